@@ -1,0 +1,154 @@
+"""Who sings, and which words count: the typed form of chorus.yml and vocabulary.yml."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+
+from chorus_handbook.pitch import Pitch
+
+Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
+Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
+
+#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
+IMPACT_WORDS: dict[int, str] = {1: "silent", 2: "light", 3: "easy", 4: "full", 5: "strong"}
+
+#: A name as files use it: small letters, digits, hyphens.
+Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=60)]
+Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\n]*$")]
+
+
+class Model(BaseModel):
+    """Shared strictness: unknown fields are refused, values never change."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
+
+
+class NoteRange(Model):
+    """Two written pitches, from "C4 to F5"."""
+
+    lowest: Annotated[str, Field(description="Lowest note, such as C4")]
+    highest: Annotated[str, Field(description="Highest note, such as F5")]
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Self:
+        if Pitch.parse(self.lowest).midi >= Pitch.parse(self.highest).midi:
+            raise ValueError(f"{self.lowest} does not lie below {self.highest}")
+        return self
+
+    @property
+    def low(self) -> int:
+        """MIDI number of the lowest note."""
+        return Pitch.parse(self.lowest).midi
+
+    @property
+    def high(self) -> int:
+        """MIDI number of the highest note."""
+        return Pitch.parse(self.highest).midi
+
+
+def _split_range(value: object) -> object:
+    if not isinstance(value, str):
+        return value
+    low, to, high = value.partition(" to ")
+    if not to:
+        raise ValueError('write two notes with "to" between them, such as C4 to F5')
+    return {"lowest": str(Pitch.parse(low)), "highest": str(Pitch.parse(high))}
+
+
+Range = Annotated[NoteRange, BeforeValidator(_split_range, json_schema_input_type=str)]
+
+
+class Voice(Model):
+    """One voice of the chorus. `octave` moves the written tonic (-1: an octave lower)."""
+
+    label: Line
+    clef: Clef
+    octave: Annotated[int, Field(ge=-3, le=3)] = 0
+    comfortable: Range
+    limits: Range
+
+    @model_validator(mode="after")
+    def _limits_hold_comfort(self) -> Self:
+        if self.limits.low > self.comfortable.low or self.limits.high < self.comfortable.high:
+            raise ValueError("the limits lie inside the comfortable range")
+        return self
+
+
+class Leader(Model):
+    """How a leader's line is written; the leader has no range of the chorus's."""
+
+    label: Line = "Leader"
+    clef: Clef = "treble"
+    octave: Annotated[int, Field(ge=-3, le=3)] = 0
+
+
+class Chorus(Model):
+    """chorus.yml: the voices in score order, and groups of them."""
+
+    name: Line
+    place: Line | None = None
+    voices: Annotated[dict[Name, Voice], Field(min_length=1, max_length=16)]
+    groups: dict[Name, list[str]] = {}
+    leader: Leader = Leader()
+
+    def named(self, name: str) -> tuple[str, ...] | None:
+        """The voices behind a voice's, a group's name or "all"; None when nobody has it."""
+        if name == "all":
+            return tuple(self.voices)
+        if name in self.voices:
+            return (name,)
+        members = self.groups.get(name)
+        return None if members is None else self.in_order(members)
+
+    def in_order(self, names: object) -> tuple[str, ...]:
+        """The given voices in score order, each once."""
+        wanted = set(names)  # type: ignore[call-overload]
+        return tuple(voice for voice in self.voices if voice in wanted)
+
+
+class Goal(Model):
+    """What an exercise is for."""
+
+    label: Line
+    about: str
+
+
+class Caution(Model):
+    """One line that can stop someone from being hurt."""
+
+    text: Line
+
+
+class Sounding(Model):
+    """A manner of sounding, its lowest impact and the cautions that come with it."""
+
+    label: Line
+    lowest_impact: Annotated[int, Field(ge=1, le=5)]
+    cautions: list[str] = []
+
+
+class Formation(Model):
+    """A way to stand, with the picture that shows it."""
+
+    label: Line
+    diagram: Diagram
+
+
+class Action(Model):
+    """Something done with the body that brings cautions of its own."""
+
+    label: Line
+    cautions: list[str]
+
+
+class Vocabulary(Model):
+    """vocabulary.yml: the words that front matter may use."""
+
+    goals: Annotated[dict[Name, Goal], Field(min_length=1)]
+    soundings: Annotated[dict[Name, Sounding], Field(min_length=1)]
+    formations: dict[Name, Formation] = {}
+    cautions: dict[Name, Caution] = {}
+    actions: dict[Name, Action] = {}
+    impact_cautions: dict[Annotated[int, Field(ge=1, le=5)], list[str]] = {}

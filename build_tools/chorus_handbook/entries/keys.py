@@ -1,0 +1,70 @@
+"""`keys`: from where to where an exercise moves, as the author wrote it.
+
+"C4 up to G4", "G4 down to C4 and back", "C4 up to G#4 by whole tones". Only the path is decided
+here; how each key is spelled depends on the notes and is decided in `music/keys.py`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from chorus_handbook.pitch import Pitch
+
+MOST_KEYS = 60
+
+_NOTE = r"([A-Ga-g](?:##|#|bb|b)?-?\d)"
+_KEYS = re.compile(
+    rf"\s*{_NOTE}(?:\s+(up|down)\s+to\s+{_NOTE})?(\s+and\s+back)?(\s+by\s+(?:whole\s+tones|semitones))?\s*"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyPath:
+    """Tonics from `start` to `turn` in steps of `stride` semitones, back again when `back`."""
+
+    start: Pitch
+    turn: Pitch
+    stride: int = 1
+    back: bool = False
+
+    @classmethod
+    def parse(cls, text: str) -> KeyPath:
+        """Raises ValueError, with a sentence an author understands, when the text is no path."""
+        found = _KEYS.fullmatch(text)
+        if not found:
+            raise ValueError(
+                f'"{text}" names no keys; write a note such as C4, or a path such as '
+                '"C4 up to G4", "G4 down to C4 and back", "C4 up to E4 by whole tones"'
+            )
+        start = Pitch.parse(found[1])
+        turn = Pitch.parse(found[3]) if found[3] else start
+        stride = 2 if found[5] and "whole" in found[5] else 1
+        path = cls(start, turn, stride, bool(found[4]))
+        path._check(found[2])
+        return path
+
+    def _check(self, direction: str | None) -> None:
+        distance = self.turn.midi - self.start.midi
+        if direction is None and (self.back or self.stride == 2):
+            raise ValueError("one key cannot go anywhere; say how far: C4 up to G4")
+        if direction == "up" and distance <= 0 or direction == "down" and distance >= 0:
+            raise ValueError(f"{self.turn} does not lie {direction} from {self.start}")
+        if distance % self.stride:
+            raise ValueError(f"whole tones from {self.start} never land on {self.turn}")
+        if len(self.semitones()) > MOST_KEYS:
+            raise ValueError(f"{len(self.semitones())} keys are more than anyone sings")
+
+    def semitones(self) -> tuple[int, ...]:
+        """Distance of each tonic from the first, in semitones, in singing order."""
+        distance = self.turn.midi - self.start.midi
+        step = self.stride if distance >= 0 else -self.stride
+        there = list(range(0, distance + (1 if step > 0 else -1), step))
+        return tuple(there + there[-2::-1] if self.back else there)
+
+    def __str__(self) -> str:
+        distance = self.turn.midi - self.start.midi
+        if not distance:
+            return str(self.start)
+        text = f"{self.start} {'up' if distance > 0 else 'down'} to {self.turn}"
+        return text + (" and back" if self.back else "") + (" by whole tones" if self.stride == 2 else "")

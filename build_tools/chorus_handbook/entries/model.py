@@ -1,0 +1,161 @@
+"""An exercise as it was written: the typed front matter, the body and its notation.
+
+`FrontMatter` is the one source of the fields: it validates, it makes the JSON Schema, and its
+descriptions are the reference in the docs.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator
+
+from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.pitch import parse_interval
+from chorus_handbook.problems import Place
+
+StepOut = Literal["no", "allowed", "octave"]
+Motion = Literal["repeats", "steps", "skips", "leaps", "glide", "mixed"]
+Moment = Literal["opening", "middle", "closing"]
+
+
+class FrontMatter(Model):
+    """The fields between the two --- lines of an exercise."""
+
+    title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
+    summary: Annotated[Line, Field(description="One line that says what it is.")]
+    goals: Annotated[
+        list[Name],
+        Field(min_length=1, max_length=6, description="What it is for; the first leads."),
+    ]
+    impact: Annotated[
+        int, Field(ge=1, le=5, description="How much it asks of the voice: 1 silent to 5 strong.")
+    ]
+    sounding: Annotated[Name, Field(description="The manner of sounding.")]
+    minutes: Annotated[float, Field(gt=0, le=60, description="How long it takes, with talk.")]
+    tempo: Annotated[
+        float | None, Field(ge=20, le=300, description="Beats a minute; needed with notation.")
+    ] = None
+    keys: Annotated[
+        str | None,
+        Field(description='Tonics for octave 0: "C4 up to G4"; needed with notation.'),
+    ] = None
+    passes: Annotated[int, Field(ge=1, le=20, description="How often it is sung in each key.")] = 1
+    lead_in: Annotated[
+        int, Field(ge=0, le=32, description="Beats between keys, on the new key's chord.")
+    ] = 4
+    voices: Annotated[
+        str | list[str] | None,
+        Field(description='Who sings: "all", or voices and groups. Left out: as the notation says.'),
+    ] = None
+    step_out: Annotated[
+        StepOut, Field(description="Whether a voice may leave the ladder, or change octave.")
+    ] = "no"
+    range: Annotated[
+        str | None, Field(description="Claim: the widest span of one voice, such as P5.")
+    ] = None
+    motion: Annotated[Motion | None, Field(description="Claim: how the line moves.")] = None
+    formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
+    moment: Annotated[
+        Moment | None, Field(description="Where in a warm-up it usually stands.")
+    ] = None
+    reminder: Annotated[
+        Line | None, Field(max_length=40, description="A short word that recalls it in rehearsal.")
+    ] = None
+    also_called: Annotated[list[Line], Field(max_length=12, description="Other names for it.")] = []
+    cautions: Annotated[
+        list[Name], Field(description="Added to those the vocabulary attaches by itself.")
+    ] = []
+    actions: Annotated[
+        list[Name], Field(description="What the body does that needs care: neck, jaw, touch ...")
+    ] = []
+    related: Annotated[list[Name], Field(description="File names of related exercises.")] = []
+    leads_to: Annotated[list[Name], Field(description="Exercises that go well after it.")] = []
+    score: Annotated[
+        str | None, Field(description="A file in scores/ instead of a fence.", max_length=200)
+    ] = None
+    answers: Annotated[
+        dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
+    ] = {}
+
+    @field_validator("keys")
+    @classmethod
+    def _keys_are_a_path(cls, value: str | None) -> str | None:
+        if value is not None:
+            KeyPath.parse(value)
+        return value
+
+    @field_validator("range")
+    @classmethod
+    def _range_is_an_interval(cls, value: str | None) -> str | None:
+        if value is not None:
+            parse_interval(value)
+        return value
+
+    @property
+    def key_path(self) -> KeyPath | None:
+        return None if self.keys is None else KeyPath.parse(self.keys)
+
+
+@dataclass(frozen=True, slots=True)
+class Notation:
+    """Notation text as it stood in the file. `place` is its first line; a fence has no columns of
+    its own, so a column in `text` is a column in the file."""
+
+    kind: Literal["degrees", "abc", "score"]
+    text: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A part of the body under one `##` heading; the text before any heading has an empty one."""
+
+    heading: str
+    markdown: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A file that could be read as an exercise, whether or not its front matter is valid.
+
+    `places` finds a front-matter field, such as ("goals", 1), in the file.
+    """
+
+    slug: str
+    path: str
+    sections: tuple[Section, ...]
+    notation: Notation | None
+    places: Mapping[tuple[str | int, ...], Place]
+
+    def place_of(self, *field: str | int) -> Place:
+        """Where a field stands; the nearest enclosing one when it has no place of its own."""
+        while field and field not in self.places:
+            field = field[:-1]
+        return self.places.get(field, Place(self.path))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An exercise whose front matter is valid."""
+
+    source: Source
+    front: FrontMatter
+
+    @property
+    def slug(self) -> str:
+        return self.source.slug
+
+
+@dataclass(frozen=True, slots=True)
+class Entries:
+    """The stock. `sources` are all files that could be read, `entries` those that are valid,
+    `slugs` every exercise that has a file at all: a link to a broken one is not dangling."""
+
+    sources: tuple[Source, ...]
+    entries: tuple[Entry, ...]
+    slugs: frozenset[str]

@@ -1,0 +1,65 @@
+"""The form of the measured facts: what later stages, views, pages and other programs read.
+
+Sizes are semitones, lengths seconds, at the stated tempo; holds count twice. Notes are attacks: a
+tied note counts once. Pitches are those of the first key.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chorus_handbook.pitch import Pitch
+
+
+@dataclass(frozen=True, slots=True)
+class VoiceFacts:
+    """What one voice has to do in one pass.
+
+    `lowest` and `highest` are None when the voice only speaks. `intervals` counts the melodic
+    intervals between successive sung notes by size in semitones; `largest_leap` leaves out those
+    that are glided. `step_share` is the share of seconds (1 or 2 semitones) among all melodic
+    intervals, repeated notes included; None when there are none. A phrase ends at a breath or rest.
+    `syllables` are those begun in the first verse.
+    """
+
+    voice: str
+    lowest: Pitch | None
+    highest: Pitch | None
+    ambitus_semitones: int
+    notes: int
+    syllables: int
+    spoken_beats: float
+    intervals: dict[int, int]
+    largest_interval: int
+    largest_leap: int
+    step_share: float | None
+    longest_phrase_seconds: float
+    voiced_seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What was measured of one exercise.
+
+    `keys` are the tonics for octave 0 in singing order. `seconds_per_pass` is one pass in one key;
+    `length_seconds` is everything: keys, passes and the lead-ins between keys. `parts` is the
+    greatest number of different lines that sound at once. `largest_interval`, `largest_leap`,
+    `ambitus_semitones` and `longest_phrase_seconds` are those of the voice that has most of it;
+    `step_share` is taken over all voices together. The leader stands in `voices`, first, but
+    counts in none of these.
+    """
+
+    slug: str
+    tempo: float
+    meter: str
+    mode: str
+    keys: tuple[Pitch, ...]
+    seconds_per_pass: float
+    length_seconds: float
+    parts: int
+    ambitus_semitones: int
+    largest_interval: int
+    largest_leap: int
+    step_share: float | None
+    longest_phrase_seconds: float
+    voices: tuple[VoiceFacts, ...]

@@ -1,0 +1,248 @@
+"""The score model: what is sung, by whom, relative to a tonic that is not yet chosen.
+
+Every notation is read into these frozen dataclasses, and everything later (measures, engraving,
+sound) reads only them. Pitches are degrees above the tonic, so one score serves every key.
+Times are `Fraction`s of a quarter note from the start of the score.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+from chorus_handbook.pitch import NATURALS, Pitch
+from chorus_handbook.problems import Place
+
+ModeName = Literal["major", "minor", "dorian", "phrygian", "lydian", "mixolydian"]
+
+#: Each mode as (degree of the major scale on which it starts, fifths against the major signature).
+MODES: dict[str, tuple[int, int]] = {
+    "major": (0, 0),
+    "dorian": (1, -2),
+    "phrygian": (2, -4),
+    "lydian": (3, 1),
+    "mixolydian": (4, -1),
+    "minor": (5, -3),
+}
+
+#: The voice name of a line that the leader sings and the chorus answers; it has no range.
+LEADER = "leader"
+
+
+@dataclass(frozen=True, slots=True)
+class Degree:
+    """A pitch above the tonic: `steps` along the mode (0 is the tonic, 7 its octave, may be
+    negative), `alter` in semitones away from the mode's own degree."""
+
+    steps: int
+    alter: int = 0
+
+    def semitones(self, mode: str) -> int:
+        """Semitones above the tonic."""
+        start = MODES[mode][0]
+        octaves, step = divmod(start + self.steps, 7)
+        return 12 * octaves + NATURALS[step] - NATURALS[start] + self.alter
+
+    def in_key(self, tonic: Pitch, mode: str) -> Pitch:
+        """The written pitch in the key on `tonic`, rightly spelled."""
+        return tonic.moved(self.steps, self.semitones(mode))
+
+
+@dataclass(frozen=True, slots=True)
+class Meter:
+    """`beats` of `unit` a bar; `beats` is 0 when the meter is free."""
+
+    beats: int = 4
+    unit: int = 4
+
+    @property
+    def free(self) -> bool:
+        return self.beats == 0
+
+    @property
+    def compound(self) -> bool:
+        """6/8, 9/8 and 12/8: the beat is the dotted quarter."""
+        return self.unit == 8 and self.beats in (6, 9, 12)
+
+    @property
+    def beat(self) -> Fraction:
+        """One beat, in quarters; tempo counts these."""
+        return Fraction(3, 2) if self.compound else Fraction(4, self.unit)
+
+    @property
+    def bar(self) -> Fraction:
+        """One full bar, in quarters (0 when free)."""
+        return Fraction(4 * self.beats, self.unit)
+
+    def __str__(self) -> str:
+        return "free" if self.free else f"{self.beats}/{self.unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of time, in quarters."""
+
+    onset: Fraction
+    duration: Fraction
+
+    @property
+    def end(self) -> Fraction:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Syllable:
+    """One sung syllable. `joined`: the word goes on (a hyphen follows). `held`: how many further
+    notes it is held over (an extender line, when the word does not go on)."""
+
+    text: str
+    joined: bool = False
+    held: int = 0
+
+
+SpokenHeight = Literal["middle", "high", "low"]
+Breath = Literal["breath", "staggered"]
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One attack and all that is tied to it.
+
+    Either `degree` (sung) or `spoken` is set. `syllables` has one item a verse, None where no new
+    syllable begins. `glide_at` is the offset from the onset at which the voice starts to glide to
+    the next note. `easy`: sung only as far as is easy, never counted as out of range. `holds` are
+    fermatas, as spans of the score (each sounds twice its length for everyone). `breath` follows
+    the note.
+    """
+
+    id: str
+    onset: Fraction
+    duration: Fraction
+    degree: Degree | None = None
+    spoken: SpokenHeight | None = None
+    syllables: tuple[Syllable | None, ...] = ()
+    glide_at: Fraction | None = None
+    easy: bool = False
+    holds: tuple[Span, ...] = ()
+    breath: Breath | None = None
+    place: Place = field(default=Place(""), compare=False)
+
+    @property
+    def end(self) -> Fraction:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """Silence that was written (or that fills what a voice does not sing)."""
+
+    onset: Fraction
+    duration: Fraction
+    holds: tuple[Span, ...] = ()
+    breath: Breath | None = None
+
+    @property
+    def end(self) -> Fraction:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Dynamic:
+    """A dynamic at a moment ("mf"), or a hairpin ("<", ">") that runs until `end`."""
+
+    onset: Fraction
+    sign: str
+    end: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one voice sings, from the first moment of the score to the last, without gaps.
+
+    `octave` moves the written degrees (-1: an octave lower). `shares` names all voices (this one
+    included, in the chorus's order) that sing the same written line from start to end.
+    `same_staff`: the author joined them as "A+B".
+    """
+
+    voice: str
+    octave: int
+    events: tuple[Note | Rest, ...]
+    dynamics: tuple[Dynamic, ...] = ()
+    shares: tuple[str, ...] = ()
+    same_staff: bool = False
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        return tuple(event for event in self.events if isinstance(event, Note))
+
+    @property
+    def sung(self) -> tuple[Note, ...]:
+        """The notes with a pitch."""
+        return tuple(note for note in self.notes if note.degree is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBar:
+    """A bar as the author wrote it, before it was checked."""
+
+    place: Place
+    length: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Verse:
+    """One line of words: how many syllable slots it fills, and where a misfit shows."""
+
+    place: Place
+    slots: int
+    surplus: Place | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenLine:
+    """A line of notation as written, kept for the checks: who sings it, its bars and words."""
+
+    place: Place
+    voices: tuple[str, ...]
+    bars: tuple[WrittenBar, ...]
+    length: Fraction
+    notes: int
+    verses: tuple[Verse, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenBlock:
+    """Lines that sound together."""
+
+    lines: tuple[WrittenLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """A whole exercise, in no particular key.
+
+    `bar_starts` are the moments at which bars begin (the first is 0), `length` the end of the
+    last. `pickup` is the length of the incomplete first bar, 0 when there is none. `holds` are the
+    fermatas of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
+    as written, for the checks. `parts` stand in the chorus's order, the leader first.
+    """
+
+    meter: Meter
+    mode: ModeName
+    pickup: Fraction
+    length: Fraction
+    bar_starts: tuple[Fraction, ...]
+    parts: tuple[Part, ...]
+    holds: tuple[Span, ...] = ()
+    blocks: tuple[WrittenBlock, ...] = ()
+
+    @property
+    def verses(self) -> int:
+        """How many lines of words the fullest voice has."""
+        return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
+
+    def sounding(self, moment: Fraction) -> Fraction:
+        """When a written moment sounds, in quarters: holds count twice."""
+        waited = (min(moment, h.end) - h.onset for h in self.holds if h.onset < moment)
+        return moment + sum(waited, Fraction(0))

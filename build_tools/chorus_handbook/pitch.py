@@ -1,0 +1,119 @@
+"""Note names, MIDI numbers and named intervals, in whole numbers and without a library.
+
+A written pitch is three integers: the letter as a count of steps from C (0..6), the alteration
+in semitones, and the octave, C4 being middle C and MIDI note 60. A named interval is two: the
+steps between the letters and the semitones between the sounds ("m6" is 5 steps, 8 semitones).
+Moving by named intervals is what keeps every key rightly spelled.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+LETTERS = "CDEFGAB"
+#: Semitones of the white keys above C.
+NATURALS = (0, 2, 4, 5, 7, 9, 11)
+#: Place of each letter in the line of fifths, F C G D A E B, with C = 0.
+_FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+_PERFECT = frozenset({0, 3, 4})
+_QUALITY_WORDS = {"P": "perfect", "M": "major", "m": "minor", "A": "augmented", "d": "diminished"}
+_NUMBER_WORDS = (
+    "unison second third fourth fifth sixth seventh octave ninth tenth eleventh twelfth "
+    "thirteenth fourteenth fifteenth"
+).split()
+#: The customary name of 0 to 11 semitones, for sizes whose spelling is not known.
+_CUSTOMARY = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
+
+_PITCH = re.compile(r"([A-Ga-g])(#{1,2}|b{1,2}|)(-?\d)")
+_INTERVAL = re.compile(r"([PMmAd])(\d{1,2})")
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """A written pitch: `step` 0..6 for C..B, `alter` in semitones, `octave` (C4 is middle C)."""
+
+    step: int
+    alter: int
+    octave: int
+
+    @classmethod
+    def parse(cls, text: str) -> Pitch:
+        """Read "Bb3", "F#4", "C4". Raises ValueError for anything else."""
+        found = _PITCH.fullmatch(text.strip())
+        if not found:
+            raise ValueError(f"{text!r} is no note name")
+        letter, sign, octave = found.groups()
+        alter = len(sign) if sign.startswith("#") else -len(sign)
+        return cls(LETTERS.index(letter.upper()), alter, int(octave))
+
+    @property
+    def midi(self) -> int:
+        """The MIDI number; C4 is 60, A4 is 69."""
+        return 12 * (self.octave + 1) + NATURALS[self.step] + self.alter
+
+    @property
+    def letter(self) -> str:
+        """The name without its octave: "Bb"."""
+        return LETTERS[self.step] + ("#" * self.alter if self.alter > 0 else "b" * -self.alter)
+
+    @property
+    def fifths(self) -> int:
+        """Sharps (positive) or flats (negative) of the major key on this pitch."""
+        return _FIFTHS[self.step] + 7 * self.alter
+
+    def moved(self, steps: int, semitones: int) -> Pitch:
+        """This pitch moved by a named interval given as steps and semitones."""
+        octave, step = divmod(self.step + steps, 7)
+        octave += self.octave
+        return Pitch(step, self.midi + semitones - 12 * (octave + 1) - NATURALS[step], octave)
+
+    def __str__(self) -> str:
+        return f"{self.letter}{self.octave}"
+
+
+def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:
+    """Steps and semitones from `low` up to `high` (negative when it lies below)."""
+    steps = (high.octave - low.octave) * 7 + high.step - low.step
+    return steps, high.midi - low.midi
+
+
+def parse_interval(text: str) -> tuple[int, int]:
+    """Read "P5", "m10", "A4" as steps and semitones. Raises ValueError for anything else."""
+    found = _INTERVAL.fullmatch(text.strip())
+    if not found or not 1 <= int(found[2]) <= 36:
+        raise ValueError(f"{text!r} is no interval name")
+    quality, steps = found[1], int(found[2]) - 1
+    octaves, step = divmod(steps, 7)
+    perfect = step in _PERFECT
+    offsets = {"P": 0, "A": 1, "d": -1} if perfect else {"M": 0, "m": -1, "A": 1, "d": -2}
+    if quality not in offsets:
+        raise ValueError(f"{text!r} is no interval name")
+    return steps, 12 * octaves + NATURALS[step] + offsets[quality]
+
+
+def interval_name(steps: int, semitones: int) -> str:
+    """The name of an interval, its direction left out: (4, 7) is "P5", (-5, -8) is "m6"."""
+    if steps < 0 or (steps == 0 and semitones < 0):
+        steps, semitones = -steps, -semitones
+    octaves, step = divmod(steps, 7)
+    offset = semitones - 12 * octaves - NATURALS[step]
+    names = {0: "P", 1: "A", -1: "d"} if step in _PERFECT else {0: "M", -1: "m", 1: "A", -2: "d"}
+    quality = names.get(offset)
+    if quality is None:  # further out than the trade has names for
+        quality = "A" * offset if offset > 0 else "d" * -offset
+    return f"{quality}{steps + 1}"
+
+
+def customary_interval(semitones: int) -> str:
+    """The customary name of a size in semitones: 7 is "P5", 16 is "M10"."""
+    octaves, rest = divmod(abs(semitones), 12)
+    name = _CUSTOMARY[rest]
+    return f"{name[0]}{int(name[1:]) + 7 * octaves}"
+
+
+def interval_words(name: str) -> str:
+    """An interval's name in words: "P5" is "fifth", "m6" is "minor sixth", "d5" "diminished fifth"."""
+    quality, number = name[0], int(name.lstrip("PMmAd"))
+    noun = _NUMBER_WORDS[number - 1] if number <= len(_NUMBER_WORDS) else f"{number}th"
+    return noun if quality == "P" else f"{_QUALITY_WORDS[quality]} {noun}"

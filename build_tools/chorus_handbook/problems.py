@@ -1,0 +1,113 @@
+"""What can be wrong in a handbook, and how it is said.
+
+Every finding of every stage is a `Problem`: where, which code, what, and what to do about it.
+`CODES` is the one table of codes; whether a code is an error or a notice is a property of the
+code, so that no check decides it for itself. Each code has its paragraph in `docs/problems.md`.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+Severity = Literal["error", "notice"]
+
+#: Every code. Errors are what cannot be read or is untrue; notices are advice.
+CODES: dict[str, Severity] = {
+    # reading files
+    "file-missing": "error",
+    "file-encoding": "error",
+    "file-character": "error",
+    "file-empty": "error",
+    "file-size": "error",
+    "file-name": "error",
+    # YAML and front matter
+    "front-matter": "error",
+    "yaml-syntax": "error",
+    "yaml-duplicate": "error",
+    "yaml-feature": "error",
+    "yaml-depth": "error",
+    "field-unknown": "error",
+    "field-missing": "error",
+    "field-value": "error",
+    "word-unknown": "error",
+    "answer-idle": "notice",
+    # the body of an entry
+    "html-unsafe": "error",
+    "link-unsafe": "error",
+    "link-broken": "error",
+    "markdown-depth": "error",
+    "fence": "error",
+    "say-length": "notice",
+    # notation
+    "notation-token": "error",
+    "notation-line": "error",
+    "notation-header": "error",
+    "notation-voice": "error",
+    "notation-size": "error",
+    "bar-length": "error",
+    "voice-length": "error",
+    "syllable-count": "error",
+    # claims against what was measured
+    "range-claim": "error",
+    "voices-claim": "error",
+    "motion-claim": "notice",
+    "minutes-claim": "notice",
+    "impact-lowest": "error",
+    "crossed-voices": "notice",
+    "phrase-length": "notice",
+    # the stock as a whole
+    "related-unknown": "error",
+    "title-twice": "error",
+    "slug-twice": "error",
+    # views
+    "view-field": "error",
+    "view-condition": "error",
+    "view-empty": "notice",
+    # engraving
+    "engraving": "error",
+}
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """A spot in a file: `path` relative to the project, `line` and `column` from 1."""
+
+    path: str
+    line: int = 1
+    column: int = 1
+
+    def at(self, line: int, column: int = 1) -> Place:
+        """The same file, another spot."""
+        return Place(self.path, line, column)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One finding. Problems sort in file order; `code` must stand in `CODES`."""
+
+    place: Place
+    code: str
+    message: str
+    hint: str
+
+    def __post_init__(self) -> None:
+        if self.code not in CODES:
+            raise ValueError(f"{self.code!r} is no problem code; add it to CODES and the docs")
+
+    @property
+    def severity(self) -> Severity:
+        return CODES[self.code]
+
+
+def has_errors(problems: Iterable[Problem]) -> bool:
+    """Whether any of the problems is an error."""
+    return any(problem.severity == "error" for problem in problems)
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`' Did you mean "x"?'` for a likely slip among the known words, else an empty string."""
+    close = difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=0.6)
+    return f' Did you mean "{close[0]}"?' if close else ""
