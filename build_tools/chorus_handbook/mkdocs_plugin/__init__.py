@@ -1,1 +1,1 @@
-"""TODO"""
+"""Stage 11: hands the site to MkDocs. The only importer of MkDocs: hooks and configuration."""

@@ -1,1 +1,88 @@
-"""TODO"""
+"""Stage 10: facts to pages. Knows nothing of MkDocs.
+
+`make_site` turns what the earlier stages found into `Page`s (Markdown with slots for our HTML)
+and the files published beside them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting
+from chorus_handbook.engraving import Engraved
+from chorus_handbook.engraving.lyric_font import lyric_font
+from chorus_handbook.entries import Entries
+from chorus_handbook.entries.prose import Prose
+from chorus_handbook.music import Music
+from chorus_handbook.pages.exercise import VOICE_CARE, Exercise, exercise_page
+from chorus_handbook.pages.export import FOLDER, exercises_json, exercises_schema
+from chorus_handbook.pages.home import HOME, home_page
+from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
+from chorus_handbook.pages.page import Page, Site, set_in, set_in_late
+from chorus_handbook.pages.written import written_page
+from chorus_handbook.problems import Problem
+from chorus_handbook.views import Views
+
+__all__ = ["FOLDER", "Page", "Site", "make_site", "set_in", "set_in_late"]
+
+_BROWSER = Path(__file__).parent.parent / "browser"
+
+
+def make_site(
+    setting: Setting,
+    entries: Entries,
+    prose: Prose,
+    music: Music,
+    views: Views,
+    engraved: Mapping[str, Engraved],
+    cache: Cache,
+) -> tuple[Site | None, list[Problem]]:
+    """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
+    chorus, vocabulary = setting.chorus, setting.vocabulary
+    if chorus is None or vocabulary is None:
+        return None, []
+    stock = {
+        entry.slug: Exercise(
+            entry,
+            music.scores.get(entry.slug),
+            music.facts.get(entry.slug),
+            engraved.get(entry.slug),
+        )
+        for entry in entries.entries
+    }
+    by_goal = {
+        name: [stock[slug] for slug in views.by_goal.get(name, ()) if slug in stock]
+        for name in vocabulary.goals
+    }
+    written = {page.path: page for page in prose.pages}
+    home = written.pop(HOME, None)
+    pages = [
+        home_page(home, views, stock, chorus, vocabulary),
+        all_page(list(stock.values()), chorus),
+        *(view_page(view, stock, chorus) for view in views.saved),
+        *(goal_page(n, goal, by_goal[n], chorus) for n, goal in vocabulary.goals.items()),
+        *(exercise_page(e, stock, chorus, vocabulary) for e in stock.values()),
+        *(written_page(page) for page in written.values()),
+    ]
+    files = {
+        f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
+        f"{FOLDER}/exercises.schema.json": exercises_schema(),
+        f"{FOLDER}/lyrics.woff2": lyric_font(cache),
+        f"{FOLDER}/handbook.css": (_BROWSER / "handbook.css").read_bytes(),
+    }
+    menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
+    if views.saved:
+        menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
+    goals = tuple((vocabulary.goals[n].label, f"goals/{n}.md") for n in by_goal if by_goal[n])
+    if goals:
+        menu.append(("Goals", goals))
+    menu.append(("All exercises", ALL))
+    menu += [(page.title, page.path) for page in sorted(written.values(), key=_voice_care_last)]
+    return Site(tuple(pages), files, tuple(menu)), []
+
+
+def _voice_care_last(page: object) -> tuple[bool, str]:
+    path = str(getattr(page, "path", ""))
+    return path == VOICE_CARE, path

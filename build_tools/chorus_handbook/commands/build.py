@@ -1,0 +1,102 @@
+"""`handbook build`: check, draw, and publish in one go or not at all.
+
+The site is built beside the old one and the folders are exchanged when everything has worked.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from pathlib import Path
+
+from chorus_handbook import pipeline, report
+from chorus_handbook.commands.exchange import exchange
+from chorus_handbook.commands.project import Project, WrongUsageError
+
+NAME = "build"
+SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
+
+_SAID = {
+    "setting": "Reading the chorus and the vocabulary",
+    "entries": "Reading the exercises",
+    "music": "Measuring",
+    "claims": "Checking",
+    "engraved": "Engraving",
+    "site": "Writing the pages",
+}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--strict", action="store_true", help="refuse notices too")
+    parser.add_argument(
+        "--site-dir", type=Path, metavar="DIR", help="where the site goes (default: as mkdocs.yml)"
+    )
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    config_file = project.config_file
+    book = pipeline.run(project.root, cache=project.cache, tell=_progress)
+    if book.problems:
+        print(report.as_text(book.problems))
+        print(report.summary(book.problems), file=sys.stderr)
+    if book.broken or (options.strict and book.problems):
+        print("Nothing was built; the old site, if any, is as it was.", file=sys.stderr)
+        return 1
+
+    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, site_folder
+
+    try:
+        target = (options.site_dir or site_folder(config_file)).resolve()
+        _refuse_unsafe(target, project)
+        _progress("Building the site")
+        with _beside(target) as beside:
+            build_site(config_file, beside, book, strict=options.strict)
+            exchange(beside, target)
+    except SiteNotBuiltError as failure:
+        print(f"handbook build: {failure}", file=sys.stderr)
+        return 1
+    except OSError as failure:
+        print(f"handbook build: {failure.filename}: {failure.strerror}", file=sys.stderr)
+        return 1
+    print(f"The handbook lies in {target}. Read it with `handbook serve`.", file=sys.stderr)
+    return 0
+
+
+def _progress(text: str) -> None:
+    if text := _SAID.get(text, text if " " in text else ""):
+        print(f"{text} ...", file=sys.stderr, flush=True)
+
+
+class _beside:  # noqa: N801 - reads as a word where it is used
+    """A fresh folder next to the target, on the same disk, gone afterwards."""
+
+    def __init__(self, target: Path) -> None:
+        self._target = target
+
+    def __enter__(self) -> Path:
+        self._target.parent.mkdir(parents=True, exist_ok=True)
+        self._holder = tempfile.TemporaryDirectory(
+            prefix=f".{self._target.name}-", dir=self._target.parent
+        )
+        folder = Path(self._holder.name) / self._target.name
+        folder.mkdir()
+        return folder
+
+    def __exit__(self, *_: object) -> None:
+        self._holder.cleanup()
+
+
+def _refuse_unsafe(target: Path, project: Project) -> None:
+    """The target is replaced as a whole: it must not be, or hold, anything that is not a site."""
+    sources = (project.root, project.config_file)
+    if any(source.is_relative_to(target) for source in sources):
+        raise WrongUsageError(f"{target} holds the handbook itself; choose another --site-dir")
+    if target.is_relative_to(project.root):
+        raise WrongUsageError(f"{target} lies inside the handbook; choose another --site-dir")
+    if target.exists() and not target.is_dir():
+        raise WrongUsageError(f"{target} is a file; --site-dir must name a folder")
+    if target.is_dir() and any(target.iterdir()) and not (target / "sitemap.xml").exists():
+        raise WrongUsageError(
+            f"{target} holds files that are no site; choose an empty or new --site-dir"
+        )

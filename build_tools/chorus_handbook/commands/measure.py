@@ -1,0 +1,42 @@
+"""`handbook measure`: what one exercise asks of every voice."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import PurePath
+
+from chorus_handbook import pipeline, report
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
+from chorus_handbook.problems import did_you_mean
+
+NAME = "measure"
+SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("exercise", help="the exercise's file, or its name without .md")
+    parser.add_argument("--format", choices=("text", "json"), default="text")
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    slug = PurePath(options.exercise).name.removesuffix(".md")
+    book = pipeline.run(project.root, pipeline.CHECKS)
+    if slug not in book.entries.slugs:
+        known = did_you_mean(slug, book.entries.slugs)
+        raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')
+    facts = book.music.facts.get(slug)
+    own = [p for p in book.problems if PurePath(p.place.path).stem == slug]
+    if own:
+        print(report.as_text(own), file=sys.stderr)
+    if facts is None:
+        reason = "it could not be read" if own else "it has no notation, so nothing to measure"
+        print(f"{slug}: {reason}.", file=sys.stderr)
+        return 1
+    if options.format == "json":
+        print(json.dumps(facts_as_json(facts), ensure_ascii=False, indent=2))
+    else:
+        print(facts_as_text(facts))
+    return 0

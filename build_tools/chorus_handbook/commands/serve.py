@@ -1,0 +1,52 @@
+"""`handbook serve`: read the handbook in a browser while it is being written."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import socket
+import sys
+
+from chorus_handbook.commands.project import Project, WrongUsageError
+
+NAME = "serve"
+SUMMARY = "Show the handbook in a browser and rebuild it after every change"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--address", default="127.0.0.1:8000", metavar="HOST:PORT", help="default 127.0.0.1:8000"
+    )
+    parser.add_argument("--open", action="store_true", help="open a browser window")
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    host, port = _address(options.address)
+    config_file = project.config_file
+    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, serve_site
+
+    print(f"Read the handbook at http://{host}:{port}/ (stop with Ctrl-C).", file=sys.stderr)
+    try:
+        serve_site(config_file, f"{host}:{port}", open_browser=options.open)
+    except SiteNotBuiltError as failure:
+        print(f"handbook serve: {failure}", file=sys.stderr)
+        return 1
+    return 0
+
+
+def _address(text: str) -> tuple[str, int]:
+    """Host and port; refused before any work is done when nobody could listen there."""
+    found = re.fullmatch(r"(?:([\w.-]+):)?(\d{1,5})", text)
+    if not found or int(found[2]) > 65535:
+        raise WrongUsageError(f'"{text}" is no address; write HOST:PORT, such as 127.0.0.1:8000')
+    host, port = found[1] or "127.0.0.1", int(found[2])
+    try:
+        with socket.socket() as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind((host, port))
+    except OSError as failure:
+        raise WrongUsageError(
+            f"cannot listen on {host}:{port} ({failure.strerror}); try another port: "
+            f"handbook serve --address {host}:{port + 1 if port < 65535 else 8000}"
+        ) from failure
+    return host, port

@@ -1,0 +1,26 @@
+"""The date of a handbook: that of its newest change, so that the same files give the same site."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path
+
+
+def newest_change(root: Path) -> int:
+    """Seconds since 1970 of the newest commit that touches `root`; without version control, of the
+    newest file."""
+    try:
+        answer = subprocess.run(
+            ["git", "log", "-1", "--format=%ct", "--", "."],
+            cwd=root,
+            capture_output=True,
+            text=True,
+            timeout=10,
+            check=False,
+        ).stdout.strip()
+        if answer.isdigit():
+            return int(answer)
+    except (OSError, subprocess.SubprocessError):
+        pass
+    times = [int(path.stat().st_mtime) for path in root.rglob("*") if path.is_file()]
+    return max(times, default=0)

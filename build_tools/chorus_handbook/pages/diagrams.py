@@ -1,0 +1,105 @@
+"""Small pictures of how a chorus stands, seen from above.
+
+A disc is a singer, its nose shows where the singer looks, the square is the leader. Drawn by
+computing places and directions, so that a new standing is one more function.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+
+from chorus_handbook.chorus.model import Diagram
+
+Singer = tuple[float, float, float]
+"""x, y and the direction of the eyes in degrees, 0 to the right, 90 down the page."""
+
+_WORDS: dict[Diagram, str] = {
+    "circle": "Singers in one circle, all facing the middle.",
+    "facing-pairs": "Singers in pairs, each facing the other.",
+    "square": "Four small groups on the sides of a square, all facing the middle.",
+    "arc": "Singers in two curved rows, facing the leader.",
+    "rows": "Singers in straight rows, facing the leader.",
+    "scattered": "Singers anywhere in the room, each looking another way.",
+    "seated": "Singers on chairs in a row, facing the leader.",
+}
+
+
+def _circle() -> Iterable[Singer]:
+    for turn in range(0, 360, 30):
+        angle = math.radians(turn)
+        yield 60 + 42 * math.cos(angle), 50 + 42 * math.sin(angle), turn + 180
+
+
+def _facing_pairs() -> Iterable[Singer]:
+    for row in range(2):
+        for column in range(3):
+            x, y = 24 + 36 * column, 30 + 40 * row
+            yield x - 9, y, 0
+            yield x + 9, y, 180
+
+
+def _square() -> Iterable[Singer]:
+    for offset in (-14, 0, 14):
+        yield 60 + offset, 12, 90
+        yield 60 + offset, 88, 270
+        yield 20, 50 + offset, 0
+        yield 100, 50 + offset, 180
+
+
+def _arc() -> Iterable[Singer]:
+    for radius, count in ((46, 6), (66, 8)):
+        for place in range(count):
+            turn = 200 + 140 * place / (count - 1)
+            angle = math.radians(turn)
+            yield 60 + radius * math.cos(angle) * 0.85, 88 + radius * math.sin(angle), turn + 180
+
+
+def _rows() -> Iterable[Singer]:
+    for row in range(3):
+        for column in range(6):
+            yield 15 + 18 * column, 18 + 20 * row, 90
+
+
+def _scattered() -> Iterable[Singer]:
+    places = ((20, 25, 40), (52, 16, 160), (88, 26, 300), (30, 55, 250), (66, 48, 90))
+    yield from (*places, (100, 58, 200), (18, 82, 330), (54, 80, 20), (86, 84, 230))
+
+
+def _seated() -> Iterable[Singer]:
+    for column in range(5):
+        yield 20 + 20 * column, 35, 90
+
+
+_PLACES: dict[Diagram, Callable[[], Iterable[Singer]]] = {
+    "circle": _circle,
+    "facing-pairs": _facing_pairs,
+    "square": _square,
+    "arc": _arc,
+    "rows": _rows,
+    "scattered": _scattered,
+    "seated": _seated,
+}
+_LED = {"arc", "rows", "seated"}
+
+
+def diagram(kind: Diagram) -> str:
+    """The picture as inline SVG in the page's text colour, with its description."""
+    singers = "".join(_singer(*place, seated=kind == "seated") for place in _PLACES[kind]())
+    leader = '<rect x="55" y="88" width="10" height="10"/>' if kind in _LED else ""
+    return (
+        f'<svg class="hb-diagram" role="img" aria-label="{_WORDS[kind]}" viewBox="0 0 120 100">'
+        f'<g fill="none" stroke="currentColor" stroke-width="1.5">{singers}</g>'
+        f'<g fill="currentColor">{leader}</g></svg>'
+    )
+
+
+def _singer(x: float, y: float, turn: float, *, seated: bool) -> str:
+    angle = math.radians(turn)
+    nose_x, nose_y = x + 8 * math.cos(angle), y + 8 * math.sin(angle)
+    start_x, start_y = x + 5 * math.cos(angle), y + 5 * math.sin(angle)
+    chair = f'<path d="M{x - 7:.1f} {y - 8:.1f}h14"/>' if seated else ""
+    return (
+        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5"/>'
+        f'<path d="M{start_x:.1f} {start_y:.1f}L{nose_x:.1f} {nose_y:.1f}"/>{chair}'
+    )

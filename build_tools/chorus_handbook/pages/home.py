@@ -1,0 +1,61 @@
+"""The home page: the author's welcome, then the ways in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries.prose import ProsePage
+from chorus_handbook.pages.exercise import Exercise
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.lists import ALL
+from chorus_handbook.pages.page import Page, link, slot, without_marks
+from chorus_handbook.views import Views
+
+HOME = "index.md"
+
+
+def home_page(
+    written: ProsePage | None,
+    views: Views,
+    stock: Mapping[str, Exercise],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+) -> Page:
+    """Home: what the author wrote in index.md, the saved views, the goals, all exercises."""
+    title = written.title if written else f"{chorus.name}: warm-ups"
+    markdown = slot("head") + (without_marks(written.markdown) if written else "")
+    if views.saved:
+        markdown += "\n\n## Where to start\n" + slot("views")
+    markdown += "\n\n## By goal\n" + slot("goals") + slot("all")
+    saved = [
+        {
+            "title": view.title,
+            "link": link(HOME, f"views/{view.slug}.md"),
+            "count": len(view.members),
+            "text": view.intro,
+        }
+        for view in views.saved
+    ]
+    goals = [
+        {
+            "title": goal.label,
+            "link": link(HOME, f"goals/{name}.md"),
+            "count": len(views.by_goal.get(name, ())),
+            "text": "",
+        }
+        for name, goal in vocabulary.goals.items()
+        if views.by_goal.get(name)
+    ]
+    return Page(
+        path=HOME,
+        title=title,
+        description=f"The warm-up handbook of {chorus.name}.",
+        markdown=markdown,
+        slots={
+            "head": render("page_head.html", title=title, intro=[]),
+            "views": render("index_list.html", items=saved, kind="views"),
+            "goals": render("index_list.html", items=goals, kind="goals"),
+            "all": render("home_end.html", link=link(HOME, ALL), count=len(stock)),
+        },
+    )

@@ -1,0 +1,96 @@
+"""A page before MkDocs sees it, and how our own HTML is set into it.
+
+A page is Markdown with slots. Authors' text is Markdown and is never trusted; our HTML is trusted
+and never passes through Markdown. They meet twice: `set_in` cleans what Markdown made of the
+authors' text and puts our HTML into the slots, in time for search to index it; `set_in_late`
+adds, when the page is otherwise finished, what search shall not find (scores: their syllables and
+note names would drown the index).
+"""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from chorus_handbook.pages.sanitise import clean
+
+# A private-use character, refused in authors' files, marks the slots through Markdown.
+_MARK = "\ue000"
+_SLOT = re.compile(rf"<p>{_MARK}([a-z-]+){_MARK}</p>")
+_LATE = re.compile(r'<div data-handbook-late="([a-z-]+)"></div>')
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page of the site: `path` as an .md file below docs_dir, `markdown` with slots, and the
+    HTML for the slots. `searched`: whether it stands in the search index."""
+
+    path: str
+    title: str
+    description: str
+    markdown: str
+    slots: Mapping[str, str] = field(default_factory=dict)
+    late: Mapping[str, str] = field(default_factory=dict)
+    searched: bool = True
+
+    @property
+    def url(self) -> str:
+        return url_of(self.path)
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """All generated pages, files to publish as they are, and the menu: (title, path) pairs or
+    (title, list of such) groups."""
+
+    pages: tuple[Page, ...]
+    files: Mapping[str, bytes]
+    menu: tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
+
+
+def url_of(path: str) -> str:
+    """The published address of an .md file, relative to the site: "a/b.md" is "a/b/"."""
+    stem = path.removesuffix(".md")
+    folder, _, name = stem.rpartition("/")
+    if name == "index":
+        return f"{folder}/" if folder else ""
+    return f"{stem}/"
+
+
+def link(from_path: str, to_path: str) -> str:
+    """The link from one page to another page (.md) or to a published file."""
+    here = posixpath.dirname("/" + url_of(from_path) + "x")
+    there = "/" + (url_of(to_path) if to_path.endswith(".md") else to_path)
+    relative = posixpath.relpath(there, here)
+    return relative + "/" if there.endswith("/") and relative != "." else relative.replace("./", "")
+
+
+def slot(name: str) -> str:
+    """A slot to stand in a page's Markdown."""
+    return f"\n\n{_MARK}{name}{_MARK}\n\n"
+
+
+def late_slot(name: str) -> str:
+    """A slot to stand in our own HTML, filled when the page is otherwise finished."""
+    return f'<div data-handbook-late="{name}"></div>'
+
+
+def without_marks(text: str) -> str:
+    """Authors' text that can open no slot."""
+    return text.replace(_MARK, "")
+
+
+def set_in(page: Page, rendered: str) -> str:
+    """The page's HTML: authors' parts cleaned, slots filled."""
+    pieces = _SLOT.split(rendered)
+    return "".join(
+        page.slots.get(piece, "") if index % 2 else clean(piece)
+        for index, piece in enumerate(pieces)
+    )
+
+
+def set_in_late(page: Page, output: str) -> str:
+    """The finished page with what search was not to see."""
+    return _LATE.sub(lambda found: page.late.get(found[1], ""), output)

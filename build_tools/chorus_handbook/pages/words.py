@@ -1,0 +1,149 @@
+"""How the pages put facts: in words before signs, as a colleague would say them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.model import Entry
+from chorus_handbook.music.facts import Facts
+from chorus_handbook.music.score import LEADER, Score
+from chorus_handbook.pitch import Pitch, customary_interval, interval_words
+
+_NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
+MOTION_WORDS = {
+    "repeats": "on one note",
+    "steps": "by step",
+    "skips": "steps and thirds",
+    "leaps": "with leaps",
+    "glide": "gliding",
+    "mixed": "mixed motion",
+}
+MOMENT_WORDS = {"opening": "to open", "middle": "in the middle", "closing": "to close"}
+STEP_OUT_WORDS = {
+    "no": "",
+    "allowed": "A voice may stop where it gets high or low and listen to the rest.",
+    "octave": "A voice may change octave where it gets high or low.",
+}
+
+
+def number(count: int) -> str:
+    """A small count in words."""
+    return _NUMBERS[count] if 0 <= count < len(_NUMBERS) else str(count)
+
+
+def plural(count: int, noun: str) -> str:
+    """A counted noun: "1 key", "8 keys"."""
+    return f"{count} {noun}" + ("" if count == 1 else "s")
+
+
+def listed(items: Iterable[str]) -> str:
+    """An enumeration: "a", "a and b", "a, b and c"."""
+    words = list(items)
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1] if words else ""
+
+
+def note(pitch: Pitch | str) -> str:
+    """A note name with proper signs: "B♭3"."""
+    text = str(pitch)
+    return text[:1] + text[1:].replace("#", "♯").replace("b", "♭")
+
+
+def minutes(value: float) -> str:
+    """A stated length: "3 minutes", "1 minute", "half a minute", "1½ minutes"."""
+    if value == 0.5:
+        return "half a minute"
+    whole, half = divmod(value, 1)
+    text = f"{whole:.0f}½" if half == 0.5 else f"{value:g}"
+    return f"{text} minute" + ("" if value == 1 else "s")
+
+
+def seconds(value: float) -> str:
+    """A length to the second: "45 s", "2 min 5 s"."""
+    total = round(value)
+    if total < 60:
+        return f"{total} s"
+    whole, rest = divmod(total, 60)
+    return f"{whole} min" + (f" {rest} s" if rest else "")
+
+
+def impact(value: int) -> str:
+    """The impact as every page shows it: "2 light"."""
+    return f"{value} {IMPACT_WORDS[value]}"
+
+
+def span(semitones: int) -> str:
+    """A range in words: "a fifth", "an octave", "one note"."""
+    if semitones == 0:
+        return "one note"
+    words = interval_words(customary_interval(semitones))
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
+
+
+def who_sings(score: Score | None, chorus: Chorus) -> str:
+    """Who sings: "all voices in unison", "four parts", "soprano and alto in two parts"."""
+    if score is None:
+        return "everyone"
+    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
+    voices = [part.voice for part in parts]
+    led = any(part.voice == LEADER and part.notes for part in score.parts)
+    if not voices:
+        return "the leader alone"
+    everyone = len(voices) == len(chorus.voices)
+    spoken = not any(part.sung for part in parts)
+    lines = len({part.shares for part in parts})
+    names = "all voices" if everyone else listed(chorus.voices[v].label.lower() for v in voices)
+    if lines == 1:
+        together = "" if len(voices) == 1 else " together" if spoken else " in unison"
+        text = names + together
+    else:
+        text = f"{number(lines)} parts" if everyone else f"{names} in {number(lines)} parts"
+    return f"leader, then {text}" if led else text
+
+
+def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
+    """The way through the keys: "C4 up to G4, 8 keys"."""
+    text = note(tonics[0])
+    if len(tonics) > 1:
+        up = path.turn.midi > path.start.midi
+        turn = tonics[len(path.semitones()) // 2] if path.back else tonics[-1]
+        text += f" {'up' if up else 'down'} to {note(turn)}"
+        text += " and back" if path.back else ""
+        text += " by whole tones" if path.stride == 2 else ""
+        text += f", {plural(len(tonics), 'key')}"
+    return text
+
+
+def facts_line(entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus,
+               vocabulary: Vocabulary) -> str:
+    """The line of facts under the title: "Impact 2 light · a fifth · all voices in unison ·
+    3 minutes · in a circle"."""
+    front = entry.front
+    parts = [f"Impact {impact(front.impact)}"]
+    if facts and any(voice.lowest for voice in facts.voices):
+        parts.append(span(facts.ambitus_semitones))
+    parts.append(who_sings(score, chorus))
+    parts.append(minutes(front.minutes))
+    if front.formation:
+        parts.append(vocabulary.formations[front.formation].label)
+    return " · ".join(parts)
+
+
+def sung_on(score: Score, most: int = 8) -> str:
+    """The different syllables of a score, in order of appearance: what search finds it by."""
+    words: dict[str, None] = {}
+    verses = score.verses
+    for verse in range(verses):
+        for part in score.parts:
+            word = ""
+            for event in part.notes:
+                syllable = event.syllables[verse] if verse < len(event.syllables) else None
+                if syllable is None:
+                    continue
+                word += syllable.text
+                if not syllable.joined:
+                    words[word.strip(".,;:!?").lower()] = None
+                    word = ""
+    shown = [word for word in words if word]
+    return " ".join(shown[:most]) + (" …" if len(shown) > most else "")

@@ -1,0 +1,113 @@
+"""The spine: from a folder of files to a site that can be written, stage by stage.
+
+`CHECKS` and `STAGES` are the whole of it. Each stage takes what the stages before it found,
+returns its own result and the problems it met, and never stops the next one: a later stage skips
+what is missing, so that an author sees every problem at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting, read_setting
+from chorus_handbook.claims import Claims, check_claims
+from chorus_handbook.entries import Entries, read_entries
+from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.music import Music, read_music
+from chorus_handbook.problems import Problem, has_errors
+from chorus_handbook.views import Views, read_views
+
+if TYPE_CHECKING:
+    from chorus_handbook.engraving import Engraved
+    from chorus_handbook.pages import Site
+
+
+@dataclass(frozen=True)
+class Handbook:
+    """What is known of a handbook so far.
+
+    `root` is the folder that holds chorus.yml. Each further attribute is the result of the stage
+    of that name; where a stage has not run or lacked what it needs, it is empty. `problems` are
+    all that were found, in file order.
+    """
+
+    root: Path
+    cache: Cache = field(default_factory=lambda: Cache(None))
+    setting: Setting = field(default_factory=Setting)
+    entries: Entries = field(default_factory=Entries)
+    prose: Prose = field(default_factory=Prose)
+    music: Music = field(default_factory=Music)
+    claims: Claims = field(default_factory=Claims)
+    views: Views = field(default_factory=Views)
+    engraved: Mapping[str, Engraved] = MappingProxyType({})
+    site: Site | None = None
+    problems: tuple[Problem, ...] = ()
+
+    @property
+    def broken(self) -> bool:
+        """Whether there are errors, and so nothing may be published."""
+        return has_errors(self.problems)
+
+
+Result = tuple[Any, list[Problem]]
+Stage = tuple[str, Callable[[Handbook], Result]]
+
+
+def _music(book: Handbook) -> Result:
+    chorus = book.setting.chorus
+    return read_music(book.entries, chorus) if chorus else (Music(), [])
+
+
+def _engraved(book: Handbook) -> Result:
+    from chorus_handbook.engraving import engrave  # only a build draws
+
+    chorus = book.setting.chorus
+    return engrave(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
+
+
+def _site(book: Handbook) -> Result:
+    from chorus_handbook.pages import make_site  # only a build writes pages
+
+    return make_site(
+        book.setting, book.entries, book.prose, book.music, book.views, book.engraved, book.cache
+    )
+
+
+#: Everything that can be held against the files without drawing.
+CHECKS: tuple[Stage, ...] = (
+    ("setting", lambda book: read_setting(book.root)),
+    ("entries", lambda book: read_entries(book.root)),
+    ("prose", lambda book: read_prose(book.root)),
+    ("music", _music),
+    ("claims", lambda book: check_claims(book.entries, book.music, book.setting)),
+    ("views", lambda book: read_views(book.root, book.entries, book.music, book.setting)),
+)
+
+#: What a site takes.
+STAGES: tuple[Stage, ...] = (*CHECKS, ("engraved", _engraved), ("site", _site))
+
+
+def run(
+    root: Path,
+    stages: tuple[Stage, ...] = STAGES,
+    cache: Cache | None = None,
+    tell: Callable[[str], None] = lambda _: None,
+) -> Handbook:
+    """Run the stages on the handbook in `root`; `tell` hears the name of each as it starts."""
+    book = Handbook(root.resolve(), cache or Cache(None))
+    for name, stage in stages:
+        tell(name)
+        result, problems = stage(book)
+        found = tuple(sorted({*book.problems, *problems}))
+        book = replace(book, problems=found, **{name: result})
+    return book
+
+
+def check(root: Path) -> list[Problem]:
+    """All problems of the handbook in `root`, in file order."""
+    return list(run(root, CHECKS).problems)

@@ -1,0 +1,62 @@
+"""How problems are printed: for people, for programs, for code hosts."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+
+from chorus_handbook.problems import Problem
+
+
+def as_text(problems: Iterable[Problem]) -> str:
+    """Two lines a problem: `path:line:column: error[code] message`, then the hint."""
+    return "\n".join(f"{_head(problem)}\n    {problem.hint}" for problem in problems)
+
+
+def as_json(problems: Iterable[Problem]) -> str:
+    """A list of objects: path, line, column, severity, code, message, hint."""
+    rows = [
+        {
+            "path": problem.place.path,
+            "line": problem.place.line,
+            "column": problem.place.column,
+            "severity": problem.severity,
+            "code": problem.code,
+            "message": problem.message,
+            "hint": problem.hint,
+        }
+        for problem in problems
+    ]
+    return json.dumps(rows, ensure_ascii=False, indent=1)
+
+
+def as_github(problems: Iterable[Problem]) -> str:
+    """Workflow commands that a code host shows beside the lines of a change."""
+    return "\n".join(
+        f"::{'error' if p.severity == 'error' else 'warning'} file={_quoted(p.place.path, ':,')},"
+        f"line={p.place.line},col={p.place.column},title={p.code}::"
+        f"{_quoted(f'{p.message} {p.hint}')}"
+        for p in problems
+    )
+
+
+def summary(problems: Sequence[Problem]) -> str:
+    """One line: "2 errors, 1 notice."."""
+    if not problems:
+        return "No problems found."
+    errors = sum(problem.severity == "error" for problem in problems)
+    counts = ((errors, "error"), (len(problems) - errors, "notice"))
+    return ", ".join(f"{n} {word}{'' if n == 1 else 's'}" for n, word in counts if n) + "."
+
+
+def _head(problem: Problem) -> str:
+    place = problem.place
+    where = f"{place.path}:{place.line}:{place.column}"
+    return f"{where}: {problem.severity}[{problem.code}] {problem.message}"
+
+
+def _quoted(text: str, more: str = "") -> str:
+    """Percent-escapes as the workflow commands ask for."""
+    for sign in "%\r\n" + more:
+        text = text.replace(sign, f"%{ord(sign):02X}")
+    return text
