@@ -1,0 +1,289 @@
+"""Every command, with right input and wrong."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+def low_tide(project: Path) -> Path:
+    return project / "handbook" / "exercises" / "low-tide.md"
+
+
+def change(file: Path, old: str, new: str) -> None:
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+# -- check --------------------------------------------------------------------------------
+
+
+def test_check_is_quiet_when_all_is_well(project: Path, handbook: Run) -> None:
+    assert handbook("--project", project, "check") == (0, "", "No problems found.\n")
+
+
+def test_check_takes_the_handbook_folder_itself_too(project: Path, handbook: Run) -> None:
+    assert handbook("--project", project / "handbook", "check")[0] == 0
+
+
+def test_check_prints_place_code_message_and_hint(project: Path, handbook: Run) -> None:
+    change(low_tide(project), "impact: 2", "impact: 7")
+    code, out, err = handbook("--project", project, "check")
+    head, hint = out.splitlines()
+    assert code == 1
+    assert re.fullmatch(
+        r"handbook/exercises/low-tide\.md:5:\d+: error\[field-value\] .+", head
+    )
+    assert hint.startswith("    ") and hint.strip()
+    assert err == "1 error.\n"
+
+
+def test_notices_fail_only_when_strict(project: Path, handbook: Run) -> None:
+    change(low_tide(project), "minutes: 2", "minutes: 0.1")
+    code, out, _ = handbook("--project", project, "check")
+    assert code == 0 and "notice[minutes-claim]" in out
+    assert handbook("--project", project, "check", "--strict")[0] == 1
+
+
+def test_a_notice_can_be_answered(project: Path, handbook: Run) -> None:
+    change(
+        low_tide(project),
+        "minutes: 2",
+        "minutes: 0.1\nanswers:\n  minutes-claim: We only ever sing the first key.",
+    )
+    assert handbook("--project", project, "check", "--strict")[:2] == (0, "")
+
+
+def test_check_speaks_json_and_github(project: Path, handbook: Run) -> None:
+    change(low_tide(project), "impact: 2", "impact: 7")
+    _, out, _ = handbook("--project", project, "check", "--format", "json")
+    (row,) = json.loads(out)
+    assert row["path"] == "handbook/exercises/low-tide.md"
+    assert (row["line"], row["severity"], row["code"]) == (5, "error", "field-value")
+    assert row["message"] and row["hint"]
+    _, out, _ = handbook("--project", project, "check", "--format", "github")
+    assert out.startswith("::error file=handbook/exercises/low-tide.md,line=5,col=")
+
+
+# -- measure, schema ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["low-tide", "low-tide.md", "handbook/exercises/low-tide.md"])
+def test_measure_gives_the_facts_as_json(project: Path, handbook: Run, name: str) -> None:
+    code, out, _ = handbook("--project", project, "measure", name, "--format", "json")
+    facts = json.loads(out)
+    assert code == 0
+    assert facts["slug"] == "low-tide" and facts["tempo"] == 84
+    assert facts["seconds_per_pass"] == pytest.approx(8 * 60 / 84, abs=0.001)
+    assert facts["largest_interval"] == 2 and facts["step_share"] == 1
+    assert facts["longest_phrase_seconds"] == pytest.approx(7 * 60 / 84, abs=0.001)
+    bass = next(voice for voice in facts["voices"] if voice["voice"] == "bass")
+    assert (bass["lowest"], bass["lowest_midi"]) == ("C3", 48)
+    assert (bass["highest"], bass["highest_midi"]) == ("E3", 52)
+    assert (bass["ambitus_semitones"], bass["notes"], bass["syllables"]) == (4, 5, 1)
+
+
+def test_measure_speaks_to_people_too(project: Path, handbook: Run) -> None:
+    code, out, _ = handbook("--project", project, "measure", "low-tide")
+    assert code == 0 and "soprano" in out.lower() and "C4" in out
+
+
+def test_measure_helps_with_a_slip(project: Path, handbook: Run) -> None:
+    code, out, err = handbook("--project", project, "measure", "low-tied")
+    assert (code, out) == (2, "") and 'Did you mean "low-tide"?' in err
+
+
+def test_measure_says_when_there_is_nothing_to_measure(project: Path, handbook: Run) -> None:
+    text = low_tide(project).read_text(encoding="utf-8")
+    text = re.sub(r"```degrees.*?```\n", "", text, flags=re.S)
+    low_tide(project).write_text(re.sub(r"(tempo|keys): .*\n", "", text), encoding="utf-8")
+    code, out, err = handbook("--project", project, "measure", "low-tide")
+    assert (code, out) == (1, "") and "no notation" in err
+
+
+def test_the_schema_is_one_and_accepts_what_check_accepts(handbook: Run, tmp_path: Path) -> None:
+    code, out, _ = handbook("schema")
+    schema = json.loads(out)
+    assert code == 0
+    jsonschema.Draft202012Validator.check_schema(schema)
+    front = {
+        "title": "A",
+        "summary": "B",
+        "goals": ["x"],
+        "impact": 2,
+        "sounding": "hum",
+        "minutes": 1,
+    }
+    jsonschema.validate(front, schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({**front, "impact": 9}, schema)
+    assert handbook("schema", "--output", tmp_path / "s.json")[0] == 0
+    assert json.loads((tmp_path / "s.json").read_text()) == schema
+    assert handbook("schema", "--output", tmp_path / "none" / "s.json")[0] == 2
+
+
+# -- new ----------------------------------------------------------------------------------
+
+FLAGS = (
+    *("--title", "Rope walk", "--summary", "Five notes: up and down."),
+    *("--goal", "resonance", "--impact", "2", "--sounding", "hum", "--minutes", "2"),
+)
+
+
+@pytest.mark.parametrize("extra", [(), ("--silent",)])
+def test_new_writes_a_file_that_passes_check(
+    project: Path, handbook: Run, extra: tuple[str, ...]
+) -> None:
+    code, out, err = handbook("--project", project, "new", *FLAGS, *extra)
+    assert code == 0, err
+    assert out.strip().endswith("rope-walk.md")
+    assert (project / "handbook" / "exercises" / "rope-walk.md").is_file()
+    assert handbook("--project", project, "check", "--strict")[:2] == (0, "")
+
+
+def test_new_overwrites_nothing(project: Path, handbook: Run) -> None:
+    assert handbook("--project", project, "new", *FLAGS)[0] == 0
+    before = (project / "handbook" / "exercises" / "rope-walk.md").read_bytes()
+    code, _, err = handbook("--project", project, "new", *FLAGS)
+    assert code == 2 and "rope-walk" in err
+    assert (project / "handbook" / "exercises" / "rope-walk.md").read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("flag", "value", "word"),
+    [
+        ("--goal", "resonanse", 'Did you mean "resonance"?'),
+        ("--sounding", "humm", 'Did you mean "hum"?'),
+        ("--impact", "6", "1 to 5"),
+        ("--impact", "two", "1 to 5"),
+        ("--minutes", "-1", "minutes"),
+        ("--title", "  ", "title"),
+        ("--title", "???", "title"),
+    ],
+)
+def test_new_refuses_what_check_would_refuse(
+    project: Path, handbook: Run, flag: str, value: str, word: str
+) -> None:
+    flags = list(FLAGS)
+    flags[flags.index(flag) + 1] = value
+    code, _, err = handbook("--project", project, "new", *flags)
+    assert code == 2 and word in err
+    assert [f.name for f in (project / "handbook" / "exercises").iterdir()] == ["low-tide.md"]
+
+
+def test_new_asks_for_what_is_missing(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = iter(["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"])
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    monkeypatch.setattr("builtins.input", lambda _="": next(answers))
+    code, _, err = handbook("--project", project, "new")
+    assert code == 0, err
+    assert 'Did you mean "resonance"?' in err
+    assert handbook("--project", project, "check", "--strict")[0] == 0
+
+
+def test_new_without_a_terminal_says_what_is_missing(project: Path, handbook: Run) -> None:
+    code, _, err = handbook("--project", project, "new", "--title", "Rope walk")
+    assert code == 2 and "--summary" in err and "--goal" in err
+
+
+# -- build --------------------------------------------------------------------------------
+
+
+def test_build_publishes_and_says_where(project: Path, handbook: Run) -> None:
+    code, _, err = handbook("--project", project, "build")
+    assert code == 0, err
+    assert (project / "site" / "exercises" / "low-tide" / "index.html").is_file()
+    assert str(project / "site") in err and "handbook serve" in err
+
+
+def test_a_refused_build_leaves_the_old_site_alone(project: Path, handbook: Run) -> None:
+    assert handbook("--project", project, "build")[0] == 0
+    page = project / "site" / "exercises" / "low-tide" / "index.html"
+    before = page.read_bytes()
+    change(low_tide(project), "goals: [breath-flow]", "goals: [breth-flow]")
+    code, out, _ = handbook("--project", project, "build")
+    assert code == 1 and 'Did you mean "breath-flow"?' in out
+    assert page.read_bytes() == before
+    assert sorted(p.name for p in project.iterdir() if p.name.startswith(".site")) == []
+
+
+def test_a_build_that_fails_half_way_leaves_the_old_site_alone(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert handbook("--project", project, "build")[0] == 0
+    before = {p: p.read_bytes() for p in (project / "site").rglob("*") if p.is_file()}
+    (project / "mkdocs.yml").write_text(
+        (project / "mkdocs.yml").read_text().replace("  - search\n", "  - search\n  - nothing\n")
+    )
+    code, _, err = handbook("--project", project, "build")
+    assert code == 1 and "nothing" in err
+    assert {p: p.read_bytes() for p in (project / "site").rglob("*") if p.is_file()} == before
+
+
+def test_strict_builds_refuse_notices(project: Path, handbook: Run) -> None:
+    change(low_tide(project), "minutes: 2", "minutes: 0.1")
+    assert handbook("--project", project, "build", "--strict")[0] == 1
+    assert not (project / "site").exists()
+    assert handbook("--project", project, "build")[0] == 0
+
+
+@pytest.mark.parametrize("where", ["handbook", ".", "handbook/inside", "mkdocs.yml", "mine"])
+def test_build_never_replaces_what_is_no_site(project: Path, handbook: Run, where: str) -> None:
+    (project / "mine").mkdir()
+    (project / "mine" / "letter.txt").write_text("keep")
+    code, _, err = handbook("--project", project, "build", "--site-dir", project / where)
+    assert code == 2 and "--site-dir" in err
+    assert (project / "mine" / "letter.txt").read_text() == "keep"
+    assert low_tide(project).is_file()
+
+
+def test_two_builds_are_byte_equal(project: Path, handbook: Run) -> None:
+    sites = []
+    for name in ("one", "two"):
+        os.environ.pop("SOURCE_DATE_EPOCH", None)
+        assert handbook("--project", project, "build", "--site-dir", project / name)[0] == 0
+        folder = project / name
+        sites.append(
+            {p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+        )
+    assert sites[0].keys() == sites[1].keys()
+    assert [p for p in sites[0] if sites[0][p] != sites[1][p]] == []
+
+
+# -- wrong usage --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", ["check", "build", "serve", "new"])
+def test_a_folder_without_a_handbook_is_wrong_usage(
+    tmp_path: Path, handbook: Run, command: str
+) -> None:
+    code, _, err = handbook("--project", tmp_path, command)
+    assert code == 2 and "handbook/chorus.yml" in err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [[], ["sing"], ["check", "--format", "xml"], ["measure"], ["build", "--site-dir"], ["check", "x"]],
+)
+def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> None:
+    code, _, err = handbook(*arguments)
+    assert code == 2 and "usage" in err
+
+
+@pytest.mark.parametrize("address", ["here", "127.0.0.1:70000", "127.0.0.1:", "a b:80"])
+def test_serve_refuses_an_address_before_it_works(
+    project: Path, handbook: Run, address: str
+) -> None:
+    code, _, err = handbook("--project", project, "serve", "--address", address)
+    assert code == 2 and "127.0.0.1:8000" in err

@@ -1,0 +1,51 @@
+"""The old site or the new one, never half."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.commands import exchange as exchange_module
+from chorus_handbook.commands.exchange import exchange
+
+
+def folder_with(path: Path, text: str) -> Path:
+    path.mkdir(parents=True)
+    (path / "page").write_text(text)
+    return path
+
+
+@pytest.mark.parametrize("one_step", [True, False])
+def test_folders_change_places(
+    tmp_path: Path, one_step: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if not one_step:
+        monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
+    new, old = folder_with(tmp_path / "a" / "site", "new"), folder_with(tmp_path / "site", "old")
+    exchange(new, old)
+    assert (old / "page").read_text() == "new"
+    assert (new / "page").read_text() == "old"
+
+
+def test_the_first_site_is_simply_moved(tmp_path: Path) -> None:
+    exchange(folder_with(tmp_path / "a", "new"), tmp_path / "site")
+    assert (tmp_path / "site" / "page").read_text() == "new"
+
+
+def test_a_failed_second_move_puts_the_old_site_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    new, old = folder_with(tmp_path / "a", "new"), folder_with(tmp_path / "site", "old")
+    monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
+    rename = Path.rename
+
+    def failing(self: Path, target: Path) -> Path:
+        if self == new:
+            raise OSError("no room")
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", failing)
+    with pytest.raises(OSError, match="no room"):
+        exchange(new, old)
+    assert (old / "page").read_text() == "old"

@@ -1,0 +1,90 @@
+"""Slots, links and the second wall."""
+
+from __future__ import annotations
+
+import pytest
+
+from chorus_handbook.pages.page import (
+    Page,
+    late_slot,
+    link,
+    set_in,
+    set_in_late,
+    slot,
+    url_of,
+    without_marks,
+)
+from chorus_handbook.pages.sanitise import clean
+
+
+@pytest.mark.parametrize(
+    ("source", "target", "expected"),
+    [
+        ("index.md", "exercises/a.md", "exercises/a/"),
+        ("exercises/a.md", "exercises/b.md", "../b/"),
+        ("exercises/a.md", "index.md", "../../"),
+        ("exercises/index.md", "exercises/a.md", "a/"),
+        ("exercises/a.md", "goals/g.md", "../../goals/g/"),
+        ("index.md", "assets/x.css", "assets/x.css"),
+        ("voice-care.md", "assets/x.css", "../assets/x.css"),
+        ("views/v.md", "exercises/index.md", "../../exercises/"),
+    ],
+)
+def test_links_hold_at_any_depth(source: str, target: str, expected: str) -> None:
+    assert link(source, target) == expected
+
+
+def test_an_index_is_its_folder() -> None:
+    assert (url_of("index.md"), url_of("a/index.md"), url_of("a/b.md")) == ("", "a/", "a/b/")
+
+
+def test_slots_take_our_html_and_authors_text_is_cleaned() -> None:
+    page = Page("a.md", "A", "", "", {"score": '<svg onload="ours()"></svg>'})
+    mark = slot("score").strip()
+    html = f'<p>one</p><script>x</script><p>{mark}</p><p onclick="x">two</p>'
+    assert set_in(page, html) == '<p>one</p><svg onload="ours()"></svg><p>two</p>'
+
+
+def test_late_slots_survive_until_the_page_is_finished() -> None:
+    page = Page("a.md", "A", "", "", late={"score": "<svg/>"})
+    assert set_in_late(page, f"<main>{late_slot('score')}</main>") == "<main><svg/></main>"
+    assert set_in_late(page, late_slot("unknown")) == ""
+
+
+def test_an_author_cannot_open_a_slot() -> None:
+    assert slot("score").strip() not in without_marks(f"x {slot('score')} y")
+
+
+@pytest.mark.parametrize(
+    "unsafe",
+    [
+        "<script>alert(1)</script>",
+        '<p onclick="x()">a</p>',
+        '<a href="javascript:x()">a</a>',
+        '<a href="java&#x73;cript:x()">a</a>',
+        '<img src="https://elsewhere.example/a.png">',
+        '<img src="//elsewhere.example/a.png">',
+        '<p id="__config">a</p>',
+        '<iframe src="/"></iframe>',
+        '<p style="position:fixed">a</p>',
+        '<form action="/"><input></form>',
+        "<svg><script>x</script></svg>",
+        '<math><mtext></mtext><mglyph><style><img src=x onerror="x()">',
+    ],
+)
+def test_nothing_unsafe_survives(unsafe: str) -> None:
+    cleaned = clean(unsafe).lower()
+    for word in ("script", "onclick", "onerror", "elsewhere", "__config", "iframe", "style=", "form"):
+        assert word not in cleaned
+
+
+def test_what_markdown_makes_is_kept() -> None:
+    html = (
+        '<div class="admonition note"><p class="admonition-title">Note</p></div>'
+        '<table><thead><tr><th style="text-align: right;">a</th></tr></thead></table>'
+        '<h2 id="how">How</h2><dl><dt>a</dt><dd>b</dd></dl><img alt="x" src="../a.png">'
+        '<sup id="fnref:1"><a class="footnote-ref" href="#fn:1">1</a></sup>'
+    )
+    cleaned = clean(html)
+    for kept in ("admonition note", "text-align: right;", 'id="how"', "<dt>", "../a.png", "#fn:1"):
+        assert kept in cleaned

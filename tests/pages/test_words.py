@@ -1,0 +1,66 @@
+"""Facts in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.pages import words
+from chorus_handbook.pitch import Pitch
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (0.5, "half a minute"),
+        (1, "1 minute"),
+        (1.5, "1½ minutes"),
+        (3, "3 minutes"),
+        (0.75, "0.75 minutes"),
+    ],
+)
+def test_minutes(value: float, expected: str) -> None:
+    assert words.minutes(value) == expected
+
+
+@pytest.mark.parametrize(
+    ("semitones", "expected"),
+    [
+        (0, "one note"),
+        (7, "a fifth"),
+        (8, "a minor sixth"),
+        (12, "an octave"),
+        (6, "an augmented fourth"),
+        (16, "a major tenth"),
+        (17, "an eleventh"),
+    ],
+)
+def test_a_span_is_said_as_an_interval(semitones: int, expected: str) -> None:
+    assert words.span(semitones) == expected
+
+
+def test_note_names_carry_proper_signs() -> None:
+    assert [words.note(n) for n in ("Bb3", "F#4", "C4", "Ebb2")] == ["B♭3", "F♯4", "C4", "E♭♭2"]
+
+
+@pytest.mark.parametrize(
+    ("path", "tonics", "expected"),
+    [
+        ("C4", ["C4"], "C4"),
+        ("C4 up to D4", ["C4", "Db4", "D4"], "C4 up to D4, 3 keys"),
+        ("D4 down to C4 and back", ["D4", "Db4", "C4", "Db4", "D4"], "D4 down to C4 and back, 5 keys"),
+        ("C4 up to E4 by whole tones", ["C4", "D4", "E4"], "C4 up to E4 by whole tones, 3 keys"),
+    ],
+)
+def test_the_way_through_the_keys(path: str, tonics: list[str], expected: str) -> None:
+    assert words.keys(KeyPath.parse(path), [Pitch.parse(t) for t in tonics]) == expected
+
+
+def test_lists_and_lengths() -> None:
+    assert [words.listed(x) for x in ([], ["a"], ["a", "b"], ["a", "b", "c"])] == [
+        "",
+        "a",
+        "a and b",
+        "a, b and c",
+    ]
+    assert [words.seconds(s) for s in (0.4, 59.6, 60, 125)] == ["0 s", "1 min", "1 min", "2 min 5 s"]

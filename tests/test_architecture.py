@@ -1,0 +1,93 @@
+"""The folders are the pipeline: who may import whom, and what may be imported at all."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import chorus_handbook
+
+PACKAGE = Path(chorus_handbook.__file__).parent
+PROJECT = Path(__file__).parent.parent
+FOUNDATION = {"problems", "pitch", "cache", "source"}
+STAGES = ["chorus", "entries", "music", "claims", "engraving", "views", "pages", "mkdocs_plugin"]
+#: Each heavy library stands behind one module.
+HOMES = {
+    "music21": (),  # imports scores in a later version; until then only the tests use it
+    "verovio": ("engraving/engine.py",),
+    "fontTools": ("engraving/lyric_font.py",),
+    "mkdocs": ("mkdocs_plugin/",),
+    "yaml": ("source/",),
+    "nh3": ("pages/sanitise.py",),
+}
+
+
+def imports_of(file: Path) -> set[str]:
+    """The dotted names a module imports, wherever the statement stands."""
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
+            names.add(node.module)
+            names |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return names
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_a_stage_imports_only_the_stages_before_it(stage: str) -> None:
+    allowed = FOUNDATION | set(STAGES[: STAGES.index(stage) + 1])
+    if stage == "mkdocs_plugin":  # it runs the pipeline and reports what it found
+        allowed |= {"pipeline", "report"}
+    for file in sorted((PACKAGE / stage).rglob("*.py")):
+        for name in imports_of(file):
+            parts = name.split(".")
+            if parts[0] == "chorus_handbook" and len(parts) > 1:
+                assert parts[1] in allowed, f"{file.relative_to(PACKAGE)} imports {name}"
+
+
+def test_the_foundation_imports_no_stage() -> None:
+    files = [PACKAGE / f"{name}.py" for name in FOUNDATION if (PACKAGE / f"{name}.py").exists()]
+    files += (PACKAGE / "source").rglob("*.py")
+    for file in files:
+        inner = {n.split(".")[1] for n in imports_of(file) if n.startswith("chorus_handbook.")}
+        assert inner <= FOUNDATION, file
+
+
+@pytest.mark.parametrize("library", HOMES)
+def test_each_heavy_library_stands_behind_one_module(library: str) -> None:
+    for file in sorted(PACKAGE.rglob("*.py")):
+        where = file.relative_to(PACKAGE).as_posix()
+        if any(name.split(".")[0] == library for name in imports_of(file)):
+            assert where.startswith(HOMES[library] or ("-",)), f"{where} imports {library}"
+
+
+LATE = ("music21", "verovio", "numpy", "soundfile", "ortools", "highspy", "fontTools", "mkdocs")
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["check"], ["measure", "slipway"], ["schema"]])
+def test_quick_commands_import_no_heavy_library(arguments: list[str]) -> None:
+    script = (
+        "import sys\n"
+        "from chorus_handbook.cli import main\n"
+        f"sys.argv = ['handbook', *{arguments!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        f"print('HEAVY', sorted(set({LATE!r}) & set(sys.modules)))\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, cwd=PROJECT, check=True
+    )
+    assert done.stdout.strip().endswith("HEAVY []"), done.stdout
+
+
+def test_a_module_fits_in_the_head() -> None:
+    long = {
+        str(file.relative_to(PACKAGE)): lines
+        for file in PACKAGE.rglob("*.py")
+        if (lines := len(file.read_text(encoding="utf-8").splitlines())) > 330
+    }
+    assert not long
