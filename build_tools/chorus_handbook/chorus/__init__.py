@@ -1,1 +1,55 @@
-"""TODO"""
+"""Stage 1: chorus.yml and vocabulary.yml become who sings and which words count.
+
+`model` has the typed forms; `names` holds what the two files say against itself: groups of
+voices that exist, cautions that are written out, names that the notation needs for itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from chorus_handbook.chorus import names
+from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import Document, read_text, read_yaml, validate
+
+__all__ = ["Setting", "read_setting"]
+
+Typed = TypeVar("Typed", bound=Model)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What every later stage needs to know about the chorus; None where a file has errors."""
+
+    chorus: Chorus | None
+    vocabulary: Vocabulary | None
+
+
+def read_setting(root: Path) -> tuple[Setting, list[Problem]]:
+    """The chorus and the vocabulary of the handbook in the folder `root`."""
+    chorus, document, problems = _read(root, "chorus.yml", Chorus)
+    if chorus and document:
+        problems += names.check_chorus(chorus, document)
+    vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
+    problems += more
+    if vocabulary and document:
+        problems += names.check_vocabulary(vocabulary, document)
+    return Setting(chorus, vocabulary), sorted(problems)
+
+
+def _read(
+    root: Path, name: str, model: type[Typed]
+) -> tuple[Typed | None, Document | None, list[Problem]]:
+    shown = f"{root.name}/{name}"
+    text, problems = read_text(root / name, shown)
+    if text is None:
+        return None, None, problems
+    document, more = read_yaml(text, Place(shown))
+    problems += more
+    if document is None:
+        return None, None, problems
+    typed, more = validate(model, document)
+    return typed, document, problems + more

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Annotated, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from chorus_handbook.pitch import Pitch
+from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
 Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
@@ -15,7 +17,7 @@ Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered"
 IMPACT_WORDS: dict[int, str] = {1: "silent", 2: "light", 3: "easy", 4: "full", 5: "strong"}
 
 #: A name as files use it: small letters, digits, hyphens.
-Name = Annotated[str, Field(pattern=r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$", max_length=60)]
+Name = Annotated[str, Field(pattern=NAME_PATTERN, max_length=LONGEST_NAME)]
 Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\n]*$")]
 
 
@@ -63,11 +65,13 @@ Range = Annotated[NoteRange, BeforeValidator(_split_range, json_schema_input_typ
 class Voice(Model):
     """One voice of the chorus. `octave` moves the written tonic (-1: an octave lower)."""
 
-    label: Line
-    clef: Clef
-    octave: Annotated[int, Field(ge=-3, le=3)] = 0
-    comfortable: Range
-    limits: Range
+    label: Annotated[Line, Field(description="The name as it is printed: Soprano.")]
+    clef: Annotated[Clef, Field(description="The clef the voice reads.")]
+    octave: Annotated[
+        int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
+    ] = 0
+    comfortable: Annotated[Range, Field(description="Where it sings with ease: C4 to F5.")]
+    limits: Annotated[Range, Field(description="As far as it ever goes: A3 to A5.")]
 
     @model_validator(mode="after")
     def _limits_hold_comfort(self) -> Self:
@@ -79,19 +83,26 @@ class Voice(Model):
 class Leader(Model):
     """How a leader's line is written; the leader has no range of the chorus's."""
 
-    label: Line = "Leader"
-    clef: Clef = "treble"
-    octave: Annotated[int, Field(ge=-3, le=3)] = 0
+    label: Annotated[Line, Field(description="The name as it is printed.")] = "Leader"
+    clef: Annotated[Clef, Field(description="The clef of the line.")] = "treble"
+    octave: Annotated[
+        int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
+    ] = 0
 
 
 class Chorus(Model):
     """chorus.yml: the voices in score order, and groups of them."""
 
-    name: Line
-    place: Line | None = None
-    voices: Annotated[dict[Name, Voice], Field(min_length=1, max_length=16)]
-    groups: dict[Name, list[str]] = {}
-    leader: Leader = Leader()
+    name: Annotated[Line, Field(description="The chorus's name.")]
+    place: Annotated[Line | None, Field(description="Where it is at home.")] = None
+    voices: Annotated[
+        dict[Name, Voice],
+        Field(min_length=1, max_length=16, description="The voices, highest first."),
+    ]
+    groups: Annotated[
+        dict[Name, list[str]], Field(description="Voices under one name: upper, lower.")
+    ] = {}
+    leader: Annotated[Leader, Field(description="How a leader's own line is written.")] = Leader()
 
     def named(self, name: str) -> tuple[str, ...] | None:
         """The voices behind a voice's, a group's name or "all"; None when nobody has it."""
@@ -102,53 +113,62 @@ class Chorus(Model):
         members = self.groups.get(name)
         return None if members is None else self.in_order(members)
 
-    def in_order(self, names: object) -> tuple[str, ...]:
+    def in_order(self, names: Iterable[str]) -> tuple[str, ...]:
         """The given voices in score order, each once."""
-        wanted = set(names)  # type: ignore[call-overload]
+        wanted = set(names)
         return tuple(voice for voice in self.voices if voice in wanted)
 
 
 class Goal(Model):
     """What an exercise is for."""
 
-    label: Line
-    about: str
+    label: Annotated[Line, Field(description="The name as it is printed.")]
+    about: Annotated[str, Field(description="What singers gain by it, in a sentence or two.")]
 
 
 class Caution(Model):
     """One line that can stop someone from being hurt."""
 
-    text: Line
+    text: Annotated[Line, Field(description="The caution itself, in one line.")]
 
 
 class Sounding(Model):
     """A manner of sounding, its lowest impact and the cautions that come with it."""
 
-    label: Line
-    lowest_impact: Annotated[int, Field(ge=1, le=5)]
-    cautions: list[str] = []
+    label: Annotated[Line, Field(description="The name as it is printed: lip trill.")]
+    lowest_impact: Annotated[
+        int, Field(ge=1, le=5, description="The least it can ask of the voice, 1 to 5.")
+    ]
+    cautions: Annotated[list[str], Field(description="Cautions that come with it.")] = []
 
 
 class Formation(Model):
     """A way to stand, with the picture that shows it."""
 
-    label: Line
-    diagram: Diagram
+    label: Annotated[Line, Field(description="The name as it is printed: in a circle.")]
+    diagram: Annotated[Diagram, Field(description="The picture that shows it.")]
 
 
 class Action(Model):
     """Something done with the body that brings cautions of its own."""
 
-    label: Line
-    cautions: list[str]
+    label: Annotated[Line, Field(description="The name as it is printed: moves the neck.")]
+    cautions: Annotated[list[str], Field(description="Cautions that come with it.")]
 
 
 class Vocabulary(Model):
     """vocabulary.yml: the words that front matter may use."""
 
-    goals: Annotated[dict[Name, Goal], Field(min_length=1)]
-    soundings: Annotated[dict[Name, Sounding], Field(min_length=1)]
-    formations: dict[Name, Formation] = {}
-    cautions: dict[Name, Caution] = {}
-    actions: dict[Name, Action] = {}
-    impact_cautions: dict[Annotated[int, Field(ge=1, le=5)], list[str]] = {}
+    goals: Annotated[dict[Name, Goal], Field(min_length=1, description="What exercises are for.")]
+    soundings: Annotated[
+        dict[Name, Sounding], Field(min_length=1, description="Manners of sounding.")
+    ]
+    formations: Annotated[dict[Name, Formation], Field(description="Ways to stand.")] = {}
+    cautions: Annotated[dict[Name, Caution], Field(description="Cautions by name.")] = {}
+    actions: Annotated[
+        dict[Name, Action], Field(description="What the body does that needs care.")
+    ] = {}
+    impact_cautions: Annotated[
+        dict[Annotated[int, Field(ge=1, le=5)], list[str]],
+        Field(description="Cautions that come with an impact from 1 to 5."),
+    ] = {}

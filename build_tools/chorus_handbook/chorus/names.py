@@ -1,0 +1,84 @@
+"""Names in chorus.yml and vocabulary.yml that must agree with one another.
+
+A model sees one value at a time; here a group's members are looked up among the voices, and the
+cautions of a manner among the cautions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.source import Document, clip
+
+#: Names that mean something else where a voice's name may stand: in `voices` and in notation.
+RESERVED = frozenset({"all", "others", "leader", "meter", "pickup", "mode", "octave", "words"})
+
+
+def check_chorus(chorus: Chorus, document: Document) -> list[Problem]:
+    """Names taken already, and groups of voices that nobody has."""
+    return [*_taken(chorus, document), *_members(chorus, document)]
+
+
+def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
+    for kind in ("voices", "groups"):
+        for name in getattr(chorus, kind):
+            if name in RESERVED:
+                yield Problem(
+                    document.name_of(kind, name),
+                    "field-value",
+                    f'"{name}" has a meaning of its own in notation.',
+                    f"Give this {kind[:-1]} another name.",
+                )
+    for name in chorus.groups:
+        if name in chorus.voices:
+            yield Problem(
+                document.name_of("groups", name),
+                "field-value",
+                f'"{name}" is the name of a voice already.',
+                "Give the group another name.",
+            )
+
+
+def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
+    for name, members in chorus.groups.items():
+        if not members:
+            yield Problem(
+                document.place_of("groups", name),
+                "field-value",
+                f'Nobody sings in the group "{name}".',
+                "Name its voices, or delete the group.",
+            )
+        yield from _unknown(document, ("groups", name), members, chorus.voices, "voice")
+
+
+def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem]:
+    """Cautions that manners, actions and impacts name but nobody has written out."""
+    lists: list[tuple[tuple[str | int, ...], list[str]]] = [
+        *((("soundings", n, "cautions"), s.cautions) for n, s in vocabulary.soundings.items()),
+        *((("actions", n, "cautions"), a.cautions) for n, a in vocabulary.actions.items()),
+        *((("impact_cautions", n), names) for n, names in vocabulary.impact_cautions.items()),
+    ]
+    return [
+        problem
+        for path, names in lists
+        for problem in _unknown(document, path, names, vocabulary.cautions, "caution")
+    ]
+
+
+def _unknown(
+    document: Document,
+    path: tuple[str | int, ...],
+    names: list[str],
+    known: Collection[str],
+    what: str,
+) -> Iterator[Problem]:
+    for number, name in enumerate(names):
+        if name not in known:
+            yield Problem(
+                document.place_of(*path, number),
+                "word-unknown",
+                f'There is no {what} "{clip(name)}".{did_you_mean(clip(name), known)}',
+                f"The {what}s are {', '.join(known)}." if known else f"Write the {what} out first.",
+            )

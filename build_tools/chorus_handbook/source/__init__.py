@@ -1,0 +1,13 @@
+"""Files to text, text to YAML, YAML to typed values: what every stage reads through.
+
+Nothing an author writes is trusted and nothing raises: whatever cannot be read becomes a
+`Problem` at its line and column. `text` reads a file, `document` reads YAML by the rules of YAML
+1.2 and remembers where everything stood, `slips` words what is wrong with the YAML itself, and
+`fields` holds the values against a typed model and words what does not fit.
+"""
+
+from chorus_handbook.source.document import Document, read_yaml
+from chorus_handbook.source.fields import validate
+from chorus_handbook.source.text import clip, read_text
+
+__all__ = ["Document", "clip", "read_text", "read_yaml", "validate"]

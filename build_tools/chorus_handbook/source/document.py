@@ -1,0 +1,288 @@
+"""YAML to plain data, with the place of every field kept.
+
+The text is read as a stream of events, so nothing an author writes can recurse deeply or be
+expanded: anchors, aliases, tags, merge keys, duplicate fields and a second document are problems,
+and nesting stops at `DEEPEST`. Bare words mean what YAML 1.2 says (`scalars`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source.scalars import plain_scalar
+from chorus_handbook.source.slips import Slip, no_fields, slip
+from chorus_handbook.source.text import FORBIDDEN, clip
+
+#: Levels of fields within fields; nothing in a handbook needs half as many.
+DEEPEST = 8
+#: A file with more doubled fields than this has one fault, not many.
+_MOST_PROBLEMS = 20
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+FieldPath = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """What a YAML text says.
+
+    `data` is made of dict, list, str, int, float, bool and None. `places` has the place of every
+    value by its path, such as ("goals", 1); a value that spans lines is found at its field's name.
+    `names` has the place of every field's name. `place` is where a missing field is reported.
+    `unread` are paths whose value was refused, so that nobody complains about it twice.
+    """
+
+    data: dict[str | int, Any]
+    place: Place
+    places: Mapping[FieldPath, Place]
+    names: Mapping[FieldPath, Place]
+    unread: frozenset[FieldPath]
+
+    def place_of(self, *path: str | int) -> Place:
+        """Where a value stands; the nearest enclosing one when it has no place of its own."""
+        while path and path not in self.places:
+            path = path[:-1]
+        return self.places.get(path, self.place)
+
+    def name_of(self, *path: str | int) -> Place:
+        """Where a field's name stands; for an item of a list, the item."""
+        return self.names.get(path) or self.place_of(*path)
+
+
+def read_yaml(
+    text: str, place: Place, first_line: int = 1
+) -> tuple[Document | None, list[Problem]]:
+    """The fields of a YAML text.
+
+    `place` names the file and the spot to blame for what is missing; the text's first line is
+    line `first_line` of that file. A text with nothing in it is a document without fields. The
+    document is None when the text cannot be read to its end.
+    """
+    reader = _Reader(text, place, first_line)
+    try:
+        data = reader.read()
+    except yaml.MarkedYAMLError as error:
+        reader.add(slip(error, text.split("\n")))
+        return None, reader.problems
+    except yaml.YAMLError:  # a character that YAML forbids; read_text has already replaced those
+        reader.report(place, "yaml-syntax", "YAML cannot read this text.", "Write it anew.")
+        return None, reader.problems
+    except _UnreadableError:
+        return None, reader.problems
+    document = Document(data, place, reader.places, reader.names, frozenset(reader.unread))
+    return document, reader.problems
+
+
+class _UnreadableError(Exception):
+    """There is no use in reading on; the problem has been reported."""
+
+
+class _Reader:
+    def __init__(self, text: str, place: Place, first_line: int) -> None:
+        self._text = text
+        self._place = place
+        self._first_line = first_line
+        self._events: Iterator[Any] = yaml.parse(text, Loader=_LOADER)
+        self.problems: list[Problem] = []
+        self.places: dict[FieldPath, Place] = {}
+        self.names: dict[FieldPath, Place] = {}
+        self.unread: set[FieldPath] = set()
+
+    def report(self, place: Place, code: str, message: str, hint: str) -> None:
+        """Add a problem."""
+        if len(self.problems) < _MOST_PROBLEMS:
+            self.problems.append(Problem(place, code, message, hint))
+
+    def add(self, found: Slip) -> None:
+        """Add a fault of the YAML itself."""
+        place = self._place.at(self._first_line + found.line, found.column + 1)
+        self.report(place, found.code, found.message, found.hint)
+
+    def _at(self, event: yaml.Event) -> Place:
+        mark = event.start_mark
+        assert mark is not None  # the parser marks every event
+        return self._place.at(self._first_line + mark.line, mark.column + 1)
+
+    def read(self) -> dict[str | int, Any]:
+        data: dict[str | int, Any] = {}
+        documents = 0
+        for event in self._events:
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents == 2:
+                    self.report(
+                        self._at(event),
+                        "yaml-feature",
+                        "A second set of fields begins here.",
+                        "Keep one: delete this line, or move what follows to a file of its own.",
+                    )
+                    break
+                self._no_directives(event)
+            elif isinstance(event, yaml.NodeEvent):
+                data = self._root(event)
+        return data
+
+    def _no_directives(self, event: yaml.DocumentStartEvent) -> None:
+        if event.version or event.tags:
+            self.report(
+                self._at(event),
+                "yaml-feature",
+                "A line that begins with % gives orders to YAML; a handbook needs none.",
+                "Delete the line.",
+            )
+
+    def _root(self, event: yaml.NodeEvent) -> dict[str | int, Any]:
+        value = self._node(event, (), 1)
+        if isinstance(event, yaml.MappingStartEvent):
+            assert isinstance(value, dict)
+            return value
+        if value is None and isinstance(event, yaml.ScalarEvent):
+            return {}
+        self.add(no_fields(self._text.split("\n"), self._at(event).line - self._first_line))
+        raise _UnreadableError
+
+    def _node(self, event: yaml.NodeEvent, path: FieldPath, depth: int) -> Any:
+        """The value that begins with this event; reads on to its end."""
+        if isinstance(event, yaml.AliasEvent):
+            self._refuse(event, path, f"*{event.anchor}", "refers to another value")
+            return None
+        if event.anchor is not None:
+            self._refuse(event, path, f"&{event.anchor}", "gives a value a mark to refer to")
+        if isinstance(event, yaml.ScalarEvent):
+            return self._scalar(event, path)
+        if depth > DEEPEST:
+            self.report(
+                self._at(event),
+                "yaml-depth",
+                f"Fields lie within fields more than {DEEPEST} levels deep here.",
+                "Nothing in a handbook needs that; look for brackets or blanks too many.",
+            )
+            raise _UnreadableError
+        self._tagged(event, path)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._list(path, depth)
+        return self._fields(path, depth)
+
+    def _scalar(self, event: yaml.ScalarEvent, path: FieldPath) -> Any:
+        self._tagged(event, path)
+        if event.style == '"' and FORBIDDEN.search(event.value):
+            self.report(
+                self._at(event),
+                "file-character",
+                "A backslash in this text makes a character that cannot be printed.",
+                "Write \\\\ for a backslash that should show, or use single quotes.",
+            )
+            return FORBIDDEN.sub(" ", event.value)
+        # libyaml has no style for a bare word, the loader written in Python has None.
+        return event.value if event.style else plain_scalar(event.value)
+
+    def _tagged(self, event: yaml.NodeEvent, path: FieldPath) -> None:
+        tag = getattr(event, "tag", None)
+        if tag is not None:
+            sign = tag.replace("tag:yaml.org,2002:", "!!")
+            self._refuse(event, path, sign, "gives a value a type")
+
+    def _refuse(self, event: yaml.NodeEvent, path: FieldPath, sign: str, does: str) -> None:
+        self.unread.add(path)
+        self.report(
+            self._at(event),
+            "yaml-feature",
+            f'"{clip(sign)}" {does} in YAML; a handbook does without.',
+            "Write the value out. If it is meant as text, put the text in quotes.",
+        )
+
+    def _list(self, path: FieldPath, depth: int) -> list[Any]:
+        items: list[Any] = []
+        for event in self._events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                break
+            item = (*path, len(items))
+            self.places[item] = self._at(event)
+            items.append(self._node(event, item, depth + 1))
+        return items
+
+    def _fields(self, path: FieldPath, depth: int) -> dict[str | int, Any]:
+        fields: dict[str | int, Any] = {}
+        for event in self._events:
+            if isinstance(event, yaml.MappingEndEvent):
+                break
+            name = self._name(event, path, depth)
+            value = next(self._events)
+            field = path if name is None else (*path, name)
+            if name is None:
+                self._node(value, field, depth + 1)
+            elif name in fields:
+                self._twice(self._at(event), field)
+                self._unplaced(value, field, depth)
+            else:
+                place = self._at(event)
+                self.names[field] = place
+                self.places[field] = place
+                if _on_the_line(value):
+                    self.places[field] = self._at(value)
+                fields[name] = self._node(value, field, depth + 1)
+        return fields
+
+    def _unplaced(self, value: yaml.NodeEvent, field: FieldPath, depth: int) -> None:
+        """Read a value that does not count, and forget where its parts stood."""
+        kept = self.places, self.names
+        self.places, self.names = {}, {}
+        self._node(value, field, depth + 1)
+        self.places, self.names = kept
+
+    def _name(self, event: yaml.NodeEvent, path: FieldPath, depth: int) -> str | int | None:
+        """A field's name, or None when it is refused (a problem then says why)."""
+        if not isinstance(event, yaml.ScalarEvent):
+            self.report(
+                self._at(event),
+                "yaml-feature",
+                "A field's name is a plain word, never a list or a group of fields.",
+                "Write a name, a colon, a blank and the value.",
+            )
+            self._node(event, path, depth + 1)
+            return None
+        self._tagged(event, path)
+        if event.anchor is not None:
+            self._refuse(event, path, f"&{event.anchor}", "gives a value a mark to refer to")
+        if event.value == "<<" and not event.style:
+            self.report(
+                self._at(event),
+                "yaml-feature",
+                '"<<" takes over fields from elsewhere in YAML; a handbook does without.',
+                "Write the fields out.",
+            )
+            return None
+        if not event.value.strip():
+            self.report(
+                self._at(event),
+                "yaml-syntax",
+                "A name is missing before this colon.",
+                "Write the field's name, or delete the line.",
+            )
+            return None
+        value = plain_scalar(event.value) if not event.style else event.value
+        if isinstance(value, int) and not isinstance(value, bool):
+            return int(value)
+        return FORBIDDEN.sub(" ", event.value)
+
+    def _twice(self, place: Place, field: FieldPath) -> None:
+        self.report(
+            place,
+            "yaml-duplicate",
+            f'The field "{clip(field[-1])}" stands here a second time;'
+            f" it is already in line {self.names[field].line}.",
+            "Keep one of the two.",
+        )
+
+
+def _on_the_line(value: yaml.NodeEvent) -> bool:
+    """Whether a value is written behind its field's name, and not on the lines below it."""
+    if isinstance(value, yaml.ScalarEvent):
+        return bool(value.value or value.style)
+    return isinstance(value, yaml.CollectionStartEvent) and bool(value.flow_style)

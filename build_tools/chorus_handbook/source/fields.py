@@ -1,0 +1,149 @@
+"""Plain data held against a typed model, with every misfit said in an author's words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from types import UnionType
+from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
+
+from pydantic import BaseModel, ValidationError
+
+from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.source.document import Document, FieldPath
+from chorus_handbook.source.field_words import Misfit, worded
+from chorus_handbook.source.text import clip
+
+Typed = TypeVar("Typed", bound=BaseModel)
+
+#: A text with more misfits than this is not what the model describes; the first ones say so.
+_MOST_PROBLEMS = 40
+
+
+def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list[Problem]]:
+    """The document as the model, or None, and what does not fit, each at its field."""
+    try:
+        return model.model_validate(document.data), []
+    except ValidationError as wrong:
+        found = [
+            _Found(*_path_in(document.data, error["loc"]), error["type"], error.get("ctx", {}))
+            for error in wrong.errors(include_url=False, include_input=False)
+        ]
+    misfits = [
+        misfit
+        for misfit in _deepest(found)
+        if not any(misfit.path[: len(path)] == path for path in document.unread)
+    ]
+    problems = [_problem(model, document, misfit) for misfit in misfits[:_MOST_PROBLEMS]]
+    return None, sorted(problems)
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """One error of the library: where in the data, which kind, with what limits."""
+
+    path: FieldPath
+    of_name: bool
+    kind: str
+    limits: dict[str, Any]
+
+
+def _deepest(found: Iterable[_Found]) -> list[_Found]:
+    """One misfit a place. Where a field takes this or that, each choice complains: what is said
+    deepest in the data is nearest to what the author meant."""
+    by_path: dict[FieldPath, _Found] = {}
+    inner: set[FieldPath] = set()
+    for misfit in found:
+        inner.update(misfit.path[:depth] for depth in range(len(misfit.path)))
+        other = by_path.setdefault(misfit.path, misfit)
+        if {other.kind, misfit.kind} == {"string_type", "list_type"}:
+            by_path[misfit.path] = _Found(misfit.path, False, "text_or_list", {})
+    return [misfit for path, misfit in by_path.items() if path not in inner]
+
+
+def _path_in(data: Any, location: tuple[str | int, ...]) -> tuple[FieldPath, bool]:
+    """The part of an error's location that stands in the data, and whether it is about a name
+    rather than a value. The library also names the choices of a union, which no author wrote."""
+    path: list[str | int] = []
+    of_name = location[-1:] == ("[key]",)
+    for number, part in enumerate(location):
+        if _holds(data, part):
+            data = data[part]
+        elif not isinstance(data, dict) or number < len(location) - 1 or of_name:
+            continue  # otherwise it is a field that is missing there
+        path.append(part)
+    return tuple(path), of_name
+
+
+def _holds(data: Any, part: str | int) -> bool:
+    if isinstance(data, list):
+        return isinstance(part, int) and part < len(data)
+    return isinstance(data, dict) and part in data
+
+
+def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Problem:
+    path = misfit.path
+    name = clip(path[-1]) if path else "this text"
+    fields = _fields_at(model, path[:-1])
+    if misfit.kind == "extra_forbidden":
+        return Problem(
+            document.name_of(*path),
+            "field-unknown",
+            f'There is no field "{name}"{_within(path)}.{did_you_mean(name, fields)}',
+            f"The fields here are {', '.join(fields)}." if fields else "Delete it.",
+        )
+    if misfit.kind == "missing":
+        return Problem(
+            document.name_of(*path[:-1]),
+            "field-missing",
+            f'The field "{name}" is missing{_within(path)}.',
+            f'Add a line "{name}: ...". {fields.get(name, "")}'.rstrip(),
+        )
+    value = path[-1] if misfit.of_name else _value(document.data, path)
+    field = next((clip(part) for part in reversed(path) if isinstance(part, str)), name)
+    about = fields.get(name) or _fields_at(model, path[:-2]).get(field, "")
+    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about))
+    place = document.name_of(*path) if misfit.of_name else document.place_of(*path)
+    return Problem(place, "field-value", message, hint)
+
+
+def _within(path: FieldPath) -> str:
+    return f' in "{clip(path[-2])}"' if len(path) > 1 else ""
+
+
+def _value(data: Any, path: FieldPath) -> object:
+    for part in path:
+        data = data[part]
+    return data
+
+
+def _fields_at(model: type[BaseModel], path: FieldPath) -> dict[str, str]:
+    """The fields of the group at a path, with their descriptions; empty when it has none."""
+    kind: object = model
+    for part in path:
+        group = _model_in(kind)
+        field = group.model_fields.get(str(part)) if group else None
+        kind = field.annotation if field else _item_of(kind)
+    group = _model_in(kind)
+    if group is None:
+        return {}
+    return {name: field.description or "" for name, field in group.model_fields.items()}
+
+
+def _choices(kind: object) -> list[object]:
+    """A type without its annotations, as the list of what it may be."""
+    if get_origin(kind) is Annotated:
+        return _choices(get_args(kind)[0])
+    if get_origin(kind) in (Union, UnionType):
+        return [choice for part in get_args(kind) for choice in _choices(part)]
+    return [kind]
+
+
+def _model_in(kind: object) -> type[BaseModel] | None:
+    models = (c for c in _choices(kind) if isinstance(c, type) and issubclass(c, BaseModel))
+    return next(models, None)
+
+
+def _item_of(kind: object) -> object:
+    """What a list or a mapping holds."""
+    return next((get_args(c)[-1] for c in _choices(kind) if get_origin(c) in (list, dict)), None)

@@ -1,0 +1,71 @@
+"""What a bare word in YAML means, by the core schema of YAML 1.2.2, section 10.3.2.
+
+Only `true`, `false`, `null` and numbers are more than words: `no`, `1:30` and `2024-05-01` stay
+what the author wrote. A number whose usual form differs from what was written (`1.10`, `007`)
+keeps its text, so that a title of such a number is not changed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+Scalar = str | int | float | bool | None
+
+#: No field has use for more digits, and converting very many is slow.
+_MOST_DIGITS = 40
+
+_WORDS: dict[str, Scalar] = {
+    **dict.fromkeys(("", "~", "null", "Null", "NULL"), None),
+    **dict.fromkeys(("true", "True", "TRUE"), True),
+    **dict.fromkeys(("false", "False", "FALSE"), False),
+    **dict.fromkeys((".inf", ".Inf", ".INF", "+.inf", "+.Inf", "+.INF"), float("inf")),
+    **dict.fromkeys(("-.inf", "-.Inf", "-.INF"), float("-inf")),
+    **dict.fromkeys((".nan", ".NaN", ".NAN"), float("nan")),
+}
+
+
+class WrittenInt(int):
+    """A whole number that remembers how it was written."""
+
+    written: str
+
+    def __str__(self) -> str:
+        return self.written
+
+
+class WrittenFloat(float):
+    """A number that remembers how it was written."""
+
+    written: str
+
+    def __str__(self) -> str:
+        return self.written
+
+
+_NUMBERS: tuple[tuple[re.Pattern[str], Callable[[str], WrittenInt | WrittenFloat]], ...] = (
+    (re.compile(r"[-+]?[0-9]+"), WrittenInt),
+    (re.compile(r"0o[0-7]+"), lambda text: WrittenInt(text[2:], 8)),
+    (re.compile(r"0x[0-9a-fA-F]+"), lambda text: WrittenInt(text[2:], 16)),
+    (re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?"), WrittenFloat),
+)
+
+
+def plain_scalar(text: str) -> Scalar:
+    """The value of a scalar without quotes."""
+    if text in _WORDS:
+        return _WORDS[text]
+    if text[0] not in "+-.0123456789" or len(text) > _MOST_DIGITS:
+        return text
+    for form, number in _NUMBERS:
+        if form.fullmatch(text):
+            return _as_written(number(text), text)
+    return text
+
+
+def _as_written(value: WrittenInt | WrittenFloat, text: str) -> int | float:
+    plain = int(value) if isinstance(value, WrittenInt) else float(value)
+    if repr(plain) == text:
+        return plain
+    value.written = text
+    return value

@@ -1,0 +1,336 @@
+"""What is wrong with a YAML text, said to someone who has never heard of YAML.
+
+The parser's own words ("mapping values are not allowed in this context") name what it stumbled
+over; what the author did is usually a line earlier. Each rule here looks at the lines, and says
+what was done and what to write instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import yaml
+
+from chorus_handbook.source.text import clip
+
+_GLUED = re.compile(r"\s*(?:- )?([A-Za-z_][\w-]*):(?=[^\s/])(.*)")
+_FIELD = re.compile(r"""\s*(?:- )?[\w"'-]+\s*:(\s|$)""")
+_QUOTES = "Put the whole text in quotes."
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One fault of the YAML itself; line and column count from 0 within the text."""
+
+    line: int
+    column: int
+    message: str
+    hint: str
+    code: str = "yaml-syntax"
+
+
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    """The parser's complaint: where it stopped, and where what it was reading began."""
+
+    what: str
+    while_reading: str
+    line: int
+    column: int
+    since_line: int
+    since_column: int
+    lines: list[str]
+
+    @property
+    def text(self) -> str:
+        return self.lines[self.line] if self.line < len(self.lines) else ""
+
+    @property
+    def sign(self) -> str:
+        return self.text[self.column : self.column + 1]
+
+    @property
+    def at_end(self) -> bool:
+        return not any(
+            line.strip() for line in [self.text[self.column :], *self.lines[self.line + 1 :]]
+        )
+
+    def here(self, message: str, hint: str) -> Slip:
+        return Slip(self.line, self.column, message, hint)
+
+    def since(self, message: str, hint: str) -> Slip:
+        return Slip(self.since_line, self.since_column, message, hint)
+
+    def field_above(self) -> int | None:
+        """The nearest line above with something in it."""
+        above = range(min(self.line, len(self.lines)) - 1, -1, -1)
+        return next((n for n in above if self.lines[n].strip()), None)
+
+
+def slip(error: yaml.MarkedYAMLError, lines: list[str]) -> Slip:
+    """The author's words for what the parser found; `lines` is the text that was parsed."""
+    mark = error.problem_mark or error.context_mark
+    since = error.context_mark or error.problem_mark
+    fault = _Fault(
+        str(error.problem or ""),
+        str(error.context or ""),
+        mark.line if mark else 0,
+        mark.column if mark else 0,
+        since.line if since else 0,
+        since.column if since else 0,
+        lines,
+    )
+    for rule in _RULES:
+        found = rule(fault)
+        if found is not None:
+            return found
+    return fault.here(
+        "YAML cannot be read from here on.",
+        "Compare this line and the one above with an example: a name, a colon, a blank, a value;"
+        " texts with special signs stand in quotes.",
+    )
+
+
+def no_fields(lines: list[str], line: int) -> Slip:
+    """For a text that is something else than fields."""
+    glued = _glued(lines, line)
+    if glued is None and line < len(lines) and ":" not in lines[line] and ":" in "".join(lines):
+        return _no_colon(lines, line)
+    return glued or Slip(
+        line,
+        len(lines[line]) - len(lines[line].lstrip()) if line < len(lines) else 0,
+        "Fields are wanted here, and this is something else.",
+        "A field is a name, a colon, a blank and a value, such as: title: Slack water",
+    )
+
+
+def _glued(lines: list[str], line: int) -> Slip | None:
+    """A colon without its blank: `title:Slack water`."""
+    found = _GLUED.fullmatch(lines[line]) if line < len(lines) else None
+    if not found:
+        return None
+    return Slip(
+        line,
+        found.start(2) - 1,
+        "A blank is missing after this colon.",
+        f"Write it so: {found[1]}: {clip(found[2])}",
+    )
+
+
+def _depth(fault: _Fault) -> Slip | None:
+    if "nesting depth" not in fault.what:
+        return None
+    return Slip(
+        fault.line,
+        fault.column,
+        "Fields lie within fields far too deep here.",
+        "Nothing in a handbook needs that; look for brackets or blanks too many.",
+        "yaml-depth",
+    )
+
+
+def _tab(fault: _Fault) -> Slip | None:
+    indent = re.match(r"[ \t]*", fault.text)
+    if indent is None or "\t" not in indent[0] or "quoted" in fault.while_reading:
+        return None
+    return Slip(
+        fault.line,
+        indent[0].index("\t"),
+        "A tab stands at the start of this line; YAML wants blanks.",
+        "Replace the tab by blanks, two for each step to the right.",
+    )
+
+
+def _quote(fault: _Fault) -> Slip | None:
+    """A quote that is never closed, or closed by the next line's opening quote."""
+    if "quoted scalar" in fault.while_reading and (
+        "end of stream" in fault.what or "document indicator" in fault.what
+    ):
+        return fault.since(
+            "The quote that opens here is never closed.", "Write the same quote at the text's end."
+        )
+    if "expected key" not in fault.what and "expected ','" not in fault.what:
+        return None
+    for number in range(min(fault.line, len(fault.lines))):
+        opened = re.match(r"""\s*(?:- )?[\w-]+:\s+(["'])""", fault.lines[number])
+        if opened and opened[1] not in fault.lines[number][opened.end() :]:
+            return Slip(
+                number,
+                opened.end() - 1,
+                "The quote that opens here is not closed on this line.",
+                "Write the same quote at the text's end.",
+            )
+    return None
+
+
+def _bracket(fault: _Fault) -> Slip | None:
+    if "flow" not in fault.while_reading:
+        return None
+    closing = "}" if "mapping" in fault.while_reading or "'}'" in fault.what else "]"
+    if "expected ','" in fault.what and fault.line == fault.since_line:
+        return fault.here(
+            f"A comma or the closing {closing} is missing here.",
+            "Separate the items by commas; an item with a comma or colon in it stands in quotes.",
+        )
+    if "node content" in fault.what and not fault.at_end:
+        return fault.here(
+            "Something is missing between two signs here.",
+            "Delete the comma that is one too many, or write what belongs before it.",
+        )
+    opened = _open_bracket(fault.lines, fault.line, fault.column)
+    line, column = opened or (fault.since_line, fault.since_column)
+    sign = fault.lines[line][column : column + 1] if line < len(fault.lines) else "["
+    return Slip(
+        line,
+        column,
+        f"The bracket {sign} that opens here is never closed.",
+        f"Write {'}' if sign == '{' else ']'} at the end of the list.",
+    )
+
+
+def _open_bracket(lines: list[str], line: int, column: int) -> tuple[int, int] | None:
+    """The last bracket before a spot that is still open there."""
+    still_open: list[tuple[int, int]] = []
+    for number, text in enumerate(lines[: line + 1]):
+        for found in re.finditer(r"[\[\]{}]", text[:column] if number == line else text):
+            if found[0] in "[{":
+                still_open.append((number, found.start()))
+            elif still_open:
+                still_open.pop()
+    return still_open[-1] if still_open else None
+
+
+def _colon(fault: _Fault) -> Slip | None:
+    """A colon where none can stand: a second one, or a line above that is no field."""
+    if "mapping values" not in fault.what:
+        return None
+    head, _, value = fault.text.partition(": ")
+    if value and fault.column > len(head):
+        return fault.here(
+            "A second colon stands in this line.",
+            f"{_QUOTES[:-1]}: {clip(head.strip())}: {_quoted(value)}",
+        )
+    above = fault.field_above()
+    if above is not None:
+        broken = _glued(fault.lines, above)
+        if broken:
+            return broken
+        if not _FIELD.match(fault.lines[above]) and ":" not in fault.lines[above]:
+            return _no_colon(fault.lines, above)
+    return Slip(
+        fault.line,
+        len(fault.text) - len(fault.text.lstrip()),
+        "This line begins further right than the field above it.",
+        "Begin the fields of one group in the same column; a text that runs on to a second line"
+        " and has a colon in it stands in quotes.",
+    )
+
+
+def _simple_key(fault: _Fault) -> Slip | None:
+    if "could not find expected ':'" not in fault.what:
+        return None
+    return _glued(fault.lines, fault.since_line) or _no_colon(fault.lines, fault.since_line)
+
+
+def _no_colon(lines: list[str], line: int) -> Slip:
+    text = lines[line] if line < len(lines) else ""
+    return Slip(
+        line,
+        len(text) - len(text.lstrip()),
+        "This line has no colon.",
+        "A field is a name, a colon, a blank and a value, such as: title: Slack water",
+    )
+
+
+def _dash(fault: _Fault) -> Slip | None:
+    if "block sequence entries" not in fault.what:
+        return None
+    return fault.here(
+        "A list cannot begin in the middle of a line.",
+        "Write the list in brackets, [one, two], or give each item a line of its own that begins"
+        " with a dash and a blank. A text that begins with a dash stands in quotes.",
+    )
+
+
+def _first_sign(fault: _Fault) -> Slip | None:
+    """A bare text that begins with a sign YAML has a use for."""
+    beginnings = ("cannot start any token", "alphabetic or numeric", "tag", "node content", "URI")
+    if not any(beginning in f"{fault.what} {fault.while_reading}" for beginning in beginnings):
+        return None
+    at_start = "node" in fault.while_reading or "token" in fault.while_reading
+    line, column = (
+        (fault.line, fault.column) if at_start else (fault.since_line, fault.since_column)
+    )
+    sign = fault.lines[line][column : column + 1] if line < len(fault.lines) else ""
+    if not sign.strip():
+        return None
+    return Slip(line, column, f'A text without quotes cannot begin with "{sign}".', _QUOTES)
+
+
+def _escape(fault: _Fault) -> Slip | None:
+    if "escape" not in fault.what and "Unicode character" not in fault.what:
+        return None
+    return fault.here(
+        "A backslash has a meaning of its own inside double quotes.",
+        "Write \\\\ for a backslash that should show, or use single quotes.",
+    )
+
+
+def _block_text(fault: _Fault) -> Slip | None:
+    if "block scalar" not in fault.while_reading:
+        return None
+    return fault.since(
+        "Behind | or > nothing may follow on the same line.",
+        "Begin the text on the next line, two blanks further right; or put it in quotes here.",
+    )
+
+
+def _percent(fault: _Fault) -> Slip | None:
+    if "directive" not in fault.while_reading and "directive" not in fault.what:
+        return None
+    return fault.since("A line cannot begin with %.", "Delete the sign, or put the text in quotes.")
+
+
+def _out_of_line(fault: _Fault) -> Slip | None:
+    expected = ("expected key", "'-' indicator", "<document start>", "block end", "indentation")
+    if not any(words in fault.what for words in expected):
+        return None
+    if fault.sign == ":":
+        return fault.here(
+            "A name is missing before this colon.", "Write the field's name, or delete the line."
+        )
+    if fault.text[: fault.column].strip():
+        return fault.here(
+            "Text follows behind a closing quote or bracket.",
+            "Put the whole text in one pair of quotes; a double quote inside double quotes is"
+            ' written \\", a single quote inside single quotes twice.',
+        )
+    return fault.here(
+        "This line does not line up with the ones above it.",
+        "Begin the fields of one group, and the items of one list, in the same column.",
+    )
+
+
+def _quoted(text: str) -> str:
+    """How the text would be written in quotes."""
+    bare = clip(text)
+    return f"'{bare}'" if '"' in bare else f'"{bare}"'
+
+
+#: In this order: the first rule that knows the fault has the word.
+_RULES: tuple[Callable[[_Fault], Slip | None], ...] = (
+    _depth,
+    _tab,
+    _quote,
+    _bracket,
+    _colon,
+    _simple_key,
+    _dash,
+    _escape,
+    _block_text,
+    _percent,
+    _first_sign,
+    _out_of_line,
+)

@@ -1,0 +1,172 @@
+"""A file to text: UTF-8, one kind of line end, no character that cannot be seen or printed."""
+
+from __future__ import annotations
+
+import os
+import re
+import stat
+from pathlib import Path
+
+from chorus_handbook.problems import Place, Problem
+
+#: More than any exercise needs; a larger file is refused unread.
+LARGEST_FILE = 256 * 1024
+
+_CLIPPED = 40
+
+#: Characters that may not stand in a file: controls, the line ends of other systems (which would
+#: make two programs count lines differently), and characters that nobody can see.
+FORBIDDEN = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u2028\u2029\u2060\ufeff\ufffe\uffff]"
+)
+_CHARACTER_NAMES = {
+    "\x00": "NUL",
+    "\x0b": "vertical tab",
+    "\x0c": "form feed",
+    "\x1b": "escape",
+    "\x7f": "delete",
+    "\x85": "next line",
+    "\u200b": "zero-width space",
+    "\u2028": "line separator",
+    "\u2029": "paragraph separator",
+    "\u2060": "word joiner",
+    "\ufeff": "byte order mark",
+}
+_WIDE_MARKS = {
+    b"\xff\xfe\x00\x00": "UTF-32",
+    b"\x00\x00\xfe\xff": "UTF-32",
+    b"\xff\xfe": "UTF-16",
+    b"\xfe\xff": "UTF-16",
+}
+
+
+def clip(text: object) -> str:
+    """A value short enough to stand in a message, on one line."""
+    line = " ".join(str(text).split())
+    return line if len(line) <= _CLIPPED else line[: _CLIPPED - 1] + "…"
+
+
+def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
+    """The text of a file of the handbook, with `\\n` as its only line end.
+
+    `shown` is the name for messages, from the handbook folder on ("handbook/chorus.yml"). A byte
+    order mark is dropped; forbidden characters are reported and replaced by a blank, so that
+    lines and columns stay those of the file. The text is None when there is nothing to go on with.
+    """
+    data, problem = _bytes_of(path, shown)
+    if data is None:
+        return None, [problem] if problem else []
+    text, problem = _decoded(data, shown)
+    if text is None:
+        return None, [problem] if problem else []
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if not text.strip():
+        return None, [
+            Problem(
+                Place(shown),
+                "file-empty",
+                "This file is empty.",
+                "Write something in it, or delete it.",
+            )
+        ]
+    problems = _forbidden_characters(text, shown)
+    return FORBIDDEN.sub(" ", text) if problems else text, problems
+
+
+def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
+    root = path.parents[max(shown.count("/") - 1, 0)]
+    try:
+        found = path.stat()
+        refused = _refused(path, root, found)
+        if refused is None and found.st_size <= LARGEST_FILE:
+            with path.open("rb") as file:
+                data = file.read(LARGEST_FILE + 1)
+            if len(data) <= LARGEST_FILE:
+                return data, None
+    except FileNotFoundError:
+        refused = _LOST_LINK if path.is_symlink() else _NO_FILE
+    except (OSError, ValueError, RuntimeError) as reason:
+        why = getattr(reason, "strerror", None) or "the system refuses"
+        refused = (
+            f"This file cannot be opened ({why.lower()}).",
+            "Check who may read it, and that it is no link in a circle.",
+        )
+    if refused is not None:
+        return None, Problem(Place(shown), "file-missing", *refused)
+    return None, Problem(
+        Place(shown),
+        "file-size",
+        f"This file is larger than {LARGEST_FILE // 1024} kB.",
+        "Split it, or check that it is the file you meant; large notation belongs in scores/.",
+    )
+
+
+_NO_FILE = ("There is no such file.", "Write it, or correct the name where it is used.")
+_LOST_LINK = ("This link leads nowhere.", "Put the file itself here instead of a link to it.")
+
+
+def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] | None:
+    """Message and hint when something else than a file of this handbook has the name."""
+    if not path.resolve().is_relative_to(root.resolve()):
+        return (
+            "This link leads out of the handbook.",
+            "Put the file itself here instead of a link to it.",
+        )
+    if stat.S_ISDIR(found.st_mode):
+        return ("A folder has this name; a file is wanted here.", "Give the folder another name.")
+    if not stat.S_ISREG(found.st_mode):
+        return ("This is no ordinary file.", "Put a plain text file here.")
+    return None
+
+
+def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
+    for mark, name in _WIDE_MARKS.items():
+        if data.startswith(mark):
+            return None, Problem(
+                Place(shown),
+                "file-encoding",
+                f"This file is saved as {name}.",
+                'Save it again with the encoding "UTF-8".',
+            )
+    try:
+        return data.decode("utf-8-sig"), None
+    except UnicodeDecodeError as wrong:
+        # `wrong.object` is what was decoded: the bytes behind a byte order mark.
+        byte = wrong.object[wrong.start]
+        before = wrong.object[: wrong.start].decode("utf-8")
+        before = before.replace("\r\n", "\n").replace("\r", "\n")
+        line = before.count("\n") + 1
+        column = len(before) - (before.rfind("\n") + 1) + 1
+        return None, Problem(
+            Place(shown, line, column),
+            "file-encoding",
+            f"The byte 0x{byte:02X} here is not UTF-8{_likely(byte)}.",
+            'Save the file again with the encoding "UTF-8".',
+        )
+
+
+def _likely(byte: int) -> str:
+    """What the byte was probably meant to be, in the older encoding of Western systems."""
+    meant = bytes([byte]).decode("cp1252", "ignore")
+    return f' (in an older encoding it is "{meant}")' if meant.isprintable() and meant else ""
+
+
+def _forbidden_characters(text: str, shown: str) -> list[Problem]:
+    """One problem for each forbidden character, where it first stands."""
+    first: dict[str, int] = {}
+    for found in FORBIDDEN.finditer(text):
+        first.setdefault(found[0], found.start())
+    problems = []
+    for character, start in first.items():
+        more = text.count(character) - 1
+        name = _CHARACTER_NAMES.get(character, "control")
+        problems.append(
+            Problem(
+                Place(shown, text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)),
+                "file-character",
+                f"The invisible character U+{ord(character):04X} ({name}) stands here"
+                + (f", and in {more} more places." if more else "."),
+                "Delete it: remove the characters around this spot and write them again.",
+            )
+        )
+    return problems
