@@ -1,1 +1,91 @@
-"""TODO"""
+"""Stage 5: what authors state, held against what was measured, one file a check.
+
+`CHECKS` is the ordered table of checks on one exercise, `STOCK_CHECKS` of those on the stock as a
+whole. A check passes over what is missing: an exercise without notation has nothing to measure.
+Notices that the author has answered in the file are set apart, with their answers kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from chorus_handbook.chorus import Setting
+from chorus_handbook.claims.answers import answered, check_answers
+from chorus_handbook.claims.bars import check_bars
+from chorus_handbook.claims.crossing import check_crossing
+from chorus_handbook.claims.doubles import check_doubles
+from chorus_handbook.claims.impact import check_impact
+from chorus_handbook.claims.minutes import check_minutes
+from chorus_handbook.claims.motion import check_motion
+from chorus_handbook.claims.phrase import check_phrase
+from chorus_handbook.claims.range import check_range
+from chorus_handbook.claims.related import check_related
+from chorus_handbook.claims.subject import Check, Subject
+from chorus_handbook.claims.syllables import check_syllables
+from chorus_handbook.claims.unequal import check_unequal
+from chorus_handbook.claims.voices import check_voices
+from chorus_handbook.claims.words import check_words
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.music import Music
+from chorus_handbook.problems import Problem
+
+#: Each check on one exercise, with the notice it may give that an author can answer.
+CHECKS: tuple[tuple[str, Check, str | None], ...] = (
+    ("words", check_words, None),
+    ("impact", check_impact, None),
+    ("voices", check_voices, None),
+    ("bars", check_bars, None),
+    ("unequal", check_unequal, None),
+    ("syllables", check_syllables, None),
+    ("range", check_range, None),
+    ("motion", check_motion, "motion-claim"),
+    ("minutes", check_minutes, "minutes-claim"),
+    ("phrase", check_phrase, "phrase-length"),
+    ("crossing", check_crossing, "crossed-voices"),
+)
+
+#: The checks on all exercises together.
+STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
+    ("related", check_related),
+    ("doubles", check_doubles),
+)
+
+_ANSWERABLE = frozenset(notice for _, _, notice in CHECKS if notice)
+
+
+@dataclass(frozen=True, slots=True)
+class Claims:
+    """What came of the checks. `answered`: by slug, the notices that the author has answered, in
+    file order; their reasons stand in the front matter under `answers`, by code."""
+
+    answered: Mapping[str, tuple[Problem, ...]] = field(
+        default_factory=lambda: MappingProxyType({})
+    )
+
+
+def check_claims(entries: Entries, music: Music, setting: Setting) -> tuple[Claims, list[Problem]]:
+    """Hold every exercise against its notes, the chorus and the other exercises.
+
+    Returns the answered notices, and all other findings in file order.
+    """
+    problems: list[Problem] = []
+    settled: dict[str, tuple[Problem, ...]] = {}
+    for entry in entries.entries:
+        subject = Subject(
+            entry,
+            music.scores.get(entry.slug),
+            music.facts.get(entry.slug),
+            setting.chorus,
+            setting.vocabulary,
+        )
+        found = sorted({p for _, check, _ in CHECKS for p in check(subject)})
+        done = answered(entry, found)
+        if done:
+            settled[entry.slug] = done
+        problems += [problem for problem in found if problem not in done]
+        problems += check_answers(entry, found, _ANSWERABLE)
+    for _, stock_check in STOCK_CHECKS:
+        problems += stock_check(entries)
+    return Claims(MappingProxyType(settled)), sorted(problems)

@@ -1,0 +1,34 @@
+"""Notices that the author has answered.
+
+What it checks: that each answer under `answers` answers a notice that was found; an answer that
+outlived its notice would hide the next one. Only notices of this stage are judged here. By whose
+authority: the design's, "can be answered in the file with a reason".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from chorus_handbook.entries.model import Entry
+from chorus_handbook.problems import Problem
+
+
+def answered(entry: Entry, found: Sequence[Problem]) -> tuple[Problem, ...]:
+    """The notices among `found` to which the exercise has an answer."""
+    answers = entry.front.answers
+    return tuple(p for p in found if p.severity == "notice" and p.code in answers)
+
+
+def check_answers(
+    entry: Entry, found: Sequence[Problem], answerable: Collection[str]
+) -> Iterator[Problem]:
+    """Notice `answer-idle` for each answer to a code of `answerable` that was not found."""
+    codes = {problem.code for problem in found}
+    for code in entry.front.answers:
+        if code in answerable and code not in codes:
+            yield Problem(
+                entry.source.place_of("answers", code),
+                "answer-idle",
+                f'The answer to "{code}" answers nothing: the notice no longer appears.',
+                "Take it out, so that it cannot hide a later notice.",
+            )

@@ -1,0 +1,82 @@
+"""Bars against the meter.
+
+What it checks: that every bar of a line holds the beats of the meter. With a pickup the very first
+bar holds the pickup instead; the last bar of a block may be that much short, and then the next
+block may begin with the pickup again. In free meter nothing is summed. By whose authority: common
+practice of notation; the pickup rules are the design's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import beats
+from chorus_handbook.music.score import Score, WrittenBar, WrittenBlock, WrittenLine
+from chorus_handbook.problems import Problem
+
+
+def check_bars(subject: Subject) -> Iterator[Problem]:
+    """Error `bar-length` for each bar that is too short or too long."""
+    score = subject.score
+    if score is None or score.meter.free:
+        return
+    before: WrittenBlock | None = None
+    for block in score.blocks:
+        for line in block.lines:
+            for index, bar in enumerate(line.bars):
+                allowed = _allowed(score, before, line, index)
+                if bar.length not in allowed:
+                    yield _misfit(score, bar, allowed)
+        before = block
+
+
+def _allowed(
+    score: Score, before: WrittenBlock | None, line: WrittenLine, index: int
+) -> tuple[Fraction, ...]:
+    """The lengths, in quarters, that this bar may have; the one it should have first."""
+    full, pickup = score.meter.bar, score.pickup
+    if not pickup:
+        return (full,)
+    if index == 0 and before is None:
+        return (pickup,)
+    allowed = [full]
+    if index == 0 and before is not None and _ends_short(before, full - pickup):
+        allowed.append(pickup)
+    if index == len(line.bars) - 1:
+        allowed.append(full - pickup)
+    return tuple(allowed)
+
+
+def _ends_short(block: WrittenBlock, length: Fraction) -> bool:
+    return any(line.bars and line.bars[-1].length == length for line in block.lines)
+
+
+def _misfit(score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...]) -> Problem:
+    meter, wanted = score.meter, allowed[0]
+    has = beats(bar.length, meter)
+    if wanted != meter.bar:
+        message = f"This first bar has {has}, the pickup is {beats(wanted, meter)}."
+        hint = (
+            "Write the pickup alone before the first |, its rests (0) included, or change pickup."
+        )
+    else:
+        message = f"This bar has {has}, {meter} needs {beats(wanted, meter).split(' beat')[0]}."
+        hint = _advice(score, bar)
+    return Problem(bar.place, "bar-length", message, hint)
+
+
+def _advice(score: Score, bar: WrittenBar) -> str:
+    full = score.meter.bar
+    if score.meter.compound:
+        beat = f"In {score.meter} a beat is a dotted quarter, three shares such as 1.2.3. "
+    else:
+        beat = ""
+    if bar.length > full and bar.length % full == 0:
+        return f"{beat}Write | after every {beats(full, score.meter)}."
+    if bar.length < full:
+        missing = beats(full - bar.length, score.meter)
+        return f"{beat}Add {missing}: - prolongs by a beat, 0 is a beat of rest."
+    surplus = beats(bar.length - full, score.meter)
+    return f"{beat}Take out {surplus}, or join notes that share one beat with a dot: 1.2."

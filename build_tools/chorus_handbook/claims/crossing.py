@@ -1,0 +1,79 @@
+"""Crossed voices.
+
+What it checks: whether a voice that stands lower in the chorus's order ever sounds above one that
+stands higher, each in its own octave. Meeting on one note is no crossing, nor is a line that both
+sing. A glide counts with the note it starts from. By whose authority: voices are kept in order in
+part-writing, common practice; a crossing may be meant, so it is advice.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from itertools import combinations
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.music.score import Note, Part, Score
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Problem
+
+
+def check_crossing(subject: Subject) -> Iterator[Problem]:
+    """Notice `crossed-voices`, one for each pair of voices, at the first crossing."""
+    score, facts = subject.score, subject.facts
+    if score is None or facts is None:
+        return
+    singing = [part for part in subject.parts if part.sung]
+    for higher, lower in combinations(singing, 2):
+        if lower.voice in higher.shares:
+            continue
+        for upper, under in _together(higher, lower):
+            if _height(score, higher, upper) < _height(score, lower, under):
+                yield _crossed(score, facts.keys[0], (higher, upper), (lower, under))
+                break
+
+
+def _together(higher: Part, lower: Part) -> Iterator[tuple[Note, Note]]:
+    """The pairs of sung notes that sound at the same time, in order."""
+    upper, under = higher.sung, lower.sung
+    i = j = 0
+    while i < len(upper) and j < len(under):
+        if upper[i].onset < under[j].end and under[j].onset < upper[i].end:
+            yield upper[i], under[j]
+        if upper[i].end <= under[j].end:
+            i += 1
+        else:
+            j += 1
+
+
+def _height(score: Score, part: Part, note: Note) -> int:
+    """Semitones above the tonic of octave 0: crossings are the same in every key."""
+    assert note.degree is not None
+    return note.degree.semitones(score.mode) + 12 * part.octave
+
+
+def _crossed(
+    score: Score, tonic: Pitch, above: tuple[Part, Note], below: tuple[Part, Note]
+) -> Problem:
+    (higher, upper), (lower, under) = above, below
+    return Problem(
+        under.place,
+        "crossed-voices",
+        f"{_bar(score, upper, under)}, {lower.voice} sings {_name(score, tonic, lower, under)} "
+        f"above {higher.voice} on {_name(score, tonic, higher, upper)} (first key).",
+        "Move one of them by an octave (' or ,) or exchange the notes; if it is meant, answer it: "
+        "crossed-voices and your reason under answers.",
+    )
+
+
+def _name(score: Score, tonic: Pitch, part: Part, note: Note) -> str:
+    assert note.degree is not None
+    pitch = note.degree.in_key(tonic, score.mode)
+    return str(Pitch(pitch.step, pitch.alter, pitch.octave + part.octave))
+
+
+def _bar(score: Score, upper: Note, under: Note) -> str:
+    bar = bisect_right(score.bar_starts, max(upper.onset, under.onset))
+    if score.pickup:  # the pickup stands before bar 1
+        bar -= 1
+    return f"In bar {bar}" if bar else "In the pickup"

@@ -1,0 +1,33 @@
+"""Titles, each only once.
+
+What it checks: that no two exercises have one title, small and capital letters and blanks apart.
+By whose authority: the design's; in a list by title two of one name cannot be told apart.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+
+from chorus_handbook.entries.model import Entries, Entry
+from chorus_handbook.problems import Problem
+
+
+def check_doubles(entries: Entries) -> Iterator[Problem]:
+    """Error `title-twice` at every later file, in order of their paths."""
+    first: dict[str, Entry] = {}
+    for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
+        title = entry.front.title
+        holder = first.setdefault(plain_title(title), entry)
+        if holder is not entry:
+            yield Problem(
+                entry.source.place_of("title"),
+                "title-twice",
+                f'"{title}" is the title of {holder.source.path} already.',
+                "Give one of them a title of its own; other names can stand under also_called.",
+            )
+
+
+def plain_title(title: str) -> str:
+    """A title without what does not tell two of them apart: case and blanks."""
+    return "".join(unicodedata.normalize("NFKC", title).casefold().split())

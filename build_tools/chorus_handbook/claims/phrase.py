@@ -1,0 +1,63 @@
+"""The longest phrase against the breath.
+
+What it checks: that no voice sings longer than 10 seconds without a breath or rest. A line with
+staggered breaths is exempt, since there the singers breathe in turn. By whose authority: about half
+of adults' mean maximum phonation time, 22.3 s in their sixties (Maslan et al. 2011); half of it is
+our own measure of what is easy, so it is advice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import ceil
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import listed, verb
+from chorus_handbook.music.score import Note, Part, Score
+from chorus_handbook.problems import Place, Problem
+
+LONGEST = 10.0
+
+
+def check_phrase(subject: Subject) -> Iterator[Problem]:
+    """Notice `phrase-length`, one for each line whose longest phrase passes 10 seconds."""
+    score, facts = subject.score, subject.facts
+    if score is None or facts is None:
+        return
+    longest = {voice.voice: voice.longest_phrase_seconds for voice in facts.voices}
+    told: set[tuple[str, ...]] = set()
+    for part in subject.parts:
+        length = longest.get(part.voice, 0.0)
+        voices = part.shares or (part.voice,)
+        if length <= LONGEST or voices in told or _staggered(part):
+            continue
+        told.add(voices)
+        yield Problem(
+            _start(score, part),
+            "phrase-length",
+            f"{listed(voices)} {verb(voices, 'sings', 'sing')} {ceil(10 * length) / 10:g} s "
+            f"from here without a breath; more than {LONGEST:.0f} s is long for many singers.",
+            "Add a breath (v), or staggered breaths (v?) if they breathe in turn, or raise the "
+            "tempo; if it is meant, answer it: phrase-length and your reason under answers.",
+        )
+
+
+def _staggered(part: Part) -> bool:
+    return any(event.breath == "staggered" for event in part.events)
+
+
+def _start(score: Score, part: Part) -> Place:
+    """Where the longest phrase begins."""
+    best, place, first = Fraction(-1), Place(""), None
+    for event in part.events:
+        if not isinstance(event, Note):
+            first = None
+            continue
+        first = first or event
+        length = score.sounding(event.end) - score.sounding(first.onset)
+        if length > best:
+            best, place = length, first.place
+        if event.breath == "breath":
+            first = None
+    return place

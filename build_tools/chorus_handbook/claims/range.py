@@ -1,0 +1,47 @@
+"""`range` against the notes.
+
+What it checks: that the widest span of one voice, lowest to highest sung note over the whole
+exercise, is the stated interval. Spelling is not part of the claim: A4 and d5 are both six
+semitones. By whose authority: the design's own rule, "stated, they must be true"; ambitus by its
+usual definition.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import interval, span
+from chorus_handbook.pitch import interval_between, interval_name, parse_interval
+from chorus_handbook.problems import Problem
+
+
+def check_range(subject: Subject) -> Iterator[Problem]:
+    """Error `range-claim` when the claim is not the widest voice's span."""
+    claim = subject.front.range
+    if claim is None or subject.facts is None:
+        return
+    place = subject.place_of("range")
+    stated = interval(claim.strip())
+    if not subject.voices:
+        yield Problem(
+            place,
+            "range-claim",
+            f"The range is stated as {stated}, but no voice of the chorus sings a pitch.",
+            "Leave out range: speech has none to measure.",
+        )
+        return
+    widest = max(subject.voices, key=lambda voice: voice.ambitus_semitones)
+    if widest.ambitus_semitones == parse_interval(claim)[1]:
+        return
+    low, high = widest.lowest, widest.highest
+    assert low is not None
+    assert high is not None
+    yield Problem(
+        place,
+        "range-claim",
+        f"The range is stated as {stated}, but {widest.voice} spans {span(low, high)}, "
+        f"from {low} to {high} in the first key.",
+        f"Write range: {interval_name(*interval_between(low, high))}, or leave range out: "
+        "it is measured.",
+    )

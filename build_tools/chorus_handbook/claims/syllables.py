@@ -1,0 +1,51 @@
+"""Syllables against notes.
+
+What it checks: that each line of words fills exactly the notes it stands under. A tied note
+counts once, a rest takes none, a spoken beat takes one. By whose authority: the ABC standard 2.1,
+section 5, whose `w:` rules the words follow; that a misfit is an error is the design's rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import counted, listed, verb
+from chorus_handbook.music.score import Verse
+from chorus_handbook.problems import Problem
+
+
+def check_syllables(subject: Subject) -> Iterator[Problem]:
+    """Error `syllable-count` for each line of words that is too short or too long."""
+    if subject.score is None:
+        return
+    # Words that serve several lines alike are one slip, not one a voice.
+    misfits: dict[tuple[Verse, int], list[str]] = {}
+    for block in subject.score.blocks:
+        for line in block.lines:
+            for verse in line.verses:
+                if verse.slots != line.notes:
+                    misfits.setdefault((verse, line.notes), []).extend(line.voices)
+    for (verse, notes), voices in misfits.items():
+        yield _misfit(verse, notes, voices)
+
+
+def _misfit(verse: Verse, notes: int, voices: list[str]) -> Problem:
+    difference = abs(verse.slots - notes)
+    names = list(dict.fromkeys(voices))
+    message = (
+        f"The words fill {counted(verse.slots, 'note')}, "
+        f"but {listed(names)} {verb(names, 'has', 'have')} {notes}: "
+        f"{counted(difference, 'syllable')} too {'few' if verse.slots < notes else 'many'}."
+    )
+    if verse.slots < notes:
+        hint = (
+            "Write _ for each further note that holds a syllable, * for each note without one, "
+            "or end the words with ... to hold the last syllable to the end."
+        )
+    else:
+        hint = (
+            "Leave out syllables or add notes. A - or _ takes a note as well, and a note held "
+            "with - takes only one syllable."
+        )
+    return Problem(verse.surplus or verse.place, "syllable-count", message, hint)

@@ -1,0 +1,50 @@
+"""Lines of a block against each other.
+
+What it checks: that lines which sound together are equally long. In free meter, where lines meet
+again at each |, they need equally many bars instead. By whose authority: the design's rule; voices
+that part ways without the author's knowing cannot be sung.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import beats, counted, listed, verb
+from chorus_handbook.music.score import Meter, WrittenBlock, WrittenLine
+from chorus_handbook.problems import Problem
+
+
+def check_unequal(subject: Subject) -> Iterator[Problem]:
+    """Error `voice-length` for each line that is not as long as most lines of its block."""
+    if subject.score is None:
+        return
+    for block in subject.score.blocks:
+        yield from _compare(block, subject.score.meter)
+
+
+def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
+    def size(line: WrittenLine) -> Fraction | int:
+        return len(line.bars) if meter.free else line.length
+
+    def told(line: WrittenLine) -> str:
+        return counted(len(line.bars), "bar") if meter.free else beats(line.length, meter)
+
+    # What most lines have is taken for right; among equals, what stands first.
+    usual, _ = Counter(size(line) for line in block.lines).most_common(1)[0]
+    model = next(line for line in block.lines if size(line) == usual)
+    for line in block.lines:
+        if size(line) != usual:
+            yield Problem(
+                line.place,
+                "voice-length",
+                f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
+                f"{told(line)}, but {listed(model.voices)} "
+                f"{verb(model.voices, 'has', 'have')} {told(model)}.",
+                "Lines that sound together meet again at each |: give them equally many bars."
+                if meter.free
+                else "Make the lines equally long. A line that ends with ... is held to the end, "
+                "and a blank line begins a new block.",
+            )

@@ -1,0 +1,64 @@
+"""How findings put measured things into words: intervals, beats, lengths of time, lists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sized
+from fractions import Fraction
+from math import ceil
+
+from chorus_handbook.music.score import Meter
+from chorus_handbook.pitch import (
+    Pitch,
+    customary_interval,
+    interval_between,
+    interval_name,
+    interval_words,
+)
+
+
+def listed(items: Iterable[str]) -> str:
+    """Names in a row: "alto", "alto and bass", "soprano, alto and bass"."""
+    *rest, last = items
+    return f"{', '.join(rest)} and {last}" if rest else last
+
+
+def verb(names: Sized, one: str, more: str) -> str:
+    """The form of a verb that suits so many subjects: "has" or "have"."""
+    return one if len(names) == 1 else more
+
+
+def counted(count: int, noun: str) -> str:
+    """A number and what is counted: "1 note", "5 notes"."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
+def beats(length: Fraction, meter: Meter) -> str:
+    """A length in quarters as beats of the meter: "3 beats", "1 beat", "2 1/2 beats"."""
+    whole, part = divmod(length / meter.beat, 1)
+    number = f"{whole} {part}" if whole and part else f"{part or whole}"
+    return f"{number} beat" if whole + part <= 1 and whole + part > 0 else f"{number} beats"
+
+
+def seconds(length: float) -> str:
+    """A length of time, up to the next second: "45 s", "2 min", "3 min 20 s"."""
+    minutes, rest = divmod(ceil(length), 60)
+    parts = [f"{minutes} min"] if minutes else []
+    if rest or not minutes:
+        parts.append(f"{rest} s")
+    return " ".join(parts)
+
+
+def interval(name: str) -> str:
+    """A named interval with its article: "P5" is "a fifth", "A4" "an augmented fourth"."""
+    words = interval_words(name)
+    return f"{'an' if words.startswith(('aug', 'oct', 'el')) else 'a'} {words}"
+
+
+def interval_of(semitones: int) -> str:
+    """A size in semitones by its customary name: 7 is "a fifth"."""
+    return interval(customary_interval(semitones))
+
+
+def span(low: Pitch, high: Pitch) -> str:
+    """The interval between two written notes: "a minor sixth"."""
+    return interval(interval_name(*interval_between(low, high)))

@@ -1,0 +1,152 @@
+"""Conditions as authors write them, read into plain data.
+
+A condition is a value (for lists: one that they contain), a list of values (any of them), or
+words: "at most 2", "at least 4", "between 2 and 3", "not hum", "stated", "not stated".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from chorus_handbook.problems import did_you_mean
+from chorus_handbook.source import clip
+from chorus_handbook.views.evaluate import Condition, Test
+from chorus_handbook.views.fields import FIELDS, SCALE, Field
+from chorus_handbook.views.numbers import FORMS, read_number, tell_number
+
+_BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
+_STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
+#: As long as any field may be.
+_LONGEST = 300
+
+
+class ConditionError(ValueError):
+    """A condition that cannot be read or never holds; `hint` says what to write instead."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+def read_condition(name: str, value: object, known: Sequence[str] | None) -> Condition:
+    """The condition that `value` sets on the field `name` of `FIELDS`.
+
+    `known` are the words the field can hold, None when it may hold any. Raises ConditionError.
+    """
+    field = FIELDS[name]
+    if value == []:
+        raise ConditionError(f"The list of {name} is empty.", "Name at least one value.")
+    items = value if isinstance(value, list) else [value]
+    if isinstance(value, str):
+        text = " ".join(value[:_LONGEST].split())
+        low = text.lower()
+        if low in _STATED:
+            return {"field": name, "test": _STATED[low], "values": []}
+        if found := _BOUND.fullmatch(text):
+            return _between(name, field, found)
+        if low.startswith("not "):
+            without = _atom(name, field, text[4:], known)
+            return {"field": name, "test": "none-of", "values": [without]}
+        items = [text]
+    values: list[str | int | bool | None] = [_atom(name, field, item, known) for item in items]
+    return {"field": name, "test": "one-of", "values": values}
+
+
+def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
+    if field.kind != "number":
+        raise ConditionError(
+            f'{name} is no number: "{clip(found[0])}" cannot be measured on it.',
+            _forms(name, field),
+        )
+    way, bound, first, last = found.groups()
+    low = high = None
+    if way:
+        number = _number(name, field, bound)
+        low, high = (None, number) if way.lower() == "most" else (number, None)
+    else:
+        low, high = _number(name, field, first), _number(name, field, last)
+        if low > high:
+            raise ConditionError(
+                f"Nothing lies between {clip(first)} and {clip(last)}.",
+                f"Write the smaller one first: between {clip(last)} and {clip(first)}.",
+            )
+    least, most = _limits(field)
+    if (high is not None and least is not None and high < least) or (
+        low is not None and most is not None and low > most
+    ):
+        raise _beyond(name, field, found[0])
+    return {"field": name, "test": "between", "values": [low, high]}
+
+
+def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -> str | int | bool:
+    """One value to compare with."""
+    if field.kind == "yes-no":
+        word = str(value).lower()
+        if word not in ("true", "yes", "false", "no"):
+            raise ConditionError(
+                f'{name} is yes or no, not "{clip(_shown(value))}".', "Write yes or no."
+            )
+        return word in ("true", "yes")
+    if field.kind == "number":
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise ConditionError(f'"{clip(_shown(value))}" is no number.', _forms(name, field))
+        number = _number(name, field, _shown(value))
+        least, most = _limits(field)
+        if (least is not None and number < least) or (most is not None and number > most):
+            raise _beyond(name, field, _shown(value))
+        return number
+    if value is None or isinstance(value, bool | list | dict) or not _shown(value).strip():
+        raise ConditionError(f"The condition on {name} has no value.", _forms(name, field))
+    word = " ".join(_shown(value).split())
+    if known is not None and word not in known:
+        raise ConditionError(
+            f'{name} is never "{clip(word)}".{did_you_mean(clip(word), known)}',
+            f"It can be {', '.join(known)}." if known else "Define the word first.",
+        )
+    return word
+
+
+def _number(name: str, field: Field, text: str) -> int:
+    try:
+        return read_number(text, field.unit)
+    except ValueError:
+        raise ConditionError(f'{name} is never "{clip(text)}".', _forms(name, field)) from None
+
+
+def _limits(field: Field) -> tuple[int | None, int | None]:
+    scale = SCALE[field.unit]
+    return (
+        None if field.least is None else round(field.least * scale),
+        None if field.most is None else round(field.most * scale),
+    )
+
+
+def _beyond(name: str, field: Field, text: str) -> ConditionError:
+    least, most = _limits(field)
+    bounds = [
+        f"at {word} {tell_number(bound, field.unit)}"
+        for word, bound in (("least", least), ("most", most))
+        if bound is not None
+    ]
+    return ConditionError(
+        f'{name} is never "{clip(text)}": it is {" and ".join(bounds)}.', _forms(name, field)
+    )
+
+
+def _forms(name: str, field: Field) -> str:
+    if field.kind == "number":
+        return (
+            f"{name} takes {FORMS[field.unit]}; also a list of such values, "
+            '"at most", "at least", "between ... and ...", "not", "stated" or "not stated".'
+        )
+    return f'{name} takes a word, a list of words, "not" and a word, "stated" or "not stated".'
+
+
+def _shown(value: object) -> str:
+    """A value as the author knows it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, list):
+        return "a list"
+    return "a group of fields" if isinstance(value, dict) else str(value)[:_LONGEST]

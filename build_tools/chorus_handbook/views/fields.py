@@ -1,0 +1,205 @@
+"""What a view can ask about: every field of the front matter and every measured one.
+
+`FIELDS` is the one table: the kind of each field, its unit, and where its value comes from.
+Records, conditions and sorting all read it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal, get_args
+
+from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.model import Entries, FrontMatter, Moment, Motion, StepOut
+from chorus_handbook.music.score import MODES
+from chorus_handbook.pitch import parse_interval
+from chorus_handbook.problems import CODES
+
+Kind = Literal["number", "word", "words", "yes-no"]
+
+#: What a number counts. Whole units are kept as they are, the others in thousandths.
+Unit = Literal["count", "semitones", "pitch", "share", "decimal"]
+SCALE: dict[Unit, int] = {"count": 1, "semitones": 1, "pitch": 1, "share": 1000, "decimal": 1000}
+
+#: The words a field can hold, in their order; None when any text may stand there.
+Known = Callable[[Setting, Entries], Sequence[str] | None]
+
+
+def _any_text(_setting: Setting, _entries: Entries) -> None:
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field. `value` takes it from an exercise, unscaled; None is "not stated". `least` and
+    `most` bound a number, unscaled."""
+
+    kind: Kind
+    value: Callable[[Subject], Any]
+    known: Known = _any_text
+    unit: Unit = "count"
+    least: float | None = None
+    most: float | None = None
+
+
+def _front(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
+    """A field of the front matter, with the bounds that the front matter has."""
+    rules = FrontMatter.model_fields[name].metadata if kind == "number" else []
+    least = [bound for rule in rules for bound in (getattr(rule, "ge", None),) if bound is not None]
+    most = [bound for rule in rules for bound in (getattr(rule, "le", None),) if bound is not None]
+    return Field(
+        kind,
+        lambda subject: getattr(subject.front, name),
+        known,
+        unit,
+        least[0] if least else None,
+        most[0] if most else None,
+    )
+
+
+def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Field:
+    """A number of `Facts`."""
+    return Field(
+        "number",
+        lambda subject: getattr(subject.facts, name) if subject.facts else None,
+        unit=unit,
+        least=0,
+        most=most,
+    )
+
+
+def _fullest(name: str, unit: Unit = "count") -> Field:
+    """A number of `VoiceFacts`, of the voice of the chorus that has most of it."""
+
+    def value(subject: Subject) -> Any:
+        singing = {part.voice for part in subject.parts}
+        voices = subject.facts.voices if subject.facts else ()
+        return max((getattr(v, name) for v in voices if v.voice in singing), default=None)
+
+    return Field("number", value, unit=unit, least=0)
+
+
+def _literal(words: Any) -> Known:
+    return lambda _setting, _entries: get_args(words)
+
+
+def _vocabulary(name: str) -> Known:
+    def known(setting: Setting, _entries: Entries) -> Sequence[str] | None:
+        return None if setting.vocabulary is None else tuple(getattr(setting.vocabulary, name))
+
+    return known
+
+
+def _voice_names(setting: Setting, _entries: Entries) -> Sequence[str] | None:
+    chorus = setting.chorus
+    return None if chorus is None else ("all", *chorus.voices, *chorus.groups)
+
+
+def _slugs(_setting: Setting, entries: Entries) -> Sequence[str]:
+    return sorted(entries.slugs)
+
+
+def _notices(_setting: Setting, _entries: Entries) -> Sequence[str]:
+    return [code for code, severity in CODES.items() if severity == "notice"]
+
+
+def _with_groups(voices: Iterable[str], chorus: Chorus | None) -> list[str]:
+    """Voices, and with them the groups that are wholly among them, so that "upper" is one word."""
+    present = set(voices)
+    if chorus is None:
+        return sorted(present)
+    names = [name for name in ("all", *chorus.groups) if set(chorus.named(name) or "?") <= present]
+    return [*chorus.in_order(present), *names]
+
+
+def _stated_voices(subject: Subject) -> list[str]:
+    stated, chorus = subject.front.voices, subject.chorus
+    names = [stated] if isinstance(stated, str) else stated or []
+    voices = [v for name in names for v in ((chorus and chorus.named(name)) or ())]
+    return _with_groups(voices, chorus)
+
+
+def _singing_voices(subject: Subject) -> list[str]:
+    return _with_groups((part.voice for part in subject.parts), subject.chorus)
+
+
+def _cautions(subject: Subject) -> Sequence[str]:
+    """All that apply: to miss one that the vocabulary attaches could hurt someone."""
+    if subject.vocabulary is None:
+        return subject.front.cautions
+    return tuple(cautions_for(subject.front, subject.vocabulary))
+
+
+def _range(subject: Subject) -> int | None:
+    claim = subject.front.range
+    return None if claim is None else parse_interval(claim)[1]
+
+
+def _lowest(subject: Subject) -> int | None:
+    return min((v.lowest.midi for v in subject.voices if v.lowest), default=None)
+
+
+def _highest(subject: Subject) -> int | None:
+    return max((v.highest.midi for v in subject.voices if v.highest), default=None)
+
+
+FIELDS: dict[str, Field] = {
+    # the front matter
+    "title": _front("word", "title"),
+    "summary": _front("word", "summary"),
+    "goals": _front("words", "goals", _vocabulary("goals")),
+    "impact": _front("number", "impact"),
+    "sounding": _front("word", "sounding", _vocabulary("soundings")),
+    "minutes": _front("number", "minutes", unit="decimal"),
+    "tempo": _front("number", "tempo", unit="decimal"),
+    "keys": _front("word", "keys"),
+    "passes": _front("number", "passes"),
+    "lead_in": _front("number", "lead_in"),
+    "voices": Field("words", _stated_voices, _voice_names),
+    "step_out": _front("word", "step_out", _literal(StepOut)),
+    "range": Field("number", _range, unit="semitones", least=0),
+    "motion": _front("word", "motion", _literal(Motion)),
+    "formation": _front("word", "formation", _vocabulary("formations")),
+    "moment": _front("word", "moment", _literal(Moment)),
+    "reminder": _front("word", "reminder"),
+    "also_called": _front("words", "also_called"),
+    "cautions": Field("words", _cautions, _vocabulary("cautions")),
+    "actions": _front("words", "actions", _vocabulary("actions")),
+    "related": _front("words", "related", _slugs),
+    "leads_to": _front("words", "leads_to", _slugs),
+    "score": _front("word", "score"),
+    "answers": _front("words", "answers", _notices),
+    # the file
+    "slug": Field("word", lambda subject: subject.entry.slug, _slugs),
+    "notated": Field("yes-no", lambda subject: subject.entry.source.notation is not None),
+    # measured: the exercise
+    "meter": Field("word", lambda subject: subject.facts.meter if subject.facts else None),
+    "mode": Field(
+        "word",
+        lambda subject: subject.facts.mode if subject.facts else None,
+        lambda _setting, _entries: tuple(MODES),
+    ),
+    "key_count": Field(
+        "number", lambda subject: len(subject.facts.keys) if subject.facts else None, least=1
+    ),
+    "seconds_per_pass": _measured("seconds_per_pass", "decimal"),
+    "length_seconds": _measured("length_seconds", "decimal"),
+    "parts": _measured("parts"),
+    "ambitus_semitones": _measured("ambitus_semitones", "semitones"),
+    "largest_interval": _measured("largest_interval", "semitones"),
+    "largest_leap": _measured("largest_leap", "semitones"),
+    "step_share": _measured("step_share", "share", most=1),
+    "longest_phrase_seconds": _measured("longest_phrase_seconds", "decimal"),
+    # measured: the voices, at the first key
+    "voices_sing": Field("words", _singing_voices, _voice_names),
+    "lowest": Field("number", _lowest, unit="pitch", least=0, most=127),
+    "highest": Field("number", _highest, unit="pitch", least=0, most=127),
+    "notes": _fullest("notes"),
+    "syllables": _fullest("syllables"),
+    "spoken_beats": _fullest("spoken_beats", "decimal"),
+    "voiced_seconds": _fullest("voiced_seconds", "decimal"),
+}

@@ -1,0 +1,29 @@
+"""A saved view as authors write it: one item of the list in views.yml."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from chorus_handbook.chorus.model import Line, Model, Name
+
+
+class SavedView(Model):
+    """A list of exercises that keeps itself. What the conditions say is read later."""
+
+    slug: Annotated[Name, Field(description="Its address: small letters, digits, hyphens.")]
+    title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
+    intro: Annotated[
+        str, Field(min_length=1, max_length=1000, description="One or two sentences for readers.")
+    ]
+    where: dict[str, Any] = Field(
+        default_factory=dict,
+        description="Conditions that must all hold, such as impact: at most 2.",
+    )
+    any: list[dict[str, Any]] = Field(
+        default_factory=list, description="Groups of conditions, of which one must hold."
+    )
+    order: list[str] = Field(
+        default_factory=list, max_length=6, description="Fields to sort by; left out: by title."
+    )

@@ -1,0 +1,217 @@
+"""views.yml to typed views, each with the rule that its conditions make.
+
+The file is a list; YAML is read here through the reader of all other files, which knows fields
+only, so the list is given the field `views`. A view in which something is wrong is left out,
+and the others still serve.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from chorus_handbook.chorus import Setting
+from chorus_handbook.claims.doubles import plain_title
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.source import Document, clip, read_text, read_yaml, validate
+from chorus_handbook.views.conditions import ConditionError, read_condition
+from chorus_handbook.views.evaluate import Condition, Rule
+from chorus_handbook.views.fields import FIELDS
+from chorus_handbook.views.model import SavedView
+
+FILE = "views.yml"
+_LIST = "views"
+_NAMED = re.compile(rf"^{_LIST}:", re.MULTILINE)
+_FORM_HINT = (
+    'Begin each view with "- slug:", and indent title, intro, where and order by two blanks.'
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedView:
+    """A view that could be read: as written, its rule, and where its parts stand."""
+
+    view: SavedView
+    rule: Rule
+    document: Document
+
+    @property
+    def place(self) -> Place:
+        return self.document.place
+
+
+def read_saved(
+    root: Path, entries: Entries, setting: Setting
+) -> tuple[list[PlacedView], list[Problem]]:
+    """The views of `root`/views.yml in file order. No file means no views."""
+    path = root / FILE
+    if not path.exists() and not path.is_symlink():
+        return [], []
+    shown = f"{root.name}/{FILE}"
+    text, problems = read_text(path, shown)
+    if text is None:
+        return [], problems
+    items, more = _items(text, Place(shown))
+    problems += more
+    views = []
+    for item in items:
+        view, more = _view(item, entries, setting)
+        problems += more
+        if view is not None:
+            views.append(view)
+    problems += _doubles(views)
+    return views, problems
+
+
+def _items(text: str, place: Place) -> tuple[list[Document], list[Problem]]:
+    """Each view of the list as a document of its own."""
+    if _NAMED.search(text):
+        document, problems = read_yaml(text, place)
+    else:
+        document, problems = read_yaml(f"{_LIST}:\n{text}", place, 0)
+    # A complaint about the line that stands in no file belongs to the first that does.
+    problems = [
+        replace(problem, place=problem.place.at(max(problem.place.line, 1), problem.place.column))
+        for problem in problems
+    ]
+    if document is None:
+        return [], problems
+    strangers = [name for name in document.data if name != _LIST]
+    views = document.data.get(_LIST)
+    if strangers or not isinstance(views, list | None):
+        at = document.name_of(*strangers[:1]) if strangers else place
+        problems.append(Problem(at, "field-value", "views.yml is a list of views.", _FORM_HINT))
+        return [], problems
+    items = []
+    for index, view in enumerate(views or ()):
+        if isinstance(view, dict):
+            items.append(_part(document, view, index))
+        else:
+            at = document.place_of(_LIST, index)
+            problems.append(Problem(at, "field-value", "This is no view.", _FORM_HINT))
+    return items, problems
+
+
+def _part(document: Document, data: dict[str | int, object], index: int) -> Document:
+    """One item of the list, with the places of its parts."""
+    start = (_LIST, index)
+
+    def own(places: Mapping[tuple[str | int, ...], Place]) -> dict[tuple[str | int, ...], Place]:
+        return {path[2:]: place for path, place in places.items() if path[:2] == start}
+
+    return Document(
+        data,
+        document.place_of(*start),
+        own(document.places),
+        own(document.names),
+        frozenset(path[2:] for path in document.unread if path[:2] == start),
+    )
+
+
+def _view(
+    document: Document, entries: Entries, setting: Setting
+) -> tuple[PlacedView | None, list[Problem]]:
+    view, problems = validate(SavedView, document)
+    if view is None:
+        return None, problems
+    reader = _Conditions(document, entries, setting)
+    rule: Rule = {
+        "all": reader.group(view.where, "where"),
+        "any": [reader.group(group, "any", index) for index, group in enumerate(view.any)],
+    }
+    problems += reader.problems
+    problems += _order(view, document)
+    if not view.where and not view.any:
+        problems.append(
+            Problem(
+                document.place,
+                "view-condition",
+                f'The view "{view.slug}" has no conditions.',
+                "Add where: with at least one, such as impact: at most 2.",
+            )
+        )
+    return (None if problems else PlacedView(view, rule, document)), problems
+
+
+class _Conditions:
+    """Reads groups of conditions and collects what is wrong with them."""
+
+    def __init__(self, document: Document, entries: Entries, setting: Setting) -> None:
+        self._document = document
+        self._entries = entries
+        self._setting = setting
+        self.problems: list[Problem] = []
+
+    def group(self, conditions: Mapping[str, object], *path: str | int) -> list[Condition]:
+        """The conditions under `path` that can be read."""
+        read = []
+        if not conditions and len(path) > 1:
+            self._report(
+                self._document.place_of(*path),
+                "view-condition",
+                "This group has no conditions, so every exercise falls into it.",
+                "Add a condition to it, or delete it.",
+            )
+        for name, value in conditions.items():
+            if name not in FIELDS:
+                self.problems.append(_unknown(name, self._document.name_of(*path, name)))
+                continue
+            known = FIELDS[name].known(self._setting, self._entries)
+            try:
+                read.append(read_condition(name, value, known))
+            except ConditionError as wrong:
+                place = self._document.place_of(*path, name)
+                self._report(place, "view-condition", str(wrong), wrong.hint)
+        return read
+
+    def _report(self, place: Place, code: str, message: str, hint: str) -> None:
+        self.problems.append(Problem(place, code, message, hint))
+
+
+def _order(view: SavedView, document: Document) -> Iterator[Problem]:
+    for index, name in enumerate(view.order):
+        place = document.place_of("order", index)
+        if name not in FIELDS:
+            yield _unknown(name, place)
+        elif FIELDS[name].kind == "words":
+            yield Problem(
+                place,
+                "view-condition",
+                f"Exercises cannot be sorted by {name}: it is a list.",
+                "Sort by a field with one value, such as impact, minutes or title.",
+            )
+
+
+def _unknown(name: str, place: Place) -> Problem:
+    return Problem(
+        place,
+        "view-field",
+        f'There is no field "{clip(name)}".{did_you_mean(clip(name), FIELDS)}',
+        f"A view can ask about {', '.join(FIELDS)}.",
+    )
+
+
+def _doubles(views: list[PlacedView]) -> Iterator[Problem]:
+    slugs: set[str] = set()
+    titles: set[str] = set()
+    for placed in views:
+        view, document = placed.view, placed.document
+        if view.slug in slugs:
+            yield Problem(
+                document.place_of("slug"),
+                "slug-twice",
+                f'A view above is called "{view.slug}" already.',
+                "Give this one a slug of its own.",
+            )
+        if plain_title(view.title) in titles:
+            yield Problem(
+                document.place_of("title"),
+                "title-twice",
+                f'A view above has the title "{view.title}" already.',
+                "Give this one a title of its own.",
+            )
+        slugs.add(view.slug)
+        titles.add(plain_title(view.title))

@@ -1,0 +1,49 @@
+"""The longest phrase against the breath.
+
+Source of the limit: Maslan et al. 2011, mean maximum phonation time of adults in their sixties
+22.3 s; 10 s is about half (computed).
+"""
+
+from chorus_handbook.claims.phrase import LONGEST, check_phrase
+
+ADULTS_MAXIMUM = 22.3
+
+
+def found(make, *parts, **phrases):
+    facts = make.facts({voice: {"phrase": length} for voice, length in phrases.items()})
+    return list(check_phrase(make.subject(make.score(*parts), facts)))
+
+
+def test_limit_is_about_half_of_the_published_mean():
+    assert 0.4 < LONGEST / ADULTS_MAXIMUM < 0.5
+
+
+def test_ten_seconds_pass(make):
+    part = make.part("alto", (1, 10))
+    assert found(make, part, alto=10.0) == []
+    assert list(check_phrase(make.subject(make.score(part)))) == []
+
+
+def test_longest_phrase_is_where_it_points(make):
+    part = make.part("alto", (1, 4), "v", (2, 6), (3, 6), 0, (1, 5))
+    (problem,) = found(make, part, alto=12.04)
+    assert (problem.code, problem.severity) == ("phrase-length", "notice")
+    assert problem.place.column == 2
+    assert problem.message.startswith("alto sings 12.1 s from here without a breath")
+
+
+def test_staggered_breaths_exempt_a_line(make):
+    part = make.part("alto", (1, 8), "v?", (2, 8))
+    assert found(make, part, alto=16.0) == []
+
+
+def test_one_line_is_told_once(make):
+    both = ("soprano", "alto")
+    parts = [make.part(voice, (1, 12), shares=both) for voice in both]
+    (problem,) = found(make, *parts, soprano=12.0, alto=12.0)
+    assert problem.message.startswith("soprano and alto sing 12 s")
+
+
+def test_the_leader_looks_after_herself(make):
+    part = make.part("leader", (1, 12))
+    assert found(make, part, leader=12.0) == []

@@ -1,0 +1,43 @@
+"""Lines of a block against each other."""
+
+from chorus_handbook.claims.unequal import check_unequal
+from chorus_handbook.music.score import Meter
+
+
+def found(make, *lines, **score):
+    return list(check_unequal(make.subject(make.score(lines=lines, **score))))
+
+
+def test_equal_lines_pass(make):
+    assert found(make, make.line("alto", 4), make.line("bass", 4)) == []
+    assert list(check_unequal(make.subject())) == []
+
+
+def test_the_odd_one_is_named_whatever_its_place(make):
+    lines = [
+        make.line("soprano", 4, 3, row=20),
+        make.line("alto", 4, 4, row=21),
+        make.line("tenor+bass", 4, 4, row=22),
+    ]
+    (problem,) = found(make, *lines)
+    assert (problem.code, problem.place.line) == ("voice-length", 20)
+    assert problem.message == "soprano has 7 beats, but alto has 8 beats."
+
+
+def test_of_two_the_second_is_named(make):
+    (problem,) = found(make, make.line("alto", 4), make.line("bass+tenor", 1))
+    assert problem.message == "bass and tenor have 1 beat, but alto has 4 beats."
+
+
+def test_free_meter_counts_bars(make):
+    free = Meter(0)
+    same = (make.line("alto", 4, 3), make.line("bass", 2, 1))
+    assert found(make, *same, meter=free) == []
+    lines = (make.line("alto", 4, 3), make.line("bass", 7))
+    (problem,) = found(make, *lines, meter=free)
+    assert problem.message == "bass has 1 bar, but alto has 2 bars."
+
+
+def test_blocks_are_compared_each_by_itself(make):
+    blocks = [[make.line("alto", 4)], [make.line("alto", 4, 4)]]
+    assert list(check_unequal(make.subject(make.score(blocks=blocks)))) == []

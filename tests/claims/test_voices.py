@@ -1,0 +1,68 @@
+"""The voices stated against the chorus and against the notation."""
+
+import pytest
+
+from chorus_handbook.claims.voices import check_voices
+
+
+def singing(make, *voices):
+    return make.score(*(make.part(voice, 1, 2) for voice in voices))
+
+
+@pytest.mark.parametrize(
+    ("stated", "voices"),
+    [
+        ("all", ["soprano", "alto", "tenor", "bass"]),
+        ("alto", ["alto"]),
+        ("upper", ["soprano", "alto"]),
+        (["bass", "upper"], ["soprano", "alto", "bass"]),
+        (["alto"], ["leader", "alto"]),
+    ],
+)
+def test_true_claims_pass(make, stated, voices):
+    subject = make.subject(singing(make, *voices), voices=stated)
+    assert list(check_voices(subject)) == []
+
+
+def test_spoken_parts_have_notes_and_silent_parts_none(make):
+    score = make.score(make.part("alto", "x", "x"), make.part("bass", 0, 0))
+    assert list(check_voices(make.subject(score, voices=["alto"]))) == []
+
+
+def test_too_many_and_too_few_are_both_told(make):
+    score = singing(make, "soprano", "alto")
+    (problem,) = check_voices(make.subject(score, voices=["soprano", "tenor", "bass"]))
+    assert problem.code == "voices-claim"
+    assert problem.message == (
+        "The voices are not those that the notation gives notes to: tenor and bass have no notes; "
+        "alto has notes and is not stated."
+    )
+    assert "voices: [soprano, alto]" in problem.hint
+
+
+def test_everyone_is_suggested_as_all(make):
+    score = singing(make, "soprano", "alto", "tenor", "bass")
+    (problem,) = check_voices(make.subject(score, voices="upper"))
+    assert "voices: all" in problem.hint
+
+
+def test_no_notes_at_all(make):
+    (problem,) = check_voices(make.subject(make.score(make.part("alto", 0)), voices="alto"))
+    assert "Give the stated voices a line" in problem.hint
+
+
+def test_unknown_name_points_at_its_item_and_guesses(make):
+    (problem,) = check_voices(make.subject(voices=["alto", "sopranos"]))
+    assert (problem.code, problem.place.column) == ("word-unknown", 11)
+    assert 'Did you mean "soprano"?' in problem.message
+
+
+def test_leader_is_no_voice(make):
+    (problem,) = check_voices(make.subject(voices="leader"))
+    assert problem.code == "word-unknown"
+    assert "leader out" in problem.hint
+
+
+def test_without_notation_only_names_are_checked(make):
+    assert list(check_voices(make.subject(voices="all"))) == []
+    assert list(check_voices(make.subject())) == []
