@@ -1,1 +1,104 @@
-"""TODO"""
+"""Stage 3: notation into scores, and scores into measured facts.
+
+A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
+and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures
+mean, `facts_json` writes them). `READERS` has one reader for each form of notation; `degrees` is
+the first, and its modules share a name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Entries, Entry, Notation
+from chorus_handbook.music.degrees import read_degrees
+from chorus_handbook.music.facts import Facts
+from chorus_handbook.music.keys import spell_keys
+from chorus_handbook.music.measure import measure
+from chorus_handbook.music.score import Score
+from chorus_handbook.problems import Problem
+
+#: From notation to a score and problems. A score without parts holds only what was written: what
+#: could be read of a text with problems. The names are the voices of the exercise.
+Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
+
+#: How each form of notation is read.
+READERS: dict[str, Reader] = {"degrees": read_degrees}
+
+
+@dataclass(frozen=True, slots=True)
+class Music:
+    """The scores and what was measured, by slug.
+
+    `drafts` are for the checks of bars, lengths and syllables only: scores without parts, of texts
+    that have problems elsewhere. No slug stands both in `scores` and in `drafts`.
+    """
+
+    scores: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
+    facts: Mapping[str, Facts] = field(default_factory=lambda: MappingProxyType({}))
+    drafts: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
+
+
+def read_music(entries: Entries, chorus: Chorus) -> tuple[Music, list[Problem]]:
+    """Read and measure the notation of every exercise.
+
+    Notation is read where the front matter is broken, too, so that all problems of a file show at
+    once; measured are valid entries with a tempo and keys.
+    """
+    valid = {entry.source.path: entry for entry in entries.entries}
+    scores: dict[str, Score] = {}
+    drafts: dict[str, Score] = {}
+    facts: dict[str, Facts] = {}
+    problems: list[Problem] = []
+    for source in entries.sources:
+        if source.notation is None:
+            continue
+        reader = READERS.get(source.notation.kind)
+        if reader is None:
+            problems.append(_not_read_yet(source.notation))
+            continue
+        entry = valid.get(source.path)
+        score, found = reader(source.notation, chorus, _voices(entry, chorus))
+        problems += found
+        if score is None or source.slug in scores or source.slug in drafts:
+            continue
+        if not score.parts:
+            drafts[source.slug] = score
+            continue
+        scores[source.slug] = score
+        if entry and entry.front.tempo and entry.front.key_path:
+            front = entry.front
+            keys = spell_keys(score, entry.front.key_path)
+            facts[source.slug] = measure(
+                source.slug,
+                score,
+                tempo=entry.front.tempo,
+                keys=keys,
+                passes=front.passes,
+                lead_in=front.lead_in,
+            )
+    music = Music(MappingProxyType(scores), MappingProxyType(facts), MappingProxyType(drafts))
+    return music, sorted(problems)
+
+
+def _voices(entry: Entry | None, chorus: Chorus) -> tuple[str, ...]:
+    """The voices that `all` stands for: those of the front matter, else the whole chorus."""
+    stated = entry.front.voices if entry else None
+    names = [stated] if isinstance(stated, str) else stated or ["all"]
+    # A name nobody has is reported where the front matter is held against the chorus.
+    return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (
+        tuple(chorus.voices)
+    )
+
+
+def _not_read_yet(notation: Notation) -> Problem:
+    known = ", ".join(READERS)
+    return Problem(
+        notation.place,
+        "fence",
+        f"This version does not read {notation.kind} notation yet.",
+        f"Write the exercise in one of the forms it reads: {known}.",
+    )

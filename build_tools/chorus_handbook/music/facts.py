@@ -46,7 +46,8 @@ class Facts:
     greatest number of different lines that sound at once. `largest_interval`, `largest_leap`,
     `ambitus_semitones` and `longest_phrase_seconds` are those of the voice that has most of it;
     `step_share` is taken over all voices together. The leader stands in `voices`, first, but
-    counts in none of these.
+    counts in none of these. `largest_interval_name` is the largest interval as it is spelled ("d5",
+    not six semitones); empty when there is none.
     """
 
     slug: str
@@ -63,3 +64,4 @@ class Facts:
     step_share: float | None
     longest_phrase_seconds: float
     voices: tuple[VoiceFacts, ...]
+    largest_interval_name: str = ""

@@ -113,7 +113,7 @@ class Note:
     syllable begins. `glide_at` is the offset from the onset at which the voice starts to glide to
     the next note. `easy`: sung only as far as is easy, never counted as out of range. `holds` are
     fermatas, as spans of the score (each sounds twice its length for everyone). `breath` follows
-    the note.
+    the note; `staggered` are the offsets of staggered breaths inside it.
     """
 
     id: str
@@ -126,6 +126,7 @@ class Note:
     easy: bool = False
     holds: tuple[Span, ...] = ()
     breath: Breath | None = None
+    staggered: tuple[Fraction, ...] = ()
     place: Place = field(default=Place(""), compare=False)
 
     @property
@@ -213,9 +214,10 @@ class WrittenLine:
 
 @dataclass(frozen=True, slots=True)
 class WrittenBlock:
-    """Lines that sound together."""
+    """Lines that sound together, from `onset` (in quarters) to the next block."""
 
     lines: tuple[WrittenLine, ...]
+    onset: Fraction = Fraction(0)
 
 
 @dataclass(frozen=True, slots=True)

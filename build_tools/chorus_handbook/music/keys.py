@@ -1,0 +1,62 @@
+"""The keys of an exercise, spelled as a musician would write them.
+
+A path of keys is given in semitones; here each tonic gets its name. The author's own names for the
+first key and the turning point are kept while their signature has at most six accidentals. All
+others have at most six accidentals; of two such names (F#/Gb major, D#/Eb minor) the one with fewer
+double accidentals in the score's notes is taken, and flats when that decides nothing. By whose
+authority: common practice.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.music.score import MODES, Degree, Score
+from chorus_handbook.pitch import LETTERS, NATURALS, Pitch
+
+MOST_ACCIDENTALS = 6
+
+
+def signature(tonic: Pitch, mode: str) -> int:
+    """Sharps (positive) or flats (negative) in the signature of the key on `tonic`."""
+    return tonic.fifths + MODES[mode][1]
+
+
+def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
+    """The tonics for octave 0, in singing order."""
+    own = {
+        pitch.midi: pitch
+        for pitch in (path.turn, path.start)
+        if abs(signature(pitch, score.mode)) <= MOST_ACCIDENTALS
+    }
+    degrees = Counter(
+        note.degree for part in score.parts for note in part.notes if note.degree is not None
+    )
+    first = path.start.midi
+    tonics = {first + distance: Pitch(0, 0, 0) for distance in path.semitones()}
+    for midi in tonics:
+        tonics[midi] = own.get(midi) or _spell(midi, score.mode, degrees)
+    return tuple(tonics[first + distance] for distance in path.semitones())
+
+
+def _spell(midi: int, mode: str, degrees: Counter[Degree]) -> Pitch:
+    """The best name of a tonic that the author did not name."""
+
+    def cost(tonic: Pitch) -> tuple[int, int]:
+        doubles = sum(
+            count for degree, count in degrees.items() if abs(degree.in_key(tonic, mode).alter) >= 2
+        )
+        return doubles, signature(tonic, mode)
+
+    names = (_named(midi, step, alter) for step in range(len(LETTERS)) for alter in (-1, 0, 1))
+    return min(
+        (name for name in names if name and abs(signature(name, mode)) <= MOST_ACCIDENTALS),
+        key=cost,
+    )
+
+
+def _named(midi: int, step: int, alter: int) -> Pitch | None:
+    """The pitch with this sound, letter and alteration, if there is one."""
+    octaves, rest = divmod(midi - NATURALS[step] - alter, 12)
+    return Pitch(step, alter, octaves - 1) if rest == 0 else None

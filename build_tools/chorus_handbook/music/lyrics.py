@@ -1,0 +1,230 @@
+"""Syllables under notes, by the rules of the ABC standard 2.1, section 5 (`w:` lines).
+
+Words are read once into slots, then laid under the notes of as many lines as they serve. One sign
+is our own: three dots at the end hold the last syllable to the last note.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from chorus_handbook.music.score import Syllable
+from chorus_handbook.problems import Place, Problem
+
+TO_THE_END = "..."
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """What one note gets, or a bar line.
+
+    `syllable` begins a syllable (`joined`: a hyphen follows it), `hold` keeps the one before,
+    `hyphen` keeps it inside a word that goes on, `skip` leaves the note without one.
+    """
+
+    kind: Literal["syllable", "hold", "hyphen", "skip", "bar"]
+    place: Place
+    text: str = ""
+    joined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of words. `to_the_end`: the last syllable is held to the last note."""
+
+    slots: tuple[Slot, ...] = ()
+    to_the_end: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Underlay:
+    """Words laid under the notes of a line: one item a note, None where no syllable begins.
+
+    `filled` is how many notes the words ask for; when they are too many, `surplus` is the place of
+    the first that found none.
+    """
+
+    syllables: tuple[Syllable | None, ...]
+    filled: int
+    surplus: Place | None = None
+
+
+def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
+    """Read a line of words whose first character stands at `place`."""
+    reader = _Reader()
+    for found in re.finditer(r"\S+", text):
+        reader.take(found[0], place.at(place.line, place.column + found.start()))
+    return Words(tuple(reader.slots), reader.end is not None), reader.problems
+
+
+class _Reader:
+    """Collects slots; `took` says whether there is a syllable to hold yet."""
+
+    def __init__(self) -> None:
+        self.slots: list[Slot] = []
+        self.problems: list[Problem] = []
+        self.end: Place | None = None
+        self._took = False
+
+    def take(self, word: str, at: Place) -> None:
+        if self.end:
+            if word != "|":
+                self._complain(
+                    self.end,
+                    "... comes last: it holds the last syllable to the last note.",
+                    "Leave out what follows it, or hold the syllable with _ for each further note.",
+                )
+                self.end = None
+            return
+        if word == TO_THE_END:
+            self._needs_syllable("...", at)
+            self.end = at
+            return
+        if word.endswith(TO_THE_END):
+            self._complain(
+                at,
+                "The three dots are glued to the syllable.",
+                "Write a blank before the dots: la ...",
+            )
+            return
+        self._cut(word, at)
+
+    def _cut(self, word: str, at: Place) -> None:
+        """Cut a run without blanks into slots."""
+        text, start, before = "", 0, ""
+        position = 0
+        while position <= len(word):
+            sign = word[position : position + 1]
+            if sign in ("", "-", "_", "*", "|"):
+                if text:
+                    self._add("syllable", at, start, text, joined=sign == "-")
+                    self._took = True
+                elif sign == "-":
+                    self._hyphen(at, position, after=before)
+                if sign == "_":
+                    self._needs_syllable("_", at.at(at.line, at.column + position))
+                    self._add("hold", at, position)
+                elif sign == "*":
+                    self._add("skip", at, position)
+                elif sign == "|":
+                    self._add("bar", at, position)
+                text, start = "", position + 1
+            elif word.startswith("\\-", position):
+                text += "-"
+                position += 1
+            else:
+                text += " " if sign == "~" else sign
+            before = sign
+            position += 1
+
+    def _hyphen(self, at: Place, position: int, after: str) -> None:
+        """A hyphen with no syllable straight before it takes a note of its own."""
+        here = at.at(at.line, at.column + position)
+        if after == "_":
+            self._complain(
+                here, "Next to _ the hyphen comes first.", "Write the - before the _: a-_men"
+            )
+        elif self._needs_syllable("-", here):
+            self._add("hyphen", at, position)
+
+    def _needs_syllable(self, sign: str, at: Place) -> bool:
+        if not self._took:
+            self._complain(
+                at,
+                f"There is no syllable before {sign} that could be held.",
+                "Begin with a syllable, or write * for a note without one.",
+            )
+        return self._took
+
+    def _add(
+        self,
+        kind: Literal["syllable", "hold", "hyphen", "skip", "bar"],
+        at: Place,
+        offset: int,
+        text: str = "",
+        *,
+        joined: bool = False,
+    ) -> None:
+        self.slots.append(Slot(kind, at.at(at.line, at.column + offset), text, joined))
+
+    def _complain(self, at: Place, message: str, hint: str) -> None:
+        self.problems.append(Problem(at, "notation-token", message, hint))
+
+
+def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
+    """Lay words under notes; `bars` has the number of the bar in which each note begins.
+
+    A bar line goes on to the next bar; when the syllables already reached it, it is passed over.
+    """
+    notes = len(bars)
+    if not words.slots:  # an empty line of words: sung without any
+        return Underlay((None,) * notes, notes)
+    under = _Under(bars)
+    for slot in words.slots:
+        if slot.kind == "bar":
+            under.next_bar()
+        else:
+            under.put(slot)
+    if words.to_the_end:
+        under.hold_to_the_end()
+    return Underlay(tuple(under.syllables), under.note, under.surplus)
+
+
+class _Under:
+    """The state while slots are laid under notes."""
+
+    def __init__(self, bars: Sequence[int]) -> None:
+        self.bars = bars
+        self.syllables: list[Syllable | None] = [None] * len(bars)
+        self.note = 0
+        self.surplus: Place | None = None
+        self._bar = 0
+        self._fresh = True  # nothing laid since the last bar line
+        self._current: Syllable | None = None
+        self._at = 0  # the note on which it begins
+        self._hyphen = False  # a hyphen was held, so a further syllable joins the word
+
+    def next_bar(self) -> None:
+        self._bar += 1
+        self._fresh = True
+        while self.note < len(self.bars) and self.bars[self.note] < self._bar:
+            self.note += 1
+
+    def put(self, slot: Slot) -> None:
+        if self.note < len(self.bars):
+            if self._fresh:  # bars without a note of their own are passed over
+                self._bar = max(self._bar, self.bars[self.note])
+                self._fresh = False
+            if slot.kind == "syllable":
+                self._begin(slot)
+            elif slot.kind != "skip":
+                self._hold(1, hyphen=slot.kind == "hyphen")
+        elif self.surplus is None:
+            self.surplus = slot.place
+        self.note += 1
+
+    def hold_to_the_end(self) -> None:
+        further = len(self.bars) - self.note
+        if further > 0:
+            self._hold(further, hyphen=False)
+            self.note += further
+
+    def _begin(self, slot: Slot) -> None:
+        if self._hyphen and self._current:
+            self._set(replace(self._current, joined=True))
+        self._hyphen = False
+        self._at = self.note
+        self._set(Syllable(slot.text, slot.joined))
+
+    def _hold(self, notes: int, *, hyphen: bool) -> None:
+        """Hold the last syllable, unless notes without one stand between."""
+        if self._current is None or self._at + 1 + self._current.held != self.note:
+            return
+        self._set(replace(self._current, held=self._current.held + notes))
+        self._hyphen = self._hyphen or hyphen
+
+    def _set(self, syllable: Syllable) -> None:
+        self._current = self.syllables[self._at] = syllable

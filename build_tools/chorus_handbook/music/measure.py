@@ -1,0 +1,188 @@
+"""What an exercise asks of each voice, measured from its score in its first key.
+
+Times are in seconds at the stated tempo; holds count twice. Every voice sings in its own octave.
+The measures and their rules are those of `facts`.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import accumulate, pairwise
+
+from chorus_handbook.music.facts import Facts, VoiceFacts
+from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
+from chorus_handbook.pitch import Pitch, interval_between, interval_name
+
+#: The intervals that count as steps, in semitones.
+STEPS = (1, 2)
+
+_Event = tuple[Fraction, Fraction, Degree | None, str | None]
+_Line = tuple[_Event, ...]
+Clock = Callable[[Fraction], float]
+
+
+@dataclass(frozen=True, slots=True)
+class _Interval:
+    """From one sung note to the next: steps and semitones, and whether the voice glides."""
+
+    steps: int
+    semitones: int
+    glided: bool
+
+    @property
+    def size(self) -> int:
+        return abs(self.semitones)
+
+
+def measure(
+    slug: str,
+    score: Score,
+    *,
+    tempo: float,
+    keys: tuple[Pitch, ...],
+    passes: int,
+    lead_in: int,
+) -> Facts:
+    """Measure a score.
+
+    `tempo` counts beats a minute, `keys` are the tonics for octave 0 (at least one), `passes` how
+    often it is sung in each, `lead_in` the beats between two keys.
+    """
+    clock = _clock(score, tempo)
+    one_pass = clock(score.length)
+    intervals = {part.voice: _intervals(part, score, keys[0]) for part in score.parts}
+    voices = tuple(
+        _voice_facts(part, score, keys[0], intervals[part.voice], clock) for part in score.parts
+    )
+    chorus = [facts for facts in voices if facts.voice != LEADER]
+    everyone = [i for facts in chorus for i in intervals[facts.voice]]
+    widest = max(everyone, key=lambda i: i.size, default=None)
+    return Facts(
+        slug=slug,
+        tempo=tempo,
+        meter=str(score.meter),
+        mode=score.mode,
+        keys=keys,
+        seconds_per_pass=one_pass,
+        length_seconds=len(keys) * passes * one_pass + (len(keys) - 1) * lead_in * 60 / tempo,
+        parts=_parts(score),
+        ambitus_semitones=max((facts.ambitus_semitones for facts in chorus), default=0),
+        largest_interval=widest.size if widest else 0,
+        largest_leap=max((facts.largest_leap for facts in chorus), default=0),
+        step_share=_step_share(everyone),
+        longest_phrase_seconds=max((f.longest_phrase_seconds for f in chorus), default=0.0),
+        voices=voices,
+        largest_interval_name=interval_name(widest.steps, widest.semitones) if widest else "",
+    )
+
+
+def sounding_pitch(note: Note, part: Part, tonic: Pitch, mode: str) -> Pitch:
+    """What a sung note sounds like in the key on `tonic` (octave 0), in its part's own octave."""
+    assert note.degree is not None
+    return note.degree.in_key(tonic.moved(7 * part.octave, 12 * part.octave), mode)
+
+
+def _voice_facts(
+    part: Part, score: Score, tonic: Pitch, intervals: Sequence[_Interval], clock: Clock
+) -> VoiceFacts:
+    # Notes marked "as far as is easy" count here like all others: the span is what is written.
+    # Whoever holds it against a voice's range has to pass over them.
+    pitches = [sounding_pitch(note, part, tonic, score.mode) for note in part.sung]
+    lowest = min(pitches, key=lambda pitch: pitch.midi, default=None)
+    highest = max(pitches, key=lambda pitch: pitch.midi, default=None)
+    sizes = Counter(interval.size for interval in intervals)
+    spoken = sum((note.duration for note in part.notes if note.spoken), Fraction(0))
+    return VoiceFacts(
+        voice=part.voice,
+        lowest=lowest,
+        highest=highest,
+        ambitus_semitones=highest.midi - lowest.midi if lowest and highest else 0,
+        notes=len(pitches),
+        syllables=sum(bool(note.syllables and note.syllables[0]) for note in part.notes),
+        spoken_beats=float(spoken / score.meter.beat),
+        intervals=dict(sorted(sizes.items())),
+        largest_interval=max(sizes, default=0),
+        largest_leap=max((i.size for i in intervals if not i.glided), default=0),
+        step_share=_step_share(intervals),
+        longest_phrase_seconds=max(_phrases(part, clock), default=0.0),
+        voiced_seconds=sum(clock(note.end) - clock(note.onset) for note in part.sung),
+    )
+
+
+def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:
+    """The melodic intervals of a voice, across rests too."""
+    found = []
+    for note, following in pairwise(part.sung):
+        here = sounding_pitch(note, part, tonic, score.mode)
+        there = sounding_pitch(following, part, tonic, score.mode)
+        steps, semitones = interval_between(here, there)
+        found.append(_Interval(steps, semitones, note.glide_at is not None))
+    return found
+
+
+def _step_share(intervals: Sequence[_Interval]) -> float | None:
+    if not intervals:
+        return None
+    return sum(interval.size in STEPS for interval in intervals) / len(intervals)
+
+
+def _phrases(part: Part, clock: Clock) -> Iterator[float]:
+    """The lengths of a voice's phrases: from the first note after a breath or rest to the next.
+    A staggered breath ends none."""
+    start: Fraction | None = None
+    for event in part.events:
+        if not isinstance(event, Note):
+            start = None
+            continue
+        start = event.onset if start is None else start
+        yield clock(event.end) - clock(start)
+        if event.breath == "breath":
+            start = None
+
+
+def _clock(score: Score, tempo: float) -> Clock:
+    """From a written moment to the second at which it sounds; `Score.sounding`, but quick."""
+    starts = [hold.onset for hold in score.holds]
+    waited = list(accumulate((hold.duration for hold in score.holds), initial=Fraction(0)))
+    per_quarter = 60 / tempo / score.meter.beat
+
+    def clock(moment: Fraction) -> float:
+        begun = bisect_right(starts, moment)
+        extra = waited[begun]
+        if begun:
+            extra -= max(score.holds[begun - 1].end - moment, Fraction(0))
+        return float((moment + extra) * per_quarter)
+
+    return clock
+
+
+def _parts(score: Score) -> int:
+    """The greatest number of different lines of the chorus that sound at once."""
+    bounds = [block.onset for block in score.blocks] or [Fraction(0)]
+    lines: list[set[_Line]] = [set() for _ in bounds]
+    for part in score.parts:
+        if part.voice == LEADER:
+            continue
+        sung: list[list[_Event]] = [[] for _ in bounds]
+        for note in part.notes:
+            block = bisect_right(bounds, note.onset) - 1
+            sung[block].append((note.onset, note.end, note.degree, note.spoken))
+        # Voices with the same notes throughout a block are on one line, in whatever octave.
+        for block, events in enumerate(sung):
+            lines[block].add(tuple(events))
+    return max(map(_at_once, lines))
+
+
+def _at_once(lines: Iterable[_Line]) -> int:
+    """How many of the lines sound together at the fullest moment."""
+    changes = [
+        (time, change)
+        for line in lines
+        for on, off, *_ in line
+        for time, change in ((on, 1), (off, -1))
+    ]
+    return max(accumulate((change for _, change in sorted(changes)), initial=0))
