@@ -42,6 +42,7 @@ FRONT: dict[str, Any] = {
 MARKS: dict[object, dict[str, Any]] = {
     "v": {"breath": "breath"},
     "v?": {"breath": "staggered"},
+    "v? inside": {"staggered": (Fraction(1),)},
     "~": {"glide_at": Fraction(0)},
 }
 
@@ -131,7 +132,7 @@ class Maker:
 
     def part(self, voice: str, *tokens: Any, octave: int = 0, shares: Sequence[str] = ()) -> Part:
         """A part from degrees or (degree, quarters) pairs: 1 is the tonic, 8 its octave, 0 a rest,
-        "x" a spoken beat; "v", "v?" and "~" mark the note before them."""
+        "x" a spoken beat; the keys of MARKS mark the note before them."""
         events: list[Note | Rest] = []
         onset = Fraction(0)
         for token in tokens:

@@ -4,7 +4,13 @@ Source of the limit: Maslan et al. 2011, mean maximum phonation time of adults i
 22.3 s; 10 s is about half (computed).
 """
 
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
 from chorus_handbook.claims.phrase import LONGEST, check_phrase
+from chorus_handbook.music.score import Span
 
 ADULTS_MAXIMUM = 22.3
 
@@ -32,8 +38,9 @@ def test_longest_phrase_is_where_it_points(make):
     assert problem.message.startswith("alto sings 12.1 s from here without a breath")
 
 
-def test_staggered_breaths_exempt_a_line(make):
-    part = make.part("alto", (1, 8), "v?", (2, 8))
+@pytest.mark.parametrize("breath", ["v?", "v? inside"])
+def test_staggered_breaths_exempt_a_line(make, breath):
+    part = make.part("alto", (1, 8), breath, (2, 8))
     assert found(make, part, alto=16.0) == []
 
 
@@ -47,3 +54,13 @@ def test_one_line_is_told_once(make):
 def test_the_leader_looks_after_herself(make):
     part = make.part("leader", (1, 12))
     assert found(make, part, leader=12.0) == []
+
+
+def test_holds_lengthen_a_phrase(make):
+    part = make.part("alto", (1, 4), 0, (2, 3))
+    held = replace(
+        make.score(part), holds=(Span(Fraction(6), Fraction(1)), Span(Fraction(7), Fraction(1)))
+    )
+    facts = make.facts({"alto": {"phrase": 10.5}})
+    (problem,) = check_phrase(make.subject(held, facts))
+    assert problem.place.column == 3

@@ -1,8 +1,9 @@
 """Stage 5: what authors state, held against what was measured, one file a check.
 
-`CHECKS` is the ordered table of checks on one exercise, `STOCK_CHECKS` of those on the stock as a
-whole. A check passes over what is missing: an exercise without notation has nothing to measure.
-Notices that the author has answered in the file are set apart, with their answers kept.
+`CHECKS` is the ordered table of checks on one exercise, `WRITTEN_CHECKS` of those on its notation
+alone, `STOCK_CHECKS` of those on the stock as a whole. A check passes over what is missing: an
+exercise without notation has nothing to measure. Notices that the author has answered in the file
+are set apart.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from chorus_handbook.claims.motion import check_motion
 from chorus_handbook.claims.phrase import check_phrase
 from chorus_handbook.claims.range import check_range
 from chorus_handbook.claims.related import check_related
-from chorus_handbook.claims.subject import Check, Subject
+from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
 from chorus_handbook.claims.syllables import check_syllables
 from chorus_handbook.claims.unequal import check_unequal
 from chorus_handbook.claims.voices import check_voices
@@ -36,14 +37,18 @@ CHECKS: tuple[tuple[str, Check, str | None], ...] = (
     ("words", check_words, None),
     ("impact", check_impact, None),
     ("voices", check_voices, None),
-    ("bars", check_bars, None),
-    ("unequal", check_unequal, None),
-    ("syllables", check_syllables, None),
     ("range", check_range, None),
     ("motion", check_motion, "motion-claim"),
     ("minutes", check_minutes, "minutes-claim"),
     ("phrase", check_phrase, "phrase-length"),
     ("crossing", check_crossing, "crossed-voices"),
+)
+
+#: Each check on notation as written, made for broken front matter and drafts as well.
+WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
+    ("bars", check_bars),
+    ("unequal", check_unequal),
+    ("syllables", check_syllables),
 )
 
 #: The checks on all exercises together.
@@ -86,6 +91,10 @@ def check_claims(entries: Entries, music: Music, setting: Setting) -> tuple[Clai
             settled[entry.slug] = done
         problems += [problem for problem in found if problem not in done]
         problems += check_answers(entry, found, _ANSWERABLE)
+    for slug in sorted({*music.scores, *music.drafts}):
+        score = music.scores.get(slug) or music.drafts[slug]
+        for _, written_check in WRITTEN_CHECKS:
+            problems += written_check(score)
     for _, stock_check in STOCK_CHECKS:
         problems += stock_check(entries)
     return Claims(MappingProxyType(settled)), sorted(problems)

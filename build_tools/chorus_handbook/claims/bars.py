@@ -11,16 +11,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import beats
 from chorus_handbook.music.score import Score, WrittenBar, WrittenBlock, WrittenLine
 from chorus_handbook.problems import Problem
 
 
-def check_bars(subject: Subject) -> Iterator[Problem]:
+def check_bars(score: Score) -> Iterator[Problem]:
     """Error `bar-length` for each bar that is too short or too long."""
-    score = subject.score
-    if score is None or score.meter.free:
+    if score.meter.free:
         return
     before: WrittenBlock | None = None
     for block in score.blocks:

@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from chorus_handbook.claims.subject import Subject
+from chorus_handbook.music.measure import sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
@@ -56,20 +57,16 @@ def _crossed(
     score: Score, tonic: Pitch, above: tuple[Part, Note], below: tuple[Part, Note]
 ) -> Problem:
     (higher, upper), (lower, under) = above, below
+    up = sounding_pitch(upper, higher, tonic, score.mode)
+    down = sounding_pitch(under, lower, tonic, score.mode)
     return Problem(
         under.place,
         "crossed-voices",
-        f"{_bar(score, upper, under)}, {lower.voice} sings {_name(score, tonic, lower, under)} "
-        f"above {higher.voice} on {_name(score, tonic, higher, upper)} (first key).",
+        f"{_bar(score, upper, under)}, {lower.voice} sings {down} "
+        f"above {higher.voice} on {up} (first key).",
         "Move one of them by an octave (' or ,) or exchange the notes; if it is meant, answer it: "
         "crossed-voices and your reason under answers.",
     )
-
-
-def _name(score: Score, tonic: Pitch, part: Part, note: Note) -> str:
-    assert note.degree is not None
-    pitch = note.degree.in_key(tonic, score.mode)
-    return str(Pitch(pitch.step, pitch.alter, pitch.octave + part.octave))
 
 
 def _bar(score: Score, upper: Note, under: Note) -> str:

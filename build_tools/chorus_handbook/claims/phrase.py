@@ -8,8 +8,10 @@ our own measure of what is easy, so it is advice.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from itertools import accumulate
 from math import ceil
 
 from chorus_handbook.claims.subject import Subject
@@ -44,20 +46,37 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
 
 
 def _staggered(part: Part) -> bool:
-    return any(event.breath == "staggered" for event in part.events)
+    return any(
+        event.breath == "staggered" or (isinstance(event, Note) and event.staggered)
+        for event in part.events
+    )
 
 
 def _start(score: Score, part: Part) -> Place:
     """Where the longest phrase begins."""
+    sounding = _clock(score)
     best, place, first = Fraction(-1), Place(""), None
     for event in part.events:
         if not isinstance(event, Note):
             first = None
             continue
         first = first or event
-        length = score.sounding(event.end) - score.sounding(first.onset)
+        length = sounding(event.end) - sounding(first.onset)
         if length > best:
             best, place = length, first.place
         if event.breath == "breath":
             first = None
     return place
+
+
+def _clock(score: Score) -> Callable[[Fraction], Fraction]:
+    """`Score.sounding` for a score with many holds, each looked up only once."""
+    starts = [hold.onset for hold in score.holds]
+    waited = list(accumulate((hold.duration for hold in score.holds), initial=Fraction(0)))
+
+    def sounding(moment: Fraction) -> Fraction:
+        begun = bisect_right(starts, moment)
+        rest = max(score.holds[begun - 1].end - moment, Fraction(0)) if begun else Fraction(0)
+        return moment + waited[begun] - rest
+
+    return sounding

@@ -16,8 +16,9 @@ from chorus_handbook.problems import Place, Problem
 class Subject:
     """An exercise as written, and what was measured of it.
 
-    `score` is None without (readable) notation, `facts` when it could not be measured, `chorus`
-    and `vocabulary` when their files could not be read. A check passes over what is missing.
+    `score` is None without notation that could be read to its end, `facts` when it could not be
+    measured, `chorus` and `vocabulary` when their files have errors. A check passes over what is
+    missing.
     """
 
     entry: Entry
@@ -49,3 +50,5 @@ class Subject:
 
 #: A check on one exercise.
 Check = Callable[[Subject], Iterator[Problem]]
+#: A check on notation alone, as it was written.
+WrittenCheck = Callable[[Score], Iterator[Problem]]

@@ -9,19 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import counted, listed, verb
-from chorus_handbook.music.score import Verse
+from chorus_handbook.music.score import Score, Verse
 from chorus_handbook.problems import Problem
 
 
-def check_syllables(subject: Subject) -> Iterator[Problem]:
+def check_syllables(score: Score) -> Iterator[Problem]:
     """Error `syllable-count` for each line of words that is too short or too long."""
-    if subject.score is None:
-        return
     # Words that serve several lines alike are one slip, not one a voice.
     misfits: dict[tuple[Verse, int], list[str]] = {}
-    for block in subject.score.blocks:
+    for block in score.blocks:
         for line in block.lines:
             for verse in line.verses:
                 if verse.slots != line.notes:

@@ -11,18 +11,15 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
-from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import beats, counted, listed, verb
-from chorus_handbook.music.score import Meter, WrittenBlock, WrittenLine
+from chorus_handbook.music.score import Meter, Score, WrittenBlock, WrittenLine
 from chorus_handbook.problems import Problem
 
 
-def check_unequal(subject: Subject) -> Iterator[Problem]:
+def check_unequal(score: Score) -> Iterator[Problem]:
     """Error `voice-length` for each line that is not as long as most lines of its block."""
-    if subject.score is None:
-        return
-    for block in subject.score.blocks:
-        yield from _compare(block, subject.score.meter)
+    for block in score.blocks:
+        yield from _compare(block, score.meter)
 
 
 def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:

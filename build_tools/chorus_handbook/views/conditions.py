@@ -17,6 +17,7 @@ from chorus_handbook.views.numbers import FORMS, read_number, tell_number
 
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
+_MOST_LISTED = 30
 #: As long as any field may be.
 _LONGEST = 300
 
@@ -56,7 +57,7 @@ def read_condition(name: str, value: object, known: Sequence[str] | None) -> Con
 def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
     if field.kind != "number":
         raise ConditionError(
-            f'{name} is no number: "{clip(found[0])}" cannot be measured on it.',
+            f'{name} is no number, so it cannot be "{clip(found[0])}".',
             _forms(name, field),
         )
     way, bound, first, last = found.groups()
@@ -102,7 +103,9 @@ def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -
     if known is not None and word not in known:
         raise ConditionError(
             f'{name} is never "{clip(word)}".{did_you_mean(clip(word), known)}',
-            f"It can be {', '.join(known)}." if known else "Define the word first.",
+            f"It can be {', '.join(known)}."
+            if 0 < len(known) <= _MOST_LISTED
+            else "Use a word that is there, or define this one first.",
         )
     return word
 

@@ -191,6 +191,9 @@ FIELDS: dict[str, Field] = {
     "parts": _measured("parts"),
     "ambitus_semitones": _measured("ambitus_semitones", "semitones"),
     "largest_interval": _measured("largest_interval", "semitones"),
+    "largest_interval_name": Field(
+        "word", lambda subject: (subject.facts and subject.facts.largest_interval_name) or None
+    ),
     "largest_leap": _measured("largest_leap", "semitones"),
     "step_share": _measured("step_share", "share", most=1),
     "longest_phrase_seconds": _measured("longest_phrase_seconds", "decimal"),

@@ -18,7 +18,7 @@ FORMS: dict[Unit, str] = {
 }
 
 # Bounded on purpose: no author means more digits, and none may cost time.
-_NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?")
+_NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?", re.ASCII)
 
 
 def read_number(text: str, unit: Unit) -> int:

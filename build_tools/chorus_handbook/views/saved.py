@@ -24,7 +24,8 @@ from chorus_handbook.views.model import SavedView
 
 FILE = "views.yml"
 _LIST = "views"
-_NAMED = re.compile(rf"^{_LIST}:", re.MULTILINE)
+_ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
+_NO_LIST = "views.yml is a list of views."
 _FORM_HINT = (
     'Begin each view with "- slug:", and indent title, intro, where and order by two blanks.'
 )
@@ -54,7 +55,7 @@ def read_saved(
     text, problems = read_text(path, shown)
     if text is None:
         return [], problems
-    items, more = _items(text, Place(shown))
+    items, more = _items(text.split("\n"), Place(shown))
     problems += more
     views = []
     for item in items:
@@ -66,12 +67,19 @@ def read_saved(
     return views, problems
 
 
-def _items(text: str, place: Place) -> tuple[list[Document], list[Problem]]:
+def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem]]:
     """Each view of the list as a document of its own."""
-    if _NAMED.search(text):
-        document, problems = read_yaml(text, place)
-    else:
-        document, problems = read_yaml(f"{_LIST}:\n{text}", place, 0)
+    first = _first(lines)
+    if first is not None and lines[first].rstrip() == "---":  # customary, and says nothing here
+        lines[first] = ""
+        first = _first(lines)
+    if first is None:
+        return [], []
+    if not _ITEM_OR_FIELD.match(lines[first]):
+        return [], [Problem(place.at(first + 1), "field-value", _NO_LIST, _FORM_HINT)]
+    named = any(line.startswith(f"{_LIST}:") for line in lines)
+    text = "\n".join(lines if named else [f"{_LIST}:", *lines])
+    document, problems = read_yaml(text, place, 1 if named else 0)
     # A complaint about the line that stands in no file belongs to the first that does.
     problems = [
         replace(problem, place=problem.place.at(max(problem.place.line, 1), problem.place.column))
@@ -83,7 +91,7 @@ def _items(text: str, place: Place) -> tuple[list[Document], list[Problem]]:
     views = document.data.get(_LIST)
     if strangers or not isinstance(views, list | None):
         at = document.name_of(*strangers[:1]) if strangers else place
-        problems.append(Problem(at, "field-value", "views.yml is a list of views.", _FORM_HINT))
+        problems.append(Problem(at, "field-value", _NO_LIST, _FORM_HINT))
         return [], problems
     items = []
     for index, view in enumerate(views or ()):
@@ -93,6 +101,12 @@ def _items(text: str, place: Place) -> tuple[list[Document], list[Problem]]:
             at = document.place_of(_LIST, index)
             problems.append(Problem(at, "field-value", "This is no view.", _FORM_HINT))
     return items, problems
+
+
+def _first(lines: list[str]) -> int | None:
+    """The first line that is neither blank nor a comment, counted from 0."""
+    full = (n for n, line in enumerate(lines) if line.strip() and line.lstrip()[0] != "#")
+    return next(full, None)
 
 
 def _part(document: Document, data: dict[str | int, object], index: int) -> Document:
