@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -47,62 +49,72 @@ MARKS: dict[object, dict[str, Any]] = {
 }
 
 
+#: The shared demo voices.
+CHORUS: dict[str, Any] = {
+    "name": "Tidewater Chorus",
+    "voices": {
+        "soprano": {
+            "label": "Soprano",
+            "clef": "treble",
+            "comfortable": "C4 to F5",
+            "limits": "A3 to A5",
+        },
+        "alto": {
+            "label": "Alto",
+            "clef": "treble",
+            "comfortable": "G3 to C5",
+            "limits": "E3 to E5",
+        },
+        "tenor": {
+            "label": "Tenor",
+            "clef": "treble-8",
+            "octave": -1,
+            "comfortable": "C3 to F4",
+            "limits": "A2 to A4",
+        },
+        "bass": {
+            "label": "Bass",
+            "clef": "bass",
+            "octave": -1,
+            "comfortable": "F2 to C4",
+            "limits": "D2 to E4",
+        },
+    },
+    "groups": {"upper": ["soprano", "alto"], "lower": ["tenor", "bass"]},
+}
+VOCABULARY: dict[str, Any] = {
+    "goals": {
+        "breath-flow": {"label": "Breath flow", "about": "Even air."},
+        "resonance": {"label": "Resonance", "about": "A sound that carries."},
+    },
+    "soundings": {
+        "lip-trill": {"label": "Lip trill", "lowest_impact": 2},
+        "calling": {"label": "Calling", "lowest_impact": 4},
+    },
+    "formations": {"circle": {"label": "In a circle", "diagram": "circle"}},
+    "cautions": {"light-headed": {"text": "Sit down if you feel dizzy."}},
+    "actions": {"neck": {"label": "Moves the neck", "cautions": ["light-headed"]}},
+}
+
+
 @pytest.fixture(scope="session")
 def chorus() -> Chorus:
-    """The shared demo voices."""
-    return Chorus.model_validate(
-        {
-            "name": "Tidewater Chorus",
-            "voices": {
-                "soprano": {
-                    "label": "Soprano",
-                    "clef": "treble",
-                    "comfortable": "C4 to F5",
-                    "limits": "A3 to A5",
-                },
-                "alto": {
-                    "label": "Alto",
-                    "clef": "treble",
-                    "comfortable": "G3 to C5",
-                    "limits": "E3 to E5",
-                },
-                "tenor": {
-                    "label": "Tenor",
-                    "clef": "treble-8",
-                    "octave": -1,
-                    "comfortable": "C3 to F4",
-                    "limits": "A2 to A4",
-                },
-                "bass": {
-                    "label": "Bass",
-                    "clef": "bass",
-                    "octave": -1,
-                    "comfortable": "F2 to C4",
-                    "limits": "D2 to E4",
-                },
-            },
-            "groups": {"upper": ["soprano", "alto"], "lower": ["tenor", "bass"]},
-        }
-    )
+    return Chorus.model_validate(CHORUS)
 
 
 @pytest.fixture(scope="session")
 def vocabulary() -> Vocabulary:
-    return Vocabulary.model_validate(
-        {
-            "goals": {
-                "breath-flow": {"label": "Breath flow", "about": "Even air."},
-                "resonance": {"label": "Resonance", "about": "A sound that carries."},
-            },
-            "soundings": {
-                "lip-trill": {"label": "Lip trill", "lowest_impact": 2},
-                "calling": {"label": "Calling", "lowest_impact": 4},
-            },
-            "formations": {"circle": {"label": "In a circle", "diagram": "circle"}},
-            "cautions": {"light-headed": {"text": "Sit down if you feel dizzy."}},
-            "actions": {"neck": {"label": "Moves the neck", "cautions": ["light-headed"]}},
-        }
-    )
+    return Vocabulary.model_validate(VOCABULARY)
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    """A handbook folder with chorus and vocabulary (JSON is YAML too), and no exercise yet."""
+    root = tmp_path / "handbook"
+    (root / "exercises").mkdir(parents=True)
+    (root / "chorus.yml").write_text(json.dumps(CHORUS), encoding="utf-8")
+    (root / "vocabulary.yml").write_text(json.dumps(VOCABULARY), encoding="utf-8")
+    return root
 
 
 class Maker:
