@@ -58,7 +58,9 @@ def test_a_glided_fifth_is_a_glide_and_no_leap(make):
 
 
 def test_message_tells_the_measured_shares(make):
-    facts = make.facts({"soprano": {"intervals": {2: 2}}, "alto": {"intervals": {0: 1, 7: 1}}})
+    facts = make.facts(
+        {"soprano": {"intervals": {1: 1, 2: 1}}, "alto": {"intervals": {0: 1, 7: 1}}}
+    )
     score = make.score(make.part("soprano", 1, 2, 3), make.part("alto", 1, 1, 5))
     (problem,) = check_motion(make.subject(score, facts, motion="steps"))
     assert problem.message == (

@@ -111,7 +111,13 @@ class Stock:
         self._facts: dict[str, Facts] = {}
 
     def add(
-        self, slug: str, facts: Mapping[str, Any] | None = None, sung_by: str = "", **front: Any
+        self,
+        slug: str,
+        facts: Mapping[str, Any] | None = None,
+        sung_by: str = "",
+        *,
+        spoken: bool = False,
+        **front: Any,
     ) -> None:
         """One exercise; with `facts` or `sung_by` (voices apart by blanks) it has notation."""
         path = f"{self.root.name}/exercises/{slug}.md"
@@ -127,7 +133,8 @@ class Stock:
         parts = tuple(Part(voice, 0, (note,)) for voice in voices)
         score = Score(Meter(), "major", Fraction(0), Fraction(4), (Fraction(0),), parts)
         self._scores[slug] = score
-        measured = tuple(replace(VOICE, voice=voice) for voice in voices)
+        voice_facts = replace(VOICE, lowest=None, highest=None) if spoken else VOICE
+        measured = tuple(replace(voice_facts, voice=voice) for voice in voices)
         self._facts[slug] = replace(FACTS, slug=slug, voices=measured, **(facts or {}))
 
     def read(self, views: str | None = None) -> tuple[Views, list[Problem]]:

@@ -65,3 +65,12 @@ def test_a_leader_alone_gives_the_chorus_no_notes(stock):
     views, _ = stock.read()
     record = views.records["call"]
     assert (record["voices_sing"], record["notes"], record["highest"]) == (None, None, None)
+
+
+def test_what_is_only_spoken_has_no_span(stock):
+    stock.add("call", {"ambitus_semitones": 0, "parts": 1}, spoken=True)
+    views, _ = stock.read()
+    record = views.records["call"]
+    spans = ["ambitus_semitones", "largest_interval", "largest_leap", "lowest", "highest"]
+    assert [record[name] for name in spans] == [None] * len(spans)
+    assert record["parts"] == 1

@@ -50,6 +50,21 @@ def test_a_doubled_condition_is_told_where_it_stands(stock):
     assert [view.members for view in views.saved] == [("a",)]
 
 
+def test_a_refused_value_is_told_once_and_only_where_it_stands(stock):
+    stock.add("a")
+    text = (
+        "- {slug: &mark one, title: {}, intro: x, where: {impact: 2}}\n- {slug: [], title: !t {}}\n"
+    )
+    _, problems = stock.read(text)
+    assert [(p.place.line, p.code) for p in problems] == [
+        (1, "yaml-feature"),
+        (1, "field-value"),
+        (2, "field-missing"),
+        (2, "field-value"),
+        (2, "yaml-feature"),
+    ]
+
+
 @pytest.mark.parametrize(
     "text",
     [

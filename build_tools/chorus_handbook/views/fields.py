@@ -72,6 +72,16 @@ def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Fie
     )
 
 
+def _span(name: str) -> Field:
+    """A size in semitones of `Facts`; what is only spoken has none."""
+    return Field(
+        "number",
+        lambda subject: getattr(subject.facts, name) if subject.voices else None,
+        unit="semitones",
+        least=0,
+    )
+
+
 def _fullest(name: str, unit: Unit = "count") -> Field:
     """A number of `VoiceFacts`, of the voice of the chorus that has most of it."""
 
@@ -189,12 +199,12 @@ FIELDS: dict[str, Field] = {
     "seconds_per_pass": _measured("seconds_per_pass", "decimal"),
     "length_seconds": _measured("length_seconds", "decimal"),
     "parts": _measured("parts"),
-    "ambitus_semitones": _measured("ambitus_semitones", "semitones"),
-    "largest_interval": _measured("largest_interval", "semitones"),
+    "ambitus_semitones": _span("ambitus_semitones"),
+    "largest_interval": _span("largest_interval"),
     "largest_interval_name": Field(
         "word", lambda subject: (subject.facts and subject.facts.largest_interval_name) or None
     ),
-    "largest_leap": _measured("largest_leap", "semitones"),
+    "largest_leap": _span("largest_leap"),
     "step_share": _measured("step_share", "share", most=1),
     "longest_phrase_seconds": _measured("longest_phrase_seconds", "decimal"),
     # measured: the voices, at the first key
