@@ -1,0 +1,113 @@
+"""How a bar falls into beats: the tree that decides where written notes are split and beamed.
+
+A span is a bar, a group of beats, a beat or a part of one, in ticks; its parts are the next finer
+pulses. Grouping is common practice: four beats as two and two, six as three and three, five as
+three and two; compound meters by dotted beats of three parts each.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property, lru_cache
+
+from chorus_handbook.music.score import Meter
+
+
+@dataclass(frozen=True)
+class Span:
+    """`start` and `end` in ticks; `cells` are its parts where those are not simply its halves.
+
+    `beamed`: short notes inside it share a beam. `beat`: a beat or something finer. `dotted`: its
+    parts are dotted beats, over whose edges no plain note may reach. `even`: any run of its parts
+    may be one rest, as in a bar without a meter.
+    """
+
+    start: int
+    end: int
+    cells: tuple[Span, ...] = ()
+    beamed: bool = False
+    beat: bool = True
+    dotted: bool = False
+    even: bool = False
+
+    @property
+    def length(self) -> int:
+        return self.end - self.start
+
+    @cached_property
+    def parts(self) -> tuple[Span, ...]:
+        """The next finer pulses; empty when the span cannot be halved in whole ticks."""
+        if self.cells or self.length % 2:
+            return self.cells
+        middle = self.start + self.length // 2
+        return (Span(self.start, middle), Span(middle, self.end))
+
+    def within(self, start: int, end: int) -> Span:
+        """What of this span lies between two ticks, with its inner pulses where they were."""
+        start, end = max(start, self.start), min(end, self.end)
+        if (start, end) == (self.start, self.end):
+            return self
+        kept = tuple(p.within(start, end) for p in self.parts if p.start < end and p.end > start)
+        if len(kept) == 1 and not self.beamed:
+            return kept[0]
+        return Span(start, end, kept, self.beamed, self.beat, self.dotted, self.even)
+
+    def beam_spans(self) -> list[Span]:
+        """The spans inside this one whose short notes share a beam."""
+        return [self] if self.beamed else [s for part in self.cells for s in part.beam_spans()]
+
+
+def equal_parts(count: int, unit: int, start: int = 0, beamed: bool = False) -> Span:
+    """A span of `count` parts of `unit` ticks each."""
+    edges = range(start, start + count * unit, unit)
+    return Span(start, start + count * unit, tuple(Span(s, s + unit) for s in edges), beamed)
+
+
+@lru_cache(maxsize=256)
+def bar_tree(meter: Meter, length: int, quarter: int, upbeat: bool = False) -> Span:
+    """The tree of a bar of `length` ticks, with `quarter` ticks to the quarter note.
+
+    A bar shorter than its meter keeps the pulses of the full bar: those of its end when it is an
+    upbeat (the tree then starts at a tick above 0), else those of its start.
+    """
+    beat = int(meter.beat * quarter)
+    full = int(meter.bar * quarter)
+    if meter.free or length > full:
+        starts = range(0, length, beat)
+        cells = tuple(Span(s, min(s + beat, length), beamed=True) for s in starts)
+        return Span(0, length, cells, beat=False, even=True)
+    by_group = meter.unit >= 8 and not meter.compound
+    beats = [
+        equal_parts(3, beat // 3, s, True)
+        if meter.compound
+        else Span(s, s + beat, (), not by_group)
+        for s in range(0, full, beat)
+    ]
+    groups: list[Span] = []
+    for size in _group_sizes(len(beats), by_group):
+        group, beats = tuple(beats[:size]), beats[size:]
+        start, end = group[0].start, group[-1].end
+        groups.append(
+            Span(start, end, group, by_group, False, meter.compound) if size > 1 else group[0]
+        )
+    tree = Span(0, full, tuple(groups), False, False, meter.compound) if groups[1:] else groups[0]
+    skipped = full - length if upbeat else 0
+    return tree.within(skipped, skipped + length)
+
+
+def beam_starts(meter: Meter, length: Fraction, upbeat: bool = False) -> list[Fraction]:
+    """The moments inside a bar of `length` quarters, from its start, at which a new beam begins."""
+    quarter = 2 * math.lcm(length.denominator, meter.beat.denominator)
+    tree = bar_tree(meter, int(length * quarter), quarter, upbeat)
+    return [Fraction(span.start - tree.start, quarter) for span in tree.beam_spans()[1:]]
+
+
+def _group_sizes(beats: int, by_group: bool) -> list[int]:
+    """How many beats stand together."""
+    if beats <= 3:
+        return [beats] if by_group else [1] * beats
+    if beats % 3 == 0:
+        return [3] * (beats // 3)
+    return [3] * (beats % 2) + [2] * ((beats - 3 * (beats % 2)) // 2)

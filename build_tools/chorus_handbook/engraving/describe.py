@@ -1,0 +1,119 @@
+"""A drawing in words, for those who hear the page: a title, and what each staff sings.
+
+Unison lines are told once; long ones are cut short, because whoever needs every note has the
+sound.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import islice
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.staves import Staff, staves
+from chorus_handbook.music.score import LEADER, Note, Part, Score
+from chorus_handbook.pitch import LETTERS, Pitch
+
+_MOST_NOTES, _MOST_WORDS, _MOST_STAVES = 16, 8, 6
+_ALTERATIONS = {-2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp"}
+_MODES = {
+    "major": "major",
+    "minor": "minor",
+    "dorian": "Dorian",
+    "phrygian": "Phrygian",
+    "lydian": "Lydian",
+    "mixolydian": "Mixolydian",
+}
+_OCTAVES = {
+    -3: "three octaves lower",
+    -2: "two octaves lower",
+    -1: "an octave lower",
+    0: "in the same octave",
+    1: "an octave higher",
+    2: "two octaves higher",
+    3: "three octaves higher",
+}
+
+
+def describe(title: str, score: Score, chorus: Chorus, tonic: Pitch) -> tuple[str, str]:
+    """The title and the description of a drawing: "Slack water in C major, 4/4" and
+    "Soprano, Alto: C4 D4 E4 D4 C4 on “brr”. Tenor: the same an octave lower."."""
+    meter = "free meter" if score.meter.free else str(score.meter)
+    key = f"{LETTERS[tonic.step]}{_ALTERATIONS[tonic.alter]} {_MODES[score.mode]}"
+    only_spoken = not any(part.sung for part in score.parts)
+    head = f"{title}, {meter}" if only_spoken else f"{title} in {key}, {meter}"
+    told: dict[tuple[str, ...], Part] = {}
+    lines = []
+    for staff in staves(score, chorus):
+        part = staff.part
+        same = told.get(part.shares) if part.voice != LEADER else None
+        names = _names(staff, chorus)
+        if same is None:
+            told[part.shares] = part
+            lines.append(f"{names}: {_melody(part, score.mode, tonic)}.")
+        else:
+            lines.append(f"{names}: the same {_distance(part.octave - same.octave)}.")
+    if len(lines) > _MOST_STAVES:
+        lines[_MOST_STAVES:] = [f"And {len(lines) - _MOST_STAVES} more lines."]
+    return head, " ".join(lines)
+
+
+def _names(staff: Staff, chorus: Chorus) -> str:
+    if staff.part.voice == LEADER:
+        return chorus.leader.label
+    return ", ".join(chorus.voices[part.voice].label for part in staff.parts)
+
+
+def _distance(octaves: int) -> str:
+    return _OCTAVES.get(octaves, f"{abs(octaves)} octaves {'lower' if octaves < 0 else 'higher'}")
+
+
+def _melody(part: Part, mode: str, tonic: Pitch) -> str:
+    if not part.notes:
+        return "silent"
+    words = _words(part.notes)
+    if not part.sung:
+        beats = f"{len(part.notes)} spoken beats"
+        return f"{beats} on {words}" if words else beats
+    sounds = [_sound(note, part.octave, mode, tonic) for note in part.notes]
+    text = " ".join(sounds[:_MOST_NOTES])
+    if len(sounds) > _MOST_NOTES:
+        text += f" and {len(sounds) - _MOST_NOTES} more notes"
+    return f"{text} on {words}" if words else text
+
+
+def _sound(note: Note, octave: int, mode: str, tonic: Pitch) -> str:
+    """A note's name with real signs for sharp and flat, or "spoken"."""
+    if note.degree is None:
+        return "spoken"
+    pitch = note.degree.in_key(tonic, mode)
+    sign = "♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter
+    return f"{LETTERS[pitch.step]}{sign}{pitch.octave + octave}"
+
+
+def _words(notes: Sequence[Note]) -> str:
+    """The words of every verse, in quotation marks."""
+    verses = max((len(note.syllables) for note in notes), default=0)
+    lines = [list(islice(_verse(notes, verse), _MOST_WORDS + 1)) for verse in range(verses)]
+    told = []
+    for line in lines:
+        if line:
+            more = " …" if len(line) > _MOST_WORDS else ""
+            told.append(f"“{' '.join(line[:_MOST_WORDS])}{more}”")
+    return ", ".join(told)
+
+
+def _verse(notes: Sequence[Note], verse: int) -> list[str]:
+    """One verse as words, their syllables joined."""
+    words: list[str] = []
+    joined = False
+    for note in notes:
+        syllable = note.syllables[verse] if verse < len(note.syllables) else None
+        if syllable is None:
+            continue
+        if joined:
+            words[-1] += syllable.text
+        else:
+            words.append(syllable.text)
+        joined = syllable.joined
+    return words

@@ -1,0 +1,167 @@
+"""The engraver: verovio, behind one function. Nothing else in the package knows it.
+
+`draw` depends on nothing but its arguments, so that it can run in another process and its results
+can be stored. verovio tells of trouble only on the error stream and answers failure with a tiny
+picture, so both are looked at; what comes back from `draw` is whole, or an EngravingError.
+"""
+
+from __future__ import annotations
+
+import base64
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import metadata
+from typing import TYPE_CHECKING
+
+from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
+
+if TYPE_CHECKING:
+    import verovio
+
+#: Height of a staff in units of the drawing.
+STAFF_UNITS = 720
+#: Blank margin on every side, in the same units.
+MARGIN_UNITS = 80
+#: verovio counts page sizes in tenths of what it draws.
+_PAGE_UNIT = 10
+_TALLEST = 60_000
+_WIDEST = 100_000
+
+_OPTIONS: dict[str, object] = {
+    "adjustPageHeight": True,
+    "footer": "none",
+    "header": "none",
+    "pageHeight": _TALLEST,
+    "pageMarginBottom": MARGIN_UNITS // _PAGE_UNIT,
+    "pageMarginLeft": MARGIN_UNITS // _PAGE_UNIT,
+    "pageMarginRight": MARGIN_UNITS // _PAGE_UNIT,
+    "pageMarginTop": MARGIN_UNITS // _PAGE_UNIT,
+    "smuflTextFont": "none",
+    "svgFormatRaw": True,
+    "svgRemoveXlink": True,
+    "svgViewBox": True,
+    "xmlIdChecksum": True,
+    # room between syllables, so that they read as words of their own at small sizes
+    "lyricWordSpace": 2.0,
+    "lyricTopMinMargin": 2.5,
+    "spacingStaff": 10,
+    "spacingSystem": 8,
+}
+
+_LONGEST_MESSAGE = 300
+#: Warnings about spacing that nothing is lost by.
+_HARMLESS = ("Justification is highly compressed", "System full width", "Non-justifiable width")
+
+
+class EngravingError(Exception):
+    """The engraver failed; the message says how, in its own words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """How to draw.
+
+    `width` is that of the page, in units of the drawing, to which systems are spread; None: one
+    system as wide as it comes. `suffix` is put behind every note's id; without `ids` there are
+    none.
+    """
+
+    width: int | None = None
+    suffix: str = ""
+    ids: bool = True
+
+
+def engraver_version() -> str:
+    """Names the engraver and everything of this module that a drawing depends on."""
+    return f"verovio {metadata.version('verovio')} {sorted(_OPTIONS.items())}"
+
+
+def draw(mei: str, options: Options = Options()) -> Picture:
+    """Engrave an MEI document. Raises EngravingError when the engraver fails or warns."""
+    svg = raw_svg(mei, options.width)
+    try:
+        picture = compact(svg, options.suffix, options.ids)
+    except (UnknownDrawingError, SyntaxError, ValueError) as error:
+        raise EngravingError(str(error)) from error
+    if len(picture.measures) != mei.count("<measure"):
+        raise EngravingError("not every bar was drawn")
+    if options.ids and picture.body.count("<g id=") != mei.count("<note "):
+        raise EngravingError("not every note was drawn")
+    return picture
+
+
+def raw_svg(mei: str, width: int | None = None) -> str:
+    """The engraver's own drawing, before it is compacted. Raises EngravingError."""
+    breaks = "encoded" if "<sb/>" in mei else "none"
+    page = {
+        "adjustPageWidth": width is None,
+        "pageWidth": (width or _WIDEST * _PAGE_UNIT) // _PAGE_UNIT,
+    }
+    with _log() as log:
+        toolkit = _toolkit()
+        toolkit.resetOptions()
+        toolkit.setOptions({**_OPTIONS, **page, "breaks": breaks})
+        loaded = toolkit.loadData(mei)
+        svg = toolkit.renderToSVG(1) if loaded else ""
+        pages = toolkit.getPageCount() if loaded else 0
+    trouble = [line for line in log if not line.startswith(_HARMLESS)]
+    if trouble:
+        raise EngravingError("; ".join(dict.fromkeys(trouble))[:_LONGEST_MESSAGE])
+    if not loaded or "system" not in svg:
+        raise EngravingError("nothing was drawn")
+    if pages != 1:
+        raise EngravingError("the drawing is taller than the engraver allows")
+    return svg
+
+
+def midi(mei: str) -> bytes:
+    """The same document as the engraver hears it, as a Standard MIDI File: for tests that compare
+    what was drawn with what was meant. Raises EngravingError."""
+    with _log():
+        toolkit = _toolkit()
+        toolkit.resetOptions()
+        if not toolkit.loadData(mei):
+            raise EngravingError("nothing was read")
+        return base64.b64decode(toolkit.renderToMIDI())
+
+
+@lru_cache(maxsize=1)
+def _toolkit() -> verovio.toolkit:
+    """The one toolkit of this process; making one costs as much as several drawings."""
+    import verovio  # late: an unchanged build draws nothing
+
+    verovio.enableLog(verovio.LOG_WARNING)
+    return verovio.toolkit()
+
+
+@contextmanager
+def _log() -> Iterator[list[str]]:
+    """Collects what is written to the error stream by code that is not Python's, line by line; the
+    list is filled when the block ends. What does not come from the engraver is passed on."""
+    lines: list[str] = []
+    try:
+        stream = os.dup(2)
+    except OSError:  # no error stream: nothing to read, and nowhere to pass it on
+        yield lines
+        return
+    with tempfile.TemporaryFile() as kept:
+        sys.stderr.flush()
+        os.dup2(kept.fileno(), 2)
+        try:
+            yield lines
+        finally:
+            sys.stderr.flush()
+            os.dup2(stream, 2)
+            os.close(stream)
+            kept.seek(0)
+            for line in kept.read().decode(errors="replace").splitlines():
+                level, bracket, text = line.partition("] ")
+                if level in ("[Error", "[Warning") and bracket:
+                    lines.append(text.strip())
+                elif line.strip():
+                    sys.stderr.write(f"{line}\n")

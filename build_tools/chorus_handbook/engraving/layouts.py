@@ -1,0 +1,182 @@
+"""From a score in one key to its drawings: as wide as a page, as narrow as a phone, as small as a
+line of a list.
+
+The first drawing is always one system at its natural width; what is too wide for its page is
+broken by the widths found there, and a bar that alone is too wide is cut at its beats first.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.compact import LYRIC_SIZE, Picture
+from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, Options
+from chorus_handbook.engraving.mei import Names, Show, write_mei
+from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
+from chorus_handbook.engraving.written import Written, write
+from chorus_handbook.music.score import Score
+from chorus_handbook.pitch import Pitch
+
+#: Draws an MEI document, perhaps from a store.
+Draw = Callable[[str, Options], Picture]
+
+#: How often a score is drawn anew with its too wide bars cut finer.
+_MOST_CUTS = 4
+#: Systems are spread so much beyond the widest one's natural width, where there is room.
+_SPREAD = 1.04
+#: Width of short names, by letter, and of the bracket before staves that belong together.
+_LETTER, _BRACKET = 0.62 * LYRIC_SIZE, 480
+#: A thumbnail shows two bars where the first is shorter than this many quarters.
+_ENOUGH = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """What a drawing is for: the room it has and the height of its staves, in CSS pixels."""
+
+    width: int
+    staff: float
+    names: Names
+    suffix: str = ""
+
+    @property
+    def scale(self) -> float:
+        """CSS pixels to a unit of the drawing."""
+        return self.staff / STAFF_UNITS
+
+    @property
+    def room(self) -> float:
+        """The room in units of the drawing."""
+        return self.width / self.scale
+
+
+#: A page of text; a phone's screen between its margins; a line in a list.
+WIDE = Paper(680, 31, "full")
+NARROW = Paper(358, 26, "short", suffix=".n")
+THUMBNAIL = Paper(150, 18, "none")
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A finished drawing and its size in CSS pixels."""
+
+    picture: Picture
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A score drawn as one system, to see how wide its measures are. `longest` as for `write`."""
+
+    written: Written
+    names: Names
+    longest: Mapping[int, Fraction]
+    picture: Picture
+
+
+class Layouts:
+    """The drawings of one score in one key. Every method may raise EngravingError."""
+
+    def __init__(self, score: Score, chorus: Chorus, tonic: Pitch, draw: Draw) -> None:
+        self._score = score
+        self._chorus = chorus
+        self._tonic = tonic
+        self._draw = draw
+        self._natural = self._draft(WIDE, {})
+
+    def wide(self) -> Sheet:
+        """One system where it fits a page of text, else several."""
+        picture = self._natural.picture
+        if picture.box[2] <= WIDE.room:
+            return _sheet(picture, WIDE)
+        return self._broken(WIDE, self._natural)
+
+    def narrow(self) -> Sheet | None:
+        """Systems for a phone; None where the natural drawing fits a phone as it is."""
+        if self._natural.picture.box[2] <= NARROW.room:
+            return None
+        return self._broken(NARROW, self._natural)
+
+    def thumbnail(self) -> Sheet:
+        """The first bar or two of the top staff: notes alone."""
+        first = self._natural.written.measures[0]
+        shown = 1 if first.length >= _ENOUGH else 2
+        bars: list[tuple[int, Mapping[int, Fraction]]] = [(shown, {}), (1, {})]
+        bars += [(1, {0: first.length / parts}) for parts in (2, 4, 8)]
+        for measures, longest in bars:
+            opening = write(self._score, self._chorus, longest).opening(measures)
+            show = Show(names="none", words=False, marks=False)
+            picture = self._draw(write_mei(opening, self._tonic, show), Options(ids=False))
+            if picture.box[2] <= THUMBNAIL.room:
+                break
+        return _sheet(picture, THUMBNAIL)
+
+    def _draft(self, paper: Paper, longest: Mapping[int, Fraction]) -> _Draft:
+        written = write(self._score, self._chorus, longest)
+        mei = write_mei(written, self._tonic, Show(names=paper.names))
+        return _Draft(written, paper.names, longest, self._draw(mei, Options()))
+
+    def _broken(self, paper: Paper, draft: _Draft) -> Sheet:
+        """The score in systems of at most the paper's width, all spread equally wide. Where not
+        even single beats fit, everything gets smaller."""
+        stretches, margins, room = _stretches(draft), _margins(draft, paper), paper.room
+        starts = breaks(stretches, margins, room)
+        for _ in range(_MOST_CUTS):
+            if starts is not None:
+                break
+            draft = self._draft(paper, _finer(draft, stretches, margins, room))
+            stretches, margins = _stretches(draft), _margins(draft, paper)
+            starts = breaks(stretches, margins, room)
+        if starts is None:
+            room = max(s.width for s in stretches) + max(margins.first, margins.later)
+            starts = breaks(stretches, margins, room) or []
+        show = Show(names=paper.names, breaks=frozenset(starts))
+        mei = write_mei(draft.written, self._tonic, show)
+        width = min(room, widest(stretches, margins, starts) * _SPREAD)
+        return _sheet(self._draw(mei, Options(int(width), paper.suffix)), paper)
+
+
+def _sheet(picture: Picture, paper: Paper) -> Sheet:
+    _, _, width, height = picture.box
+    scale = min(paper.scale, paper.width / width)
+    return Sheet(picture, math.ceil(width * scale), math.ceil(height * scale))
+
+
+def _stretches(draft: _Draft) -> list[Stretch]:
+    """The measures of a draft as pieces to be put into systems."""
+    lines = ["", *(m.bar_line for m in draft.written.measures)]
+    stretches = []
+    for n, (measure, (_, left, right)) in enumerate(
+        zip(draft.written.measures, draft.picture.measures, strict=True)
+    ):
+        width = right - left - (draft.picture.lead if n == 0 else 0)
+        stretches.append(Stretch(width, measure.continues, lines[n] == "dbl"))
+    return stretches
+
+
+def _margins(draft: _Draft, paper: Paper) -> Margins:
+    """What stands before the measures; names that the draft does not show are estimated."""
+    staves = draft.written.staves
+    sides = 2 * MARGIN_UNITS + draft.picture.lead
+    short = _LETTER * max(len(staff.short) for staff in staves) + _BRACKET
+    first = draft.picture.measures[0][1] if draft.names == paper.names else short
+    return Margins(sides + first, sides + (short if len(staves) > 1 else 0))
+
+
+def _finer(
+    draft: _Draft, stretches: Sequence[Stretch], margins: Margins, room: float
+) -> dict[int, Fraction]:
+    """Shorter lengths for the bars whose measures are still too wide."""
+    longest = dict(draft.longest)
+    free = max(room - max(margins.first, margins.later), 1)
+    for measure, stretch in zip(draft.written.measures, stretches, strict=True):
+        pieces = math.ceil(stretch.width / free)
+        if pieces > 1:
+            allowed = measure.length / pieces
+            longest[measure.bar] = min(longest.get(measure.bar, allowed), allowed)
+    return longest

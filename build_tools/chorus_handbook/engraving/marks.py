@@ -1,0 +1,119 @@
+"""What stands above the notes: breaths, holds, glides, dynamics and hairpins, as MEI."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby, pairwise
+
+from chorus_handbook.engraving.measures import Measure
+from chorus_handbook.engraving.written import Placed, Written
+from chorus_handbook.music.score import Dynamic, Note, Span
+
+#: A breath mark stands this far before the end of its note, as a share of the last written note.
+_BREATH_AHEAD = Fraction(1, 4)
+_HAIRPINS = {"<": "cres", ">": "dim"}
+
+#: A mark and the measure it belongs to.
+Mark = tuple[int, str]
+
+
+def marks(written: Written) -> list[str]:
+    """The marks of every measure, all staves together."""
+    found = [""] * len(written.measures)
+    clock = _Clock(written)
+    for n, (staff, placed) in enumerate(zip(written.staves, written.placed, strict=True), 1):
+        for measure, mark in (
+            *_breaths(n, placed, clock),
+            *_holds(n, placed, written.score.holds, clock),
+            *_glides(placed),
+            *_dynamics(n, staff.part.dynamics, clock),
+        ):
+            found[measure] += mark
+    return found
+
+
+class _Clock:
+    """Moments of the score as MEI writes them: a measure, and beats in it counted from 1."""
+
+    def __init__(self, written: Written) -> None:
+        meter = written.score.meter
+        self._measures: Sequence[Measure] = written.measures
+        self._onsets = [measure.onset for measure in written.measures]
+        self._quarters_to_beats = Fraction(1 if meter.free else meter.unit, 1 if meter.free else 4)
+        self.end = written.measures[-1].end
+
+    def measure(self, moment: Fraction) -> int:
+        """The measure in which a moment lies; one on a bar line belongs to what follows."""
+        return max(bisect_right(self._onsets, moment) - 1, 0)
+
+    def measure_before(self, moment: Fraction) -> int:
+        """The same, but one on a bar line belongs to what went before."""
+        return max(bisect_left(self._onsets, moment) - 1, 0)
+
+    def beat(self, measure: int, moment: Fraction) -> str:
+        """The moment as a beat of a measure."""
+        return f"{float((moment - self._onsets[measure]) * self._quarters_to_beats + 1):.6g}"
+
+
+def _breaths(staff: int, placed: Sequence[Placed], clock: _Clock) -> Iterator[Mark]:
+    for piece in placed:
+        note = piece.event
+        if not isinstance(note, Note) or note.breath is None or not piece.last:
+            continue
+        moment = piece.end - (piece.end - piece.onset) * _BREATH_AHEAD
+        place = f'staff="{staff}" place="above" tstamp="{clock.beat(piece.measure, moment)}"'
+        if note.breath == "breath":
+            yield piece.measure, f"<breath {place}/>"
+        else:  # a breath that not everyone takes at once stands in parentheses
+            mark = '<rend fontstyle="normal">(\u2019)</rend>'
+            yield piece.measure, f"<dir {place}>{mark}</dir>"
+
+
+def _holds(
+    staff: int, placed: Sequence[Placed], everyone: Sequence[Span], clock: _Clock
+) -> Iterator[Mark]:
+    """Fermatas over this staff's own holds, and over what it sounds while others hold."""
+    own = {hold for piece in placed for hold in piece.event.holds}
+    ends = [piece.end for piece in placed]
+    for hold in sorted({*own, *everyone}, key=lambda span: span.onset):
+        if hold not in own and any(h.onset < hold.end and hold.onset < h.end for h in own):
+            continue
+        piece = placed[min(bisect_left(ends, hold.end), len(placed) - 1)]
+        if hold in own or hold.end == piece.end or hold.onset == piece.onset:
+            yield piece.measure, f'<fermata staff="{staff}" place="above" startid="#{piece.id}"/>'
+        else:
+            measure = clock.measure(hold.onset)
+            beat = clock.beat(measure, hold.onset)
+            yield measure, f'<fermata staff="{staff}" place="above" tstamp="{beat}"/>'
+
+
+def _glides(placed: Sequence[Placed]) -> Iterator[Mark]:
+    """Lines from the written note where a glide starts to the next attack."""
+    attacks = [list(run) for _, run in groupby(placed, lambda piece: id(piece.event))]
+    for pieces, following in pairwise(attacks):
+        note, goal = pieces[0].event, following[0]
+        if not isinstance(note, Note) or note.glide_at is None or not isinstance(goal.event, Note):
+            continue
+        moment = note.onset + note.glide_at
+        start = next((piece for piece in pieces if piece.onset >= moment), pieces[-1])
+        ends = f'startid="#{start.id}" endid="#{goal.id}"'
+        yield start.measure, f'<gliss {ends} lform="solid"/>'
+
+
+def _dynamics(staff: int, dynamics: Sequence[Dynamic], clock: _Clock) -> Iterator[Mark]:
+    for dynamic in dynamics:
+        if dynamic.onset >= clock.end:
+            continue
+        measure = clock.measure(dynamic.onset)
+        place = f'staff="{staff}" place="above" tstamp="{clock.beat(measure, dynamic.onset)}"'
+        if dynamic.sign not in _HAIRPINS:
+            yield measure, f"<dynam {place}>{dynamic.sign}</dynam>"
+            continue
+        end = min(dynamic.end or clock.end, clock.end)
+        last = clock.measure_before(end)
+        if end > dynamic.onset:
+            until = f"{last - measure}m+{clock.beat(last, end)}"
+            form = _HAIRPINS[dynamic.sign]
+            yield measure, f'<hairpin form="{form}" {place} tstamp2="{until}"/>'

@@ -1,0 +1,114 @@
+"""Where bars begin and end on paper: upbeats, numbers, bar lines, and places to break long ones."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
+
+from chorus_handbook.engraving.beats import beam_starts
+from chorus_handbook.music.score import Note, Rest, Score
+
+BarLine = Literal["single", "dbl", "end", "invis"]
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A bar, or a piece of one that may begin a system; times in quarters.
+
+    `bar` is the bar's place in the score, `number` what is counted: None for upbeats, for later
+    pieces of a bar and in free meter. `upbeat`: short at its front. `continues`: a later piece of
+    the bar before, so that its accidentals still hold.
+    """
+
+    onset: Fraction
+    end: Fraction
+    bar: int
+    number: int | None
+    bar_line: BarLine = "single"
+    upbeat: bool = False
+    continues: bool = False
+
+    @property
+    def length(self) -> Fraction:
+        return self.end - self.onset
+
+
+def measures(
+    score: Score,
+    lines: Sequence[Sequence[Note | Rest]],
+    longest: Mapping[int, Fraction],
+) -> list[Measure]:
+    """The measures of a score. `longest` names bars that must be cut, and how long their pieces
+    may be; they are cut at beats where few of the `lines` sound on."""
+    found: list[Measure] = []
+    for bar in _bars(score):
+        edges = [bar.onset, *_cuts(score, bar, lines, longest.get(bar.bar)), bar.end]
+        for onset, end in pairwise(edges):
+            found.append(
+                replace(
+                    bar,
+                    onset=onset,
+                    end=end,
+                    number=bar.number if onset == bar.onset else None,
+                    bar_line=bar.bar_line if end == bar.end else "invis",
+                    continues=onset > bar.onset,
+                )
+            )
+    return found
+
+
+def _bars(score: Score) -> Iterator[Measure]:
+    blocks = _block_ends(score)
+    starts = sorted({t for t in score.bar_starts if t < score.length})
+    number, short = 0, False
+    for bar, (onset, end) in enumerate(pairwise([*starts, score.length])):
+        first = bar == 0 or (short and onset in blocks)
+        upbeat = first and score.pickup > 0 and end - onset == score.pickup
+        short = end - onset < score.meter.bar
+        if not upbeat:
+            number += 1
+        counted = None if upbeat or score.meter.free else number
+        line: BarLine = "end" if end == score.length else "dbl" if end in blocks else "single"
+        yield Measure(onset, end, bar, counted, line, upbeat)
+
+
+def _block_ends(score: Score) -> set[Fraction]:
+    """The moments at which one block of lines gives way to the next."""
+    ends, moment = set(), Fraction(0)
+    for block in score.blocks:
+        moment += max((line.length for line in block.lines), default=Fraction(0))
+        ends.add(moment)
+    return ends
+
+
+def _cuts(
+    score: Score, bar: Measure, lines: Sequence[Sequence[Note | Rest]], longest: Fraction | None
+) -> list[Fraction]:
+    """Moments inside a bar at which a system may end: no beam crosses them."""
+    cuts: list[Fraction] = []
+    if longest is None:
+        return cuts
+    places = beam_starts(score.meter, bar.length, bar.upbeat)
+    left = Fraction(0)
+    while bar.length - left > longest:
+        near = [t for t in places if left < t <= left + longest]
+        choice = [t for t in near if t > left + longest / 2] or near
+        choice = choice or [t for t in places if t > left][:1]
+        if not choice:
+            break
+        left = min(choice, key=lambda t: (_sounding_through(lines, bar.onset + t), -t))
+        cuts.append(bar.onset + left)
+    return cuts
+
+
+def _sounding_through(lines: Sequence[Sequence[Note | Rest]], moment: Fraction) -> int:
+    """How many lines have a note that begins before a moment and lasts beyond it."""
+    through = 0
+    for line in lines:
+        place = bisect_left(line, moment, key=lambda event: event.onset) - 1
+        through += place >= 0 and isinstance(line[place], Note) and line[place].end > moment
+    return through

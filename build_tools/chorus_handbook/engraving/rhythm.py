@@ -1,0 +1,237 @@
+"""Durations into written notes: ties at bar lines and beats, dots, tuplets, beams, rests.
+
+Nothing here knows a notation or a pitch. Stretches of sound and silence go in, with exact
+durations; out come written values as musicians expect to read them: split so that the beats stay
+visible, tuplets found from the durations alone, short notes beamed by the beat. The customs are
+common practice.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chorus_handbook.engraving.beams import beamed
+from chorus_handbook.engraving.beats import Span, bar_tree, equal_parts
+from chorus_handbook.engraving.values import Beam, Item, Piece, Stretch, Tuplet
+from chorus_handbook.music.score import Meter
+
+#: Finest division of a quarter for notes that no tuplet holds: a 256th note.
+_FINEST = 64
+#: The longest written note without a dot, in quarters: longer ones are tied, breves being strange
+#: to many singers.
+_LONGEST = 4
+#: The greatest number a tuplet over several beats may have.
+_WIDEST_TUPLET = 13
+
+
+def write_bar(
+    stretches: Sequence[Stretch], start: Fraction, end: Fraction, meter: Meter, upbeat: bool = False
+) -> tuple[Item, ...]:
+    """The written content of the bar from `start` to `end`, which the stretches fill without gaps.
+
+    `upbeat`: the bar is short at its front, so that its beats count from its end.
+    """
+    times = {start, end, *(s.onset for s in stretches), *(s.end for s in stretches)}
+    times.update(cut for s in stretches for cut in s.cuts)
+    quarter = _FINEST * math.lcm(*(t.denominator for t in times), 2 * meter.beat.denominator)
+    tree = bar_tree(meter, int((end - start) * quarter), quarter, upbeat)
+    bar = _Bar(start, tree.start, quarter)
+    runs = []
+    for stretch in stretches:
+        edges = [stretch.onset, *(c for c in stretch.cuts if stretch.onset < c < stretch.end)]
+        for left, right in zip(edges, [*edges[1:], stretch.end], strict=True):
+            runs.append(_Run(bar.ticks(left), bar.ticks(right), stretch.source, stretch.rest))
+    return beamed(bar.written(runs, tree), [bar.moment(s.end) for s in tree.beam_spans()])
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A stretch in ticks."""
+
+    start: int
+    end: int
+    source: int
+    rest: bool
+
+    def within(self, start: int, end: int) -> _Run:
+        return _Run(max(self.start, start), min(self.end, end), self.source, self.rest)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bar:
+    """The bar's place in time, for going to ticks and back."""
+
+    start: Fraction
+    origin: int
+    quarter: int
+
+    def ticks(self, moment: Fraction) -> int:
+        return self.origin + int((moment - self.start) * self.quarter)
+
+    def moment(self, ticks: Fraction | int) -> Fraction:
+        return self.start + Fraction(ticks - self.origin) / self.quarter
+
+    def written(self, runs: list[_Run], tree: Span) -> list[Piece | Tuplet]:
+        """Notes and tuplets in order, not yet beamed."""
+        written: list[Piece | Tuplet] = []
+        edge = tree.start
+        for span in _tuplet_spans(tree, runs, self.quarter):
+            written += self._plain(runs, tree, edge, span.start)
+            written.append(self._tuplet(runs, span))
+            edge = span.end
+        return written + self._plain(runs, tree, edge, tree.end)
+
+    def _plain(self, runs: list[_Run], tree: Span, start: int, end: int) -> list[Piece | Tuplet]:
+        written: list[Piece | Tuplet] = []
+        for run in (r.within(start, end) for r in runs if r.start < end and r.end > start):
+            for left, right in _values(tree, run.start, run.end, run.rest, self.quarter):
+                length = Fraction(right - left, self.quarter)
+                onset = self.moment(left)
+                written.append(Piece(run.source, onset, length, *_value(length), run.rest))
+        return written
+
+    def _tuplet(self, runs: list[_Run], span: Span) -> Tuplet:
+        """One tuplet over the whole span. Inside, time is counted so that each of its equal parts
+        is `span.length` ticks, whatever their number."""
+        inner = [r.within(span.start, span.end) for r in runs]
+        inner = [r for r in inner if r.start < r.end]
+        number, instead_of = _ratio(span, inner, self.quarter)
+        unit = Fraction(span.length, instead_of * self.quarter)
+        tree = equal_parts(number, span.length)
+        items: list[Piece | Beam] = []
+        for run in inner:
+            left, right = ((t - span.start) * number for t in (run.start, run.end))
+            for low, high in _values(tree, left, right, run.rest, span.length):
+                onset = self.moment(span.start + Fraction(low, number))
+                duration = Fraction(high - low, number * self.quarter)
+                written = Fraction(high - low, span.length) * unit
+                items.append(Piece(run.source, onset, duration, *_value(written), run.rest))
+        return Tuplet(number, instead_of, tuple(items))
+
+
+def _power_of_two(number: int) -> bool:
+    return number & (number - 1) == 0
+
+
+def _odd(number: int) -> int:
+    return number // (number & -number)
+
+
+def _division(span: Span, edges: Sequence[int]) -> int:
+    """Into how many equal parts the span must be cut for all edges to fall on cuts."""
+    return span.length // math.gcd(span.length, *(e - span.start for e in edges))
+
+
+def _tuplet_spans(span: Span, runs: Sequence[_Run], quarter: int) -> list[Span]:
+    """The spans that need a tuplet, in order: the widest that keep the beats in view."""
+    edges = [r.start for r in runs if span.start < r.start < span.end]
+    if not edges or _is_tuplet(span, edges, runs, quarter):
+        return [span] if edges else []
+    if span.beat and _is_plain(span, edges, quarter):
+        return []
+    return [s for part in span.parts for s in _tuplet_spans(part, runs, quarter)]
+
+
+def _is_plain(span: Span, edges: Sequence[int], quarter: int) -> bool:
+    """Whether halving a quarter, again and again, meets all edges."""
+    return all(_power_of_two(quarter // math.gcd(quarter, e - span.start)) for e in edges)
+
+
+def _is_tuplet(span: Span, edges: Sequence[int], runs: Sequence[_Run], quarter: int) -> bool:
+    division = _division(span, edges)
+    pulses = {part.start for part in span.parts[1:]}
+    if span.beat and len(pulses) == 2 and _power_of_two(division):
+        return True  # two or four in the time of a dotted beat
+    if _is_plain(span, edges, quarter):
+        return False
+    if span.beat:
+        if not pulses or not pulses <= set(edges):
+            return True
+        inner = [_division(p, [e for e in edges if p.start < e < p.end]) for p in span.parts]
+        return len(pulses) == 1 and len({_odd(d) for d in inner}) == 1
+    one_note_a_part = division % 2 == 1 and division <= _WIDEST_TUPLET and not span.even
+    return one_note_a_part and not pulses & set(edges) and not _crossed(span, runs)
+
+
+def _crossed(span: Span, runs: Sequence[_Run]) -> bool:
+    return any(r.start < edge < r.end for r in runs for edge in (span.start, span.end))
+
+
+def _ratio(span: Span, runs: Sequence[_Run], quarter: int) -> tuple[int, int]:
+    """The number of a tuplet and the number it stands in for: 3 for 2, 5 for 4; in a dotted beat
+    2 for 3, 4 for 3, 7 for 6."""
+    division = _division(span, [r.start for r in runs[1:]])
+    number = _odd(division)
+    if number == 1 or all((r.end - r.start) * number < span.length for r in runs):
+        number = division
+    instead_of = _odd(span.length // math.gcd(span.length, quarter))
+    while instead_of * 2 <= number:
+        instead_of *= 2
+    return number, instead_of
+
+
+def _value(length: Fraction) -> tuple[Fraction, int]:
+    """The undotted value and the dots of a length that `_writable` allows."""
+    dotted = length.numerator % 3 == 0
+    return (length * 2 / 3, 1) if dotted else (length, 0)
+
+
+def _writable(length: int, unit: int) -> bool:
+    """Whether one note, plain or with one dot, lasts so many ticks of `unit` to a pulse."""
+    shared = math.gcd(length, unit)
+    top, bottom = length // shared, unit // shared
+    if not _power_of_two(bottom):
+        return False
+    dotted = top % 3 == 0
+    return _power_of_two(top // 3 if dotted else top) and length <= _LONGEST * unit * (
+        1.5 if dotted else 1
+    )
+
+
+def _values(span: Span, start: int, end: int, rest: bool, unit: int) -> Iterator[tuple[int, int]]:
+    """The written values, as ticks from and to, for a sound or silence from `start` to `end`.
+
+    A value may stand if it fills its span, or begins or ends with it, or, as a syncopation, fills
+    the middle half of it; all others are split where the span's parts meet, and so on inside.
+    """
+    if _fits(span, start, end, rest, unit) or not span.parts:
+        yield start, end
+        return
+    parts = [p for p in span.parts if p.start < end and p.end > start]
+    while parts:
+        first = parts[0]
+        whole = [p for p in parts if start <= first.start and p.end <= end]
+        run = next(
+            (n for n in range(len(whole), 1, -1) if _run_fits(span, whole[:n], rest, unit)), 0
+        )
+        if run:
+            yield first.start, whole[run - 1].end
+        else:
+            yield from _values(first, max(start, first.start), min(end, first.end), rest, unit)
+        parts = parts[max(run, 1) :]
+
+
+def _fits(span: Span, start: int, end: int, rest: bool, unit: int) -> bool:
+    if not _writable(end - start, unit):
+        return False
+    if (start, end) == (span.start, span.end):
+        return True
+    edges = {span.end, *(p.start for p in span.parts)}
+    if rest or (span.dotted and not {start, end} <= edges):
+        return False
+    if len(span.parts) > 2:
+        return start in edges or end == span.end
+    middle = start - span.start == span.end - end and 2 * (end - start) == span.length
+    return middle or start == span.start or end == span.end
+
+
+def _run_fits(span: Span, parts: Sequence[Span], rest: bool, unit: int) -> bool:
+    """Whether neighbouring parts of a span can be one value."""
+    if (span.even and len(parts) > _LONGEST) or (
+        rest and not (span.even and _power_of_two(len(parts)))
+    ):
+        return False
+    return _writable(parts[-1].end - parts[0].start, unit)

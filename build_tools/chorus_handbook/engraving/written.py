@@ -1,0 +1,173 @@
+"""A score as it stands on paper, before any key is chosen: its staves, measures and notes."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import groupby
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.measures import Measure, measures
+from chorus_handbook.engraving.rhythm import write_bar
+from chorus_handbook.engraving.staves import Staff, staves
+from chorus_handbook.engraving.values import Item, Stretch, pieces_of
+from chorus_handbook.music.score import Note, Part, Rest, Score
+
+Event = Note | Rest
+#: What a staff holds in a measure; None is silence through a whole bar.
+Contents = tuple[Item, ...] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A written note or rest under the id that it has in the drawing.
+
+    The first written note of an attack has the id of the score's `Note`, those tied to it "-2",
+    "-3" ... behind it. Ids of rests hold a dot, as no voice's name does. `first` and `last` tell
+    its place among all that are written for one event; `measure` is a place among the measures.
+    """
+
+    id: str
+    event: Event
+    measure: int
+    onset: Fraction
+    end: Fraction
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A score on paper.
+
+    `contents` has one item a measure, and in it one a staff; `placed` lists, staff by staff, all
+    written notes and rests in the same order.
+    """
+
+    score: Score
+    staves: tuple[Staff, ...]
+    measures: tuple[Measure, ...]
+    contents: tuple[tuple[Contents, ...], ...]
+    placed: tuple[tuple[Placed, ...], ...]
+
+    def opening(self, measures: int) -> Written:
+        """The first measures of the top staff, for a small picture."""
+        placed = tuple(p for p in self.placed[0] if p.measure < measures)
+        return Written(
+            self.score,
+            self.staves[:1],
+            self.measures[:measures],
+            tuple(contents[:1] for contents in self.contents[:measures]),
+            (placed,),
+        )
+
+
+def write(score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None = None) -> Written:
+    """Lay a score out in staves, measures and written notes.
+
+    `longest` names bars, by their place in the score, that must be cut into measures of at most so
+    many quarters, because they are wider than the page.
+    """
+    lines = staves(score, chorus)
+    events = tuple(tuple(_joined(staff.part)) for staff in lines)
+    paper = measures(score, events, longest or {})
+    contents: list[tuple[Contents, ...]] = []
+    for _, group in groupby(paper, lambda measure: measure.bar):
+        pieces = list(group)
+        contents += zip(*(_bar(score, pieces, line) for line in events), strict=True)
+    taken = {note.id for part in score.parts for note in part.notes}
+    placed = tuple(
+        tuple(_placed(n, line, paper, [row[n] for row in contents], taken))
+        for n, line in enumerate(events)
+    )
+    return Written(score, lines, tuple(paper), tuple(contents), placed)
+
+
+def _joined(part: Part) -> Iterator[Event]:
+    """The events of a part with neighbouring rests made one."""
+    for silent, run in groupby(part.events, lambda event: isinstance(event, Rest)):
+        events = list(run)
+        if silent:
+            onset = events[0].onset
+            yield Rest(onset, events[-1].end - onset, tuple(h for e in events for h in e.holds))
+        else:
+            yield from events
+
+
+def _bar(score: Score, pieces: Sequence[Measure], line: Sequence[Event]) -> list[Contents]:
+    """What a staff holds in the measures that together are one bar."""
+    start, end = pieces[0].onset, pieces[-1].end
+    edges = tuple(piece.onset for piece in pieces[1:])
+    stretches = [
+        Stretch(
+            max(event.onset, start),
+            min(event.end, end),
+            source,
+            isinstance(event, Rest),
+            tuple(sorted({*edges, *_cuts(event)})),
+        )
+        for source, event in _during(line, start, end)
+    ]
+    silent = all(stretch.rest for stretch in stretches)
+    if silent and not edges and (score.meter.free or end - start == score.meter.bar):
+        return [None]
+    items = write_bar(stretches, start, end, score.meter, pieces[0].upbeat)
+    onsets = [next(pieces_of([item])).onset for item in items]
+    return [
+        tuple(i for i, t in zip(items, onsets, strict=True) if piece.onset <= t < piece.end)
+        for piece in pieces
+    ]
+
+
+def _during(line: Sequence[Event], start: Fraction, end: Fraction) -> Iterator[tuple[int, Event]]:
+    """The events that sound between two moments, with their places."""
+    first = bisect_right(line, start, key=lambda event: event.onset) - 1
+    for place in range(max(first, 0), len(line)):
+        if line[place].onset >= end:
+            return
+        yield place, line[place]
+
+
+def _cuts(event: Event) -> Iterator[Fraction]:
+    """Where an event is split for its marks: a glide needs a note to start from, and a hold that
+    does not last to the end of a note would seem to if the note were not split behind it."""
+    yield from (hold.end for hold in event.holds)
+    if isinstance(event, Note) and event.glide_at:
+        yield event.onset + event.glide_at
+
+
+def _placed(
+    staff: int,
+    line: Sequence[Event],
+    paper: Sequence[Measure],
+    contents: Sequence[Contents],
+    taken: set[str],
+) -> Iterator[Placed]:
+    """Every written note and rest of a staff under its id."""
+    counts: Counter[str] = Counter()
+    for place, (measure, items) in enumerate(zip(paper, contents, strict=True)):
+        if items is None:
+            ((_, event),) = _during(line, measure.onset, measure.end)
+            written = [(event, measure.onset, measure.length)]
+        else:
+            written = [(line[p.source], p.onset, p.duration) for p in pieces_of(items)]
+        for event, onset, duration in written:
+            name = event.id if isinstance(event, Note) else f"rest.{staff + 1}"
+            counts[name] += 1
+            label = _label(name, counts[name], taken)
+            end = onset + duration
+            yield Placed(label, event, place, onset, end, onset == event.onset, end == event.end)
+
+
+def _label(name: str, count: int, taken: set[str]) -> str:
+    """The id of a note's `count`-th written note; never one that another voice's note has, as
+    "alto-1-2" would be where voices are called "alto" and "alto-1"."""
+    if "." in name:
+        return f"{name}.{count}"
+    label = name if count == 1 else f"{name}-{count}"
+    while count > 1 and label in taken:
+        label += "-tied"
+    return label
