@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting, read_setting
 from chorus_handbook.claims import Claims, check_claims
 from chorus_handbook.entries import Entries, read_entries
+from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.prose import Prose, read_prose
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem, has_errors
@@ -44,7 +44,8 @@ class Handbook:
     music: Music = field(default_factory=Music)
     claims: Claims = field(default_factory=Claims)
     views: Views = field(default_factory=Views)
-    engraved: Mapping[str, Engraved] = MappingProxyType({})
+    links: None = None  # only checked
+    engraved: Mapping[str, Engraved] = field(default_factory=dict)
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -78,6 +79,13 @@ def _site(book: Handbook) -> Result:
     )
 
 
+def _links(book: Handbook) -> Result:
+    goals = book.setting.vocabulary.goals if book.setting.vocabulary else {}
+    generated = [f"goals/{name}.md" for name in goals]
+    generated += [f"views/{view.slug}.md" for view in book.views.saved]
+    return None, check_links(book.root, book.entries, book.prose, generated)
+
+
 #: Everything that can be held against the files without drawing.
 CHECKS: tuple[Stage, ...] = (
     ("setting", lambda book: read_setting(book.root)),
@@ -86,6 +94,7 @@ CHECKS: tuple[Stage, ...] = (
     ("music", _music),
     ("claims", lambda book: check_claims(book.entries, book.music, book.setting)),
     ("views", lambda book: read_views(book.root, book.entries, book.music, book.setting)),
+    ("links", _links),
 )
 
 #: What a site takes.

@@ -24,8 +24,8 @@ Typed = TypeVar("Typed", bound=Model)
 class Setting:
     """What every later stage needs to know about the chorus; None where a file has errors."""
 
-    chorus: Chorus | None
-    vocabulary: Vocabulary | None
+    chorus: Chorus | None = None
+    vocabulary: Vocabulary | None = None
 
 
 def read_setting(root: Path) -> tuple[Setting, list[Problem]]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -19,6 +18,7 @@ from chorus_handbook.chorus.model import IMPACT_WORDS, Vocabulary
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.draft import draft
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.source.names import as_name
 
 NAME = "new"
 SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
@@ -55,7 +55,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("handbook new: mend these files first.", file=sys.stderr)
         return 1
     known = _answers(options, setting.vocabulary)
-    path = root / "exercises" / f"{_slug(known['title'])}.md"
+    path = root / "exercises" / f"{as_name(known['title'])}.md"
     if path.exists():
         raise WrongUsageError(f"{path} is there already; choose another title")
     text = draft(
@@ -73,7 +73,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             file.write(text)
     except OSError as failure:
         raise WrongUsageError(f"cannot write {path}: {failure.strerror}") from failure
-    print("Written. Fill in what stands between < and >, then: handbook check", file=sys.stderr)
+    print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
     print(path)
     return 0
 
@@ -116,15 +116,8 @@ def _asked(question: Question, known: dict[str, Any], vocabulary: Vocabulary) ->
             print(f"  {mistake}", file=sys.stderr)
 
 
-def _slug(title: str) -> str:
-    """The file's name: small letters, digits and hyphens."""
-    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    words = re.findall(r"[a-z0-9]+", plain)
-    return "-".join(words).lstrip("0123456789-")[:60].strip("-")
-
-
 def _title(text: str, _: Vocabulary) -> str:
-    if not _slug(text):
+    if not as_name(text):
         raise ValueError("a title needs a few letters, for the file is named after it")
     if len(text) > 80:
         raise ValueError("a title fits in 80 characters")

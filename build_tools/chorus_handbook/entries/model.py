@@ -156,6 +156,6 @@ class Entries:
     """The stock. `sources` are all files that could be read, `entries` those that are valid,
     `slugs` every exercise that has a file at all: a link to a broken one is not dangling."""
 
-    sources: tuple[Source, ...]
-    entries: tuple[Entry, ...]
-    slugs: frozenset[str]
+    sources: tuple[Source, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    slugs: frozenset[str] = frozenset()

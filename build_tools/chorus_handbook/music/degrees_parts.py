@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.degrees_melody import Melody, Moment, Sound
@@ -169,11 +170,10 @@ def _holds(line: PlacedLine, sound: Sound) -> tuple[Span, ...]:
 def _dynamics(line: PlacedLine) -> list[Dynamic]:
     """Dynamics and hairpins; a hairpin runs to the next mark or to the end of the block."""
     times = [_time(line, moment) for moment, _ in line.melody.marks]
+    stretches = pairwise([*times, line.end])
     return [
         Dynamic(time, sign, until if sign in HAIRPINS else None)
-        for time, until, (_, sign) in zip(
-            times, [*times[1:], line.end], line.melody.marks, strict=True
-        )
+        for (time, until), (_, sign) in zip(stretches, line.melody.marks, strict=True)
     ]
 
 

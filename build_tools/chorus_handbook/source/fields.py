@@ -26,7 +26,7 @@ def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list
         return model.model_validate(document.data), []
     except ValidationError as wrong:
         found = [
-            _Found(*_path_in(document.data, error["loc"]), error["type"], error.get("ctx", {}))
+            _found(document.data, error["loc"], error["type"], error.get("ctx", {}))
             for error in wrong.errors(include_url=False, include_input=False)
         ]
     misfits = [
@@ -61,18 +61,17 @@ def _deepest(found: Iterable[_Found]) -> list[_Found]:
     return [misfit for path, misfit in by_path.items() if path not in inner]
 
 
-def _path_in(data: Any, location: tuple[str | int, ...]) -> tuple[FieldPath, bool]:
-    """The part of an error's location that stands in the data, and whether it is about a name
-    rather than a value. The library also names the choices of a union, which no author wrote."""
+def _found(data: Any, location: tuple[str | int, ...], kind: str, limits: dict[str, Any]) -> _Found:
+    """An error with the part of its location that stands in the data. The library also names the
+    choices of a union, which no author wrote, and marks what is about a name, not its value."""
     path: list[str | int] = []
-    of_name = location[-1:] == ("[key]",)
     for number, part in enumerate(location):
         if _holds(data, part):
             data = data[part]
-        elif not isinstance(data, dict) or number < len(location) - 1 or of_name:
-            continue  # otherwise it is a field that is missing there
+        elif kind != "missing" or number < len(location) - 1:
+            continue
         path.append(part)
-    return tuple(path), of_name
+    return _Found(tuple(path), location[-1:] == ("[key]",), kind, limits)
 
 
 def _holds(data: Any, part: str | int) -> bool:
@@ -100,8 +99,9 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
             f'Add a line "{name}: ...". {fields.get(name, "")}'.rstrip(),
         )
     value = path[-1] if misfit.of_name else _value(document.data, path)
-    field = next((clip(part) for part in reversed(path) if isinstance(part, str)), name)
-    about = fields.get(name) or _fields_at(model, path[:-2]).get(field, "")
+    named = path[:-1] if misfit.of_name else path  # an item goes by the name of its list
+    field = next((clip(part) for part in reversed(named) if isinstance(part, str)), name)
+    about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
     message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about))
     place = document.name_of(*path) if misfit.of_name else document.place_of(*path)
     return Problem(place, "field-value", message, hint)

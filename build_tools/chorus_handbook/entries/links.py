@@ -1,0 +1,59 @@
+"""Links from one page of the handbook to another lead somewhere."""
+
+from __future__ import annotations
+
+import posixpath
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from urllib.parse import unquote, urlsplit
+
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.prose import Prose
+from chorus_handbook.entries.safety import links_in
+from chorus_handbook.problems import Place, Problem, did_you_mean
+
+
+def check_links(
+    root: Path, entries: Entries, prose: Prose, generated: Iterable[str]
+) -> list[Problem]:
+    """Links to pages or files that do not exist. `generated` are the paths of pages that no file
+    stands for, such as "goals/tuning.md"."""
+    pages = {
+        "index.md",
+        "exercises/index.md",
+        *generated,
+        *(f"exercises/{slug}.md" for slug in entries.slugs),
+        *(page.path for page in prose.pages),
+    }
+    return [
+        problem
+        for path, markdown, place in _texts(entries, prose)
+        for target, at in links_in(markdown, place)
+        if (problem := _broken(root, path, target, at, pages))
+    ]
+
+
+def _texts(entries: Entries, prose: Prose) -> Iterator[tuple[str, str, Place]]:
+    for source in entries.sources:
+        for section in source.sections:
+            yield f"exercises/{source.slug}.md", section.markdown, section.place
+    for page in prose.pages:
+        yield page.path, page.markdown, page.place
+
+
+def _broken(root: Path, path: str, target: str, at: Place, pages: set[str]) -> Problem | None:
+    parts = urlsplit(target)
+    if parts.scheme or parts.netloc or not parts.path:
+        return None
+    wanted = posixpath.normpath(posixpath.join(posixpath.dirname(path), unquote(parts.path)))
+    if wanted in pages:
+        return None
+    if wanted.startswith(("../", "/")):
+        message = f'The link "{target}" leads out of the handbook.'
+        hint = "Link to a page or picture of the handbook, or to a whole address with https://."
+    elif wanted.endswith(".md") or not (root / wanted).is_file():
+        message = f'The link "{target}" leads nowhere.{did_you_mean(wanted, pages)}'
+        hint = "Links name a file, from this file's folder on: other-exercise.md, ../voice-care.md."
+    else:
+        return None
+    return Problem(at, "link-broken", message, hint)

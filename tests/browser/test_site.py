@@ -1,0 +1,243 @@
+"""The demo site as readers meet it: phone and desktop, light and dark, search, accessibility."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from urllib.parse import urlsplit
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+KINDS = (
+    "",
+    "exercises/",
+    "exercises/dropping-anchor/",
+    "exercises/roll-call/",
+    "goals/tuning/",
+    "views/low-impact-openers/",
+    "voice-care/",
+)
+
+
+def exercises(site: Path) -> list[str]:
+    return sorted(p.parent.name for p in (site / "exercises").glob("*/index.html"))
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("width", [390, 768, 1280])
+def test_no_page_scrolls_sideways(chromium: Browser, site_url: str, kind: str, width: int) -> None:
+    page = chromium.new_page(viewport={"width": width, "height": 844})
+    page.goto(site_url + kind)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    wide = page.eval_on_selector_all(
+        "article *",
+        "nodes => nodes.filter(n => n.getBoundingClientRect().right > innerWidth + 1"
+        " && !n.closest('.hb-unseen')).map(n => n.outerHTML.slice(0, 80))",
+    )
+    page.close()
+    assert wide == []
+
+
+def test_every_exercise_fits_a_phone(phone: Page, site_url: str, demo_site: Path) -> None:
+    for slug in exercises(demo_site):
+        phone.goto(f"{site_url}exercises/{slug}/")
+        assert phone.evaluate("document.documentElement.scrollWidth") <= 390, slug
+
+
+def test_no_request_leaves_the_site(desktop: Page, site_url: str) -> None:
+    asked: list[str] = []
+    desktop.on("request", lambda request: asked.append(request.url))
+    for kind in KINDS:
+        desktop.goto(site_url + kind)
+    desktop.wait_for_load_state("networkidle")
+    home = urlsplit(site_url).netloc
+    assert {urlsplit(url).netloc for url in asked if not url.startswith("data:")} == {home}
+
+
+def test_nothing_fails_to_load_or_run(desktop: Page, site_url: str, demo_site: Path) -> None:
+    wrong: list[str] = []
+    desktop.on("pageerror", lambda error: wrong.append(str(error)))
+    desktop.on("console", lambda m: wrong.append(m.text) if m.type == "error" else None)
+    desktop.on("response", lambda r: wrong.append(r.url) if r.status >= 400 else None)
+    for kind in (*KINDS, *(f"exercises/{slug}/" for slug in exercises(demo_site))):
+        desktop.goto(site_url + kind)
+    assert wrong == []
+
+
+def test_every_link_leads_somewhere(desktop: Page, site_url: str, demo_site: Path) -> None:
+    for file in demo_site.rglob("*.html"):
+        if file.name == "404.html":
+            continue
+        desktop.goto(site_url + file.relative_to(demo_site).as_posix().removesuffix("index.html"))
+        for href in desktop.eval_on_selector_all("a[href]", "links => links.map(a => a.href)"):
+            parts = urlsplit(href)
+            if parts.netloc != urlsplit(site_url).netloc:
+                continue
+            target = demo_site / parts.path.lstrip("/")
+            target = target / "index.html" if parts.path.endswith("/") else target
+            assert target.is_file(), f"{file}: {href}"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_axe_finds_nothing_serious(
+    chromium: Browser, site_url: str, kind: str, scheme: str
+) -> None:
+    context = chromium.new_context(color_scheme=scheme, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto(site_url + kind)
+    found = Axe().run(page).response["violations"]
+    context.close()
+    serious = [
+        (v["id"], [n["html"][:120] for n in v["nodes"]][:3])
+        for v in found
+        if v["impact"] in ("serious", "critical")
+    ]
+    assert serious == []
+
+
+def luminance(colour: str) -> float:
+    """Relative luminance, WCAG 2.2."""
+    channels = [int(c) / 255 for c in re.findall(r"\d+", colour)[:3]]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def contrast(one: str, other: str) -> float:
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_contrast_formula_gives_the_published_values() -> None:
+    """WCAG 2.2: contrast of greys and colours on white."""
+    white = "rgb(255, 255, 255)"
+    for colour, expected in (
+        ("rgb(0, 0, 0)", 21),
+        ("rgb(89, 89, 89)", 7.0047),
+        ("rgb(118, 118, 118)", 4.5422),
+        ("rgb(119, 119, 119)", 4.4781),
+        ("rgb(148, 148, 148)", 3.0335),
+        ("rgb(255, 0, 0)", 3.9985),
+        ("rgb(0, 0, 255)", 8.5925),
+    ):
+        assert contrast(colour, white) == pytest.approx(expected, abs=5e-4)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_text_and_score_stand_out_from_the_paper(
+    chromium: Browser, site_url: str, scheme: str
+) -> None:
+    context = chromium.new_context(color_scheme=scheme)
+    page = context.new_page()
+    page.goto(site_url + "exercises/dropping-anchor/")
+    colour = "(n => getComputedStyle(n)"
+    paper = page.eval_on_selector("body", f"{colour}.backgroundColor)")
+    for selector, least in (
+        (".hb-summary", 4.5),
+        (".hb-facts", 7),
+        (".hb-say p", 7),
+        (".hb-for a", 4.5),
+        (".hb-note", 4.5),
+    ):
+        ink = page.eval_on_selector(selector, f"{colour}.color)")
+        assert contrast(ink, paper) >= least, selector
+    ink = page.eval_on_selector(".hb-figure svg use", f"{colour}.fill)")
+    assert contrast(ink, paper) >= 7
+    context.close()
+
+
+def test_ids_are_unique_on_every_page(desktop: Page, site_url: str, demo_site: Path) -> None:
+    for slug in exercises(demo_site):
+        desktop.goto(f"{site_url}exercises/{slug}/")
+        twice = desktop.evaluate(
+            "() => { const all = [...document.querySelectorAll('[id]')].map(n => n.id);"
+            " return all.filter((id, i) => all.indexOf(id) !== i) }"
+        )
+        assert twice == [], slug
+
+
+def test_pointer_targets_are_large_enough(phone: Page, site_url: str) -> None:
+    """WCAG 2.2, 2.5.8: at least 24 by 24 CSS px, or enough space around; text links in a sentence
+    are exempt."""
+    for kind in ("exercises/", "views/low-impact-openers/", ""):
+        phone.goto(site_url + kind)
+        small = phone.eval_on_selector_all(
+            ".hb-list a, .hb-index a, .hb-all a",
+            "links => links.map(a => [a.textContent, a.getBoundingClientRect().height])"
+            ".filter(([_, height]) => height < 24)",
+        )
+        assert small == [], kind
+
+
+def search(page: Page, site_url: str, words: str) -> list[str]:
+    """The titles that a search shows, best first."""
+    page.goto(site_url)
+    field = page.locator(".md-search__input")
+    field.fill(words, force=True)
+    meta = page.locator(".md-search-result__meta")
+    expect(meta).not_to_have_text(re.compile("Initializing|Type to start"), timeout=15000)
+    page.wait_for_timeout(300)
+    return page.locator(".md-search-result__list > li article h1").all_inner_texts()
+
+
+@pytest.mark.parametrize(
+    ("words", "slug"),
+    [
+        ("Roll call on the quay", "roll-call"),  # title
+        ("call and answer", "roll-call"),  # other name
+        ("roll call", "roll-call"),  # reminder
+        ("tug boats", "roll-call"),  # syllables
+        ("noo", "dropping-anchor"),  # a syllable
+        ("tuning", "dropping-anchor"),  # goal
+    ],
+)
+def test_search_finds_an_exercise_by(
+    desktop: Page, site_url: str, demo_site: Path, words: str, slug: str
+) -> None:
+    html = (demo_site / "exercises" / slug / "index.html").read_text(encoding="utf-8")
+    title = re.search(r"<h1>(.*?)</h1>", html)
+    assert title
+    assert title[1] in search(desktop, site_url, words)
+
+
+def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) -> None:
+    index = (demo_site / "search" / "search_index.json").read_text(encoding="utf-8")
+    assert "<svg" not in index and "soprano-1" not in index
+
+
+def test_the_page_reads_in_the_order_of_a_rehearsal(desktop: Page, site_url: str) -> None:
+    desktop.goto(site_url + "exercises/dropping-anchor/")
+    tops = [
+        desktop.locator(selector).first.bounding_box()["y"]  # type: ignore[index]
+        for selector in (
+            "h1",
+            ".hb-summary",
+            ".hb-facts",
+            ".hb-say",
+            ".hb-figure",
+            ".hb-keys",
+            "#how-to-run-it",
+            "#listen-for",
+            "#what-goes-wrong",
+            "#make-it-fit",
+            "#variations",
+            ".hb-kin",
+            ".hb-note",
+        )
+    ]
+    assert tops == sorted(tops)
+
+
+def test_without_scripts_the_page_still_shows_score_and_text(
+    chromium: Browser, site_url: str
+) -> None:
+    context = chromium.new_context(
+        java_script_enabled=False, viewport={"width": 390, "height": 844}
+    )
+    page = context.new_page()
+    page.goto(site_url + "exercises/dropping-anchor/")
+    assert page.locator(".hb-figure svg:visible").count() == 1
+    assert "drop anchor and listen" in page.locator(".hb-say").inner_text()
+    context.close()

@@ -1,0 +1,88 @@
+"""The shared demo voices, and texts read as an exercise would hold them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import pytest
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.degrees import read_degrees
+from chorus_handbook.music.score import Score
+from chorus_handbook.problems import Place, Problem
+
+Reading = tuple[Score | None, list[Problem]]
+
+
+@pytest.fixture(scope="session")
+def chorus() -> Chorus:
+    return Chorus.model_validate(
+        {
+            "name": "Tidewater Chorus",
+            "voices": {
+                "soprano": {
+                    "label": "Soprano",
+                    "clef": "treble",
+                    "comfortable": "C4 to F5",
+                    "limits": "A3 to A5",
+                },
+                "alto": {
+                    "label": "Alto",
+                    "clef": "treble",
+                    "comfortable": "G3 to C5",
+                    "limits": "E3 to E5",
+                },
+                "tenor": {
+                    "label": "Tenor",
+                    "clef": "treble-8",
+                    "octave": -1,
+                    "comfortable": "C3 to F4",
+                    "limits": "A2 to A4",
+                },
+                "bass": {
+                    "label": "Bass",
+                    "clef": "bass",
+                    "octave": -1,
+                    "comfortable": "F2 to C4",
+                    "limits": "D2 to E4",
+                },
+            },
+            "groups": {"upper": ["soprano", "alto"], "lower": ["tenor", "bass"]},
+            "leader": {"label": "Leader", "clef": "bass", "octave": -1},
+        }
+    )
+
+
+@pytest.fixture(scope="session")
+def read(chorus: Chorus) -> Callable[..., Reading]:
+    """Reads a text that starts on line 1 of its file, for the whole chorus or the given voices."""
+
+    def read_text(text: str, voices: Sequence[str] = ()) -> Reading:
+        notation = Notation("degrees", text, Place("case.md"))
+        return read_degrees(notation, chorus, tuple(voices) or tuple(chorus.voices))
+
+    return read_text
+
+
+@pytest.fixture(scope="session")
+def score_of(read: Callable[..., Reading]) -> Callable[..., Score]:
+    """Reads a text that has no problems."""
+
+    def score_of_text(text: str, voices: Sequence[str] = ()) -> Score:
+        score, problems = read(text, voices)
+        assert problems == []
+        assert score is not None
+        return score
+
+    return score_of_text
+
+
+@pytest.fixture(scope="session")
+def codes(read: Callable[..., Reading]) -> Callable[..., list[str]]:
+    """The problems of a text as "line:column code"."""
+
+    def codes_of(text: str, voices: Sequence[str] = ()) -> list[str]:
+        return [f"{p.place.line}:{p.place.column} {p.code}" for p in read(text, voices)[1]]
+
+    return codes_of
