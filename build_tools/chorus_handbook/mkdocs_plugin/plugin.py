@@ -43,6 +43,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._given: pipeline.Handbook | None = None
         self._book: pipeline.Handbook | None = None
         self._pages: dict[str, Page] = {}
+        self._grouped: set[str] = set()
         self._banner = ""
 
     def accept(self, book: pipeline.Handbook) -> None:
@@ -93,6 +94,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         if site is None:
             self._pages["index.md"] = Page("index.md", config.site_name, "", "")
         menu = site.menu if site else (("Home", "index.md"),)
+        self._grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
         in_menu = {path for _, entry in menu for path in _paths(entry)}
         for path, page in self._pages.items():
             # The thousandth exercise must not lengthen every page's menu.
@@ -114,6 +116,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         if ours:
             page.meta["title"] = ours.title
             page.meta["description"] = ours.description
+            if ours.path not in self._grouped:
+                page.meta["hide"] = ["navigation"]  # beside it nothing would stand
             if not ours.searched:
                 page.meta["search"] = {"exclude": True}
         return markdown

@@ -162,13 +162,11 @@ def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabula
     front = exercise.entry.front
     formation = vocabulary.formations[front.formation] if front.formation else None
     before = [slug for slug, other in stock.items() if exercise.slug in other.entry.front.leads_to]
-    named = [*front.related, *front.leads_to, *before]
+    # A relation holds both ways, whichever of the two files names it.
     alike = [s for s, other in stock.items() if exercise.slug in other.entry.front.related]
-    groups = (
-        ("Before it", before),
-        ("After it", front.leads_to),
-        ("Related", [*front.related, *(s for s in alike if s not in named)]),
-    )
+    shown = {*before, *front.leads_to}
+    related = [s for s in dict.fromkeys([*front.related, *alike]) if s not in shown]
+    groups = (("Before it", before), ("After it", front.leads_to), ("Related", related))
     return render(
         "exercise_end.html",
         standing=formation
@@ -176,7 +174,7 @@ def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabula
         kin=[
             {
                 "label": label,
-                "items": [
+                "exercises": [
                     {
                         "title": stock[slug].entry.front.title,
                         "summary": stock[slug].entry.front.summary,

@@ -126,8 +126,9 @@ def facts_line(entry: Entry, facts: Facts | None, score: Score | None, chorus: C
     parts.append(who_sings(score, chorus))
     parts.append(minutes(front.minutes))
     if front.formation:
-        parts.append(vocabulary.formations[front.formation].label)
-    return " · ".join(parts)
+        label = vocabulary.formations[front.formation].label
+        parts.append(label[0].lower() + label[1:])
+    return "\u00a0· ".join(parts)  # a line never begins with the dot
 
 
 def sung_on(score: Score, most: int = 8) -> str:
