@@ -18,10 +18,23 @@ NATURALS = (0, 2, 4, 5, 7, 9, 11)
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _PERFECT = frozenset({0, 3, 4})
 _QUALITY_WORDS = {"P": "perfect", "M": "major", "m": "minor", "A": "augmented", "d": "diminished"}
-_NUMBER_WORDS = (
-    "unison second third fourth fifth sixth seventh octave ninth tenth eleventh twelfth "
-    "thirteenth fourteenth fifteenth"
-).split()
+_NUMBER_WORDS = [
+    "unison",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "octave",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+]
 #: The customary name of 0 to 11 semitones, for sizes whose spelling is not known.
 _CUSTOMARY = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
 
@@ -101,7 +114,7 @@ def interval_name(steps: int, semitones: int) -> str:
     names = {0: "P", 1: "A", -1: "d"} if step in _PERFECT else {0: "M", -1: "m", 1: "A", -2: "d"}
     quality = names.get(offset)
     if quality is None:  # further out than the trade has names for
-        quality = "A" * offset if offset > 0 else "d" * -offset
+        quality = "A" * offset if offset > 0 else "d" * (-offset - (step not in _PERFECT))
     return f"{quality}{steps + 1}"
 
 
@@ -113,7 +126,7 @@ def customary_interval(semitones: int) -> str:
 
 
 def interval_words(name: str) -> str:
-    """An interval's name in words: "P5" is "fifth", "m6" is "minor sixth", "d5" "diminished fifth"."""
+    """An interval's name in words: "P5" is "fifth", "m6" "minor sixth", "d5" "diminished fifth"."""
     quality, number = name[0], int(name.lstrip("PMmAd"))
     noun = _NUMBER_WORDS[number - 1] if number <= len(_NUMBER_WORDS) else f"{number}th"
     return noun if quality == "P" else f"{_QUALITY_WORDS[quality]} {noun}"

@@ -36,9 +36,7 @@ def told(score: Score | None, problems: list[Problem], tonic: Pitch) -> str:
     shown: set[str] = set()
     for part in score.parts:
         if part.voice not in shown:
-            alike = [
-                p for p in score.parts if p.voice in part.shares and p.octave == part.octave
-            ]
+            alike = [p for p in score.parts if p.voice in part.shares and p.octave == part.octave]
             shown |= {p.voice for p in alike}
             joint = " + " if part.same_staff else " "
             lines.append(f"{joint.join(p.voice for p in alike)}: {_told_part(part, score, tonic)}")

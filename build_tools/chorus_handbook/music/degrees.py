@@ -86,6 +86,8 @@ class _Reader:
             self._read_words(words)
         lines = []
         for line, who in zip(block.lines, singers, strict=True):
+            if who.header:
+                continue
             tokens = self._keep(read_tokens(line.line.text, line.line.text_place))
             melody = self._keep(read_melody(tokens, line.line.place, header.meter.beat))
             chosen = line.words

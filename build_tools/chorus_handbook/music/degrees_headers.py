@@ -68,6 +68,8 @@ def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, lis
             header = _READERS[line.name](header, line.text.strip(), chorus)
         except _HeaderError as error:
             problems.append(Problem(line.place, error.code, error.message, error.hint))
+            if line.name == "meter":  # then no pickup can be called too long
+                header = replace(header, meter=Meter(MOST_BEATS, 1))
     return header, problems
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.degrees_melody import Melody, Moment, Sound
@@ -169,11 +168,11 @@ def _holds(line: PlacedLine, sound: Sound) -> tuple[Span, ...]:
 
 def _dynamics(line: PlacedLine) -> list[Dynamic]:
     """Dynamics and hairpins; a hairpin runs to the next mark or to the end of the block."""
-    times = [_time(line, moment) for moment, _ in line.melody.marks]
-    stretches = pairwise([*times, line.end])
+    marks = [(_time(line, moment), sign) for moment, sign in line.melody.marks]
+    ends = [time for time, _ in marks[1:]] + [line.end]
     return [
-        Dynamic(time, sign, until if sign in HAIRPINS else None)
-        for (time, until), (_, sign) in zip(stretches, line.melody.marks, strict=True)
+        Dynamic(time, sign, end if sign in HAIRPINS else None)
+        for (time, sign), end in zip(marks, ends, strict=False)
     ]
 
 

@@ -35,6 +35,8 @@ _LOOKALIKES = {
     "\N{BROKEN BAR}": "|",
     "\N{MULTIPLICATION SIGN}": "x",
 }
+#: A mark that takes no time, straight before a share.
+_MARK_BEFORE = re.compile(r"(v\??|pp?|m[pf]|ff?|[<>])(?=[#b]?[0-9x-])")
 _ORDER_OF_MARKS = "Write octave marks first, then ?, ~ and ^: 5'?"
 _ACCIDENTAL_FIRST = "Write # or b straight before a digit from 1 to 7, as in #4."
 
@@ -136,7 +138,13 @@ def no_share(word: str, position: int) -> Slip:
     first = word[position : position + 1]
     plain = _LOOKALIKES.get(first, "")
     small = word.lower()
+    mark = _MARK_BEFORE.match(word)
     return _first(
+        (
+            mark is not None,
+            f"In {shown(word)} a mark that takes no time is glued to the note.",
+            f"Write a blank after {mark[0] if mark else ''}.",
+        ),
         (
             bool(word.rstrip(".")) and word.endswith("..."),
             f"In {shown(word)} the three dots are glued to what they prolong.",

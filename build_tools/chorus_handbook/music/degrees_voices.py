@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.degrees_lines import HEADERS, NamedLine
 from chorus_handbook.music.degrees_slips import shown
 from chorus_handbook.music.score import LEADER
@@ -18,10 +19,11 @@ OTHERS = "others"
 @dataclass(frozen=True, slots=True)
 class Singers:
     """The voices of one line, in the chorus's order. `joined`: written as A+B. Nobody, when the
-    name could not be understood."""
+    name could not be understood. `header`: the line is no music, but meant for a header."""
 
-    voices: tuple[str, ...]
+    voices: tuple[str, ...] = ()
     joined: bool = False
+    header: bool = False
 
 
 def line_names(chorus: Chorus) -> tuple[str, ...]:
@@ -37,7 +39,7 @@ def assign_voices(
     A voice that stands in two lines is a problem and sings the first of them.
     """
     block = _Block(chorus, tuple(voices))
-    singers = [Singers(()) if ln.name == OTHERS else block.assign(ln) for ln in lines]
+    singers = [Singers() if ln.name == OTHERS else block.assign(ln) for ln in lines]
     # `others` are known only when all other lines of the block are.
     for index, line in enumerate(lines):
         if line.name == OTHERS:
@@ -57,6 +59,9 @@ class _Block:
         self._unknown = False
 
     def assign(self, line: NamedLine) -> Singers:
+        if self._misplaced(line):
+            self._unknown = True
+            return Singers(header=True)
         names = [name.strip() for name in line.name.split("+")]
         wanted: list[str] = []
         for name in names:
@@ -70,7 +75,7 @@ class _Block:
                 f"others: stands twice in this block; the first is on line {self._others.line}.",
                 "Keep one line for others, or name the voices.",
             )
-            return Singers(())
+            return Singers()
         self._others = line.place
         left = tuple(voice for voice in self._voices if voice not in self._taken)
         if not left and not self._unknown:
@@ -103,22 +108,29 @@ class _Block:
         if not name:
             self._complain(line.place, "A name is missing here.", "Write who sings: all: 1 2 3 4 |")
             return
-        header = did_you_mean(name[:40], (*HEADERS, *line_names(self._chorus)))
-        if any(f'"{word}"' in header for word in HEADERS):
-            self.problems.append(
-                Problem(
-                    line.place,
-                    "notation-header",
-                    f"{shown(name)} is neither a voice nor a word of the header.",
-                    f"The header knows {', '.join(HEADERS)}.{header}",
-                )
-            )
-            return
+        known = line_names(self._chorus)
         self._complain(
             line.place,
             f"Nobody in the chorus is called {shown(name)}.",
-            f"A line is for {', '.join(line_names(self._chorus))}.{header}",
+            f"A line is for {', '.join(known)}.{did_you_mean(name[:40], known)}",
         )
+
+    def _misplaced(self, line: NamedLine) -> bool:
+        """Whether the line is a misspelt header, or a field of the front matter."""
+        known = line_names(self._chorus)
+        if line.name in known or "+" in line.name:
+            return False
+        meant = did_you_mean(line.name[:40], (*HEADERS, *known))
+        if line.name in FrontMatter.model_fields:
+            message = f"{shown(line.name)} is a field of the front matter."
+            hint = "Write it between the two --- lines at the top of the file."
+        elif any(f'"{header}"' in meant for header in HEADERS):
+            message = f"{shown(line.name)} is neither a voice nor a word of the header."
+            hint = f"The header knows {', '.join(HEADERS)}.{meant}"
+        else:
+            return False
+        self.problems.append(Problem(line.place, "notation-header", message, hint))
+        return True
 
     def _take(self, line: NamedLine, wanted: Sequence[str]) -> tuple[str, ...]:
         free: list[str] = []
