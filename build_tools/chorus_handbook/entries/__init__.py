@@ -53,7 +53,7 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     body, found = read_body(parts.body, path, parts.body_line)
     problems += found
     place = Place(path, parts.body_line)
-    problems += check_safety(body.text, place) + check_weight(body.text, place)
+    problems += check_weight(body.text, place) or check_safety(body.text, place)
     problems += check_say(body.sections)
     front, document = None, None
     if parts.front and parts.front.strip():

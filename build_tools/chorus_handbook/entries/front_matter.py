@@ -60,9 +60,7 @@ def _problem(place: Place, message: str, hint: str) -> Problem:
     return Problem(place, "front-matter", message, _HINTS[hint])
 
 
-def read_front(
-    front: str, path: str
-) -> tuple[FrontMatter | None, Document | None, list[Problem]]:
+def read_front(front: str, path: str) -> tuple[FrontMatter | None, Document | None, list[Problem]]:
     """The typed fields, the document with their places, and what is wrong with them."""
     document, problems = read_yaml(front, Place(path), first_line=2)
     if document is None:

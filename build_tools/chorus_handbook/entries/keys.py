@@ -67,4 +67,8 @@ class KeyPath:
         if not distance:
             return str(self.start)
         text = f"{self.start} {'up' if distance > 0 else 'down'} to {self.turn}"
-        return text + (" and back" if self.back else "") + (" by whole tones" if self.stride == 2 else "")
+        return (
+            text
+            + (" and back" if self.back else "")
+            + (" by whole tones" if self.stride == 2 else "")
+        )

@@ -49,7 +49,9 @@ class FrontMatter(Model):
     ] = 4
     voices: Annotated[
         str | list[str] | None,
-        Field(description='Who sings: "all", or voices and groups. Left out: as the notation says.'),
+        Field(
+            description='Who sings: "all", or voices and groups. Left out: as the notation says.'
+        ),
     ] = None
     step_out: Annotated[
         StepOut, Field(description="Whether a voice may leave the ladder, or change octave.")
@@ -59,9 +61,9 @@ class FrontMatter(Model):
     ] = None
     motion: Annotated[Motion | None, Field(description="Claim: how the line moves.")] = None
     formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
-    moment: Annotated[
-        Moment | None, Field(description="Where in a warm-up it usually stands.")
-    ] = None
+    moment: Annotated[Moment | None, Field(description="Where in a warm-up it usually stands.")] = (
+        None
+    )
     reminder: Annotated[
         Line | None, Field(max_length=40, description="A short word that recalls it in rehearsal.")
     ] = None

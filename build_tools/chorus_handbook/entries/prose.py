@@ -87,7 +87,7 @@ def _read(file: Path, path: str, shown: str) -> tuple[ProsePage | None, list[Pro
                 problems += found
                 title = fields.title if fields else None
     place = Place(shown, first_line)
-    problems += check_safety(body, place) + check_weight(body, place)
+    problems += check_weight(body, place) or check_safety(body, place)
     heading = _FIRST_HEADING.match(body)
     if heading and title in (None, heading[1]):
         # The page's own heading is made from its title; the same again would stand there twice.

@@ -1,0 +1,90 @@
+"""Attributes, in tags and in `{: ...}` behind a text: a few harmless ones may stand.
+
+An id is more than a name: the theme's scripts look for ids that begin with two underscores, and
+one such id from an author switches them off. Ids also come from headings.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from html import unescape
+
+from chorus_handbook.source import clip
+
+ALLOWED = frozenset(
+    "align class colspan dir height id lang rowspan scope start title width".split()
+)
+
+_KEY = re.compile(r"""(?<![^\s={}"':])([^\s={}"':]+)\s*=\s*("[^"\n]*"?|'[^'\n]*'?|[^\s}]*)""")
+_ID = re.compile(r"(?<![^\s:{])#([^\s}]+)")
+_RUNS = re.compile(r"(?<![^\s:{])(on[a-z]+)(?![^\s}])", re.IGNORECASE)
+_HEADING = re.compile(r"^#{1,6}([^\n]*)|^([^\n]+)(?=\n[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
+_BOLD = re.compile(r"__(?=\S)([^\n]+?)(?<=\S)__(?!_)")
+
+_HEADING_LOOKED_AT = 300
+
+_IDS = "Ids with two underscores in front belong to the pages' own scripts."
+
+Fault = tuple[int, str, str]
+
+
+def bad_attribute(name: str, value: str) -> tuple[str, str] | None:
+    """Message and hint for an attribute that cannot stand."""
+    bare = name.lower()
+    if bare.startswith("on"):
+        return (f'"{clip(name)}" would run a program.', "Take it out.")
+    if bare not in ALLOWED:
+        return (f'The attribute "{clip(name)}" cannot stand in a handbook.', "Take it out.")
+    if bare == "id" and unescape(value).strip("\"' ").startswith("__"):
+        return (f"The id {clip(value)} is taken.", f"{_IDS} Choose another.")
+    return None
+
+
+def does_harm(name: str, value: str) -> bool:
+    """Whether an attribute is unsafe on any tag, and not only out of place."""
+    bare = name.lower()
+    taken = bare == "id" and bad_attribute(bare, value) is not None
+    return taken or bare == "style" or bare.startswith("on")
+
+
+def check_attributes(live: str) -> Iterator[Fault]:
+    """Offset, message and hint of every attribute in braces that cannot stand, and of every
+    heading whose id would be one of the theme's own."""
+    start = 0
+    for line in live.split("\n") if "{" in live else ():
+        first, last = line.find("{"), line.rfind("}")
+        if 0 <= first < last:
+            yield from _check_list(line[first + 1 : last], start + first + 1)
+        start += len(line) + 1
+    if "__" in unescape(live).replace("\\", ""):
+        yield from _check_headings(live)
+
+
+def _check_list(text: str, start: int) -> Iterator[Fault]:
+    for key in _KEY.finditer(text):
+        said = bad_attribute(key[1], key[2])
+        if said:
+            yield start + key.start(), *said
+    for name in _ID.finditer(text):
+        if unescape(name[1]).startswith("__"):
+            yield (
+                start + name.start(),
+                f"The id {clip(name[1])} is taken.",
+                f"{_IDS} Choose another.",
+            )
+    if text.startswith(":"):
+        for run in _RUNS.finditer(text):
+            yield start + run.start(), f'"{clip(run[1])}" would run a program.', "Take it out."
+
+
+def _check_headings(live: str) -> Iterator[Fault]:
+    for found in _HEADING.finditer(live):
+        words = unescape((found[1] or found[2] or "")[:_HEADING_LOOKED_AT]).replace("\\", "")
+        plain = re.sub(r"[^\w\s-]", "", _BOLD.sub(r"\1", words)).strip()
+        if plain.startswith("__"):
+            yield (
+                found.start(),
+                f'This heading would get the id "{clip(plain)}", which is taken.',
+                f"{_IDS} Begin the heading with a letter.",
+            )

@@ -1,0 +1,68 @@
+"""Tags of HTML in a Markdown text: a few that only shape words may stand, no others."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from chorus_handbook.entries.attributes import Fault, bad_attribute, does_harm
+from chorus_handbook.source import clip
+
+#: Tags within a line that do nothing but shape words.
+ALLOWED = frozenset("abbr b br cite del em i ins kbd mark q s small strong sub sup u wbr".split())
+#: Tags that do harm even where the closing sign is missing.
+_HARMFUL = frozenset(
+    "applet audio base body button canvas details dialog div embed form frame frameset head html "
+    "iframe image img input isindex link marquee math meta noscript object param picture portal "
+    "script select source style svg table template textarea title track video xml xmp".split()
+)
+_TAG = re.compile(r"<(/?)([A-Za-z][A-Za-z0-9:._-]*)([^<>]*)(>?)")
+_DECLARATION = re.compile(r"<[!?][^>\n]{0,60}")
+_ATTRIBUTE = re.compile(r"""([^\s"'<>/=]+)(?:\s*=\s*("[^"]*"|'[^']*'|[^\s"'=<>`]+))?""")
+_WELL_FORMED = re.compile(
+    r"""(?:\s+[^\s"'<>/=]+(?:\s*=\s*(?:"[^"]*"|'[^']*'|[^\s"'=<>`]+))?)*\s*/?"""
+)
+_ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://?[^<>\s]*>|[\w.+-]+@[\w-]+(?:\.[\w-]+)+>")
+_WRITE_IT = "To show the sign < itself, write &lt;."
+
+
+def check_tags(live: str) -> Iterator[Fault]:
+    """Offset, message and hint of every tag that cannot stand, and of what it carries."""
+    for found in _DECLARATION.finditer(live):
+        if found[0].startswith("<!--"):
+            yield (
+                found.start(),
+                "The comment that begins here is never closed.",
+                "Write --> after it.",
+            )
+        else:
+            shown = clip(found[0])
+            yield found.start(), f'"{shown}" is an order to a web page, not text.', _WRITE_IT
+    for found in _TAG.finditer(live):
+        yield from _check_tag(found, live)
+
+
+def _check_tag(found: re.Match[str], live: str) -> Iterator[Fault]:
+    slash, name, rest, close = found[1], found[2].lower(), found[3], found[4]
+    if _ADDRESS.match(live, found.start() + 1):
+        return
+    paragraph = close and not re.search(r"\n[ \t]*\n", rest)
+    if name in ALLOWED:
+        if not paragraph:
+            return  # "1<b" is no tag
+        if not _WELL_FORMED.fullmatch(rest):
+            yield found.start(), f"The tag <{slash}{name}> is not written rightly.", _WRITE_IT
+            return
+    elif close or name in _HARMFUL:
+        yield (
+            found.start(),
+            f"<{slash}{clip(name)}> cannot stand in a handbook.",
+            f"Take it out: Markdown has its own way to write most things. {_WRITE_IT}",
+        )
+    else:
+        return
+    for attribute in _ATTRIBUTE.finditer(rest):
+        said = bad_attribute(attribute[1], attribute[2] or "")
+        # A tag that goes anyway takes its attributes along; only what does harm is worth a word.
+        if said and (name in ALLOWED or does_harm(attribute[1], attribute[2] or "")):
+            yield found.start(3) + attribute.start(), *said

@@ -1,0 +1,113 @@
+"""How much a body asks of whoever sets it as a page.
+
+Markdown is read with patterns whose time grows with the square of what they are given: 4,000
+opening brackets take seconds, 300 lists within lists end in an error. The limits here are far from
+anything a person writes, and were measured: a body within them is set in under a second.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from chorus_handbook.entries.fences import GONE
+from chorus_handbook.entries.live import live_text
+from chorus_handbook.problems import Place, Problem
+
+MOST_CHARACTERS = 64 * 1024
+MOST_LINES = 4_000
+#: Lists, quotes and notes within each other.
+DEEPEST = 20
+MOST_HEADINGS = 200
+#: Signs that mean something in Markdown, in a whole body.
+MOST_SIGNS = 6_000
+#: Signs times characters, summed over paragraphs: what the patterns really cost.
+MOST_WORK = 1_500_000
+#: Columns times rows of one table.
+MOST_CELLS = 4_000
+
+_SIGNS = re.compile(r"[\[\]<>*_`\\&{|!]")
+_HEADING = re.compile(r"^(?:#|[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
+_MARKERS = re.compile(r"[ \t]*((?:(?:>|[-+*]|\d{1,9}[.)]|:|!!!|\?\?\?\+?)[ \t]*)*)")
+_MARKER = re.compile(r">|[-+*]|\d+[.)]|:|!!!|\?\?\?")
+_INDENT = 4
+_SHORTER = "Make two exercises of it, or leave out what nobody reads."
+
+
+def check_weight(text: str, place: Place) -> list[Problem]:
+    """What is too much in Markdown whose first line stands at `place`: one problem at most."""
+    if len(text) > MOST_CHARACTERS:
+        return [
+            _problem(place, f"This text is longer than {MOST_CHARACTERS // 1024} kB.", _SHORTER)
+        ]
+    live = live_text(text)
+    lines = live.split("\n")
+    for check in (_size, _depth, _signs, _tables):
+        for line, message, hint in check(live, lines):
+            return [_problem(place.at(place.line + line), message, hint)]
+    return []
+
+
+def _problem(place: Place, message: str, hint: str) -> Problem:
+    return Problem(place, "markdown-depth", message, hint)
+
+
+Fault = tuple[int, str, str]
+
+
+def _size(live: str, lines: list[str]) -> Iterator[Fault]:
+    if len(lines) > MOST_LINES:
+        yield MOST_LINES, f"This text has more than {MOST_LINES} lines.", _SHORTER
+    headings = list(_HEADING.finditer(live))
+    if len(headings) > MOST_HEADINGS:
+        line = live.count("\n", 0, headings[MOST_HEADINGS].start())
+        yield line, f"This text has more than {MOST_HEADINGS} headings.", _SHORTER
+
+
+def _depth(_live: str, lines: list[str]) -> Iterator[Fault]:
+    for number, line in enumerate(lines):
+        if line[:1] not in " \t>-+*:!?0123456789":
+            continue
+        expanded = line.replace(GONE, " ").expandtabs(_INDENT)
+        indent = len(expanded) - len(expanded.lstrip())
+        markers = _MARKERS.match(expanded)
+        depth = indent // _INDENT + len(_MARKER.findall(markers[1] if markers else ""))
+        rule = len(set(expanded.replace(" ", ""))) == 1 and expanded.strip()[:1] in "-*_"
+        if expanded.strip() and depth > DEEPEST and not rule:
+            yield (
+                number,
+                f"Lists or quotes lie within each other more than {DEEPEST} levels deep here.",
+                "Move the line to the left: two or three levels are as many as anyone follows.",
+            )
+
+
+def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
+    signs = len(_SIGNS.findall(live))
+    if signs * len(live) <= MOST_WORK:
+        return
+    start = done = work = 0
+    for paragraph in re.split(r"\n[ \t]*\n", live):
+        count = len(_SIGNS.findall(paragraph))
+        done += count
+        work += count * len(paragraph)
+        if done > MOST_SIGNS or work > MOST_WORK:
+            line = live.count("\n", 0, start)
+            yield (
+                line,
+                "There are too many signs such as * [ < here to be set as a page.",
+                "Delete those that are not needed, and put an empty line between paragraphs.",
+            )
+            return
+        start = live.find(paragraph, start) + len(paragraph)
+
+
+def _tables(_live: str, lines: list[str]) -> Iterator[Fault]:
+    columns = first = 0
+    for number, line in enumerate([*lines, ""]):
+        if not line.strip():
+            columns, first = 0, number + 1
+            continue
+        columns = max(columns, line.count("|"))
+        if columns * (number - first + 1) > MOST_CELLS:
+            yield number, f"This table has more than {MOST_CELLS} cells.", "Split it."
+            return
