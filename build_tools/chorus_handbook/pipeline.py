@@ -1,6 +1,6 @@
 """The spine: from a folder of files to a site that can be written, stage by stage.
 
-`CHECKS` and `STAGES` are the whole of it. Each stage takes what the stages before it found,
+`CHECKS` and `DRAWING` are the whole of it. Each stage takes what the stages before it found,
 returns its own result and the problems it met, and never stops the next one: a later stage skips
 what is missing, so that an author sees every problem at once.
 """
@@ -97,18 +97,20 @@ CHECKS: tuple[Stage, ...] = (
     ("links", _links),
 )
 
-#: What a site takes.
-STAGES: tuple[Stage, ...] = (*CHECKS, ("engraved", _engraved), ("site", _site))
+#: What a site takes beyond that.
+DRAWING: tuple[Stage, ...] = (("engraved", _engraved), ("site", _site))
+STAGES: tuple[Stage, ...] = (*CHECKS, *DRAWING)
 
 
-def run(
-    root: Path,
-    stages: tuple[Stage, ...] = STAGES,
-    cache: Cache | None = None,
-    tell: Callable[[str], None] = lambda _: None,
+def begin(root: Path, cache: Cache | None = None) -> Handbook:
+    """A handbook of which nothing is known yet but where it lies."""
+    return Handbook(root.resolve(), cache or Cache(None))
+
+
+def advance(
+    book: Handbook, stages: tuple[Stage, ...], tell: Callable[[str], None] = lambda _: None
 ) -> Handbook:
-    """Run the stages on the handbook in `root`; `tell` hears the name of each as it starts."""
-    book = Handbook(root.resolve(), cache or Cache(None))
+    """Run further stages; `tell` hears the name of each as it starts."""
     for name, stage in stages:
         tell(name)
         result, problems = stage(book)
@@ -117,6 +119,12 @@ def run(
     return book
 
 
+def run(root: Path, cache: Cache | None = None) -> Handbook:
+    """All stages on the handbook in `root`. The site of a handbook with errors shows what could be
+    read; it is for its author's eyes."""
+    return advance(begin(root, cache), STAGES)
+
+
 def check(root: Path) -> list[Problem]:
-    """All problems of the handbook in `root`, in file order."""
-    return list(run(root, CHECKS).problems)
+    """All problems of the handbook in `root`, in file order, without drawing anything."""
+    return list(advance(begin(root), CHECKS).problems)

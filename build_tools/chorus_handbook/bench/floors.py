@@ -3,27 +3,32 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 
+from chorus_handbook.bench.recording import Render
 from chorus_handbook.pipeline import Handbook
 
 _ENGRAVE = """
 import json, sys, verovio
 verovio.enableLog(verovio.LOG_OFF)
 toolkit = verovio.toolkit()
-for mei, renders in json.load(open(sys.argv[1], encoding="utf-8")):
-    for options in renders:
-        toolkit.resetOptions()
-        toolkit.setOptions(options)
-        assert toolkit.loadData(mei)
-        for page in range(1, toolkit.getPageCount() + 1):
-            toolkit.renderToSVG(page)
+for mei, width in json.load(open(sys.argv[1], encoding="utf-8")):
+    toolkit.setOptions({
+        "adjustPageHeight": True,
+        "adjustPageWidth": width is None,
+        "breaks": "encoded" if "<sb/>" in mei else "none",
+        "pageHeight": 60000,
+        "pageWidth": (width or 1000000) // 10,
+    })
+    assert toolkit.loadData(mei)
+    assert "system" in toolkit.renderToSVG(1)
 """
 
 
 def plain_project(book: Handbook, config: str, folder: Path) -> None:
     """A MkDocs project with the very Markdown the handbook feeds MkDocs, and no plugin of ours.
-    The author's sections are all there; the pages lack only what we set in afterwards."""
+    The authors' sections are all there; the pages lack only what we set in afterwards."""
     site = book.site
     assert site is not None
     docs = folder / "handbook"
@@ -42,8 +47,8 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
     )
 
 
-def raw_engraver(scores: list[tuple[str, list[dict[str, object]]]], folder: Path) -> list[str]:
-    """Arguments of a process that renders each MEI as often, and with the options, that we do."""
-    (folder / "scores.json").write_text(json.dumps(scores), encoding="utf-8")
+def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
+    """The arguments of a process that does every render and nothing else."""
+    (folder / "scores.json").write_text(json.dumps(renders), encoding="utf-8")
     (folder / "engrave.py").write_text(_ENGRAVE, encoding="utf-8")
     return [str(folder / "engrave.py"), str(folder / "scores.json")]

@@ -36,11 +36,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     config_file = project.config_file
-    book = pipeline.run(project.root, cache=project.cache, tell=_progress)
+    book = pipeline.begin(project.root, project.cache)
+    book = pipeline.advance(book, pipeline.CHECKS, _progress)
+    if not _refused(book, options):
+        book = pipeline.advance(book, pipeline.DRAWING, _progress)
     if book.problems:
         print(report.as_text(book.problems))
         print(report.summary(book.problems), file=sys.stderr)
-    if book.broken or (options.strict and book.problems):
+    if _refused(book, options):
         print("Nothing was built; the old site, if any, is as it was.", file=sys.stderr)
         return 1
 
@@ -61,6 +64,10 @@ def run(project: Project, options: argparse.Namespace) -> int:
         return 1
     print(f"The handbook lies in {target}. Read it with `handbook serve`.", file=sys.stderr)
     return 0
+
+
+def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
+    return book.broken or (options.strict and bool(book.problems))
 
 
 def _progress(text: str) -> None:

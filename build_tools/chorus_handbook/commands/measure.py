@@ -23,7 +23,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     slug = PurePath(options.exercise).name.removesuffix(".md")
-    book = pipeline.run(project.root, pipeline.CHECKS)
+    book = pipeline.advance(pipeline.begin(project.root), pipeline.CHECKS)
     if slug not in book.entries.slugs:
         known = did_you_mean(slug, book.entries.slugs)
         raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')

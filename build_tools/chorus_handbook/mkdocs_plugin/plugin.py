@@ -71,7 +71,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         os.environ.setdefault("SOURCE_DATE_EPOCH", str(newest_change(root)))
         book, self._given = self._given, None
         if book is None:
-            book = pipeline.run(root, cache=Cache(self._cache_folder(config)))
+            book = pipeline.run(root, Cache(self._cache_folder(config)))
         self._book = book
         if self._serving:
             self._banner = banner(book.problems)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from mkdocs.commands.build import build
 from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
@@ -32,10 +35,11 @@ def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool)
         raise SiteNotBuiltError(f"{config_file.name} does not list the plugin chorus-handbook")
     plugin.accept(book)
     try:
-        config.plugins.on_startup(command="build", dirty=False)
-        build(config)
+        with _complaints() as said:
+            config.plugins.on_startup(command="build", dirty=False)
+            build(config)
     except (Abort, MkDocsException) as failure:
-        raise SiteNotBuiltError(str(failure)) from failure
+        raise SiteNotBuiltError("\n".join([*said, str(failure)])) from failure
     finally:
         config.plugins.on_shutdown()
 
@@ -53,8 +57,32 @@ def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
         raise SiteNotBuiltError(str(failure)) from failure
 
 
-def _load(config_file: Path, **options: Any) -> Any:
+def _load(config_file: Path, **options: Any) -> MkDocsConfig:
     try:
-        return load_config(str(config_file), **options)
+        with _complaints() as said:
+            return load_config(str(config_file), **options)
     except (Abort, ConfigurationError, OSError) as failure:
-        raise SiteNotBuiltError(f"{config_file.name}: {failure}") from failure
+        message = "; ".join(said) or str(failure)
+        raise SiteNotBuiltError(f"{config_file.name}: {message}") from failure
+
+
+class _Listener(logging.Handler):
+    def __init__(self, said: list[str]) -> None:
+        super().__init__(logging.WARNING)
+        self._said = said
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self._said.append(record.getMessage())
+
+
+@contextmanager
+def _complaints() -> Iterator[list[str]]:
+    """What MkDocs logs as wrong: its exceptions only say that something was."""
+    said: list[str] = []
+    handler = _Listener(said)
+    logger = logging.getLogger("mkdocs")
+    logger.addHandler(handler)
+    try:
+        yield said
+    finally:
+        logger.removeHandler(handler)

@@ -109,6 +109,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
         goals=[
             {"label": vocabulary.goals[g].label, "link": link(exercise.path, f"goals/{g}.md")}
             for g in front.goals
+            if g in vocabulary.goals
         ],
         reminder=front.reminder,
         also_called=front.also_called,
@@ -160,7 +161,7 @@ def _voice_rows(
 
 def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> str:
     front = exercise.entry.front
-    formation = vocabulary.formations[front.formation] if front.formation else None
+    formation = vocabulary.formations.get(front.formation or "")
     before = [slug for slug, other in stock.items() if exercise.slug in other.entry.front.leads_to]
     # A relation holds both ways, whichever of the two files names it.
     alike = [s for s, other in stock.items() if exercise.slug in other.entry.front.related]

@@ -61,10 +61,9 @@ def url_of(path: str) -> str:
 
 def link(from_path: str, to_path: str) -> str:
     """The link from one page to another page (.md) or to a published file."""
-    here = posixpath.dirname("/" + url_of(from_path) + "x")
+    here = "/" + url_of(from_path)
     there = "/" + (url_of(to_path) if to_path.endswith(".md") else to_path)
-    relative = posixpath.relpath(there, here)
-    return relative + "/" if there.endswith("/") and relative != "." else relative.replace("./", "")
+    return posixpath.relpath(there, here) + ("/" if there.endswith("/") else "")
 
 
 def slot(name: str) -> str:

@@ -125,8 +125,9 @@ def facts_line(entry: Entry, facts: Facts | None, score: Score | None, chorus: C
         parts.append(span(facts.ambitus_semitones))
     parts.append(who_sings(score, chorus))
     parts.append(minutes(front.minutes))
-    if front.formation:
-        label = vocabulary.formations[front.formation].label
+    formation = vocabulary.formations.get(front.formation or "")
+    if formation:
+        label = formation.label
         parts.append(label[0].lower() + label[1:])
     return "\u00a0· ".join(parts)  # a line never begins with the dot
 
