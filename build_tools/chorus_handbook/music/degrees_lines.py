@@ -185,6 +185,6 @@ def _check_size(sheet: Sheet, problems: list[Problem]) -> None:
     tokens = 0
     for line in everything:
         before = tokens
-        tokens += len(line.text.split())
+        tokens += len(line.text.replace("|", " | ").split())
         if before <= MOST_TOKENS < tokens:
             too_large(line, f"more than {MOST_TOKENS:,} notes and signs")

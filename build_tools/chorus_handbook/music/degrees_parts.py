@@ -11,7 +11,7 @@ from chorus_handbook.music.degrees_melody import Melody, Moment, Sound
 from chorus_handbook.music.degrees_slips import HAIRPINS
 from chorus_handbook.music.degrees_voices import Singers
 from chorus_handbook.music.lyrics import Underlay
-from chorus_handbook.music.score import LEADER, Dynamic, Note, Part, Rest, Span, Syllable
+from chorus_handbook.music.score import LEADER, Breath, Dynamic, Note, Part, Rest, Span, Syllable
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +142,9 @@ def _note(
     line: PlacedLine, sound: Sound, end: Fraction, syllables: tuple[Syllable | None, ...]
 ) -> Note:
     onset = _time(line, sound.start)
+    staggered = [_time(line, moment) - onset for moment in sound.staggered]
+    # Three dots after v? may turn out to prolong by nothing: then it stands after the note.
+    at_end: Breath | None = "staggered" if end - onset in staggered else None
     return Note(
         id="",
         onset=onset,
@@ -152,8 +155,8 @@ def _note(
         glide_at=None if sound.glide is None else _time(line, sound.glide) - onset,
         easy=sound.share.easy,
         holds=_holds(line, sound),
-        breath=sound.breath,
-        staggered=tuple(_time(line, moment) - onset for moment in sound.staggered),
+        breath=sound.breath or at_end,
+        staggered=tuple(offset for offset in staggered if onset + offset < end),
         place=sound.share.place,
     )
 

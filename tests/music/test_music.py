@@ -1,0 +1,133 @@
+"""The stage as a whole: scores and facts of a stock of exercises."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import pytest
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Entries, Entry, FrontMatter, Notation, Source
+from chorus_handbook.music import read_music
+from chorus_handbook.problems import Place
+
+FRONT: dict[str, Any] = {
+    "title": "Slack water",
+    "summary": "A slope on a lip trill.",
+    "goals": ["breath-flow"],
+    "impact": 2,
+    "sounding": "lip-trill",
+    "minutes": 3,
+    "tempo": 60,
+    "keys": "C4 up to D4",
+}
+LINE = "all: 1 2 3 - |"
+
+Stock = Callable[..., Entries]
+
+
+@pytest.fixture
+def stock() -> Stock:
+    """Entries of one exercise: its notation, whether its front matter is valid, its fields."""
+
+    def one(
+        text: str | None, kind: str = "degrees", *, valid: bool = True, **fields: object
+    ) -> Entries:
+        path = "handbook/exercises/slack-water.md"
+        notation = text and Notation(kind, text, Place(path, 20))  # type: ignore[arg-type]
+        places: Mapping[tuple[str | int, ...], Place] = {}
+        source = Source("slack-water", path, (), notation or None, places)
+        front = {name: value for name, value in (FRONT | fields).items() if value is not None}
+        entries = (Entry(source, FrontMatter.model_validate(front)),) if valid else ()
+        return Entries((source,), entries, frozenset({"slack-water"}))
+
+    return one
+
+
+def test_an_exercise_is_read_and_measured(stock: Stock, chorus: Chorus) -> None:
+    music, problems = read_music(stock(LINE, passes=2, lead_in=3), chorus)
+    assert problems == []
+    assert [part.voice for part in music.scores["slack-water"].parts] == list(chorus.voices)
+    facts = music.facts["slack-water"]
+    assert [str(tonic) for tonic in facts.keys] == ["C4", "Db4", "D4"]
+    assert (facts.slug, facts.tempo) == ("slack-water", 60)
+    assert facts.length_seconds == 3 * 2 * 4 + 2 * 3
+    assert music.drafts == {}
+
+
+def test_an_exercise_without_notation_has_no_score(stock: Stock, chorus: Chorus) -> None:
+    music, problems = read_music(stock(None), chorus)
+    assert (dict(music.scores), dict(music.facts), problems) == ({}, {}, [])
+
+
+def test_notation_is_read_where_the_front_matter_is_broken(stock: Stock, chorus: Chorus) -> None:
+    music, _ = read_music(stock(LINE, valid=False), chorus)
+    assert len(music.scores["slack-water"].parts) == 4
+    assert music.facts == {}
+
+
+@pytest.mark.parametrize("missing", ["tempo", "keys"])
+def test_without_tempo_or_keys_nothing_is_measured(
+    stock: Stock, chorus: Chorus, missing: str
+) -> None:
+    music, problems = read_music(stock(LINE, **{missing: None}), chorus)
+    assert problems == []
+    assert "slack-water" in music.scores
+    assert music.facts == {}
+
+
+@pytest.mark.parametrize(
+    ("voices", "singing"),
+    [
+        ("all", ["soprano", "alto", "tenor", "bass"]),
+        ("bass", ["bass"]),
+        ("lower", ["tenor", "bass"]),
+        (["bass", "alto"], ["alto", "bass"]),
+        (["upper", "tenor"], ["soprano", "alto", "tenor"]),
+        (["nobody", "alto"], ["alto"]),  # reported elsewhere
+        (["nobody"], ["soprano", "alto", "tenor", "bass"]),
+        ([], ["soprano", "alto", "tenor", "bass"]),
+    ],
+)
+def test_all_stands_for_the_voices_of_the_front_matter(
+    stock: Stock, chorus: Chorus, voices: object, singing: list[str]
+) -> None:
+    music, problems = read_music(stock(LINE, voices=voices), chorus)
+    assert problems == []
+    assert [part.voice for part in music.scores["slack-water"].parts] == singing
+
+
+def test_misfits_do_not_keep_the_facts_from_being_measured(stock: Stock, chorus: Chorus) -> None:
+    text = "soprano: 1 2 3 | 4 - - - |\nwords: too few\nalto: 1 - - - |"
+    music, problems = read_music(stock(text), chorus)
+    assert problems == []
+    assert music.facts["slack-water"].seconds_per_pass == 7
+
+
+def test_a_text_with_problems_gives_a_draft(stock: Stock, chorus: Chorus) -> None:
+    music, problems = read_music(stock("soprano: 12 3 4 |\nalto: 1 - - - |\ntenr: 1"), chorus)
+    assert [(p.place.line, p.place.column, p.code) for p in problems] == [
+        (20, 10, "notation-token"),
+        (22, 1, "notation-voice"),
+    ]
+    assert (dict(music.scores), dict(music.facts)) == ({}, {})
+    assert len(music.drafts["slack-water"].blocks[0].lines) == 3
+
+
+@pytest.mark.parametrize("kind", ["abc", "score"])
+def test_other_notation_is_not_read_yet(stock: Stock, chorus: Chorus, kind: str) -> None:
+    music, problems = read_music(stock("X:1\nK:C\nCDEF", kind), chorus)
+    (problem,) = problems
+    assert (problem.code, problem.severity) == ("fence", "error")
+    assert problem.place == Place("handbook/exercises/slack-water.md", 20)
+    assert "degrees" in problem.hint
+    assert (dict(music.scores), dict(music.drafts)) == ({}, {})
+
+
+def test_the_stage_needs_no_heavy_library() -> None:
+    heavy = "{'music21', 'verovio', 'numpy', 'mkdocs', 'fontTools'}"
+    code = f"import sys, chorus_handbook.music; sys.exit(bool({heavy} & set(sys.modules)))"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
