@@ -40,9 +40,7 @@ def test_check_prints_place_code_message_and_hint(project: Path, handbook: Run) 
     code, out, err = handbook("--project", project, "check")
     head, hint = out.splitlines()
     assert code == 1
-    assert re.fullmatch(
-        r"handbook/exercises/low-tide\.md:5:\d+: error\[field-value\] .+", head
-    )
+    assert re.fullmatch(r"handbook/exercises/low-tide\.md:5:\d+: error\[field-value\] .+", head)
     assert hint.startswith("    ") and hint.strip()
     assert err == "1 error.\n"
 
@@ -183,7 +181,9 @@ def test_new_refuses_what_check_would_refuse(
 def test_new_asks_for_what_is_missing(
     project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    answers = iter(["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"])
+    answers = iter(
+        ["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"]
+    )
     monkeypatch.setattr("sys.stdin.isatty", lambda: True)
     monkeypatch.setattr("builtins.input", lambda _="": next(answers))
     code, _, err = handbook("--project", project, "new")
@@ -219,7 +219,7 @@ def test_a_refused_build_leaves_the_old_site_alone(project: Path, handbook: Run)
 
 
 def test_a_build_that_fails_half_way_leaves_the_old_site_alone(
-    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+    project: Path, handbook: Run
 ) -> None:
     assert handbook("--project", project, "build")[0] == 0
     before = {p: p.read_bytes() for p in (project / "site").rglob("*") if p.is_file()}
@@ -274,7 +274,14 @@ def test_a_folder_without_a_handbook_is_wrong_usage(
 
 @pytest.mark.parametrize(
     "arguments",
-    [[], ["sing"], ["check", "--format", "xml"], ["measure"], ["build", "--site-dir"], ["check", "x"]],
+    [
+        [],
+        ["sing"],
+        ["check", "--format", "xml"],
+        ["measure"],
+        ["build", "--site-dir"],
+        ["check", "x"],
+    ],
 )
 def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> None:
     code, _, err = handbook(*arguments)

@@ -74,7 +74,16 @@ def test_an_author_cannot_open_a_slot() -> None:
 )
 def test_nothing_unsafe_survives(unsafe: str) -> None:
     cleaned = clean(unsafe).lower()
-    for word in ("script", "onclick", "onerror", "elsewhere", "__config", "iframe", "style=", "form"):
+    for word in (
+        "script",
+        "onclick",
+        "onerror",
+        "elsewhere",
+        "__config",
+        "iframe",
+        "style=",
+        "form",
+    ):
         assert word not in cleaned
 
 

@@ -48,7 +48,11 @@ def test_note_names_carry_proper_signs() -> None:
     [
         ("C4", ["C4"], "C4"),
         ("C4 up to D4", ["C4", "Db4", "D4"], "C4 up to D4, 3 keys"),
-        ("D4 down to C4 and back", ["D4", "Db4", "C4", "Db4", "D4"], "D4 down to C4 and back, 5 keys"),
+        (
+            "D4 down to C4 and back",
+            ["D4", "Db4", "C4", "Db4", "D4"],
+            "D4 down to C4 and back, 5 keys",
+        ),
         ("C4 up to E4 by whole tones", ["C4", "D4", "E4"], "C4 up to E4 by whole tones, 3 keys"),
     ],
 )
@@ -63,4 +67,9 @@ def test_lists_and_lengths() -> None:
         "a and b",
         "a, b and c",
     ]
-    assert [words.seconds(s) for s in (0.4, 59.6, 60, 125)] == ["0 s", "1 min", "1 min", "2 min 5 s"]
+    assert [words.seconds(s) for s in (0.4, 59.6, 60, 125)] == [
+        "0 s",
+        "1 min",
+        "1 min",
+        "2 min 5 s",
+    ]

@@ -40,9 +40,7 @@ def main() -> None:
         _report_reload(ours, plain, options.times)
 
 
-def _report_builds(
-    ours: Path, plain: Path, engraver: list[str], asked: int, times: int
-) -> None:
+def _report_builds(ours: Path, plain: Path, engraver: list[str], asked: int, times: int) -> None:
     def cold() -> Cost:
         shutil.rmtree(ours / ".cache", ignore_errors=True)
         return run(_BUILD, ours)

@@ -57,9 +57,8 @@ def free_port() -> int:
 def _wait_for(url: str, mark: str) -> None:
     deadline = time.monotonic() + _PATIENCE
     while time.monotonic() < deadline:
-        with contextlib.suppress(OSError):
-            with urllib.request.urlopen(url, timeout=_PATIENCE) as answer:
-                if mark in answer.read().decode("utf-8", "replace"):
-                    return
+        with contextlib.suppress(OSError), urllib.request.urlopen(url, timeout=_PATIENCE) as answer:
+            if mark in answer.read().decode("utf-8", "replace"):
+                return
         time.sleep(0.02)
     raise RuntimeError(f"{url} never showed the change")

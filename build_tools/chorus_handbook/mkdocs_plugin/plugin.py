@@ -19,6 +19,7 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner
+from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.pages import FOLDER, Page, set_in, set_in_late
 from chorus_handbook.problems import has_errors
 from chorus_handbook.report import as_text, summary
@@ -133,7 +134,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called when the page is finished: scores, which would make Markdown slow and put every
         syllable and note name into the search index."""
         ours = self._pages.get(page.file.src_uri)
-        return set_in_late(ours, output) if ours else output
+        return set_in_late(ours, mend(output)) if ours else mend(output)
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""

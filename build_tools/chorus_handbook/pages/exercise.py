@@ -25,7 +25,15 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, link, slot, without_marks
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
-SECTIONS = ("", "Say", "How to run it", "Listen for", "What goes wrong", "Make it fit", "Variations")
+SECTIONS = (
+    "",
+    "Say",
+    "How to run it",
+    "Listen for",
+    "What goes wrong",
+    "Make it fit",
+    "Variations",
+)
 #: Sections that stand above the score.
 _BEFORE_SCORE = ("", "Say")
 
@@ -103,9 +111,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
         title=front.title,
         summary=front.summary,
         cautions=[vocabulary.cautions[c].text for c in cautions_for(front, vocabulary)],
-        facts=words.facts_line(
-            exercise.entry, exercise.facts, exercise.score, chorus, vocabulary
-        ),
+        facts=words.facts_line(exercise.entry, exercise.facts, exercise.score, chorus, vocabulary),
         goals=[
             {"label": vocabulary.goals[g].label, "link": link(exercise.path, f"goals/{g}.md")}
             for g in front.goals
@@ -124,7 +130,8 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
     spoken_only = not any(part.sung for part in score.parts)
     return render(
         "exercise_score.html",
-        first_key=words.note(facts.keys[0].letter) + ("" if facts.mode == "major" else f" {facts.mode}"),
+        first_key=words.note(facts.keys[0].letter)
+        + ("" if facts.mode == "major" else f" {facts.mode}"),
         keys=words.keys(path, facts.keys),
         tempo=f"{facts.tempo:g} beats a minute; {words.seconds(facts.length_seconds)} of sound",
         step_out=words.STEP_OUT_WORDS[front.step_out],

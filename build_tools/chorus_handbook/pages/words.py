@@ -41,13 +41,20 @@ def plural(count: int, noun: str) -> str:
 def listed(items: Iterable[str]) -> str:
     """An enumeration: "a", "a and b", "a, b and c"."""
     words = list(items)
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1] if words else ""
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]
 
 
 def note(pitch: Pitch | str) -> str:
     """A note name with proper signs: "B♭3"."""
     text = str(pitch)
     return text[:1] + text[1:].replace("#", "♯").replace("b", "♭")
+
+
+def key(tonic: Pitch, mode: str) -> str:
+    """A key as singers say it: "C", "D minor", "F♯ dorian"."""
+    return note(tonic.letter) + ("" if mode == "major" else f" {mode}")
 
 
 def minutes(value: float) -> str:
@@ -115,8 +122,9 @@ def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
     return text
 
 
-def facts_line(entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus,
-               vocabulary: Vocabulary) -> str:
+def facts_line(
+    entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus, vocabulary: Vocabulary
+) -> str:
     """The line of facts under the title: "Impact 2 light · a fifth · all voices in unison ·
     3 minutes · in a circle"."""
     front = entry.front
