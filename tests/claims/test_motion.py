@@ -23,6 +23,7 @@ def found(make, motion, intervals, leap=None, *, glide=False):
     [
         ("repeats", {0: 3}),
         ("steps", STEPWISE),
+        ("steps", {1: 2}),
         ("skips", SKIPPING),
         ("skips", {3: 2}),
         ("leaps", LEAPING),
@@ -40,6 +41,7 @@ def test_true_claims_pass(make, motion, intervals):
         ("repeats", {0: 3, 1: 1}),
         ("steps", SKIPPING),
         ("steps", {0: 3}),
+        ("steps", {}),
         ("skips", STEPWISE),
         ("skips", {4: 1, 5: 1}),
         ("leaps", SKIPPING),
@@ -68,6 +70,11 @@ def test_message_tells_the_measured_shares(make):
         "50 % steps and 25 % wider; the widest is a fifth, in alto."
     )
     assert "motion: leaps or motion: mixed" in problem.hint
+
+
+def test_a_fourth_is_wider_than_a_third(make):
+    (problem,) = found(make, "steps", {3: 1, 4: 1, 5: 2})
+    assert "50 % thirds and 50 % wider; the widest is a fourth" in problem.message
 
 
 def test_one_note_does_not_move(make):

@@ -19,6 +19,7 @@ tenths = st.integers(min_value=1, max_value=600)
     [
         ("impact", 2, "one-of", [2]),
         ("impact", "2", "one-of", [2]),
+        ("impact", [1, 5], "one-of", [1, 5]),
         ("minutes", 2.5, "one-of", [2500]),
         ("impact", "at most 1", "between", [None, 1]),
         ("impact", "at least 5", "between", [5, None]),
@@ -58,6 +59,20 @@ def test_between_is_both_bounds(value, first, last):
     low, high = sorted((first, last))
     condition = read_condition("minutes", f"between {low / 10:.1f} and {high / 10:.1f}", None)
     assert meets({"minutes": value * 100}, condition) is (low <= value <= high)
+
+
+@pytest.mark.parametrize(
+    ("known", "hint"),
+    [
+        (("hum", "ng"), "It can be hum, ng."),
+        ((), "Use a word that is there, or define this one first."),
+        (tuple(f"w{n}" for n in range(500)), "Use a word that is there"),
+    ],
+)
+def test_an_unknown_word_is_told_which_there_are(known, hint):
+    with pytest.raises(ConditionError, match="sounding is never") as wrong:
+        read_condition("sounding", "x", known)
+    assert wrong.value.hint.startswith(hint)
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), 1e300, -1, 10**30, "1" * 5000])

@@ -2,7 +2,8 @@
 
 from dataclasses import fields
 
-from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.chorus import Setting
+from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.music.facts import Facts, VoiceFacts
 from chorus_handbook.views.fields import FIELDS
 
@@ -19,6 +20,12 @@ def test_every_field_of_the_front_matter_can_be_asked():
 def test_every_measured_field_can_be_asked():
     assert {OTHERWISE.get(f.name, f.name) for f in fields(Facts)} <= set(FIELDS)
     assert {f.name for f in fields(VoiceFacts)} - OF_ONE_VOICE <= set(FIELDS)
+
+
+def test_only_notices_can_be_answered():
+    known = FIELDS["answers"].known(Setting(), Entries((), (), frozenset()))
+    assert "phrase-length" in known
+    assert "range-claim" not in known
 
 
 def test_bounds_are_those_of_the_front_matter():

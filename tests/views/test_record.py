@@ -40,6 +40,7 @@ def test_record_is_whole_numbers_words_and_lists(stock):
         "key_count": 2,
         "seconds_per_pass": 4286,
         "step_share": 667,
+        "largest_interval_name": None,
         "ambitus_semitones": 7,
         "lowest": 60,
         "highest": 67,

@@ -26,6 +26,8 @@ def test_the_list_may_have_its_name(stock):
     stock.add("a")
     views, problems = stock.read("views:\n" + GOOD)
     assert ([view.slug for view in views.saved], problems) == (["one"], [])
+    _, (problem,) = stock.read("views:\n" + GOOD.replace("impact", "impakt"))
+    assert problem.place.line == 2
 
 
 @pytest.mark.parametrize("text", ["", "   \n"])
