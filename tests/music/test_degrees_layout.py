@@ -97,6 +97,21 @@ def test_in_free_meter_bars_tell_how_often_the_lines_meet(lines: Lines) -> None:
     assert lengths(written) == [6, 6, 6]
 
 
+def test_three_dots_that_add_no_time_begin_no_bar(score_of: Callable[..., Score]) -> None:
+    assert score_of("meter: free\nall: 1 2 | ...").bar_starts == (0,)
+
+
+def test_only_a_block_after_a_short_one_begins_with_the_pickup(
+    score_of: Callable[..., Score],
+) -> None:
+    short = "pickup: 1\nall: 5, | 1 2 3 |\n\n"
+    full = "pickup: 1\nall: 5, | 1 2 3 4 |\n\n"
+    again = "all: 5, | 1 2 3 4 |"
+    assert score_of(short + again).bar_starts == (0, 1, 4, 5)
+    assert score_of(full + again).bar_starts == (0, 1, 5, 9)
+    assert score_of(short + "all: 1 2 3 4 |").bar_starts == (0, 1, 4)
+
+
 def test_blocks_know_when_they_begin(score_of: Callable[..., Score]) -> None:
     score = score_of("meter: 3/4\nall: 1 2 3 |\n\nall: 1 - - | 1 - - |\n\nall: 1 - - |")
     assert [block.onset for block in score.blocks] == [0, 3, 9]
@@ -148,6 +163,11 @@ def test_words_of_a_line_with_an_unread_token_are_not_counted(lines: Lines) -> N
 
 def test_words_with_problems_are_not_counted(lines: Lines) -> None:
     assert lines("all: 1 2 3 4 |\nwords: _ la")[0].verses == ()
+
+
+def test_words_below_a_lost_line_are_lost_with_it(lines: Lines) -> None:
+    (line,) = lines("all: 1 2 3 4 |\nsoprano 1 2 3 4 |\nwords: la")
+    assert line.verses == ()
 
 
 def test_a_glued_bar_line_still_ends_the_bar(lines: Lines) -> None:

@@ -156,6 +156,11 @@ def test_what_is_too_much_is_said_once(
     assert sizes == [f"{place} notation-size"]
 
 
+def test_glued_bar_lines_count_like_others(read: Read) -> None:
+    (problem,) = read("all: " + "1|" * 2001)[1]
+    assert "more than 4,000 notes and signs" in problem.message
+
+
 @pytest.mark.parametrize(
     "text",
     [

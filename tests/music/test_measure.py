@@ -83,6 +83,13 @@ def test_a_hold_of_one_voice_stretches_the_rest_of_another(facts_of: Measure) ->
     assert of(facts, "soprano").longest_phrase_seconds == 6
 
 
+def test_several_holds_add_up(facts_of: Measure) -> None:
+    facts = facts_of("soprano: 1^ 2 3^ 4 v | 5 6^ 7 1' |")
+    assert facts.seconds_per_pass == 11
+    assert facts.longest_phrase_seconds == 6
+    assert of(facts_of("soprano: 1^ 2 3^ 4 |\nalto: 0 1 0 1 |"), "alto").voiced_seconds == 2
+
+
 def test_compound_beats_are_what_the_tempo_counts(facts_of: Measure) -> None:
     facts = facts_of("meter: 6/8\nall: 1.2.3 4 | 5 - |", tempo=60, lead_in=2)
     assert facts.seconds_per_pass == 4
