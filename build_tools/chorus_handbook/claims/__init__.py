@@ -23,6 +23,7 @@ from chorus_handbook.claims.motion import check_motion
 from chorus_handbook.claims.phrase import check_phrase
 from chorus_handbook.claims.range import check_range
 from chorus_handbook.claims.related import check_related
+from chorus_handbook.claims.say import check_spoken
 from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
 from chorus_handbook.claims.syllables import check_syllables
 from chorus_handbook.claims.unequal import check_unequal
@@ -32,19 +33,20 @@ from chorus_handbook.entries.model import Entries
 from chorus_handbook.music import Music
 from chorus_handbook.problems import Problem
 
-#: Each check on one exercise, with the notice it may give that an author can answer.
-CHECKS: tuple[tuple[str, Check, str | None], ...] = (
-    ("words", check_words, None),
-    ("impact", check_impact, None),
-    ("voices", check_voices, None),
-    ("range", check_range, None),
-    ("motion", check_motion, "motion-claim"),
-    ("minutes", check_minutes, "minutes-claim"),
-    ("phrase", check_phrase, "phrase-length"),
-    ("crossing", check_crossing, "crossed-voices"),
+#: The checks on one exercise.
+CHECKS: tuple[tuple[str, Check], ...] = (
+    ("words", check_words),
+    ("impact", check_impact),
+    ("say", check_spoken),
+    ("voices", check_voices),
+    ("range", check_range),
+    ("motion", check_motion),
+    ("minutes", check_minutes),
+    ("phrase", check_phrase),
+    ("crossing", check_crossing),
 )
 
-#: Each check on notation as written, made for broken front matter and drafts as well.
+#: The checks on notation as written, made for broken front matter and drafts as well.
 WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
     ("bars", check_bars),
     ("unequal", check_unequal),
@@ -56,8 +58,6 @@ STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
     ("related", check_related),
     ("doubles", check_doubles),
 )
-
-_ANSWERABLE = frozenset(notice for _, _, notice in CHECKS if notice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,12 +85,12 @@ def check_claims(entries: Entries, music: Music, setting: Setting) -> tuple[Clai
             setting.chorus,
             setting.vocabulary,
         )
-        found = sorted({p for _, check, _ in CHECKS for p in check(subject)})
+        found = sorted({p for _, check in CHECKS for p in check(subject)})
         done = answered(entry, found)
         if done:
             settled[entry.slug] = done
         problems += [problem for problem in found if problem not in done]
-        problems += check_answers(entry, found, _ANSWERABLE)
+        problems += check_answers(entry, found)
     for slug in sorted({*music.scores, *music.drafts}):
         score = music.scores.get(slug) or music.drafts[slug]
         for _, written_check in WRITTEN_CHECKS:

@@ -1,16 +1,16 @@
 """Notices that the author has answered.
 
 What it checks: that each answer under `answers` answers a notice that was found; an answer that
-outlived its notice would hide the next one. Only notices of this stage are judged here. By whose
-authority: the design's, "can be answered in the file with a reason".
+outlived its notice would hide the next one. By whose authority: the design's, "can be answered in
+the file with a reason".
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from chorus_handbook.entries.model import Entry
-from chorus_handbook.problems import Problem
+from chorus_handbook.problems import CODES, Problem
 
 
 def answered(entry: Entry, found: Sequence[Problem]) -> tuple[Problem, ...]:
@@ -19,16 +19,14 @@ def answered(entry: Entry, found: Sequence[Problem]) -> tuple[Problem, ...]:
     return tuple(p for p in found if p.severity == "notice" and p.code in answers)
 
 
-def check_answers(
-    entry: Entry, found: Sequence[Problem], answerable: Collection[str]
-) -> Iterator[Problem]:
-    """Notice `answer-idle` for each answer to a code of `answerable` that was not found."""
+def check_answers(entry: Entry, found: Sequence[Problem]) -> Iterator[Problem]:
+    """Notice `answer-idle` for each answer to a notice that was not found."""
     codes = {problem.code for problem in found}
     for code in entry.front.answers:
-        if code in answerable and code not in codes:
+        if code not in codes and CODES.get(code) == "notice":
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",
-                f'The answer to "{code}" answers nothing: the notice no longer appears.',
+                f'The answer to "{code}" answers nothing: there is no such notice here.',
                 "Take it out, so that it cannot hide a later notice.",
             )
