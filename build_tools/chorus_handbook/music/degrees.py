@@ -28,9 +28,10 @@ from chorus_handbook.music.score import Part, Score, Verse, WrittenBlock, Writte
 from chorus_handbook.problems import Place, Problem
 
 MOST_BARS = 200
-_Read = TypeVar("_Read")
-#: Notes of all voices together; forty times what a long exercise has.
+#: Notes of all voices together, so that a text within the other bounds stays quick to measure.
 MOST_NOTES = 20_000
+
+_Read = TypeVar("_Read")
 
 
 def read_degrees(
