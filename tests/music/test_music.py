@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 
@@ -26,6 +26,7 @@ FRONT: dict[str, Any] = {
 }
 LINE = "all: 1 2 3 - |"
 
+Kind = Literal["degrees", "abc", "score"]
 Stock = Callable[..., Entries]
 
 
@@ -34,10 +35,10 @@ def stock() -> Stock:
     """Entries of one exercise: its notation, whether its front matter is valid, its fields."""
 
     def one(
-        text: str | None, kind: str = "degrees", *, valid: bool = True, **fields: object
+        text: str | None, kind: Kind = "degrees", *, valid: bool = True, **fields: object
     ) -> Entries:
         path = "handbook/exercises/slack-water.md"
-        notation = text and Notation(kind, text, Place(path, 20))  # type: ignore[arg-type]
+        notation = text and Notation(kind, text, Place(path, 20))
         places: Mapping[tuple[str | int, ...], Place] = {}
         source = Source("slack-water", path, (), notation or None, places)
         front = {name: value for name, value in (FRONT | fields).items() if value is not None}
