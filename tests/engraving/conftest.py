@@ -22,9 +22,7 @@ from chorus_handbook.music.score import (
     Span,
     Syllable,
     WrittenBlock,
-    WrittenLine,
 )
-from chorus_handbook.problems import Place
 
 Length = int | str | Fraction
 Event = Note | Rest
@@ -90,13 +88,15 @@ class Builder:
     def score(
         self,
         parts: Sequence[Part],
+        *,
         meter: str = "4/4",
         mode: ModeName = "major",
         pickup: Length = 0,
         bars: Sequence[Length] = (),
         blocks: Sequence[Length] = (),
     ) -> Score:
-        """A score with bars of its meter, or, when `bars` gives their lengths, of those."""
+        """A score with bars of its meter, or, when `bars` gives their lengths, of those; `blocks`
+        are the moments at which blocks of lines begin."""
         sign = Meter(0, 4) if meter == "free" else Meter(*map(int, meter.split("/")))
         length = max(part.events[-1].end for part in parts)
         sizes = [Fraction(size) for size in bars]
@@ -106,7 +106,6 @@ class Builder:
             first = Fraction(pickup) if len(starts) == 1 and pickup else later
             starts.append(starts[-1] + first)
         holds = {hold for part in parts for event in part.events for hold in event.holds}
-        lines = [WrittenLine(Place(""), (), (), Fraction(size), 0, ()) for size in blocks]
         return Score(
             meter=sign,
             mode=mode,
@@ -115,7 +114,7 @@ class Builder:
             bar_starts=tuple(starts[:-1]),
             parts=tuple(parts),
             holds=tuple(sorted(holds, key=lambda hold: hold.onset)),
-            blocks=tuple(WrittenBlock((line,)) for line in lines),
+            blocks=tuple(WrittenBlock((), Fraction(onset)) for onset in blocks),
         )
 
     def hold(self, onset: Length, length: Length) -> Span:

@@ -4,7 +4,7 @@ Groups, ids and classes that nobody asks for go; only the notes keep theirs. Str
 and extender lines become one filled path, glyphs become references to a sprite that the whole
 page shares, and every colour is `currentColor`. What is drawn stays the same, but for two
 mendings: extender lines end before the next syllable and at the end of their system, and bar
-numbers stand upright, because the lyrics' font has no italics.
+numbers stand upright, because the lyrics' font has no italics, and begin where the staff begins.
 
 The drawing is parsed as XML and read element by element; an element that is not known here is an
 error rather than a picture with something missing.
@@ -195,7 +195,7 @@ class _Compactor:
         self._layer.marks.append(f'<circle cx="{x}" cy="{y}" r="{radius}"/>')
 
     def _text(self, text: ET.Element, kind: str) -> None:
-        anchor = text.get("text-anchor", "start")
+        anchor = "start" if kind == "mNum" else text.get("text-anchor", "start")
         x, y, words, size = text.get("x", "0"), text.get("y", "0"), "", LYRIC_SIZE
         for span in text.iter():
             if span is not text and span.get("x"):  # a new line of the same text

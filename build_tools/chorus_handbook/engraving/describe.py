@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from itertools import islice
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.staves import Staff, staves
+from chorus_handbook.engraving.staves import staves
 from chorus_handbook.music.score import LEADER, Note, Part, Score
 from chorus_handbook.pitch import LETTERS, Pitch
 
@@ -28,7 +28,6 @@ _OCTAVES = {
     -3: "three octaves lower",
     -2: "two octaves lower",
     -1: "an octave lower",
-    0: "in the same octave",
     1: "an octave higher",
     2: "two octaves higher",
     3: "three octaves higher",
@@ -37,31 +36,41 @@ _OCTAVES = {
 
 def describe(title: str, score: Score, chorus: Chorus, tonic: Pitch) -> tuple[str, str]:
     """The title and the description of a drawing: "Slack water in C major, 4/4" and
-    "Soprano, Alto: C4 D4 E4 D4 C4 on “brr”. Tenor: the same an octave lower."."""
+    "Soprano, Alto: C4 D4 E4 D4 C4 on “brr”. Tenor: as Soprano, Alto, an octave lower."."""
     meter = "free meter" if score.meter.free else str(score.meter)
     key = f"{LETTERS[tonic.step]}{_ALTERATIONS[tonic.alter]} {_MODES[score.mode]}"
     only_spoken = not any(part.sung for part in score.parts)
     head = f"{title}, {meter}" if only_spoken else f"{title} in {key}, {meter}"
-    told: dict[tuple[str, ...], Part] = {}
+    told: dict[tuple[str, ...], tuple[str, int]] = {}
     lines = []
-    for staff in staves(score, chorus):
-        part = staff.part
-        same = told.get(part.shares) if part.voice != LEADER else None
-        names = _names(staff, chorus)
-        if same is None:
-            told[part.shares] = part
-            lines.append(f"{names}: {_melody(part, score.mode, tonic)}.")
-        else:
-            lines.append(f"{names}: the same {_distance(part.octave - same.octave)}.")
+    for parts in _groups(score, chorus):
+        part, names = parts[0], _names(parts, chorus)
+        if part.voice != LEADER and part.shares in told:
+            first, octave = told[part.shares]
+            lines.append(f"{names}: as {first}, {_distance(part.octave - octave)}.")
+            continue
+        told[part.shares] = names, part.octave
+        lines.append(f"{names}: {_melody(part, score.mode, tonic)}.")
     if len(lines) > _MOST_STAVES:
         lines[_MOST_STAVES:] = [f"And {len(lines) - _MOST_STAVES} more lines."]
     return head, " ".join(lines)
 
 
-def _names(staff: Staff, chorus: Chorus) -> str:
-    if staff.part.voice == LEADER:
+def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
+    """Parts that sing the same in the same octave, whatever their clefs."""
+    groups: dict[object, list[Part]] = {}
+    for staff in staves(score, chorus):
+        key = LEADER if staff.leader else (staff.part.shares, staff.part.octave)
+        groups.setdefault(key, []).extend(staff.parts)
+    return list(groups.values())
+
+
+def _names(parts: Sequence[Part], chorus: Chorus) -> str:
+    if parts[0].voice == LEADER:
         return chorus.leader.label
-    return ", ".join(chorus.voices[part.voice].label for part in staff.parts)
+    if len(parts) > 1 and len(parts) == len(chorus.voices):
+        return "All"
+    return ", ".join(chorus.voices[part.voice].label for part in parts)
 
 
 def _distance(octaves: int) -> str:

@@ -55,7 +55,12 @@ _OPTIONS: dict[str, object] = {
 
 _LONGEST_MESSAGE = 300
 #: Warnings about spacing that nothing is lost by.
-_HARMLESS = ("Justification is highly compressed", "System full width", "Non-justifiable width")
+_HARMLESS = (
+    "Justification is highly compressed",
+    "System full width",
+    "Non-justifiable width",
+    "Drawing justifiable width",
+)
 
 
 class EngravingError(Exception):

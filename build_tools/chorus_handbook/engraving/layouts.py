@@ -8,13 +8,13 @@ broken by the widths found there, and a bar that alone is too wide is cut at its
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.compact import LYRIC_SIZE, Picture
-from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, Options
+from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, EngravingError, Options
 from chorus_handbook.engraving.mei import Names, Show, write_mei
 from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
 from chorus_handbook.engraving.written import Written, write
@@ -24,22 +24,28 @@ from chorus_handbook.pitch import Pitch
 #: Draws an MEI document, perhaps from a store.
 Draw = Callable[[str, Options], Picture]
 
+#: More written notes than this take minutes to draw and do not belong in one exercise.
+_MOST_NOTES = 5000
 #: How often a score is drawn anew with its too wide bars cut finer.
 _MOST_CUTS = 4
 #: Systems are spread so much beyond the widest one's natural width, where there is room.
 _SPREAD = 1.04
-#: Width of short names, by letter, and of the bracket before staves that belong together.
-_LETTER, _BRACKET = 0.62 * LYRIC_SIZE, 480
-#: A thumbnail shows two bars where the first is shorter than this many quarters.
-_ENOUGH = 4
+#: Widths of letters in short names, and of the bracket before staves that belong together.
+_CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
+#: A first bar shorter than this many quarters needs a second one in a thumbnail.
+_ENOUGH = 3
+#: Two bars that with their words are so many times wider than a thumbnail will not fit one.
+_HOPELESS = 1.4
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """What a drawing is for: the room it has and the height of its staves, in CSS pixels."""
+    """What a drawing is for: the room it has and the height of its staves, in CSS pixels. What
+    leaves room over is drawn larger, up to `largest`."""
 
     width: int
     staff: float
+    largest: float
     names: Names
     suffix: str = ""
 
@@ -55,9 +61,9 @@ class Paper:
 
 
 #: A page of text; a phone's screen between its margins; a line in a list.
-WIDE = Paper(680, 31, "full")
-NARROW = Paper(358, 26, "short", suffix=".n")
-THUMBNAIL = Paper(150, 18, "none")
+WIDE = Paper(680, 31, 31, "full")
+NARROW = Paper(358, 26, 31, "short", suffix=".n")
+THUMBNAIL = Paper(170, 18, 18, "none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,20 +110,33 @@ class Layouts:
 
     def thumbnail(self) -> Sheet:
         """The first bar or two of the top staff: notes alone."""
-        first = self._natural.written.measures[0]
-        shown = 1 if first.length >= _ENOUGH else 2
-        bars: list[tuple[int, Mapping[int, Fraction]]] = [(shown, {}), (1, {})]
-        bars += [(1, {0: first.length / parts}) for parts in (2, 4, 8)]
-        for measures, longest in bars:
-            opening = write(self._score, self._chorus, longest).opening(measures)
+        for measures, longest in self._openings():
+            written = self._natural.written
+            if longest:
+                written = write(self._score, self._chorus, longest)
             show = Show(names="none", words=False, marks=False)
-            picture = self._draw(write_mei(opening, self._tonic, show), Options(ids=False))
+            mei = write_mei(written.opening(measures), self._tonic, show)
+            picture = self._draw(mei, Options(ids=False))
             if picture.box[2] <= THUMBNAIL.room:
                 break
         return _sheet(picture, THUMBNAIL)
 
+    def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
+        """What a thumbnail may show, the most first: how many measures, of bars cut how."""
+        bars = self._natural.written.measures[:2]
+        if sum(s.width for s in _stretches(self._natural)[:2]) < _HOPELESS * THUMBNAIL.room:
+            yield 2, {}
+        last = 1 if bars[0].length < _ENOUGH and len(bars) > 1 else 0
+        if last == 0:
+            yield 1, {}
+        for parts in (2, 4, 8):
+            yield last + 1, {last: bars[last].length / parts}
+
     def _draft(self, paper: Paper, longest: Mapping[int, Fraction]) -> _Draft:
         written = write(self._score, self._chorus, longest)
+        notes = sum(map(len, written.placed))
+        if notes > _MOST_NOTES:
+            raise EngravingError(f"{notes} notes are more than can be drawn in one piece")
         mei = write_mei(written, self._tonic, Show(names=paper.names))
         return _Draft(written, paper.names, longest, self._draw(mei, Options()))
 
@@ -143,7 +162,7 @@ class Layouts:
 
 def _sheet(picture: Picture, paper: Paper) -> Sheet:
     _, _, width, height = picture.box
-    scale = min(paper.scale, paper.width / width)
+    scale = min(paper.largest / STAFF_UNITS, paper.width / width)
     return Sheet(picture, math.ceil(width * scale), math.ceil(height * scale))
 
 
@@ -163,9 +182,14 @@ def _margins(draft: _Draft, paper: Paper) -> Margins:
     """What stands before the measures; names that the draft does not show are estimated."""
     staves = draft.written.staves
     sides = 2 * MARGIN_UNITS + draft.picture.lead
-    short = _LETTER * max(len(staff.short) for staff in staves) + _BRACKET
+    short = max(sum(map(_letter, staff.short)) for staff in staves) + _BRACKET
     first = draft.picture.measures[0][1] if draft.names == paper.names else short
     return Margins(sides + first, sides + (short if len(staves) > 1 else 0))
+
+
+def _letter(letter: str) -> float:
+    """About how wide a letter is."""
+    return _CAPITAL if letter.isupper() else _SMALL if letter.isalnum() else _POINT
 
 
 def _finer(

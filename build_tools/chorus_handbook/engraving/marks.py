@@ -58,17 +58,28 @@ class _Clock:
 
 
 def _breaths(staff: int, placed: Sequence[Placed], clock: _Clock) -> Iterator[Mark]:
+    """Breath marks; a breath that not everyone takes at once stands in parentheses."""
     for piece in placed:
         note = piece.event
-        if not isinstance(note, Note) or note.breath is None or not piece.last:
+        if not isinstance(note, Note):
             continue
-        moment = piece.end - (piece.end - piece.onset) * _BREATH_AHEAD
-        place = f'staff="{staff}" place="above" tstamp="{clock.beat(piece.measure, moment)}"'
-        if note.breath == "breath":
-            yield piece.measure, f"<breath {place}/>"
-        else:  # a breath that not everyone takes at once stands in parentheses
-            mark = '<rend fontstyle="normal">(\u2019)</rend>'
-            yield piece.measure, f"<dir {place}>{mark}</dir>"
+        if note.breath and piece.last:
+            moment = piece.end - (piece.end - piece.onset) * _BREATH_AHEAD
+            place = _place(staff, piece.measure, moment, clock)
+            whole = note.breath == "breath"
+            yield piece.measure, f"<breath{place}/>" if whole else _staggered(place)
+        for offset in note.staggered if piece.first else ():
+            moment = note.onset + offset
+            measure = clock.measure_before(moment)
+            yield measure, _staggered(_place(staff, measure, moment, clock))
+
+
+def _staggered(place: str) -> str:
+    return f'<dir{place}><rend fontstyle="normal">(\u2019)</rend></dir>'
+
+
+def _place(staff: int, measure: int, moment: Fraction, clock: _Clock) -> str:
+    return f' staff="{staff}" place="above" tstamp="{clock.beat(measure, moment)}"'
 
 
 def _holds(
@@ -85,8 +96,7 @@ def _holds(
             yield piece.measure, f'<fermata staff="{staff}" place="above" startid="#{piece.id}"/>'
         else:
             measure = clock.measure(hold.onset)
-            beat = clock.beat(measure, hold.onset)
-            yield measure, f'<fermata staff="{staff}" place="above" tstamp="{beat}"/>'
+            yield measure, f"<fermata{_place(staff, measure, hold.onset, clock)}/>"
 
 
 def _glides(placed: Sequence[Placed]) -> Iterator[Mark]:
@@ -107,13 +117,13 @@ def _dynamics(staff: int, dynamics: Sequence[Dynamic], clock: _Clock) -> Iterato
         if dynamic.onset >= clock.end:
             continue
         measure = clock.measure(dynamic.onset)
-        place = f'staff="{staff}" place="above" tstamp="{clock.beat(measure, dynamic.onset)}"'
+        place = _place(staff, measure, dynamic.onset, clock)
         if dynamic.sign not in _HAIRPINS:
-            yield measure, f"<dynam {place}>{dynamic.sign}</dynam>"
+            yield measure, f"<dynam{place}>{dynamic.sign}</dynam>"
             continue
         end = min(dynamic.end or clock.end, clock.end)
         last = clock.measure_before(end)
         if end > dynamic.onset:
             until = f"{last - measure}m+{clock.beat(last, end)}"
             form = _HAIRPINS[dynamic.sign]
-            yield measure, f'<hairpin form="{form}" {place} tstamp2="{until}"/>'
+            yield measure, f'<hairpin form="{form}"{place} tstamp2="{until}"/>'

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -62,7 +63,7 @@ def measures(
 
 
 def _bars(score: Score) -> Iterator[Measure]:
-    blocks = _block_ends(score)
+    blocks = {block.onset for block in score.blocks}
     starts = sorted({t for t in score.bar_starts if t < score.length})
     number, short = 0, False
     for bar, (onset, end) in enumerate(pairwise([*starts, score.length])):
@@ -76,15 +77,6 @@ def _bars(score: Score) -> Iterator[Measure]:
         yield Measure(onset, end, bar, counted, line, upbeat)
 
 
-def _block_ends(score: Score) -> set[Fraction]:
-    """The moments at which one block of lines gives way to the next."""
-    ends, moment = set(), Fraction(0)
-    for block in score.blocks:
-        moment += max((line.length for line in block.lines), default=Fraction(0))
-        ends.add(moment)
-    return ends
-
-
 def _cuts(
     score: Score, bar: Measure, lines: Sequence[Sequence[Note | Rest]], longest: Fraction | None
 ) -> list[Fraction]:
@@ -94,13 +86,15 @@ def _cuts(
         return cuts
     places = beam_starts(score.meter, bar.length, bar.upbeat)
     left = Fraction(0)
-    while bar.length - left > longest:
-        near = [t for t in places if left < t <= left + longest]
-        choice = [t for t in near if t > left + longest / 2] or near
-        choice = choice or [t for t in places if t > left][:1]
+    while (rest := bar.length - left) > longest:
+        even = rest / math.ceil(rest / longest)  # pieces come out about equally long
+        later = [t for t in places if t > left]
+        near = [t for t in later if 3 * even <= 4 * (t - left) <= min(5 * even, 4 * longest)]
+        choice = near or [t for t in later if t <= left + longest][-1:] or later[:1]
         if not choice:
             break
-        left = min(choice, key=lambda t: (_sounding_through(lines, bar.onset + t), -t))
+        ideal = left + even
+        left = min(choice, key=lambda t: (_sounding_through(lines, bar.onset + t), abs(t - ideal)))
         cuts.append(bar.onset + left)
     return cuts
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -55,13 +55,14 @@ class Written:
 
     def opening(self, measures: int) -> Written:
         """The first measures of the top staff, for a small picture."""
-        placed = tuple(p for p in self.placed[0] if p.measure < measures)
+        placed = [p for p in self.placed[0] if p.measure < measures]
+        placed[-1] = replace(placed[-1], last=True)  # nothing is left to be tied to
         return Written(
             self.score,
             self.staves[:1],
             self.measures[:measures],
             tuple(contents[:1] for contents in self.contents[:measures]),
-            (placed,),
+            (tuple(placed),),
         )
 
 
@@ -77,7 +78,8 @@ def write(score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None =
     contents: list[tuple[Contents, ...]] = []
     for _, group in groupby(paper, lambda measure: measure.bar):
         pieces = list(group)
-        contents += zip(*(_bar(score, pieces, line) for line in events), strict=True)
+        same: dict[object, list[Contents]] = {}  # lines in unison are written alike
+        contents += zip(*(_bar(score, pieces, line, same) for line in events), strict=True)
     taken = {note.id for part in score.parts for note in part.notes}
     placed = tuple(
         tuple(_placed(n, line, paper, [row[n] for row in contents], taken))
@@ -97,11 +99,17 @@ def _joined(part: Part) -> Iterator[Event]:
             yield from events
 
 
-def _bar(score: Score, pieces: Sequence[Measure], line: Sequence[Event]) -> list[Contents]:
-    """What a staff holds in the measures that together are one bar."""
+def _bar(
+    score: Score,
+    pieces: Sequence[Measure],
+    line: Sequence[Event],
+    same: dict[object, list[Contents]],
+) -> list[Contents]:
+    """What a staff holds in the measures that together are one bar; `same` holds what was written
+    for other staves of this bar."""
     start, end = pieces[0].onset, pieces[-1].end
     edges = tuple(piece.onset for piece in pieces[1:])
-    stretches = [
+    stretches = tuple(
         Stretch(
             max(event.onset, start),
             min(event.end, end),
@@ -110,9 +118,18 @@ def _bar(score: Score, pieces: Sequence[Measure], line: Sequence[Event]) -> list
             tuple(sorted({*edges, *_cuts(event)})),
         )
         for source, event in _during(line, start, end)
-    ]
+    )
+    if stretches not in same:
+        same[stretches] = _written(score, pieces, stretches)
+    return same[stretches]
+
+
+def _written(
+    score: Score, pieces: Sequence[Measure], stretches: Sequence[Stretch]
+) -> list[Contents]:
+    start, end = pieces[0].onset, pieces[-1].end
     silent = all(stretch.rest for stretch in stretches)
-    if silent and not edges and (score.meter.free or end - start == score.meter.bar):
+    if silent and len(pieces) == 1 and (score.meter.free or end - start == score.meter.bar):
         return [None]
     items = write_bar(stretches, start, end, score.meter, pieces[0].upbeat)
     onsets = [next(pieces_of([item])).onset for item in items]
