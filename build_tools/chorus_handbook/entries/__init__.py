@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from chorus_handbook.entries.body import check_say, read_body
+from chorus_handbook.entries.body import read_body
 from chorus_handbook.entries.front_matter import cut, needs, read_front
 from chorus_handbook.entries.model import Entries, Entry, Notation, Source
 from chorus_handbook.entries.safety import check_safety
@@ -54,7 +54,6 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     problems += found
     place = Place(path, parts.body_line)
     problems += check_weight(body.text, place) or check_safety(body.text, place)
-    problems += check_say(body.sections)
     front, document = None, None
     if parts.front and parts.front.strip():
         front, document, found = read_front(parts.front, path)

@@ -136,7 +136,6 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         tempo=f"{facts.tempo:g} beats a minute; {words.seconds(facts.length_seconds)} of sound",
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
-        verb="Spoken on" if spoken_only else "Sung on",
         sung_on=words.sung_on(score),
     )
 

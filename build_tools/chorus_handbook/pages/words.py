@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER, Score
+from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
@@ -140,20 +142,31 @@ def facts_line(
     return "\u00a0· ".join(parts)  # a line never begins with the dot
 
 
-def sung_on(score: Score, most: int = 8) -> str:
-    """The different syllables of a score, in order of appearance: what search finds it by."""
-    words: dict[str, None] = {}
-    verses = score.verses
-    for verse in range(verses):
-        for part in score.parts:
-            word = ""
-            for event in part.notes:
-                syllable = event.syllables[verse] if verse < len(event.syllables) else None
-                if syllable is None:
-                    continue
-                word += syllable.text
-                if not syllable.joined:
-                    words[word.strip(".,;:!?").lower()] = None
-                    word = ""
-    shown = [word for word in words if word]
-    return " ".join(shown[:most]) + (" …" if len(shown) > most else "")
+def sung_on(score: Score, most: int = 12) -> str:
+    """The words of a score, phrase by phrase as they come, each once: what search finds it by.
+    Phrases end with the blocks of the notation; a syllable sung again and again stands once."""
+    phrases: dict[str, None] = {}
+    for part in score.parts:
+        for verse in range(score.verses):
+            for phrase in _phrases(part, score, verse):
+                phrases[phrase] = None
+    shown = list(phrases)
+    return " / ".join(shown[:most]) + (" …" if len(shown) > most else "")
+
+
+def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
+    starts = [block.onset for block in score.blocks[1:]]
+    for _, notes in groupby(part.notes, lambda note: bisect_right(starts, note.onset)):
+        words: list[str] = []
+        joined = False
+        for note_ in notes:
+            syllable = note_.syllables[verse] if verse < len(note_.syllables) else None
+            if syllable is None:
+                continue
+            if joined:
+                words[-1] += syllable.text
+            elif not words or words[-1] != syllable.text:
+                words.append(syllable.text)
+            joined = syllable.joined
+        if words:
+            yield " ".join(words)
