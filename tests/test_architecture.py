@@ -88,6 +88,6 @@ def test_a_module_fits_in_the_head() -> None:
     long = {
         str(file.relative_to(PACKAGE)): lines
         for file in PACKAGE.rglob("*.py")
-        if (lines := len(file.read_text(encoding="utf-8").splitlines())) > 330
+        if (lines := len(file.read_text(encoding="utf-8").splitlines())) > 350
     }
     assert not long
