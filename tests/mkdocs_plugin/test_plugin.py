@@ -1,0 +1,139 @@
+"""The handbook through MkDocs itself: `mkdocs build` and `mkdocs serve`, without our command."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import jsonschema
+
+from chorus_handbook.bench.reload import free_port
+
+
+def mkdocs(project: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "mkdocs", *arguments],
+        cwd=project,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def break_impact(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8")
+    exercise.write_text(text.replace("impact: 2", "impact: 7"), encoding="utf-8")
+
+
+def test_mkdocs_build_works_without_our_command(project: Path) -> None:
+    done = mkdocs(project, "build", "--strict")
+    assert done.returncode == 0, done.stderr
+    page = (project / "site" / "exercises" / "low-tide" / "index.html").read_text(encoding="utf-8")
+    assert "<h1>Low tide</h1>" in page and "hb-figure" in page
+
+
+def test_mkdocs_build_refuses_errors_before_it_empties_the_old_site(project: Path) -> None:
+    assert mkdocs(project, "build").returncode == 0
+    page = project / "site" / "exercises" / "low-tide" / "index.html"
+    before = page.read_bytes()
+    break_impact(project)
+    done = mkdocs(project, "build")
+    assert done.returncode == 1
+    said = done.stdout + done.stderr
+    assert "handbook/exercises/low-tide.md:5:9: error[field-value]" in said
+    assert "Traceback" not in said
+    assert page.read_bytes() == before
+
+
+def test_authors_files_are_not_published(project: Path) -> None:
+    scores = project / "handbook" / "scores"
+    scores.mkdir()
+    (scores / "a.musicxml").write_text("<score/>")
+    (project / "handbook" / "notes.txt").write_text("private")
+    (project / "handbook" / "picture.png").write_bytes(b"\x89PNG")
+    (project / "secret.png").write_bytes(b"\x89PNG")
+    (project / "handbook" / "linked.png").symlink_to(project / "secret.png")
+    assert mkdocs(project, "build").returncode == 0
+    published = {p.relative_to(project / "site").as_posix() for p in (project / "site").rglob("*")}
+    assert "picture.png" in published
+    assert not published & {"chorus.yml", "notes.txt", "scores/a.musicxml", "linked.png"}
+    assert not [p for p in published if p.endswith((".md", ".yml"))]
+
+
+def test_the_data_for_other_programs_fits_its_schema(demo_site: Path) -> None:
+    folder = demo_site / "assets" / "handbook"
+    data = json.loads((folder / "exercises.json").read_text(encoding="utf-8"))
+    schema = json.loads((folder / data["schema"]).read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(data, schema)
+    assert [row["slug"] for row in data["exercises"]] == sorted(
+        p.parent.name for p in (demo_site / "exercises").glob("*/index.html")
+    )
+    measured = {row["slug"]: row["facts"] for row in data["exercises"]}
+    assert measured["dropping-anchor"]["voices"][0]["highest"] == "C5"
+
+
+@contextmanager
+def serving(project: Path) -> Iterator[str]:
+    port = free_port()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "mkdocs", "serve", "--dev-addr", f"127.0.0.1:{port}"],
+        cwd=project,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+        env={**os.environ, "PYTHONDONTWRITEBYTECODE": "1"},
+    )
+    try:
+        yield f"http://127.0.0.1:{port}/"
+    finally:
+        process.terminate()
+        process.wait(timeout=30)
+
+
+def wait_for(url: str, text: str, seconds: float = 60) -> str:
+    """The page at `url` once it holds the text."""
+    deadline = time.monotonic() + seconds
+    page = ""
+    while time.monotonic() < deadline:
+        try:
+            with urllib.request.urlopen(url, timeout=10) as answer:
+                page = answer.read().decode()
+        except OSError:
+            page = ""
+        if text in page:
+            return page
+        time.sleep(0.1)
+    raise AssertionError(f"{url} never showed {text!r}")
+
+
+def test_serve_shows_an_error_in_the_page_and_goes_on(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    good = exercise.read_text(encoding="utf-8")
+    with serving(project) as url:
+        wait_for(url + "exercises/low-tide/", "<h1>Low tide</h1>")
+        break_impact(project)
+        page = wait_for(url, "hb-problems")
+        assert "low-tide.md:5:9" in page and "1 error." in page
+        exercise.write_text(good.replace("Low tide", "High tide"), encoding="utf-8")
+        page = wait_for(url + "exercises/low-tide/", "<h1>High tide</h1>")
+        assert "hb-problems" not in page
+        (project / "handbook" / "chorus.yml").write_text("name: [", encoding="utf-8")
+        page = wait_for(url, "hb-problems")
+        assert "chorus.yml:1" in page
+
+
+def test_only_the_theme_and_the_site_itself_are_asked_for(demo_site: Path) -> None:
+    for file in demo_site.rglob("*.html"):
+        text = file.read_text(encoding="utf-8")
+        sources = re.findall(r'(?:src|href)="((?:https?:)?//[^"]+)"', text)
+        loaded = [s for s in sources if not re.search(rf'<a [^>]*href="{re.escape(s)}"', text)]
+        assert loaded == [], file

@@ -1,0 +1,45 @@
+"""The README keeps up with the commands and says what a newcomer needs."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.commands import COMMANDS
+from chorus_handbook.entries.model import FrontMatter
+
+PROJECT = Path(__file__).parent.parent
+README = (PROJECT / "README.md").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("command", [command.NAME for command in COMMANDS])
+def test_every_command_is_in_the_readme(command: str) -> None:
+    assert f"`handbook {command}" in README
+
+
+def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
+    title, paragraph, *_ = README.split("\n\n")
+    assert title == "# Chorus Handbook"
+    assert 60 <= len(paragraph.split()) <= 120
+
+
+def test_the_commands_of_the_readme_are_scripts_that_exist() -> None:
+    for script in (".ci/site", ".ci/test"):
+        assert f"bash {script}" in README and (PROJECT / script).is_file()
+
+
+@pytest.mark.parametrize("field", FrontMatter.model_fields)
+def test_every_field_is_explained_to_authors(field: str) -> None:
+    guide = (PROJECT / "docs" / "writing" / "front-matter.md").read_text(encoding="utf-8")
+    assert f"`{field}`" in guide
+
+
+def test_local_links_of_the_documents_lead_somewhere() -> None:
+
+    for file in [PROJECT / "README.md", PROJECT / "DEVELOPERS.md", *PROJECT.glob("docs/**/*.md")]:
+        text = re.sub(r"```.*?```", "", file.read_text(encoding="utf-8"), flags=re.S)
+        for target in re.findall(r"\]\(([^)#\s]+)(?:#[^)]*)?\)", text):
+            if "://" not in target:
+                assert (file.parent / target).exists(), f"{file.name}: {target}"
