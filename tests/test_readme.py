@@ -39,7 +39,8 @@ def test_every_field_is_explained_to_authors(field: str) -> None:
 def test_local_links_of_the_documents_lead_somewhere() -> None:
 
     for file in [PROJECT / "README.md", PROJECT / "DEVELOPERS.md", *PROJECT.glob("docs/**/*.md")]:
-        text = re.sub(r"```.*?```", "", file.read_text(encoding="utf-8"), flags=re.S)
+        text = file.read_text(encoding="utf-8")
+        text = re.sub(r"```.*?```|`[^`\n]*`", "", text, flags=re.S)  # code shows links, has none
         for target in re.findall(r"\]\(([^)#\s]+)(?:#[^)]*)?\)", text):
             if "://" not in target:
                 assert (file.parent / target).exists(), f"{file.name}: {target}"

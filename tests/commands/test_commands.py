@@ -223,9 +223,7 @@ def test_a_build_that_fails_half_way_leaves_the_old_site_alone(
 ) -> None:
     assert handbook("--project", project, "build")[0] == 0
     before = {p: p.read_bytes() for p in (project / "site").rglob("*") if p.is_file()}
-    (project / "mkdocs.yml").write_text(
-        (project / "mkdocs.yml").read_text().replace("  - chorus-handbook", "  - chorus-handbook\n  - nothing")
-    )
+    change(project / "mkdocs.yml", "  - chorus-handbook", "  - chorus-handbook\n  - nothing")
     code, _, err = handbook("--project", project, "build")
     assert code == 1 and "nothing" in err
     assert {p: p.read_bytes() for p in (project / "site").rglob("*") if p.is_file()} == before

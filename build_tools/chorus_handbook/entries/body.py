@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import Literal
 
 from chorus_handbook.entries.model import Notation, Section
 from chorus_handbook.problems import Place, Problem, did_you_mean
@@ -147,7 +148,7 @@ class _Reader:
 
     def _close(self, fence: _Fence) -> None:
         if self._notation is None:
-            kind = "degrees" if fence.kind == "degrees" else "abc"
+            kind: Literal["degrees", "abc"] = "degrees" if fence.kind == "degrees" else "abc"
             place = Place(self._path, fence.line + 1)
             self._notation = Notation(kind, "\n".join(fence.lines), place)
 
