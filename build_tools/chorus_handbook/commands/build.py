@@ -36,6 +36,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     config_file = project.config_file
+    if options.site_dir:
+        _refuse_unsafe(options.site_dir.resolve(), project)
     book = pipeline.begin(project.root, project.cache)
     book = pipeline.advance(book, pipeline.CHECKS, _progress)
     if not _refused(book, options):
@@ -51,7 +53,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
     try:
         target = (options.site_dir or site_folder(config_file)).resolve()
-        _refuse_unsafe(target, project)
+        _refuse_unsafe(target, project)  # now that mkdocs.yml has been read, whoever named it
         _progress("Building the site")
         with _beside(target) as beside:
             build_site(config_file, beside, book, strict=options.strict)
