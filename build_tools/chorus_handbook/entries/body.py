@@ -12,6 +12,7 @@ from typing import Literal
 
 from chorus_handbook.entries.model import Notation, Section
 from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.source import clip
 
 KINDS = ("degrees", "abc")
 
@@ -97,13 +98,12 @@ class _Reader:
 
     def finish(self) -> Body:
         if self._fence:
+            # What it holds is not read: everything after its last line would be held for notes.
             self._complain(
                 self._fence.line,
                 "This fence is never closed.",
-                f"Write {self._fence.marks} on a line of its own after its last line.",
+                f"Write {clip(self._fence.marks)} on a line of its own after its last line.",
             )
-            if self._fence.kind:
-                self._close(self._fence)
         ends = [start - 1 for _, start, _ in self._headings[1:]] + [len(self._kept)]
         sections = []
         for (heading, start, line), end in zip(self._headings, ends, strict=True):
@@ -139,8 +139,8 @@ class _Reader:
         elif self._notation:
             self._complain(
                 number,
-                f"This is a second fence with notation; the first ends above line "
-                f"{self._notation.place.line + self._notation.text.count(chr(10)) + 2}.",
+                "This is a second fence with notation; the first begins in line "
+                f"{self._notation.place.line - 1}.",
                 "One exercise has one notation. Write the variation as an exercise of its own and "
                 "name it under related.",
             )

@@ -48,7 +48,7 @@ class KeyPath:
         distance = self.turn.midi - self.start.midi
         if direction is None and (self.back or self.stride == 2):
             raise ValueError("one key cannot go anywhere; say how far: C4 up to G4")
-        if direction == "up" and distance <= 0 or direction == "down" and distance >= 0:
+        if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
             raise ValueError(f"{self.turn} does not lie {direction} from {self.start}")
         if distance % self.stride:
             raise ValueError(f"whole tones from {self.start} never land on {self.turn}")

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import posixpath
 from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.entries.safety import links_in
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem
 
 
 def check_links(
@@ -52,8 +53,16 @@ def _broken(root: Path, path: str, target: str, at: Place, pages: set[str]) -> P
         message = f'The link "{target}" leads out of the handbook.'
         hint = "Link to a page or picture of the handbook, or to a whole address with https://."
     elif wanted.endswith(".md") or not (root / wanted).is_file():
-        message = f'The link "{target}" leads nowhere.{did_you_mean(wanted, pages)}'
+        message = f'The link "{target}" leads nowhere.{_meant(path, wanted, pages)}'
         hint = "Links name a file, from this file's folder on: other-exercise.md, ../voice-care.md."
     else:
         return None
     return Problem(at, "link-broken", message, hint)
+
+
+def _meant(path: str, wanted: str, pages: set[str]) -> str:
+    """A page whose name is nearly the one written, as it would be linked from here."""
+    folder = posixpath.dirname(path)
+    names = {posixpath.basename(page): page for page in pages}
+    meant = get_close_matches(posixpath.basename(wanted), names, n=1, cutoff=0.75)
+    return f' Did you mean "{posixpath.relpath(names[meant[0]], folder or ".")}"?' if meant else ""

@@ -1,0 +1,57 @@
+"""Paths through the keys."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chorus_handbook.entries.keys import MOST_KEYS, KeyPath
+
+
+@pytest.mark.parametrize(
+    ("text", "semitones"),
+    [
+        ("C4", (0,)),
+        ("c4 up to e4", (0, 1, 2, 3, 4)),
+        ("E4 down to C4", (0, -1, -2, -3, -4)),
+        ("C4 up to E4 by whole tones", (0, 2, 4)),
+        ("C4 up to D4 and back", (0, 1, 2, 1, 0)),
+        ("Bb3 up to C4 by semitones", (0, 1, 2)),
+        ("C4 up to E4 and back by whole tones", (0, 2, 4, 2, 0)),
+    ],
+)
+def test_a_path_is_read(text: str, semitones: tuple[int, ...]) -> None:
+    assert KeyPath.parse(text).semitones() == semitones
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "H4",
+        "C",
+        "C4 to G4",
+        "C4 up to C4",
+        "C4 up to B3",
+        "C4 down to G4",
+        "C4 and back",
+        "C4 by whole tones",
+        "C4 up to D#4 by whole tones",
+        "C0 up to C9",
+        "C4 up to G4 twice",
+    ],
+)
+def test_what_is_no_path_says_why(text: str) -> None:
+    with pytest.raises(ValueError, match=r"\w{4}"):
+        KeyPath.parse(text)
+
+
+@given(st.text(max_size=40))
+def test_any_text_is_a_path_or_a_value_error(text: str) -> None:
+    try:
+        path = KeyPath.parse(text)
+    except ValueError:
+        return
+    assert KeyPath.parse(str(path)) == path
+    assert 1 <= len(path.semitones()) <= MOST_KEYS

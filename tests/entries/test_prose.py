@@ -1,0 +1,54 @@
+"""Pages that authors write whole."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.entries.prose import read_prose
+
+
+@pytest.mark.parametrize(
+    ("text", "title", "first"),
+    [
+        ("---\ntitle: Care\n---\nBody", "Care", "Body"),
+        ("# Care\n\nBody", "Care", "Body"),
+        ("---\ntitle: Care\n---\n# Care\n\nBody", "Care", "Body"),
+        ("Body", "Voice care", "Body"),
+        ("---\ntitle: Care\n---\n# Other\n\nBody", "Care", "# Other"),
+    ],
+)
+def test_a_page_has_one_title(tmp_path: Path, text: str, title: str, first: str) -> None:
+    (tmp_path / "voice-care.md").write_text(text, encoding="utf-8")
+    prose, problems = read_prose(tmp_path)
+    assert problems == []
+    (page,) = prose.pages
+    assert (page.path, page.title) == ("voice-care.md", title)
+    assert page.markdown.strip().split("\n")[0] == first
+
+
+def test_exercises_and_hidden_files_are_no_pages(tmp_path: Path) -> None:
+    for name in ("exercises/a.md", "warmups/b.md", ".notes/c.md", "more/d.md"):
+        (tmp_path / name).parent.mkdir()
+        (tmp_path / name).write_text("Body")
+    prose, _ = read_prose(tmp_path)
+    assert [page.path for page in prose.pages] == ["more/d.md"]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "code"),
+    [
+        ("goals/a.md", "Body", "file-name"),
+        ("a.md", "x <script>y</script>", "html-unsafe"),
+        ("a.md", "[x](javascript:y)", "link-unsafe"),
+        ("a.md", "---\ntitel: A\n---\n", "field-unknown"),
+        ("a.md", "---\ntitle: A\n", "front-matter"),
+        ("a.md", "[" * 9000, "markdown-depth"),
+    ],
+)
+def test_what_is_wrong_is_a_problem(tmp_path: Path, name: str, text: str, code: str) -> None:
+    (tmp_path / name).parent.mkdir(exist_ok=True)
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    _, problems = read_prose(tmp_path)
+    assert code in {problem.code for problem in problems}

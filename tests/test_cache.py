@@ -1,0 +1,35 @@
+"""The store of costly results."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chorus_handbook.cache import Cache
+
+PARTS = st.lists(st.text(max_size=4), max_size=4)
+
+
+def test_what_was_put_comes_back(tmp_path: Path) -> None:
+    cache = Cache(tmp_path / "new")
+    assert cache.get("ab12") is None
+    cache.put("ab12", b"drawing")
+    assert cache.get("ab12") == b"drawing"
+    assert Cache(tmp_path / "new").get("ab12") == b"drawing"
+    assert [p.name for p in (tmp_path / "new").rglob("*") if p.is_file()] == ["12"]
+
+
+def test_a_store_that_cannot_be_written_is_only_slow(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    cache = Cache(tmp_path / "file")
+    cache.put("ab12", b"x")
+    assert cache.get("ab12") is None
+    Cache(None).put("ab12", b"x")
+    assert Cache(None).get("ab12") is None
+
+
+@given(PARTS, PARTS)
+def test_different_parts_have_different_keys(one: list[str], other: list[str]) -> None:
+    assert (Cache.key(*one) == Cache.key(*other)) == (one == other)
