@@ -64,3 +64,13 @@ def test_faults_of_fences(text: str, line: int, words: str) -> None:
 def test_an_unclosed_fence_is_not_read_as_notes() -> None:
     body, _ = read("```degrees\nall: 1\n## Say\nHello.")
     assert body.notation is None
+
+
+def test_a_comment_vanishes_with_all_that_stands_in_it() -> None:
+    body, problems = read("One <!-- ## Say\n```degrees\nall: 1\n``` --> two.\n## Listen for\nx")
+    assert problems == []
+    assert body.notation is None
+    assert [(s.heading, s.markdown.split()) for s in body.sections] == [
+        ("", ["One", "two."]),
+        ("Listen for", ["x"]),
+    ]

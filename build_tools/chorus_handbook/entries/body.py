@@ -1,15 +1,18 @@
 """The body of an exercise: its sections, and the notation cut out of it.
 
 The notation is a fence called `degrees` or `abc`. It leaves its lines behind as blanks, so that
-every line of the body keeps its number.
+every line of the body keeps its number. What is a fence, and that comments vanish, is decided in
+`fences`.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
+from chorus_handbook.entries.fences import Fence, mark, readable
 from chorus_handbook.entries.model import Notation, Section
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
@@ -20,8 +23,7 @@ KINDS = ("degrees", "abc")
 MOST_WORDS_TO_SAY = 60
 SAY = "Say"
 
-_FENCE = re.compile(r"( {0,3})(`{3,}|~{3,})[ \t]*([^`]*?)[ \t]*")
-_INDENTED = re.compile(rf"[ \t]+(?:`{{3,}}|~{{3,}})[ \t]*({'|'.join(KINDS)})\b.*", re.IGNORECASE)
+_INDENTED = re.compile(rf"[ \t]+(?:`{{3,}}|~{{3,}})[ \t]*(?:{'|'.join(KINDS)})\b.*", re.IGNORECASE)
 _HEADING = re.compile(r"#{1,2}[ \t]+(.*?)[ \t]*#*[ \t]*")
 
 
@@ -36,10 +38,34 @@ class Body:
 
 def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem]]:
     """Read a body whose first line is line `first_line` of the file."""
-    reader = _Reader(path, first_line)
-    for number, line in enumerate(text.split("\n")):
-        reader.take(line, first_line + number)
-    return reader.finish(), sorted(reader.problems)
+    place = Place(path, first_line)
+    marked = mark(text)
+    lines = readable(marked.text).split("\n")
+    notation: Notation | None = None
+    problems: list[Problem] = []
+    free = set(range(len(lines)))  # the lines that stand in no fence
+    for fence in marked.fences:
+        last = len(lines) - 1 if fence.last is None else fence.last
+        free -= set(range(fence.first, last + 1))
+        at = place.at(first_line + fence.first)
+        kind = _kind(fence)
+        problem = _fault(fence, at, kind, notation)
+        problems += [problem] if problem else []
+        if kind:
+            if fence.last is not None and notation is None:
+                content = "\n".join(lines[fence.first + 1 : last])
+                notation = Notation(kind, content, at.at(at.line + 1))
+            lines[fence.first : last + 1] = [""] * (last + 1 - fence.first)
+    problems += [
+        _problem(
+            place.at(first_line + number),
+            "This fence is moved in, so it would be printed and not sung.",
+            "Begin the line with the three backticks.",
+        )
+        for number in sorted(free)
+        if _INDENTED.fullmatch(lines[number])
+    ]
+    return Body("\n".join(lines), tuple(_sections(lines, free, place)), notation), sorted(problems)
 
 
 def check_say(sections: tuple[Section, ...]) -> list[Problem]:
@@ -57,100 +83,57 @@ def check_say(sections: tuple[Section, ...]) -> list[Problem]:
     ]
 
 
-@dataclass(slots=True)
-class _Fence:
-    """An open fence: the line it began on, its marks, and whether it holds notation."""
+def _sections(lines: Sequence[str], free: set[int], place: Place) -> Iterator[Section]:
+    """The parts of the body by their headings; what stands before any heading only if it has
+    text."""
+    heads = [("", -1)]
+    for number, line in enumerate(lines):
+        found = _HEADING.fullmatch(line) if number in free else None
+        if found and found[1]:
+            heads.append((found[1], number))
+    ends = [number for _, number in heads[1:]] + [len(lines)]
+    for (heading, head), end in zip(heads, ends, strict=True):
+        content = "\n".join(lines[head + 1 : end])
+        if heading or content.strip():
+            yield Section(heading, content, place.at(place.line + head + 1))
 
-    line: int
-    marks: str
-    kind: str
-    lines: list[str] = field(default_factory=list)
+
+def _word(fence: Fence) -> str:
+    return fence.info.split(maxsplit=1)[0] if fence.info else ""
 
 
-class _Reader:
-    def __init__(self, path: str, first_line: int) -> None:
-        self.problems: list[Problem] = []
-        self._path = path
-        self._fence: _Fence | None = None
-        self._notation: Notation | None = None
-        self._kept: list[str] = []
-        self._headings: list[tuple[str, int, int]] = [("", 0, first_line)]
+def _kind(fence: Fence) -> Literal["degrees", "abc"] | None:
+    match _word(fence).lower().strip("{}."):
+        case "degrees":
+            return "degrees"
+        case "abc":
+            return "abc"
+    return None
 
-    def take(self, line: str, number: int) -> None:
-        if self._fence:
-            self._inside(self._fence, line)
-            return
-        opened = _FENCE.fullmatch(line)
-        if opened:
-            self._open(opened[2], opened[3], number)
-            self._kept.append("" if self._fence and self._fence.kind else line)
-            return
-        if _INDENTED.fullmatch(line):
-            self._complain(
-                number,
-                "This fence is moved in, so it would be printed and not sung.",
-                "Begin the line with the three backticks.",
-            )
-        heading = _HEADING.fullmatch(line)
-        if heading and heading[1]:
-            self._headings.append((heading[1], len(self._kept) + 1, number))
-        self._kept.append(line)
 
-    def finish(self) -> Body:
-        if self._fence:
-            # What it holds is not read: everything after its last line would be held for notes.
-            self._complain(
-                self._fence.line,
-                "This fence is never closed.",
-                f"Write {clip(self._fence.marks)} on a line of its own after its last line.",
-            )
-        ends = [start - 1 for _, start, _ in self._headings[1:]] + [len(self._kept)]
-        sections = []
-        for (heading, start, line), end in zip(self._headings, ends, strict=True):
-            content = self._kept[start:end]
-            first = line + 1 if heading else line
-            if heading or any(content_line.strip() for content_line in content):
-                sections.append(Section(heading, "\n".join(content), Place(self._path, first)))
-        return Body("\n".join(self._kept), tuple(sections), self._notation)
+def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) -> Problem | None:
+    """What is wrong with a fence as such."""
+    if fence.last is None:
+        # What it holds is not read: everything after its last line would be held for notes.
+        hint = f"Write {clip(fence.marks)} on a line of its own after its last line."
+        return _problem(at, "This fence is never closed.", hint)
+    if kind and earlier:
+        return _problem(
+            at,
+            "This is a second fence with notation; the first begins in line "
+            f"{earlier.place.line - 1}.",
+            "One exercise has one notation. Write the variation as an exercise of its own and "
+            "name it under related.",
+        )
+    meant = "" if kind else did_you_mean(_word(fence), KINDS)
+    if meant:
+        return _problem(
+            at,
+            f'A fence called "{clip(_word(fence))}" is printed as it stands, not sung.{meant}',
+            f"Notation stands in a fence called {' or '.join(KINDS)}.",
+        )
+    return None
 
-    def _inside(self, fence: _Fence, line: str) -> None:
-        closing = line.strip()
-        closes = len(closing) >= len(fence.marks) and set(closing) == {fence.marks[0]}
-        self._kept.append("" if fence.kind else line)
-        if closes:
-            if fence.kind:
-                self._close(fence)
-            self._fence = None
-        else:
-            fence.lines.append(line)
 
-    def _open(self, marks: str, info: str, number: int) -> None:
-        word = info.split(maxsplit=1)[0] if info else ""
-        kind = word.lower().strip("{}.")
-        if kind not in KINDS:
-            meant = did_you_mean(kind, KINDS)
-            if meant:
-                self._complain(
-                    number,
-                    f'A fence called "{word}" is printed as it stands, not sung.{meant}',
-                    f"Notation stands in a fence called {' or '.join(KINDS)}.",
-                )
-            kind = ""
-        elif self._notation:
-            self._complain(
-                number,
-                "This is a second fence with notation; the first begins in line "
-                f"{self._notation.place.line - 1}.",
-                "One exercise has one notation. Write the variation as an exercise of its own and "
-                "name it under related.",
-            )
-        self._fence = _Fence(number, marks, kind)
-
-    def _close(self, fence: _Fence) -> None:
-        if self._notation is None:
-            kind: Literal["degrees", "abc"] = "degrees" if fence.kind == "degrees" else "abc"
-            place = Place(self._path, fence.line + 1)
-            self._notation = Notation(kind, "\n".join(fence.lines), place)
-
-    def _complain(self, line: int, message: str, hint: str) -> None:
-        self.problems.append(Problem(Place(self._path, line), "fence", message, hint))
+def _problem(place: Place, message: str, hint: str) -> Problem:
+    return Problem(place, "fence", message, hint)

@@ -49,8 +49,8 @@ class Marked:
 def mark(text: str) -> Marked:
     """Find the comments and the fences of a text."""
     closings: dict[str, list[int]] = {}
-    for found in _CLOSING.finditer(text):
-        closings.setdefault(found[1], []).append(found.start())
+    for closing in _CLOSING.finditer(text):
+        closings.setdefault(closing[1], []).append(closing.start())
     pieces: list[str] = []
     fences: list[Fence] = []
     done = at = 0

@@ -34,10 +34,9 @@ class Target:
     def plain(self) -> str:
         """The address alone, without a title behind it."""
         text = self.address.strip()
-        text = (
-            text[1:].partition(">")[0] if text.startswith("<") else text.split()[0] if text else ""
-        )
-        return text
+        if text.startswith("<"):
+            return text[1:].partition(">")[0]
+        return text.split()[0] if text else ""
 
 
 def targets(live: str) -> Iterator[Target]:
