@@ -81,7 +81,7 @@ def _site(book: Handbook) -> Result:
 
 def _links(book: Handbook) -> Result:
     goals = book.setting.vocabulary.goals if book.setting.vocabulary else {}
-    generated = [f"goals/{name}.md" for name in goals]
+    generated = ["voice-care.md", *(f"goals/{name}.md" for name in goals)]
     generated += [f"views/{view.slug}.md" for view in book.views.saved]
     return None, check_links(book.root, book.entries, book.prose, generated)
 

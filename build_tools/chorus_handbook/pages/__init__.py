@@ -16,7 +16,8 @@ from chorus_handbook.engraving.lyric_font import lyric_font
 from chorus_handbook.entries import Entries
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.music import Music
-from chorus_handbook.pages.exercise import VOICE_CARE, Exercise, exercise_page
+from chorus_handbook.pages.care import VOICE_CARE, care_page
+from chorus_handbook.pages.exercise import Exercise, exercise_page
 from chorus_handbook.pages.export import FOLDER, exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME, home_page
 from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
@@ -56,15 +57,17 @@ def make_site(
         name: [stock[slug] for slug in views.by_goal.get(name, ()) if slug in stock]
         for name in vocabulary.goals
     }
-    written = {page.path: page for page in prose.pages}
-    home = written.pop(HOME, None)
+    home = next((page for page in prose.pages if page.path == HOME), None)
+    own = [written_page(page) for page in prose.pages if page.path != HOME]
+    if not any(page.path == VOICE_CARE for page in own):
+        own.append(care_page(vocabulary))
     pages = [
         home_page(home, views, stock, chorus, vocabulary),
         all_page(list(stock.values()), chorus),
         *(view_page(view, stock, chorus) for view in views.saved),
         *(goal_page(n, goal, by_goal[n], chorus) for n, goal in vocabulary.goals.items()),
         *(exercise_page(e, stock, chorus, vocabulary) for e in stock.values()),
-        *(written_page(page) for page in written.values()),
+        *own,
     ]
     files = {
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
@@ -79,10 +82,6 @@ def make_site(
     if goals:
         menu.append(("Goals", goals))
     menu.append(("All exercises", ALL))
-    menu += [(page.title, page.path) for page in sorted(written.values(), key=_voice_care_last)]
+    menu += [(page.title, page.path) for page in own if page.path != VOICE_CARE]
+    menu += [(page.title, page.path) for page in own if page.path == VOICE_CARE]
     return Site(tuple(pages), files, tuple(menu)), []
-
-
-def _voice_care_last(page: object) -> tuple[bool, str]:
-    path = str(getattr(page, "path", ""))
-    return path == VOICE_CARE, path

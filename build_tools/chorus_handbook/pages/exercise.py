@@ -19,6 +19,7 @@ from chorus_handbook.entries.model import Entry, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.pages import words
+from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import score_figure
 from chorus_handbook.pages.html import render
@@ -36,8 +37,6 @@ SECTIONS = (
 )
 #: Sections that stand above the score.
 _BEFORE_SCORE = ("", "Say")
-
-VOICE_CARE = "voice-care.md"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,29 @@
+"""Voice care: the page that every exercise's standing note leads to.
+
+A chorus writes its own as voice-care.md. Until it has, this one stands in: the cautions of its
+vocabulary, and the advice to ask a clinician.
+"""
+
+from __future__ import annotations
+
+from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.page import Page, slot
+
+VOICE_CARE = "voice-care.md"
+_TITLE = "Voice care"
+
+
+def care_page(vocabulary: Vocabulary) -> Page:
+    """The stand-in page."""
+    cautions = [caution.text for caution in vocabulary.cautions.values()]
+    return Page(
+        path=VOICE_CARE,
+        title=_TITLE,
+        description="The standing cautions.",
+        markdown=slot("head") + slot("care"),
+        slots={
+            "head": render("page_head.html", title=_TITLE, intro=[]),
+            "care": render("care.html", cautions=cautions),
+        },
+    )

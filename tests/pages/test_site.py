@@ -1,0 +1,102 @@
+"""The whole site of a small handbook, as pages and before MkDocs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chorus_handbook.pages import Site
+from chorus_handbook.pages.page import Page
+from chorus_handbook.pipeline import run
+
+
+def site_of(project: Path) -> Site:
+    site = run(project / "handbook").site
+    assert site is not None
+    return site
+
+
+def page_of(project: Path, path: str) -> Page:
+    return next(page for page in site_of(project).pages if page.path == path)
+
+
+def test_a_handbook_without_pages_of_its_own_has_all_that_it_needs(project: Path) -> None:
+    site = site_of(project)
+    assert {page.path for page in site.pages} == {
+        "index.md",
+        "exercises/index.md",
+        "exercises/low-tide.md",
+        "goals/breath-flow.md",
+        "goals/resonance.md",
+        "voice-care.md",
+    }
+    assert [title for title, _ in site.menu] == ["Home", "Goals", "All exercises", "Voice care"]
+    care = next(page for page in site.pages if page.path == "voice-care.md")
+    assert "Stop if it strains." in care.slots["care"] and "clinician" in care.slots["care"]
+
+
+def test_a_chorus_writes_its_own_voice_care(project: Path) -> None:
+    (project / "handbook" / "voice-care.md").write_text("# Mind the voice\n\nOurs.\n")
+    page = page_of(project, "voice-care.md")
+    assert page.title == "Mind the voice" and "Ours." in page.markdown
+
+
+def test_sections_come_in_one_order_whatever_that_of_the_file(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8")
+    text += "\n## Our own\nx\n\n## Listen for\ny\n\n## WHAT GOES WRONG\nz\n"
+    exercise.write_text(text.replace("## Say", "## Variations\nv\n\n## Say"), encoding="utf-8")
+    markdown = page_of(project, "exercises/low-tide.md").markdown
+    headings = [line[3:] for line in markdown.split("\n") if line.startswith("## ")]
+    assert headings == ["How to run it", "Listen for", "WHAT GOES WRONG", "Variations", "Our own"]
+    order = [
+        markdown.index(f"\ue000{name}\ue000") for name in ("head", "say", "said", "score", "end")
+    ]
+    assert order == sorted(order)
+    assert "```" not in markdown
+
+
+def test_what_an_author_writes_is_escaped_in_our_html(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8")
+    exercise.write_text(text.replace("title: Low tide", 'title: "<b>&\\"Low"'), encoding="utf-8")
+    page = page_of(project, "exercises/low-tide.md")
+    assert "<h1>&lt;b&gt;&amp;&#34;Low</h1>" in page.slots["head"]
+    assert "<b>" not in page.late["score"] and "&lt;b&gt;&amp;" in page.late["score"]
+    home = page_of(project, "exercises/index.md")
+    assert all("<b>" not in html for html in home.slots.values())
+
+
+def test_relations_hold_both_ways(project: Path) -> None:
+    folder = project / "handbook" / "exercises"
+    text = (folder / "low-tide.md").read_text(encoding="utf-8")
+    other = text.replace("Low tide", "High tide").replace(
+        "minutes: 2", "minutes: 2\nrelated: [low-tide]"
+    )
+    (folder / "high-tide.md").write_text(other, encoding="utf-8")
+    third = text.replace("Low tide", "Ebb").replace(
+        "minutes: 2", "minutes: 2\nleads_to: [low-tide]"
+    )
+    (folder / "ebb.md").write_text(third, encoding="utf-8")
+    end = page_of(project, "exercises/low-tide.md").slots["end"]
+    assert end.index("Before it") < end.index("../ebb/") < end.index("Related")
+    assert end.index("Related") < end.index("../high-tide/")
+
+
+def test_cautions_of_the_manner_stand_on_top(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8").replace("impact: 2", "impact: 4")
+    exercise.write_text(text.replace("sounding: hum", "sounding: calling"), encoding="utf-8")
+    head = page_of(project, "exercises/low-tide.md").slots["head"]
+    assert head.index("Stop if it strains.") < head.index("Impact 4 full")
+
+
+def test_a_broken_handbook_still_has_pages_for_its_author(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8")
+    text = text.replace("minutes: 2", "minutes: 2\nformation: heap\ncautions: [none]")
+    exercise.write_text(text.replace("breath-flow", "breth"), encoding="utf-8")
+    book = run(project / "handbook")
+    assert book.broken and book.site
+    (project / "handbook" / "chorus.yml").write_text("name: [", encoding="utf-8")
+    book = run(project / "handbook")
+    assert book.broken and book.site is None
