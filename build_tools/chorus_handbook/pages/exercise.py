@@ -132,7 +132,7 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         first_key=words.note(facts.keys[0].letter)
         + ("" if facts.mode == "major" else f" {facts.mode}"),
         keys=words.keys(path, facts.keys),
-        tempo=f"{facts.tempo:g} beats a minute; {words.seconds(facts.length_seconds)} of sound",
+        tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
         sung_on=words.sung_on(score),

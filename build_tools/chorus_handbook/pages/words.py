@@ -124,6 +124,15 @@ def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
     return text
 
 
+def pace(facts: Facts, passes: int) -> str:
+    """How fast, how often and how long: "92 beats a minute, three times in each key; 47 s of
+    sound"."""
+    often = "twice" if passes == 2 else f"{number(passes)} times"
+    where = " in each key" if len(facts.keys) > 1 else ""
+    repeated = f", {often}{where}" if passes > 1 else ""
+    return f"{facts.tempo:g} beats a minute{repeated}; {seconds(facts.length_seconds)} of sound"
+
+
 def facts_line(
     entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus, vocabulary: Vocabulary
 ) -> str:
