@@ -18,10 +18,9 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
-from chorus_handbook.mkdocs_plugin.problem_banner import banner
+from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.pages import FOLDER, Page, set_in, set_in_late
-from chorus_handbook.problems import has_errors
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
@@ -70,18 +69,26 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         root = Path(config.docs_dir)
         # The date on which pages say they were made is that of the last change, not of the build.
         os.environ.setdefault("SOURCE_DATE_EPOCH", str(newest_change(root)))
-        book, self._given = self._given, None
-        if book is None:
-            book = pipeline.run(root, Cache(self._cache_folder(config)))
-        self._book = book
         if self._serving:
-            self._banner = banner(book.problems)
-        elif has_errors(book.problems) or (config.strict and book.problems):
+            self._book = self._for_its_author(root, config)
+            return
+        book, self._given = self._given, None
+        self._book = book = book or pipeline.run(root, Cache(self._cache_folder(config)))
+        if book.broken or (config.strict and book.problems):
             raise Abort(f"{as_text(book.problems)}\n{summary(book.problems)}")
-        else:
-            self._banner = ""
-            for problem in book.problems:
-                log.info(as_text([problem]))
+        for problem in book.problems:
+            log.info(as_text([problem]))
+
+    def _for_its_author(self, root: Path, config: MkDocsConfig) -> pipeline.Handbook | None:
+        """What can be read of a handbook that is being written, its problems in the banner."""
+        try:
+            book = pipeline.run(root, Cache(self._cache_folder(config)))
+        except Exception as failure:
+            log.exception("The handbook could not be read")
+            self._banner = failure_banner(failure)
+            return None
+        self._banner = banner(book.problems)
+        return book
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of

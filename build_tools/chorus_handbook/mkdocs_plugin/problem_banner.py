@@ -27,3 +27,13 @@ def banner(problems: Sequence[Problem]) -> str:
         f'<details class="hb-problems" data-search-exclude{opened}>'
         f"<summary>{escape(summary(problems))}</summary><ul>{rows}</ul></details>"
     )
+
+
+def failure_banner(failure: Exception) -> str:
+    """A box for what should never happen: a fault of the program, not of the handbook."""
+    return (
+        '<details class="hb-problems" data-search-exclude open><summary>'
+        "The program failed, and not because of you.</summary>"
+        f"<p>Undo your last change to go on, and report this with the file you changed: "
+        f"<code>{escape(f'{type(failure).__name__}: {failure}')}</code></p></details>"
+    )
