@@ -12,6 +12,7 @@ from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.entries.safety import links_in
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import clip
 
 
 def check_links(
@@ -50,14 +51,21 @@ def _broken(root: Path, path: str, target: str, at: Place, pages: set[str]) -> P
     if wanted in pages:
         return None
     if wanted.startswith(("../", "/")):
-        message = f'The link "{target}" leads out of the handbook.'
+        message = f'The link "{clip(target)}" leads out of the handbook.'
         hint = "Link to a page or picture of the handbook, or to a whole address with https://."
-    elif wanted.endswith(".md") or not (root / wanted).is_file():
-        message = f'The link "{target}" leads nowhere.{_meant(path, wanted, pages)}'
+    elif wanted.endswith(".md") or not _is_file(root / wanted):
+        message = f'The link "{clip(target)}" leads nowhere.{_meant(path, wanted, pages)}'
         hint = "Links name a file, from this file's folder on: other-exercise.md, ../voice-care.md."
     else:
         return None
     return Problem(at, "link-broken", message, hint)
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # no file can have such a name
+        return False
 
 
 def _meant(path: str, wanted: str, pages: set[str]) -> str:
