@@ -76,7 +76,8 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
         missing = needs(front, document, notation is not None)
         problems += missing
         front = None if missing else front
-    source = Source(slug, path, body.sections, notation, document.places if document else {})
+    sections = () if heavy else body.sections
+    source = Source(slug, path, sections, notation, document.places if document else {})
     return source, Entry(source, front) if front else None, problems
 
 
