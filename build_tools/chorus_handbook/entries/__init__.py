@@ -53,7 +53,9 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     body, found = read_body(parts.body, path, parts.body_line)
     problems += found
     place = Place(path, parts.body_line)
-    problems += check_weight(body.text, place) or check_safety(body.text, place)
+    # What is too heavy for Markdown is too heavy to be searched for tags and links as well.
+    heavy = check_weight(body.text, place)
+    problems += heavy or check_safety(body.text, place)
     front, document = None, None
     if parts.front and parts.front.strip():
         front, document, found = read_front(parts.front, path)
