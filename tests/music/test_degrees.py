@@ -52,7 +52,7 @@ def _told_score(score: Score) -> str:
         text += f", pickup {score.pickup}"
     if score.holds:
         text += ", holds " + " ".join(f"{h.onset}-{h.end}" for h in score.holds)
-        text += f", sounds {score.sounding(score.length)}"
+        text += f", sounds {score.sounding()(score.length)}"
     return text
 
 

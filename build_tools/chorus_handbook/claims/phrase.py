@@ -8,10 +8,8 @@ our own measure of what is easy, so it is advice.
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from fractions import Fraction
-from itertools import accumulate
 from math import ceil
 
 from chorus_handbook.claims.subject import Subject
@@ -54,7 +52,7 @@ def _staggered(part: Part) -> bool:
 
 def _start(score: Score, part: Part) -> Place:
     """Where the longest phrase begins."""
-    sounding = _clock(score)
+    sounding = score.sounding()
     best, place, first = Fraction(-1), Place(""), None
     for event in part.events:
         if not isinstance(event, Note):
@@ -67,16 +65,3 @@ def _start(score: Score, part: Part) -> Place:
         if event.breath == "breath":
             first = None
     return place
-
-
-def _clock(score: Score) -> Callable[[Fraction], Fraction]:
-    """`Score.sounding` for a score with many holds, each looked up only once."""
-    starts = [hold.onset for hold in score.holds]
-    waited = list(accumulate((hold.duration for hold in score.holds), initial=Fraction(0)))
-
-    def sounding(moment: Fraction) -> Fraction:
-        begun = bisect_right(starts, moment)
-        rest = max(score.holds[begun - 1].end - moment, Fraction(0)) if begun else Fraction(0)
-        return moment + waited[begun] - rest
-
-    return sounding

@@ -145,19 +145,10 @@ def _phrases(part: Part, clock: Clock) -> Iterator[float]:
 
 
 def _clock(score: Score, tempo: float) -> Clock:
-    """From a written moment to the second at which it sounds; `Score.sounding`, but quick."""
-    starts = [hold.onset for hold in score.holds]
-    waited = list(accumulate((hold.duration for hold in score.holds), initial=Fraction(0)))
+    """From a written moment to the second at which it sounds."""
+    sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat
-
-    def clock(moment: Fraction) -> float:
-        begun = bisect_right(starts, moment)
-        extra = waited[begun]
-        if begun:
-            extra -= max(score.holds[begun - 1].end - moment, Fraction(0))
-        return float((moment + extra) * per_quarter)
-
-    return clock
+    return lambda moment: float(sounding(moment) * per_quarter)
 
 
 def _parts(score: Score) -> int:

@@ -7,8 +7,11 @@ Times are `Fraction`s of a quarter note from the start of the score.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import accumulate
 from typing import Literal
 
 from chorus_handbook.pitch import NATURALS, Pitch
@@ -244,7 +247,14 @@ class Score:
         """How many lines of words the fullest voice has."""
         return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
 
-    def sounding(self, moment: Fraction) -> Fraction:
-        """When a written moment sounds, in quarters: holds count twice."""
-        waited = (min(moment, h.end) - h.onset for h in self.holds if h.onset < moment)
-        return moment + sum(waited, Fraction(0))
+    def sounding(self) -> Callable[[Fraction], Fraction]:
+        """From a written moment to the one at which it sounds, in quarters: holds count twice."""
+        starts = [hold.onset for hold in self.holds]
+        waited = list(accumulate((hold.duration for hold in self.holds), initial=Fraction(0)))
+
+        def sounds(moment: Fraction) -> Fraction:
+            begun = bisect_right(starts, moment)
+            ahead = max(self.holds[begun - 1].end - moment, Fraction(0)) if begun else 0
+            return moment + waited[begun] - ahead
+
+        return sounds
