@@ -86,8 +86,11 @@ class _Bar:
 
     def _plain(self, runs: list[_Run], tree: Span, start: int, end: int) -> list[Piece | Tuplet]:
         written: list[Piece | Tuplet] = []
-        for run in (r.within(start, end) for r in runs if r.start < end and r.end > start):
-            for left, right in _values(tree, run.start, run.end, run.rest, self.quarter):
+        for run in (r.within(start, end) for r in runs):
+            if run.start >= run.end:
+                continue
+            pulse = _Pulse(self.quarter, _LONGEST * self.quarter)
+            for left, right in _values(tree, run.start, run.end, run.rest, pulse):
                 length = Fraction(right - left, self.quarter)
                 onset = self.moment(left)
                 written.append(Piece(run.source, onset, length, *_value(length), run.rest))
@@ -101,10 +104,11 @@ class _Bar:
         number, instead_of = _ratio(span, inner, self.quarter)
         unit = Fraction(span.length, instead_of * self.quarter)
         tree = equal_parts(number, span.length)
+        pulse = _Pulse(span.length, int(_LONGEST / unit) * span.length)
         items: list[Piece | Beam] = []
         for run in inner:
             left, right = ((t - span.start) * number for t in (run.start, run.end))
-            for low, high in _values(tree, left, right, run.rest, span.length):
+            for low, high in _values(tree, left, right, run.rest, pulse):
                 onset = self.moment(span.start + Fraction(low, number))
                 duration = Fraction(high - low, number * self.quarter)
                 written = Fraction(high - low, span.length) * unit
@@ -174,30 +178,39 @@ def _ratio(span: Span, runs: Sequence[_Run], quarter: int) -> tuple[int, int]:
 
 
 def _value(length: Fraction) -> tuple[Fraction, int]:
-    """The undotted value and the dots of a length that `_writable` allows."""
+    """The undotted value and the dots of a length that one note can have."""
     dotted = length.numerator % 3 == 0
     return (length * 2 / 3, 1) if dotted else (length, 0)
 
 
-def _writable(length: int, unit: int) -> bool:
-    """Whether one note, plain or with one dot, lasts so many ticks of `unit` to a pulse."""
-    shared = math.gcd(length, unit)
-    top, bottom = length // shared, unit // shared
-    if not _power_of_two(bottom):
-        return False
-    dotted = top % 3 == 0
-    return _power_of_two(top // 3 if dotted else top) and length <= _LONGEST * unit * (
-        1.5 if dotted else 1
-    )
+@dataclass(frozen=True, slots=True)
+class _Pulse:
+    """Ticks of the note value that is counted in, and of the longest undotted note."""
+
+    ticks: int
+    longest: int
+
+    def holds(self, length: int) -> bool:
+        """Whether one note, plain or with one dot, lasts so many ticks."""
+        shared = math.gcd(length, self.ticks)
+        top, bottom = length // shared, self.ticks // shared
+        dotted = top % 3 == 0
+        return (
+            _power_of_two(bottom)
+            and _power_of_two(top // 3 if dotted else top)
+            and length * 2 <= self.longest * (3 if dotted else 2)
+        )
 
 
-def _values(span: Span, start: int, end: int, rest: bool, unit: int) -> Iterator[tuple[int, int]]:
+def _values(
+    span: Span, start: int, end: int, rest: bool, pulse: _Pulse
+) -> Iterator[tuple[int, int]]:
     """The written values, as ticks from and to, for a sound or silence from `start` to `end`.
 
     A value may stand if it fills its span, or begins or ends with it, or, as a syncopation, fills
     the middle half of it; all others are split where the span's parts meet, and so on inside.
     """
-    if _fits(span, start, end, rest, unit) or not span.parts:
+    if _fits(span, start, end, rest, pulse) or not span.parts:
         yield start, end
         return
     parts = [p for p in span.parts if p.start < end and p.end > start]
@@ -205,17 +218,17 @@ def _values(span: Span, start: int, end: int, rest: bool, unit: int) -> Iterator
         first = parts[0]
         whole = [p for p in parts if start <= first.start and p.end <= end]
         run = next(
-            (n for n in range(len(whole), 1, -1) if _run_fits(span, whole[:n], rest, unit)), 0
+            (n for n in range(len(whole), 1, -1) if _run_fits(span, whole[:n], rest, pulse)), 0
         )
         if run:
             yield first.start, whole[run - 1].end
         else:
-            yield from _values(first, max(start, first.start), min(end, first.end), rest, unit)
+            yield from _values(first, max(start, first.start), min(end, first.end), rest, pulse)
         parts = parts[max(run, 1) :]
 
 
-def _fits(span: Span, start: int, end: int, rest: bool, unit: int) -> bool:
-    if not _writable(end - start, unit):
+def _fits(span: Span, start: int, end: int, rest: bool, pulse: _Pulse) -> bool:
+    if not pulse.holds(end - start):
         return False
     if (start, end) == (span.start, span.end):
         return True
@@ -228,10 +241,10 @@ def _fits(span: Span, start: int, end: int, rest: bool, unit: int) -> bool:
     return middle or start == span.start or end == span.end
 
 
-def _run_fits(span: Span, parts: Sequence[Span], rest: bool, unit: int) -> bool:
+def _run_fits(span: Span, parts: Sequence[Span], rest: bool, pulse: _Pulse) -> bool:
     """Whether neighbouring parts of a span can be one value."""
     if (span.even and len(parts) > _LONGEST) or (
         rest and not (span.even and _power_of_two(len(parts)))
     ):
         return False
-    return _writable(parts[-1].end - parts[0].start, unit)
+    return pulse.holds(parts[-1].end - parts[0].start)

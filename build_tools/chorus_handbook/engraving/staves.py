@@ -60,10 +60,14 @@ def short_names(chorus: Chorus) -> dict[str, str]:
     for voice, (word, number) in split.items():
         others = {w for w, n in split.values() if w != word and n == number}
         length = 1
-        while length < len(word) and any(o[:length] == word[:length] for o in others):
+        while length < len(word) and any(_start(o, length) == _start(word, length) for o in others):
             length += 1
-        short[voice] = word[:length].rstrip() + number
+        short[voice] = _start(word, length) + number
     return short
+
+
+def _start(word: str, length: int) -> str:
+    return word[:length].rstrip()
 
 
 def _number_apart(label: str) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 #: What a break costs against an empty system, and what is gained by one between blocks.
-_INSIDE_BAR, _BETWEEN_BLOCKS = 0.5, 0.15
+_INSIDE_BAR, _BETWEEN_BLOCKS = 0.5, 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +48,10 @@ def breaks(stretches: Sequence[Stretch], margins: Margins, page: float) -> list[
         for end in range(1, count + 1):
             for start in range(end - 1, -1, -1):
                 width = edges[end] - edges[start] + (margins.later if start else margins.first)
-                if width > page:
+                if edges[end] - edges[start] > page:
                     break
+                if width > page:
+                    continue
                 here = cost[-1][start] + (1 - width / page) ** 2 + _break_cost(stretches[start])
                 if here < row[end]:
                     row[end], origin[end] = here, start

@@ -21,6 +21,8 @@ DEEPEST = 20
 MOST_HEADINGS = 200
 #: Signs that mean something in Markdown, in a whole body.
 MOST_SIGNS = 6_000
+#: Of these, signs that may open a tag.
+MOST_TAGS = 1_000
 #: Signs times characters, summed over paragraphs: what the patterns really cost.
 MOST_WORK = 1_500_000
 #: Columns times rows of one table.
@@ -30,6 +32,10 @@ _SIGNS = re.compile(r"[\[\]<>*_`\\&{|!]")
 _HEADING = re.compile(r"^(?:#|[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
 _MARKERS = re.compile(r"[ \t]*((?:(?:>|[-+*]|\d{1,9}[.)]|:|!!!|\?\?\?\+?)[ \t]*)*)")
 _MARKER = re.compile(r">|[-+*]|\d+[.)]|:|!!!|\?\?\?")
+_EMPTY_LINE = re.compile(r"\n[ \t]*\n")
+_ITEM = re.compile(r"[ ]{0,3}(?:[-+*]|\d{1,9}\.)[ \t]")
+_NEXT_ITEM = re.compile(r"\n(?=[ \t]*(?:[-+*]|\d{1,9}\.)[ \t])")
+_TABLE_RULE = re.compile(r"[ \t]*\|?(?:[ \t]*:?-+:?[ \t]*\|?)+[ \t]*")
 _INDENT = 4
 _SHORTER = "Make two exercises of it, or leave out what nobody reads."
 
@@ -85,12 +91,13 @@ def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
     signs = len(_SIGNS.findall(live))
     if signs * len(live) <= MOST_WORK:
         return
-    start = done = work = 0
-    for paragraph in re.split(r"\n[ \t]*\n", live):
+    start = done = tags = work = 0
+    for paragraph in _paragraphs(live):
         count = len(_SIGNS.findall(paragraph))
         done += count
+        tags += paragraph.count("<")
         work += count * len(paragraph)
-        if done > MOST_SIGNS or work > MOST_WORK:
+        if done > MOST_SIGNS or tags > MOST_TAGS or work > MOST_WORK:
             line = live.count("\n", 0, start)
             yield (
                 line,
@@ -99,6 +106,19 @@ def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
             )
             return
         start = live.find(paragraph, start) + len(paragraph)
+
+
+def _paragraphs(live: str) -> Iterator[str]:
+    """The stretches of text whose signs are held against each other: paragraphs, and within lists
+    and tables each item and row."""
+    for paragraph in _EMPTY_LINE.split(live):
+        first, _, rest = paragraph.partition("\n")
+        if _ITEM.match(first):
+            yield from _NEXT_ITEM.split(paragraph)
+        elif "|" in first and _TABLE_RULE.fullmatch(rest.partition("\n")[0]):
+            yield from paragraph.split("\n")
+        else:
+            yield paragraph
 
 
 def _tables(_live: str, lines: list[str]) -> Iterator[Fault]:

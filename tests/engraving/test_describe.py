@@ -1,0 +1,66 @@
+"""Drawings in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.describe import describe
+from chorus_handbook.music.score import Score
+from chorus_handbook.pitch import Pitch
+
+ALL = ["soprano", "alto", "tenor", "bass"]
+
+
+def told(score: Score, chorus: Chorus, tonic: str = "C4") -> tuple[str, str]:
+    return describe("Slack water", score, chorus, Pitch.parse(tonic))
+
+
+def test_a_unison_line_is_told_once(build: Any, chorus: Chorus) -> None:
+    events = [build.sung(0, 1, "brr__"), build.sung(1, 1), build.sung(2, 2)]
+    assert told(build.score(build.together(ALL, events)), chorus) == (
+        "Slack water in C major, 4/4",
+        "Soprano, Alto: C4 D4 E4 on “brr”. Tenor, Bass: as Soprano, Alto, an octave lower.",
+    )
+
+
+def test_signs_are_written_out_in_the_title_and_drawn_in_the_text(
+    build: Any, chorus: Chorus
+) -> None:
+    part = build.part("bass", [build.sung(0, 2), build.sung(4, 2, alter=1)])
+    score = build.score([part], meter="free", mode="minor")
+    assert told(score, chorus, "Eb4") == (
+        "Slack water in E flat minor, free meter",
+        "Bass: E♭3 B3.",
+    )
+    assert told(score, chorus, "F#4")[1] == "Bass: F♯3 C♯♯4."
+
+
+def test_words_are_joined_and_verses_listed(build: Any, chorus: Chorus) -> None:
+    events = [build.sung(0, 2, ["har-", "oh"]), build.sung(1, 1, ["bour", None]), build.sung(2, 1)]
+    score = build.score([build.part("alto", events)])
+    assert told(score, chorus)[1] == "Alto: C4 D4 E4 on “harbour”, “oh”."
+
+
+def test_speech_has_no_key(build: Any, chorus: Chorus) -> None:
+    speech = [build.spoken("middle", 1, "tide"), build.spoken("high", 1)]
+    parts = [build.part("leader", speech), *build.together(ALL, speech)]
+    assert told(build.score(parts), chorus) == (
+        "Slack water, 4/4",
+        "Leader: 2 spoken beats on “tide”. All: 2 spoken beats on “tide”.",
+    )
+    mixed = build.part("alto", [build.sung(0, 1), build.spoken("low", 1)])
+    assert told(build.score([mixed]), chorus)[1] == "Alto: C4 spoken."
+
+
+def test_long_lines_are_cut_short(build: Any, chorus: Chorus) -> None:
+    events = [build.sung(0, 1, "la") for _ in range(100)]
+    text = told(build.score([build.part("alto", events)]), chorus)[1]
+    assert "and 84 more notes" in text
+    assert "la …”" in text
+    assert len(text) < 200
+
+
+def test_silent_parts_say_so(build: Any, chorus: Chorus) -> None:
+    parts = [build.part("alto", [build.sung(0, 4)]), build.part("bass", [build.rest(4)])]
+    assert told(build.score(parts), chorus)[1] == "Alto: C4. Bass: silent."

@@ -1,0 +1,94 @@
+"""The font that is shipped: what it can write, how wide it is, what it says of itself."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import os
+import subprocess
+import sys
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+import pytest
+import verovio
+from fontTools.ttLib import TTFont
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
+
+
+@pytest.fixture(scope="module")
+def woff2() -> bytes:
+    return lyric_font(Cache(None))
+
+
+@pytest.fixture(scope="module")
+def font(woff2: bytes) -> TTFont:
+    return TTFont(io.BytesIO(woff2))
+
+
+def test_it_writes_the_languages_of_europe(font: TTFont) -> None:
+    known = font.getBestCmap()
+    for text in (
+        "Slack water",
+        "naïve Ångström œuvre",
+        "žluťoučký kůň",
+        "“mee” – ‘moh’ …",
+        "ɑ ɛ ɪ ʊ ʃ ŋ",
+    ):
+        assert all(ord(letter) in known for letter in text), text
+
+
+def test_it_is_small(woff2: bytes) -> None:
+    assert woff2[:4] == b"wOF2"
+    assert len(woff2) < 30_000
+
+
+def test_its_widths_are_those_the_engraver_spaces_for(font: TTFont) -> None:
+    """verovio ships the widths it reckons with (data/text/Times.xml, 2048 units an em)."""
+    data = Path(verovio.__file__).parent / "data" / "text" / "Times.xml"
+    root = ET.parse(data).getroot()
+    units = float(root.get("units-per-em", "0"))
+    # A few letters, such as A and w, have no advance there; their drawn widths decide.
+    spaced = {g.get("c", ""): float(g.get("h-a-x", "0")) / units for g in root.iter("g")}
+    metrics, known = font["hmtx"], font.getBestCmap()
+    letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ ,.-'"
+    told = [letter for letter in letters if spaced[f"{ord(letter):X}"]]
+    assert len(told) > 40
+    for letter in told:
+        shipped = metrics[known[ord(letter)]][0] / font["head"].unitsPerEm
+        assert shipped == pytest.approx(spaced[f"{ord(letter):X}"], abs=0.012), letter
+
+
+def test_it_says_whose_it_is_and_on_what_terms(font: TTFont) -> None:
+    """The licence (SIL OFL 1.1, 2 and 3): the copyright stays, the reserved name goes."""
+    names = {record.nameID: str(record) for record in font["name"].names}
+    assert "STI Pub Companies" in names[0]
+    assert "SIL Open Font License, Version 1.1" in names[13]
+    for name in (1, 3, 4, 6):
+        assert "STIX" not in names[name]
+    assert names[1] == FAMILY
+
+
+def test_it_is_the_same_on_every_build_and_kept(woff2: bytes, tmp_path: Path) -> None:
+    cache = Cache(tmp_path)
+    assert lyric_font(cache) == woff2
+    script = (
+        "import sys, hashlib, pathlib\n"
+        "from chorus_handbook.cache import Cache\n"
+        "from chorus_handbook.engraving.lyric_font import lyric_font\n"
+        "kept = Cache(pathlib.Path(sys.argv[1])) if sys.argv[1] else Cache(None)\n"
+        "print(hashlib.sha256(lyric_font(kept)).hexdigest(), 'fontTools' in sys.modules)\n"
+    )
+    digest = hashlib.sha256(woff2).hexdigest()
+    for folder, imported in (("", True), (str(tmp_path), False)):
+        done = subprocess.run(
+            [sys.executable, "-c", script, folder],
+            capture_output=True,
+            text=True,
+            check=True,
+            env={**os.environ, "PYTHONHASHSEED": "7"},
+        )
+        assert done.stdout.split() == [digest, str(imported)]
+        assert not done.stderr

@@ -1,0 +1,88 @@
+"""Who shares a staff, and what stands before it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.staves import Staff, short_names, staves
+
+ALL = ["soprano", "alto", "tenor", "bass"]
+
+
+def shown(found: tuple[Staff, ...]) -> list[tuple[str, str | None, str]]:
+    return [(" ".join(staff.names), staff.clef, staff.short) for staff in found]
+
+
+def test_a_unison_line_has_one_staff_for_each_clef(build: Any, chorus: Chorus) -> None:
+    score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
+    assert shown(staves(score, chorus)) == [
+        ("Soprano, Alto", "treble", "S, A"),
+        ("Tenor", "treble-8", "T"),
+        ("Bass", "bass", "B"),
+    ]
+
+
+def test_different_lines_have_staves_of_their_own(build: Any, chorus: Chorus) -> None:
+    parts = [build.part(v, build.scale(n, 1, 2, 3)) for n, v in enumerate(["alto", "soprano"])]
+    found = staves(build.score(parts), chorus)
+    assert [staff.names for staff in found] == [("Soprano",), ("Alto",)]  # the chorus's order
+
+
+def test_voices_in_different_octaves_do_not_share(build: Any, chorus: Chorus) -> None:
+    upper = ["soprano", "alto"]
+    parts = build.together(upper, build.scale(0, 1))
+    lower = build.part("alto", build.scale(0, 1), octave=-1, shares=tuple(upper))
+    assert len(staves(build.score([parts[0], lower]), chorus)) == 2
+
+
+def test_joined_voices_share_a_staff_whatever_their_clefs(build: Any, chorus: Chorus) -> None:
+    lower = ["tenor", "bass"]
+    joined = build.together(lower, build.scale(0, 1), same_staff=True)
+    assert shown(staves(build.score(joined), chorus)) == [("Tenor, Bass", "treble-8", "T, B")]
+    apart = build.together(lower, build.scale(0, 1))
+    assert len(staves(build.score(apart), chorus)) == 2
+    outer = build.together(["soprano", "bass"], build.scale(0, 1), same_staff=True)
+    assert len(staves(build.score(outer), chorus)) == 2  # they sing an octave apart
+
+
+def test_speech_needs_one_line_for_everyone_and_no_clef(build: Any, chorus: Chorus) -> None:
+    speech = [build.spoken("middle", 1)] * 4
+    leader = build.part("leader", speech)
+    found = staves(build.score([*build.together(ALL, speech), leader]), chorus)
+    assert shown(found) == [("Leader", None, "L"), ("All", None, "All")]
+    mixed = build.part("alto", [build.spoken("middle", 1), build.sung(0, 1)])
+    assert staves(build.score([mixed]), chorus)[0].clef == "treble"
+
+
+def test_silent_parts_keep_their_clef(build: Any, chorus: Chorus) -> None:
+    parts = [build.part("bass", [build.rest(4)]), build.part("alto", [build.sung(0, 4)])]
+    assert [staff.clef for staff in staves(build.score(parts), chorus)] == ["treble", "bass"]
+
+
+def test_a_whole_chorus_on_one_staff_is_all(build: Any, chorus: Chorus) -> None:
+    treble = chorus.model_copy(
+        update={"voices": {v: chorus.voices[v] for v in ("soprano", "alto")}}
+    )
+    score = build.score(build.together(["soprano", "alto"], build.scale(0, 1)))
+    assert staves(score, treble)[0].names == ("All",)
+
+
+def test_short_names_tell_voices_apart() -> None:
+    def named(*labels: str) -> list[str]:
+        voice = {"clef": "treble", "comfortable": "C4 to C5", "limits": "C4 to C5"}
+        voices = {f"v{n}": {"label": label, **voice} for n, label in enumerate(labels)}
+        names = short_names(Chorus.model_validate({"name": "x", "voices": voices}))
+        return [names[f"v{n}"] for n in range(len(labels))]
+
+    assert named("Soprano", "Alto", "Tenor", "Bass") == ["S", "A", "T", "B"]
+    assert named("Soprano 1", "Soprano 2", "Alto") == ["S1", "S2", "A"]
+    assert named("Baritone", "Bass", "Lead") == ["Bar", "Bas", "Lead"]  # there is a Leader
+    assert named("High", "High voice") == ["High", "High v"]
+
+
+def test_many_names_are_shortened(chorus: Chorus, build: Any) -> None:
+    five = {**chorus.voices, "extra": chorus.voices["alto"].model_copy(update={"label": "Child"})}
+    both = chorus.model_copy(update={"voices": five})
+    score = build.score(build.together(ALL, build.scale(0, 1), octave=0, same_staff=True))
+    assert staves(score, both)[0].names == ("S, A, T, B",)
