@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# A busy machine is no fault; and the same commit gives the same verdict wherever it is judged.
+settings.register_profile("handbook", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True)
+settings.load_profile("ci" if os.environ.get("CI") else "handbook")
 
 PROJECT = Path(__file__).parent.parent
 
