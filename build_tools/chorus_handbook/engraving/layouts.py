@@ -35,7 +35,7 @@ _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * 
 #: A first bar shorter than this many quarters needs a second one in a thumbnail.
 _ENOUGH = 3
 #: Two bars that with their words are so many times wider than a thumbnail will not fit one.
-_HOPELESS = 1.4
+_HOPELESS = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,8 @@ class Layouts:
     def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
         """What a thumbnail may show, the most first: how many measures, of bars cut how."""
         bars = self._natural.written.measures[:2]
-        if sum(s.width for s in _stretches(self._natural)[:2]) < _HOPELESS * THUMBNAIL.room:
+        width = sum(s.width for s in _stretches(self._natural)[:2]) + self._natural.picture.lead
+        if width < _HOPELESS * THUMBNAIL.room:
             yield 2, {}
         last = 1 if bars[0].length < _ENOUGH and len(bars) > 1 else 0
         if last == 0:
