@@ -243,3 +243,21 @@ def test_without_scripts_the_page_still_shows_score_and_text(
     assert page.locator(".hb-figure svg:visible").count() == 1
     assert "drop anchor and listen" in page.locator(".hb-say").inner_text()
     context.close()
+
+
+def test_an_exercise_prints_on_two_sheets_in_black_on_white(
+    chromium: Browser, site_url: str, demo_site: Path
+) -> None:
+    context = chromium.new_context(color_scheme="dark")
+    page = context.new_page()
+    for slug in exercises(demo_site):
+        page.goto(f"{site_url}exercises/{slug}/")
+        pdf = page.pdf(
+            format="A4", margin=dict.fromkeys(("top", "bottom", "left", "right"), "15mm")
+        )
+        assert len(re.findall(rb"/Type\s*/Page\b", pdf)) <= 2, slug
+    page.emulate_media(media="print")
+    style = "(n => getComputedStyle(n)"
+    assert page.eval_on_selector("body", f"{style}.backgroundColor)") == "rgb(255, 255, 255)"
+    assert page.eval_on_selector("h1", f"{style}.color)") == "rgb(0, 0, 0)"
+    context.close()
