@@ -212,7 +212,7 @@ def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) ->
 def test_the_page_reads_in_the_order_of_a_rehearsal(desktop: Page, site_url: str) -> None:
     desktop.goto(site_url + "exercises/dropping-anchor/")
     tops = [
-        desktop.locator(selector).first.bounding_box()["y"]  # type: ignore[index]
+        desktop.eval_on_selector(selector, "node => node.getBoundingClientRect().top")
         for selector in (
             "h1",
             ".hb-summary",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from mkdocs.config import load_config
@@ -51,12 +52,6 @@ def test_a_fault_of_the_program_hangs_no_page_while_serving(
     plugin.on_startup(command="serve", dirty=False)
     plugin.on_pre_build(config=config)
     html = failure_banner(RuntimeError("a <fault>"))
-    assert plugin.on_page_content("x", page=_Page(), config=config, files=None) == html + "x"
+    page = SimpleNamespace(file=SimpleNamespace(src_uri="none.md"))  # all that the hook asks for
+    assert plugin.on_page_content("x", page=page, config=config, files=None) == html + "x"
     assert "a &lt;fault&gt;" in html
-
-
-class _Page:
-    """Only what the hook asks a page for."""
-
-    class file:  # noqa: N801 - MkDocs calls it so
-        src_uri = "none.md"

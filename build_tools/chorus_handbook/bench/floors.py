@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from chorus_handbook.bench.recording import Render
+from chorus_handbook.bench.renders import Render
 from chorus_handbook.pipeline import Handbook
 
 _ENGRAVE = """

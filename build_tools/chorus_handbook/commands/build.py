@@ -8,6 +8,8 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from chorus_handbook import pipeline, report
@@ -77,23 +79,14 @@ def _progress(text: str) -> None:
         print(f"{text} ...", file=sys.stderr, flush=True)
 
 
-class _beside:  # noqa: N801 - reads as a word where it is used
+@contextmanager
+def _beside(target: Path) -> Iterator[Path]:
     """A fresh folder next to the target, on the same disk, gone afterwards."""
-
-    def __init__(self, target: Path) -> None:
-        self._target = target
-
-    def __enter__(self) -> Path:
-        self._target.parent.mkdir(parents=True, exist_ok=True)
-        self._holder = tempfile.TemporaryDirectory(
-            prefix=f".{self._target.name}-", dir=self._target.parent
-        )
-        folder = Path(self._holder.name) / self._target.name
+    target.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=f".{target.name}-", dir=target.parent) as holder:
+        folder = Path(holder) / target.name
         folder.mkdir()
-        return folder
-
-    def __exit__(self, *_: object) -> None:
-        self._holder.cleanup()
+        yield folder
 
 
 def _refuse_unsafe(target: Path, project: Project) -> None:

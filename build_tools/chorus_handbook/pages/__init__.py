@@ -26,8 +26,10 @@ from chorus_handbook.pages.written import written_page
 from chorus_handbook.problems import Problem
 from chorus_handbook.views import Views
 
-__all__ = ["FOLDER", "Page", "Site", "make_site", "set_in", "set_in_late"]
+__all__ = ["FOLDER", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
+#: The style sheets, in the order in which pages load them.
+STYLES = ("handbook.css", "print.css")
 _BROWSER = Path(__file__).parent.parent / "browser"
 
 
@@ -73,7 +75,7 @@ def make_site(
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": lyric_font(cache),
-        f"{FOLDER}/handbook.css": (_BROWSER / "handbook.css").read_bytes(),
+        **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in STYLES},
     }
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
