@@ -10,8 +10,8 @@ from pathlib import Path
 from chorus_handbook import pipeline
 from chorus_handbook.bench.floors import plain_project, raw_engraver
 from chorus_handbook.bench.processes import Cost, median, run
-from chorus_handbook.bench.renders import renders
 from chorus_handbook.bench.reload import free_port, seconds_to_reload, served
+from chorus_handbook.bench.renders import renders
 from chorus_handbook.commands.project import Project
 
 _BUILD = ["-m", "chorus_handbook.bench.command", "build"]
