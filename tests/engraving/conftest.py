@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shutil
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 import pytest
+from playwright.sync_api import Browser, sync_playwright
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.score import (
@@ -151,3 +153,20 @@ def chorus() -> Chorus:
 def build(chorus: Chorus) -> Builder:
     """The builder of scores."""
     return Builder(chorus)
+
+
+FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+).split()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """A browser without a window."""
+    path = shutil.which("chromium")
+    assert path, "these tests need Debian's chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()

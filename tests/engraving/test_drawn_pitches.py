@@ -46,13 +46,14 @@ def heard(score: Score, chorus: Chorus, tonic: str) -> list[Heard]:
     file = mido.MidiFile(file=io.BytesIO(midi(write_mei(write(score, chorus), Pitch.parse(tonic)))))
     tracks = []
     for track in file.tracks[1:]:
-        clock, begun, found = 0, {}, []
+        clock, found = 0, []
+        begun: dict[int, list[int]] = {}  # a repeated note may begin before the last one is let go
         for message in track:
             clock += message.time
             if message.type == "note_on" and message.velocity:
-                begun[message.note] = clock
+                begun.setdefault(message.note, []).append(clock)
             elif message.type in ("note_on", "note_off"):
-                start = begun.pop(message.note)
+                start = begun[message.note].pop(0)
                 beat = file.ticks_per_beat
                 found.append((start / beat, (clock - start) / beat, message.note))
         tracks.append(sorted(found))

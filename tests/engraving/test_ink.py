@@ -9,13 +9,15 @@ def test_staff_lines_that_touch_become_one() -> None:
     ink = Ink()
     for start, end in ((0, 100), (100, 250), (300, 400)):
         ink.line((start, 50), (end, 50), 13)
-    assert ink.markup() == ('<path d="M0 43.5h250v13h-250zM300 43.5h100v13h-100z"/>')
+    assert ink.markup() == (
+        '<path stroke="currentColor" stroke-width="13" d="M0 50h250M300 50h100"/>'
+    )
 
 
-def test_upright_lines_are_filled_to_their_width() -> None:
+def test_upright_lines_are_drawn_downwards() -> None:
     ink = Ink()
     ink.line((10, 90), (10, 20), 18)
-    assert ink.markup() == '<path d="M1 20h18v70h-18z"/>'
+    assert ink.markup() == '<path stroke="currentColor" stroke-width="18" d="M10 20v70"/>'
 
 
 def test_all_areas_turn_the_same_way() -> None:

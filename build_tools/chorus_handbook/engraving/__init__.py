@@ -68,27 +68,34 @@ def engrave(
         if score is None or facts is None or not facts.keys or not score.parts:
             continue
         try:
-            found[entry.slug] = engrave_in_key(entry, score, chorus, facts.keys[0], cache)
+            found[entry.slug] = engrave_in_key(
+                entry.slug,
+                entry.front.title,
+                score,
+                chorus=chorus,
+                tonic=facts.keys[0],
+                cache=cache,
+            )
         except EngravingError as error:
             problems.append(_problem(entry, error))
     return found, problems
 
 
 def engrave_in_key(
-    entry: Entry, score: Score, chorus: Chorus, tonic: Pitch, cache: Cache
+    slug: str, title: str, score: Score, *, chorus: Chorus, tonic: Pitch, cache: Cache
 ) -> Engraved:
     """Draw one exercise in the key on `tonic`. Raises EngravingError."""
     layouts = Layouts(score, chorus, tonic, partial(drawn, cache=cache))
     wide, narrow, thumbnail = layouts.wide(), layouts.narrow(), layouts.thumbnail()
-    words = describe(entry.front.title, score, chorus, tonic)
+    words = describe(title, score, chorus, tonic)
     symbols: dict[str, str] = {}
     for sheet in (wide, narrow, thumbnail):
         if sheet is not None:
             symbols.update(sheet.picture.symbols)
     return Engraved(
         tonic,
-        _svg(wide, entry.slug, words),
-        _svg(narrow, entry.slug, words, NARROW.suffix) if narrow else None,
+        _svg(wide, slug, words),
+        _svg(narrow, slug, words, NARROW.suffix) if narrow else None,
         _svg(thumbnail),
         dict(sorted(symbols.items())),
     )

@@ -1,10 +1,10 @@
 """The engraver's SVG made small enough to stand in a page, and made to follow the page's colour.
 
-Groups, ids and classes that nobody asks for go; only the notes keep theirs. Straight lines, beams
-and extender lines become one filled path, glyphs become references to a sprite that the whole
-page shares, and every colour is `currentColor`. What is drawn stays the same, but for two
-mendings: extender lines end before the next syllable and at the end of their system, and bar
-numbers stand upright, because the lyrics' font has no italics, and begin where the staff begins.
+Groups, ids and classes that nobody asks for go; only the notes keep theirs. Lines of one
+thickness become one path, beams and other areas another, glyphs become references to a sprite that
+the whole page shares, and every colour is `currentColor`. What is drawn stays the same, but for
+two mendings: extender lines end before the next syllable and at the end of their system; and bar
+numbers stand upright, as the lyrics' font has no italics, and begin where the staff begins.
 
 The drawing is parsed as XML and read element by element; an element that is not known here is an
 error rather than a picture with something missing.
@@ -21,7 +21,7 @@ from xml.etree import ElementTree as ET
 from chorus_handbook.engraving.ink import Ink, Pen, number, polygon, rectangle
 
 #: Raise this whenever the same engraver's output would be written differently.
-VERSION = "1"
+VERSION = "2"
 #: The lyrics' size in units of the drawing; texts of another size say so.
 LYRIC_SIZE = 405
 #: Where one measure lies: its system, counted from 0, and its left and right edge in units.

@@ -25,8 +25,9 @@ if TYPE_CHECKING:
 
 #: Height of a staff in units of the drawing.
 STAFF_UNITS = 720
-#: Blank margin on every side, in the same units.
-MARGIN_UNITS = 80
+#: Blank margin at the sides, and above and below, where letters reach beyond what the engraver
+#: reckons with; in the same units.
+MARGIN_UNITS, _TALL_MARGIN_UNITS = 80, 160
 #: verovio counts page sizes in tenths of what it draws.
 _PAGE_UNIT = 10
 _TALLEST = 60_000
@@ -37,10 +38,10 @@ _OPTIONS: dict[str, object] = {
     "footer": "none",
     "header": "none",
     "pageHeight": _TALLEST,
-    "pageMarginBottom": MARGIN_UNITS // _PAGE_UNIT,
+    "pageMarginBottom": _TALL_MARGIN_UNITS // _PAGE_UNIT,
     "pageMarginLeft": MARGIN_UNITS // _PAGE_UNIT,
     "pageMarginRight": MARGIN_UNITS // _PAGE_UNIT,
-    "pageMarginTop": MARGIN_UNITS // _PAGE_UNIT,
+    "pageMarginTop": _TALL_MARGIN_UNITS // _PAGE_UNIT,
     "smuflTextFont": "none",
     "svgFormatRaw": True,
     "svgRemoveXlink": True,

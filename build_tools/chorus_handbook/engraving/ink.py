@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 Point = tuple[float, float]
@@ -72,20 +72,21 @@ class Ink:
         self._strokes[pen].append(path)
 
     def markup(self) -> str:
-        """All of it as SVG paths."""
-        filled = "".join((*self._rectangles(), *self._areas))
-        paths = [f'<path d="{filled}"/>'] if filled else []
-        for pen, strokes in sorted(self._strokes.items()):
-            paths.append(f'<path{pen.attributes()} d="{"".join(strokes)}"/>')
-        return "".join(paths)
-
-    def _rectangles(self) -> Iterator[str]:
+        """All of it as SVG paths: one that is filled, and one for each pen."""
+        strokes: dict[Pen, list[str]] = defaultdict(list)
         for (upright, across, width), stretches in self._lines.items():
             for low, high in _joined(stretches):
-                if upright:
-                    yield rectangle(across - width / 2, low, width, high - low)
-                else:
-                    yield rectangle(low, across - width / 2, high - low, width)
+                start = (across, low) if upright else (low, across)
+                direction = "v" if upright else "h"
+                line = f"M{number(start[0])} {number(start[1])}{direction}{number(high - low)}"
+                strokes[Pen(number(width), filled=True)].append(line)  # a line has no inside
+        for pen, paths in self._strokes.items():
+            strokes[pen] += paths
+        areas = "".join(self._areas)
+        drawn = [f'<path d="{areas}"/>'] if areas else []
+        for pen in sorted(strokes):
+            drawn.append(f'<path{pen.attributes()} d="{"".join(strokes[pen])}"/>')
+        return "".join(drawn)
 
 
 def _joined(stretches: Sequence[Point]) -> list[Point]:
