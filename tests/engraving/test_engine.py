@@ -102,6 +102,7 @@ def test_drawings_do_not_depend_on_what_was_drawn_before(document: str) -> None:
     draw(document.replace('keysig="2s"', 'keysig="2f"'), Options(width=20000))
     midi(document)
     assert draw(document) == first
+    assert raw_svg(document) == raw_svg(document)  # the engraver's own ids included
 
 
 def test_two_processes_draw_the_same_bytes(document: str) -> None:

@@ -12,14 +12,18 @@ from typing import Any
 from xml.etree import ElementTree as ET
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import EngravingError, engrave, engrave_in_key, layouts, sprite
 from chorus_handbook.entries import read_entries
+from chorus_handbook.entries.model import Notation
 from chorus_handbook.music import Music, read_music
+from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.problems import CODES
+from chorus_handbook.problems import CODES, Place
 
 WORDS = "Sail the boat a- long the shore".split()
 
@@ -161,3 +165,31 @@ def test_an_unchanged_handbook_is_not_drawn_again(project: Path, tmp_path: Path)
     assert first[0] == second[0]
     assert "verovio" in first
     assert second[1:] == []
+
+
+SHARES = st.sampled_from("1 2 3 4 5 6 7 1' 5, #4 b7 0 - - x x' x, 3~ 6^ 5?".split())
+BEATS = st.lists(SHARES, min_size=1, max_size=8).map(".".join)
+BARS = st.lists(BEATS, min_size=1, max_size=7).map(" ".join)
+LINES = st.lists(BARS, min_size=1, max_size=4).map(" | ".join)
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    meter=st.sampled_from(["4/4", "3/4", "6/8", "7/8", "2/2", "free"]),
+    mode=st.sampled_from(["major", "minor", "lydian"]),
+    lines=st.lists(LINES, min_size=1, max_size=2),
+    tonic=st.sampled_from(["C4", "F#4", "Gb4", "Eb4"]),
+)
+def test_whatever_can_be_written_can_be_drawn(
+    meter: str, mode: str, lines: list[str], tonic: str, chorus: Chorus
+) -> None:
+    voices = ("soprano+tenor", "others")
+    text = f"meter: {meter}\nmode: {mode}\nwords: la-lo _ * tu ...\n"
+    text += "\n".join(f"{voice}: {line}" for voice, line in zip(voices, lines, strict=False))
+    score, _ = read_degrees(Notation("degrees", text, Place("x")), chorus, tuple(chorus.voices))
+    if score is None or not score.parts:
+        return  # what is wrong with it is the reader's to say
+    key = Pitch.parse(tonic)
+    engraved = engrave_in_key("x", "X", score, chorus=chorus, tonic=key, cache=Cache(None))
+    for drawing in (engraved.wide, engraved.narrow, engraved.thumbnail):
+        assert drawing is None or ET.fromstring(drawing) is not None

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 from xml.etree import ElementTree as ET
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.marks import marks
 from chorus_handbook.engraving.written import write
-from chorus_handbook.music.score import Score
+from chorus_handbook.music.score import Score, Span
 
 
 def marked(score: Score, chorus: Chorus) -> list[list[ET.Element]]:
@@ -94,6 +96,18 @@ def test_a_hold_in_the_midst_of_anothers_note_stands_at_its_moment(
         ("#soprano-2", None),
         (None, "2"),
     ]
+
+
+def test_holds_that_overlap_make_one_fermata_a_staff(build: Any, chorus: Chorus) -> None:
+    held = build.sung(0, 4, holds=(build.hold(1, 3),))
+    short = build.sung(0, 1, holds=(build.hold(0, 1),))
+    parts = [
+        build.part("soprano", [held]),
+        build.part("alto", [*build.scale(0, 1, 2), short]),
+    ]
+    merged = replace(build.score(parts), holds=(Span(Fraction(1), Fraction(3)),))
+    (found,) = marked(merged, chorus)
+    assert [m.get("startid") for m in found] == ["#soprano-1", "#alto-4"]
 
 
 def test_a_hold_on_a_rest(build: Any, chorus: Chorus) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from fractions import Fraction
 from typing import Any
 from xml.etree import ElementTree as ET
 
@@ -177,6 +178,15 @@ def test_the_leader_stands_outside_the_choruss_bracket(build: Any, chorus: Choru
     root = mei(build.score(parts), chorus)
     (bracket,) = root.iterfind(f".//{MEI}staffGrp[@symbol='bracket']")
     assert [s.get("n") for s in bracket.iter(f"{MEI}staffDef")] == ["2", "3"]
+
+
+def test_an_accidental_holds_through_a_bar_that_was_cut(build: Any, chorus: Chorus) -> None:
+    line = [build.sung(0, 1, alter=1) for _ in range(8)]
+    written = write(build.score([build.part("alto", line)]), chorus, {0: Fraction(2)})
+    text = write_mei(written, Pitch.parse("C4"))
+    assert text.count("<measure") == 3
+    assert text.count('right="invis"') == 1
+    assert [n.get("accid") for n in notes(ET.fromstring(text))] == ["s", *[None] * 3] * 2
 
 
 def test_easy_notes_stand_in_parentheses(build: Any, chorus: Chorus) -> None:

@@ -104,7 +104,7 @@ def engrave_in_key(
 def sprite(symbols: Mapping[str, str]) -> str:
     """The signs that drawings of a page refer to, in one svg element that takes no room."""
     return (
-        '<svg width="0" height="0" style="position:absolute" aria-hidden="true" focusable="false">'
+        '<svg width="0" height="0" style="position:absolute" aria-hidden="true">'
         f"<defs>{''.join(symbols.values())}</defs></svg>"
     )
 
@@ -118,7 +118,7 @@ def _svg(sheet: Sheet, slug: str = "", words: tuple[str, str] = ("", ""), suffix
         title, description = (escape(w, quote=False) for w in words)
         told = f'<title id="{head}">{title}</title><desc id="{text}">{description}</desc>'
     else:
-        role, told = 'aria-hidden="true" focusable="false"', ""
+        role, told = 'aria-hidden="true"', ""
     return (
         f'<svg {role} width="{sheet.width}" height="{sheet.height}" '
         f'viewBox="{left} {top} {width} {height}" fill="currentColor" '

@@ -65,7 +65,6 @@ def _cut_down(path: Path) -> bytes:
         layout_features=["kern", "ccmp", "mark", "mkmk"],  # no ligatures: nobody spaced for them
         name_IDs=[0, 13, 14],
         notdef_outline=True,
-        recalc_timestamp=False,
     )
     subsetter = Subsetter(options)
     subsetter.populate(unicodes=_CHARACTERS)
