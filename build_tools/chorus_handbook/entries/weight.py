@@ -35,7 +35,7 @@ _MARKER = re.compile(r">|[-+*]|\d+[.)]|:|!!!|\?\?\?")
 _EMPTY_LINE = re.compile(r"\n[ \t]*\n")
 _ITEM = re.compile(r"[ ]{0,3}(?:[-+*]|\d{1,9}\.)[ \t]")
 _NEXT_ITEM = re.compile(r"\n(?=[ \t]*(?:[-+*]|\d{1,9}\.)[ \t])")
-_TABLE_RULE = re.compile(r"[ \t]*\|?(?:[ \t]*:?-+:?[ \t]*\|?)+[ \t]*")
+_TABLE_RULE = re.compile(r"[ \t|:]*-[ \t|:-]*")
 _INDENT = 4
 _SHORTER = "Make two exercises of it, or leave out what nobody reads."
 
