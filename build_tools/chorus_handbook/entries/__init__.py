@@ -1,49 +1,49 @@
 """Stage 2: files into validated exercises, with the place of everything kept.
 
-`front_matter` cuts off and reads the fields, `body` the sections and the notation, `safety` and
-`weight` hold the body against what contributors must not write; `prose` reads the pages that are
-no exercises, `links` what leads from one to another. `cautions`, `schema` and `draft` say what
-follows from the fields.
+`files` lists the exercises; `front_matter` cuts off and reads the fields, `body` the sections and
+the notation; `safety` and `weight` hold the body against what contributors must not write. `prose`
+reads the pages that are no exercises, `links` what leads from one to another. `cautions`, `schema`
+and `draft` say what follows from the fields.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 from chorus_handbook.entries.body import read_body
+from chorus_handbook.entries.files import exercise_files
 from chorus_handbook.entries.front_matter import cut, needs, read_front
 from chorus_handbook.entries.model import Entries, Entry, Notation, Source
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.source import read_text
-from chorus_handbook.source.names import as_name, is_name
+from chorus_handbook.source import read_text, shown_path
 
 __all__ = ["Entries", "read_entries"]
 
-FOLDER = "exercises"
-
 
 def read_entries(root: Path) -> tuple[Entries, list[Problem]]:
-    """Read every exercise of the handbook in the folder `root`."""
+    """Read every exercise of the handbook in the folder `root`.
+
+    A file whose name is refused is read for its problems only: it may not become a page, and what
+    refers to it is not called dangling.
+    """
     sources: list[Source] = []
     entries: list[Entry] = []
     slugs: set[str] = set()
     problems: list[Problem] = []
-    for file, slug, refused in _files(root):
-        if refused:
-            problems.append(refused)
-            continue
-        slugs.add(slug)
-        text, found = read_text(file, f"{root.name}/{FOLDER}/{file.name}")
-        problems += found
+    for file in exercise_files(root):
+        shown = shown_path(file.path, root)
+        slugs.add(file.slug)
+        text, found = read_text(file.path, shown)
+        problems += [*file.problems, *found]
         if text is None:
             continue
-        source, entry, found = read_entry(text, slug, f"{root.name}/{FOLDER}/{file.name}")
+        source, entry, found = read_entry(text, file.slug, shown)
         problems += found
-        sources.append(source)
-        entries += [entry] if entry else []
+        if not file.problems:
+            sources.append(source)
+            entries += [entry] if entry else []
     return Entries(tuple(sources), tuple(entries), frozenset(slugs)), problems
 
 
@@ -58,7 +58,7 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     problems += heavy or check_safety(body.text, place)
     front, document = None, None
     if parts.front and parts.front.strip():
-        front, document, found = read_front(parts.front, path)
+        front, document, found = read_front(parts.front, path, parts.front_line)
         problems += found
     notation = body.notation
     if front and front.score and document:
@@ -81,29 +81,3 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     sections = () if heavy else body.sections
     source = Source(slug, path, sections, notation, document.places if document else {})
     return source, Entry(source, front) if front else None, problems
-
-
-def _files(root: Path) -> Iterator[tuple[Path, str, Problem | None]]:
-    """Every exercise file with its slug, or with what is wrong with its name."""
-    folder = root / FOLDER
-    files = sorted(p for p in folder.rglob("*.md") if not p.name.startswith("."))
-    good = {p.stem for p in files if p.parent == folder and is_name(p.stem)}
-    for file in files:
-        slug = file.stem
-        place = Place(f"{root.name}/{file.relative_to(root).as_posix()}")
-        if file.parent == folder and is_name(slug) and slug != "index":
-            yield file, slug, None
-        elif slug.lower() in good and slug != "index":
-            message = f'There is already an exercise "{slug.lower()}".'
-            hint = "Give this file another name, or delete one of the two."
-            yield file, slug, Problem(place, "slug-twice", message, hint)
-        elif file.parent != folder:
-            message = "Exercises stand side by side in one folder, not in folders of their own."
-            yield file, slug, Problem(place, "file-name", message, f"Move it to {FOLDER}/.")
-        else:
-            better = as_name(slug)
-            message = f'"{file.name}" cannot be the address of a page.'
-            hint = "Use small letters, digits and hyphens" + (
-                f", such as {better}.md." if better and better != "index" else "."
-            )
-            yield file, slug, Problem(place, "file-name", message, hint)

@@ -29,7 +29,8 @@ _HEADING = re.compile(r"#{1,2}[ \t]+(.*?)[ \t]*#*[ \t]*")
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """`text` is the Markdown without the notation, line for line where it was."""
+    """`text` is the Markdown without the notation, line for line where it was, with the signs of
+    `fences` in place of comments; in the sections nothing is left of those."""
 
     text: str
     sections: tuple[Section, ...]
@@ -40,7 +41,7 @@ def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem
     """Read a body whose first line is line `first_line` of the file."""
     place = Place(path, first_line)
     marked = mark(text)
-    lines = readable(marked.text).split("\n")
+    lines = marked.text.split("\n")
     notation: Notation | None = None
     problems: list[Problem] = []
     free = set(range(len(lines)))  # the lines that stand in no fence
@@ -95,7 +96,9 @@ def _sections(lines: Sequence[str], free: set[int], place: Place) -> Iterator[Se
     for (heading, head), end in zip(heads, ends, strict=True):
         content = "\n".join(lines[head + 1 : end])
         if heading or content.strip():
-            yield Section(heading, content, place.at(place.line + head + 1))
+            yield Section(
+                readable(heading).strip(), readable(content), place.at(place.line + head + 1)
+            )
 
 
 def _word(fence: Fence) -> str:
@@ -124,6 +127,12 @@ def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) 
             f"{earlier.place.line - 1}.",
             "One exercise has one notation. Write the variation as an exercise of its own and "
             "name it under related.",
+        )
+    if not fence.plain and not kind:
+        return _problem(
+            at,
+            "More than one word stands behind the marks of this fence; no page takes it for one.",
+            "Leave one word there, or nothing.",
         )
     meant = "" if kind else did_you_mean(_word(fence), KINDS)
     if meant:

@@ -7,62 +7,74 @@ from dataclasses import dataclass
 
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.problems import CODES, Place, Problem, did_you_mean
-from chorus_handbook.source import Document, read_yaml, validate
+from chorus_handbook.source import Document, clip, read_yaml, validate
 
 _RULE = re.compile(r"---[ \t]*")
+#: What writers, other programs and word processors put in place of three hyphens.
+_NEARLY = re.compile(r"[ \t]*(?:-{2,}|—|–|\+{3,}|\.{3})[ \t]*")
 _REQUIRED = [name for name, field in FrontMatter.model_fields.items() if field.is_required()]
+
+_FIRST = "The first line of the file is --- alone, then the fields, then --- alone again."
+_LAST = "Write --- on a line of its own after the last field."
+_FILL = f"Write one field a line; needed are {', '.join(_REQUIRED)}."
 
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A file in two: `front` (None when there is none that can be told from the body), and the
-    body, whose first line is line `body_line` of the file."""
+    """A file in two: `front` (None when there is none that can be told from the body), whose first
+    line is line `front_line` of the file, and the body, whose first line is line `body_line`."""
 
     front: str | None
     body: str
     body_line: int
+    front_line: int = 2
 
 
 def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
-    """Cut a file where its front matter ends."""
+    """Cut a file where its front matter ends. A line that is nearly one of hyphens is a problem,
+    and taken for what was meant, so that the fields are read all the same."""
     lines = text.split("\n")
+    problems: list[Problem] = []
+
+    def complain(line: int, message: str, hint: str) -> None:
+        problems.append(Problem(Place(path, line + 1), "front-matter", message, hint))
+
     first = next((i for i, line in enumerate(lines) if line.strip()), 0)
-    whole = Cut(None, text, 1)
+    if not _NEARLY.fullmatch(lines[first]):
+        complain(first, "The fields of the exercise are missing.", _FIRST)
+        return Cut(None, text, 1), problems
     if not _RULE.fullmatch(lines[first]):
-        if re.fullmatch(r"\s*(-{2,}|—|–)\s*", lines[first]):
-            message = f'The first line is "{lines[first].strip()}", not three hyphens.'
-        else:
-            message = "The fields of the exercise are missing."
-        return whole, [_problem(Place(path, first + 1), message, "first")]
-    if first > 0:
-        message = "Something empty stands before the first line of three hyphens."
-        return whole, [_problem(Place(path), message, "first")]
-    last = next((i for i, line in enumerate(lines[1:], 1) if _RULE.fullmatch(line)), None)
+        complain(first, f'The first line is "{clip(lines[first])}", not three hyphens.', _FIRST)
+    elif first > 0:
+        complain(0, "Something empty stands before the first line of three hyphens.", _FIRST)
+    last = _end(lines, first)
     if last is None:
-        message = "The second line of three hyphens, which ends the fields, is missing."
-        return Cut(None, "", 1), [_problem(Place(path), message, "last")]
-    front = "\n".join(lines[1:last])
-    cut_up = Cut(front, "\n".join(lines[last + 1 :]), last + 2)
+        complain(
+            first, "The second line of three hyphens, which ends the fields, is missing.", _LAST
+        )
+        return Cut(None, "", 1), problems[-1:]
+    if not _RULE.fullmatch(lines[last]) and not problems:
+        complain(last, f'The fields end with "{clip(lines[last])}", not three hyphens.', _LAST)
+    front = "\n".join(lines[first + 1 : last])
     if not front.strip():
-        message = "There is nothing between the two lines of three hyphens."
-        return cut_up, [_problem(Place(path), message, "empty")]
-    return cut_up, []
+        complain(first, "There is nothing between the two lines of three hyphens.", _FILL)
+    return Cut(front, "\n".join(lines[last + 1 :]), last + 2, first + 2), problems
 
 
-_HINTS = {
-    "first": "The first line of the file is --- alone, then the fields, then --- alone again.",
-    "last": "Write --- on a line of its own after the last field.",
-    "empty": f"Write one field a line; needed are {', '.join(_REQUIRED)}.",
-}
+def _end(lines: list[str], first: int) -> int | None:
+    """The line that ends the fields: three hyphens, or what comes nearest to them."""
+    for rule in (_RULE, _NEARLY):
+        for number in range(first + 1, len(lines)):
+            if rule.fullmatch(lines[number]):
+                return number
+    return None
 
 
-def _problem(place: Place, message: str, hint: str) -> Problem:
-    return Problem(place, "front-matter", message, _HINTS[hint])
-
-
-def read_front(front: str, path: str) -> tuple[FrontMatter | None, Document | None, list[Problem]]:
+def read_front(
+    front: str, path: str, first_line: int = 2
+) -> tuple[FrontMatter | None, Document | None, list[Problem]]:
     """The typed fields, the document with their places, and what is wrong with them."""
-    document, problems = read_yaml(front, Place(path), first_line=2)
+    document, problems = read_yaml(front, Place(path), first_line)
     if document is None:
         return None, None, problems
     typed, more = validate(FrontMatter, document)

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from chorus_handbook.chorus.model import Line, Model
+from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.front_matter import cut
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.source import read_text, read_yaml, validate
+from chorus_handbook.source import read_text, read_yaml, shown_path, validate
 
 #: Folders whose files are something else than pages.
 _OTHER = {"exercises", "scores", "warmups", "routines"}
@@ -50,21 +51,21 @@ def read_prose(root: Path) -> tuple[Prose, list[Problem]]:
     """Read every page below `root` that is not an entry of another kind."""
     pages: list[ProsePage] = []
     problems: list[Problem] = []
-    for file in sorted(root.rglob("*.md")):
+    for file in markdown_files(root):
         relative = file.relative_to(root)
-        if relative.parts[0] in _OTHER or any(part.startswith(".") for part in relative.parts):
+        if relative.parts[0] in _OTHER:
             continue
         if relative.parts[0] in _GENERATED:
             problems.append(
                 Problem(
-                    Place(f"{root.name}/{relative.as_posix()}"),
+                    Place(shown_path(file, root)),
                     "file-name",
                     f'The folder "{relative.parts[0]}" is for generated pages.',
                     "Move this page to another folder.",
                 )
             )
             continue
-        page, found = _read(file, relative.as_posix(), f"{root.name}/{relative.as_posix()}")
+        page, found = _read(file, relative.as_posix(), shown_path(file, root))
         problems += found
         pages += [page] if page else []
     return Prose(tuple(pages)), problems
@@ -79,15 +80,17 @@ def _read(file: Path, path: str, shown: str) -> tuple[ProsePage | None, list[Pro
         parts, found = cut(text, shown)
         body, first_line = parts.body, parts.body_line
         problems += found
-        if parts.front and not found:
-            document, found = read_yaml(parts.front, Place(shown), first_line=2)
+        if parts.front:
+            document, found = read_yaml(parts.front, Place(shown), parts.front_line)
             problems += found
             if document:
                 fields, found = validate(_Fields, document)
                 problems += found
                 title = fields.title if fields else None
     place = Place(shown, first_line)
-    problems += check_weight(body, place) or check_safety(body, place)
+    heavy = check_weight(body, place)
+    problems += heavy or check_safety(body, place)
+    body = "" if heavy else body
     heading = _FIRST_HEADING.match(body)
     if heading and title in (None, heading[1]):
         # The page's own heading is made from its title; the same again would stand there twice.

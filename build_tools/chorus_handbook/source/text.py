@@ -46,6 +46,16 @@ def clip(text: object) -> str:
     return line if len(line) <= _CLIPPED else line[: _CLIPPED - 1] + "…"
 
 
+def shown_path(path: Path, root: Path) -> str:
+    """The name of a file for messages, from the handbook's folder on. What a terminal could not
+    show, such as a line break in a file's name, is replaced."""
+    name = f"{root.name}/{path.relative_to(root).as_posix()}"
+    printable = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    return "".join(
+        sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in printable
+    )
+
+
 def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
     """The text of a file of the handbook, with `\\n` as its only line end.
 

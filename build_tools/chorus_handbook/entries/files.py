@@ -1,0 +1,80 @@
+"""Which files of a handbook are exercises, and whether each can be the address of a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.names import as_name, is_name
+
+FOLDER = "exercises"
+
+_ENDINGS = (".md", ".markdown")
+#: Names under which a folder's own page is published.
+_TAKEN = frozenset({"index"})
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseFile:
+    """A file that is an exercise, or was meant to be one: with problems, its name is refused."""
+
+    path: Path
+    slug: str
+    problems: tuple[Problem, ...]
+
+
+def markdown_files(folder: Path) -> list[Path]:
+    """Every Markdown file below a folder in the order of names; hidden ones, and what editors put
+    beside their files, left out. Links to folders are not followed."""
+    files = (path for path in folder.rglob("*") if path.suffix.lower() in _ENDINGS)
+    return sorted(
+        path
+        for path in files
+        if not any(part.startswith((".", "#", "~")) for part in path.relative_to(folder).parts)
+    )
+
+
+def exercise_files(root: Path) -> Iterator[ExerciseFile]:
+    """The exercises of the handbook in the folder `root`."""
+    files = markdown_files(root / FOLDER)
+    good = {path.stem for path in files if _is_address(path, root)}
+    for path in files:
+        slug, problem = path.stem, None
+        if not _is_address(path, root):
+            slug, problem = _refused(path, root, good)
+        yield ExerciseFile(path, slug, (problem,) if problem else ())
+
+
+def _is_address(path: Path, root: Path) -> bool:
+    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in _TAKEN
+    return name_is_good and path.parent == root / FOLDER
+
+
+def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
+    """The slug the author may have meant, and what is wrong."""
+    place = Place(shown_path(path, root))
+    better = as_name(path.stem)
+    if path.stem.lower() in good:
+        return path.stem.lower(), Problem(
+            place,
+            "slug-twice",
+            f'There is already an exercise "{path.stem.lower()}".',
+            "Give this file another name, or delete one of the two.",
+        )
+    if path.parent != root / FOLDER:
+        return better, Problem(
+            place,
+            "file-name",
+            "Exercises stand side by side in one folder, not in folders of their own.",
+            f"Move it to {FOLDER}/.",
+        )
+    such_as = f", such as {better}.md" if better and better not in _TAKEN else ""
+    return better, Problem(
+        place,
+        "file-name",
+        f'"{place.path.rpartition("/")[2]}" cannot be the address of a page.',
+        f"Use small letters, digits and hyphens, and the ending .md{such_as}.",
+    )
