@@ -1,0 +1,183 @@
+"""YAML to plain data: values, places, and what is refused."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from chorus_handbook.problems import Place
+from chorus_handbook.source import Document, read_yaml
+from chorus_handbook.source.document import DEEPEST
+
+FILE = Place("chorus.yml")
+
+
+def good(text: str) -> Document:
+    document, problems = read_yaml(text, FILE)
+    assert problems == [] and document is not None
+    return document
+
+
+def spot(place: Place) -> tuple[int, int]:
+    return place.line, place.column
+
+
+TEXT = """\
+title: Low tide   # a comment
+goals: [breath-flow, "a: b"]
+voices:
+  soprano:
+    label: S
+list:
+- one
+-   two
+empty:
+"""
+
+
+def test_values_are_plain() -> None:
+    assert good(TEXT).data == {
+        "title": "Low tide",
+        "goals": ["breath-flow", "a: b"],
+        "voices": {"soprano": {"label": "S"}},
+        "list": ["one", "two"],
+        "empty": None,
+    }
+
+
+def test_places_are_those_of_values_and_of_names_for_what_spans_lines() -> None:
+    document = good(TEXT)
+    assert {path: spot(place) for path, place in document.places.items()} == {
+        ("title",): (1, 8),
+        ("goals",): (2, 8),
+        ("goals", 0): (2, 9),
+        ("goals", 1): (2, 22),
+        ("voices",): (3, 1),
+        ("voices", "soprano"): (4, 3),
+        ("voices", "soprano", "label"): (5, 12),
+        ("list",): (6, 1),
+        ("list", 0): (7, 3),
+        ("list", 1): (8, 5),
+        ("empty",): (9, 1),
+    }
+    assert spot(document.name_of("title")) == (1, 1)
+    assert spot(document.name_of("goals", 1)) == (2, 22)
+    assert spot(document.place_of("voices", "alto", "label")) == (3, 1)
+    assert document.place_of("nothing") == FILE
+
+
+def test_columns_count_characters() -> None:
+    assert spot(good("{é🎵: x, b: 🎵, c: y}").place_of("c")) == (1, 18)
+
+
+def test_the_first_line_can_be_any() -> None:
+    document, problems = read_yaml("a: 1\na: 2\nb: *x\n", Place("x.md"), first_line=2)
+    assert document and document.places["a",] == Place("x.md", 2, 4)
+    assert [p.place.line for p in problems] == [3, 4]
+
+
+@pytest.mark.parametrize("text", ["", "# only a comment\n", "---\n", "~", "\n\n"])
+def test_nothing_is_a_document_without_fields(text: str) -> None:
+    assert good(text).data == {}
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "where", "words"),
+    [
+        ("a: 1\nb: 2\na: 3", "yaml-duplicate", (3, 1), "already in line 1"),
+        ("x: {a: 1, a: 2}", "yaml-duplicate", (1, 11), '"a"'),
+        ("1: a\n01: b", "yaml-duplicate", (2, 1), "line 1"),
+        ("a: &x 1", "yaml-feature", (1, 4), '"&x"'),
+        ("&x a: 1", "yaml-feature", (1, 1), '"&x"'),
+        ("a: &x [1]", "yaml-feature", (1, 4), '"&x"'),
+        ("a: *x", "yaml-feature", (1, 4), '"*x"'),
+        ("a: !!str 5", "yaml-feature", (1, 4), '"!!str"'),
+        ("a: !x {b: c}", "yaml-feature", (1, 4), '"!x"'),
+        ("!x a: 1", "yaml-feature", (1, 1), '"!x"'),
+        ("<<: {a: 1}", "yaml-feature", (1, 1), '"<<"'),
+        ("? [a]\n: 1", "yaml-feature", (1, 3), "plain word"),
+        ("? {a: b}\n: 1", "yaml-feature", (1, 3), "plain word"),
+        ("a: 1\n---\nb: 2", "yaml-feature", (2, 1), "second set"),
+        ("%YAML 1.1\n---\na: 1", "yaml-feature", (1, 1), "%"),
+        ('"": 1', "yaml-syntax", (1, 1), "name is missing"),
+        ("~: 1\n'': 2", "yaml-syntax", (2, 1), "name is missing"),
+        ('a: "x\\0y"', "file-character", (1, 4), "backslash"),
+        ("- a", "yaml-syntax", (1, 1), "something else"),
+        ("just words", "yaml-syntax", (1, 1), "something else"),
+        ("[a, b]", "yaml-syntax", (1, 1), "something else"),
+    ],
+)
+def test_what_is_refused(text: str, code: str, where: tuple[int, int], words: str) -> None:
+    _, (problem,) = read_yaml(text, FILE)
+    assert (problem.code, spot(problem.place)) == (code, where)
+    assert words in problem.message and problem.hint
+
+
+def test_what_was_refused_is_remembered() -> None:
+    document, _ = read_yaml("a: *x\nb: [!y 1, 2]\n", FILE)
+    assert document and document.unread == {("a",), ("b", 0)}
+
+
+def test_of_two_fields_the_first_counts_with_its_places() -> None:
+    document, _ = read_yaml("a: {b: 1}\na: {c: {d: 2}}\n", FILE)
+    assert document and document.data == {"a": {"b": 1}}
+    assert ("a", "c") not in document.places
+
+
+def test_names_are_words_or_whole_numbers() -> None:
+    assert list(good("4: a\ntrue: b\n1.5: c\n'5': d").data) == [4, "true", "1.5", "5"]
+
+
+def test_depth_has_a_limit() -> None:
+    inner = DEEPEST - 1
+    good("a: " + "[" * inner + "]" * inner)
+    document, (problem,) = read_yaml("a: " + "[" * (inner + 1) + "]" * (inner + 1), FILE)
+    assert document is None and problem.code == "yaml-depth"
+    assert spot(problem.place) == (1, 4 + inner)
+
+
+@pytest.mark.parametrize(
+    "bomb",
+    ["[" * 100_000, "{a: " * 60_000, "- " * 100_000, "? " * 100_000, "a:\n" * 60_000,
+     "a: &a [*a, *a]\n" * 10_000, "[a, " * 60_000, '"' * 200_001, "!" * 200_000, "\t" * 200_000],
+)  # fmt: skip
+def test_bombs_are_problems_at_once(bomb: str) -> None:
+    start = time.process_time()
+    _, problems = read_yaml(bomb, FILE)
+    assert problems and len(problems) <= 20
+    assert time.process_time() - start < 2
+
+
+@settings(deadline=None)
+@given(st.text(alphabet=st.sampled_from("ab1:-[]{}\"'#&*!|>%@`~?,.\n\t  é🎵"), max_size=60))
+def test_any_text_is_a_document_or_a_problem(text: str) -> None:
+    document, problems = read_yaml(text, FILE)
+    assert document is not None or problems
+    lines = text.split("\n")
+    for problem in problems:
+        line, column = spot(problem.place)
+        assert 1 <= line <= len(lines) + 1
+        assert 1 <= column <= len(([*lines, ""])[line - 1]) + 1
+
+
+VALUES = st.recursive(
+    st.none() | st.booleans() | st.integers(-(10**6), 10**6) | st.text(max_size=20),
+    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(min_size=1), inner, max_size=4),
+    max_leaves=12,
+)
+
+
+@settings(deadline=None)
+@given(st.dictionaries(st.text(st.characters(categories=["L"]), min_size=1), VALUES, max_size=5))
+def test_what_another_library_writes_is_read_back(data: dict[str, object]) -> None:
+    """PyYAML's writer is the reference: it quotes whatever could be taken for something else."""
+    written = yaml.safe_dump(data, allow_unicode=True, sort_keys=False)
+    if any(sign in written for sign in ("&", "*", "\\", "? ", "!!", "''", '""')):
+        return  # what a handbook does without, or a control character
+    document, problems = read_yaml(written, FILE)
+    if not any(problem.code in ("yaml-depth", "yaml-feature") for problem in problems):
+        assert problems == [] and document is not None and document.data == data
