@@ -166,7 +166,9 @@ def test_any_text_is_a_document_or_a_problem(text: str) -> None:
 
 VALUES = st.recursive(
     st.none() | st.booleans() | st.integers(-(10**6), 10**6) | st.text(max_size=20),
-    lambda inner: st.lists(inner, max_size=4) | st.dictionaries(st.text(min_size=1), inner, max_size=4),
+    lambda inner: (
+        st.lists(inner, max_size=4) | st.dictionaries(st.text(min_size=1), inner, max_size=4)
+    ),
     max_leaves=12,
 )
 

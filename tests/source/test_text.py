@@ -67,7 +67,7 @@ def test_a_bad_byte_has_its_place(root: Path, data: bytes, line: int, column: in
 
 def test_a_bad_byte_is_shown_as_what_it_probably_was(root: Path) -> None:
     _, (problem,) = read(root, b"Ein Ges\xe4usel")
-    assert '0xE4' in problem.message and '"ä"' in problem.message
+    assert "0xE4" in problem.message and '"ä"' in problem.message
 
 
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-32", "utf-16-be", "utf-16-le"])
@@ -79,7 +79,8 @@ def test_wider_encodings_are_told_by_name_or_refused(root: Path, encoding: str) 
 
 
 @pytest.mark.parametrize(
-    "character", ["\x00", "\x01", "\x0b", "\x0c", "\x1b", "\x7f", "\x85", "\u200b", "\u2028", "\ufeff"]
+    "character",
+    ["\x00", "\x01", "\x0b", "\x0c", "\x1b", "\x7f", "\x85", "\u200b", "\u2028", "\ufeff"],
 )
 def test_what_nobody_sees_is_shown_once_and_replaced(root: Path, character: str) -> None:
     text, (problem,) = read(root, f"ab\ncd{character}e{character}f".encode())
@@ -144,4 +145,4 @@ def test_values_in_messages_are_short() -> None:
 def test_any_bytes_are_text_or_a_problem(root: Path, data: bytes) -> None:
     text, problems = read(root, data)
     assert text is not None or problems
-    assert text is None or "\r" not in text and "\x00" not in text
+    assert text is None or ("\r" not in text and "\x00" not in text)

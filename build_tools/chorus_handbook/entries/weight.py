@@ -19,19 +19,23 @@ MOST_LINES = 4_000
 #: Lists, quotes and notes within each other.
 DEEPEST = 20
 MOST_HEADINGS = 200
+#: Definitions and notes at the foot.
+MOST_DEFINITIONS = 500
 #: Signs that mean something in Markdown, in a whole body.
 MOST_SIGNS = 6_000
 #: Of these, signs that may open a tag.
 MOST_TAGS = 1_000
-#: Signs times characters, summed over paragraphs: what the patterns really cost.
+#: Signs times characters, summed over long paragraphs: what the patterns really cost.
 MOST_WORK = 1_500_000
+LONG_PARAGRAPH = 500
 #: Columns times rows of one table.
 MOST_CELLS = 4_000
 
 _SIGNS = re.compile(r"[\[\]<>*_`\\&{|!]")
 _HEADING = re.compile(r"^(?:#|[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
-_MARKERS = re.compile(r"[ \t]*((?:(?:>|[-+*]|\d{1,9}[.)]|:|!!!|\?\?\?\+?)[ \t]*)*)")
-_MARKER = re.compile(r">|[-+*]|\d+[.)]|:|!!!|\?\?\?")
+_DEFINITION = re.compile(r"^[ \t]*(?::[ \t]|\[\^)", re.MULTILINE)
+#: What opens a list, a quote, a definition or a note: a sign and a blank, except for a quote.
+_MARKER = re.compile(r"[ \t]*(?:>|(?:[-+*:]|\d{1,9}\.|!!!|\?\?\?\+?)(?=[ \t]|$))")
 _EMPTY_LINE = re.compile(r"\n[ \t]*\n")
 _ITEM = re.compile(r"[ ]{0,3}(?:[-+*]|\d{1,9}\.)[ \t]")
 _NEXT_ITEM = re.compile(r"\n(?=[ \t]*(?:[-+*]|\d{1,9}\.)[ \t])")
@@ -64,22 +68,29 @@ Fault = tuple[int, str, str]
 def _size(live: str, lines: list[str]) -> Iterator[Fault]:
     if len(lines) > MOST_LINES:
         yield MOST_LINES, f"This text has more than {MOST_LINES} lines.", _SHORTER
-    headings = list(_HEADING.finditer(live))
-    if len(headings) > MOST_HEADINGS:
-        line = live.count("\n", 0, headings[MOST_HEADINGS].start())
-        yield line, f"This text has more than {MOST_HEADINGS} headings.", _SHORTER
+    limits = (
+        (_HEADING, MOST_HEADINGS, "headings"),
+        (_DEFINITION, MOST_DEFINITIONS, "definitions and notes"),
+    )
+    for pattern, most, what in limits:
+        found = [match.start() for match in pattern.finditer(live)]
+        if len(found) > most:
+            line = live.count("\n", 0, found[most])
+            yield line, f"This text has more than {most} {what}.", _SHORTER
 
 
 def _depth(_live: str, lines: list[str]) -> Iterator[Fault]:
     for number, line in enumerate(lines):
-        if line[:1] not in " \t>-+*:!?0123456789":
+        if line[:1] not in f" \t{GONE}>-+*:!?0123456789" or not line.strip():
             continue
         expanded = line.replace(GONE, " ").expandtabs(_INDENT)
-        indent = len(expanded) - len(expanded.lstrip())
-        markers = _MARKERS.match(expanded)
-        depth = indent // _INDENT + len(_MARKER.findall(markers[1] if markers else ""))
-        rule = len(set(expanded.replace(" ", ""))) == 1 and expanded.strip()[:1] in "-*_"
-        if expanded.strip() and depth > DEEPEST and not rule:
+        depth = (len(expanded) - len(expanded.lstrip())) // _INDENT
+        at = 0
+        while found := _MARKER.match(expanded, at):
+            depth += 1
+            at = found.end()
+        rule = at == len(expanded.rstrip()) and set(expanded) <= set("-* ")
+        if depth > DEEPEST and not rule:
             yield (
                 number,
                 f"Lists or quotes lie within each other more than {DEEPEST} levels deep here.",
@@ -93,10 +104,11 @@ def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
         return
     start = done = tags = work = 0
     for paragraph in _paragraphs(live):
+        start = live.find(paragraph, start)
         count = len(_SIGNS.findall(paragraph))
         done += count
         tags += paragraph.count("<")
-        work += count * len(paragraph)
+        work += count * len(paragraph) if len(paragraph) > LONG_PARAGRAPH else 0
         if done > MOST_SIGNS or tags > MOST_TAGS or work > MOST_WORK:
             line = live.count("\n", 0, start)
             yield (
@@ -105,7 +117,7 @@ def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
                 "Delete those that are not needed, and put an empty line between paragraphs.",
             )
             return
-        start = live.find(paragraph, start) + len(paragraph)
+        start += len(paragraph)
 
 
 def _paragraphs(live: str) -> Iterator[str]:
