@@ -26,6 +26,13 @@ CASES = [
     ("goals: [a, {b: c]\nd: e", 1, 17, "comma or the closing }", "commas"),
     ('goals: ["a" b]', 1, 13, "comma or the closing ]", "commas"),
     ("goals: [a,,b]", 1, 11, "missing between", "comma"),
+    ("a: {b: x, about:}", 1, 16, "value is missing", "or delete"),
+    ("a: {b: x, about:, c: d}", 1, 16, "value is missing", "or delete"),
+    ("a: {b:[1]}", 1, 6, "blank is missing", "colon, a blank"),
+    ("a: [x:]", 1, 6, "value is missing", "or delete"),
+    ("a: {label:Soprano, clef: bass}", 1, 10, "blank is missing", "label: Soprano"),
+    ("a: {b: #c}", 1, 4, "{ that opens", "behind # does not count"),
+    ("goals: [a, b # c]", 1, 8, "[ that opens", "behind # does not count"),
     ("a: b\n\tc: d", 2, 1, "tab", "blanks"),
     ("a:\n \t- d", 2, 2, "tab", "blanks"),
     ("a: @x", 1, 4, 'begin with "@"', "quotes"),
@@ -75,7 +82,8 @@ def test_nothing_of_the_parser_s_own_words(text: str) -> None:
 @pytest.mark.parametrize(
     "text",
     ["https://a.b: c", "time: 1:30", "a: b#c", "a: b # c", "a: it's", "a: b]", "url: http://a.b/c",
-     "a: x-y", "a: 'b: c'", 'a: "b: c"', "a: -b", "a: b - c", "a: \"\\\"b\\\"\"", "a: b:c"],
+     "a: x-y", "a: {b: c:d}", "a: {b}", "a: {'b:c'}", "a: {b: 'x # y'}",
+     "a: 'b: c'", 'a: "b: c"', "a: -b", "a: b - c", "a: \"\\\"b\\\"\"", "a: b:c"],
 )  # fmt: skip
 def test_what_yaml_allows_is_no_slip(text: str) -> None:
     assert read_yaml(text, Place("x.md"))[1] == []

@@ -5,7 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidatorFunctionWrapHandler,
+    field_validator,
+    model_validator,
+)
+from pydantic_core import PydanticKnownError
 
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
@@ -26,6 +35,15 @@ class Model(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
 
+    @field_validator("*", mode="wrap")
+    @classmethod
+    def _yes_is_no_number(cls, value: object, read: ValidatorFunctionWrapHandler) -> object:
+        """Where a number is wanted, `true` would pass for 1."""
+        found = read(value)
+        if isinstance(value, bool) and not isinstance(found, bool):
+            raise PydanticKnownError("float_type" if isinstance(found, float) else "int_type")
+        return found
+
 
 class NoteRange(Model):
     """Two written pitches, from "C4 to F5"."""
@@ -36,7 +54,9 @@ class NoteRange(Model):
     @model_validator(mode="after")
     def _in_order(self) -> Self:
         if Pitch.parse(self.lowest).midi >= Pitch.parse(self.highest).midi:
-            raise ValueError(f"{self.lowest} does not lie below {self.highest}")
+            raise ValueError(
+                f"{self.lowest} does not lie below {self.highest}; name the lower note first"
+            )
         return self
 
     @property
@@ -51,9 +71,9 @@ class NoteRange(Model):
 
 
 def _split_range(value: object) -> object:
-    if not isinstance(value, str):
+    if isinstance(value, dict | NoteRange):
         return value
-    low, to, high = value.partition(" to ")
+    low, to, high = value.partition(" to ") if isinstance(value, str) else ("", "", "")
     if not to:
         raise ValueError('write two notes with "to" between them, such as C4 to F5')
     return {"lowest": str(Pitch.parse(low)), "highest": str(Pitch.parse(high))}
@@ -76,7 +96,10 @@ class Voice(Model):
     @model_validator(mode="after")
     def _limits_hold_comfort(self) -> Self:
         if self.limits.low > self.comfortable.low or self.limits.high < self.comfortable.high:
-            raise ValueError("the limits lie inside the comfortable range")
+            raise ValueError(
+                "the limits lie inside the comfortable range; widen them, or narrow what is "
+                "comfortable"
+            )
         return self
 
 

@@ -14,8 +14,9 @@ from typing import Any
 import yaml
 
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source.faults import Slip
 from chorus_handbook.source.scalars import plain_scalar
-from chorus_handbook.source.slips import Slip, no_fields, slip
+from chorus_handbook.source.slips import no_fields, slip
 from chorus_handbook.source.text import FORBIDDEN, clip
 
 #: Levels of fields within fields; nothing in a handbook needs half as many.
@@ -217,6 +218,8 @@ class _Reader:
             field = path if name is None else (*path, name)
             if name is None:
                 self._node(value, field, depth + 1)
+            elif _is_glued(event, value):
+                self._glued(self._at(event), path, event.value)
             elif name in fields:
                 self._twice(self._at(event), field)
                 self._unplaced(value, field, depth)
@@ -271,6 +274,17 @@ class _Reader:
             return int(value)
         return FORBIDDEN.sub(" ", event.value)
 
+    def _glued(self, place: Place, path: FieldPath, text: str) -> None:
+        """`{label:Soprano}`, which YAML takes for a name without a value."""
+        name, _, value = text.partition(":")
+        self.unread.add((*path, name))
+        self.report(
+            place.at(place.line, place.column + len(name)),
+            "yaml-syntax",
+            "A blank is missing after this colon.",
+            f"Write it so: {clip(name)}: {clip(value)}",
+        )
+
     def _twice(self, place: Place, field: FieldPath) -> None:
         self.report(
             place,
@@ -279,6 +293,14 @@ class _Reader:
             f" it is already in line {self.names[field].line}.",
             "Keep one of the two.",
         )
+
+
+def _is_glued(name: yaml.NodeEvent, value: yaml.NodeEvent) -> bool:
+    """Whether name and value were written without a blank between them, within brackets."""
+    if not (isinstance(name, yaml.ScalarEvent) and isinstance(value, yaml.ScalarEvent)):
+        return False
+    bare = not (name.style or value.style or value.value)
+    return bare and ":" in name.value.strip(":")
 
 
 def _on_the_line(value: yaml.NodeEvent) -> bool:

@@ -12,18 +12,21 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN, as_name
 from chorus_handbook.source.text import clip
 
 _LONGEST_REASON = 240
+#: Numbers to a program, to no one else.
+_ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Misfit:
     """A value that does not fit: the library's kind of error and its limits, the field's name,
-    the value, and what the model says the field is about."""
+    the value, and what the model says the field is about. `item`: the value is one of a list."""
 
     kind: str
     limits: dict[str, Any]
     field: str
     value: object
     about: str
+    item: bool = False
 
     @property
     def help(self) -> str:
@@ -61,6 +64,8 @@ def _text(misfit: Misfit) -> Words:
             f'"{misfit.field}" takes words, and {misfit.shown} alone is a yes or no.',
             f'Put it in quotes if it is meant as a word: "{misfit.shown}".',
         )
+    if misfit.item:
+        return f'Each item of "{misfit.field}" is one text, not {misfit.shown}.', misfit.help
     return f'"{misfit.field}" takes one text, not {misfit.shown}.', misfit.help
 
 
@@ -109,8 +114,8 @@ def _number(misfit: Misfit) -> Words:
     text = str(misfit.value)
     clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text)
     if clock and not whole:
-        minutes = int(clock[1]) + int(clock[2]) / 60
-        return message, f"Write the time in minutes with a point: {minutes:.2f}".rstrip("0.") + "."
+        minutes = round(int(clock[1]) + int(clock[2]) / 60, 2)
+        return message, f"Write the time in minutes with a point: {minutes:g}."
     if re.fullmatch(r"\d{1,6},\d{1,6}", text) and not whole:
         return message, f"Write it with a point: {text.replace(',', '.')}."
     unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
@@ -120,6 +125,8 @@ def _number(misfit: Misfit) -> Words:
 
 
 def _size(misfit: Misfit) -> Words:
+    if isinstance(misfit.value, bool) or _ENDLESS.fullmatch(str(misfit.value)):
+        return _number(misfit)
     bounds = {
         "ge": "it cannot be less than {}",
         "gt": "it must be more than {}",

@@ -84,7 +84,7 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     path = misfit.path
     name = clip(path[-1]) if path else "this text"
     fields = _fields_at(model, path[:-1])
-    if misfit.kind == "extra_forbidden":
+    if misfit.kind in ("extra_forbidden", "invalid_key"):
         return Problem(
             document.name_of(*path),
             "field-unknown",
@@ -102,7 +102,8 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     named = path[:-1] if misfit.of_name else path  # an item goes by the name of its list
     field = next((clip(part) for part in reversed(named) if isinstance(part, str)), name)
     about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
-    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about))
+    item = path != () and isinstance(path[-1], int) and not misfit.of_name
+    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about, item))
     place = document.name_of(*path) if misfit.of_name else document.place_of(*path)
     return Problem(place, "field-value", message, hint)
 

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import yaml
 
+from chorus_handbook.source.bracket_slips import bracket, inner_colon
+from chorus_handbook.source.faults import Fault, Slip
 from chorus_handbook.source.text import clip
 
 _GLUED = re.compile(r"\s*(?:- )?([A-Za-z_][\w-]*):(?=[^\s/])(.*)")
@@ -20,60 +21,11 @@ _FIELD = re.compile(r"""\s*(?:- )?[\w"'-]+\s*:(\s|$)""")
 _QUOTES = "Put the whole text in quotes."
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
-    """One fault of the YAML itself; line and column count from 0 within the text."""
-
-    line: int
-    column: int
-    message: str
-    hint: str
-    code: str = "yaml-syntax"
-
-
-@dataclass(frozen=True, slots=True)
-class _Fault:
-    """The parser's complaint: where it stopped, and where what it was reading began."""
-
-    what: str
-    while_reading: str
-    line: int
-    column: int
-    since_line: int
-    since_column: int
-    lines: list[str]
-
-    @property
-    def text(self) -> str:
-        return self.lines[self.line] if self.line < len(self.lines) else ""
-
-    @property
-    def sign(self) -> str:
-        return self.text[self.column : self.column + 1]
-
-    @property
-    def at_end(self) -> bool:
-        return not any(
-            line.strip() for line in [self.text[self.column :], *self.lines[self.line + 1 :]]
-        )
-
-    def here(self, message: str, hint: str) -> Slip:
-        return Slip(self.line, self.column, message, hint)
-
-    def since(self, message: str, hint: str) -> Slip:
-        return Slip(self.since_line, self.since_column, message, hint)
-
-    def field_above(self) -> int | None:
-        """The nearest line above with something in it."""
-        above = range(min(self.line, len(self.lines)) - 1, -1, -1)
-        return next((n for n in above if self.lines[n].strip()), None)
-
-
 def slip(error: yaml.MarkedYAMLError, lines: list[str]) -> Slip:
     """The author's words for what the parser found; `lines` is the text that was parsed."""
     mark = error.problem_mark or error.context_mark
     since = error.context_mark or error.problem_mark
-    fault = _Fault(
+    fault = Fault(
         str(error.problem or ""),
         str(error.context or ""),
         mark.line if mark else 0,
@@ -119,7 +71,7 @@ def _glued(lines: list[str], line: int) -> Slip | None:
     )
 
 
-def _depth(fault: _Fault) -> Slip | None:
+def _depth(fault: Fault) -> Slip | None:
     if "nesting depth" not in fault.what:
         return None
     return Slip(
@@ -131,7 +83,7 @@ def _depth(fault: _Fault) -> Slip | None:
     )
 
 
-def _tab(fault: _Fault) -> Slip | None:
+def _tab(fault: Fault) -> Slip | None:
     indent = re.match(r"[ \t]*", fault.text)
     if indent is None or "\t" not in indent[0] or "quoted" in fault.while_reading:
         return None
@@ -143,7 +95,7 @@ def _tab(fault: _Fault) -> Slip | None:
     )
 
 
-def _quote(fault: _Fault) -> Slip | None:
+def _quote(fault: Fault) -> Slip | None:
     """A quote that is never closed, or closed by the next line's opening quote."""
     if "quoted scalar" in fault.while_reading and (
         "end of stream" in fault.what or "document indicator" in fault.what
@@ -165,44 +117,7 @@ def _quote(fault: _Fault) -> Slip | None:
     return None
 
 
-def _bracket(fault: _Fault) -> Slip | None:
-    if "flow" not in fault.while_reading:
-        return None
-    closing = "}" if "mapping" in fault.while_reading or "'}'" in fault.what else "]"
-    if "expected ','" in fault.what and fault.line == fault.since_line:
-        return fault.here(
-            f"A comma or the closing {closing} is missing here.",
-            "Separate the items by commas; an item with a comma or colon in it stands in quotes.",
-        )
-    if "node content" in fault.what and not fault.at_end:
-        return fault.here(
-            "Something is missing between two signs here.",
-            "Delete the comma that is one too many, or write what belongs before it.",
-        )
-    opened = _open_bracket(fault.lines, fault.line, fault.column)
-    line, column = opened or (fault.since_line, fault.since_column)
-    sign = fault.lines[line][column : column + 1] if line < len(fault.lines) else "["
-    return Slip(
-        line,
-        column,
-        f"The bracket {sign} that opens here is never closed.",
-        f"Write {'}' if sign == '{' else ']'} at the end of the list.",
-    )
-
-
-def _open_bracket(lines: list[str], line: int, column: int) -> tuple[int, int] | None:
-    """The last bracket before a spot that is still open there."""
-    still_open: list[tuple[int, int]] = []
-    for number, text in enumerate(lines[: line + 1]):
-        for found in re.finditer(r"[\[\]{}]", text[:column] if number == line else text):
-            if found[0] in "[{":
-                still_open.append((number, found.start()))
-            elif still_open:
-                still_open.pop()
-    return still_open[-1] if still_open else None
-
-
-def _colon(fault: _Fault) -> Slip | None:
+def _colon(fault: Fault) -> Slip | None:
     """A colon where none can stand: a second one, or a line above that is no field."""
     if "mapping values" not in fault.what:
         return None
@@ -228,7 +143,7 @@ def _colon(fault: _Fault) -> Slip | None:
     )
 
 
-def _simple_key(fault: _Fault) -> Slip | None:
+def _simple_key(fault: Fault) -> Slip | None:
     if "could not find expected ':'" not in fault.what:
         return None
     return _glued(fault.lines, fault.since_line) or _no_colon(fault.lines, fault.since_line)
@@ -244,7 +159,7 @@ def _no_colon(lines: list[str], line: int) -> Slip:
     )
 
 
-def _dash(fault: _Fault) -> Slip | None:
+def _dash(fault: Fault) -> Slip | None:
     if "block sequence entries" not in fault.what:
         return None
     return fault.here(
@@ -254,7 +169,7 @@ def _dash(fault: _Fault) -> Slip | None:
     )
 
 
-def _first_sign(fault: _Fault) -> Slip | None:
+def _first_sign(fault: Fault) -> Slip | None:
     """A bare text that begins with a sign YAML has a use for."""
     beginnings = ("cannot start any token", "alphabetic or numeric", "tag", "node content", "URI")
     if not any(beginning in f"{fault.what} {fault.while_reading}" for beginning in beginnings):
@@ -269,7 +184,7 @@ def _first_sign(fault: _Fault) -> Slip | None:
     return Slip(line, column, f'A text without quotes cannot begin with "{sign}".', _QUOTES)
 
 
-def _escape(fault: _Fault) -> Slip | None:
+def _escape(fault: Fault) -> Slip | None:
     if "escape" not in fault.what and "Unicode character" not in fault.what:
         return None
     return fault.here(
@@ -278,7 +193,7 @@ def _escape(fault: _Fault) -> Slip | None:
     )
 
 
-def _block_text(fault: _Fault) -> Slip | None:
+def _block_text(fault: Fault) -> Slip | None:
     if "block scalar" not in fault.while_reading:
         return None
     return fault.since(
@@ -287,13 +202,13 @@ def _block_text(fault: _Fault) -> Slip | None:
     )
 
 
-def _percent(fault: _Fault) -> Slip | None:
+def _percent(fault: Fault) -> Slip | None:
     if "directive" not in fault.while_reading and "directive" not in fault.what:
         return None
     return fault.since("A line cannot begin with %.", "Delete the sign, or put the text in quotes.")
 
 
-def _out_of_line(fault: _Fault) -> Slip | None:
+def _out_of_line(fault: Fault) -> Slip | None:
     expected = ("expected key", "'-' indicator", "<document start>", "block end", "indentation")
     if not any(words in fault.what for words in expected):
         return None
@@ -320,11 +235,12 @@ def _quoted(text: str) -> str:
 
 
 #: In this order: the first rule that knows the fault has the word.
-_RULES: tuple[Callable[[_Fault], Slip | None], ...] = (
+_RULES: tuple[Callable[[Fault], Slip | None], ...] = (
     _depth,
     _tab,
     _quote,
-    _bracket,
+    inner_colon,
+    bracket,
     _colon,
     _simple_key,
     _dash,
