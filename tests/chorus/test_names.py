@@ -1,0 +1,69 @@
+"""Names in the two files agree with one another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from chorus_handbook.chorus.names import RESERVED
+
+Said = list[tuple[str, int, int, str, str, str]]
+
+
+@pytest.mark.parametrize("name", sorted(RESERVED))
+@pytest.mark.parametrize(("old", "line", "kind"), [("tenor", 8, "voice"), ("lower", 11, "group")])
+def test_words_of_the_notation_are_no_names(
+    changed: Callable[[str, str], Said], name: str, old: str, line: int, kind: str
+) -> None:
+    first = changed(f"  {old}:", f"  {name}:")[0]
+    assert first[:4] == ("chorus.yml", line, 3, "field-value")
+    assert f'"{name}" has a meaning of its own' in first[4] and f"this {kind}" in first[5]
+
+
+def test_reserved_are_the_header_words_and_the_names_of_the_grammar() -> None:
+    """As the notation has them: a voice of such a name could never be written."""
+    assert {"all", "others", "leader", "meter", "pickup", "mode", "octave", "words"} == RESERVED
+
+
+CHORUS, VOCABULARY = "chorus.yml", "vocabulary.yml"
+CASES = [
+    # old, new, file, line, column, code, in the message, in the hint
+    ("  lower:", "  bass:", CHORUS, 11, 3, "field-value", "name of a voice", "another name"),
+    ("[bass, tenor]", "[]", CHORUS, 11, 10, "field-value", "Nobody sings", "delete the group"),
+    ("[bass, tenor]", "[bass, tenro]", CHORUS, 11, 17, "word-unknown", 'mean "tenor"?',
+     "soprano, tenor, bass"),
+    ("[bass, tenor]", "[lower]", CHORUS, 11, 11, "word-unknown", 'no voice "lower"', "bass"),
+    ("[bass, tenor]", "\n  - bass\n  - alto", CHORUS, 13, 5, "word-unknown", '"alto"', "bass"),
+    ("cautions: [strain]}", "cautions: [strian]}", VOCABULARY, 5, 58, "word-unknown",
+     'mean "strain"?', "strain, neck"),
+    ("cautions: [neck]}", "cautions: [nec]}", VOCABULARY, 10, 44, "word-unknown",
+     'mean "neck"?', "strain, neck"),
+    ("4: [strain]", "4: [strain, x]", VOCABULARY, 12, 15, "word-unknown", '"x"', "strain"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "file", "line", "column", "code", "message", "hint"), CASES)
+def test_names_that_do_not_agree(
+    changed: Callable[[str, str], Said],
+    old: str,
+    new: str,
+    file: str,
+    line: int,
+    column: int,
+    code: str,
+    message: str,
+    hint: str,
+) -> None:
+    (only,) = changed(old, new)
+    assert only[:4] == (file, line, column, code)
+    assert message in only[4] and hint in only[5]
+
+
+def test_cautions_that_nobody_has_written_are_asked_for(
+    changed: Callable[[str, str], Said],
+) -> None:
+    text = "cautions:\n  strain: {text: Stop if it strains.}\n  neck: {text: Move gently.}\n"
+    said = changed(text, "")
+    assert [problem[3] for problem in said] == ["word-unknown"] * 4
+    assert {problem[5] for problem in said} == {"Write the caution out first."}
