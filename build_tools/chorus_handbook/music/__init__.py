@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Entries, Entry, Notation
+from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.keys import spell_keys
@@ -26,7 +27,7 @@ from chorus_handbook.problems import Problem
 Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
 
 #: How each form of notation is read.
-READERS: dict[str, Reader] = {"degrees": read_degrees}
+READERS: dict[str, Reader] = {"degrees": read_degrees, "abc": read_abc}
 
 
 @dataclass(frozen=True, slots=True)

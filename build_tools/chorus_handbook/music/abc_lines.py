@@ -1,0 +1,161 @@
+"""The text of an `abc` fence sorted into fields and lines of music (ABC 2.1, sections 2 and 3).
+
+Comments, directives (`%%`) and empty space go; what continues a field is joined to it. What a field
+says and what the notes are is read elsewhere. A line that belongs nowhere is a problem.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from chorus_handbook.problems import Place, Problem
+
+#: Fields that say nothing about the sound: titles, sources, remarks, and how a page is set. The
+#: tempo, Q:, stands in the front matter, as it does for every exercise.
+PASSED_OVER = frozenset("XTCOABDFGHNRSZIQr")
+#: Fields that are read.
+READ = frozenset("MLKVPw")
+
+_FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
+_COMMENT = re.compile(r"(?<!\\)%")
+_LEFT_OUT = {
+    "U": ("U: gives signs a meaning of their own", "Write the decorations out, such as !fermata!"),
+    "m": ("m: defines a macro", "Write the notes out."),
+    "s": ("s: is a line of signs for the notes above it", "Write the signs beside their notes."),
+    "W": (
+        "W: holds words to be printed below the tune",
+        "Write syllables to sing under w:, and all else in the text of the exercise.",
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Text that stands together on one line; `place` is that of its first character."""
+
+    text: str
+    place: Place
+
+
+@dataclass(slots=True)
+class Line:
+    """A field, named by its letter, or a line of music, whose letter is empty.
+
+    A field has one more stretch for each line that continues it.
+    """
+
+    letter: str
+    place: Place
+    stretches: list[Stretch] = field(default_factory=list)
+
+    @property
+    def text(self) -> str:
+        return " ".join(stretch.text.strip() for stretch in self.stretches).strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Tune:
+    """A tune: its fields up to the key, and all that follows."""
+
+    head: Sequence[Line] = ()
+    body: Sequence[Line] = ()
+
+
+def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
+    """Sort the lines of a text whose first line stands at `place`."""
+    reader = _Reader()
+    for index, written in enumerate(text.split("\n")):
+        if not reader.take(written, place.at(place.line + index)):
+            break
+    tune = reader.finish(place)
+    return tune, reader.problems
+
+
+class _Reader:
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+        self._lines: list[Line] = []
+        self._last: Line | None = None
+        self._gap = False  # an empty line has ended the tune
+
+    def take(self, written: str, place: Place) -> bool:
+        """Sort one line; False when nothing more belongs to this tune."""
+        comment = _COMMENT.search(written)
+        kept = (written[: comment.start()] if comment else written).rstrip()
+        start = len(kept) - len(kept.lstrip())
+        at = place.at(place.line, start + 1)
+        if not kept:
+            # A line that holds only a comment is no empty line.
+            self._gap = self._gap or (not comment and self._last is not None)
+            return True
+        found = _FIELD.match(kept, start)
+        letter = found[1] if found else ""
+        if letter == "X" and self._last is not None:
+            self._complain(
+                at,
+                "A second tune begins here; an exercise has one.",
+                "Make it an exercise of its own.",
+            )
+            return False
+        if self._gap:
+            self._gap = False
+            self._complain(
+                at,
+                "An empty line stands above this one; in ABC it ends the tune.",
+                "Take the empty line out, or write % in it.",
+            )
+        end = found.end() if found else start
+        self._sort(letter, at, Stretch(kept[end:], place.at(place.line, end + 1)))
+        return True
+
+    def finish(self, place: Place) -> Tune:
+        """Part the head from the body."""
+        lines = self._lines
+        key = next((n for n, line in enumerate(lines) if line.letter == "K"), len(lines))
+        notes = next((n for n, line in enumerate(lines) if not line.letter), len(lines))
+        if key >= notes and not (self.problems and not lines):
+            self._complain(
+                lines[notes].place if notes < len(lines) else place,
+                "Nothing says in which key this is written: there is no K: above the notes.",
+                "Write K: and the key as the last line above the notes: K:C, K:Dm, K:Amix",
+                "notation-header",
+            )
+        end = min(key + 1, notes)
+        for line in lines[:end]:
+            if line.letter == "w":
+                self._complain(
+                    line.place,
+                    "These words stand above the notes.",
+                    "Write w: below the notes that it belongs to.",
+                )
+        return Tune(lines[:end], lines[end:])
+
+    def _sort(self, letter: str, at: Place, stretch: Stretch) -> None:
+        if letter == "+":
+            if self._last is None or not self._last.letter:
+                self._complain(
+                    at,
+                    "+: continues a field, but the line above is none.",
+                    "Write the letter of the field, such as w:",
+                )
+            else:
+                self._last.stretches.append(stretch)
+            return
+        self._last = line = Line(letter, at, [stretch])
+        if letter in _LEFT_OUT:
+            what, hint = _LEFT_OUT[letter]
+            self._complain(at, f"{what}; ABC has this, the handbook leaves it out.", hint)
+        elif letter and letter not in READ | PASSED_OVER:
+            self._complain(
+                at,
+                f"{letter}: is no field of ABC 2.1.",
+                "Music is read from M: L: K: V: P: and w:; take this line out, or write N: for a "
+                "note to whoever reads the text.",
+            )
+        else:
+            self._lines.append(line)
+
+    def _complain(self, place: Place, message: str, hint: str, code: str = "notation-line") -> None:
+        self.problems.append(Problem(place, code, message, hint))
