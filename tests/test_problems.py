@@ -50,7 +50,7 @@ def test_only_errors_keep_a_handbook_from_being_published() -> None:
     ("word", "meant"),
     [
         ("sumary", ' Did you mean "summary"?'),
-        ("Title", ' Did you mean "title"?'),
+        ("TITLE", ' Did you mean "title"?'),
         ("colour", ""),
         ("", ""),
         ("x" * 10_000, ""),

@@ -122,6 +122,13 @@ def test_what_was_refused_is_remembered() -> None:
     assert document and document.unread == {("a",), ("b", 0)}
 
 
+def test_a_name_glued_to_its_value_is_told_and_taken_for_that_name() -> None:
+    document, (problem,) = read_yaml("a: {label:Soprano, b: 1}\n", FILE)
+    assert (problem.code, spot(problem.place)) == ("yaml-syntax", (1, 10))
+    assert document and document.data == {"a": {"b": 1}}
+    assert document.unread == {("a", "label")}
+
+
 def test_of_two_fields_the_first_counts_with_its_places() -> None:
     document, _ = read_yaml("a: {b: 1}\na: {c: {d: 2}}\n", FILE)
     assert document and document.data == {"a": {"b": 1}}

@@ -31,6 +31,7 @@ def test_what_is_no_name(text: str) -> None:
         ("  what's up? ", "whats-up"),
         ("3 bells", "bells"),
         ("../../etc/passwd", "etc-passwd"),
+        ("x" * (LONGEST_NAME - 1) + " y", "x" * (LONGEST_NAME - 1)),
         ("波", ""),
         ("42", ""),
     ],

@@ -183,7 +183,9 @@ def _too_many(misfit: Misfit) -> Words:
 
 def _own_words(misfit: Misfit) -> Words:
     """A rule of the model itself: its sentence, and behind a semicolon what to do."""
-    reason = str(misfit.limits.get("error", "")) or f'"{misfit.field}" does not fit'
+    # The sentence may hold the value, and the value a line break.
+    reason = " ".join(str(misfit.limits.get("error", "")).split())
+    reason = reason or f'"{misfit.field}" does not fit'
     said, _, advice = reason.partition("; ")
     said = said if len(said) <= _LONGEST_REASON else said[: _LONGEST_REASON - 1] + "…"
     message = f"{said[:1].upper()}{said[1:]}".rstrip(".") + "."
