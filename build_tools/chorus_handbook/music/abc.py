@@ -16,7 +16,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
@@ -66,6 +65,7 @@ def _sing(reading: Reading, singers: Mapping[str, Singers]) -> tuple[list[_Line]
     """Every voice in time, repeats unfolded, and what does not fit."""
     lines: list[_Line] = []
     problems: list[Problem] = []
+    unsure = {p.place.line for p in reading.problems if p.code == "notation-token"}
     for voice in reading.voices:
         turns, found = unfold(voice.written, reading.order)
         problems += found
@@ -75,9 +75,10 @@ def _sing(reading: Reading, singers: Mapping[str, Singers]) -> tuple[list[_Line]
         sung, found = sing(turns, place, reading.key, who.octave, verses)
         problems += found
         bars, found = count_bars(turns, reading.meter)
-        problems += found
+        # Where a note could not be read, its bar is too short for that reason alone.
+        problems += (problem for problem in found if problem.place.line not in unsure)
         lines.append(_Line(who, sung, bars))
-    if not problems:
+    if not problems and not unsure:
         problems += _differences(lines, reading)
     if not problems:
         problems += _too_much(lines)
@@ -90,14 +91,12 @@ def _differences(lines: Sequence[_Line], reading: Reading) -> list[Problem]:
     for line in lines[1:]:
         first = lines[0]
         if line.sung.length != first.sung.length:
-            unit = reading.meter.bar or 1
-            told = "bars" if reading.meter.bar else "quarters"
             problems.append(
                 Problem(
                     line.sung.place,
                     "voice-length",
-                    f"This voice lasts {_number(line.sung.length / unit)} {told}, the first one "
-                    f"{_number(first.sung.length / unit)}, repeats included.",
+                    f"This voice lasts {_told(line, reading)}, the first one "
+                    f"{_told(first, reading)}, repeats included.",
                     "Give all voices the same bars and repeats; z is a rest, Z4 rests for four "
                     "bars.",
                 )
@@ -114,8 +113,11 @@ def _differences(lines: Sequence[_Line], reading: Reading) -> list[Problem]:
     return problems
 
 
-def _number(value: Fraction) -> str:
-    return str(round(float(value), 2)).removesuffix(".0")
+def _told(line: _Line, reading: Reading) -> str:
+    """How long a line is, in bars, or in quarters where bars have no length."""
+    length = line.sung.length / (reading.meter.bar or 1)
+    number = str(round(float(length), 2)).removesuffix(".0")
+    return f"{number} {'bar' if reading.meter.bar else 'quarter'}{'s' * (length != 1)}"
 
 
 def _too_much(lines: Sequence[_Line]) -> list[Problem]:

@@ -1,6 +1,7 @@
 """The text of an `abc` fence sorted into fields and lines of music (ABC 2.1, sections 2 and 3).
 
-Comments, directives (`%%`) and empty space go; what continues a field is joined to it. What a field
+Comments and empty space go; what continues a field is joined to it; a directive (`%%`) is an `I:`
+by another name. What a field
 says and what the notes are is read elsewhere. A line that belongs nowhere is a problem.
 """
 
@@ -14,11 +15,12 @@ from chorus_handbook.problems import Place, Problem
 
 #: Fields that say nothing about the sound: titles, sources, remarks, and how a page is set. The
 #: tempo, Q:, stands in the front matter, as it does for every exercise.
-PASSED_OVER = frozenset("XTCOABDFGHNRSZIQr")
+PASSED_OVER = frozenset("XTCOABDFGHNRSZQr")
 #: Fields that are read.
-READ = frozenset("MLKVPw")
+READ = frozenset("MLKVPwI")
 
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
+_DIRECTIVE = re.compile(r"[ \t]*%%")
 _COMMENT = re.compile(r"(?<!\\)%")
 _LEFT_OUT = {
     "U": ("U: gives signs a meaning of their own", "Write the decorations out, such as !fermata!"),
@@ -82,6 +84,12 @@ class _Reader:
 
     def take(self, written: str, place: Place) -> bool:
         """Sort one line; False when nothing more belongs to this tune."""
+        directive = _DIRECTIVE.match(written)
+        if directive:
+            end = directive.end()
+            stretch = Stretch(written[end:].rstrip(), place.at(place.line, end + 1))
+            self._lines.append(Line("I", place.at(place.line, end - 1), [stretch]))
+            return True
         comment = _COMMENT.search(written)
         kept = (written[: comment.start()] if comment else written).rstrip()
         start = len(kept) - len(kept.lstrip())
@@ -115,7 +123,7 @@ class _Reader:
         lines = self._lines
         key = next((n for n, line in enumerate(lines) if line.letter == "K"), len(lines))
         notes = next((n for n, line in enumerate(lines) if not line.letter), len(lines))
-        if key >= notes and not (self.problems and not lines):
+        if key >= notes and lines:
             self._complain(
                 lines[notes].place if notes < len(lines) else place,
                 "Nothing says in which key this is written: there is no K: above the notes.",

@@ -20,6 +20,8 @@ from chorus_handbook.problems import Place, Problem
 _FINEST = 64
 _LONGEST = 64  # quarters
 MOST_REST_BARS = 100
+#: How far an accidental holds to the bar line: in every octave, in its own, or not at all.
+PROPAGATIONS = ("pitch", "octave", "not")
 
 _ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 
@@ -36,15 +38,25 @@ class _Tuplet:
 
 class MelodyReader:
     """Reads the tokens of one voice, line by line. `unit` is the length of a plain letter in
-    quarters, `shift` the octaves by which the voice is written away from its sound."""
+    quarters, `shift` the octaves by which the voice is written away from its sound,
+    `propagation` how far accidentals hold."""
 
-    def __init__(self, place: Place, key: Key, meter: Meter, unit: Fraction, shift: int) -> None:
+    def __init__(
+        self,
+        place: Place,
+        key: Key,
+        meter: Meter,
+        unit: Fraction,
+        shift: int,
+        propagation: str = PROPAGATIONS[0],
+    ) -> None:
         self.written = Written(place, [Border(place)])
         self.problems: list[Problem] = []
         self.unit, self.shift = unit, shift
         self._key, self._meter = key, meter
         self._piece: Piece | None = None
-        self._accidentals: dict[int, int] = {}  # by step; they hold in every octave to the bar line
+        self._propagation = propagation
+        self._accidentals: dict[tuple[int, int], int] = {}  # those of this bar
         self._tuplet: _Tuplet | None = None
         self._factor: tuple[Fraction, Place] | None = None  # of the second note of a broken rhythm
         self._pending: list[Token] = []  # decorations of the next note
@@ -96,10 +108,13 @@ class MelodyReader:
                 f"A comma is an octave lower, ' an octave higher; {MOST_OCTAVE_MARKS} at most.",
             )
             return
-        if token["accidental"]:
-            self._accidentals[step] = _ALTER[token["accidental"]]
-        alter = self._accidentals.get(step, self._key.altered.get(step, 0))
         octave = 4 + token["step"].islower() + marks.count("'") - marks.count(",") + self.shift
+        held = step, octave if self._propagation == "octave" else 0
+        alter = self._accidentals.get(held, self._key.altered.get(step, 0))
+        if token["accidental"]:
+            alter = _ALTER[token["accidental"]]
+            if self._propagation != "not":
+                self._accidentals[held] = alter
         last = self._last
         tied_from = last.pitch if last and last.tie and not token["accidental"] else None
         if tied_from and (tied_from.step, tied_from.octave) == (step, octave):

@@ -167,6 +167,22 @@ class _Singer:
                 f"Write !{sign[0]})! behind its last note.",
             )
         self.sung.dynamics.sort(key=lambda dynamic: dynamic.onset)
+        self._drop_passes()
+
+    def _drop_passes(self) -> None:
+        """Leave out the last passes when they say nothing that the first does not: where all verses
+        have been sung by repeating, the next pass would only begin again."""
+        notes = [event for event in self.sung.events if isinstance(event, Note)]
+        kept = self.passes
+        while kept > 1 and all(n.syllables[kept - 1] in (None, n.syllables[0]) for n in notes):
+            kept -= 1
+        if kept < self.passes:
+            self.sung.events = [
+                replace(event, syllables=event.syllables[:kept])
+                if isinstance(event, Note)
+                else event
+                for event in self.sung.events
+            ]
 
     def _complain(self, place: Place, message: str, hint: str) -> None:
         self.problems.append(Problem(place, "notation-token", message, hint))

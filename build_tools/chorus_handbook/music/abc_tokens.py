@@ -95,7 +95,8 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
             unread = ""
         if kind in _LEFT_OUT:
             what, hint = _LEFT_OUT[kind]
-            problems.append(Problem(at, "notation-token", f"{shown(found[0])} {what}.", hint))
+            sign = shown(found[0].strip('"'))
+            problems.append(Problem(at, "notation-token", f"{sign} {what}.", hint))
         elif kind not in _SLURS_AND_SPACE:
             tokens.append(Token(kind, at, found))
     if unread:

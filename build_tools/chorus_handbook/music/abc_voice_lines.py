@@ -10,7 +10,7 @@ from chorus_handbook.music.abc_fields import default_unit, read_meter, read_orde
 from chorus_handbook.music.abc_keys import FieldError, Key, read_key
 from chorus_handbook.music.abc_line import Tone, Written
 from chorus_handbook.music.abc_lines import PASSED_OVER, Line, Stretch, Tune
-from chorus_handbook.music.abc_melody import MelodyReader
+from chorus_handbook.music.abc_melody import PROPAGATIONS, MelodyReader
 from chorus_handbook.music.abc_tokens import Token, read_tokens
 from chorus_handbook.music.abc_voices import Manner, Named, read_manner
 from chorus_handbook.music.abc_words import Underlaid
@@ -75,6 +75,7 @@ class _Reader:
         self.reading = Reading()
         self._unit: Fraction | None = None
         self._shift = 0
+        self._propagation = PROPAGATIONS[0]
         self._named: dict[str, Named] = {}
         self._manners: dict[str, Manner] = {}
         self._open: dict[str, _Open] = {}
@@ -88,6 +89,7 @@ class _Reader:
             "K": self._key,
             "P": self._parts,
             "V": self._voice,
+            "I": self._instruction,
         }
 
     def too_large(self, tune: Tune) -> bool:
@@ -185,6 +187,7 @@ class _Reader:
                     self.reading.meter,
                     self._unit or default_unit(self.reading.meter),
                     self._shift if shift is None else shift,
+                    self._propagation,
                 )
             )
         return self._open[name]
@@ -239,6 +242,18 @@ class _Reader:
         elif shift is not None and (voice := self._open.get(self._current or "")):
             voice.melody.shift = shift
 
+    def _instruction(self, text: str, _: Place) -> None:
+        """Of all instructions only one changes what is sung (section 11.3)."""
+        words = text.split()[:2]
+        if words[:1] != ["propagate-accidentals"]:
+            return
+        if words[-1] not in PROPAGATIONS:
+            raise FieldError(
+                "This does not say how far accidentals hold.",
+                f"Write one of {', '.join(PROPAGATIONS)} behind propagate-accidentals.",
+            )
+        self._propagation = words[-1]
+
     def _parts(self, text: str, _: Place) -> None:
         if not self._in_body:
             self.reading.order = read_order(text)
@@ -254,11 +269,7 @@ class _Reader:
         name, _, rest = text.partition(" ")
         if not name:
             raise FieldError("V: names no voice.", "Write who sings: V:alto", "notation-voice")
-        if self._in_body:
-            self._current = name
-        manner = read_manner(rest)
-        known = self._named.get(name)
-        if known is None:
+        if name not in self._named:
             if len(self._named) >= MOST_LINES:
                 raise FieldError(
                     f"There are more than {MOST_LINES} voices.",
@@ -266,9 +277,12 @@ class _Reader:
                     "notation-size",
                 )
             self._check_unnamed(place)
-            self._named[name] = Named(name, manner.name or "", place)
-        elif manner.name and not known.name:
-            self._named[name] = Named(name, manner.name, known.place)
+            self._named[name] = Named(name, "", place)
+        if self._in_body:
+            self._current = name
+        manner = read_manner(rest)
+        if manner.name and not self._named[name].name:
+            self._named[name] = Named(name, manner.name, self._named[name].place)
         before = self._manners.get(name, Manner())
         shift = before.shift if manner.shift is None else manner.shift
         self._manners[name] = Manner(manner.name or before.name, shift)
