@@ -2,8 +2,8 @@
 
 A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
 and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures
-mean, `facts_json` writes them). `READERS` has one reader for each form of notation; `degrees` is
-the first, and its modules share a name.
+mean, `facts_json` writes them). `READERS` has one reader for each form of notation, `degrees` and
+`abc`; the modules of each share its name.
 """
 
 from __future__ import annotations

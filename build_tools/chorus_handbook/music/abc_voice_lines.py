@@ -73,7 +73,8 @@ class _Open:
 class _Reader:
     def __init__(self) -> None:
         self.reading = Reading()
-        self._unit: Fraction | None = None
+        self._unit: Fraction | None = None  # of all voices that state none
+        self._units: dict[str, Fraction] = {}
         self._shift = 0
         self._propagation = PROPAGATIONS[0]
         self._named: dict[str, Named] = {}
@@ -185,7 +186,7 @@ class _Reader:
                     self._named[name].place,
                     self.reading.key,
                     self.reading.meter,
-                    self._unit or default_unit(self.reading.meter),
+                    self._units.get(name) or self._unit or default_unit(self.reading.meter),
                     self._shift if shift is None else shift,
                     self._propagation,
                 )
@@ -218,11 +219,12 @@ class _Reader:
 
     def _length(self, text: str, _: Place) -> None:
         unit = read_unit(text)
-        voice = self._open.get(self._current) if self._current is not None else None
-        if voice:
-            voice.melody.unit = unit
-        else:
+        if self._current is None:
             self._unit = unit
+            return
+        self._units[self._current] = unit
+        if voice := self._open.get(self._current):
+            voice.melody.unit = unit
 
     def _key(self, text: str, _: Place) -> None:
         key, rest = read_key(text)

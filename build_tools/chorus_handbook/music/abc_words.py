@@ -8,7 +8,8 @@ last syllable to the last of these notes, are our own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from chorus_handbook.music.abc_line import Tone
@@ -20,6 +21,7 @@ from chorus_handbook.problems import Place, Problem
 
 #: Stands for the dots of "Oh..." while words are read, where they would be a sign.
 _DOTS = "\ue000\ue001\ue002"
+_MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
 #: Set before words that may go on with a syllable of the line above.
 _BEFORE = "x "
 
@@ -118,6 +120,7 @@ def _read(line: Line, held: bool, problems: list[Problem]) -> Words:
         last = stretch is line.stretches[-1]
         open_end = last and text.split()[-1:] == [TO_THE_END] and (held or len(text.split()) > 1)
         body = text.removesuffix(TO_THE_END) if open_end else text
+        problems += _mnemonics(body, place)
         text = body.replace(TO_THE_END, _DOTS) + TO_THE_END * open_end
         prefix = _BEFORE if held or slots else ""
         words, found = read_words(prefix + text, place.at(place.line, place.column - len(prefix)))
@@ -125,6 +128,18 @@ def _read(line: Line, held: bool, problems: list[Problem]) -> Words:
         slots += words.slots[1:] if prefix else words.slots
         to_the_end = words.to_the_end
     return Words(tuple(slots), to_the_end)
+
+
+def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
+    """Letters written with a backslash or by their name (section 8.2)."""
+    for found in _MNEMONIC.finditer(text):
+        yield Problem(
+            place.at(place.line, place.column + found.start()),
+            "notation-token",
+            f"{shown(found[0])} writes a letter by its name; ABC has this, the handbook leaves it "
+            "out.",
+            "Write the letter itself, such as é or ö; a hyphen inside a syllable is \\-",
+        )
 
 
 def check_tied(tone: Tone) -> Problem | None:
