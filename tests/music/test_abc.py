@@ -104,3 +104,38 @@ def test_case_is_read_as_written_down(path: Path, read: Callable[..., Reading]) 
             expected += line
     assert expected.strip()
     assert told(read(text, *voices), Pitch.parse(tonic)) == expected
+
+
+HEAD = "M:3/4\nL:1/4\nK:G\n"
+FORMS = {
+    "in the head": "V:alto\nV:bass clef=bass\n[V:alto] GAB |\n[V:bass] G,2 D, |\n"
+    "[V:alto] c3 |\n[V:bass] C,3 |\n",
+    "line by line": "V:alto\nGAB |\nV:bass clef=bass\nG,2 D, |\nV:alto\nc3 |\nV:bass\nC,3 |\n",
+    "one after the other": "V:bass clef=bass\nG,2D, | C,3 |\nV:alto\nGAB | c3 |\n",
+    "inside a line": "[V:alto] GAB | [V:bass clef=bass] G,2 D, | [V:alto] c3 | [V:bass] C,3 |\n",
+    "by name": 'V:1 name="Alto"\nV:2 nm="Bass"\n[V:1] GAB | c3 |\n[V:2] G,2 D, | C,3 |\n',
+    "moved by octaves": "V:alto octave=-1\ngab | c'3 |\nV:bass clef=bass-8\nG2D | C3 |\n",
+}
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_forms_of_voices_are_alike(form: str, read: Callable[..., Reading]) -> None:
+    """Section 7 of the standard: the same voices, however they are written."""
+    score, problems = read(HEAD + FORMS[form])
+    assert problems == []
+    assert score is not None
+    tonic = Pitch.parse("G4")
+    assert {
+        part.voice: " ".join(str(sounding_pitch(n, part, tonic, score.mode)) for n in part.notes)
+        for part in score.parts
+    } == {"alto": "G4 A4 B4 C5", "bass": "G3 D3 C3"}
+
+
+def test_parallel_octaves_are_one_line(read: Callable[..., Reading]) -> None:
+    """A part is written in its voice's own octave, so that tenors who sing what sopranos sing, an
+    octave lower, have the same degrees."""
+    score, _ = read("M:2/4\nL:1/4\nK:D\nV:soprano\nDE|\nV:tenor clef=treble-8\nDE|\n")
+    assert score is not None
+    high, low = score.parts
+    assert (high.octave, low.octave) == (0, -1)
+    assert [n.degree for n in high.notes] == [n.degree for n in low.notes]

@@ -6,6 +6,7 @@ from __future__ import annotations
 import string
 import time
 from collections.abc import Callable
+from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 
@@ -30,7 +31,7 @@ TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CA
 SIGNS = "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMP" + string.ascii_lowercase[:4]
 HEAD = "M:4/4\nL:1/4\nK:C\n"
 anyhow = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 
@@ -72,7 +73,7 @@ def check_score(score: Score) -> None:
     assert len(ids) == len(set(ids))
     for part in score.parts:
         assert part.voice in part.shares
-        now = 0
+        now = Fraction(0)
         for event in part.events:
             assert event.onset == now
             assert event.duration > 0
@@ -129,12 +130,29 @@ sign = st.sampled_from(["|", "|", "|", "||", ":|", "|:", "::", "|1", ":|2", "|]"
     st.lists(st.tuples(bar, sign), min_size=1, max_size=8),
     st.sampled_from(["", "w: la la _ la - _ _", "w: oo ...", "w: a b | c\nw: d-e-f * g"]),
 )
-@settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@anyhow
 def test_likely_tunes(
     chorus: Chorus, meter: str, key: str, bars: list[tuple[str, str]], words: str
 ) -> None:
     music = "".join(f"{inside}{after} " for inside, after in bars)
     check(chorus, f"{meter}\nL:1/4\nK:{key}\n{music}\n{words}\n")
+
+
+@given(
+    st.lists(st.tuples(bar, bar, sign), min_size=1, max_size=5),
+    st.sampled_from(["V:{}\n", "[V:{}]", "V:{} octave=-1\n", "P:A\n[V:{}]"]),
+    st.sampled_from(["", "P:A2B\n"]),
+    st.sampled_from(["", "w: la-la _ la\nw: oo ...", "w: _ oh\n+: hey _ |"]),
+)
+@anyhow
+def test_likely_tunes_with_two_voices(
+    chorus: Chorus, bars: list[tuple[str, str, str]], turn: str, order: str, words: str
+) -> None:
+    text = "M:4/4\nL:1/4\n" + order + "K:G\n"
+    for high, low, after in bars:
+        text += turn.format("upper") + high + after + "\n" + words + "\n"
+        text += turn.format("bass") + low + after + "\n"
+    check(chorus, text.replace("\n\n", "\n"))
 
 
 def test_most_likely_bars_are_read(chorus: Chorus) -> None:

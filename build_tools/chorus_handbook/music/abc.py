@@ -1,11 +1,11 @@
 """`abc`, the ABC standard 2.1 (2011), read into a score.
 
 The text passes through modules that each decide one thing: `abc_lines` sorts lines into fields and
-music, `abc_fields` and `abc_keys` read the fields, `abc_voices` says who sings, `abc_tokens` what a
-sign is, `abc_melody` what it comes to (with `abc_marks` and `abc_borders`, as `abc_line` holds it),
-`abc_words` which note gets which syllable, `abc_unfold` what is repeated, `abc_bars` where bars
-begin, `abc_parts` what each voice sings in the end. `abc_voice_lines` leads the lines to their
-voices. Here they are put together.
+music, `abc_body` leads them to their voices, `abc_fields` and `abc_keys` read the fields,
+`abc_voices` says who sings, `abc_tokens` what a sign is, `abc_melody` what it comes to (with
+`abc_marks` and `abc_borders`), which `abc_written` holds, `abc_words` which note gets which
+syllable, `abc_unfold` what is repeated, `abc_bars` where bars begin, `abc_parts` what each voice
+sings in the end. Here they are put together.
 
 Pitches are those that sound. The tonic of `K:`, taken from C4 to B4, is the one that `keys` names:
 with `K:G` and `keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths
@@ -20,10 +20,10 @@ from dataclasses import dataclass
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc_bars import Bars, count_bars
+from chorus_handbook.music.abc_body import Reading, read_voices
 from chorus_handbook.music.abc_lines import read_tune
 from chorus_handbook.music.abc_parts import Sung, numbered, sing
 from chorus_handbook.music.abc_unfold import unfold
-from chorus_handbook.music.abc_voice_lines import Reading, read_voices
 from chorus_handbook.music.abc_voices import Singers, assign_singers
 from chorus_handbook.music.degrees import MOST_BARS, MOST_NOTES
 from chorus_handbook.music.degrees_parts import merged

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from chorus_handbook.music.abc_line import Border
 from chorus_handbook.music.abc_tokens import Token
+from chorus_handbook.music.abc_written import Border
 from chorus_handbook.music.degrees_slips import shown
 from chorus_handbook.problems import Problem
 

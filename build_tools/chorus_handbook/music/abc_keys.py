@@ -10,9 +10,10 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
+from typing import get_args
 
 from chorus_handbook.music.degrees_slips import shown
-from chorus_handbook.music.score import MODES, Degree, ModeName
+from chorus_handbook.music.score import Degree, ModeName
 from chorus_handbook.pitch import LETTERS, Pitch, interval_between
 
 #: The tonic of `K:` is taken in the octave from C4 to B4: it is the one that `keys` names.
@@ -34,7 +35,6 @@ _MODES: dict[str, tuple[ModeName | None, int]] = {
     "lyd": ("lydian", 1),
     "loc": (None, -5),
 }
-_NAMES: tuple[ModeName, ...] = ("major", "minor", "dorian", "phrygian", "lydian", "mixolydian")
 _WORDS = "major minor ionian aeolian mixolydian dorian phrygian lydian locrian explicit".split()
 _KEY = re.compile(r"([A-G])([#b]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
 _ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
@@ -129,7 +129,5 @@ def _nearest(tonic: Pitch, altered: Mapping[int, int], stated: ModeName | None) 
         off = sum(abs(pitch.alter - altered.get(pitch.step, 0)) for pitch in scale)
         return off, mode != stated
 
-    return min(_NAMES, key=distance)
-
-
-assert set(_NAMES) == set(MODES)
+    modes: tuple[ModeName, ...] = get_args(ModeName)
+    return min(modes, key=distance)

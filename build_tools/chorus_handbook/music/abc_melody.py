@@ -8,9 +8,9 @@ from fractions import Fraction
 
 from chorus_handbook.music.abc_borders import read_border
 from chorus_handbook.music.abc_keys import Key
-from chorus_handbook.music.abc_line import Border, Mark, Piece, Tone, Written
 from chorus_handbook.music.abc_marks import FERMATAS, mark_sign, mark_slip
 from chorus_handbook.music.abc_tokens import Token
+from chorus_handbook.music.abc_written import Border, Mark, Piece, Tone, Written
 from chorus_handbook.music.degrees_slips import MOST_OCTAVE_MARKS, shown
 from chorus_handbook.music.score import Meter
 from chorus_handbook.pitch import LETTERS, Pitch

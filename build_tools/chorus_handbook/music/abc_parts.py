@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from chorus_handbook.music.abc_keys import Key
-from chorus_handbook.music.abc_line import Mark, Tone
 from chorus_handbook.music.abc_marks import HAIRPIN_SIGNS
 from chorus_handbook.music.abc_unfold import Turn
 from chorus_handbook.music.abc_words import check_tied
+from chorus_handbook.music.abc_written import Mark, Tone
 from chorus_handbook.music.score import Breath, Dynamic, Note, Rest, Span, Syllable
 from chorus_handbook.problems import Place, Problem
 

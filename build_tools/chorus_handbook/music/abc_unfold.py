@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 
-from chorus_handbook.music.abc_line import Border, Piece, Written
+from chorus_handbook.music.abc_written import Border, Piece, Written
 from chorus_handbook.problems import Place, Problem
 
 #: Pieces of one voice when all repeats are written out.

@@ -12,8 +12,8 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from chorus_handbook.music.abc_line import Tone
 from chorus_handbook.music.abc_lines import Line
+from chorus_handbook.music.abc_written import Tone
 from chorus_handbook.music.degrees_slips import shown
 from chorus_handbook.music.lyrics import TO_THE_END, Slot, Underlay, Words, lay_under, read_words
 from chorus_handbook.music.score import Syllable

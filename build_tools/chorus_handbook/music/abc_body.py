@@ -8,12 +8,12 @@ from fractions import Fraction
 
 from chorus_handbook.music.abc_fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc_keys import FieldError, Key, read_key
-from chorus_handbook.music.abc_line import Tone, Written
 from chorus_handbook.music.abc_lines import PASSED_OVER, Line, Stretch, Tune
 from chorus_handbook.music.abc_melody import PROPAGATIONS, MelodyReader
 from chorus_handbook.music.abc_tokens import Token, read_tokens
 from chorus_handbook.music.abc_voices import Manner, Named, read_manner
 from chorus_handbook.music.abc_words import Underlaid
+from chorus_handbook.music.abc_written import Tone, Written
 from chorus_handbook.music.degrees_headers import FREE
 from chorus_handbook.music.degrees_lines import MOST_LINES, MOST_TOKENS
 from chorus_handbook.music.degrees_slips import shown
