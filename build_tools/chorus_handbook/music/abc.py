@@ -3,9 +3,9 @@
 The text passes through modules that each decide one thing: `abc_lines` sorts lines into fields and
 music, `abc_body` leads them to their voices, `abc_fields` and `abc_keys` read the fields,
 `abc_voices` says who sings, `abc_tokens` what a sign is, `abc_melody` what it comes to (with
-`abc_marks` and `abc_borders`), which `abc_written` holds, `abc_words` which note gets which
-syllable, `abc_unfold` what is repeated, `abc_bars` where bars begin, `abc_parts` what each voice
-sings in the end. Here they are put together.
+`abc_pitches`, `abc_rhythm`, `abc_marks` and `abc_borders`), which `abc_written` holds, `abc_words`
+which note gets which syllable, `abc_unfold` what is repeated, `abc_bars` where bars begin,
+`abc_parts` what each voice sings in the end. Here they are put together.
 
 Pitches are those that sound. The tonic of `K:`, taken from C4 to B4, is the one that `keys` names:
 with `K:G` and `keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths

@@ -9,7 +9,8 @@ from fractions import Fraction
 from chorus_handbook.music.abc_fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc_keys import FieldError, Key, read_key
 from chorus_handbook.music.abc_lines import PASSED_OVER, Line, Stretch, Tune
-from chorus_handbook.music.abc_melody import PROPAGATIONS, MelodyReader
+from chorus_handbook.music.abc_melody import MelodyReader
+from chorus_handbook.music.abc_pitches import PROPAGATIONS
 from chorus_handbook.music.abc_tokens import Token, read_tokens
 from chorus_handbook.music.abc_voices import Manner, Named, read_manner
 from chorus_handbook.music.abc_words import Underlaid
@@ -224,7 +225,7 @@ class _Reader:
             return
         self._units[self._current] = unit
         if voice := self._open.get(self._current):
-            voice.melody.unit = unit
+            voice.melody.set_unit(unit)
 
     def _key(self, text: str, _: Place) -> None:
         key, rest = read_key(text)
@@ -242,7 +243,7 @@ class _Reader:
             self.reading.key = key
             self._shift = shift or 0
         elif shift is not None and (voice := self._open.get(self._current or "")):
-            voice.melody.shift = shift
+            voice.melody.set_shift(shift)
 
     def _instruction(self, text: str, _: Place) -> None:
         """Of all instructions only one changes what is sung (section 11.3)."""
@@ -289,7 +290,7 @@ class _Reader:
         shift = before.shift if manner.shift is None else manner.shift
         self._manners[name] = Manner(manner.name or before.name, shift)
         if manner.shift is not None and name in self._open:
-            self._open[name].melody.shift = manner.shift
+            self._open[name].melody.set_shift(manner.shift)
 
     def _check_unnamed(self, place: Place) -> None:
         """Notes before the first V: belong to nobody once there are voices."""

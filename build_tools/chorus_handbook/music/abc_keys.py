@@ -38,7 +38,8 @@ _MODES: dict[str, tuple[ModeName | None, int]] = {
 _WORDS = "major minor ionian aeolian mixolydian dorian phrygian lydian locrian explicit".split()
 _KEY = re.compile(r"([A-G])([#b]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
 _ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
-_ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
+#: Accidentals as they are written, in semitones.
+ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 
 
 class FieldError(Exception):
@@ -95,7 +96,7 @@ def read_key(text: str) -> tuple[Key, str]:
     altered = {} if explicit else _signature(tonic.fifths + fifths, found[0])
     rest = text[end:]
     while accidental := _ACCIDENTAL.match(rest):
-        altered[LETTERS.index(accidental[2].upper())] = _ALTER[accidental[1]]
+        altered[LETTERS.index(accidental[2].upper())] = ALTER[accidental[1]]
         rest = rest[accidental.end() :]
     mode = _nearest(tonic, altered, stated)
     return Key(tonic, mode, MappingProxyType({s: a for s, a in altered.items() if a})), rest

@@ -30,6 +30,12 @@ class Turn:
 def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
     """The pieces of a voice as they are sung; `order` has the letters of `P:`, or nothing."""
     reader = _Unfolder(written)
+    if written.borders[0].ends:
+        reader.complain(
+            written.borders[0].place,
+            "There are no notes before this repeat sign.",
+            "Write :| behind what is repeated.",
+        )
     sections: dict[str, list[Turn]] = {}
     start = 0
     for part, pieces in groupby(written.pieces, key=lambda piece: piece.part):
