@@ -29,7 +29,7 @@ def plainly(address: str) -> str:
 def check_address(address: str, page: str, image: bool) -> tuple[str, str] | None:
     """Message and hint when the address is refused. `page` is the file that holds it, from the
     handbook's folder on ("handbook/exercises/slack-water.md")."""
-    plain = plainly(address)
+    plain = plainly(address).lstrip("<")
     scheme = _SCHEME.match(plain.replace("\\", "").lower())
     if image and (scheme or plain.startswith(("//", "\\\\", "/\\", "\\/"))):
         return (

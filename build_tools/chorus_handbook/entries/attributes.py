@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from html import unescape
 
+from chorus_handbook.entries.live import BEFORE
 from chorus_handbook.source import clip
 
 ALLOWED = frozenset(
@@ -19,9 +20,15 @@ ALLOWED = frozenset(
 _KEY = re.compile(r"""(?<![^\s={}"':])([^\s={}"':]+)\s*=\s*("[^"\n]*"?|'[^'\n]*'?|[^\s}]*)""")
 _ID = re.compile(r"(?<![^\s:{])#([^\s}]+)")
 _RUNS = re.compile(r"(?<![^\s:{])(on[a-z]+)(?![^\s}])", re.IGNORECASE)
-_HEADING = re.compile(r"^#{1,6}([^\n]*)|^([^\n]+)(?=\n[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
-_BOLD = re.compile(r"__(?=\S)([^\n]+?)(?<=\S)__(?!_)")
-
+_HEADING = re.compile(
+    rf"{BEFORE}#{{1,6}}([^\n]*)|{BEFORE}([^\n]+)(?=\n[ \t>]*(?:=+|-+)[ \t]*$)", re.MULTILINE
+)
+#: Signs whose text may vanish from a heading's id, and two underscores that may then come first.
+_VANISHING = re.compile(r"[\[<{`]")
+_TAKEN = re.compile(r"(?<!\w)_\W*_")
+_TAG = re.compile(r"<[^<>]*>")
+#: Plain words in bold: their marks are no part of an id.
+_BOLD = re.compile(r"(?<![\w\\&;])__((?=\w)[^\W_](?:[\w ,.'-]*[^\W_])?)__(?![\w_])")
 _HEADING_LOOKED_AT = 300
 
 _IDS = "Ids with two underscores in front belong to the pages' own scripts."
@@ -57,7 +64,7 @@ def check_attributes(live: str) -> Iterator[Fault]:
         if 0 <= first < last:
             yield from _check_list(line[first + 1 : last], start + first + 1)
         start += len(line) + 1
-    if "__" in unescape(live).replace("\\", ""):
+    if "_" in live or "&" in live:
         yield from _check_headings(live)
 
 
@@ -80,11 +87,14 @@ def _check_list(text: str, start: int) -> Iterator[Fault]:
 
 def _check_headings(live: str) -> Iterator[Fault]:
     for found in _HEADING.finditer(live):
-        words = unescape((found[1] or found[2] or "")[:_HEADING_LOOKED_AT]).replace("\\", "")
-        plain = re.sub(r"[^\w\s-]", "", _BOLD.sub(r"\1", words)).strip()
-        if plain.startswith("__"):
+        text = (found[1] or found[2] or "")[:_HEADING_LOOKED_AT]
+        words = unescape(_BOLD.sub(r"\1", text)).replace("\\", "")
+        plain = re.sub(r"[^\w\s-]", "", words).strip()
+        # A second heading "_" would become "__1".
+        taken = plain.startswith("__") or plain == "_"
+        if taken or (_VANISHING.search(text) and _TAKEN.search(_TAG.sub("", words))):
             yield (
                 found.start(),
-                f'This heading would get the id "{clip(plain)}", which is taken.',
+                f'The id of the heading "{clip(words)}" is taken.',
                 f"{_IDS} Begin the heading with a letter.",
             )

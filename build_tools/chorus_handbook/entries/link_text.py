@@ -8,13 +8,16 @@ from dataclasses import dataclass
 from urllib.parse import unquote
 
 from chorus_handbook.entries.fences import GONE
+from chorus_handbook.entries.live import BEFORE
 
 _ESCAPED = re.compile(r"\\[\[\]()!\\]")
 _BRACKET = re.compile(r"[\[\]]|\n[ \t]*(?=\n)")
 _BARE = re.compile(r"<([A-Za-z][A-Za-z0-9+.&;#%-]*:[^<>\s]*)>")
+_NAMED = re.compile(r"\s?\[([^\[\]]{1,300})\]")
+_BRACKETED = re.compile(r"""\s*<[^<>\n]*>\s*(?:"[^"]*"|'[^']*')?\s*""")
 #: `[name]: address`, with what may stand before it in lists and quotes.
 _DEFINITION = re.compile(
-    r"^[ \t>*+\-\d.]{0,80}\[([^\[\]]{1,300})\]:[ \t]*(?:\n[ \t]*)?<?(\S+)"
+    BEFORE + r"\[([^\[\]]{1,300})\]:[ \t]*(?:\n[ \t>]*)?<?(\S+)"
     r"(?:[ \t]*(?:\n[ \t]*)?(?:\"[^\n]*\"|'[^\n]*'|\([^\n]*\)))?[ \t]*$",
     re.MULTILINE,
 )
@@ -49,13 +52,24 @@ def targets(live: str) -> Iterator[Target]:
     pictured: set[str] = set()
     for start, end in _brackets(text):
         image = start > 0 and text[start - 1] == "!"
-        if text.startswith("(", end + 1):
+        found_above = not image and _BARE.match(live, end + 2)
+        if text.startswith("(", end + 1) and not found_above:
             yield _in_line(live, text, end + 2, image)
-        elif image:
-            pictured.add(_label(text, start, end))
+        if image:  # a page that finds no address there looks for a definition by name
+            pictured.update(_labels(text, start, end))
     for found in _DEFINITION.finditer(live):
         if not found[1].startswith("^"):
             yield Target(found.start(2), found[2].rstrip(">"), _name(found[1]) in pictured)
+
+
+def bracketed(live: str) -> set[int]:
+    """Where links have an address between < and >: `[text](<file with blanks.md> "title")`."""
+    return {
+        target.offset + len(target.address) - len(target.address.lstrip())
+        for target in targets(live)
+        if _BRACKETED.fullmatch(target.address)
+        and live.startswith(")", target.offset + len(target.address))
+    }
 
 
 def _brackets(text: str) -> Iterator[tuple[int, int]]:
@@ -82,10 +96,12 @@ def _in_line(live: str, text: str, start: int, image: bool) -> Target:
     return Target(start, live[start:end], image)
 
 
-def _label(text: str, start: int, end: int) -> str:
-    """The name by which an image without an address of its own refers to one."""
-    named = re.compile(r"\s?\[([^\[\]]{1,300})\]").match(text, end + 1)
-    return _name(named[1] if named else text[start + 1 : end])
+def _labels(text: str, start: int, end: int) -> Iterator[str]:
+    """The names by which an image may refer to an address elsewhere."""
+    yield _name(text[start + 1 : end])
+    named = _NAMED.match(text, end + 1)
+    if named:
+        yield _name(named[1])
 
 
 def _name(label: str) -> str:

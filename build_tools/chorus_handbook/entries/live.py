@@ -10,6 +10,10 @@ import re
 
 from chorus_handbook.entries.fences import GONE, mark
 
+#: A pattern for what may stand on a line before something that begins a line: the signs of lists,
+#: quotes and definitions, and the name of a note.
+BEFORE = r"^[ \t>*+\-\d.:]{0,80}(?:\[\^[^\]\n]{0,80}\]:)?[ \t>*+\-\d.:]{0,80}"
+
 _SPAN = re.compile(r"(?<!`)(`+)(?!`)(.+?)(?<!`)\1(?!`)")
 
 
@@ -25,6 +29,11 @@ def live_text(text: str) -> str:
     return "\n".join(_without_code(lines))
 
 
+def _blanked(span: re.Match[str]) -> str:
+    """Code without its signs. Its letters stay: they are words of a heading all the same."""
+    return re.sub(r"\W", GONE, span[0])
+
+
 def _without_code(lines: list[str]) -> list[str]:
     """Blank out code within a line.
 
@@ -38,7 +47,7 @@ def _without_code(lines: list[str]) -> list[str]:
             paragraph.append(line)
             continue
         if any("`" in part for part in paragraph):
-            blanked = [_SPAN.sub(lambda found: GONE * len(found[0]), part) for part in paragraph]
+            blanked = [_SPAN.sub(_blanked, part) for part in paragraph]
             even = not any("`" in part for part in blanked) and "\\`" not in "".join(paragraph)
             paragraph = blanked if even else paragraph
         result += [*paragraph, line]

@@ -17,7 +17,7 @@ from itertools import accumulate
 
 from chorus_handbook.entries.addresses import check_address
 from chorus_handbook.entries.attributes import check_attributes
-from chorus_handbook.entries.link_text import targets
+from chorus_handbook.entries.link_text import bracketed, targets
 from chorus_handbook.entries.live import live_text
 from chorus_handbook.entries.tags import check_tags
 from chorus_handbook.problems import Place, Problem
@@ -32,7 +32,7 @@ def check_safety(text: str, place: Place) -> list[Problem]:
     if not any(sign in live for sign in "<{]#_"):
         return []
     where = _Places(live, place)
-    html = [*check_tags(live), *check_attributes(live)]
+    html = [*check_tags(live, bracketed(live)), *check_attributes(live)]
     problems = {
         *(Problem(where.of(at), "html-unsafe", *said) for at, *said in html),
         *(Problem(where.of(at), "link-unsafe", *said) for at, *said in _addresses(live, place)),

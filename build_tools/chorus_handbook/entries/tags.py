@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from chorus_handbook.entries.attributes import Fault, bad_attribute, does_harm
 from chorus_handbook.source import clip
@@ -20,14 +20,17 @@ _TAG = re.compile(r"<(/?)([A-Za-z][A-Za-z0-9:._-]*)([^<>]*)(>?)")
 _DECLARATION = re.compile(r"<[!?][^>\n]{0,60}")
 _ATTRIBUTE = re.compile(r"""([^\s"'<>/=]+)(?:\s*=\s*("[^"]*"|'[^']*'|[^\s"'=<>`]+))?""")
 _WELL_FORMED = re.compile(
-    r"""(?:\s+[^\s"'<>/=]+(?:\s*=\s*(?:"[^"]*"|'[^']*'|[^\s"'=<>`]+))?)*\s*/?"""
+    r"""(?:\s+[\w:.-]+(?:\s*=\s*(?:"[^"`\0]*"|'[^'`\0]*'|[^\s"'=<>`\0]+))?)*\s*/?"""
 )
-_ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://?[^<>\s]*>|[\w.+-]+@[\w-]+(?:\.[\w-]+)+>")
+#: Addresses between < and >; `link_text` finds those that begin with a scheme.
+_ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://[^<>\s]*>|[\w.+-]+@[\w-]+(?:\.[\w-]+)+>")
+_PROGRAM = re.compile(r"(?:javascript|vbscript|data):[^<>\s]*>", re.IGNORECASE)
 _WRITE_IT = "To show the sign < itself, write &lt;."
 
 
-def check_tags(live: str) -> Iterator[Fault]:
-    """Offset, message and hint of every tag that cannot stand, and of what it carries."""
+def check_tags(live: str, addresses: Collection[int] = ()) -> Iterator[Fault]:
+    """Offset, message and hint of every tag that cannot stand, and of what it carries. At the
+    offsets in `addresses` stand addresses of links, which may be written as <...>."""
     for found in _DECLARATION.finditer(live):
         if found[0].startswith("<!--"):
             yield (
@@ -39,21 +42,23 @@ def check_tags(live: str) -> Iterator[Fault]:
             shown = clip(found[0])
             yield found.start(), f'"{shown}" is an order to a web page, not text.', _WRITE_IT
     for found in _TAG.finditer(live):
-        yield from _check_tag(found, live)
+        if found.start() not in addresses:
+            yield from _check_tag(found, live)
 
 
 def _check_tag(found: re.Match[str], live: str) -> Iterator[Fault]:
     slash, name, rest, close = found[1], found[2].lower(), found[3], found[4]
-    if _ADDRESS.match(live, found.start() + 1):
+    if _ADDRESS.match(live, found.start() + 1) or _PROGRAM.match(live, found.start() + 1):
         return
     paragraph = close and not re.search(r"\n[ \t]*\n", rest)
+    code = "`" in rest  # what a page takes for code there may hide the end of the tag
     if name in ALLOWED:
-        if not paragraph:
+        if not paragraph and not code:
             return  # "1<b" is no tag
         if not _WELL_FORMED.fullmatch(rest):
             yield found.start(), f"The tag <{slash}{name}> is not written rightly.", _WRITE_IT
             return
-    elif close or name in _HARMFUL:
+    elif close or code or name in _HARMFUL:
         yield (
             found.start(),
             f"<{slash}{clip(name)}> cannot stand in a handbook.",
