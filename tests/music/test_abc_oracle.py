@@ -1,4 +1,4 @@
-"""Tunes with one voice against an independent reader, music21, on the tunes that it tests itself with.
+"""Tunes with one voice against an independent reader, music21, on the tunes that it is tested with.
 
 It is right where there is one voice and accidentals hold within a bar in one octave only; its
 reading of several voices is not (it merges them), so tunes with V: are left to the hand-worked
