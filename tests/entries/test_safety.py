@@ -96,6 +96,39 @@ UNSAFE = [
     ("` a\n` <script>\n`", 2, 3, "html-unsafe", "<script>"),
     ("\\`<script>`", 1, 3, "html-unsafe", "<script>"),
     ("``` {onclick=x}\na\n```", 1, 6, "html-unsafe", "run a program"),
+    ("``` {linenums=1}\na\n```", 1, 6, "html-unsafe", "linenums"),
+    # Attributes without a value on a heading end the making of pages with an exception.
+    ("## Low {id}", 1, 9, "html-unsafe", "no value"),
+    ("## Low {: id }", 1, 11, "html-unsafe", "no value"),
+    ("## Low {id=}", 1, 9, "html-unsafe", "no value"),
+    ("## Low {id = x}", 1, 9, "html-unsafe", "no value"),
+    ("## Low {.a title='b'id}", 1, 21, "html-unsafe", "no value"),
+    ("> Low {data-toc-label}\n> ===", 1, 8, "html-unsafe", "no value"),
+    # What stands between the parts of an address vanishes on the page.
+    ("[a](&\\#x6A;avascript&colon;x)", 1, 5, "link-unsafe", "javascript:"),
+    ("> [a](java\n> script:x)", 1, 7, "link-unsafe", "javascript:"),
+    ("> > [a](java\n> > script:x)", 1, 9, "link-unsafe", "javascript:"),
+    ("[a](j``ava\nscript:al``ert)", 1, 5, "link-unsafe", "javascript:"),
+    ("![a](h[tt](b.md)p://x.y/z.png)", 1, 6, "link-unsafe", "brackets"),
+    ("[a](java[scr](b.md)ipt:x)", 1, 5, "link-unsafe", "brackets"),
+    ("[a](java[^1]script:x)\n\n[^1]: b", 1, 5, "link-unsafe", "brackets"),
+    ("[a](b[c].md 'd')", 1, 5, "link-unsafe", "brackets"),
+    ("![a[t](b.m]]d)](http://x.y)", 1, 17, "link-unsafe", "another site"),
+    # A page takes backslashes out of ids, and reads braces within braces.
+    ("a\n{: #\\__config }", 2, 4, "html-unsafe", "taken"),
+    ("a\n{: .b #&#95;\\_config }", 2, 7, "html-unsafe", "taken"),
+    ("a {: title=b*c*{onclick=x} }", 1, 17, "html-unsafe", "run a program"),
+    ("a {: title='b*c*{onclick=x}' }", 1, 18, "html-unsafe", "run a program"),
+    ("## \\_![z](b.png)\\_config", 1, 1, "html-unsafe", "taken"),
+    # In a quote, the tag goes on behind the next line's sign.
+    ("> <em\n> onclick=x>a</em>", 1, 3, "html-unsafe", "end where it begins"),
+    ("> <em title='a\n> b' onclick=x>c</em>", 1, 3, "html-unsafe", "end where it begins"),
+    # A value may hold the sign that opens a tag.
+    ("<em onclick='x(<)'>a</em>", 1, 1, "html-unsafe", "taken for a tag"),
+    ('<em title="<" onclick="x">a</em>', 1, 1, "html-unsafe", "taken for a tag"),
+    ("<b id='__x<'>", 1, 1, "html-unsafe", "taken for a tag"),
+    ("<em onclick=x<y>a</em>", 1, 1, "html-unsafe", "taken for a tag"),
+    ("p<mp <https://x.y>", 1, 2, "html-unsafe", "taken for a tag"),
 ]  # fmt: skip
 
 
@@ -117,6 +150,9 @@ def test_what_is_unsafe_is_found_at_its_place(
         "a<br>b, x<sup>2</sup>, <em>a</em>, <kbd>b</kbd>, <br/>",
         "<abbr title='as soon as possible' lang=en class=\"b\">asap</abbr>",
         "3 < 4 and 5 > 4, p < f, a <- b, 1<2, <3, a<b",
+        "p<mp<f, p<f = louder, a<b is c<d",
+        "## Low {#my-id .wide}\n\n*a*{#id} and {.id}",
+        "[a](b.md 'see [1]') [c](d.md) [e]",
         "`<script>` and ``a ` <div>`` and `[a](javascript:x)`",
         "```\n<script>alert(1)</script>\n[a](javascript:x)\n```",
         "~~~text\n<div onclick=x>\n~~~",

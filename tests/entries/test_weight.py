@@ -33,6 +33,7 @@ ORDINARY = {
     "a line between parts": "a\n\n" + "* " * 40 + "\n\nb\n\n" + "-" * 80,
     "lists in lists": "".join(f"{' ' * 4 * level}- a\n" for level in range(8)),
     "bold": "**" + "word " * 20 + "**\n",
+    "notes": "a[^1] and[^two]: b[^1]\n\n[^1]: c\n\n    d[^two]:\n\n   [^two]: e\n",
     "much code": "```\n" + "[[[[ ****\n" * 2_000 + "```\n",
 }
 
@@ -59,6 +60,13 @@ def test_what_people_write_is_light(name: str) -> None:
         ("a\n\n" + "1. " * (DEEPEST + 1) + "a", 3, "deep"),
         ("<!-- -->" + "+ " * (DEEPEST + 1) + "a", 1, "deep"),
         ("\t" * DEEPEST + "- a", 1, "deep"),
+        # A note within a note ends the making of pages with an exception.
+        ("[^1]: [^2]: a\n[^3]: b", 1, "within"),
+        ("[^1]: a\n\n    [^2]: b\n\n[^3]: c", 3, "within"),
+        ("[^1]: a\n\n        - [^2]: b\n\n[^3]: c", 3, "within"),
+        ("[^1]: - [^2]: b\n[^3]: c", 1, "within"),
+        ("[^1]: > [^2\nb]: b\n[^3]: c", 1, "within"),
+        ("a[^1]\n\n> [^1]: b", 3, "within"),
         ("|a" * 200 + "\n" + "|-" * 200 + "\n" + "b\n" * 200, MOST_CELLS // 200 + 1, "cells"),
     ],
 )

@@ -14,6 +14,9 @@ SCHEMES = ("http", "https", "mailto", "tel")
 
 #: Signs that browsers leave out of an address before they read it.
 _IGNORED = re.compile("[\x00-\x20\x7f-\xa0\u00ad\u200b-\u200f\u2028-\u202e\u2060\ufeff]+")
+#: What a page takes out of an address: the signs of quotes at a line's start, and those of code.
+_TAKEN_OUT = re.compile(r"\n[ \t>]*|`")
+_TITLE = re.compile(r"""\s(?:"[^"]*"|'[^']*')\s*\Z""")
 _SCHEME = re.compile(r"([a-z][a-z0-9+.-]*):.")
 _LONGEST = 4000
 
@@ -29,8 +32,15 @@ def plainly(address: str) -> str:
 def check_address(address: str, page: str, image: bool) -> tuple[str, str] | None:
     """Message and hint when the address is refused. `page` is the file that holds it, from the
     handbook's folder on ("handbook/exercises/slack-water.md")."""
+    address = _TAKEN_OUT.sub("", address)
+    if "[" in _TITLE.sub("", address[:_LONGEST]):  # only the text of what they hold would be left
+        return (
+            "Square brackets stand in this address.",
+            "Write %5B for [ and %5D for ], or put the two links one behind the other.",
+        )
     plain = plainly(address).lstrip("<")
-    scheme = _SCHEME.match(plain.replace("\\", "").lower())
+    # A backslash may stand within what it hides: in an entity, or in the scheme itself.
+    scheme = _SCHEME.match(plainly(address.replace("\\", "")).lstrip("<").lower())
     if image and (scheme or plain.startswith(("//", "\\\\", "/\\", "\\/"))):
         return (
             "This image would be loaded from another site."

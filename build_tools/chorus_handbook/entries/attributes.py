@@ -17,8 +17,10 @@ ALLOWED = frozenset(
     "align class colspan dir height id lang rowspan scope start title width".split()
 )
 
-_KEY = re.compile(r"""(?<![^\s={}"':])([^\s={}"':]+)\s*=\s*("[^"\n]*"?|'[^'\n]*'?|[^\s}]*)""")
+_KEY = re.compile(r"""(?<![^\s={}"':])([^\s={}"':]+)\s*=\s*("[^"\n]*"?|'[^'\n]*'?|[^\s{}]*)""")
 _ID = re.compile(r"(?<![^\s:{])#([^\s}]+)")
+#: Names that pages cannot bear without a value on a heading; a value follows its = at once.
+_BARE = re.compile(r"""(?<![\w.#-])(id|data-toc-label)(?![\w-]|=[^\s=}])""")
 _RUNS = re.compile(r"(?<![^\s:{])(on[a-z]+)(?![^\s}])", re.IGNORECASE)
 _HEADING = re.compile(
     rf"{BEFORE}#{{1,6}}([^\n]*)|{BEFORE}([^\n]+)(?=\n[ \t>]*(?:=+|-+)[ \t]*$)", re.MULTILINE
@@ -26,7 +28,7 @@ _HEADING = re.compile(
 #: Signs whose text may vanish from a heading's id, and two underscores that may then come first.
 _VANISHING = re.compile(r"[\[<{`]")
 _TAKEN = re.compile(r"(?<!\w)_\W*_")
-_TAG = re.compile(r"<[^<>]*>")
+_TAG = re.compile(r"<[^<>]*>|!\[[^\[\]]*\](?:\([^()]*\)|\[[^\[\]]*\])?")
 #: Plain words in bold: their marks are no part of an id.
 _BOLD = re.compile(r"(?<![\w\\&;])__((?=\w)[^\W_](?:[\w ,.'-]*[^\W_])?)__(?![\w_])")
 _HEADING_LOOKED_AT = 300
@@ -43,9 +45,13 @@ def bad_attribute(name: str, value: str) -> tuple[str, str] | None:
         return (f'"{clip(name)}" would run a program.', "Take it out.")
     if bare not in ALLOWED:
         return (f'The attribute "{clip(name)}" cannot stand in a handbook.', "Take it out.")
-    if bare == "id" and unescape(value).strip("\"' ").startswith("__"):
+    if bare == "id" and _is_taken(value):
         return (f"The id {clip(value)} is taken.", f"{_IDS} Choose another.")
     return None
+
+
+def _is_taken(name: str) -> bool:
+    return unescape(name).replace("\\", "").strip("\"' \t\n\xa0").startswith("__")
 
 
 def does_harm(name: str, value: str) -> bool:
@@ -63,6 +69,12 @@ def check_attributes(live: str) -> Iterator[Fault]:
         first, last = line.find("{"), line.rfind("}")
         if 0 <= first < last:
             yield from _check_list(line[first + 1 : last], start + first + 1)
+            at = line.find("{", first + 1)
+            while 0 <= at < last:  # within the values of the first
+                following = line.find("{", at + 1)
+                end = last if following < 0 else min(following, last)
+                yield from _check_list(line[at + 1 : end], start + at + 1)
+                at = following
         start += len(line) + 1
     if "_" in live or "&" in live:
         yield from _check_headings(live)
@@ -74,12 +86,18 @@ def _check_list(text: str, start: int) -> Iterator[Fault]:
         if said:
             yield start + key.start(), *said
     for name in _ID.finditer(text):
-        if unescape(name[1]).startswith("__"):
+        if _is_taken(name[1]):
             yield (
                 start + name.start(),
                 f"The id {clip(name[1])} is taken.",
                 f"{_IDS} Choose another.",
             )
+    for bare in _BARE.finditer(text):
+        yield (
+            start + bare.start(),
+            f'The attribute "{bare[1]}" has no value.',
+            "Write #name for an id, or take it out.",
+        )
     if text.startswith(":"):
         for run in _RUNS.finditer(text):
             yield start + run.start(), f'"{clip(run[1])}" would run a program.', "Take it out."

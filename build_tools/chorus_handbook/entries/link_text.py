@@ -73,16 +73,21 @@ def bracketed(live: str) -> set[int]:
 
 
 def _brackets(text: str) -> Iterator[tuple[int, int]]:
-    """Every pair of square brackets within a paragraph."""
+    """Every pair of square brackets within a paragraph, and every closing one that is left over."""
     still_open: list[int] = []
+    image: int | None = None  # the last that opens an image
     for found in _BRACKET.finditer(text):
         if found[0] == "[":
             still_open.append(found.start())
+            image = found.start() if text.startswith("!", found.start() - 1) else image
         elif found[0] == "]":
             if still_open:
                 yield still_open.pop(), found.start()
+            else:  # one of those before it may have been part of an address
+                yield found.start() if image is None else image, found.start()
         else:
             still_open.clear()
+            image = None
 
 
 def _in_line(live: str, text: str, start: int, image: bool) -> Target:

@@ -25,6 +25,12 @@ _WELL_FORMED = re.compile(
 #: Addresses between < and >; `link_text` finds those that begin with a scheme.
 _ADDRESS = re.compile(r"[A-Za-z][A-Za-z0-9+.-]*://[^<>\s]*>|[\w.+-]+@[\w-]+(?:\.[\w-]+)+>")
 _PROGRAM = re.compile(r"(?:javascript|vbscript|data):[^<>\s]*>", re.IGNORECASE)
+#: A value that may hold the sign at which the tag seems to end.
+_VALUE = re.compile(r"""=\s*["']|=\S+\Z""")
+_BETWEEN_PARAGRAPHS = re.compile(r"\n[ \t]*\n")
+#: The sign that seems to close the tag may be a quote's, at the start of a line.
+_AT_LINE_START = re.compile(r"\n[ \t]*\Z")
+_ONE_LINE = "Write the whole tag on one line."
 _WRITE_IT = "To show the sign < itself, write &lt;."
 
 
@@ -50,21 +56,24 @@ def _check_tag(found: re.Match[str], live: str) -> Iterator[Fault]:
     slash, name, rest, close = found[1], found[2].lower(), found[3], found[4]
     if _ADDRESS.match(live, found.start() + 1) or _PROGRAM.match(live, found.start() + 1):
         return
-    paragraph = close and not re.search(r"\n[ \t]*\n", rest)
     code = "`" in rest  # what a page takes for code there may hide the end of the tag
-    if name in ALLOWED:
-        if not paragraph and not code:
-            return  # "1<b" is no tag
-        if not _WELL_FORMED.fullmatch(rest):
-            yield found.start(), f"The tag <{slash}{name}> is not written rightly.", _WRITE_IT
-            return
-    elif close or code or name in _HARMFUL:
+    if not close and not code and name not in _HARMFUL:
+        if _VALUE.search(rest) or _ADDRESS.match(live, found.end() + 1):
+            yield found.start(), f'"<{slash}{clip(name)}" could be taken for a tag.', _WRITE_IT
+        return
+    if name not in ALLOWED:
         yield (
             found.start(),
             f"<{slash}{clip(name)}> cannot stand in a handbook.",
             f"Take it out: Markdown has its own way to write most things. {_WRITE_IT}",
         )
-    else:
+    elif not code and _BETWEEN_PARAGRAPHS.search(rest):
+        return  # "1<b" is no tag
+    elif _AT_LINE_START.search(rest):
+        yield found.start(), f"The tag <{slash}{name}> does not end where it begins.", _ONE_LINE
+        return
+    elif not _WELL_FORMED.fullmatch(rest):
+        yield found.start(), f"The tag <{slash}{name}> is not written rightly.", _WRITE_IT
         return
     for attribute in _ATTRIBUTE.finditer(rest):
         said = bad_attribute(attribute[1], attribute[2] or "")

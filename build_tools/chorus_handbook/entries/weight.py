@@ -36,6 +36,10 @@ _HEADING = re.compile(r"^(?:#|[ ]{0,3}(?:=+|-+)[ \t]*$)", re.MULTILINE)
 _DEFINITION = re.compile(r"^[ \t]*(?::[ \t]|\[\^)", re.MULTILINE)
 #: What opens a list, a quote, a definition or a note: a sign and a blank, except for a quote.
 _MARKER = re.compile(r"[ \t]*(?:>|(?:[-+*:]|\d{1,9}\.|!!!|\?\?\?\+?)(?=[ \t]|$))")
+_NOTE = re.compile(r"\[\^[^\]]{0,300}\]:")
+#: What may stand before a note's name when it is no word in a sentence.
+_WITHIN = re.compile(r"(?:[ \t>*+\-\d.:]|\[\^[^\]]*\]:)*")
+_AT_THE_EDGE = re.compile(r"[ ]{0,3}")
 _EMPTY_LINE = re.compile(r"\n[ \t]*\n")
 _ITEM = re.compile(r"[ ]{0,3}(?:[-+*]|\d{1,9}\.)[ \t]")
 _NEXT_ITEM = re.compile(r"\n(?=[ \t]*(?:[-+*]|\d{1,9}\.)[ \t])")
@@ -52,7 +56,7 @@ def check_weight(text: str, place: Place) -> list[Problem]:
         ]
     live = live_text(text)
     lines = live.split("\n")
-    for check in (_size, _depth, _signs, _tables):
+    for check in (_size, _depth, _signs, _tables, _notes):
         for line, message, hint in check(live, lines):
             return [_problem(place.at(place.line + line), message, hint)]
     return []
@@ -143,3 +147,17 @@ def _tables(_live: str, lines: list[str]) -> Iterator[Fault]:
         if columns * (number - first + 1) > MOST_CELLS:
             yield number, f"This table has more than {MOST_CELLS} cells.", "Split it."
             return
+
+
+def _notes(live: str, _lines: list[str]) -> Iterator[Fault]:
+    """Notes at the foot within lists, quotes or other notes: those who set the page go through the
+    notes, and stumble when one of them turns out to hold another."""
+    for found in _NOTE.finditer(live):
+        start = live.rfind("\n", 0, found.start()) + 1
+        before = live[start : found.start()].replace(GONE, " ")
+        if _WITHIN.fullmatch(before) and not _AT_THE_EDGE.fullmatch(before):
+            yield (
+                live.count("\n", 0, start),
+                "A note at the foot stands within something else here.",
+                "Begin the line with the note's name, at the edge: [^1]: text.",
+            )
