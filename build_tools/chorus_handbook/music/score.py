@@ -8,7 +8,7 @@ Times are `Fraction`s of a quarter note from the start of the score.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import accumulate
@@ -82,6 +82,9 @@ class Meter:
         return "free" if self.free else f"{self.beats}/{self.unit}"
 
 
+FREE = Meter(0, 4)
+
+
 @dataclass(frozen=True, slots=True)
 class Span:
     """A stretch of time, in quarters."""
@@ -106,6 +109,8 @@ class Syllable:
 
 SpokenHeight = Literal["middle", "high", "low"]
 Breath = Literal["breath", "staggered"]
+#: How a note is struck or left: with weight, with much weight, short, or for its full length.
+Accent = Literal["accent", "marcato", "staccato", "tenuto"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,11 @@ class Note:
     syllable begins. `glide_at` is the offset from the onset at which the voice starts to glide to
     the next note. `easy`: sung only as far as is easy, never counted as out of range. `holds` are
     fermatas, as spans of the score (each sounds twice its length for everyone). `breath` follows
-    the note; `staggered` are the offsets of staggered breaths inside it.
+    the note; `staggered` are the offsets of staggered breaths inside it. `below` are further notes,
+    downward, where the singers of one voice divide: they sound as long as `degree`, which is the
+    highest. `graces` are quick notes before the beat; they take no time and count in no measure.
+    `drawn` is the id of the written note, where that is not the note's own: a repeat sounds twice
+    and may be drawn once.
     """
 
     id: str
@@ -130,6 +139,10 @@ class Note:
     holds: tuple[Span, ...] = ()
     breath: Breath | None = None
     staggered: tuple[Fraction, ...] = ()
+    below: tuple[Degree, ...] = ()
+    graces: tuple[Degree, ...] = ()
+    accents: tuple[Accent, ...] = ()
+    drawn: str | None = None
     place: Place = field(default=Place(""), compare=False)
 
     @property
@@ -151,6 +164,10 @@ class Rest:
         return self.onset + self.duration
 
 
+#: Dynamics that a score may hold.
+DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
+
+
 @dataclass(frozen=True, slots=True)
 class Dynamic:
     """A dynamic at a moment ("mf"), or a hairpin ("<", ">") that runs until `end`."""
@@ -166,7 +183,8 @@ class Part:
 
     `octave` moves the written degrees (-1: an octave lower). `shares` names all voices (this one
     included, in the chorus's order) that sing the same written line from start to end.
-    `same_staff`: the author joined them as "A+B".
+    `same_staff`: the author joined them as "A+B". `slurs` run from the onset of their first note to
+    the end of their last.
     """
 
     voice: str
@@ -175,6 +193,7 @@ class Part:
     dynamics: tuple[Dynamic, ...] = ()
     shares: tuple[str, ...] = ()
     same_staff: bool = False
+    slurs: tuple[Span, ...] = ()
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -258,3 +277,15 @@ class Score:
             return moment + waited[begun] - ahead
 
         return sounds
+
+
+def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
+    """The stretches of time covered by any of the spans, in order."""
+    union: list[Span] = []
+    for span in sorted(spans, key=lambda span: span.onset):
+        if union and span.onset <= union[-1].end:
+            end = max(union[-1].end, span.end)
+            union[-1] = Span(union[-1].onset, end - union[-1].onset)
+        else:
+            union.append(span)
+    return tuple(union)

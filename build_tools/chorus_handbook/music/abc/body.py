@@ -1,0 +1,308 @@
+"""The body of an ABC tune led to its voices, line by line (section 7)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from chorus_handbook.music.abc.fields import default_unit, read_meter, read_order, read_unit
+from chorus_handbook.music.abc.keys import FieldError, read_key
+from chorus_handbook.music.abc.lines import PASSED_OVER, Line, Stretch, Tune
+from chorus_handbook.music.abc.melody import MelodyReader
+from chorus_handbook.music.abc.pitches import PROPAGATIONS
+from chorus_handbook.music.abc.tokens import Token, read_tokens
+from chorus_handbook.music.abc.voices import Manner, Named, read_manner
+from chorus_handbook.music.abc.words import Underlaid
+from chorus_handbook.music.limits import MOST_LINES, MOST_TOKENS
+from chorus_handbook.music.score import FREE, Meter
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Key, Tone, Written
+from chorus_handbook.problems import Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """A voice of the tune that has notes."""
+
+    id: str
+    written: Written
+
+
+@dataclass(slots=True)
+class Reading:
+    """A tune that has been read: its voices with notes, all that `V:` names, and what holds for
+    the whole of it. `order` has the letters of its parts."""
+
+    key: Key = field(default_factory=Key)
+    meter: Meter = FREE
+    order: str = ""
+    voices: list[Voice] = field(default_factory=list)
+    named: list[Named] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+
+
+def read_voices(tune: Tune) -> Reading:
+    """Read the fields of a tune and the music of all its voices."""
+    reader = _Reader()
+    if not reader.too_large(tune):
+        reader.head(tune.head)
+        for line in tune.body:
+            reader.line(line)
+        reader.finish()
+    return reader.reading
+
+
+@dataclass(slots=True)
+class _Open:
+    """A voice while it is read. `notes` are its tones with a pitch."""
+
+    melody: MelodyReader
+    words: Underlaid = field(default_factory=Underlaid)
+    notes: list[Tone] = field(default_factory=list)
+    heard: int = 0  # how many of its tones `notes` has seen
+
+    def catch_up(self) -> list[Tone]:
+        """All notes that have been read so far."""
+        tones = self.melody.written.tones
+        self.notes += (tone for tone in tones[self.heard :] if tone.pitch)
+        self.heard = len(tones)
+        return self.notes
+
+
+class _Reader:
+    def __init__(self) -> None:
+        self.reading = Reading()
+        self._unit: Fraction | None = None  # of all voices that state none
+        self._units: dict[str, Fraction] = {}
+        self._shift = 0
+        self._propagation = PROPAGATIONS[0]
+        self._named: dict[str, Named] = {}
+        self._manners: dict[str, Manner] = {}
+        self._open: dict[str, _Open] = {}
+        self._current: str | None = None
+        self._part = ""
+        self._in_body = False
+        self._lost = False  # notes without a voice have been reported
+        self._fields: dict[str, Callable[[str, Place], None]] = {
+            "M": self._meter,
+            "L": self._length,
+            "K": self._key,
+            "P": self._parts,
+            "V": self._voice,
+            "I": self._instruction,
+        }
+
+    def too_large(self, tune: Tune) -> bool:
+        """Whether there is more than an exercise needs; reported where it becomes too much."""
+        tokens = voices = 0
+        for line in (*tune.head, *tune.body):
+            if line.letter in ("", "w"):
+                text = "".join(stretch.text for stretch in line.stretches)
+                # Every letter, rest and bar line of music counts; of words, what blanks part.
+                signs = sum(c.isalpha() or c == "|" for c in text)
+                tokens += len(text.replace("-", " ").split()) if line.letter else signs
+            voices += line.letter == "V" and not line.stretches[0].text.isspace()
+            if tokens > MOST_TOKENS:
+                self._complain(
+                    line.place,
+                    f"From here on there are more than {MOST_TOKENS:,} notes and signs.",
+                    "An exercise is short; split it, or let passes and keys repeat it.",
+                    "notation-size",
+                )
+                return True
+        return False
+
+    def head(self, lines: Sequence[Line]) -> None:
+        """The fields above the notes. The meter comes first: the unit of length hangs on it."""
+        for line in sorted(lines, key=lambda line: line.letter != "M"):
+            self._field(line)
+        self._in_body = True
+
+    def line(self, line: Line) -> None:
+        """One line of the body."""
+        if line.letter == "w":
+            self._words(line)
+        elif line.letter:
+            self._field(line)
+        else:
+            for stretch in line.stretches:
+                self._music(stretch)
+
+    def finish(self) -> None:
+        """Close all voices."""
+        for name, voice in self._open.items():
+            written = voice.melody.finish()
+            self.reading.problems += voice.melody.problems + voice.words.problems
+            if written.pieces:
+                self.reading.voices.append(Voice(name, written))
+        self.reading.named = list(self._named.values())
+
+    def _music(self, stretch: Stretch) -> None:
+        tokens, problems = read_tokens(stretch.text, stretch.place)
+        self.reading.problems += problems
+        for token in tokens:
+            if token.kind == "inline":
+                self._inline(token)
+            elif voice := self._singing(token.place):
+                voice.melody.take(token, self._part)
+        for voice in self._open.values():
+            voice.melody.end_line()
+
+    def _inline(self, token: Token) -> None:
+        letter = token["letter"]
+        if letter in self._fields:
+            inside = Stretch(token["inside"], token.place)
+            self._field(Line(letter, token.place, [inside]))
+        elif letter not in PASSED_OVER:
+            self._complain(
+                token.place,
+                f"{shown(token.text)} cannot stand among the notes.",
+                "Fields among the notes are [V:alto], [L:1/8] and [P:A].",
+                "notation-line",
+            )
+
+    def _singing(self, place: Place) -> _Open | None:
+        """The voice whose turn it is; without a `V:` that of the whole exercise."""
+        if self._current is None:
+            if len(self._named) > 1:
+                if not self._lost:
+                    self._complain(
+                        place,
+                        "These notes do not say which voice sings them.",
+                        f"Write V:{next(iter(self._named))} on a line above them.",
+                        "notation-voice",
+                    )
+                self._lost = True
+                return None
+            self._current = next(iter(self._named), "")
+            if not self._named:
+                self._named[""] = Named("", "", place)
+        name = self._current
+        if name not in self._open:
+            shift = self._manners.get(name, Manner()).shift
+            self._open[name] = _Open(
+                MelodyReader(
+                    self._named[name].place,
+                    self.reading.key,
+                    self.reading.meter,
+                    self._units.get(name) or self._unit or default_unit(self.reading.meter),
+                    self._shift if shift is None else shift,
+                    self._propagation,
+                )
+            )
+        return self._open[name]
+
+    def _words(self, line: Line) -> None:
+        voice = self._open.get(self._current or "")
+        if voice is None:
+            Underlaid(problems=self.reading.problems).lay(line, ())
+        else:
+            voice.words.lay(line, voice.catch_up())
+
+    def _field(self, line: Line) -> None:
+        read = self._fields.get(line.letter)
+        if read:
+            try:
+                read(line.text, line.place)
+            except FieldError as error:
+                self._complain(line.place, error.message, error.hint, error.code)
+
+    def _meter(self, text: str, _: Place) -> None:
+        meter = read_meter(text)
+        if self._in_body and meter != self.reading.meter:
+            raise FieldError(
+                "The meter changes here; ABC has this, the handbook leaves it out.",
+                "An exercise has one meter; write M:none above the key for bars of any length.",
+            )
+        self.reading.meter = meter
+
+    def _length(self, text: str, _: Place) -> None:
+        unit = read_unit(text)
+        if self._current is None:
+            self._unit = unit
+            return
+        self._units[self._current] = unit
+        if voice := self._open.get(self._current):
+            voice.melody.set_unit(unit)
+
+    def _key(self, text: str, _: Place) -> None:
+        key, rest = read_key(text)
+        shift = read_manner(rest).shift
+        if self._in_body and (key.tonic, key.altered) != (
+            self.reading.key.tonic,
+            self.reading.key.altered,
+        ):
+            raise FieldError(
+                "The key changes here; ABC has this, the handbook leaves it out.",
+                "An exercise stays in one key, which keys in the front matter moves; write the "
+                "accidentals beside the notes: ^F, _B, =c",
+            )
+        if not self._in_body:
+            self.reading.key = key
+            self._shift = shift or 0
+        elif shift is not None and (voice := self._open.get(self._current or "")):
+            voice.melody.set_shift(shift)
+
+    def _instruction(self, text: str, _: Place) -> None:
+        """Of all instructions only one changes what is sung (section 11.3)."""
+        words = text.split()[:2]
+        if words[:1] != ["propagate-accidentals"]:
+            return
+        if words[-1] not in PROPAGATIONS:
+            raise FieldError(
+                "This does not say how far accidentals hold.",
+                f"Write one of {', '.join(PROPAGATIONS)} behind propagate-accidentals.",
+            )
+        self._propagation = words[-1]
+
+    def _parts(self, text: str, _: Place) -> None:
+        if not self._in_body:
+            self.reading.order = read_order(text)
+        elif len(text) == 1 and text.isascii() and text.isupper():
+            self._part = text
+        else:
+            raise FieldError(
+                f"{shown(text)} is no name of a part.",
+                "Among the notes P: begins a part, named by one capital letter: P:A",
+            )
+
+    def _voice(self, text: str, place: Place) -> None:
+        name, _, rest = text.partition(" ")
+        if not name:
+            raise FieldError("V: names no voice.", "Write who sings: V:alto", "notation-voice")
+        if name not in self._named:
+            if len(self._named) >= MOST_LINES:
+                raise FieldError(
+                    f"There are more than {MOST_LINES} voices.",
+                    "An exercise has fewer; take some out.",
+                    "notation-size",
+                )
+            self._check_unnamed(place)
+            self._named[name] = Named(name, "", place)
+        if self._in_body:
+            self._current = name
+        manner = read_manner(rest)
+        if manner.name and not self._named[name].name:
+            self._named[name] = Named(name, manner.name, self._named[name].place)
+        before = self._manners.get(name, Manner())
+        shift = before.shift if manner.shift is None else manner.shift
+        self._manners[name] = Manner(manner.name or before.name, shift)
+        if manner.shift is not None and name in self._open:
+            self._open[name].melody.set_shift(manner.shift)
+
+    def _check_unnamed(self, place: Place) -> None:
+        """Notes before the first V: belong to nobody once there are voices."""
+        if "" in self._named and not self._lost:
+            self._lost = True
+            self._complain(
+                self._named[""].place,
+                "These notes stand above the first V: and do not say which voice sings them.",
+                f"Write V: and a voice above them, as on line {place.line}.",
+                "notation-voice",
+            )
+
+    def _complain(
+        self, place: Place, message: str, hint: str, code: str = "notation-header"
+    ) -> None:
+        self.reading.problems.append(Problem(place, code, message, hint))

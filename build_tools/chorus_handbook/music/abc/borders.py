@@ -1,0 +1,65 @@
+"""Bar lines, repeats and endings of ABC, each read by itself (sections 4.8 to 4.10)."""
+
+from __future__ import annotations
+
+import re
+
+from chorus_handbook.music.abc.tokens import Token
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Border
+from chorus_handbook.problems import Problem
+
+#: How often anything may be sung in one repeat.
+MOST_TIMES = 12
+
+_SIGNS = re.compile(r"(:*)(\|*)(:*)")
+_TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
+
+
+def read_border(token: Token) -> tuple[Border | None, list[Problem]]:
+    """What a bar line, or the sign of an ending, means."""
+    signs, numbers = token["signs"], token["ending"] or token["numbers"]
+    times = _times(numbers)
+    if times is None:
+        return None, [
+            _problem(
+                token,
+                f"{shown(numbers)} does not say which times are meant.",
+                f"Write |1 and :|2, or |1,3 and :|2, or |1-3; at most {MOST_TIMES}.",
+            )
+        ]
+    ends = starts = 0
+    if signs:
+        found = _SIGNS.fullmatch(signs)
+        before, lines, after = found.groups() if found else ("", "", "")
+        if not lines and len(before) == 2:  # between two repeats :: needs no line
+            before = after = ":"
+        if not found or len(signs) > 8 or (before and not lines and not after):
+            return None, [
+                _problem(
+                    token,
+                    f"{shown(token.text)} is no bar line.",
+                    "Bar lines are | and || and |], repeats |: and :| and ::",
+                )
+            ]
+        ends, starts = len(before), len(after)
+    plain = token.text.strip(".") == "|" and not times
+    return Border(token.place, not plain, ends, bool(starts), times), []
+
+
+def _times(text: str) -> tuple[int, ...] | None:
+    """The times at which an ending is sung, rising; None when they cannot be read."""
+    times: set[int] = set()
+    for piece in re.split(r"[,.]", text) if text else ():
+        found = _TIMES.fullmatch(piece)
+        if not found:
+            return None
+        first, last = int(found[1]), int(found[2] or found[1])
+        if not 1 <= first <= last <= MOST_TIMES:
+            return None
+        times.update(range(first, last + 1))
+    return tuple(sorted(times))
+
+
+def _problem(token: Token, message: str, hint: str) -> Problem:
+    return Problem(token.place, "notation-token", message, hint)

@@ -1,0 +1,114 @@
+"""The key of an ABC tune: tonic, mode, and which notes its signature alters (section 3.1.14).
+
+A score knows six modes. Where a key has another scale (Locrian, or accidentals written out), the
+nearest of them is taken, so that the notes keep their pitch and get accidentals instead.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import get_args
+
+from chorus_handbook.music.score import Degree, ModeName
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
+from chorus_handbook.pitch import LETTERS, Pitch
+
+_SHARPS = (3, 0, 4, 1, 5, 2, 6)
+#: Each mode by its first three letters: its name where a score has it, and its fifths.
+_MODES: dict[str, tuple[ModeName | None, int]] = {
+    "": ("major", 0),
+    "maj": ("major", 0),
+    "ion": ("major", 0),
+    "m": ("minor", -3),
+    "min": ("minor", -3),
+    "aeo": ("minor", -3),
+    "mix": ("mixolydian", -1),
+    "dor": ("dorian", -2),
+    "phr": ("phrygian", -4),
+    "lyd": ("lydian", 1),
+    "loc": (None, -5),
+}
+_WORDS = "major minor ionian aeolian mixolydian dorian phrygian lydian locrian explicit".split()
+_KEY = re.compile(r"([A-G])([#b]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
+_ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
+#: Accidentals as they are written, in semitones.
+ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
+
+
+class FieldError(Exception):
+    """A field that cannot be read, told in a message and a hint."""
+
+    def __init__(self, message: str, hint: str, code: str = "notation-header") -> None:
+        super().__init__(message)
+        self.message, self.hint, self.code = message, hint, code
+
+
+def read_key(text: str) -> tuple[Key, str]:
+    """The key that a `K:` field names, and the rest of the field. Raises FieldError."""
+    text = text.strip()
+    if text.lower().split(maxsplit=1)[:1] in ([], ["none"], ["hp"]):
+        raise FieldError(
+            f"K:{text[:4]} names no tonic, so nothing says how to move this to other keys.",
+            "Write the tonic and its mode, such as K:C, K:Gm or K:Ddor",
+        )
+    found = _KEY.match(text)
+    if not found:
+        raise FieldError(
+            f"{shown(text)} is no key.",
+            "Write a capital letter, # or b if need be, and the mode: K:C, K:Bb, K:F#m, K:Ddor",
+        )
+    letter, sign, word = found.groups()
+    end = found.end()
+    explicit = bool(word) and word.lower() == "exp"
+    name = _mode(word or "")
+    if name is None:
+        if found[0][len(letter + sign)] not in " \t":
+            raise FieldError(
+                f"{shown(word)} is no mode.",
+                "The modes are " + ", ".join(_WORDS[:-1]) + "; three letters are enough: K:Ddor",
+            )
+        end, name = found.start(3), ""  # the word is about something else, such as a clef
+    tonic = Pitch(LETTERS.index(letter), {"": 0, "#": 1, "b": -1}[sign], REFERENCE_OCTAVE)
+    stated, fifths = _MODES[name]
+    altered = {} if explicit else _signature(tonic.fifths + fifths, found[0])
+    rest = text[end:]
+    while accidental := _ACCIDENTAL.match(rest):
+        altered[LETTERS.index(accidental[2].upper())] = ALTER[accidental[1]]
+        rest = rest[accidental.end() :]
+    mode = _nearest(tonic, altered, stated)
+    return Key(tonic, mode, MappingProxyType({s: a for s, a in altered.items() if a})), rest
+
+
+def _mode(word: str) -> str | None:
+    """The first letters of a mode; None when the word is none."""
+    small = word.lower()
+    if word in ("", "m"):
+        return word
+    if small == "exp":
+        return ""
+    return small[:3] if len(small) >= 3 and any(w.startswith(small) for w in _WORDS) else None
+
+
+def _signature(fifths: int, name: str) -> dict[int, int]:
+    if abs(fifths) > 7:
+        raise FieldError(
+            f"{name.strip()} would need {abs(fifths)} {'sharps' if fifths > 0 else 'flats'}.",
+            "Take the key of the same sound with fewer, such as Bb for A#",
+        )
+    steps = _SHARPS[:fifths] if fifths >= 0 else _SHARPS[fifths:]
+    return dict.fromkeys(steps, 1 if fifths > 0 else -1)
+
+
+def _nearest(tonic: Pitch, altered: Mapping[int, int], stated: ModeName | None) -> ModeName:
+    """The mode whose scale on the tonic differs least; among equals the stated one."""
+
+    def distance(mode: ModeName) -> tuple[int, bool]:
+        scale = [Degree(step).in_key(tonic, mode) for step in range(7)]
+        off = sum(abs(pitch.alter - altered.get(pitch.step, 0)) for pitch in scale)
+        return off, mode != stated
+
+    modes: tuple[ModeName, ...] = get_args(ModeName)
+    return min(modes, key=distance)

@@ -1,0 +1,66 @@
+"""Which pitch a note of ABC has: octave marks, and accidentals as far as they hold (sections 4.1,
+4.2 and 11.3)."""
+
+from __future__ import annotations
+
+from chorus_handbook.music.abc.keys import ALTER
+from chorus_handbook.music.abc.tokens import Token
+from chorus_handbook.music.degrees.slips import MOST_OCTAVE_MARKS
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Key
+from chorus_handbook.pitch import LETTERS, Pitch
+from chorus_handbook.problems import Problem
+
+#: How far an accidental holds to the bar line: in every octave, in its own, or not at all.
+PROPAGATIONS = ("pitch", "octave", "not")
+
+
+class Pitches:
+    """The accidentals of one voice. `shift` octaves are added to the letters; problems go into the
+    given list."""
+
+    def __init__(self, key: Key, shift: int, propagation: str, problems: list[Problem]) -> None:
+        self.shift = shift
+        self._key = key
+        self._propagation = propagation
+        self._problems = problems
+        self._held: dict[tuple[int, int], int] = {}  # the accidentals of this bar
+
+    def end_bar(self) -> None:
+        """Only the key counts again."""
+        self._held.clear()
+
+    def read(self, token: Token, tied: Pitch | None) -> Pitch | None:
+        """The pitch of a note, `tied` being what is tied to it; None when it has a problem."""
+        step = LETTERS.index(token["step"].upper())
+        marks = token["octave"]
+        if len(marks) > MOST_OCTAVE_MARKS or len(set(marks)) > 1:
+            self._complain(
+                token,
+                f"{shown(token.text)} "
+                + ("goes up and down at once." if len(set(marks)) > 1 else "is out of all reach."),
+                f"A comma is an octave lower, ' an octave higher; {MOST_OCTAVE_MARKS} at most.",
+            )
+            return None
+        octave = 4 + token["step"].islower() + marks.count("'") - marks.count(",") + self.shift
+        held = step, octave if self._propagation == "octave" else 0
+        alter = self._held.get(held, self._key.altered.get(step, 0))
+        if token["accidental"]:
+            alter = ALTER[token["accidental"]]
+            if self._propagation != "not":
+                self._held[held] = alter
+        elif tied and (tied.step, tied.octave) == (step, octave):
+            alter = tied.alter  # an accidental holds over the bar line for a tied note
+        pitch = Pitch(step, alter, octave)
+        if abs(self._key.degree(pitch, 0).alter) > 1:
+            self._complain(
+                token,
+                f"{shown(token.text)} lies more than a semitone away from the scale of the key.",
+                "Write it as the note of the same sound with another letter, so that it can be "
+                "written in other keys, too.",
+            )
+            return None
+        return pitch
+
+    def _complain(self, token: Token, message: str, hint: str) -> None:
+        self._problems.append(Problem(token.place, "notation-token", message, hint))

@@ -1,0 +1,130 @@
+"""How long a note of ABC is: its length, broken rhythm and tuplets (sections 4.3, 4.4 and 4.13)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chorus_handbook.music.abc.tokens import Token
+from chorus_handbook.music.score import Meter
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Tone
+from chorus_handbook.problems import Place, Problem
+
+#: The finest length of a note outside a tuplet, as a share of a quarter: a 256th note.
+_FINEST = 64
+_LONGEST = 64  # quarters
+
+
+@dataclass(slots=True)
+class _Tuplet:
+    """The notes still to come of a tuplet, each `factor` of its written length."""
+
+    place: Place
+    factor: Fraction
+    left: int
+    text: str
+
+
+class Rhythm:
+    """The lengths of one voice. `unit` is that of a plain letter, in quarters; problems go into the
+    given list."""
+
+    def __init__(self, meter: Meter, unit: Fraction, problems: list[Problem]) -> None:
+        self.unit = unit
+        self._meter = meter
+        self._problems = problems
+        self._tuplet: _Tuplet | None = None
+        self._factor: tuple[Fraction, Place] | None = None  # of the second note of a broken rhythm
+
+    @property
+    def broken(self) -> bool:
+        """Whether the next note is the second of a broken rhythm."""
+        return self._factor is not None
+
+    def duration(self, token: Token, length: str) -> Fraction | None:
+        """The length of the next note or rest, in quarters; None when it has a problem."""
+        above, _, below = length.partition("/")
+        if below and not below.strip("/"):  # each stroke halves
+            below = str(2 ** min(len(below) + 1, 9))
+        elif not below:
+            below = "2" if "/" in length else "1"
+        factor = self._factor[0] if self._factor else Fraction(1)
+        self._factor = None
+        if len(above) > 3 or len(below) > 3 or int(below) == 0:
+            self._no_length(token)
+            return None
+        duration = self.unit * factor * Fraction(int(above or 1), int(below))
+        if not 0 < duration <= _LONGEST or _FINEST % duration.denominator:
+            self._no_length(token)
+            return None
+        if self._tuplet:
+            duration *= self._tuplet.factor
+            self._tuplet.left -= 1
+            self._tuplet = self._tuplet if self._tuplet.left else None
+        return duration
+
+    def _no_length(self, token: Token) -> None:
+        """Say that no note lasts as long as this."""
+        self._complain(
+            token.place,
+            f"{shown(token.text)} has a length that no note has.",
+            "Lengths are whole numbers, halves, quarters and so on of the L: length: C2, C/2, "
+            "C3/2; thirds are written as (3CDE",
+        )
+
+    def break_rhythm(self, token: Token, last: Tone) -> None:
+        """Make one of two notes longer for the other, `last` being the first of them."""
+        short = Fraction(1, 2 ** len(token.text))
+        first, second = (2 - short, short) if token.text[0] == ">" else (short, 2 - short)
+        longer = last.duration * first
+        if longer.denominator & -longer.denominator > _FINEST:
+            self._no_length(token)
+            return
+        last.duration = longer
+        self._factor = second, token.place
+
+    def begin_tuplet(self, token: Token) -> None:
+        """The next notes are a tuplet."""
+        self._end_tuplet()
+        number = int(token["p"])
+        usual = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}.get(number, 3 if self._meter.compound else 2)
+        instead_of = int(token["q"][:3] or usual)
+        notes = int(token["r"][:3] or number)
+        if number < 2 or not 1 <= instead_of <= 16 or not 1 <= notes <= 32:
+            self._complain(
+                token.place,
+                f"{shown(token.text)} begins no tuplet.",
+                "Write (3CDE for three notes in the time of two, (5:4CDEFG for five in that of "
+                "four; 2 to 9 notes. A slur is ( without a number.",
+            )
+            return
+        self._tuplet = _Tuplet(token.place, Fraction(instead_of, number), notes, token.text)
+
+    def end(self) -> None:
+        """A bar or the voice has ended; what is incomplete stays so."""
+        self._end_tuplet()
+        self._end_broken()
+
+    def _end_tuplet(self) -> None:
+        if self._tuplet:
+            left = self._tuplet.left
+            self._complain(
+                self._tuplet.place,
+                f"The tuplet {self._tuplet.text} wants {left} more note{'s' * (left > 1)} in this "
+                "bar.",
+                "Write as many notes as it says, or say how many: (3:2:2 for two notes.",
+            )
+            self._tuplet = None
+
+    def _end_broken(self) -> None:
+        if self._factor:
+            self._complain(
+                self._factor[1],
+                "This broken rhythm has no second note in its bar.",
+                "Write > or < between two notes.",
+            )
+            self._factor = None
+
+    def _complain(self, place: Place, message: str, hint: str) -> None:
+        self._problems.append(Problem(place, "notation-token", message, hint))

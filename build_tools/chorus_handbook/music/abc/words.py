@@ -1,0 +1,142 @@
+"""Words under the notes of an ABC voice (section 5).
+
+A `w:` is for the notes since the `w:` before it, wherever the lines end; several in a row are
+verses. Notes that a `w:` does not reach have no syllable. Tied notes count one by one here, as the
+standard has it, so the second of them takes a `_` or a `*`. Three dots at the end, which hold the
+last syllable to the last of these notes, are our own.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from chorus_handbook.music.abc.lines import Line
+from chorus_handbook.music.lyrics import TO_THE_END, Slot, Underlay, Words, lay_under, read_words
+from chorus_handbook.music.score import Syllable
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Tone
+from chorus_handbook.problems import Place, Problem
+
+#: Stands for the dots of "Oh..." while words are read, where they would be a sign.
+_DOTS = "\ue000\ue001\ue002"
+_MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
+#: Set before words that may go on with a syllable of the line above.
+_BEFORE = "x "
+
+
+@dataclass(slots=True)
+class Underlaid:
+    """The words of one voice while its lines are read: `done` notes have had their words, `verses`
+    is how many the last ones got."""
+
+    done: int = 0
+    start: int = 0
+    verses: int = 0
+    problems: list[Problem] = field(default_factory=list)
+
+    def lay(self, line: Line, tones: Sequence[Tone]) -> None:
+        """Lay a line of words under the notes, rests left out, that have been read so far."""
+        if len(tones) > self.done:
+            self.start, self.done, self.verses = self.done, len(tones), 0
+        notes = tones[self.start : self.done]
+        if not notes:
+            self._complain(
+                line.place,
+                "notation-line",
+                "There are no notes above these words.",
+                "Write w: below the notes that it belongs to.",
+            )
+            return
+        before = tones[: self.start]
+        self._lay(_read(line, self._held_from(before), self.problems), before, notes)
+        self.verses += 1
+
+    def _held_from(self, before: Sequence[Tone]) -> bool:
+        """Whether the line above may hand on a syllable in this verse."""
+        return any(len(tone.words) > self.verses and tone.words[self.verses] for tone in before)
+
+    def _lay(self, words: Words, before: Sequence[Tone], notes: Sequence[Tone]) -> None:
+        slots = list(words.slots)
+        first = next((n for n, s in enumerate(slots) if s.kind not in ("hold", "hyphen")), None)
+        held = slots[: len(slots) if first is None else first]
+        if held and self._hold(before, held):
+            slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
+        bars = [tone.piece - notes[0].piece for tone in notes]
+        under = lay_under(Words(tuple(slots), words.to_the_end), bars)
+        self._check(under, notes)
+        for index, (tone, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
+            under_note = syllable and _sung(syllable, notes[index + 1 : index + 1 + syllable.held])
+            tone.words += [None] * (self.verses - len(tone.words)) + [under_note]
+
+    def _hold(self, before: Sequence[Tone], held: Sequence[Slot]) -> bool:
+        """Hold the last syllable of the line above for further notes, if it reaches its end."""
+        verse = self.verses
+        further = 0
+        for tone in reversed(before):
+            syllable = tone.words[verse] if len(tone.words) > verse else None
+            if syllable is None:
+                further += not tone.tied
+                continue
+            if syllable.held < further:
+                return False
+            hyphen = any(slot.kind == "hyphen" for slot in held)
+            tone.words[verse] = replace(
+                syllable, held=syllable.held + len(held), joined=syllable.joined or hyphen
+            )
+            return True
+        return False
+
+    def _check(self, under: Underlay, notes: Sequence[Tone]) -> None:
+        if under.surplus:
+            surplus = under.filled - len(notes)
+            self._complain(
+                under.surplus,
+                "syllable-count",
+                f"From here on {surplus} syllable{'s find' if surplus > 1 else ' finds'} no note.",
+                "Leave out syllables or add notes. A - with a blank before it and a _ take a note "
+                "as well; rests take none.",
+            )
+
+    def _complain(self, place: Place, code: str, message: str, hint: str) -> None:
+        self.problems.append(Problem(place, code, message, hint))
+
+
+def _sung(syllable: Syllable, held_over: Sequence[Tone]) -> Syllable:
+    """A syllable as it is sung: the second of two tied notes is none that it is held over."""
+    text = syllable.text
+    for sign in _DOTS:
+        text = text.replace(sign, ".")
+    return replace(syllable, text=text, held=sum(not tone.tied for tone in held_over))
+
+
+def _read(line: Line, held: bool, problems: list[Problem]) -> Words:
+    """The slots of a field and of the lines that continue it."""
+    slots: list[Slot] = []
+    to_the_end = False
+    for stretch in line.stretches:
+        text, place = stretch.text.rstrip(), stretch.place
+        last = stretch is line.stretches[-1]
+        open_end = last and text.split()[-1:] == [TO_THE_END] and (held or len(text.split()) > 1)
+        body = text.removesuffix(TO_THE_END) if open_end else text
+        problems += _mnemonics(body, place)
+        text = body.replace(TO_THE_END, _DOTS) + TO_THE_END * open_end
+        prefix = _BEFORE if held or slots else ""
+        words, found = read_words(prefix + text, place.at(place.line, place.column - len(prefix)))
+        problems += found
+        slots += words.slots[1:] if prefix else words.slots
+        to_the_end = words.to_the_end
+    return Words(tuple(slots), to_the_end)
+
+
+def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
+    """Letters written with a backslash or by their name (section 8.2)."""
+    for found in _MNEMONIC.finditer(text):
+        yield Problem(
+            place.at(place.line, place.column + found.start()),
+            "notation-token",
+            f"{shown(found[0])} writes a letter by its name; ABC has this, the handbook leaves it "
+            "out.",
+            "Write the letter itself, such as é or ö; a hyphen inside a syllable is \\-",
+        )

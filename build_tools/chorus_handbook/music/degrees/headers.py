@@ -1,0 +1,161 @@
+"""The header of a `degrees` text: meter, pickup, mode, and octaves of single voices."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from types import MappingProxyType
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.music.degrees.lines import NamedLine
+from chorus_handbook.music.limits import MOST_BEATS, UNITS
+from chorus_handbook.music.score import FREE, LEADER, MODES, Meter, ModeName
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem, did_you_mean
+
+COMMON = Meter(4, 4)
+MOST_OCTAVES = 3
+
+_METER = re.compile(r"([0-9]{1,3})\s*/\s*([0-9]{1,3})")
+_OCTAVE = re.compile(r"(\S+)\s+([+-]?[0-9])")
+_MODE_NAMES: dict[str, ModeName] = {
+    "major": "major",
+    "minor": "minor",
+    "dorian": "dorian",
+    "phrygian": "phrygian",
+    "lydian": "lydian",
+    "mixolydian": "mixolydian",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What holds for the whole exercise. `pickup` is in quarters; `octaves` are those that differ
+    from chorus.yml, by voice."""
+
+    meter: Meter = COMMON
+    pickup: Fraction = Fraction(0)
+    mode: ModeName = "major"
+    octaves: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+
+
+class _HeaderError(Exception):
+    """A header line that cannot be read, told in a message and a hint."""
+
+    def __init__(self, message: str, hint: str, code: str = "notation-header") -> None:
+        super().__init__(message)
+        self.message, self.hint, self.code = message, hint, code
+
+
+def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, list[Problem]]:
+    """The header and its problems; a line that cannot be read leaves the default in place."""
+    header, problems = Header(), []
+    seen: dict[str, Place] = {}
+    # The pickup is counted in beats, so the meter has to be known first.
+    for line in sorted(lines, key=lambda line: line.name == "pickup"):
+        try:
+            if line.name in seen and line.name != "octave":
+                raise _HeaderError(
+                    f"{line.name}: stands twice; the first is on line {seen[line.name].line}.",
+                    "Keep one of them.",
+                )
+            seen.setdefault(line.name, line.place)
+            header = _READERS[line.name](header, line.text.strip(), chorus)
+        except _HeaderError as error:
+            problems.append(Problem(line.place, error.code, error.message, error.hint))
+            if line.name == "meter":  # then no pickup can be called too long
+                header = replace(header, meter=Meter(MOST_BEATS, 1))
+    return header, problems
+
+
+def _meter(header: Header, text: str, _: Chorus) -> Header:
+    if text == "free":
+        return replace(header, meter=FREE)
+    found = _METER.fullmatch(text)
+    if not found:
+        raise _HeaderError(
+            f"{shown(text)} is no meter.",
+            "Write two numbers such as 3/4 or 6/8, or the word free."
+            + did_you_mean(text, ["free"]),
+        )
+    beats, unit = int(found[1]), int(found[2])
+    if unit not in UNITS:
+        raise _HeaderError(
+            f"No note value is called 1/{unit}.",
+            "The lower number of a meter is 1, 2, 4, 8, 16 or 32: 4 for quarters, 8 for eighths.",
+        )
+    if not 1 <= beats <= MOST_BEATS:
+        raise _HeaderError(
+            f"A bar of {beats} is not possible.",
+            f"The upper number of a meter is 1 to {MOST_BEATS}; without bars, write meter: free.",
+        )
+    return replace(header, meter=Meter(beats, unit))
+
+
+def _pickup(header: Header, text: str, _: Chorus) -> Header:
+    if not re.fullmatch(r"[0-9]{1,3}", text):
+        raise _HeaderError(
+            f"{shown(text)} is no number of beats.",
+            "Write a whole number of beats, such as pickup: 1; rests before the first note are "
+            "written out as 0.",
+        )
+    meter = header.meter
+    if meter.free:
+        raise _HeaderError(
+            "In free meter there is no bar 1 for a pickup to lead to.",
+            "Leave out pickup, or give the exercise a meter.",
+        )
+    pickup = int(text) * meter.beat
+    if pickup >= meter.bar:
+        raise _HeaderError(
+            f"A pickup of {text} beats fills a whole bar of {meter}.",
+            f"A pickup is shorter than a bar: {meter} has {meter.bar / meter.beat} beats.",
+        )
+    return replace(header, pickup=pickup)
+
+
+def _mode(header: Header, text: str, _: Chorus) -> Header:
+    if text not in MODES:
+        raise _HeaderError(
+            f"{shown(text)} is no mode.",
+            f"The modes are {', '.join(MODES)}." + did_you_mean(text[:40], MODES),
+        )
+    return replace(header, mode=_MODE_NAMES[text])
+
+
+def _octave(header: Header, text: str, chorus: Chorus) -> Header:
+    octaves = dict(header.octaves)
+    for wish in text.split(","):
+        found = _OCTAVE.fullmatch(wish.strip())
+        if not found or abs(int(found[2])) > MOST_OCTAVES:
+            raise _HeaderError(
+                f"{shown(wish.strip())} moves no voice to an octave.",
+                "Write a voice and its octave, from -3 to 3: octave: bass -1. 0 is the octave of "
+                "the tonic in keys.",
+            )
+        name = found[1]
+        voices = (LEADER,) if name == LEADER else chorus.named(name)
+        if not voices:
+            known = [LEADER, "all", *chorus.voices, *chorus.groups]
+            raise _HeaderError(
+                f"Nobody in the chorus is called {shown(name)}.",
+                f"The voices are {', '.join(chorus.voices)}." + did_you_mean(name[:40], known),
+                "notation-voice",
+            )
+        for voice in voices:
+            if voice in octaves:
+                raise _HeaderError(
+                    f"The octave of {voice} is stated twice.", "Keep one of the two octaves."
+                )
+            octaves[voice] = int(found[2])
+    return replace(header, octaves=MappingProxyType(octaves))
+
+
+_READERS: dict[str, Callable[[Header, str, Chorus], Header]] = {
+    "meter": _meter,
+    "pickup": _pickup,
+    "mode": _mode,
+    "octave": _octave,
+}

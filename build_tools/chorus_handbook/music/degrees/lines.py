@@ -1,0 +1,189 @@
+"""The text of a `degrees` fence sorted into header, blocks, voice lines and words.
+
+Every line is `name: content`. Here a line is only put where it belongs; what a header says, who a
+name stands for and what the notes are is read elsewhere. A line that belongs nowhere is a problem
+and left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from chorus_handbook.music.limits import MOST_LINES, MOST_TOKENS
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem
+
+#: The names of header lines. No voice can be called so.
+HEADERS = ("meter", "pickup", "mode", "octave", "words")
+WORDS = "words"
+
+MOST_BLOCKS = 64
+
+
+@dataclass(frozen=True, slots=True)
+class NamedLine:
+    """`name: text`. `place` is that of the name, `text_place` that of the first character after
+    the colon."""
+
+    name: str
+    text: str
+    place: Place
+    text_place: Place
+
+
+@dataclass(slots=True)
+class VoiceLine:
+    """A line to be sung, with the lines of words that stand below it."""
+
+    line: NamedLine
+    words: list[NamedLine] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Block:
+    """Lines that sound together. `words` stand before them and serve those without their own."""
+
+    words: list[NamedLine] = field(default_factory=list)
+    lines: list[VoiceLine] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Sheet:
+    """A whole text, sorted. `words` are those of the header; they serve every block that has no
+    words of its own before its lines."""
+
+    headers: list[NamedLine] = field(default_factory=list)
+    words: list[NamedLine] = field(default_factory=list)
+    blocks: list[Block] = field(default_factory=list)
+
+    def default_words(self, block: Block) -> list[NamedLine]:
+        """The words for lines of the block that have none."""
+        return block.words or self.words
+
+
+def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[Sheet, list[Problem]]:
+    """Sort the lines of a text whose first line stands at `place`.
+
+    `names` are the names a line may have; they only serve to recognise a forgotten colon.
+    """
+    reader = _Reader(frozenset({*names, *HEADERS}))
+    for index, written in enumerate(text.split("\n")):
+        reader.take(written.rstrip("\r"), place.at(place.line + index))
+    reader.end_block()
+    sheet = reader.sheet
+    if not sheet.blocks and not reader.problems:
+        reader.complain(
+            place,
+            "notation-line",
+            "There is nothing to sing here.",
+            "Write a line such as all: 1 2 3 4 | 5 - - - |, or leave the fence out.",
+        )
+    _check_size(sheet, reader.problems)
+    return sheet, reader.problems
+
+
+class _Reader:
+    def __init__(self, names: frozenset[str]) -> None:
+        self.sheet = Sheet()
+        self.problems: list[Problem] = []
+        self._names = names
+        self._block = Block()
+        self._lost = False  # the line above belongs nowhere, so words below it do neither
+
+    def complain(self, place: Place, code: str, message: str, hint: str) -> None:
+        self.problems.append(Problem(place, code, message, hint))
+
+    def take(self, written: str, place: Place) -> None:
+        if not written or written.isspace():
+            self.end_block()
+            return
+        indent = len(written) - len(written.lstrip())
+        at = place.at(place.line, 1 + indent)
+        before, colon, text = written.partition(":")
+        if not colon:
+            self._lost = True
+            self._no_name(written.strip(), at)
+            return
+        line = NamedLine(before.strip(), text, at, place.at(place.line, len(before) + 2))
+        if line.name == WORDS:
+            self._take_words(line)
+        elif line.name in HEADERS:
+            self._take_header(line)
+        else:
+            self._lost = False
+            self._block.lines.append(VoiceLine(line))
+
+    def end_block(self) -> None:
+        block, self._block = self._block, Block()
+        self._lost = False
+        if block.lines:
+            self.sheet.words = self.sheet.words or (block.words if not self.sheet.blocks else [])
+            self.sheet.blocks.append(block)
+        elif not self.sheet.blocks:
+            self.sheet.words += block.words
+        elif block.words:
+            self.complain(
+                block.words[0].place,
+                "notation-line",
+                "These words stand in a block of their own, without notes.",
+                "Write words straight below the line that sings them, or straight before the "
+                "lines of a block; a blank line begins a new block.",
+            )
+
+    def _take_words(self, line: NamedLine) -> None:
+        if self._lost:
+            return
+        lines = self._block.lines
+        (lines[-1].words if lines else self._block.words).append(line)
+
+    def _take_header(self, line: NamedLine) -> None:
+        if self.sheet.blocks or self._block.lines:
+            self.complain(
+                line.place,
+                "notation-header",
+                f"{line.name}: stands below a line that is sung.",
+                "Header lines come first; one meter, pickup and mode hold for the whole exercise.",
+            )
+            return
+        self.sheet.headers.append(line)
+
+    def _no_name(self, written: str, place: Place) -> None:
+        first = written.split(maxsplit=1)[0]
+        if first in self._names:
+            message = f"There is no colon after {shown(first)}."
+            hint = f"Write {first}: and then the notes."
+        else:
+            message = "This line does not say who sings it."
+            hint = "Begin the line with a voice and a colon, such as all: 1 2 3 4 |"
+        self.complain(place, "notation-line", message, hint)
+
+
+def _check_size(sheet: Sheet, problems: list[Problem]) -> None:
+    """Report the first place at which the text grows beyond what an exercise needs."""
+
+    def too_large(line: NamedLine, what: str) -> None:
+        problems.append(
+            Problem(
+                line.place,
+                "notation-size",
+                f"From here on there are {what}.",
+                "An exercise is short; split it, or let passes and keys repeat it.",
+            )
+        )
+
+    if len(sheet.blocks) > MOST_BLOCKS:
+        first = sheet.blocks[MOST_BLOCKS].lines[0].line
+        too_large(first, f"more than {MOST_BLOCKS} blocks")
+    everything = list(sheet.words)
+    for block in sheet.blocks:
+        if len(block.lines) > MOST_LINES:
+            too_large(block.lines[MOST_LINES].line, f"more than {MOST_LINES} lines in one block")
+        everything += block.words if block.words is not sheet.words else []
+        everything += (line for voice in block.lines for line in (voice.line, *voice.words))
+    tokens = 0
+    for line in everything:
+        before = tokens
+        tokens += len(line.text.replace("|", " | ").split())
+        if before <= MOST_TOKENS < tokens:
+            too_large(line, f"more than {MOST_TOKENS:,} notes and signs")

@@ -1,0 +1,224 @@
+"""What may be wrong with a single token of `degrees`, and what its author probably meant."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from chorus_handbook.music.score import DYNAMICS
+from chorus_handbook.music.wording import LONGEST_SHOWN, shown
+
+#: Accidental, digit or sign, octave marks, other marks: the order inside one share.
+SHARE = re.compile(r"([#b]*)([0-9x-])([',]*)([?~^]*)")
+
+BREATHS = ("v", "v?")
+HAIRPINS = ("<", ">")
+
+#: Octave marks on one digit. The widest voices span about four octaves (45 semitones, Herbst et
+#: al. 2012), so more is a slip.
+MOST_OCTAVE_MARKS = 4
+
+#: Signs that an editor or a phone puts in place of the plain ones.
+_LOOKALIKES = {
+    "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+    "\N{LEFT SINGLE QUOTATION MARK}": "'",
+    "\N{PRIME}": "'",
+    "\N{ACUTE ACCENT}": "'",
+    "\N{GRAVE ACCENT}": "'",
+    "\N{SINGLE LOW-9 QUOTATION MARK}": ",",
+    "\N{MUSIC SHARP SIGN}": "#",
+    "\N{MUSIC FLAT SIGN}": "b",
+    "\N{HYPHEN}": "-",
+    "\N{EN DASH}": "-",
+    "\N{EM DASH}": "-",
+    "\N{MINUS SIGN}": "-",
+    "\N{HORIZONTAL ELLIPSIS}": "...",
+    "\N{BROKEN BAR}": "|",
+    "\N{MULTIPLICATION SIGN}": "x",
+}
+#: A mark that takes no time, straight before a share.
+_MARK_BEFORE = re.compile(r"(v\??|pp?|m[pf]|ff?|[<>])(?=[#b]?[0-9x-])")
+_ORDER_OF_MARKS = "Write octave marks first, then ?, ~ and ^: 5'?"
+_ACCIDENTAL_FIRST = "Write # or b straight before a digit from 1 to 7, as in #4."
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """Why a token cannot be read, and what to do about it."""
+
+    message: str
+    hint: str
+    code: str = "notation-token"
+
+
+def bar_slip(word: str) -> Slip | None:
+    """What is wrong with a token that holds a bar line and is not a single |."""
+    if set(word) == {"|"}:
+        return Slip(
+            f"{shown(word)} is more than one bar line.",
+            "Write one |. A bar in which a voice is silent is written with rests: 0 - - -",
+        )
+    if set("|:[]").issuperset(word):
+        return Slip(
+            f"{shown(word)} is no sign of this notation.",
+            "Write a single |. How often an exercise is sung stands in the front matter: passes.",
+        )
+    return None
+
+
+def share_slip(found: re.Match[str]) -> Slip | None:
+    """What is wrong with a share whose signs stand in the right order."""
+    sign, head, octave, marks = found.groups()
+    if head == found[0] and head not in "89":
+        return None  # most shares are a single sign
+    digit = head in "1234567"
+    text = shown(found[0])
+    sound = {"0": "a rest", "x": "a spoken beat", "-": "a -"}.get(head, "a note")
+    return _first(
+        (
+            head in "89",
+            f"There is no degree {head}; degrees run from 1 to 7.",
+            f"Write {chr(ord(head) - 7)}' for the note an octave above {chr(ord(head) - 7)}.",
+        ),
+        (
+            bool(sign) and not digit,
+            f"In {text} the accidental stands before {sound}, which has no pitch of its own.",
+            _ACCIDENTAL_FIRST,
+        ),
+        (
+            len(sign) > 1,
+            f"{text} has more than one accidental.",
+            "One # or b is enough: it moves the note by a semitone from the mode's own degree.",
+        ),
+        (
+            bool(octave) and head in "0-",
+            f"In {text} an octave mark follows {sound}.",
+            "Write ' and , after a digit from 1 to 7, or once after x.",
+        ),
+        (
+            "'" in octave and "," in octave,
+            f"{text} goes up and down an octave at once.",
+            "Keep the ' or the , and leave out the other.",
+        ),
+        (
+            head == "x" and len(octave) > 1,
+            f"{text} is higher or lower than speech is written.",
+            "Speech has three heights: x' is high, x middle, x, low.",
+        ),
+        (
+            len(octave) > MOST_OCTAVE_MARKS,
+            f"{text} lies more than {MOST_OCTAVE_MARKS} octaves away.",
+            "Write the degree nearer to the tonic, or move the voice with octave: in the header.",
+        ),
+        (
+            len(set(marks)) < len(marks),
+            f"{text} has the same mark twice.",
+            "Write ?, ~ and ^ once each.",
+        ),
+        (
+            "?" in marks and not digit,
+            f"In {text} the ? stands after {sound}, not after a degree.",
+            "Write ? straight after a digit and its octave marks, as in 5'?",
+        ),
+        (
+            "~" in marks and head in "0x",
+            f"{text} cannot glide: {sound} has no pitch.",
+            "Write ~ after a digit, or after the - from which the glide starts.",
+        ),
+    )
+
+
+def no_share(word: str, position: int) -> Slip:
+    """Why no share begins at `position`."""
+    first = word[position : position + 1]
+    plain = _LOOKALIKES.get(first, "")
+    small = word.lower()
+    mark = _MARK_BEFORE.match(word)
+    return _first(
+        (
+            mark is not None,
+            f"In {shown(word)} a mark that takes no time is glued to the note.",
+            f"Write a blank after {mark[0] if mark else ''}.",
+        ),
+        (
+            bool(word.rstrip(".")) and word.endswith("..."),
+            f"In {shown(word)} the three dots are glued to what they prolong.",
+            "Write a blank before the three dots: 1 ...",
+        ),
+        (
+            first in ("", "."),
+            f"{shown(word)} has an empty share.",
+            "Between dots stands a digit, 0, x or -, as in 1.-; three dots alone, with blanks "
+            "round them, prolong to the end.",
+        ),
+        (bool(plain), *_lookalike(word, first, plain)),
+        (
+            first in ("'", ",", "?", "~", "^"),
+            f"In {shown(word)} the {first} follows no note.",
+            "Write the mark straight after its note, without a blank: 1' 5, 3~ 5? 1^",
+        ),
+        (
+            first in ("#", "b"),
+            f"In {shown(word)} the accidental stands before nothing it could change.",
+            _ACCIDENTAL_FIRST,
+        ),
+        (
+            word != small and small in {*BREATHS, *DYNAMICS, "x", "x'", "x,"},
+            f"{shown(word)} is written with a small letter.",
+            f"Write {small}.",
+        ),
+    ) or _unknown(word)
+
+
+def glued(word: str, position: int) -> Slip:
+    """Why the word cannot go on at `position`, right after a share."""
+    first, rest = word[position], word[position:]
+    plain = _LOOKALIKES.get(first, "")
+    return _first(
+        (
+            rest in ("#", "b"),
+            f"In {shown(word)} the accidental stands after the note.",
+            _ACCIDENTAL_FIRST,
+        ),
+        (first in "0123456789x-#b", f"{shown(word)} runs sounds together.", _parted(word)),
+        (
+            first in "',",
+            f"In {shown(word)} the {first} stands after another mark.",
+            _ORDER_OF_MARKS,
+        ),
+        (
+            rest in {*BREATHS, *DYNAMICS, *HAIRPINS},
+            f"In {shown(word)} a mark that takes no time is glued to the note.",
+            f"Write a blank before {shown(rest)[1:-1]}.",
+        ),
+        (bool(plain), *_lookalike(word, first, plain)),
+    ) or _unknown(word)
+
+
+def _first(*rules: tuple[bool, str, str]) -> Slip | None:
+    return next((Slip(message, hint) for broken, message, hint in rules if broken), None)
+
+
+def _parted(word: str) -> str:
+    """What the author may have meant by a run such as 12."""
+    halves, beats = "1.2", "1 2"
+    if len(word) <= LONGEST_SHOWN:
+        # Between a share and the start of the next one, where no dot stands yet.
+        gap = r"(?<=[0-9x',?^~-])(?=[#b]*[0-9x-])"
+        halves, beats = re.sub(gap, ".", word), re.sub(gap, " ", word)
+    return f"Write {halves} for equal shares of one beat, or {beats} for a beat each."
+
+
+def _lookalike(word: str, sign: str, plain: str) -> tuple[str, str]:
+    return (
+        f"{shown(word)} holds the sign {sign}, which only looks like {plain}",
+        f"Write {plain} as on a plain keyboard.",
+    )
+
+
+def _unknown(word: str) -> Slip:
+    return Slip(
+        f"{shown(word)} is no note and no sign of this notation.",
+        "Notes are the digits 1 to 7, 0 is a rest, x is spoken, - prolongs, | ends a bar, "
+        "v is a breath; words to sing stand on a line of their own: words: ...",
+    )

@@ -1,0 +1,183 @@
+"""A line of `degrees` cut into tokens, and what each one means.
+
+Tokens are separated by blanks. One is a beat (shares joined by dots), a bar line, a breath, a
+dynamic or the three dots that prolong to the end. Nothing here knows what stands before or after
+a token; that is for `melody`. A token that cannot be read becomes a beat of unread sound,
+so that the rest of the line can still be looked at; `slips` says what is wrong with it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from chorus_handbook.music.degrees.slips import (
+    HAIRPINS,
+    SHARE,
+    Slip,
+    bar_slip,
+    glued,
+    no_share,
+    share_slip,
+)
+from chorus_handbook.music.score import DYNAMICS, Breath, Degree, SpokenHeight
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem
+
+MOST_SHARES = 12
+
+ShareKind = Literal["note", "rest", "spoken", "prolonged", "unread"]
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One of the equal parts of a beat; most beats have a single one.
+
+    `degree` is set for a note, `height` for a spoken share. `glides`, `easy` and `holds` are the
+    marks ~ ? ^.
+    """
+
+    place: Place
+    kind: ShareKind
+    degree: Degree | None = None
+    height: SpokenHeight | None = None
+    glides: bool = False
+    easy: bool = False
+    holds: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Beat:
+    """One beat, in equal shares. `place` is that of the whole token."""
+
+    place: Place
+    shares: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BarLine:
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class BreathMark:
+    place: Place
+    kind: Breath
+
+
+@dataclass(frozen=True, slots=True)
+class DynamicMark:
+    """A dynamic ("mf") or the start of a hairpin ("<", ">")."""
+
+    place: Place
+    sign: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToTheEnd:
+    """Three dots: the last sound lasts to the end of the block."""
+
+    place: Place
+
+
+Token = Beat | BarLine | BreathMark | DynamicMark | ToTheEnd
+
+
+_BREATHS: dict[str, Breath] = {"v": "breath", "v?": "staggered"}
+_HEIGHTS: dict[str, SpokenHeight] = {"": "middle", "'": "high", ",": "low"}
+
+
+def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
+    """The tokens of `text`, whose first character stands at `place`."""
+    tokens: list[Token] = []
+    problems: list[Problem] = []
+    for found in re.finditer(r"\S+", text):
+        at = place.at(place.line, place.column + found.start())
+        for token in _read_word(found[0], at):
+            if isinstance(token, Problem):
+                problems.append(token)
+            else:
+                tokens.append(token)
+    return tokens, problems
+
+
+def _read_word(word: str, at: Place) -> list[Token | Problem]:
+    """What one run of characters without blanks is: a token, or problems and what can be saved."""
+    if word == "|":
+        return [BarLine(at)]
+    if "|" not in word:
+        token = _read_token(word, at)
+        return (
+            [_problem(token, at), Beat(at, (Share(at, "unread"),))]
+            if isinstance(token, Slip)
+            else [token]
+        )
+    slip = bar_slip(word)
+    if slip:
+        return [_problem(slip, at), BarLine(at)]
+    # A bar line glued to something: say so once, and read on as if there were blanks.
+    slip = Slip(
+        f"The bar line in {shown(word)} is glued to what stands beside it.",
+        "Write a blank before and after |",
+    )
+    read: list[Token | Problem] = [_problem(slip, at)]
+    for piece in re.finditer(r"\|+|[^|]+", word):
+        there = at.at(at.line, at.column + piece.start())
+        read += [BarLine(there)] if piece[0].startswith("|") else _read_word(piece[0], there)
+    return read
+
+
+def _problem(slip: Slip, at: Place) -> Problem:
+    return Problem(at, slip.code, slip.message, slip.hint)
+
+
+def _read_token(word: str, at: Place) -> Token | Slip:
+    if word in _BREATHS:
+        return BreathMark(at, _BREATHS[word])
+    if word in DYNAMICS or word in HAIRPINS:
+        return DynamicMark(at, word)
+    if word == "...":
+        return ToTheEnd(at)
+    return _read_beat(word, at)
+
+
+def _read_beat(word: str, at: Place) -> Beat | Slip:
+    shares: list[Share] = []
+    position = 0
+    while True:
+        found = SHARE.match(word, position)
+        if not found:
+            return no_share(word, position)
+        slip = share_slip(found)
+        if slip:
+            return slip
+        shares.append(_share(found, at.at(at.line, at.column + position)))
+        if len(shares) > MOST_SHARES:
+            return Slip(
+                f"The beat {shown(word)} has more than {MOST_SHARES} shares.",
+                "Spread the notes over more beats and raise the tempo instead.",
+                "notation-size",
+            )
+        position = found.end()
+        if position == len(word):
+            return Beat(at, tuple(shares))
+        if word[position] == ".":
+            position += 1
+        elif "~" not in found[4] or not SHARE.match(word, position):
+            # 1~5 needs no dot: the glide itself joins the shares.
+            return glued(word, position)
+
+
+def _share(found: re.Match[str], place: Place) -> Share:
+    sign, head, octave, marks = found.groups()
+    glides, easy, holds = "~" in marks, "?" in marks, "^" in marks
+    if head == "0":
+        return Share(place, "rest", holds=holds)
+    if head == "-":
+        return Share(place, "prolonged", glides=glides, holds=holds)
+    if head == "x":
+        return Share(place, "spoken", height=_HEIGHTS[octave], holds=holds)
+    steps = int(head) - 1 + 7 * (octave.count("'") - octave.count(","))
+    alter = {"#": 1, "b": -1, "": 0}[sign]
+    return Share(place, "note", Degree(steps, alter), None, glides, easy, holds)

@@ -1,0 +1,157 @@
+"""Who sings each line of a block: voices, groups, joined names, `all`, `others`, `leader`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.music.degrees.lines import HEADERS, NamedLine
+from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem, did_you_mean
+
+ALL = "all"
+OTHERS = "others"
+
+
+@dataclass(frozen=True, slots=True)
+class Singers:
+    """The voices of one line, in the chorus's order. `joined`: written as A+B. Nobody, when the
+    name could not be understood. `header`: the line is no music, but meant for a header."""
+
+    voices: tuple[str, ...] = ()
+    joined: bool = False
+    header: bool = False
+
+
+def line_names(chorus: Chorus) -> tuple[str, ...]:
+    """Every name that a single line may begin with."""
+    return (ALL, OTHERS, LEADER, *chorus.voices, *chorus.groups)
+
+
+def assign_voices(
+    lines: Sequence[NamedLine], chorus: Chorus, voices: Sequence[str]
+) -> tuple[list[Singers], list[Problem]]:
+    """The singers of each line of one block; `voices` are those of the exercise.
+
+    A voice that stands in two lines is a problem and sings the first of them.
+    """
+    block = _Block(chorus, tuple(voices))
+    singers = [Singers() if ln.name == OTHERS else block.assign(ln) for ln in lines]
+    # `others` are known only when all other lines of the block are.
+    for index, line in enumerate(lines):
+        if line.name == OTHERS:
+            singers[index] = block.assign_others(line)
+    return singers, block.problems
+
+
+class _Block:
+    """The voices of one block that already have a line."""
+
+    def __init__(self, chorus: Chorus, voices: tuple[str, ...]) -> None:
+        self.problems: list[Problem] = []
+        self._chorus = chorus
+        self._voices = voices
+        self._taken: dict[str, Place] = {}
+        self._others: Place | None = None
+        self._unknown = False
+
+    def assign(self, line: NamedLine) -> Singers:
+        if self._misplaced(line):
+            self._unknown = True
+            return Singers(header=True)
+        names = [name.strip() for name in line.name.split("+")]
+        wanted: list[str] = []
+        for name in names:
+            wanted += self._named(name, line, joined=len(names) > 1)
+        return Singers(self._take(line, wanted), len(names) > 1)
+
+    def assign_others(self, line: NamedLine) -> Singers:
+        if self._others:
+            self._complain(
+                line.place,
+                f"others: stands twice in this block; the first is on line {self._others.line}.",
+                "Keep one line for others, or name the voices.",
+            )
+            return Singers()
+        self._others = line.place
+        left = tuple(voice for voice in self._voices if voice not in self._taken)
+        if not left and not self._unknown:
+            self._complain(
+                line.place,
+                "No voice is left for others: every voice of the exercise has a line.",
+                "Leave this line out, or rename the line that should sing it.",
+            )
+        return Singers(left)
+
+    def _named(self, name: str, line: NamedLine, *, joined: bool) -> tuple[str, ...]:
+        if joined and name in (ALL, OTHERS, LEADER):
+            self._complain(
+                line.place,
+                f"{name} cannot be joined with +.",
+                "Join voices or groups, such as soprano+alto; all, others and leader stand alone.",
+            )
+            return ()
+        if name == LEADER:
+            return (LEADER,)
+        if name == ALL:
+            return self._voices
+        voices = self._chorus.named(name)
+        if voices is None:
+            self._unknown = True
+            self._nobody(name, line)
+        return voices or ()
+
+    def _nobody(self, name: str, line: NamedLine) -> None:
+        if not name:
+            self._complain(line.place, "A name is missing here.", "Write who sings: all: 1 2 3 4 |")
+            return
+        known = line_names(self._chorus)
+        self._complain(
+            line.place,
+            f"Nobody in the chorus is called {shown(name)}.",
+            f"A line is for {', '.join(known)}.{did_you_mean(name[:40], known)}",
+        )
+
+    def _misplaced(self, line: NamedLine) -> bool:
+        """Whether the line is a misspelt header, or a field of the front matter."""
+        known = line_names(self._chorus)
+        if line.name in known or "+" in line.name:
+            return False
+        meant = did_you_mean(line.name[:40], (*HEADERS, *known))
+        if line.name in FrontMatter.model_fields:
+            message = f"{shown(line.name)} is a field of the front matter."
+            hint = "Write it between the two --- lines at the top of the file."
+        elif any(f'"{header}"' in meant for header in HEADERS):
+            message = f"{shown(line.name)} is neither a voice nor a word of the header."
+            hint = f"The header knows {', '.join(HEADERS)}.{meant}"
+        else:
+            return False
+        self.problems.append(Problem(line.place, "notation-header", message, hint))
+        return True
+
+    def _take(self, line: NamedLine, wanted: Sequence[str]) -> tuple[str, ...]:
+        free: list[str] = []
+        twice: dict[str, Place] = {}
+        for voice in wanted:
+            if voice in self._taken:
+                twice.setdefault(voice, self._taken[voice])
+            else:
+                self._taken[voice] = line.place
+                free.append(voice)
+        if twice:
+            names = ", ".join(twice)
+            first = next(iter(twice.values()))
+            where = "on this line" if first == line.place else f"on line {first.line}"
+            self._complain(
+                line.place,
+                f"{names} already {'sings' if len(twice) == 1 else 'sing'} in this block, {where}.",
+                "Give each voice one line in a block: others: means those not named, and a blank "
+                "line begins the next block.",
+            )
+        return (LEADER,) if LEADER in free else self._chorus.in_order(free)
+
+    def _complain(self, place: Place, message: str, hint: str) -> None:
+        self.problems.append(Problem(place, "notation-voice", message, hint))

@@ -1,0 +1,14 @@
+"""What notation may come to: an exercise is short, and whoever goes beyond is told."""
+
+from __future__ import annotations
+
+#: Bars of the whole score, repeats unfolded, and attacks of all voices together, so that a text
+#: within the other bounds stays quick to measure.
+MOST_BARS = 200
+MOST_NOTES = 20_000
+#: Lines that sound together, and notes and signs of a whole text.
+MOST_LINES = 32
+MOST_TOKENS = 4000
+#: Meters; units are note values as fractions of a whole note.
+MOST_BEATS = 32
+UNITS = (1, 2, 4, 8, 16, 32)

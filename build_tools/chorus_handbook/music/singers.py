@@ -1,0 +1,53 @@
+"""Who of the chorus sings the voices of a tune or the parts of a file, by their names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.music.score import LEADER
+
+ALL = "all"
+
+
+@dataclass(frozen=True, slots=True)
+class Singers:
+    """Who sings a voice, in the chorus's order; `octave` is that of their part, `joined`: written
+    as A+B."""
+
+    voices: tuple[str, ...] = ()
+    octave: int = 0
+    joined: bool = False
+
+
+def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
+    """The singers behind a name, or names joined with +; `voices` are those of the exercise. None:
+    nobody is called so."""
+    names = [" ".join(name.split()).casefold() for name in text[:400].split("+")]
+    if names == [ALL]:
+        return voices or tuple(chorus.voices)
+    if names in ([LEADER], [chorus.leader.label.casefold()]):
+        return (LEADER,)
+    found: list[str] = []
+    for name in names:
+        singers = _one(name, chorus)
+        if not singers:
+            return None
+        found += singers
+    return tuple(dict.fromkeys(found))
+
+
+def one_octave(voices: Sequence[str], chorus: Chorus) -> int:
+    """One octave for all who sing a line, so that it stays one line: that of the highest."""
+    first = voices[0]
+    return chorus.leader.octave if first == LEADER else chorus.voices[first].octave
+
+
+def _one(name: str, chorus: Chorus) -> tuple[str, ...]:
+    """Whom a name means: as chorus.yml has it, or as it is printed before the staff."""
+    singers = chorus.named(name.replace(" ", "-")) if name != ALL else None
+    if singers is None:
+        labels = {voice.label.casefold(): key for key, voice in chorus.voices.items()}
+        singers = (labels[name],) if name in labels else ()
+    return singers

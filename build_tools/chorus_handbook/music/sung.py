@@ -1,0 +1,213 @@
+"""From a voice as written to what is sung: bars, notes, marks and syllables in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+
+from chorus_handbook.music.abc.marks import HAIRPIN_SIGNS
+from chorus_handbook.music.score import Breath, Dynamic, Note, Rest, Span, Syllable
+from chorus_handbook.music.unfold import Turn
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Key, Mark, Tone
+from chorus_handbook.problems import Place, Problem
+
+
+@dataclass(slots=True)
+class Sung:
+    """One voice of the tune in time, from the start of the score; events still want ids."""
+
+    place: Place
+    events: list[Note | Rest] = field(default_factory=list)
+    dynamics: list[Dynamic] = field(default_factory=list)
+    length: Fraction = Fraction(0)
+
+
+def sing(
+    turns: Sequence[Turn], place: Place, key: Key, octave: int, verses: int
+) -> tuple[Sung, list[Problem]]:
+    """Put the pieces of a voice, whose `V:` stands at `place`, one after the other; `verses` is how
+    many lines of words its fullest note has."""
+    passes = max((-(-verses // turn.times) for turn in turns), default=0)
+    singer = _Singer(Sung(place), key, octave, verses, passes)
+    for turn in turns:
+        for event in turn.piece.events:
+            if isinstance(event, Tone):
+                singer.tone(event, turn)
+            else:
+                singer.mark(event)
+    singer.finish()
+    return singer.sung, singer.problems
+
+
+def numbered(events: Sequence[Note | Rest], voice: str) -> tuple[Note | Rest, ...]:
+    """The events with the ids of one voice's notes."""
+    return tuple(_numbered(events, voice))
+
+
+def _numbered(events: Sequence[Note | Rest], voice: str) -> Iterator[Note | Rest]:
+    number = 0
+    for event in events:
+        if isinstance(event, Note):
+            number += 1
+            yield replace(event, id=f"{voice}-{number}")
+        else:
+            yield event
+
+
+@dataclass(slots=True)
+class _Singer:
+    sung: Sung
+    key: Key
+    octave: int
+    verses: int
+    passes: int
+    problems: list[Problem] = field(default_factory=list)
+    _tied: Tone | None = None  # the tone before, when a tie leads on from it
+    _hairpin: Mark | None = None
+    _since: Fraction = Fraction(0)
+
+    def tone(self, tone: Tone, turn: Turn) -> None:
+        """Sing the next tone."""
+        onset = self.sung.length
+        self.sung.length += tone.duration
+        holds = (Span(onset, tone.duration),) if tone.hold else ()
+        breath: Breath | None = "breath" if tone.breath else None
+        if self._tied and self._goes_on(self._tied, tone):
+            before = self.sung.events[-1]
+            assert isinstance(before, Note)
+            self.sung.events[-1] = replace(
+                before,
+                duration=before.duration + tone.duration,
+                holds=before.holds + holds,
+                breath=breath or before.breath,
+            )
+            slip = _check_tied(tone)
+            if slip:
+                self.problems.append(slip)
+        elif tone.pitch is None:
+            self.sung.events.append(Rest(onset, tone.duration, holds, breath))
+        else:
+            self.sung.events.append(
+                Note(
+                    id="",
+                    onset=onset,
+                    duration=tone.duration,
+                    degree=self.key.degree(tone.pitch, self.octave),
+                    syllables=tuple(_syllables(tone, turn, self.verses, self.passes)),
+                    holds=holds,
+                    breath=breath,
+                    place=tone.place,
+                )
+            )
+        if tone.tie and tone.breath:
+            self._complain(
+                tone.breath,
+                "A breath stands inside a tied note.",
+                "Leave out the tie or the breath; a breath comes behind the last of tied notes.",
+            )
+        self._tied = tone if tone.tie else None
+
+    def _goes_on(self, before: Tone, tone: Tone) -> bool:
+        if before.pitch == tone.pitch:
+            return True
+        self._tie_leads_nowhere(before, "another note" if tone.pitch else "a rest")
+        return False
+
+    def _tie_leads_nowhere(self, tone: Tone, where: str) -> None:
+        if tone.tie:
+            self._complain(
+                tone.tie,
+                f"This tie leads to {where}, not to the same note.",
+                "A tie joins two notes of one pitch; a slur over several is written ( ).",
+            )
+
+    def mark(self, mark: Mark) -> None:
+        """A dynamic, or an end of a hairpin, at this moment."""
+        now = self.sung.length
+        if mark.sign not in HAIRPIN_SIGNS:
+            self._end_hairpin(now)
+            self.sung.dynamics.append(Dynamic(now, mark.sign))
+        elif mark.sign[1] == "(":
+            self._end_hairpin(now)
+            self._hairpin, self._since = mark, now
+        elif self._hairpin and self._hairpin.sign[0] == mark.sign[0]:
+            self._end_hairpin(now)
+        else:
+            self._complain(
+                mark.place,
+                "No hairpin of this kind is open here.",
+                f"Write !{mark.sign[0]}(! before the note at which it begins.",
+            )
+
+    def _end_hairpin(self, now: Fraction) -> None:
+        if self._hairpin:
+            if now > self._since:
+                sign = self._hairpin.sign[0]
+                self.sung.dynamics.append(Dynamic(self._since, sign, now))
+            else:
+                self._complain(
+                    self._hairpin.place,
+                    "This hairpin has no time to swell or fade in.",
+                    "Write its beginning before the first note and its end behind the last.",
+                )
+        self._hairpin = None
+
+    def finish(self) -> None:
+        """Look at what was left open."""
+        if self._tied:
+            self._tie_leads_nowhere(self._tied, "nothing")
+        if self._hairpin:
+            sign = self._hairpin.sign
+            self._complain(
+                self._hairpin.place,
+                "This hairpin never ends.",
+                f"Write !{sign[0]})! behind its last note.",
+            )
+        self.sung.dynamics.sort(key=lambda dynamic: dynamic.onset)
+        self._drop_passes()
+
+    def _drop_passes(self) -> None:
+        """Leave out the last passes when they say nothing that the first does not: where all verses
+        have been sung by repeating, the next pass would only begin again."""
+        notes = [event for event in self.sung.events if isinstance(event, Note)]
+        kept = self.passes
+        while kept > 1 and all(n.syllables[kept - 1] in (None, n.syllables[0]) for n in notes):
+            kept -= 1
+        if kept < self.passes:
+            self.sung.events = [
+                replace(event, syllables=event.syllables[:kept])
+                if isinstance(event, Note)
+                else event
+                for event in self.sung.events
+            ]
+
+    def _complain(self, place: Place, message: str, hint: str) -> None:
+        self.problems.append(Problem(place, "notation-token", message, hint))
+
+
+def _syllables(tone: Tone, turn: Turn, verses: int, passes: int) -> Iterator[Syllable | None]:
+    """The syllables of a tone in each pass: what is sung several times takes one verse after the
+    other, and begins again when they are at an end (section 5.2)."""
+    words = [*tone.words, *(None for _ in range(verses - len(tone.words)))]
+    only = [word for word in words if word] if turn.ending else []
+    for number in range(passes):
+        word = words[(number * turn.times + turn.time) % verses]
+        # An ending is sung once in a pass, and mostly has words in one verse only.
+        yield word or (only[0] if len(only) == 1 else None)
+
+
+def _check_tied(tone: Tone) -> Problem | None:
+    """A syllable that would begin in the middle of a tied note."""
+    syllable = next((s for s in tone.words if s), None)
+    if syllable is None:
+        return None
+    return Problem(
+        tone.place,
+        "syllable-count",
+        f"The syllable {shown(syllable.text)} stands under a note that is tied to the one before, "
+        "so it cannot be sung.",
+        "Put it under the first of the tied notes. In ABC each of them counts: write _ under the "
+        "second.",
+    )

@@ -1,0 +1,188 @@
+"""In which order the music of a voice is sung: repeats, endings and parts unfolded
+(sections 3.1.9 and 4.8 to 4.10)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import groupby
+
+from chorus_handbook.music.written import Border, Piece, Written
+from chorus_handbook.problems import Place, Problem
+
+#: Pieces of one voice when all repeats are written out.
+MOST_PIECES = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A piece when its turn comes: sung for the `time`-th of `times` times, counted from 0.
+    `joins`: it may go on in the same bar as what is sung before it. `ending`: it belongs to one
+    ending of a repeat."""
+
+    piece: Piece
+    time: int = 0
+    times: int = 1
+    joins: bool = True
+    ending: bool = False
+
+
+def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
+    """The pieces of a voice as they are sung; `order` has the letters of `P:`, or nothing."""
+    reader = _Unfolder(written)
+    if written.borders[0].ends:
+        reader.complain(
+            written.borders[0].place,
+            "There are no notes before this repeat sign.",
+            "Write :| behind what is repeated.",
+        )
+    sections: dict[str, list[Turn]] = {}
+    start = 0
+    for part, pieces in groupby(written.pieces, key=lambda piece: piece.part):
+        end = start + len(list(pieces))
+        if part in sections:
+            reader.complain(
+                written.pieces[start].place,
+                f"P:{part} stands twice.",
+                "Each part of the tune has a letter of its own; the order stands in the P: above "
+                "the key.",
+            )
+        sections[part] = reader.section(start, end)
+        start = end
+    if not order:
+        return _limited([t for turns in sections.values() for t in turns], reader, written)
+    turns = list(sections.pop("", []))
+    for letter in dict.fromkeys(order):
+        if letter not in sections:
+            reader.complain(
+                written.place,
+                f"P: asks for part {letter}, but no P:{letter} stands above notes of this voice.",
+                f"Write P:{letter} on a line of its own above its notes.",
+            )
+    times = {letter: order.count(letter) for letter in sections}
+    sung = dict.fromkeys(sections, 0)
+    for letter in order:
+        if letter in sections:
+            turns += _again(sections[letter], sung[letter], times[letter])
+            sung[letter] += 1
+        if len(turns) > MOST_PIECES:
+            break
+    return _limited(turns, reader, written)
+
+
+def _again(turns: Sequence[Turn], time: int, times: int) -> Iterator[Turn]:
+    """A part that is sung several times: what it repeats itself keeps its own count."""
+    for turn in turns:
+        once = turn.times == 1
+        yield replace(turn, time=time, times=times) if once else turn
+
+
+def _limited(
+    turns: list[Turn], reader: _Unfolder, written: Written
+) -> tuple[list[Turn], list[Problem]]:
+    if len(turns) > MOST_PIECES:
+        reader.complain(
+            written.place,
+            f"With all repeats this voice has more than {MOST_PIECES} bars and pieces of bars.",
+            "An exercise is short; split it, or let passes and keys repeat it.",
+            "notation-size",
+        )
+        return [], reader.problems
+    return turns, reader.problems
+
+
+def _stops(border: Border) -> bool:
+    """Whether an ending is over at a border."""
+    return bool(border.ends or border.starts or border.ending)
+
+
+@dataclass(slots=True)
+class _Unfolder:
+    """Follows the repeats of one voice."""
+
+    written: Written
+    problems: list[Problem] = field(default_factory=list)
+
+    def section(self, start: int, end: int) -> list[Turn]:
+        """What is sung of the pieces from `start` up to `end`."""
+        borders = self.written.borders
+        turns: list[Turn] = []
+        first = here = start
+        while here < end:
+            if borders[here].ending:
+                first, sung = self._endings(first, here, end)
+                here = first
+                turns += sung
+                continue
+            here += 1
+            border = borders[here]
+            if border.ends:
+                for time in range(border.ends + 1):
+                    turns += self._sung(first, here, time, border.ends + 1)
+            elif border.starts or here == end:
+                if borders[first].starts:
+                    self._never_ends(borders[first])
+                turns += self._sung(first, here)
+            else:
+                continue
+            first = here
+        return turns
+
+    def _endings(self, first: int, here: int, end: int) -> tuple[int, list[Turn]]:
+        """A repeat whose body runs from `first` and whose first ending begins at `here`; returns
+        where it stops, too."""
+        borders = self.written.borders
+        ending_of: dict[int, tuple[int, int]] = {}
+        place, closed = here, True
+        while place < end and borders[place].ending:
+            after = place + 1
+            while after < end and not _stops(borders[after]):
+                after += 1
+            closed = borders[after].ends > 0
+            for time in borders[place].ending:
+                if time in ending_of:
+                    self._bad_ending(borders[place], f"Two endings are for time {time}.")
+                ending_of[time] = place, after
+            if not closed and (after < end and borders[after].ending):
+                self._bad_ending(borders[place], "No :| leads back from this ending.")
+            place = after
+            if not closed and not borders[after].ending:
+                break
+        times = max(ending_of)
+        missing = [time for time in range(1, times + 1) if time not in ending_of]
+        if missing or times == 1:
+            self._bad_ending(
+                borders[here], f"There is no ending for time {missing[0] if missing else 2}."
+            )
+            return place, []
+        turns: list[Turn] = []
+        for time in range(1, times + 1):
+            turns += self._sung(first, here, time - 1, times)
+            turns += self._sung(*ending_of[time], time - 1, times, ending=True)
+        return place, turns
+
+    def _bad_ending(self, border: Border, message: str) -> None:
+        self.complain(
+            border.place,
+            message,
+            "Write the first ending as |1 ... :| and the second as |2 ..., each time once.",
+        )
+
+    def _sung(
+        self, start: int, end: int, time: int = 0, times: int = 1, *, ending: bool = False
+    ) -> Iterator[Turn]:
+        for place in range(start, end):
+            # Where a repeat goes back, its first piece comes after a repeat sign.
+            joins = self.written.borders[place].soft or (place == start and time > 0)
+            yield Turn(self.written.pieces[place], time, times, joins, ending)
+
+    def _never_ends(self, border: Border) -> None:
+        self.complain(
+            border.place,
+            "This repeat never ends.",
+            "Write :| where the singers go back, or | here.",
+        )
+
+    def complain(self, place: Place, message: str, hint: str, code: str = "notation-token") -> None:
+        """Note a problem."""
+        self.problems.append(Problem(place, code, message, hint))

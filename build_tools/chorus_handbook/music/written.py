@@ -1,0 +1,99 @@
+"""Music as it is written, before it is unfolded and sung: the key, and what one voice has in it:
+tones, marks, and the bar lines between them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from types import MappingProxyType
+
+from chorus_handbook.music.score import Degree, ModeName, Syllable
+from chorus_handbook.pitch import Pitch, interval_between
+from chorus_handbook.problems import Place
+
+#: The written tonic is taken in the octave from C4 to B4: it is the one that `keys` names.
+REFERENCE_OCTAVE = 4
+_C = Pitch(0, 0, REFERENCE_OCTAVE)
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """`tonic` lies from C4 to B4. `altered` has the semitones by which the signature alters each
+    step from C, steps it leaves alone left out."""
+
+    tonic: Pitch = _C
+    mode: ModeName = "major"
+    altered: Mapping[int, int] = field(default_factory=lambda: MappingProxyType({}))
+
+    def degree(self, pitch: Pitch, octave: int) -> Degree:
+        """The degree that sounds `pitch` in a part moved by `octave`, in the key as written."""
+        tonic = Pitch(self.tonic.step, self.tonic.alter, self.tonic.octave + octave)
+        steps, semitones = interval_between(tonic, pitch)
+        return Degree(steps, semitones - Degree(steps).semitones(self.mode))
+
+
+@dataclass(slots=True, eq=False)
+class Tone:
+    """One written note, or a rest when it has no pitch. `tie` is the place of the sign that ties
+    it to the next one; `tied` says that it is only the second half of such a pair. `words` has one
+    item a verse."""
+
+    place: Place
+    pitch: Pitch | None
+    duration: Fraction
+    piece: int
+    tie: Place | None = None
+    tied: bool = False
+    hold: bool = False
+    breath: Place | None = None
+    words: list[Syllable | None] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A dynamic, or where a hairpin begins ("<(") or ends ("<)")."""
+
+    place: Place
+    sign: str
+
+
+@dataclass(slots=True)
+class Border:
+    """What stands before a piece of music, or after the last.
+
+    `soft`: more than a plain bar line, so that it may stand inside a bar. `ends` is how often what
+    went before is repeated, `starts`: a repeat begins, `ending`: the times at which what follows is
+    sung.
+    """
+
+    place: Place
+    soft: bool = True
+    ends: int = 0
+    starts: bool = False
+    ending: tuple[int, ...] = ()
+
+
+@dataclass(slots=True)
+class Piece:
+    """The music between two borders; `part` is the letter of its `P:`."""
+
+    place: Place
+    events: list[Tone | Mark] = field(default_factory=list)
+    part: str = ""
+
+    @property
+    def length(self) -> Fraction:
+        tones = (event.duration for event in self.events if isinstance(event, Tone))
+        return sum(tones, Fraction(0))
+
+
+@dataclass(slots=True)
+class Written:
+    """One voice as written. There is one border more than there are pieces: `borders[n]` stands
+    before `pieces[n]`."""
+
+    place: Place
+    borders: list[Border]
+    pieces: list[Piece] = field(default_factory=list)
+    tones: list[Tone] = field(default_factory=list)

@@ -1,0 +1,232 @@
+"""Any ABC at all: problems, never an exception; what is read can be measured and drawn; and no text
+takes long."""
+
+from __future__ import annotations
+
+import string
+import time
+from collections.abc import Callable
+from fractions import Fraction
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.claims import WRITTEN_CHECKS
+from chorus_handbook.engraving.mei import write_mei
+from chorus_handbook.engraving.written import write
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.abc import read_abc
+from chorus_handbook.music.keys import spell_keys
+from chorus_handbook.music.measure import measure
+from chorus_handbook.music.score import Note, Score
+from chorus_handbook.problems import Place, Problem
+
+CASES = sorted((Path(__file__).parents[2] / "cases" / "abc").glob("*.txt"))
+TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CASES]
+SIGNS = "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMP" + string.ascii_lowercase[:4]
+HEAD = "M:4/4\nL:1/4\nK:C\n"
+anyhow = settings(
+    max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+
+
+def check(chorus: Chorus, text: str) -> Score | None:
+    """A text is read into a well-formed score or into problems that point into it."""
+    notation = Notation("abc", text, Place("case.md"))
+    score, problems = read_abc(notation, chorus, tuple(chorus.voices))
+    check_problems(text, problems)
+    assert (score is None) == bool(problems)
+    if score is None:
+        return None
+    check_score(score)
+    assert [p for _, written_check in WRITTEN_CHECKS for p in written_check(score)] == []
+    keys = spell_keys(score, KeyPath.parse("C4 up to E4"))
+    measure("case", score, tempo=60, keys=keys, passes=1, lead_in=4)
+    written = write(score, chorus)
+    for tonic in keys:
+        write_mei(written, tonic)
+    return score
+
+
+def check_problems(text: str, problems: list[Problem]) -> None:
+    lines = text.split("\n")
+    for problem in problems:
+        assert problem.hint
+        assert 1 <= problem.place.line <= len(lines)
+        assert 1 <= problem.place.column <= len(lines[problem.place.line - 1]) + 1
+        assert "\n" not in problem.message
+        assert len(problem.message) < 250
+    assert problems == sorted(set(problems))
+
+
+def check_score(score: Score) -> None:
+    assert score.parts
+    assert score.bar_starts[0] == 0
+    assert list(score.bar_starts) == sorted(set(score.bar_starts))
+    assert score.bar_starts[-1] < score.length
+    ids = [note.id for part in score.parts for note in part.notes]
+    assert len(ids) == len(set(ids))
+    for part in score.parts:
+        assert part.voice in part.shares
+        now = Fraction(0)
+        for event in part.events:
+            assert event.onset == now
+            assert event.duration > 0
+            now = event.end
+            if isinstance(event, Note):
+                assert event.degree is not None
+                assert len(event.syllables) in (0, score.verses)
+            for hold in event.holds:
+                assert event.onset <= hold.onset < hold.end <= event.end
+        assert now == score.length
+        for dynamic in part.dynamics:
+            assert 0 <= dynamic.onset <= score.length
+            assert dynamic.end is None or dynamic.onset < dynamic.end <= score.length
+    for hold, following in pairwise(score.holds):
+        assert hold.end < following.onset
+
+
+@given(st.text(max_size=200))
+@anyhow
+def test_any_text(chorus: Chorus, text: str) -> None:
+    check(chorus, text)
+
+
+@given(st.text(alphabet=SIGNS, max_size=150))
+@anyhow
+def test_any_text_of_the_signs_of_the_notation(chorus: Chorus, text: str) -> None:
+    check(chorus, "K:C\n" + text)
+    check(chorus, HEAD + "V:soprano\n" + text)
+
+
+@given(
+    st.sampled_from(TEXTS),
+    st.lists(st.tuples(st.floats(0, 1), st.integers(0, 2), st.sampled_from(SIGNS)), max_size=6),
+)
+@anyhow
+def test_texts_with_slips(chorus: Chorus, text: str, slips: list[tuple[float, int, str]]) -> None:
+    for where, removed, added in slips:
+        at = int(where * len(text))
+        text = text[:at] + added + text[at + removed :]
+    check(chorus, text)
+
+
+BARS = (
+    "CDEF|G4|z2A2|c/B/A/G/ FE|(3CDE F>G|B-B2_B|^F=FC2|d'4|C,4|Z2|(3c2d2e2|H!p!c2!<(!d!<)!e|"
+    "(5CDEFG A2|C D2 E|C/4D/4E/4F/4 G3|C3/2D/2 E2|(3:2:2C2D E2|!breath!C2 D2"
+).split("|")
+bar = st.sampled_from(BARS)
+sign = st.sampled_from(["|", "|", "|", "||", ":|", "|:", "::", "|1", ":|2", "|]", "\n"])
+
+
+@given(
+    st.sampled_from(["M:4/4", "M:none", "M:C|", "M:12/8\nL:3/8"]),
+    st.sampled_from(["C", "Gm", "F#dor", "Bb ^f", "Dphr exp _b", "Aloc", "Emix clef=treble-8"]),
+    st.lists(st.tuples(bar, sign), min_size=1, max_size=8),
+    st.sampled_from(["", "w: la la _ la - _ _", "w: oo ...", "w: a b | c\nw: d-e-f * g"]),
+)
+@anyhow
+def test_likely_tunes(
+    chorus: Chorus, meter: str, key: str, bars: list[tuple[str, str]], words: str
+) -> None:
+    music = "".join(f"{inside}{after} " for inside, after in bars)
+    check(chorus, f"{meter}\nL:1/4\nK:{key}\n{music}\n{words}\n")
+
+
+@given(
+    st.lists(st.tuples(bar, bar, sign), min_size=1, max_size=5),
+    st.sampled_from(["V:{}\n", "[V:{}]", "V:{} octave=-1\n", "P:A\n[V:{}]"]),
+    st.sampled_from(["", "P:A2B\n"]),
+    st.sampled_from(["", "w: la-la _ la\nw: oo ...", "w: _ oh\n+: hey _ |"]),
+)
+@anyhow
+def test_likely_tunes_with_two_voices(
+    chorus: Chorus, bars: list[tuple[str, str, str]], turn: str, order: str, words: str
+) -> None:
+    text = "M:4/4\nL:1/4\n" + order + "K:G\n"
+    for high, low, after in bars:
+        text += turn.format("upper") + high + after + "\n" + words + "\n"
+        text += turn.format("bass") + low + after + "\n"
+    check(chorus, text.replace("\n\n", "\n"))
+
+
+def test_most_likely_bars_are_read(chorus: Chorus) -> None:
+    """So that the test above is about scores and not only about problems."""
+    for inside in BARS:
+        assert check(chorus, f"{HEAD}{inside}|"), inside
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("CDEF|" * 201, "4:1"),
+        ("|:" + "CDEF|" * 101 + "CDEF:|", "4:1"),
+        ("z4|" * 4001, "4:1"),
+        ("C4|\nw: " + "la " * 4001, "5:1"),
+        ("".join(f"V:v{n}\n" for n in range(33)) + "C4", "36:1"),
+    ],
+    ids=["bars", "bars by repeating", "tokens", "words", "voices"],
+)
+def test_what_is_too_much_is_said_once(chorus: Chorus, text: str, place: str) -> None:
+    notation = Notation("abc", HEAD + text, Place("case.md"))
+    score, problems = read_abc(notation, chorus, ("soprano",))
+    assert score is None
+    sizes = [p for p in problems if p.code == "notation-size"]
+    assert [f"{p.place.line}:{p.place.column}" for p in sizes] == [place]
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda n: "CDEF|" * n,
+        lambda n: "C" * n,
+        lambda n: "[" * n,
+        lambda n: "[K:" * n,
+        lambda n: '"' * n + "a",
+        lambda n: ":" * n,
+        lambda n: "|" * n,
+        lambda n: "|1" * n,
+        lambda n: "1" * n,
+        lambda n: "C" + "/" * n,
+        lambda n: "C" + "'" * n,
+        lambda n: "C" + ">" * n,
+        lambda n: "(" * n,
+        lambda n: "(9" * n,
+        lambda n: "!" * n + "!" + "a" * n,
+        lambda n: "{" * n,
+        lambda n: "+a" * n,
+        lambda n: "C\nw:a\n" * n,
+        lambda n: "w:" + "a-" * n,
+        lambda n: "V:a\n" * n,
+        lambda n: "[V:a]" * n,
+        lambda n: "V:a " + "=a" * n,
+        lambda n: "V:" + "a+" * n,
+        lambda n: "P:A\n" * n,
+        lambda n: "%" * n,
+        lambda n: "\n" * n,
+        lambda n: "\n+:a" * n,
+    ],
+)
+@pytest.mark.parametrize("head", ["", HEAD], ids=["bare", "head"])
+def test_no_text_takes_long(chorus: Chorus, make: Callable[[int], str], head: str) -> None:
+    def seconds(size: int) -> float:
+        notation = Notation("abc", head + make(size), Place("case.md"))
+        start = time.process_time()
+        read_abc(notation, chorus, ("soprano",))
+        return time.process_time() - start
+
+    small = max(min(seconds(2_000) for _ in range(2)), 0.01)
+    # Ten times the text takes about ten times as long; a hundred times would be quadratic.
+    assert seconds(20_000) < 40 * small
+
+
+@pytest.mark.parametrize("order", ["A" * 20_000, "(" * 20_000, "A9" * 20_000, "((A9)9)9", "A0A"])
+def test_no_order_of_parts_takes_long(chorus: Chorus, order: str) -> None:
+    start = time.process_time()
+    check(chorus, f"M:4/4\nL:1/4\nP:{order}\nK:C\nP:A\nCDEF|")
+    assert time.process_time() - start < 1
