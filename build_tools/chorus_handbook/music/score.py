@@ -243,13 +243,26 @@ class WrittenBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class ScoreFile:
+    """A file from a notation editor, ready for the engraver: partwise MusicXML that was checked.
+    The ids of its notes are those of the score's notes (`Note.drawn` where a repeat draws a note
+    once and sings it twice), with "-2", "-3" ... for what is tied to them; notes that nobody's id
+    stands for, such as grace notes, have none. `tonic` is the one it is written in, from C4 to B4.
+    """
+
+    xml: str
+    tonic: Pitch
+
+
+@dataclass(frozen=True, slots=True)
 class Score:
     """A whole exercise, in no particular key.
 
     `bar_starts` are the moments at which bars begin (the first is 0), `length` the end of the
     last. `pickup` is the length of the incomplete first bar, 0 when there is none. `holds` are the
     fermatas of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
-    as written, for the checks. `parts` stand in the chorus's order, the leader first.
+    as written, for the checks. `parts` stand in the chorus's order, the leader first. `file` is set
+    where the author's own engraving is kept.
     """
 
     meter: Meter
@@ -260,6 +273,7 @@ class Score:
     parts: tuple[Part, ...]
     holds: tuple[Span, ...] = ()
     blocks: tuple[WrittenBlock, ...] = ()
+    file: ScoreFile | None = None
 
     @property
     def verses(self) -> int:
