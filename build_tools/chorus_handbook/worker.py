@@ -1,0 +1,268 @@
+"""Work on a stranger's file, done where it can do no harm: in a process of its own, with limits.
+
+A damaged file may crash a C++ library, hang it, or make it take all memory there is. `call` runs a
+named function in another process, which lives on for further calls and is ended and replaced
+after one that went wrong. It is started afresh, never forked, so that it shares nothing with this
+one; requests and answers are JSON, so that nothing it sends can run code here.
+
+Both ends are in this module: `call` and `Worker` on this side, `serve` on the other.
+"""
+
+from __future__ import annotations
+
+import atexit
+import contextlib
+import faulthandler
+import importlib
+import json
+import os
+import signal
+import struct
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import IO, Any, Literal
+
+Reason = Literal["time", "memory", "crash", "raised"]
+
+
+class WorkerError(Exception):
+    """A call that brought no answer. The message is the end of a sentence about what was worked
+    on ("the file ..."): it says in plain words what happened."""
+
+    def __init__(self, reason: Reason, message: str) -> None:
+        super().__init__(message)
+        self.reason = reason
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How long one call may take, in seconds, and how much memory the process may hold, in bytes
+    (where the system has no such limit, there is none)."""
+
+    seconds: float = 10
+    memory: int = 1 << 30
+
+
+#: Starting Python and importing libraries may take so many seconds, on a busy computer.
+_START_SECONDS = 60
+#: The process ends by itself so many seconds after its limit, should this one be gone by then.
+_GRACE_SECONDS = 2
+_LENGTH = struct.Struct(">Q")
+_LONGEST_MESSAGE = 300
+#: Python code of the other process. It looks for modules where this one does.
+_START = (
+    "import sys\nsys.path[:] = sys.argv[1:]\nfrom chorus_handbook.worker import serve\nserve()\n"
+)
+#: Linear algebra reserves memory for every processor, all of which counts against the limit.
+_ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+
+
+class Worker:
+    """One process for calls, started when it is first needed. Calls from several threads take
+    turns."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._process: subprocess.Popen[bytes] | None = None
+        self._noise: IO[bytes] | None = None
+
+    def call(
+        self, function: str, argument: object, limits: Limits = Limits(), needs: Sequence[str] = ()
+    ) -> Any:
+        """The answer of `function` ("package.module:name") to `argument`. Both are JSON. The
+        modules that it `needs` are imported before its time begins. Raises WorkerError."""
+        request = {
+            "function": function,
+            "argument": argument,
+            "needs": list(needs),
+            "seconds": limits.seconds,
+            "memory": limits.memory,
+        }
+        with self._lock:
+            try:
+                answer = self._ask(json.dumps(request).encode(), limits)
+            except BaseException:  # an interrupt too: what is under way must not be answered later
+                self._stop()
+                raise
+        if "raised" in answer:
+            raise WorkerError(
+                "raised", f"led to an error that was not foreseen: {answer['raised']}"
+            )
+        return answer["value"]
+
+    def stop(self) -> None:
+        """End the process. The next call starts another."""
+        with self._lock:
+            self._stop()
+
+    def forget(self) -> None:
+        """After a fork: the process belongs to the parent alone."""
+        self._lock, self._process, self._noise = threading.Lock(), None, None
+
+    def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
+        process = self._running()
+        with _Killer(process, _START_SECONDS) as start:
+            heard = _send(process.stdin, request) and _receive(process.stdout)
+        if heard:
+            with _Killer(process, limits.seconds) as work:
+                heard = _receive(process.stdout)
+            if work.killed:
+                raise WorkerError("time", f"took longer than {limits.seconds:g} seconds")
+        if start.killed:
+            raise WorkerError("time", f"took longer than {_START_SECONDS} seconds to begin with")
+        try:
+            answer = json.loads(heard or b"")
+        except ValueError:
+            raise self._cause_of_death(process, limits) from None
+        assert isinstance(answer, dict)
+        if "memory" in answer:
+            raise _out_of_memory(limits)
+        return answer
+
+    def _running(self) -> subprocess.Popen[bytes]:
+        if self._process is None or self._process.poll() is not None:
+            self._stop()
+            self._noise = tempfile.TemporaryFile()  # noqa: SIM115  (open as long as the process)
+            self._process = subprocess.Popen(
+                [sys.executable, "-I", "-c", _START, *sys.path],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=self._noise,
+                env={**os.environ, **_ENVIRONMENT},
+            )
+        return self._process
+
+    def _stop(self) -> None:
+        process, self._process = self._process, None
+        noise, self._noise = self._noise, None
+        if process is not None:
+            process.kill()
+            process.wait()
+            for pipe in (process.stdin, process.stdout):
+                if pipe is not None:
+                    with contextlib.suppress(OSError):
+                        pipe.close()
+        if noise is not None:
+            noise.close()
+
+    def _cause_of_death(self, process: subprocess.Popen[bytes], limits: Limits) -> WorkerError:
+        """Why the process ended in the middle of a call, as far as its last words tell."""
+        process.kill()
+        process.wait()
+        assert self._noise is not None
+        self._noise.seek(0)
+        noise = self._noise.read()
+        if b"bad_alloc" in noise or b"MemoryError" in noise:
+            return _out_of_memory(limits)
+        return WorkerError("crash", "crashed the program that reads it")
+
+
+class _Killer:
+    """Ends a process that goes on for too long while the block runs."""
+
+    def __init__(self, process: subprocess.Popen[bytes], seconds: float) -> None:
+        self._process = process
+        self._timer = threading.Timer(seconds, self._kill)
+        self._timer.daemon = True
+        self.killed = False
+
+    def __enter__(self) -> _Killer:
+        self._timer.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._timer.cancel()
+        self._timer.join()
+
+    def _kill(self) -> None:
+        self.killed = True
+        self._process.kill()
+
+
+def _out_of_memory(limits: Limits) -> WorkerError:
+    return WorkerError("memory", f"needed more than {limits.memory >> 20} MB of memory")
+
+
+def _send(pipe: IO[bytes] | None, message: bytes) -> bool:
+    """Write a message, its length before it; False when nobody reads it."""
+    assert pipe is not None
+    try:
+        pipe.write(_LENGTH.pack(len(message)) + message)
+        pipe.flush()
+    except OSError:
+        return False
+    return True
+
+
+def _receive(pipe: IO[bytes] | None) -> bytes:
+    """Read a message; empty when the other side is gone."""
+    assert pipe is not None
+    head = pipe.read(_LENGTH.size)
+    return pipe.read(_LENGTH.unpack(head)[0]) if len(head) == _LENGTH.size else b""
+
+
+def serve() -> None:
+    """The other process: answers calls until nobody is left to ask.
+
+    Two messages answer a call: the first when its libraries are there and its time begins, the
+    second with its value. Whatever else is written to the standard streams goes nowhere.
+    """
+    requests, answers = os.fdopen(os.dup(0), "rb"), os.fdopen(os.dup(1), "wb")
+    with Path(os.devnull).open("r+b") as nowhere:
+        os.dup2(nowhere.fileno(), 0)
+        os.dup2(nowhere.fileno(), 1)
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever interrupts this program ends this too
+    while message := _receive(requests):
+        request = json.loads(message)
+        try:
+            for module in request["needs"]:
+                importlib.import_module(module)
+            module, _, name = request["function"].partition(":")
+            function = getattr(importlib.import_module(module), name)
+        except Exception as error:
+            function = partial(_fail, error)
+        _send(answers, b"{}")
+        _send(answers, _answer(function, request))
+
+
+def _fail(error: Exception, _: object) -> None:
+    raise error
+
+
+def _answer(function: Callable[[Any], object], request: dict[str, Any]) -> bytes:
+    try:
+        faulthandler.dump_traceback_later(request["seconds"] + _GRACE_SECONDS, exit=True)
+        _limit_memory(request["memory"])
+        return json.dumps({"value": function(request["argument"])}).encode()
+    except MemoryError:
+        return b'{"memory": true}'
+    except BaseException as error:  # a library may even try to end the program
+        told = f"{type(error).__name__}: {error}"
+        return json.dumps({"raised": told[:_LONGEST_MESSAGE]}).encode()
+    finally:
+        faulthandler.cancel_dump_traceback_later()
+        _limit_memory(None)
+
+
+def _limit_memory(size: int | None) -> None:
+    """Let this process hold at most so many bytes, where the system can be told; None: any."""
+    with contextlib.suppress(ImportError, OSError, ValueError):
+        import resource  # not on every system
+
+        _, most = resource.getrlimit(resource.RLIMIT_AS)
+        wanted = most if size is None else size
+        resource.setrlimit(resource.RLIMIT_AS, (wanted, most))
+
+
+_shared = Worker()
+#: `Worker.call` of the one process that this program shares.
+call = _shared.call
+atexit.register(_shared.stop)
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_shared.forget)
