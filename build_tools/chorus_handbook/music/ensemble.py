@@ -155,6 +155,7 @@ def _parts(lines: Sequence[_Line], chorus: Chorus) -> tuple[Part, ...]:
             tuple(line.sung.dynamics),
             line.singers.voices,
             line.singers.joined and len(line.singers.voices) > 1,
+            slurs=line.sung.slurs,
         )
         for line in lines
         for voice in line.singers.voices

@@ -6,11 +6,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from chorus_handbook.music.abc.marks import HAIRPIN_SIGNS
-from chorus_handbook.music.score import Breath, Dynamic, Note, Rest, Span, Syllable
+from chorus_handbook.music.score import Breath, Degree, Dynamic, Note, Rest, Span, Syllable
+from chorus_handbook.music.slurs import Slurs
 from chorus_handbook.music.unfold import Turn
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Key, Mark, Tone
+from chorus_handbook.music.written import HAIRPIN_SIGNS, Key, Mark, Tone
+from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
 
@@ -21,6 +22,7 @@ class Sung:
     place: Place
     events: list[Note | Rest] = field(default_factory=list)
     dynamics: list[Dynamic] = field(default_factory=list)
+    slurs: tuple[Span, ...] = ()
     length: Fraction = Fraction(0)
 
 
@@ -67,52 +69,93 @@ class _Singer:
     _tied: Tone | None = None  # the tone before, when a tie leads on from it
     _hairpin: Mark | None = None
     _since: Fraction = Fraction(0)
+    _slurs: Slurs = field(default_factory=Slurs)
 
     def tone(self, tone: Tone, turn: Turn) -> None:
         """Sing the next tone."""
         onset = self.sung.length
         self.sung.length += tone.duration
         holds = (Span(onset, tone.duration),) if tone.hold else ()
-        breath: Breath | None = "breath" if tone.breath else None
+        breath: Breath | None = None
+        if tone.breath:
+            breath = "staggered" if tone.staggered else "breath"
         if self._tied and self._goes_on(self._tied, tone):
-            before = self.sung.events[-1]
-            assert isinstance(before, Note)
-            self.sung.events[-1] = replace(
-                before,
-                duration=before.duration + tone.duration,
-                holds=before.holds + holds,
-                breath=breath or before.breath,
-            )
-            slip = _check_tied(tone)
-            if slip:
-                self.problems.append(slip)
-        elif tone.pitch is None:
+            self._prolong(tone, onset, holds, breath)
+        elif tone.silent:
             self.sung.events.append(Rest(onset, tone.duration, holds, breath))
         else:
-            self.sung.events.append(
-                Note(
-                    id="",
-                    onset=onset,
-                    duration=tone.duration,
-                    degree=self.key.degree(tone.pitch, self.octave),
-                    syllables=tuple(_syllables(tone, turn, self.verses, self.passes)),
-                    holds=holds,
-                    breath=breath,
-                    place=tone.place,
-                )
-            )
-        if tone.tie and tone.breath:
+            self.sung.events.append(self._struck(tone, turn, onset, holds, breath))
+        self._slurs.take(tone, len(self.sung.events) - 1)
+        if tone.tie and breath == "breath":
             self._complain(
-                tone.breath,
+                tone.breath or tone.place,
                 "A breath stands inside a tied note.",
                 "Leave out the tie or the breath; a breath comes behind the last of tied notes.",
             )
         self._tied = tone if tone.tie else None
 
+    def _struck(
+        self,
+        tone: Tone,
+        turn: Turn,
+        onset: Fraction,
+        holds: tuple[Span, ...],
+        breath: Breath | None,
+    ) -> Note:
+        """A note that begins with this tone."""
+        return Note(
+            id="",
+            onset=onset,
+            duration=tone.duration,
+            degree=self._degree(tone.pitch) if tone.pitch else None,
+            spoken=None if tone.pitch else tone.spoken,
+            syllables=tuple(_syllables(tone, turn, self.verses, self.passes)),
+            glide_at=Fraction(0) if tone.glide else None,
+            holds=holds,
+            breath=breath,
+            below=tuple(map(self._degree, tone.below)),
+            graces=tuple(map(self._degree, tone.graces)),
+            accents=tone.accents,
+            drawn=tone.id or None,
+            place=tone.place,
+        )
+
+    def _prolong(
+        self, tone: Tone, onset: Fraction, holds: tuple[Span, ...], breath: Breath | None
+    ) -> None:
+        """Add a tone to the note that it is tied to. It is not struck again, so its own grace notes
+        and accents are none; a staggered breath before it stands inside the note."""
+        before = self.sung.events[-1]
+        assert isinstance(before, Note)
+        offset = onset - before.onset
+        inside = (offset,) if before.breath == "staggered" else ()
+        glides = tone.glide or before.glide_at is not None
+        self.sung.events[-1] = replace(
+            before,
+            duration=before.duration + tone.duration,
+            holds=before.holds + holds,
+            breath=breath or (None if inside else before.breath),
+            staggered=before.staggered + inside,
+            glide_at=offset if glides else None,
+        )
+        slip = _check_tied(tone)
+        if slip:
+            self.problems.append(slip)
+
+    def _degree(self, pitch: Pitch) -> Degree:
+        return self.key.degree(pitch, self.octave)
+
     def _goes_on(self, before: Tone, tone: Tone) -> bool:
-        if before.pitch == tone.pitch:
+        if before.sounds_like(tone):
             return True
-        self._tie_leads_nowhere(before, "another note" if tone.pitch else "a rest")
+        if before.pitch == tone.pitch and (before.below or tone.below):
+            self._complain(
+                before.tie or before.place,
+                "This tie joins only some of the notes that stand over one another here.",
+                "Tie notes of which every one is the same, or leave the tie out.",
+            )
+            return False
+        self._tie_leads_nowhere(before, "a rest" if tone.silent else "another note")
         return False
 
     def _tie_leads_nowhere(self, tone: Tone, where: str) -> None:
@@ -166,7 +209,18 @@ class _Singer:
                 f"Write !{sign[0]})! behind its last note.",
             )
         self.sung.dynamics.sort(key=lambda dynamic: dynamic.onset)
+        self.sung.slurs = self._slurs.spans(self.sung.events)
+        self._drop_glides()
         self._drop_passes()
+
+    def _drop_glides(self) -> None:
+        """Leave out glides that no sung note follows: they have no pitch to reach."""
+        events = self.sung.events
+        for n, event in enumerate(events):
+            goal = events[n + 1] if n + 1 < len(events) else None
+            leads_on = isinstance(goal, Note) and goal.degree is not None
+            if isinstance(event, Note) and event.glide_at is not None and not leads_on:
+                events[n] = replace(event, glide_at=None)
 
     def _drop_passes(self) -> None:
         """Leave out the last passes when they say nothing that the first does not: where all verses

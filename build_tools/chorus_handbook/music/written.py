@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 
-from chorus_handbook.music.score import Degree, ModeName, Syllable
+from chorus_handbook.music.score import Accent, Degree, ModeName, SpokenHeight, Syllable
 from chorus_handbook.pitch import Pitch, interval_between
 from chorus_handbook.problems import Place
 
@@ -35,9 +35,16 @@ class Key:
 
 @dataclass(slots=True, eq=False)
 class Tone:
-    """One written note, or a rest when it has no pitch. `tie` is the place of the sign that ties
-    it to the next one; `tied` says that it is only the second half of such a pair. `words` has one
-    item a verse."""
+    """One written note, or a rest when it has neither `pitch` nor `spoken`.
+
+    `tie` is the place of the sign that ties it to the next one; `tied` says that it is only the
+    second half of such a pair. `breath` is the place of a breath behind it, `staggered`: one that
+    not everyone takes at once. `words` has one item a verse. Where a voice divides, `pitch` is the
+    highest of the notes and `below` has the others, downward. `graces` are quick notes before it.
+    So many slurs begin and end here: where both do, those that end come from earlier notes.
+    `glide`: the voice glides on to the next note. `id` is that of the note in the file that will be
+    drawn, where the file is drawn itself.
+    """
 
     place: Place
     pitch: Pitch | None
@@ -48,6 +55,28 @@ class Tone:
     hold: bool = False
     breath: Place | None = None
     words: list[Syllable | None] = field(default_factory=list)
+    below: tuple[Pitch, ...] = ()
+    graces: tuple[Pitch, ...] = ()
+    accents: tuple[Accent, ...] = ()
+    slurs_begin: int = 0
+    slurs_end: int = 0
+    glide: bool = False
+    staggered: bool = False
+    spoken: SpokenHeight | None = None
+    id: str = ""
+
+    @property
+    def silent(self) -> bool:
+        """Whether it is a rest."""
+        return self.pitch is None and self.spoken is None
+
+    def sounds_like(self, other: Tone) -> bool:
+        """Whether both have the same sound, so that a tie can join them."""
+        return (self.pitch, self.below, self.spoken) == (other.pitch, other.below, other.spoken)
+
+
+#: Where a hairpin begins and ends, as signs of a `Mark`.
+HAIRPIN_SIGNS = frozenset({"<(", "<)", ">(", ">)"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.score import DYNAMICS
 from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import HAIRPIN_SIGNS
 from chorus_handbook.problems import Problem, did_you_mean
 
 FERMATAS = frozenset({"fermata", "invertedfermata"})
@@ -14,7 +15,6 @@ _HAIRPINS = {
     "diminuendo(": ">(",
     "diminuendo)": ">)",
 }
-HAIRPIN_SIGNS = frozenset(_HAIRPINS.values())
 _READ = FERMATAS | HAIRPIN_SIGNS | set(DYNAMICS) | {"breath"}
 
 #: Single signs that stand for a decoration unless `U:` says otherwise.
