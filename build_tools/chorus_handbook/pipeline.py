@@ -61,7 +61,7 @@ Stage = tuple[str, Callable[[Handbook], Result]]
 
 def _music(book: Handbook) -> Result:
     chorus = book.setting.chorus
-    return read_music(book.entries, chorus) if chorus else (Music(), [])
+    return read_music(book.entries, chorus, book.root) if chorus else (Music(), [])
 
 
 def _engraved(book: Handbook) -> Result:

@@ -42,6 +42,7 @@ CODES: dict[str, Severity] = {
     "fence": "error",
     "say-length": "notice",
     # notation
+    "score-file": "error",
     "notation-token": "error",
     "notation-line": "error",
     "notation-header": "error",

@@ -25,7 +25,7 @@ def test_case(root, path):
     setting, wrong_setting = read_setting(root)
     assert wrong_setting == []
     entries, _ = read_entries(root)
-    music, _ = read_music(entries, setting.chorus)
+    music, _ = read_music(entries, setting.chorus, root)
     claims, problems = check_claims(entries, music, setting)
     found = [
         f"{Path(p.place.path).stem}:{p.place.line}:{p.place.column} {p.code}" for p in problems

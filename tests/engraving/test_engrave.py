@@ -30,7 +30,7 @@ WORDS = "Sail the boat a- long the shore".split()
 
 def read(project: Path, chorus: Chorus) -> tuple[Music, Any]:
     entries, _ = read_entries(project / "handbook")
-    music, problems = read_music(entries, chorus)
+    music, problems = read_music(entries, chorus, project / "handbook")
     assert not problems
     return music, entries
 
@@ -145,7 +145,7 @@ def test_an_unchanged_handbook_is_not_drawn_again(project: Path, tmp_path: Path)
         "root, cache = pathlib.Path(sys.argv[1]), Cache(pathlib.Path(sys.argv[2]))\n"
         "chorus = read_setting(root)[0].chorus\n"
         "entries = read_entries(root)[0]\n"
-        "drawn = engrave(read_music(entries, chorus)[0], entries, chorus, cache)\n"
+        "drawn = engrave(read_music(entries, chorus, root)[0], entries, chorus, cache)\n"
         "lyric_font(cache)\n"
         "heavy = {'verovio', 'fontTools', 'music21', 'matplotlib', 'numpy'} & set(sys.modules)\n"
         "assert drawn[0] and not drawn[1]\n"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any, Literal
 
 import pytest
@@ -13,6 +14,9 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Entries, Entry, FrontMatter, Notation, Source
 from chorus_handbook.music import read_music
 from chorus_handbook.problems import Place
+
+#: A handbook without score files.
+ROOT = Path("handbook")
 
 FRONT: dict[str, Any] = {
     "title": "Slack water",
@@ -49,7 +53,7 @@ def stock() -> Stock:
 
 
 def test_an_exercise_is_read_and_measured(stock: Stock, chorus: Chorus) -> None:
-    music, problems = read_music(stock(LINE, passes=2, lead_in=3), chorus)
+    music, problems = read_music(stock(LINE, passes=2, lead_in=3), chorus, ROOT)
     assert problems == []
     assert [part.voice for part in music.scores["slack-water"].parts] == list(chorus.voices)
     facts = music.facts["slack-water"]
@@ -60,12 +64,12 @@ def test_an_exercise_is_read_and_measured(stock: Stock, chorus: Chorus) -> None:
 
 
 def test_an_exercise_without_notation_has_no_score(stock: Stock, chorus: Chorus) -> None:
-    music, problems = read_music(stock(None), chorus)
+    music, problems = read_music(stock(None), chorus, ROOT)
     assert (dict(music.scores), dict(music.facts), problems) == ({}, {}, [])
 
 
 def test_notation_is_read_where_the_front_matter_is_broken(stock: Stock, chorus: Chorus) -> None:
-    music, _ = read_music(stock(LINE, valid=False), chorus)
+    music, _ = read_music(stock(LINE, valid=False), chorus, ROOT)
     assert len(music.scores["slack-water"].parts) == 4
     assert music.facts == {}
 
@@ -74,7 +78,7 @@ def test_notation_is_read_where_the_front_matter_is_broken(stock: Stock, chorus:
 def test_without_tempo_or_keys_nothing_is_measured(
     stock: Stock, chorus: Chorus, missing: str
 ) -> None:
-    music, problems = read_music(stock(LINE, **{missing: None}), chorus)
+    music, problems = read_music(stock(LINE, **{missing: None}), chorus, ROOT)
     assert problems == []
     assert "slack-water" in music.scores
     assert music.facts == {}
@@ -96,20 +100,20 @@ def test_without_tempo_or_keys_nothing_is_measured(
 def test_all_stands_for_the_voices_of_the_front_matter(
     stock: Stock, chorus: Chorus, voices: object, singing: list[str]
 ) -> None:
-    music, problems = read_music(stock(LINE, voices=voices), chorus)
+    music, problems = read_music(stock(LINE, voices=voices), chorus, ROOT)
     assert problems == []
     assert [part.voice for part in music.scores["slack-water"].parts] == singing
 
 
 def test_misfits_do_not_keep_the_facts_from_being_measured(stock: Stock, chorus: Chorus) -> None:
     text = "soprano: 1 2 3 | 4 - - - |\nwords: too few\nalto: 1 - - - |"
-    music, problems = read_music(stock(text), chorus)
+    music, problems = read_music(stock(text), chorus, ROOT)
     assert problems == []
     assert music.facts["slack-water"].seconds_per_pass == 7
 
 
 def test_a_text_with_problems_gives_a_draft(stock: Stock, chorus: Chorus) -> None:
-    music, problems = read_music(stock("soprano: 12 3 4 |\nalto: 1 - - - |\ntenr: 1"), chorus)
+    music, problems = read_music(stock("soprano: 12 3 4 |\nalto: 1 - - - |\ntenr: 1"), chorus, ROOT)
     assert [(p.place.line, p.place.column, p.code) for p in problems] == [
         (20, 10, "notation-token"),
         (22, 1, "notation-voice"),
@@ -118,12 +122,13 @@ def test_a_text_with_problems_gives_a_draft(stock: Stock, chorus: Chorus) -> Non
     assert len(music.drafts["slack-water"].blocks[0].lines) == 3
 
 
-def test_other_notation_is_not_read_yet(stock: Stock, chorus: Chorus) -> None:
-    music, problems = read_music(stock("scores/slack-water.musicxml", "score"), chorus)
+def test_a_score_file_that_is_not_there_is_told_where_it_is_named(
+    stock: Stock, chorus: Chorus
+) -> None:
+    music, problems = read_music(stock("scores/slack-water.musicxml", "score"), chorus, ROOT)
     (problem,) = problems
-    assert (problem.code, problem.severity) == ("fence", "error")
+    assert (problem.code, problem.severity) == ("file-missing", "error")
     assert problem.place == Place("handbook/exercises/slack-water.md", 20)
-    assert "degrees" in problem.hint
     assert (dict(music.scores), dict(music.drafts)) == ({}, {})
 
 

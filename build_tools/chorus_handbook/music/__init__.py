@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
+from pathlib import Path
 from types import MappingProxyType
 
 from chorus_handbook.chorus.model import Chorus
@@ -21,6 +23,7 @@ from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.music.measure import measure
+from chorus_handbook.music.musicxml import read_musicxml
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
@@ -28,7 +31,7 @@ from chorus_handbook.problems import Problem
 #: could be read of a text with problems. The names are the voices of the exercise.
 Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
 
-#: How each form of notation is read.
+#: How each form of notation is read that stands in the exercise itself.
 READERS: dict[str, Reader] = {"degrees": read_degrees, "abc": read_abc}
 
 
@@ -45,8 +48,8 @@ class Music:
     drafts: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
 
 
-def read_music(entries: Entries, chorus: Chorus) -> tuple[Music, list[Problem]]:
-    """Read and measure the notation of every exercise.
+def read_music(entries: Entries, chorus: Chorus, root: Path) -> tuple[Music, list[Problem]]:
+    """Read and measure the notation of every exercise of the handbook in the folder `root`.
 
     Notation is read where the front matter is broken, too, so that all problems of a file show at
     once; measured are valid entries with a tempo and keys.
@@ -56,13 +59,11 @@ def read_music(entries: Entries, chorus: Chorus) -> tuple[Music, list[Problem]]:
     drafts: dict[str, Score] = {}
     facts: dict[str, Facts] = {}
     problems: list[Problem] = []
+    readers: dict[str, Reader] = {**READERS, "score": partial(read_musicxml, root=root)}
     for source in entries.sources:
         if source.notation is None:
             continue
-        reader = READERS.get(source.notation.kind)
-        if reader is None:
-            problems.append(_not_read_yet(source.notation))
-            continue
+        reader = readers[source.notation.kind]
         entry = valid.get(source.path)
         score, found = reader(source.notation, chorus, _voices(entry, chorus))
         problems += found
@@ -94,14 +95,4 @@ def _voices(entry: Entry | None, chorus: Chorus) -> tuple[str, ...]:
     # A name nobody has is reported where the front matter is held against the chorus.
     return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (
         tuple(chorus.voices)
-    )
-
-
-def _not_read_yet(notation: Notation) -> Problem:
-    known = ", ".join(READERS)
-    return Problem(
-        notation.place,
-        "fence",
-        f"This version does not read {notation.kind} notation yet.",
-        f"Write the exercise in one of the forms it reads: {known}.",
     )

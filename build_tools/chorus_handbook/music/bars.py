@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 
 from chorus_handbook.music.score import Meter
 from chorus_handbook.music.unfold import Turn
@@ -54,6 +55,14 @@ def count_bars(turns: Sequence[Turn], meter: Meter) -> tuple[Bars, list[Problem]
         if bar.length != wanted and not (last and bar.length == meter.bar - pickup):
             problems.append(_misfit(bar, meter))
     return Bars(tuple(starts), pickup), problems
+
+
+def drawn_bars(turns: Sequence[Turn], meter: Meter) -> Bars:
+    """The bars of one voice that was drawn elsewhere: every piece is one."""
+    lengths = [turn.piece.length for turn in turns]
+    starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
+    short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
+    return Bars(starts, lengths[0] if short else Fraction(0))
 
 
 def _misfit(bar: _Bar, meter: Meter) -> Problem:

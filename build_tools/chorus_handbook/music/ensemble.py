@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.music.bars import Bars, count_bars
+from chorus_handbook.music.bars import Bars, count_bars, drawn_bars
 from chorus_handbook.music.limits import MOST_BARS, MOST_NOTES
 from chorus_handbook.music.score import (
     LEADER,
@@ -27,11 +27,12 @@ from chorus_handbook.problems import Problem
 @dataclass(frozen=True, slots=True)
 class Frame:
     """What holds for all voices. `order` has the letters of the parts in the order in which they
-    are sung, or nothing."""
+    are sung, or nothing. `bars_as_drawn`: bars need not fill the meter."""
 
     key: Key
     meter: Meter
     order: str = ""
+    bars_as_drawn: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +61,10 @@ def put_together(
         verses = max((len(tone.words) for tone in written.tones), default=0)
         sung, found = sing(turns, written.place, frame.key, who.octave, verses)
         problems += found
-        bars, found = count_bars(turns, frame.meter)
+        if frame.bars_as_drawn:
+            bars, found = drawn_bars(turns, frame.meter), []
+        else:
+            bars, found = count_bars(turns, frame.meter)
         problems += (problem for problem in found if problem.place.line not in unsure)
         lines.append(_Line(who, sung, bars))
     if not problems and not unsure:

@@ -1,0 +1,237 @@
+"""Scores from any notation editor: MusicXML 4.0 and what came before it, plain or packed.
+
+A file is untrusted. `container` finds it in the handbook and unpacks it, `parse` reads it strictly
+and holds it against the `schema`; `timewise` turns the rarer of its two forms into the other. Then
+`head` reads key and meter, `walk` and `notes` each part measure by measure, `parts` says who sings
+it, `layers` makes voices of it, and these are put together like any other music. `ids` readies the
+file for the engraver, who draws it as its author made it.
+
+Pitches are those that sound. The tonic of the key signature, taken from C4 to B4, is the one that
+`keys` names. Bars may be shorter than the meter, as their author drew them; longer they cannot be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.ensemble import Frame, put_together
+from chorus_handbook.music.limits import MOST_BARS, MOST_LINES, MOST_NOTES
+from chorus_handbook.music.musicxml.container import locate, read_score
+from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
+from chorus_handbook.music.musicxml.ids import with_file
+from chorus_handbook.music.musicxml.layers import borders, written
+from chorus_handbook.music.musicxml.parse import ScoreFileError, line_of, parse_score
+from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts
+from chorus_handbook.music.musicxml.timewise import partwise
+from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
+from chorus_handbook.music.score import Score
+from chorus_handbook.problems import Place, Problem
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+__all__ = ["ScoreFileError", "read_document", "read_musicxml"]
+
+#: Elements that hold or carry numbers, and how many characters one of them may have.
+_NUMBERS = (
+    "alter beats beat-type chromatic diatonic divisions duration ending fifths octave "
+    "octave-change offset repeat staff transpose"
+).split()
+_LONGEST_NUMBER = 80
+
+
+def read_musicxml(
+    notation: Notation, chorus: Chorus, voices: Sequence[str], *, root: Path
+) -> tuple[Score | None, list[Problem]]:
+    """The score in the file that the notation names, below the handbook `root`, and its problems.
+    `voices` are those of the exercise. A file with problems gives None."""
+    try:
+        data = read_score(locate(root, notation.text))
+    except ScoreFileError as error:
+        return None, [Problem(notation.place, error.code, error.message, error.hint)]
+    return read_document(data, f"{root.name}/{notation.text}", chorus, voices)
+
+
+def read_document(
+    data: bytes, path: str, chorus: Chorus, voices: Sequence[str]
+) -> tuple[Score | None, list[Problem]]:
+    """The score in a MusicXML document; `path` is shown in problems."""
+    tree, errors = parse_score(data)
+    if tree is None:
+        return None, [
+            Problem(Place(path, *(error.at or (1, 1))), error.code, error.message, error.hint)
+            for error in errors
+        ]
+    root = partwise(tree.getroot())
+    problems = _too_large(root, path) or _too_far(root, path)
+    if problems:
+        return None, problems
+    heading, problems = read_heading(root, path)
+    reading = _read(root, path, problems)
+    if not reading.parts or not any(reading.parts.values()):
+        problems.append(
+            Problem(
+                Place(path),
+                "notation-line",
+                "There is nothing to sing in this score.",
+                "Export the score anew from the notation editor, with its notes.",
+            )
+        )
+    if problems:
+        return None, sorted(set(problems))
+    return _sung(root, path, reading, heading, chorus, voices)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """All parts of a file, measure by measure, by the part's id; and its note elements."""
+
+    parts: Mapping[str, list[Measure]]
+    notes: dict[str, _Element]
+
+
+def _too_large(root: _Element, path: str) -> list[Problem]:
+    parts = root.findall("part")
+    bars = max((len(part.findall("measure")) for part in parts), default=0)
+    notes = sum(1 for _ in root.iter("note"))
+    for count, most, what in (
+        (len(parts), MOST_LINES, "parts"),
+        (bars, MOST_BARS, "bars"),
+        (notes, MOST_NOTES, "notes"),
+    ):
+        if count > most:
+            return [
+                Problem(
+                    Place(path),
+                    "notation-size",
+                    f"This score has {count:,} {what}; an exercise has at most {most:,}.",
+                    "Export only the bars and parts of the exercise.",
+                )
+            ]
+    return []
+
+
+def _too_far(root: _Element, path: str) -> list[Problem]:
+    """Numbers that no music has, and parts that nobody could tell apart."""
+    for element in root.iter(*_NUMBERS):
+        values = [element.text or "", *map(str, element.attrib.values())]
+        if any(len(value) > _LONGEST_NUMBER for value in values):
+            return [_damaged(path, element, f"This {element.tag!s} is no number of music.")]
+    names: set[object] = set()
+    for part in root.iterfind("part"):
+        if part.get("id") in names:
+            return [_damaged(path, part, "Two parts of this score have one id.")]
+        names.add(part.get("id"))
+    return []
+
+
+def _damaged(path: str, element: _Element, message: str) -> Problem:
+    hint = "Export the score anew from the notation editor."
+    return Problem(Place(path, line_of(element)), "score-file", message, hint)
+
+
+def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
+    parts: dict[str, list[Measure]] = {}
+    notes: dict[str, _Element] = {}
+    for part in root.iterfind("part"):
+        walk = Walk(path, notes, problems)
+        measures = part.findall("measure")
+        parts[str(part.get("id"))] = [walk.measure(m, n) for n, m in enumerate(measures)]
+    counts = {len(measures) for measures in parts.values()}
+    if len(counts) > 1:
+        problems.append(
+            Problem(
+                Place(path),
+                "voice-length",
+                "The parts of this score do not have equally many bars: "
+                f"{' and '.join(map(str, sorted(counts)))}.",
+                "Export the score anew from the notation editor.",
+            )
+        )
+    return _Reading(parts, notes)
+
+
+def _sung(
+    root: _Element,
+    path: str,
+    reading: _Reading,
+    heading: Heading,
+    chorus: Chorus,
+    voices: Sequence[str],
+) -> tuple[Score | None, list[Problem]]:
+    names = part_names(root)
+    named = [
+        NamedPart(part, name, Place(path, line), _layers(measures))
+        for part, measures in reading.parts.items()
+        for name, line in [names.get(part, ("", 1))]
+    ]
+    lines, problems = assign_parts(named, chorus, voices)
+    lengths, found = _lengths(root, path, reading)
+    problems += found
+    edges = borders(list(reading.parts.values()))
+    places = {part.id: part.place for part in named}
+    sung = [
+        written(
+            places[line.part],
+            line.voice,
+            reading.parts[line.part],
+            lengths,
+            edges,
+            reading.notes,
+            problems,
+        )
+        for line in lines
+    ]
+    if problems:
+        return None, sorted(set(problems))
+    frame = Frame(heading.key, heading.meter, bars_as_drawn=True)
+    pairs = [(line.singers, one) for line, one in zip(lines, sung, strict=True)]
+    score, problems = put_together(pairs, frame, chorus)
+    if score is None:
+        return None, sorted(set(problems))
+    return with_file(score, root, heading.key.tonic, reading.notes, sung), []
+
+
+def _layers(measures: Sequence[Measure]) -> tuple[LayerKey, ...]:
+    """The voices of a part that have notes, from the top; where none has, the first."""
+    keys = sorted({key for m in measures for key in m.layers}, key=_layer_order)
+    sounding = tuple(
+        key
+        for key in keys
+        if any(not t.tone.silent for m in measures if key in m.layers for t in m.layers[key].timed)
+    )
+    return sounding or tuple(keys[:1])
+
+
+def _layer_order(key: LayerKey) -> tuple[int, int, str]:
+    staff, voice = key
+    return staff, int(voice) if voice.isdecimal() and len(voice) < 9 else 0, voice
+
+
+def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fraction], list[Problem]]:
+    """How long each bar is, in the longest of the parts, and which are longer than their meter."""
+    lengths = [
+        max(measure.length for measure in bar) for bar in zip(*reading.parts.values(), strict=True)
+    ]
+    problems = []
+    meter = None
+    for number, bar in enumerate(root.findall("part")[0].iterfind("measure")):
+        for time in bar.iterfind("attributes/time"):
+            meter = read_meter(time)
+        if meter and not meter.free and lengths[number] > meter.bar:
+            problems.append(
+                Problem(
+                    Place(path, line_of(bar)),
+                    "bar-length",
+                    f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
+                    f"{float(meter.bar):g}.",
+                    "Look at its note values in the notation editor.",
+                )
+            )
+    return lengths, problems

@@ -1,0 +1,143 @@
+"""Score files as they lie on the disk: plain, or packed as .mxl, and never outside the handbook.
+
+A packed file is a zip whose META-INF/container.xml names the score in it (MusicXML 4.0, "Compressed
+.mxl files"). Nothing is unpacked to the disk, and nothing is read beyond what a score may weigh.
+"""
+
+from __future__ import annotations
+
+import io
+import stat
+import zipfile
+from pathlib import Path, PurePosixPath
+
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
+
+#: Folder of the handbook in which score files lie, and how their names end.
+FOLDER = "scores"
+PLAIN, PACKED = (".musicxml", ".xml"), ".mxl"
+#: No exercise is larger, unpacked or not.
+LARGEST_SCORE = 4 * 1024 * 1024
+_LARGEST_CONTAINER = 64 * 1024
+_MOST_MEMBERS = 200
+_CONTAINER = "META-INF/container.xml"
+_MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
+_EXPORT = "Export the score anew from the notation editor."
+
+
+def locate(root: Path, name: str) -> Path:
+    """The file that an exercise names, below the handbook `root`. Raises ScoreFileError."""
+    path = PurePosixPath(name)
+    parts = name.split("/")
+    if (
+        path.is_absolute()
+        or not name.isprintable()
+        or "\\" in name
+        or ":" in name
+        or len(parts) < 2
+        or parts[0] != FOLDER
+        or any(part in ("", ".", "..") for part in parts)
+    ):
+        raise ScoreFileError(
+            "A score lies in the handbook's folder scores.",
+            f"Copy the file there and write score: {FOLDER}/{_plain(path.name)}",
+        )
+    if path.suffix.lower() not in (*PLAIN, PACKED):
+        raise ScoreFileError(
+            f'"{_plain(path.suffix)}" is no score that could be read.'
+            if path.suffix
+            else "The name of a score ends in .musicxml or .mxl.",
+            "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
+        )
+    file = root / name
+    try:
+        inside = file.resolve(strict=True).is_relative_to((root / FOLDER).resolve(strict=True))
+        status = file.stat()
+    except (OSError, ValueError, RuntimeError) as error:
+        raise ScoreFileError(
+            "There is no such file.",
+            f"Look at the name, small and capital letters too; the file lies in {FOLDER}/.",
+            "file-missing",
+        ) from error
+    if not inside:
+        raise ScoreFileError(
+            "This is a link to a file outside the folder scores.",
+            f"Put the file itself into {FOLDER}/.",
+        )
+    if not stat.S_ISREG(status.st_mode):
+        raise ScoreFileError("This is no file.", "Name a score that ends in .musicxml or .mxl.")
+    return file
+
+
+def read_score(file: Path) -> bytes:
+    """The MusicXML in a file, unpacked if need be. Raises ScoreFileError."""
+    try:
+        with file.open("rb") as opened:
+            data = opened.read(LARGEST_SCORE + 1)
+    except OSError as error:
+        raise ScoreFileError(
+            "The file cannot be read.", "Look at who may read it.", "file-missing"
+        ) from error
+    if len(data) > LARGEST_SCORE:
+        raise _too_large()
+    if not data.strip(b"\0 \t\r\n"):
+        raise ScoreFileError("The file is empty.", _EXPORT, "file-empty")
+    packed = data.startswith(b"PK")
+    if packed != (file.suffix.lower() == PACKED):
+        is_, wants = ("packed", ".mxl") if packed else ("not packed", ".musicxml")
+        raise ScoreFileError(
+            f"The file is {is_}, but its name ends in {file.suffix}.",
+            f"Let its name end in {wants}, here and in the exercise.",
+        )
+    return _unpacked(data) if packed else data
+
+
+def _unpacked(data: bytes) -> bytes:
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            if len(archive.infolist()) > _MOST_MEMBERS:
+                raise ScoreFileError("The packed file holds too many files.", _EXPORT)
+            return _member(archive, _named(archive), LARGEST_SCORE)
+    except ScoreFileError:
+        raise
+    except Exception as error:  # each way of packing raises errors of its own
+        raise ScoreFileError(
+            "The packed file is damaged and cannot be unpacked.", _EXPORT
+        ) from error
+
+
+def _named(archive: zipfile.ZipFile) -> str:
+    """The name of the score in a packed file."""
+    container = _member(archive, _CONTAINER, _LARGEST_CONTAINER)
+    for found in parse(container).getroot().iter("{*}rootfile"):
+        name = str(found.get("full-path", ""))
+        if found.get("media-type") in (None, "", _MEDIA_TYPE):
+            path = PurePosixPath(name)
+            if path.is_absolute() or ".." in path.parts or "\\" in name or not name:
+                raise ScoreFileError("The packed file names a score outside itself.", _EXPORT)
+            return name
+    raise ScoreFileError("The packed file does not say which of its files is the score.", _EXPORT)
+
+
+def _member(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
+    try:
+        member = archive.getinfo(name)
+    except KeyError as error:
+        raise ScoreFileError(f'The packed file has no "{_plain(name)}" in it.', _EXPORT) from error
+    with archive.open(member) as opened:
+        data = opened.read(most + 1)  # whatever the archive claims the size to be
+    if len(data) > most:
+        raise _too_large()
+    return data
+
+
+def _too_large() -> ScoreFileError:
+    return ScoreFileError(
+        f"The score is larger than {LARGEST_SCORE // 1024 // 1024} MB.",
+        "An exercise is short: export only its own bars, without sounds or pictures.",
+        "file-size",
+    )
+
+
+def _plain(text: str) -> str:
+    return "".join(c for c in text if c.isprintable())[:40]

@@ -1,0 +1,79 @@
+"""The file that is drawn: the author's, with the ids of our notes in place of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.score import Note, Part, Rest, Score, ScoreFile
+from chorus_handbook.music.written import Written
+from chorus_handbook.pitch import Pitch
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+
+def with_file(
+    score: Score,
+    root: _Element,
+    tonic: Pitch,
+    notes: Mapping[str, _Element],
+    voices: Sequence[Written],
+) -> Score:
+    """The score with the file it was read from. `notes` are the note elements by the ids that tones
+    have while the file is read; they get those of the score's notes instead."""
+    for element in root.iterfind("part//*[@id]"):
+        del element.attrib["id"]
+    names = _names(score)
+    for tone_id, name in {**names, **_tied(voices, names)}.items():
+        notes[tone_id].set("id", name)
+    from lxml import etree  # late: only handbooks with score files need it
+
+    xml = etree.tostring(root, encoding="unicode")
+    return replace(
+        score,
+        parts=tuple(_drawn(part, names) for part in score.parts),
+        file=ScoreFile(xml, tonic),
+    )
+
+
+def _names(score: Score) -> dict[str, str]:
+    """The id of the first note that is sung for each note of the file, by the tone's id."""
+    names: dict[str, str] = {}
+    for part in score.parts:
+        for note in part.notes:
+            if note.drawn:
+                names.setdefault(note.drawn, note.id)
+    return names
+
+
+def _tied(voices: Sequence[Written], names: Mapping[str, str]) -> dict[str, str]:
+    """Ids of notes that are tied to others: that of the first with "-2", "-3" ... behind it."""
+    taken = set(names.values())
+    found: dict[str, str] = {}
+    for written in voices:
+        first, count = "", 1
+        for tone in written.tones:
+            if not tone.tied:
+                first, count = names.get(tone.id, ""), 1
+                continue
+            count += 1
+            if first and tone.id and tone.id not in names and tone.id not in found:
+                name = f"{first}-{count}"
+                while name in taken:
+                    name += "-tied"
+                found[tone.id] = name
+    return found
+
+
+def _drawn(part: Part, names: Mapping[str, str]) -> Part:
+    """The part with the ids of what is drawn where they differ from the notes' own."""
+    return replace(part, events=tuple(_named(event, names) for event in part.events))
+
+
+def _named(event: Note | Rest, names: Mapping[str, str]) -> Note | Rest:
+    if isinstance(event, Rest) or not event.drawn:
+        return event
+    name = names[event.drawn]
+    return replace(event, drawn=None if name == event.id else name)

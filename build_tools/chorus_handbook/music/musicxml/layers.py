@@ -1,0 +1,235 @@
+"""The voices of a part, each from the first bar to the last, ready to be put together.
+
+In every bar a voice has what the file gives it, and rests where it gives nothing. Dynamics that
+stand at a moment when a voice has no new note are taken at its next one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.musicxml.notes import lyrics
+from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Timed
+from chorus_handbook.music.score import Syllable
+from chorus_handbook.music.written import Border, Mark, Piece, Tone, Written
+from chorus_handbook.problems import Place, Problem
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """A voice of a part. Where `also` is given, its notes are further ones of the same singers,
+    who divide; where the voice has nothing at all in a bar, it sings what `follows` has there."""
+
+    key: LayerKey
+    follows: LayerKey | None = None
+    also: tuple[LayerKey, ...] = ()
+
+
+def borders(parts: Sequence[Sequence[Measure]]) -> list[Border]:
+    """What stands between the measures, the same for all parts: many editors write repeats into the
+    first part only."""
+    first = parts[0]
+    found = [Border(measure.place) for measure in (*first, first[-1])]
+    for part in parts:
+        for n, measure in enumerate(part):
+            found[n].starts = found[n].starts or measure.left.starts
+            found[n].ending = found[n].ending or measure.left.ending
+            found[n].ends = max(found[n].ends, measure.left.ends)
+            found[n + 1].ends = max(found[n + 1].ends, measure.right.ends)
+    for border in found[1:-1]:
+        border.soft = False
+    return found
+
+
+def written(
+    place: Place,
+    voice: Voice,
+    measures: Sequence[Measure],
+    lengths: Sequence[Fraction],
+    edges: Sequence[Border],
+    notes: dict[str, _Element],
+    problems: list[Problem],
+) -> Written:
+    """One voice; `lengths` are those of the bars in all parts together."""
+    result = Written(place, [replace(edge) for edge in edges])
+    for n, (measure, length) in enumerate(zip(measures, lengths, strict=True)):
+        timed = _layer(voice, measure, problems)
+        tones = list(_filled(timed, length, measure, n, problems))
+        marks = [(at, mark) for at, staff, mark in measure.marks if staff in (0, voice.key[0])]
+        result.pieces.append(Piece(measure.place, list(_with_marks(tones, marks))))
+        result.tones += (t.tone for t in tones)
+    _balance_hairpins(result)
+    _join_ties(result.tones)
+    _lay_words(result.tones, notes)
+    return result
+
+
+def _layer(voice: Voice, measure: Measure, problems: list[Problem]) -> list[Timed]:
+    layer = measure.layers.get(voice.key)
+    if layer is None and voice.follows:
+        layer = measure.layers.get(voice.follows)
+        # The same notes of the file, sung by somebody else.
+        return [Timed(t.onset, replace(t.tone)) for t in _in_order(layer.timed)] if layer else []
+    timed = _in_order(layer.timed) if layer else []
+    for key in voice.also:
+        further = measure.layers.get(key)
+        if further:
+            timed = _divided(timed, further.timed, problems)
+    return timed
+
+
+def _in_order(timed: Iterable[Timed]) -> list[Timed]:
+    return sorted((t for t in timed if t.tone.duration), key=lambda t: t.onset)
+
+
+def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Problem]) -> list[Timed]:
+    """A second line of the same singers, in the same rhythm where both have notes."""
+    result = list(timed)
+    for other in _in_order(further):
+        if other.tone.silent:
+            continue
+        same = next((t for t in result if (t.onset, t.end) == (other.onset, other.end)), None)
+        if same is None or same.tone.spoken or other.tone.spoken:
+            problems.append(
+                Problem(
+                    other.tone.place,
+                    "notation-voice",
+                    "Here a second voice of this part has a rhythm of its own, but the part is "
+                    "named after one voice.",
+                    "Name the part after all who sing it, joined with +, or give each a staff.",
+                )
+            )
+            return result
+        mine = same.tone
+        if mine.silent:
+            result[result.index(same)] = other
+            continue
+        assert mine.pitch and other.tone.pitch
+        pitches = {mine.pitch, *mine.below, other.tone.pitch, *other.tone.below}
+        mine.pitch, *below = sorted(pitches, key=lambda p: (-p.midi, -p.step))
+        mine.below = tuple(below)
+        if not other.tone.tie:
+            mine.tie = None
+    return result
+
+
+def _filled(
+    timed: Iterable[Timed],
+    length: Fraction,
+    measure: Measure,
+    number: int,
+    problems: list[Problem],
+) -> Iterator[Timed]:
+    """The tones of a bar with rests between them, so that they fill it."""
+    now = Fraction(0)
+    for t in timed:
+        if t.onset < now:
+            problems.append(
+                Problem(
+                    t.tone.place,
+                    "notation-token",
+                    "Two notes of one voice sound at once here and do not begin and end together.",
+                    "Write one of them in a second voice, or as a chord.",
+                )
+            )
+            return
+        if t.onset > now:
+            yield Timed(now, Tone(measure.place, None, t.onset - now, number))
+        yield t
+        now = t.end
+    if now < length:
+        yield Timed(now, Tone(measure.place, None, length - now, number))
+
+
+def _with_marks(
+    tones: Iterable[Timed], marks: Iterable[tuple[Fraction, Mark]]
+) -> Iterator[Tone | Mark]:
+    left = sorted(marks, key=lambda mark: mark[0])
+    for t in tones:
+        while left and left[0][0] <= t.onset:
+            yield left.pop(0)[1]
+        yield t.tone
+    yield from (mark for _, mark in left)
+
+
+def _balance_hairpins(result: Written) -> None:
+    """Leave out hairpins that never end, end where they begin, or were never begun; the drawing
+    keeps them. Wedges end with ")" here, whichever kind they are."""
+    begun: tuple[Piece, Mark] | None = None
+    since = False  # whether any tone has sounded in the open hairpin
+    for piece in result.pieces:
+        for event in list(piece.events):
+            if isinstance(event, Tone):
+                since = True
+                continue
+            if begun and (event.sign != ")" or not since):
+                begun[0].events.remove(begun[1])  # a dynamic or another hairpin ends it early
+                if event.sign == ")":
+                    piece.events.remove(event)
+                begun = None
+                if event.sign == ")":
+                    continue
+            if event.sign == ")":
+                at = piece.events.index(event)
+                if begun:
+                    piece.events[at] = Mark(event.place, begun[1].sign[0] + ")")
+                    begun = None
+                else:
+                    del piece.events[at]
+            elif event.sign.endswith("("):
+                begun, since = (piece, event), False
+    if begun:
+        begun[0].events.remove(begun[1])
+
+
+def _join_ties(tones: Sequence[Tone]) -> None:
+    """Keep the ties that lead to the same sound; one that leads nowhere is only drawn."""
+    for n, tone in enumerate(tones):
+        if tone.tie:
+            following = tones[n + 1] if n + 1 < len(tones) else None
+            if following and following.sounds_like(tone) and not tone.breath:
+                following.tied = True
+            else:
+                tone.tie = None
+
+
+def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
+    """Put the syllables of the file under the tones; verses in the order of their numbers."""
+    found = [
+        {verse: (syllable, held) for verse, syllable, held in lyrics(notes[tone.id])}
+        if tone.id and not tone.tied
+        else {}
+        for tone in tones
+    ]
+    verses = sorted({verse for words in found for verse in words}, key=_verse_order)
+    for n, (tone, words) in enumerate(zip(tones, found, strict=True)):
+        for verse in verses:
+            if verse not in words:
+                tone.words.append(None)
+                continue
+            syllable, held = words[verse]
+            over = _held(verse, tones[n + 1 :], found[n + 1 :]) if held or syllable.joined else 0
+            tone.words.append(replace(syllable, held=over))
+
+
+def _held(
+    verse: str, tones: Sequence[Tone], found: Sequence[dict[str, tuple[Syllable, bool]]]
+) -> int:
+    """Over how many of the further notes a syllable is held."""
+    count = 0
+    for tone, words in zip(tones, found, strict=True):
+        if tone.silent or verse in words:
+            break
+        count += not tone.tied
+    return count
+
+
+def _verse_order(verse: str) -> tuple[int, int, str]:
+    number = "".join(c for c in verse if c.isdecimal() and c.isascii())[:6]
+    return (0, int(number), verse) if number else (1, 0, verse)

@@ -1,0 +1,95 @@
+"""A note of a score file by itself: its pitch, its words, and the signs at it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.score import Accent, Syllable
+from chorus_handbook.music.written import Tone
+from chorus_handbook.pitch import LETTERS, Pitch
+from chorus_handbook.problems import Place
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+_ACCENTS: dict[str, Accent] = {
+    "accent": "accent",
+    "strong-accent": "marcato",
+    "staccato": "staccato",
+    "tenuto": "tenuto",
+}
+#: Articulations after which a singer breathes.
+_BREATHS = ("breath-mark", "caesura")
+_GLIDES = ("glissando", "slide")
+#: Highest step of a note that means "speak" (common practice), and of one that has no pitch.
+_SPOKEN_HEADS = ("x",)
+#: What joins two syllables on one note.
+_ELISION = "\N{UNDERTIE}"
+
+
+def read_pitch(note: _Element) -> Pitch | str | None:
+    """The written pitch; None for rests and spoken notes, a message for what has no name."""
+    pitch = note.find("pitch")
+    if pitch is None or is_spoken(note):
+        return None
+    alter = Fraction(pitch.findtext("alter", "0").strip())
+    if alter.denominator != 1 or abs(alter) > 2:
+        return f"A note altered by {float(alter):g} semitones has no place in the handbook."
+    step = LETTERS.index(pitch.findtext("step", "C").strip())
+    return Pitch(step, int(alter), int(pitch.findtext("octave", "4")))
+
+
+def is_spoken(note: _Element) -> bool:
+    """Whether a note has no pitch: as the file says, or by a cross for its head."""
+    if note.find("rest") is not None:
+        return False
+    return note.find("unpitched") is not None or note.findtext("notehead") in _SPOKEN_HEADS
+
+
+def tone_of(
+    note: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
+) -> Tone:
+    """The tone that a note, or a rest, stands for, without its words."""
+    tone = Tone(place, pitch, duration, measure)
+    if is_spoken(note):
+        tone.spoken = "middle"
+    if any(tie.get("type") == "start" for tie in note.iterfind("tie")):
+        tone.tie = place
+    for sign in note.iterfind("notations/*"):
+        match sign.tag:
+            case "fermata":
+                tone.hold = True
+            case "articulations":
+                _articulate(tone, sign)
+            case "slur":
+                tone.slurs_begin += sign.get("type") == "start"
+                tone.slurs_end += sign.get("type") == "stop"
+            case "glissando" | "slide":
+                tone.glide = tone.glide or sign.get("type") == "start"
+    return tone
+
+
+def _articulate(tone: Tone, articulations: _Element) -> None:
+    accents = []
+    for sign in articulations:
+        if sign.tag in _BREATHS:
+            tone.breath = tone.place
+        elif sign.tag in _ACCENTS:
+            accents.append(_ACCENTS[str(sign.tag)])
+    tone.accents = tuple(accents)
+
+
+def lyrics(note: _Element) -> Iterator[tuple[str, Syllable, bool]]:
+    """Verse, syllable, and whether a line holds it, for all that is sung on a note."""
+    for lyric in note.iterfind("lyric"):
+        verse = str(lyric.get("number") or lyric.get("name") or "1")
+        texts = [str(text.text or "").strip() for text in lyric.iterfind("text")]
+        text = _ELISION.join(" ".join(text.split()) for text in texts if text)
+        if not text:  # the end of a line that holds an earlier syllable, or laughing, humming ...
+            continue
+        last = [str(s.text) for s in lyric.iterfind("syllabic")][-1:]
+        extend = lyric.find("extend")
+        held = extend is not None and extend.get("type") != "stop"
+        yield verse, Syllable(text, joined=last in (["begin"], ["middle"])), held

@@ -1,0 +1,131 @@
+"""MusicXML from a stranger, parsed strictly: no document type of its own, no entities, nothing
+fetched, nothing that the schema does not allow."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+from xml.parsers import expat
+
+from chorus_handbook.music.musicxml.schema import faults
+from chorus_handbook.music.wording import shown
+
+if TYPE_CHECKING:
+    from lxml import etree
+    from lxml.etree import _Element
+
+ROOTS = ("score-partwise", "score-timewise")
+#: Faults against the schema that are told of one file.
+_MOST_FAULTS = 5
+_LONGEST_FAULT = 200
+_EXPORT = "Export the score anew from the notation editor, as MusicXML."
+_NAMESPACE = re.compile(r"\{[^}]*\}")
+
+
+class ScoreFileError(Exception):
+    """Why a score file cannot be read: message, hint, problem code, and where in the file (None:
+    the file as a whole)."""
+
+    def __init__(
+        self,
+        message: str,
+        hint: str,
+        code: str = "score-file",
+        at: tuple[int, int] | None = None,
+    ) -> None:
+        super().__init__(message)
+        self.message, self.hint, self.code, self.at = message, hint, code, at
+
+
+class _PrologReadError(Exception):
+    """The first element is reached: stops the reading."""
+
+
+def line_of(element: _Element) -> int:
+    """The line of the file in which an element begins."""
+    return int(str(element.sourceline or 1))
+
+
+def parse(data: bytes) -> etree._ElementTree:
+    """The tree of an XML document, without comments. Raises ScoreFileError."""
+    from lxml import etree  # late: only handbooks with score files need it
+
+    _look_at_prolog(data)
+    parser = etree.XMLParser(
+        resolve_entities=False,
+        load_dtd=False,
+        no_network=True,
+        huge_tree=False,
+        remove_comments=True,
+        remove_pis=True,
+    )
+    try:
+        return etree.ElementTree(etree.fromstring(data, parser))
+    except (etree.XMLSyntaxError, ValueError) as error:
+        line, column = getattr(error, "position", (1, 1))
+        raise ScoreFileError(
+            f"This is not well-formed XML: {_clean(getattr(error, 'msg', None) or str(error))}",
+            f"The file may have been cut off or edited by hand. {_EXPORT}",
+            at=(max(line, 1), max(column, 1)),
+        ) from error
+
+
+def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileError]]:
+    """The tree of a score, valid against the schema; or everything that is wrong with it."""
+    try:
+        tree = parse(data)
+    except ScoreFileError as error:
+        return None, [error]
+    root = tree.getroot()
+    if root.tag not in ROOTS:
+        return None, [
+            ScoreFileError(
+                f"The file holds {shown(_NAMESPACE.sub('', str(root.tag)))}, not a score.",
+                "Export the score from the notation editor as MusicXML; its own format cannot be "
+                "read.",
+                at=(line_of(root), 1),
+            )
+        ]
+    wrong = [
+        ScoreFileError(
+            f"The schema of MusicXML does not allow this: {_clean(message)}",
+            _EXPORT,
+            at=(line, column),
+        )
+        for line, column, message in faults(tree)
+    ]
+    if len(wrong) > _MOST_FAULTS:
+        more = len(wrong) - _MOST_FAULTS
+        wrong = wrong[:_MOST_FAULTS]
+        wrong[-1].message += f" ({more} more of the kind in this file.)"
+    return (None, wrong) if wrong else (tree, [])
+
+
+def _look_at_prolog(data: bytes) -> None:
+    """Read no further than the first element, and refuse a document type that declares anything.
+    Notation editors name the public one, which is passed over and never loaded."""
+
+    def document_type(*declared: object) -> None:
+        if declared[-1]:  # has declarations of its own
+            raise ScoreFileError(
+                "The file declares a document type or entities of its own.",
+                f"Such declarations are never read. {_EXPORT}",
+                at=(reader.CurrentLineNumber, 1),
+            )
+
+    def element(*_: object) -> None:
+        raise _PrologReadError
+
+    reader = expat.ParserCreate()
+    reader.StartDoctypeDeclHandler = document_type
+    reader.StartElementHandler = element
+    try:
+        reader.Parse(data, True)
+    except (_PrologReadError, expat.ExpatError, LookupError, ValueError):
+        return  # what is no XML at all is told by the parser that reads the whole
+
+
+def _clean(message: str) -> str:
+    """A message of the XML library, short and on one line."""
+    text = " ".join(_NAMESPACE.sub("", message).split()).rstrip(".")
+    return (text if len(text) <= _LONGEST_FAULT else text[: _LONGEST_FAULT - 1] + "…") + "."

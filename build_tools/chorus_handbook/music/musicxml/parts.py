@@ -1,0 +1,149 @@
+"""Who of the chorus sings which voice of which part.
+
+A part is called after a voice, a group, or several joined with +, a comma, a slash, "and" or a new
+line. Where it has several voices on its staves, they are told apart in that order, from the top. A
+voice that divides into two lines of the same rhythm stays one voice.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.music.musicxml.layers import Voice
+from chorus_handbook.music.musicxml.walk import LayerKey
+from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.singers import ALL, Singers, called, one_octave
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem, did_you_mean
+
+_BETWEEN = re.compile(r"\s*(?:[+,/&;\n]|\band\b)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class NamedPart:
+    """A part as it is printed: its name, where that stands, and its voices that have notes, from
+    the top."""
+
+    id: str
+    name: str
+    place: Place
+    layers: tuple[LayerKey, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """What is sung by whom."""
+
+    part: str
+    voice: Voice
+    singers: Singers
+
+
+@dataclass(slots=True)
+class _Assigner:
+    chorus: Chorus
+    voices: tuple[str, ...]
+    lines: list[Line] = field(default_factory=list)
+    problems: list[Problem] = field(default_factory=list)
+    taken: dict[str, NamedPart] = field(default_factory=dict)
+
+    def assign(self, part: NamedPart, members: Sequence[tuple[str, ...]], joined: bool) -> None:
+        """Give the voices of a part to those it is named after: to each of the `members`, or, where
+        there are as many singers as voices, to each singer."""
+        singers = [name for names in members for name in names]
+        for name in singers:
+            if name in self.taken:
+                self._complain(
+                    part,
+                    f"{name} sings in the part {shown(self.taken[name].name)} already.",
+                    "Name each part after other singers.",
+                )
+                return
+            self.taken[name] = part
+        keys = part.layers
+        if len(keys) <= 1:
+            key = keys[0] if keys else (1, "1")
+            self._line(part, Voice(key), tuple(singers), joined)
+        elif len(keys) in (len(members), len(singers)):
+            groups = members if len(keys) == len(members) else [(name,) for name in singers]
+            for key, names in zip(keys, groups, strict=True):
+                self._line(part, Voice(key, keys[0] if key != keys[0] else None), names, False)
+        elif len(singers) == 1:
+            self._line(part, Voice(keys[0], also=keys[1:]), tuple(singers), False)
+        else:
+            self._complain(
+                part,
+                f"The part {shown(part.name)} has {len(keys)} voices, but is named after "
+                f"{len(singers)} who sing.",
+                "Name it after as many as there are voices, from the top: Soprano + Alto.",
+            )
+
+    def _line(self, part: NamedPart, voice: Voice, names: tuple[str, ...], joined: bool) -> None:
+        ordered = names if names == (LEADER,) else self.chorus.in_order(names)
+        octave = one_octave(ordered, self.chorus)
+        self.lines.append(Line(part.id, voice, Singers(ordered, octave, joined)))
+
+    def _complain(self, part: NamedPart, message: str, hint: str) -> None:
+        self.problems.append(Problem(part.place, "notation-voice", message, hint))
+
+    def nobody(self, part: NamedPart) -> None:
+        """The part is called after nobody who is known."""
+        known = [ALL, LEADER, *self.chorus.voices, *self.chorus.groups]
+        self._complain(
+            part,
+            f"Nobody in the chorus is called {shown(' '.join(part.name.split()))}."
+            if part.name
+            else "This part has no name, so nothing says who sings it.",
+            f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
+            "after several, joined with +." + did_you_mean(part.name[:40], known),
+        )
+
+
+def assign_parts(
+    parts: Sequence[NamedPart], chorus: Chorus, voices: Sequence[str]
+) -> tuple[list[Line], list[Problem]]:
+    """Who sings what. `voices` are those of the exercise; a single part without a name is
+    theirs."""
+    assigner = _Assigner(chorus, tuple(voices))
+    for part in parts:
+        name = part.name or (ALL if len(parts) == 1 else "")
+        members = _members(name, chorus, tuple(voices)) if name else None
+        if members is None:
+            assigner.nobody(part)
+        else:
+            assigner.assign(part, members, len(members) > 1)
+    return assigner.lines, assigner.problems
+
+
+def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[str, ...]] | None:
+    """The singers behind each name in a part's name; None when one of them is unknown."""
+    for names in ([name], _BETWEEN.split(name.replace("\n", "+")), name.split()):
+        found = [_called(n, chorus, voices) for n in names if n]
+        members = [singers for singers in found if singers]
+        if members and len(members) == len(found):
+            return members
+    return None
+
+
+def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
+    """As everywhere in the handbook; in scores also in the plural, or by the first letters that no
+    other voice begins with (S., A., T., B.: common practice)."""
+    for known in (name, name.removesuffix("s")):
+        singers = called(known, chorus, voices)
+        if singers:
+            return singers
+    start = name.rstrip(".").casefold()
+    labels = {key: voice.label.casefold() for key, voice in chorus.voices.items()}
+    alike = [key for key, label in labels.items() if start and label.startswith(start)]
+    return (alike[0],) if len(alike) == 1 else None
+
+
+def by_part(lines: Sequence[Line]) -> Mapping[str, list[Line]]:
+    """The lines of each part."""
+    grouped: dict[str, list[Line]] = {}
+    for line in lines:
+        grouped.setdefault(line.part, []).append(line)
+    return grouped

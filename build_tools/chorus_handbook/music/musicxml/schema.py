@@ -1,0 +1,61 @@
+"""The schema of MusicXML 4.0 (W3C Music Notation Community Group), which older files fit as well.
+
+The schema itself ships in the PyPI package `musicxml`. It imports two small ones, for attributes
+of XML and XLink, which stand here as far as it uses them, so that nothing is ever fetched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from importlib import metadata
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from lxml import etree
+
+_PACKAGE, _FILE = "musicxml", "musicxml_4_0.xsd"
+
+_HEAD = '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace='
+_XML = (
+    f'{_HEAD}"http://www.w3.org/XML/1998/namespace">'
+    '<xs:attribute name="lang" type="xs:language"/>'
+    '<xs:attribute name="space"><xs:simpleType><xs:restriction base="xs:NCName">'
+    '<xs:enumeration value="default"/><xs:enumeration value="preserve"/>'
+    "</xs:restriction></xs:simpleType></xs:attribute></xs:schema>"
+)
+_XLINK = (
+    f'{_HEAD}"http://www.w3.org/1999/xlink">'
+    + "".join(
+        f'<xs:attribute name="{name}" type="xs:string"/>'
+        for name in ("actuate", "href", "role", "show", "title", "type")
+    )
+    + "</xs:schema>"
+)
+_IMPORTS = {"xml.xsd": _XML, "xlink.xsd": _XLINK}
+
+
+def faults(tree: etree._ElementTree) -> Iterator[tuple[int, int, str]]:
+    """Line, column and message of everything in a document that the schema does not allow."""
+    schema = _schema()
+    if not schema.validate(tree):
+        for entry in schema.error_log:
+            yield entry.line, max(entry.column, 1), entry.message
+
+
+@lru_cache(maxsize=1)
+def _schema() -> etree.XMLSchema:
+    from lxml import etree  # late: only handbooks with score files need it
+
+    class Imports(etree.Resolver):
+        """Answers what the schema imports; whatever else is asked for is empty."""
+
+        def resolve(self, system_url: str | None, _public_id: str | None, context: Any) -> Any:
+            text = _IMPORTS.get((system_url or "").rpartition("/")[2])
+            return self.resolve_string(text, context) if text else self.resolve_empty(context)
+
+    parser = etree.XMLParser(no_network=True)
+    parser.resolvers.add(Imports())
+    files = metadata.files(_PACKAGE) or []
+    source = next(file for file in files if file.name == _FILE).read_text(encoding="utf-8")
+    return etree.XMLSchema(etree.fromstring(source.encode(), parser))

@@ -1,0 +1,33 @@
+"""Scores that go through time first and parts second, turned into the usual order.
+
+The two forms of MusicXML say the same (`score-timewise` and `score-partwise`); only the second is
+read and drawn here.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+
+def partwise(root: _Element) -> _Element:
+    """The score in partwise form. A timewise one is rebuilt in place."""
+    if root.tag != "score-timewise":
+        return root
+    from lxml import etree  # late: only handbooks with score files need it
+
+    root.tag = "score-partwise"
+    parts: dict[str, _Element] = {}
+    for measure in root.findall("measure"):
+        for part in measure.findall("part"):
+            name = str(part.get("id"))
+            if name not in parts:
+                parts[name] = etree.SubElement(root, "part", id=name)
+            part.tag = "measure"  # the same element, so that it keeps its line in the file
+            part.attrib.clear()
+            part.attrib.update(measure.attrib)
+            parts[name].append(part)
+        root.remove(measure)
+    return root

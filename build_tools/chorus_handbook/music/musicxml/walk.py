@@ -1,0 +1,288 @@
+"""One part of a score, measure by measure: what stands in it, and when.
+
+The schema has seen to it that elements stand where they may and hold what they may; here they get
+their meaning (MusicXML 4.0 reference). Times are quarters from the start of the measure.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.musicxml.notes import read_pitch, tone_of
+from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.score import DYNAMICS
+from chorus_handbook.music.written import Mark, Tone
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Place, Problem
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+#: A voice of a part: its staff, and its name in the file.
+LayerKey = tuple[int, str]
+
+#: No measure of an exercise is longer, in quarters; no file counts finer.
+_LONGEST_MEASURE = 64
+_MOST_DIVISIONS = 1_000_000
+_HIGHEST = 127  # MIDI number
+_WEDGES = {"crescendo": "<(", "diminuendo": ">("}
+#: Places in the score to which a singer would have to jump.
+_JUMPS = ("dacapo", "dalsegno", "tocoda")
+#: Semitones above its step from C, for each step of a transposition that states only semitones.
+_DIATONIC = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
+
+
+@dataclass(slots=True)
+class Timed:
+    """A tone at its moment in the measure."""
+
+    onset: Fraction
+    tone: Tone
+
+    @property
+    def end(self) -> Fraction:
+        return self.onset + self.tone.duration
+
+
+@dataclass(slots=True)
+class Layer:
+    """What one voice has in a measure. `elements` are the notes of the file, rests left out, each
+    with the tone it belongs to."""
+
+    timed: list[Timed] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Barline:
+    """The repeats and endings at one edge of a measure."""
+
+    starts: bool = False
+    ends: int = 0
+    ending: tuple[int, ...] = ()
+
+
+@dataclass(slots=True)
+class Measure:
+    """A measure of one part. `marks` stand at a moment and on a staff (0: on all)."""
+
+    place: Place
+    layers: dict[LayerKey, Layer] = field(default_factory=dict)
+    marks: list[tuple[Fraction, int, Mark]] = field(default_factory=list)
+    length: Fraction = Fraction(0)
+    left: Barline = field(default_factory=Barline)
+    right: Barline = field(default_factory=Barline)
+
+
+@dataclass(frozen=True, slots=True)
+class _Transposition:
+    steps: int = 0
+    semitones: int = 0
+
+
+class Walk:
+    """Reads the measures of one part in turn. `notes` gathers the note elements by the tone's id.
+
+    Wrong durations and what cannot be followed become `problems`.
+    """
+
+    def __init__(self, path: str, notes: dict[str, _Element], problems: list[Problem]) -> None:
+        self._path = path
+        self._notes = notes
+        self._problems = problems
+        self._divisions = Fraction(1)
+        self._transposed: dict[int, _Transposition] = {}
+        self._graces: dict[LayerKey, list[Pitch]] = {}
+        self._readers: dict[str, Callable[[_Element], None]] = {
+            "attributes": self._attributes,
+            "note": self._note,
+            "backup": self._backup,
+            "forward": self._forward,
+            "direction": self._direction,
+            "barline": self._barline,
+            "sound": self._sound,
+        }
+
+    def measure(self, element: _Element, number: int) -> Measure:
+        """The next measure, the `number`-th from 0."""
+        self._number = number
+        self._measure = Measure(self._place(element))
+        self._now = Fraction(0)
+        self._last: Timed | None = None
+        for child in element:
+            reader = self._readers.get(str(child.tag))
+            if reader:
+                reader(child)
+        if self._measure.length > _LONGEST_MEASURE:
+            self._complain(
+                element,
+                f"This bar lasts more than {_LONGEST_MEASURE} quarters.",
+                "Look at its note values in the notation editor.",
+                "notation-size",
+            )
+        return self._measure
+
+    def _attributes(self, element: _Element) -> None:
+        divisions = element.findtext("divisions")
+        if divisions is not None:
+            self._divisions = Fraction(divisions.strip())
+            if not 0 < self._divisions <= _MOST_DIVISIONS:
+                self._complain(
+                    element,
+                    f"divisions cannot be {divisions.strip()[:20]}.",
+                    "Export the score anew from the notation editor.",
+                )
+                self._divisions = Fraction(1)
+        for transpose in element.findall("transpose"):
+            staff = int(transpose.get("number", 0))
+            self._transposed[staff] = _transposition(transpose)
+
+    def _duration(self, element: _Element) -> Fraction:
+        text = element.findtext("duration")
+        duration = Fraction(text.strip()) / self._divisions if text else Fraction(0)
+        if duration > _LONGEST_MEASURE or duration.denominator > _MOST_DIVISIONS:
+            self._complain(
+                element,
+                f"This lasts {float(duration):.3g} quarters, which is not possible.",
+                "Look at the note values of this bar in the notation editor.",
+            )
+            return Fraction(0)
+        return duration
+
+    def _note(self, element: _Element) -> None:
+        duration = self._duration(element)
+        staff = int(element.findtext("staff", "1"))
+        key = (staff, element.findtext("voice", "1").strip())
+        chord = element.find("chord") is not None
+        if element.find("cue") is not None:  # to be heard from others, not to be sung
+            self._now += Fraction(0) if chord else duration
+            self._reach()
+            return
+        pitch = self._pitch(element, staff)
+        if element.find("grace") is not None:
+            if pitch and not chord:
+                self._graces.setdefault(key, []).append(pitch)
+            return
+        if chord and self._last:
+            timed = self._last
+            if pitch and timed.tone.pitch:
+                pitches = sorted({pitch, timed.tone.pitch, *timed.tone.below}, key=_height)
+                timed.tone.pitch, timed.tone.below = pitches[0], tuple(pitches[1:])
+                self._keep(element, timed.tone)
+            return
+        tone = tone_of(element, self._place(element), pitch, duration, self._number)
+        if tone.pitch or tone.spoken:
+            tone.graces = tuple(self._graces.pop(key, ()))
+            self._keep(element, tone)
+        timed = Timed(self._now, tone)
+        self._measure.layers.setdefault(key, Layer()).timed.append(timed)
+        self._last = timed
+        self._now += duration
+        self._reach()
+
+    def _keep(self, element: _Element, tone: Tone) -> None:
+        """Remember the note of the file. A chord goes by the id of its first note."""
+        name = f"{len(self._notes)}"
+        self._notes[name] = element
+        tone.id = tone.id or name
+
+    def _pitch(self, element: _Element, staff: int) -> Pitch | None:
+        """The pitch that sounds: in MusicXML what is written, moved where a part transposes."""
+        pitch = read_pitch(element)
+        if pitch is None:
+            return None
+        if isinstance(pitch, str):
+            self._complain(element, pitch, "Write it with sharps, flats or naturals.")
+            return None
+        moved = self._transposed.get(staff) or self._transposed.get(0) or _Transposition()
+        sounding = pitch.moved(moved.steps, moved.semitones)
+        if not 0 <= sounding.midi <= _HIGHEST:
+            hint = "Look at its octave."
+            self._complain(element, "Nobody sings a note as far off as this.", hint)
+            return None
+        return sounding
+
+    def _backup(self, element: _Element) -> None:
+        self._now -= self._duration(element)
+        self._last = None
+        if self._now < 0:
+            self._complain(
+                element,
+                "This goes back to before the start of the bar.",
+                "Export the score anew from the notation editor.",
+            )
+            self._now = Fraction(0)
+
+    def _forward(self, element: _Element) -> None:
+        self._now += self._duration(element)
+        self._last = None
+        self._reach()
+
+    def _reach(self) -> None:
+        self._measure.length = max(self._measure.length, self._now)
+
+    def _direction(self, element: _Element) -> None:
+        offset = element.findtext("offset")
+        at = self._now + (Fraction(offset.strip()) / self._divisions if offset else 0)
+        staff = int(element.findtext("staff", "0"))
+        for kind in element.iterfind("direction-type/*"):
+            if kind.tag == "dynamics":
+                for sign in kind:
+                    if sign.tag in DYNAMICS:
+                        self._mark(kind, at, staff, str(sign.tag))
+            elif kind.tag == "wedge":
+                self._mark(kind, at, staff, _WEDGES.get(str(kind.get("type")), ")"))
+        for sound in element.iterfind("sound"):
+            self._sound(sound)
+
+    def _mark(self, element: _Element, at: Fraction, staff: int, sign: str) -> None:
+        self._measure.marks.append((max(at, Fraction(0)), staff, Mark(self._place(element), sign)))
+
+    def _sound(self, element: _Element) -> None:
+        if any(element.get(jump) for jump in _JUMPS):
+            self._complain(
+                element,
+                "The singers are told to jump to another place (da capo, dal segno or coda), "
+                "which the handbook does not follow.",
+                "Write it out, or as a repeat with endings.",
+            )
+
+    def _barline(self, element: _Element) -> None:
+        line = self._measure.left if element.get("location") == "left" else self._measure.right
+        repeat, ending = element.find("repeat"), element.find("ending")
+        if repeat is not None:
+            if repeat.get("direction") == "forward":
+                line.starts = True
+            else:
+                line.ends = max(int(repeat.get("times", "2")) - 1, 1)
+        if ending is not None and ending.get("type") == "start":
+            numbers = {int(n) for n in re.findall("[0-9]+", str(ending.get("number", "")))}
+            line.ending = tuple(sorted(numbers - {0}))
+
+    def _place(self, element: _Element) -> Place:
+        return Place(self._path, line_of(element))
+
+    def _complain(
+        self, element: _Element, message: str, hint: str, code: str = "notation-token"
+    ) -> None:
+        self._problems.append(Problem(self._place(element), code, message, hint))
+
+
+def _height(pitch: Pitch) -> tuple[int, int]:
+    """Sorts pitches, the highest first."""
+    return -pitch.midi, -pitch.step
+
+
+def _transposition(element: _Element) -> _Transposition:
+    semitones = int(Fraction(element.findtext("chromatic", "0").strip()))
+    octaves, rest = divmod(semitones, 12)
+    stated = element.findtext("diatonic")
+    steps = int(stated) if stated else 7 * octaves + _DIATONIC[rest]
+    change = int(element.findtext("octave-change", "0"))
+    double = element.find("double")
+    if double is not None:
+        change += 1 if double.get("above") == "yes" else -1
+    return _Transposition(steps + 7 * change, semitones + 12 * change)
