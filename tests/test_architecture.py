@@ -17,7 +17,7 @@ FOUNDATION = {"problems", "pitch", "cache", "source", "worker"}
 STAGES = ["chorus", "entries", "music", "claims", "engraving", "views", "pages", "mkdocs_plugin"]
 #: Each heavy library stands behind one module.
 HOMES = {
-    "music21": (),  # imports scores in a later version; until then only the tests use it
+    "music21": ("music/analysis.py",),
     "verovio": ("engraving/engine.py",),
     "fontTools": ("engraving/lyric_font.py",),
     "mkdocs": ("mkdocs_plugin/",),

@@ -7,6 +7,6 @@ and everything else to standard error.
 
 from __future__ import annotations
 
-from chorus_handbook.commands import build, check, measure, new, schema, serve
+from chorus_handbook.commands import build, check, importing, measure, new, schema, serve
 
-COMMANDS = (new, check, build, serve, measure, schema)
+COMMANDS = (new, importing, check, build, serve, measure, schema)

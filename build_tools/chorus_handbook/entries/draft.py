@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from chorus_handbook.problems import Place
 from chorus_handbook.source import read_yaml
@@ -52,18 +52,24 @@ def draft(
     notated: bool,
 ) -> str:
     """A whole exercise file that passes every check, for its author to fill in."""
-    fields = [
-        f"title: {in_yaml(title)}",
-        f"summary: {in_yaml(summary)}",
-        f"goals: [{', '.join(goals)}]",
-        f"impact: {impact}",
-        f"sounding: {sounding}",
-        f"minutes: {minutes:g}",
-    ]
+    fields = {
+        "title": in_yaml(title),
+        "summary": in_yaml(summary),
+        "goals": f"[{', '.join(goals)}]",
+        "impact": str(impact),
+        "sounding": sounding,
+        "minutes": f"{minutes:g}",
+    }
     if notated:
-        fields += ["tempo: 84", "keys: C4 up to E4" if minutes >= 1 else "keys: C4"]
-    body = _SECTIONS.format(fence=_FENCE if notated else "")
-    return "\n".join(["---", *fields, "---", body.strip("\n"), ""])
+        fields |= {"tempo": "84", "keys": "C4 up to E4" if minutes >= 1 else "C4"}
+    return written_out(fields, _FENCE if notated else "")
+
+
+def written_out(fields: Mapping[str, str], fence: str) -> str:
+    """An exercise file with these fields, each as YAML writes its value, and all the parts that an
+    author would write. `fence` holds the notation, with its marks, or nothing."""
+    head = (f"{name}: {value}".rstrip() for name, value in fields.items())
+    return "\n".join(["---", *head, "---", _SECTIONS.format(fence=fence).strip("\n"), ""])
 
 
 def in_yaml(text: str) -> str:

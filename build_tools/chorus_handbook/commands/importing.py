@@ -1,0 +1,252 @@
+"""`handbook import`: an exercise from a file of ABC or MusicXML.
+
+Everything that can be measured or read off the file is filled in. What only a person can say is
+taken from flags, or left open with a remark: `check` asks for it until it is there.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from chorus_handbook import report
+from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.questions import add_flags, flags_only
+from chorus_handbook.entries.draft import in_yaml, written_out
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.abc import read_abc
+from chorus_handbook.music.abc.import_text import read_header
+from chorus_handbook.music.measure import measure
+from chorus_handbook.music.musicxml import ScoreFileError, read_document
+from chorus_handbook.music.musicxml.adopt import adopt
+from chorus_handbook.music.musicxml.container import FOLDER, PACKED, PLAIN, read_score
+from chorus_handbook.music.score import LEADER, Score
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import read_text
+from chorus_handbook.source.names import as_name
+
+NAME = "import"
+SUMMARY = "Make an exercise of a score: a MusicXML file from any notation editor, or ABC"
+
+ABC = ".abc"
+#: Beats a minute where the file names no tempo.
+_USUAL_TEMPO = 84
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=Path, help="the score: .musicxml, .mxl or .abc")
+    parser.add_argument(
+        "--part",
+        action="append",
+        default=[],
+        metavar="NAME=WHO",
+        help='who sings a part of the file: --part "Women=soprano+alto"; may be given repeatedly',
+    )
+    add_flags(parser)
+
+
+@dataclass(frozen=True, slots=True)
+class _Incoming:
+    """A file that was read: its score, what it says of itself, and what of it goes where. `tonic`
+    is the one it is written in. `document` is for the folder scores, `fence` for the exercise."""
+
+    score: Score
+    title: str
+    tempo: int | None
+    tonic: Pitch
+    fence: str = ""
+    document: bytes = b""
+    remark: str = ""
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    root = project.root
+    setting, problems = read_setting(root)
+    if setting.vocabulary is None or setting.chorus is None:
+        print(report.as_text(problems), file=sys.stderr)
+        print("handbook import: mend these files first.", file=sys.stderr)
+        return 1
+    known = flags_only(options, setting.vocabulary)
+    suffix = options.file.suffix.lower()
+    if suffix not in (*PLAIN, PACKED, ABC):
+        raise WrongUsageError(
+            f'"{options.file}" is no .musicxml, .mxl or .abc file. Export it from the notation '
+            "editor as MusicXML"
+        )
+    if suffix == ABC and options.part:
+        raise WrongUsageError("--part is for MusicXML; in ABC write who sings behind V:")
+    read = _abc if suffix == ABC else _musicxml
+    incoming, found = read(options, setting.chorus)
+    if incoming is None:
+        print(report.as_text(found), file=sys.stderr)
+        if read is _musicxml and any(problem.code == "notation-voice" for problem in found):
+            print('Or say here who sings a part: --part "Women=soprano+alto"', file=sys.stderr)
+        print("handbook import: nothing was written.", file=sys.stderr)
+        return 1
+    title = known["title"] or incoming.title[:80] or options.file.stem
+    slug = as_name(title)
+    if not slug:
+        raise WrongUsageError('the score has no title with letters; give it one: --title "..."')
+    score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
+    fields = _fields(known, title, incoming, score_name, setting.chorus, setting.vocabulary)
+    files = {root / "exercises" / f"{slug}.md": written_out(fields, incoming.fence).encode()}
+    if score_name:
+        files[root / score_name] = incoming.document
+    _write(files)
+    _tell(fields, incoming)
+    for path in files:
+        print(path)
+    return 0
+
+
+def _musicxml(
+    options: argparse.Namespace, chorus: Chorus
+) -> tuple[_Incoming | None, list[Problem]]:
+    place = Place(options.file.name)
+    try:
+        adopted = adopt(read_score(options.file), _parts(options.part))
+    except ScoreFileError as error:
+        at = place.at(*error.at) if error.at else place
+        return None, [Problem(at, error.code, error.message, error.hint)]
+    score, problems = read_document(adopted.document, options.file.name, chorus, ())
+    if score is None or score.file is None:
+        return None, problems
+    return (
+        _Incoming(
+            score,
+            adopted.title,
+            adopted.tempo,
+            score.file.tonic,
+            document=adopted.document,
+            remark=adopted.remark,
+        ),
+        [],
+    )
+
+
+def _parts(given: list[str]) -> dict[str, str]:
+    names: dict[str, str] = {}
+    for text in given:
+        name, equals, who = text.partition("=")
+        if not equals or not name.strip() or not who.strip():
+            raise WrongUsageError(f'--part "{text}": write the name, = and who sings it')
+        names[name.strip()] = who.strip()
+    return names
+
+
+def _abc(options: argparse.Namespace, chorus: Chorus) -> tuple[_Incoming | None, list[Problem]]:
+    text, problems = read_text(options.file, options.file.name)
+    if text is None:
+        return None, problems
+    header, wrong = read_header(text, Place(options.file.name))
+    if header is None:
+        return None, wrong
+    notation = Notation("abc", text, Place(options.file.name))
+    score, problems = read_abc(notation, chorus, tuple(chorus.voices))
+    if score is None:
+        return None, problems
+    tempo = header.tempo(score.meter)
+    fence = f"\n```abc\n{header.music}\n```\n"
+    return _Incoming(score, header.title, tempo, header.tonic, fence), []
+
+
+def _fields(
+    known: dict[str, object],
+    title: str,
+    incoming: _Incoming,
+    score_name: str,
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+) -> dict[str, str]:
+    """The front matter: what is known, measured, or left open with a remark."""
+    tempo = incoming.tempo or _USUAL_TEMPO
+    facts = measure(
+        "",
+        incoming.score,
+        tempo=tempo,
+        keys=(incoming.tonic,),
+        passes=1,
+        lead_in=0,
+    )
+    goals = known["goal"]
+    impacts = ", ".join(f"{number} {word}" for number, word in IMPACT_WORDS.items())
+    fields = {
+        "title": in_yaml(title),
+        "summary": in_yaml(str(known["summary"]))
+        if known["summary"]
+        else " # one line that says what it is",
+        "goals": f"[{', '.join(map(str, goals))}]"
+        if isinstance(goals, list)
+        else f"[]  # the leading one first, from: {', '.join(vocabulary.goals)}",
+        "impact": str(known["impact"] or f" # how much it asks of the voice: {impacts}"),
+        "sounding": str(known["sounding"] or f" # one of: {', '.join(vocabulary.soundings)}"),
+        "minutes": f"{known['minutes']:g}"
+        if known["minutes"]
+        else f" # with talk; one pass takes {facts.seconds_per_pass:.0f} s",
+        "tempo": str(tempo) + ("" if incoming.tempo else "  # a guess: the score names none"),
+        "keys": f"{incoming.tonic}{_room(incoming, chorus)}",
+    }
+    voices = [part.voice for part in incoming.score.parts if part.voice != LEADER]
+    if voices and voices != list(chorus.voices):
+        fields["voices"] = f"[{', '.join(voices)}]"
+    if score_name:
+        fields["score"] = score_name
+    return fields
+
+
+def _room(incoming: _Incoming, chorus: Chorus) -> str:
+    """A remark on how far every voice could go on with ease, from the key as written."""
+    facts = measure("", incoming.score, tempo=60, keys=(incoming.tonic,), passes=1, lead_in=0)
+    up, down = [], []
+    for voice in facts.voices:
+        singer = chorus.voices.get(voice.voice)
+        if singer and voice.lowest and voice.highest:
+            up.append(singer.comfortable.high - voice.highest.midi)
+            down.append(voice.lowest.midi - singer.comfortable.low)
+    if not up:
+        return ""
+    if min(up) < 0 or min(down) < 0:
+        return "  # as written; some voice leaves its comfortable range"
+    lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
+    return f"  # as written; comfortable for all from {_name(lower)} to {_name(higher)}"
+
+
+def _name(midi: int) -> str:
+    """A plain name of a tonic."""
+    names = "C Db D Eb E F Gb G Ab A Bb B".split()
+    return f"{names[midi % 12]}{midi // 12 - 1}"
+
+
+def _write(files: dict[Path, bytes]) -> None:
+    """Write all of the files, or none of them."""
+    for path in files:
+        if path.exists():
+            raise WrongUsageError(f"{path} is there already; give another --title")
+    done: list[Path] = []
+    try:
+        for path, content in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("xb") as file:
+                done.append(path)
+                file.write(content)
+    except OSError as failure:
+        for path in done:
+            path.unlink(missing_ok=True)
+        raise WrongUsageError(f"cannot write {failure.filename}: {failure.strerror}") from failure
+
+
+def _tell(fields: dict[str, str], incoming: _Incoming) -> None:
+    if incoming.remark:
+        print(incoming.remark, file=sys.stderr)
+    left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]
+    if left:
+        print(f"Written. Answer what stands open ({', '.join(left)}),", file=sys.stderr)
+        print("fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+    else:
+        print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)

@@ -1,0 +1,78 @@
+"""A score from elsewhere made the handbook's own: checked, unpacked, its parts named after those
+who sing them, its mode written down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.analysis import heard_key
+from chorus_handbook.music.musicxml.head import part_names, read_heading, tempo, title
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
+from chorus_handbook.music.musicxml.timewise import partwise
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+
+@dataclass(frozen=True, slots=True)
+class Adopted:
+    """The document for the folder scores, and what it says of itself: title (may be empty), tempo
+    in beats a minute, and a remark about the mode where the file named none."""
+
+    document: bytes
+    title: str
+    tempo: int | None
+    remark: str
+
+
+def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
+    """Take in a MusicXML document. `names` are new names for parts, by their printed names. Raises
+    ScoreFileError, also when no part has one of these names."""
+    tree, errors = parse_score(data)
+    if tree is None:
+        raise errors[0]
+    from lxml import etree  # late: only handbooks with score files need it
+
+    root = partwise(tree.getroot())
+    _rename(root, names)
+    heading, _ = read_heading(root, "")
+    remark = ""
+    signature = root.find("part/measure/attributes/key")
+    fifths = signature.findtext("fifths") if signature is not None else None
+    if signature is not None and fifths is not None and not heading.named_mode:
+        heard = heard_key(etree.tostring(root, encoding="unicode"), int(fifths))
+        mode = "minor" if heard and heard.minor else "major"
+        for key in root.iterfind("part/measure/attributes/key"):
+            if key.findtext("fifths") == fifths and key.find("mode") is None:
+                stated = etree.Element("mode")
+                stated.text = mode
+                key.insert([child.tag for child in key].index("fifths") + 1, stated)
+        heading, _ = read_heading(root, "")
+        tonic = str(heading.key.tonic)[:-1]
+        why = "by its notes" if heard else "for want of anything clearer"
+        remark = f"The score names no mode; {why} it was taken to be in {tonic} {mode}."
+    document = etree.tostring(root, encoding="UTF-8", xml_declaration=True, pretty_print=False)
+    return Adopted(document + b"\n", title(root), tempo(root, heading.meter), remark)
+
+
+def _rename(root: _Element, names: Mapping[str, str]) -> None:
+    parts = {part: printed for part, (printed, _) in part_names(root).items()}
+    known = ", ".join(f'"{" ".join(name.split())}"' for name in parts.values() if name) or "none"
+    for old, new in names.items():
+        found = [part for part, printed in parts.items() if _alike(printed, old)]
+        if not found:
+            raise ScoreFileError(
+                f'No part of the score is called "{old}".', f"Its parts are called: {known}."
+            )
+        for element in root.iterfind("part-list/score-part"):
+            if element.get("id") in found:
+                for name in element.iterfind("part-name"):
+                    name.text = new
+                for display in element.findall("part-name-display"):
+                    element.remove(display)
+
+
+def _alike(printed: str, given: str) -> bool:
+    return " ".join(printed.split()).casefold() == " ".join(given.split()).casefold()
