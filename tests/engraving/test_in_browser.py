@@ -15,10 +15,10 @@ from playwright.sync_api import Browser, Page
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
-from chorus_handbook.engraving.compact import LYRIC_SIZE
 from chorus_handbook.engraving.engine import Options, draw, raw_svg
 from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
 from chorus_handbook.engraving.mei import Show, write_mei
+from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import write
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch

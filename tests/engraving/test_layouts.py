@@ -8,9 +8,10 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import layouts
-from chorus_handbook.engraving.compact import LYRIC_SIZE, Picture
+from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import EngravingError, Options, draw
 from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Layouts, Sheet
+from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 

@@ -21,12 +21,13 @@ from html import escape
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.compact import LYRIC_SIZE
 from chorus_handbook.engraving.describe import describe
 from chorus_handbook.engraving.engine import EngravingError, Options
+from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import NARROW, Layouts, Sheet
 from chorus_handbook.engraving.lyric_font import FAMILY
-from chorus_handbook.engraving.store import drawn
+from chorus_handbook.engraving.store import drawn, drawn_files
+from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.music import Music
 from chorus_handbook.music.score import Score
@@ -85,8 +86,11 @@ def engrave_in_key(
     slug: str, title: str, score: Score, *, chorus: Chorus, tonic: Pitch, cache: Cache
 ) -> Engraved:
     """Draw one exercise in the key on `tonic`. Raises EngravingError."""
-    layouts = Layouts(score, chorus, tonic, partial(drawn, cache=cache))
-    wide, narrow, thumbnail = layouts.wide(), layouts.narrow(), layouts.thumbnail()
+    if score.file is None:
+        drawings = Layouts(score, chorus, tonic, partial(drawn, cache=cache)).drawings()
+    else:
+        drawings = file_layouts(score.file, tonic, partial(drawn_files, cache=cache))
+    wide, narrow, thumbnail = drawings.wide, drawings.narrow, drawings.thumbnail
     words = describe(title, score, chorus, tonic)
     symbols: dict[str, str] = {}
     for sheet in (wide, narrow, thumbnail):

@@ -13,17 +13,16 @@ error rather than a picture with something missing.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass, field
 from html import escape
 from xml.etree import ElementTree as ET
 
-from chorus_handbook.engraving.ink import Ink, Pen, number, polygon, rectangle
+from chorus_handbook.engraving.ink import Ink, Pen, ellipse, number, polygon, rectangle
+from chorus_handbook.engraving.texts import Font, Sign, lines
 
 #: Raise this whenever the same engraver's output would be written differently.
-VERSION = "2"
-#: The lyrics' size in units of the drawing; texts of another size say so.
-LYRIC_SIZE = 405
+VERSION = "3"
 #: Where one measure lies: its system, counted from 0, and its left and right edge in units.
 Extent = tuple[int, float, float]
 
@@ -31,6 +30,9 @@ _PREFIX = "{http://www.w3.org/2000/svg}"
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 _PLACED = re.compile(r"translate\((\S+), (\S+)\) scale\((\S+), \S+\)")
 _GLYPH = re.compile(r"#?([0-9A-F]{4,6})-")
+_TURNED = re.compile(r"rotate\([\d., -]+\)")
+#: What may begin the music of a measure.
+_MUSIC = ("note", "rest", "mRest", "multiRest")
 #: The scale at which nearly all glyphs are drawn: their sprite entries do not name it.
 _USUAL_SCALE = "0.72"
 #: An extender line ends so far before the next syllable, and is left out when it gets too short.
@@ -49,7 +51,8 @@ class Picture:
 
     `body` is what goes inside the svg element, `box` its viewBox (left, top, width, height),
     `symbols` the sprite's entries that it refers to, by id. `measures` tells where each measure
-    lies, `lead` how much stands before the first note of a system, without the meter.
+    lies, `measure_ids` what the document calls it, `lead` how much stands before the first note of
+    a system, without the meter.
     """
 
     body: str
@@ -57,11 +60,13 @@ class Picture:
     symbols: dict[str, str]
     measures: list[Extent]
     lead: float
+    measure_ids: list[str] = field(default_factory=list)
 
 
-def compact(svg: str, suffix: str = "", ids: bool = True) -> Picture:
+def compact(svg: str, suffix: str = "", ids: bool | Container[str] = True) -> Picture:
     """Compact one drawing. `suffix` is put behind every note's id, for a second drawing of the
-    same notes in one page; without `ids` the notes get none. Raises UnknownDrawingError."""
+    same notes in one page; without `ids` the notes get none, and when those are listed that count,
+    the others get none. Raises UnknownDrawingError."""
     return _Compactor(suffix, ids).picture(ET.fromstring(svg))
 
 
@@ -79,12 +84,14 @@ class _Layer:
 class _Compactor:
     """Walks one drawing once. `_layer` is the group that gathers what is met."""
 
-    def __init__(self, suffix: str, ids: bool) -> None:
+    def __init__(self, suffix: str, ids: bool | Container[str]) -> None:
         self._suffix = suffix
         self._ids = ids
+        self._font = Font()
         self._glyphs: dict[str, str] = {}
         self._symbols: dict[str, str] = {}
         self._measures: list[Extent] = []
+        self._measure_ids: list[str] = []
         self._system = -1
         self._layer = _Layer()
         self._lyrics = _Lyrics()
@@ -98,6 +105,7 @@ class _Compactor:
             "polyline": self._polyline,
             "ellipse": self._ellipse,
             "text": self._text,
+            "title": self._nothing,
         }
 
     def picture(self, root: ET.Element) -> Picture:
@@ -114,11 +122,14 @@ class _Compactor:
             self._layer.ink.area(line)
         box = (-left, -top, width, height)
         symbols = dict(sorted(self._symbols.items()))
-        return Picture(self._layer.markup(), box, symbols, self._measures, self._lead())
+        body, lead = self._layer.markup(), self._lead()
+        return Picture(body, box, symbols, self._measures, lead, self._measure_ids)
 
     def _lead(self) -> float:
-        """How far the first note, or the meter before it, lies inside the first measure."""
-        first = min(self._signs.get("meterSig") or self._signs.get("note") or [0])
+        """How far the first note or rest, or the meter before it, lies inside the first measure."""
+        signs = self._signs
+        music = [x for kind in _MUSIC for x in signs.get(kind, [])]
+        first = min(signs.get("meterSig") or music or [0])
         return first - self._measures[0][1] if self._measures else 0
 
     def _children(self, element: ET.Element, kind: str) -> None:
@@ -130,31 +141,49 @@ class _Compactor:
 
     def _group(self, group: ET.Element, _: str) -> None:
         kind = group.get("class", "").partition(" ")[0]
-        if "placeholder" in group.get("class", ""):
+        if "placeholder" in group.get("class", "") or group.get("visibility") == "hidden":
             return
         if kind == "system":
             self._system += 1
         elif kind == "measure":
             self._measures.append((self._system, *_measure_edges(group)))
-        if kind != "note":
+            self._measure_ids.append(group.get("id", ""))
+        opening = self._opening(group, kind)
+        outer_font, self._font = self._font, self._font.inside(kind)
+        if opening is None:
             self._children(group, kind)
-            return
-        outer, self._layer = self._layer, _Layer()
-        self._children(group, kind)
-        name = f' id="{escape(group.get("id", ""))}{self._suffix}"' if self._ids else ""
-        outer.marks.append(f"<g{name}>{self._layer.markup()}</g>")
-        self._layer = outer
+        else:
+            outer, self._layer = self._layer, _Layer()
+            self._children(group, kind)
+            outer.marks.append(f"<g{opening}>{self._layer.markup()}</g>")
+            self._layer = outer
+        self._font = outer_font
+
+    def _opening(self, group: ET.Element, kind: str) -> str | None:
+        """The attributes of a group that stays one; None for one that does not."""
+        turned = group.get("transform")
+        if turned is not None:
+            if not _TURNED.fullmatch(turned):
+                raise UnknownDrawingError(f"the engraver moved something by {turned}")
+            return f' transform="{turned}"'
+        if kind != "note":
+            return None
+        name, known = group.get("id", ""), self._ids
+        shown = known if isinstance(known, bool) else name in known
+        return f' id="{escape(name)}{self._suffix}"' if shown else ""
+
+    def _nothing(self, _: ET.Element, __: str) -> None:
+        """What has no ink: a title that shows when something points at it."""
 
     def _path(self, path: ET.Element, _: str) -> None:
         drawn = path.get("d", "")
         points = _points(drawn)
-        width = path.get("stroke-width", "1")
         straight = len(points) == 2 and "C" not in drawn
-        if straight and (points[0][0] == points[1][0] or points[0][1] == points[1][1]):
-            self._layer.ink.line(points[0], points[1], float(width))
+        pen = _pen(path, filled=path.get("fill") != "none" and not straight)
+        level = straight and (points[0][0] == points[1][0] or points[0][1] == points[1][1])
+        if level and not (pen.cap or pen.dash):
+            self._layer.ink.line(points[0], points[1], float(pen.width))
             return
-        cap, join = path.get("stroke-linecap", ""), path.get("stroke-linejoin", "")
-        pen = Pen(width, cap, join, filled=path.get("fill") != "none" and not straight)
         self._layer.ink.stroke(pen, drawn.replace(",", " ").replace(" L", "L").replace(" C", "C"))
 
     def _use(self, use: ET.Element, kind: str) -> None:
@@ -163,59 +192,58 @@ class _Compactor:
         if code not in self._glyphs or not placed:
             raise UnknownDrawingError(f"the engraver drew the sign {code} in an unknown way")
         x, y, scale = placed.groups()
+        self._sign(code, self._glyphs[code], (x, y), scale)
+        self._signs.setdefault(kind.replace("notehead", "note"), []).append(float(x))
+
+    def _sign(self, code: str, outline: str, place: tuple[str, str], scale: str) -> None:
         symbol = f"glyph-{code}" + ("" if scale == _USUAL_SCALE else f"-{scale.replace('.', '-')}")
         short = scale.removeprefix("0")
         self._symbols.setdefault(
-            symbol,
-            f'<path id="{symbol}" transform="scale({short},-{short})" d="{self._glyphs[code]}"/>',
+            symbol, f'<path id="{symbol}" transform="scale({short},-{short})" d="{outline}"/>'
         )
-        self._layer.marks.append(f'<use href="#{symbol}" x="{x}" y="{y}"/>')
-        self._signs.setdefault(kind.replace("notehead", "note"), []).append(float(x))
+        self._layer.marks.append(f'<use href="#{symbol}" x="{place[0]}" y="{place[1]}"/>')
 
     def _rect(self, rect: ET.Element, kind: str) -> None:
         x, y, width, height = (float(rect.get(n, "0")) for n in ("x", "y", "width", "height"))
         if kind == "syl":
             self._lyrics.line(self._system, x, y, width, height)
         else:
-            self._layer.ink.area(rectangle(x, y, width, height))
+            self._shape(rect, rectangle(x, y, width, height))
 
     def _polygon(self, shape: ET.Element, _: str) -> None:
         self._layer.ink.area(polygon(_points(shape.get("points", ""))))
 
     def _polyline(self, line: ET.Element, _: str) -> None:
         points = _points(line.get("points", ""))
-        cap, join = line.get("stroke-linecap", ""), line.get("stroke-linejoin", "")
-        pen = Pen(line.get("stroke-width", "1"), cap.replace("butt", ""), join.replace("miter", ""))
-        self._layer.ink.stroke(pen, "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points))
+        path = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+        self._layer.ink.stroke(_pen(line), path)
 
     def _ellipse(self, dot: ET.Element, _: str) -> None:
         x, y, radius = (dot.get(n, "0") for n in ("cx", "cy", "rx"))
-        if dot.get("ry") != radius:
-            raise UnknownDrawingError("the engraver drew an ellipse")
-        self._layer.marks.append(f'<circle cx="{x}" cy="{y}" r="{radius}"/>')
+        if dot.get("ry") == radius and dot.get("fill-opacity") is None:
+            self._layer.marks.append(f'<circle cx="{x}" cy="{y}" r="{radius}"/>')
+            return
+        cx, cy, rx, ry = (float(dot.get(n, "0")) for n in ("cx", "cy", "rx", "ry"))
+        self._shape(dot, ellipse(cx, cy, rx, ry))
+
+    def _shape(self, shape: ET.Element, path: str) -> None:
+        """A closed shape, filled or as its outline."""
+        if shape.get("fill-opacity") == "0":
+            self._layer.ink.stroke(_pen(shape), path)
+        else:
+            self._layer.ink.area(path)
 
     def _text(self, text: ET.Element, kind: str) -> None:
         anchor = "start" if kind == "mNum" else text.get("text-anchor", "start")
-        x, y, words, size = text.get("x", "0"), text.get("y", "0"), "", LYRIC_SIZE
-        for span in text.iter():
-            if span is not text and span.get("x"):  # a new line of the same text
-                self._words(kind, (x, y, words), size, anchor)
-                x, y, words = span.get("x", x), span.get("y", y), ""
-            if span.get("font-size", "0px") != "0px":
-                size = int(float(span.get("font-size", "").removesuffix("px")))
-            words += span.text or ""
-        self._words(kind, (x, y, words), size, anchor)
-
-    def _words(self, kind: str, placed: tuple[str, str, str], size: int, anchor: str) -> None:
-        x, y, words = placed
-        if not words.strip():
-            return
-        if kind == "syl":
-            self._lyrics.syllable(self._system, float(x), float(y))
-        larger = "" if size == LYRIC_SIZE else f' font-size="{size}"'
-        aside = "" if anchor == "start" else f' text-anchor="{anchor}"'
-        shown = escape(words, quote=False)
-        self._layer.marks.append(f'<text x="{x}" y="{y}"{larger}{aside}>{shown}</text>')
+        for line in lines(text, self._font, anchor):
+            if kind == "syl":
+                self._lyrics.syllable(self._system, float(line.x), float(line.y))
+            for piece in line.pieces():
+                if isinstance(piece, Sign):
+                    place = number(piece.x), piece.y
+                    self._sign(piece.code, piece.outline, place, f"{piece.scale:g}")
+                else:
+                    self._layer.marks.append(piece)
 
 
 class _Lyrics:
@@ -241,6 +269,17 @@ class _Lyrics:
                     right = min(right, start - _EXTENDER_GAP)
             if right == x + width or right - x >= _SHORTEST_EXTENDER:
                 yield rectangle(x, y, right - x, height)
+
+
+def _pen(element: ET.Element, filled: bool = False) -> Pen:
+    """The pen that an element is drawn with; what SVG takes for granted is not named."""
+    return Pen(
+        element.get("stroke-width", "1"),
+        element.get("stroke-linecap", "").replace("butt", ""),
+        element.get("stroke-linejoin", "").replace("miter", ""),
+        filled,
+        element.get("stroke-dasharray", ""),
+    )
 
 
 def _glyph_code(reference: str) -> str:

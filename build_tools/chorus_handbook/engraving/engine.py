@@ -9,16 +9,18 @@ from __future__ import annotations
 
 import base64
 import os
+import re
 import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import lru_cache
 from importlib import metadata
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
+from chorus_handbook.engraving.complaints import HARMLESS_IN_FILES, complaints
 
 if TYPE_CHECKING:
     import verovio
@@ -55,13 +57,7 @@ _OPTIONS: dict[str, object] = {
 }
 
 _LONGEST_MESSAGE = 300
-#: Warnings about spacing that nothing is lost by.
-_HARMLESS = (
-    "Justification is highly compressed",
-    "System full width",
-    "Non-justifiable width",
-    "Drawing justifiable width",
-)
+_NOTE_ID = re.compile(r"<note\b[^>]*? id=\"([^\"]*)\"")
 
 
 class EngravingError(Exception):
@@ -74,17 +70,20 @@ class Options:
 
     `width` is that of the page, in units of the drawing, to which systems are spread; None: one
     system as wide as it comes. `suffix` is put behind every note's id; without `ids` there are
-    none.
+    none. `transpose` is the name of the interval by which a file is moved, "-" before it when
+    downward; empty: not at all.
     """
 
     width: int | None = None
     suffix: str = ""
     ids: bool = True
+    transpose: str = ""
 
 
 def engraver_version() -> str:
     """Names the engraver and everything of this module that a drawing depends on."""
-    return f"verovio {metadata.version('verovio')} {sorted(_OPTIONS.items())}"
+    read = HARMLESS_IN_FILES.pattern
+    return f"verovio {metadata.version('verovio')} {sorted(_OPTIONS.items())} {read}"
 
 
 def draw(mei: str, options: Options = Options()) -> Picture:
@@ -101,23 +100,52 @@ def draw(mei: str, options: Options = Options()) -> Picture:
     return picture
 
 
-def raw_svg(mei: str, width: int | None = None) -> str:
-    """The engraver's own drawing, before it is compacted. Raises EngravingError."""
-    breaks = "encoded" if "<sb/>" in mei else "none"
+def draw_files(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Engrave MusicXML, for the worker, as a damaged file may crash the engraver. A job holds `xml`
+    and `options`, the fields of Options; an answer `picture`, the fields of a Picture, or `error`,
+    a message. Nothing is drawn after a first error."""
+    answers: list[dict[str, Any]] = []
+    for job in jobs:
+        try:
+            answers.append({"picture": asdict(_draw_file(job["xml"], Options(**job["options"])))})
+        except EngravingError as error:
+            return [*answers, {"error": str(error)}]
+    return answers
+
+
+def _draw_file(xml: str, options: Options) -> Picture:
+    """Engrave MusicXML. A measure's name in the picture is the id it has in the file."""
+    svg = raw_svg(xml, options.width, options.transpose)
+    notes = frozenset(_NOTE_ID.findall(xml))
+    lost = notes - set(re.findall(r' id="([^"]*)" class="note\b', svg))
+    if lost:
+        raise EngravingError(f"{len(lost)} of {len(notes)} notes were not drawn")
+    try:
+        return compact(svg, options.suffix, notes if options.ids else False)
+    except (UnknownDrawingError, SyntaxError, ValueError) as error:
+        raise EngravingError(str(error)) from error
+
+
+def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str:
+    """The engraver's own drawing of MEI or MusicXML, before it is compacted. Raises
+    EngravingError."""
+    file = "<score-partwise" in document
+    breaks = "encoded" if (' new-system="yes"' if file else "<sb/>") in document else "none"
     page = {
         "adjustPageWidth": width is None,
         "pageWidth": (width or _WIDEST * _PAGE_UNIT) // _PAGE_UNIT,
+        **({"transpose": transpose} if transpose else {}),
     }
     with _log() as log:
         toolkit = _toolkit()
         toolkit.resetOptions()
         toolkit.setOptions({**_OPTIONS, **page, "breaks": breaks})
-        loaded = toolkit.loadData(mei)
+        loaded = toolkit.loadData(document)
         svg = toolkit.renderToSVG(1) if loaded else ""
         pages = toolkit.getPageCount() if loaded else 0
-    trouble = [line for line in log if not line.startswith(_HARMLESS)]
+    trouble = complaints(log, about_file=file)
     if trouble:
-        raise EngravingError("; ".join(dict.fromkeys(trouble))[:_LONGEST_MESSAGE])
+        raise EngravingError("; ".join(trouble)[:_LONGEST_MESSAGE])
     if not loaded or "system" not in svg:
         raise EngravingError("nothing was drawn")
     if pages != 1:
@@ -125,13 +153,15 @@ def raw_svg(mei: str, width: int | None = None) -> str:
     return svg
 
 
-def midi(mei: str) -> bytes:
+def midi(document: str, transpose: str = "") -> bytes:
     """The same document as the engraver hears it, as a Standard MIDI File: for tests that compare
     what was drawn with what was meant. Raises EngravingError."""
     with _log():
         toolkit = _toolkit()
         toolkit.resetOptions()
-        if not toolkit.loadData(mei):
+        if transpose:
+            toolkit.setOptions({"transpose": transpose})
+        if not toolkit.loadData(document):
             raise EngravingError("nothing was read")
         return base64.b64decode(toolkit.renderToMIDI())
 

@@ -20,6 +20,12 @@ def rectangle(left: float, top: float, width: float, height: float) -> str:
     return f"M{number(left)} {number(top)}h{w}v{h}h-{w}z"
 
 
+def ellipse(x: float, y: float, across: float, down: float) -> str:
+    """An ellipse around a point, by its radii, as part of a path, drawn clockwise."""
+    arc, wide = f"a{number(across)} {number(down)} 0 1 1", number(2 * across)
+    return f"M{number(x - across)} {number(y)}{arc} {wide} 0{arc} -{wide} 0z"
+
+
 def polygon(points: Sequence[Point]) -> str:
     """A filled polygon as part of a path, turned clockwise like all others: where shapes of
     opposite turns overlap in one path there would be a hole."""
@@ -37,13 +43,15 @@ class Pen:
     cap: str = ""
     join: str = ""
     filled: bool = False
+    dash: str = ""
 
     def attributes(self) -> str:
         """As SVG attributes."""
         fill = "" if self.filled else ' fill="none"'
         cap = f' stroke-linecap="{self.cap}"' if self.cap else ""
         join = f' stroke-linejoin="{self.join}"' if self.join else ""
-        return f'{fill} stroke="currentColor" stroke-width="{self.width}"{cap}{join}'
+        dash = f' stroke-dasharray="{self.dash}"' if self.dash else ""
+        return f'{fill} stroke="currentColor" stroke-width="{self.width}"{cap}{join}{dash}'
 
 
 @dataclass(slots=True)

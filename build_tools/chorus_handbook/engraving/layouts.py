@@ -13,10 +13,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.compact import LYRIC_SIZE, Picture
+from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, EngravingError, Options
 from chorus_handbook.engraving.mei import Names, Show, write_mei
 from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
+from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import Written, write
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -25,11 +26,11 @@ from chorus_handbook.pitch import Pitch
 Draw = Callable[[str, Options], Picture]
 
 #: More written notes than this take minutes to draw and do not belong in one exercise.
-_MOST_NOTES = 5000
+MOST_NOTES = 5000
 #: How often a score is drawn anew with its too wide bars cut finer.
 _MOST_CUTS = 4
 #: Systems are spread so much beyond the widest one's natural width, where there is room.
-_SPREAD = 1.04
+SPREAD = 1.04
 #: Widths of letters in short names, and of the bracket before staves that belong together.
 _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
 #: A first bar shorter than this many quarters needs a second one in a thumbnail.
@@ -76,6 +77,15 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
+class Drawings:
+    """A score on all papers; `narrow` is None where the wide drawing fits a phone."""
+
+    wide: Sheet
+    narrow: Sheet | None
+    thumbnail: Sheet
+
+
+@dataclass(frozen=True, slots=True)
 class _Draft:
     """A score drawn as one system, to see how wide its measures are. `longest` as for `write`."""
 
@@ -95,11 +105,15 @@ class Layouts:
         self._draw = draw
         self._natural = self._draft(WIDE, {})
 
+    def drawings(self) -> Drawings:
+        """The score on all papers."""
+        return Drawings(self.wide(), self.narrow(), self.thumbnail())
+
     def wide(self) -> Sheet:
         """One system where it fits a page of text, else several."""
         picture = self._natural.picture
         if picture.box[2] <= WIDE.room:
-            return _sheet(picture, WIDE)
+            return fitted(picture, WIDE)
         return self._broken(WIDE, self._natural)
 
     def narrow(self) -> Sheet | None:
@@ -119,7 +133,7 @@ class Layouts:
             picture = self._draw(mei, Options(ids=False))
             if picture.box[2] <= THUMBNAIL.room:
                 break
-        return _sheet(picture, THUMBNAIL)
+        return fitted(picture, THUMBNAIL)
 
     def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
         """What a thumbnail may show, the most first: how many measures, of bars cut how."""
@@ -136,7 +150,7 @@ class Layouts:
     def _draft(self, paper: Paper, longest: Mapping[int, Fraction]) -> _Draft:
         written = write(self._score, self._chorus, longest)
         notes = sum(map(len, written.placed))
-        if notes > _MOST_NOTES:
+        if notes > MOST_NOTES:
             raise EngravingError(f"{notes} notes are more than can be drawn in one piece")
         mei = write_mei(written, self._tonic, Show(names=paper.names))
         return _Draft(written, paper.names, longest, self._draw(mei, Options()))
@@ -157,11 +171,12 @@ class Layouts:
             starts = breaks(stretches, margins, room) or []
         show = Show(names=paper.names, breaks=frozenset(starts))
         mei = write_mei(draft.written, self._tonic, show)
-        width = min(room, widest(stretches, margins, starts) * _SPREAD)
-        return _sheet(self._draw(mei, Options(int(width), paper.suffix)), paper)
+        width = min(room, widest(stretches, margins, starts) * SPREAD)
+        return fitted(self._draw(mei, Options(int(width), paper.suffix)), paper)
 
 
-def _sheet(picture: Picture, paper: Paper) -> Sheet:
+def fitted(picture: Picture, paper: Paper) -> Sheet:
+    """A drawing at the size at which it stands on its paper."""
     _, _, width, height = picture.box
     scale = min(paper.largest / STAFF_UNITS, paper.width / width)
     return Sheet(picture, math.ceil(width * scale), math.ceil(height * scale))
@@ -183,9 +198,14 @@ def _margins(draft: _Draft, paper: Paper) -> Margins:
     """What stands before the measures; names that the draft does not show are estimated."""
     staves = draft.written.staves
     sides = 2 * MARGIN_UNITS + draft.picture.lead
-    short = max(sum(map(_letter, staff.short)) for staff in staves) + _BRACKET
+    short = max(name_width(staff.short) for staff in staves)
     first = draft.picture.measures[0][1] if draft.names == paper.names else short
     return Margins(sides + first, sides + (short if len(staves) > 1 else 0))
+
+
+def name_width(name: str) -> float:
+    """About how much room a name takes before its staff, with the bracket behind it."""
+    return sum(map(_letter, name)) + _BRACKET
 
 
 def _letter(letter: str) -> float:

@@ -1,0 +1,227 @@
+"""A file from a notation editor, made ready for one drawing.
+
+What its author engraved stays. What the author laid out goes, because a phone needs another layout
+than a printed page: breaks of systems and pages, sizes, fonts, colours, titles, and how names are
+set. Breaks of our own come in, and the names that a paper has room for. Element names are those of
+MusicXML 4.0.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Collection, Iterator
+from typing import Literal
+from xml.etree import ElementTree as ET
+
+Names = Literal["full", "short", "none"]
+
+#: What lays out a page, and sound that is not drawn; `identification` tells, among others, whether
+#: breaks are to be believed.
+_LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
+_SET = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
+#: Names set in a way of their own, and names of groups of parts.
+_PART_NAMES = ("part-name-display", "part-abbreviation", "part-abbreviation-display")
+_GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-display")
+#: What a thumbnail leaves out of a measure, and of a note.
+_ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
+_ON_NOTES = ("lyric", "play", "listen", "notehead-text")
+_KEPT_NOTATIONS = ("tied", "tuplet", "fermata")
+#: An abbreviation longer than this is shortened to letters.
+_SHORT_NAME = 6
+#: Measures have these names while they are drawn.
+_MEASURE = "measure.{}"
+
+
+class ScoreFile:
+    """One file, as the engraver shall see it. Measures are counted from 0."""
+
+    def __init__(self, xml: str) -> None:
+        self._root = ET.fromstring(xml)
+        _without(self._root, _LAYOUT)
+        for element in self._root.iter():
+            for name in _SET:
+                element.attrib.pop(name, None)
+        self._parts = self._root.findall("part")
+        self._rows = [part.findall("measure") for part in self._parts]
+        for row in self._rows:
+            for n, (measure, first) in enumerate(zip(row, self._rows[0], strict=False)):
+                # parts are put beside each other by the numbers of their measures
+                measure.set("number", first.get("number", ""))
+                measure.set("id", _MEASURE.format(n))
+                _without(measure, ("print",))
+            if row and row[0].find("attributes") is None:
+                attributes = ET.Element("attributes")
+                ET.SubElement(attributes, "divisions").text = "1"
+                row[0].insert(0, attributes)
+        self._drop_shorthand()
+        self._drop_words_only_parts()
+        self._full_names = {part.get("id", ""): _name(part) for part in self._score_parts()}
+
+    @property
+    def measures(self) -> int:
+        return len(self._rows[0])
+
+    @property
+    def notes(self) -> int:
+        """How many notes there are to draw."""
+        return sum(1 for _ in self._root.iter("note"))
+
+    @property
+    def short_names(self) -> list[str]:
+        """What stands before each part's later systems."""
+        return [_short_name(part) for part in self._score_parts()]
+
+    @staticmethod
+    def index(measure_id: str) -> int:
+        """Which measure has this id in a drawing."""
+        return int(measure_id.partition(".")[2] or 0)
+
+    def opens(self) -> list[bool]:
+        """Whether each measure begins something: after a double bar or at a repeat."""
+        found = [False] * self.measures
+        for row in self._rows:
+            for n, measure in enumerate(row[: self.measures]):
+                for line in measure.findall("barline"):
+                    left = line.get("location") == "left"
+                    repeat = line.find("repeat")
+                    double = line.findtext("bar-style") in ("light-light", "light-heavy")
+                    if left and repeat is not None and repeat.get("direction") == "forward":
+                        found[n] = True
+                    elif not left and (repeat is not None or double) and n + 1 < self.measures:
+                        found[n + 1] = True
+        return found
+
+    def text(self, names: Names, breaks: Collection[int] = ()) -> str:
+        """The whole score. `breaks` are the measures before which a system ends."""
+        root = copy.deepcopy(self._root)
+        _name_parts(root, names, self._full_names)
+        part = root.find("part")
+        for n, measure in enumerate(part.findall("measure") if part is not None else []):
+            if n in breaks:
+                measure.insert(0, ET.Element("print", {"new-system": "yes"}))
+        return ET.tostring(root, encoding="unicode")
+
+    def opening(self, measures: int) -> str:
+        """The first measures of the top staff: notes alone."""
+        root = copy.deepcopy(self._root)
+        part_list, (top, *others) = root.find("part-list"), root.findall("part")
+        for part in others:
+            root.remove(part)
+        if part_list is not None:
+            for entry in list(part_list):
+                if entry.get("id") != top.get("id"):
+                    part_list.remove(entry)
+        _name_parts(root, "none", {})
+        for n, measure in enumerate(top.findall("measure")):
+            if n >= measures:
+                top.remove(measure)
+            else:
+                _only_notes(measure)
+        return ET.tostring(root, encoding="unicode")
+
+    def _score_parts(self) -> Iterator[ET.Element]:
+        """What is told of each part, in the order in which parts are drawn."""
+        told = {part.get("id"): part for part in self._root.iter("score-part")}
+        for part in self._parts:
+            if part.get("id") in told:
+                yield told[part.get("id")]
+
+    def _drop_shorthand(self) -> None:
+        """Rests of many bars stay where every part is silent; elsewhere, and for all other ways of
+        writing measures in short, each measure is drawn as it sounds. The engraver would leave out
+        what other parts have in them."""
+        silent = [
+            all(note.find("rest") is not None for row in self._rows for note in _notes(row, n))
+            for n in range(self.measures)
+        ]
+        for row in self._rows:
+            for n, measure in enumerate(row):
+                for attributes in measure.findall("attributes"):
+                    for style in attributes.findall("measure-style"):
+                        bars = _whole(style.findtext("multiple-rest"))
+                        if not bars or row is not self._rows[0] or not all(silent[n : n + bars]):
+                            attributes.remove(style)
+
+    def _drop_words_only_parts(self) -> None:
+        """A part that is told of but holds nothing is not drawn."""
+        held = {part.get("id") for part in self._parts}
+        part_list = self._root.find("part-list")
+        if part_list is not None:
+            for entry in part_list.findall("score-part"):
+                if entry.get("id") not in held:
+                    part_list.remove(entry)
+
+
+def _notes(row: list[ET.Element], n: int) -> list[ET.Element]:
+    return row[n].findall("note") if n < len(row) else []
+
+
+def _whole(text: str | None) -> int:
+    return int(text) if text and text.strip().isdigit() else 0
+
+
+def _without(element: ET.Element, names: Collection[str]) -> None:
+    for child in [child for child in element if child.tag in names]:
+        element.remove(child)
+
+
+def _name(part: ET.Element) -> str:
+    """A part's name as its author shows it."""
+    display = part.find("part-name-display")
+    name = part.find("part-name")
+    if display is not None and display.get("print-object") != "no":
+        return " ".join("".join(t.text or "" for t in display.iter("display-text")).split())
+    if name is None or name.get("print-object") == "no":
+        return ""
+    return " ".join((name.text or "").split())
+
+
+def _short_name(part: ET.Element) -> str:
+    """A part's abbreviation, or the first letters of its name."""
+    name, given = _name(part), part.find("part-abbreviation")
+    short = " ".join((given.text or "").split()) if given is not None else ""
+    if not name or (short and len(short) <= _SHORT_NAME):
+        return short if name else ""
+    return "".join(word if word.isdigit() else word[0] for word in name.split())[:_SHORT_NAME]
+
+
+def _name_parts(root: ET.Element, names: Names, full: dict[str, str]) -> None:
+    """Give every part the names that stand before its first and its later systems. A part that is
+    alone needs none on later ones."""
+    parts = list(root.iter("score-part"))
+    for part in parts:
+        short = _short_name(part)
+        first = {"full": full.get(part.get("id", ""), ""), "short": short, "none": ""}[names]
+        _without(part, _PART_NAMES)
+        name = part.find("part-name")
+        if name is None:
+            continue
+        name.attrib.clear()
+        name.text = first
+        if names != "none" and short and len(parts) > 1:
+            later = ET.Element("part-abbreviation")
+            later.text = short
+            part.insert(list(part).index(name) + 1, later)
+    for group in root.iter("part-group"):
+        _without(group, _GROUP_NAMES if names == "full" else (*_GROUP_NAMES, "group-name"))
+
+
+def _only_notes(measure: ET.Element) -> None:
+    """Leave the notes of a measure's top staff, with what they cannot be read without."""
+    _without(measure, _ASIDE)
+    for note in measure.findall("note"):
+        if (note.findtext("staff") or "1").strip() != "1":
+            measure.remove(note)
+            continue
+        _without(note, _ON_NOTES)
+        for notations in note.findall("notations"):
+            for notation in list(notations):
+                if notation.tag not in _KEPT_NOTATIONS:
+                    notations.remove(notation)
+    for attributes in measure.findall("attributes"):
+        _without(attributes, ("staves", "measure-style", "part-symbol"))
+        for told in list(attributes):
+            if told.get("number", "1") != "1":
+                attributes.remove(told)
+    for line in measure.findall("barline"):
+        _without(line, ("ending", "segno", "coda", "fermata", "wavy-line"))

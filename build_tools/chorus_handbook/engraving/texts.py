@@ -1,0 +1,190 @@
+"""Texts in a drawing: words, and musical signs among words, such as the note of a metronome mark.
+
+The engraver sets such signs in its own music font, which no page has. They become glyphs of the
+sprite like all others, each put where the words before it end, by the widths that the engraver
+itself spaces with; they stand in tables beside it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from html import escape
+from importlib.util import find_spec
+from itertools import groupby
+from pathlib import Path
+from xml.etree import ElementTree as ET
+
+from chorus_handbook.engraving.ink import number
+
+#: The lyrics' size in units of the drawing; texts of another size say so.
+LYRIC_SIZE = 405
+
+_MUSIC_FONT = "Leipzig"
+#: Classes of drawings whose texts the engraver's style sheet sets in bold or italics. Bar numbers
+#: are not among them: they stand upright.
+_BOLD, _ITALIC = ("ending", "fing", "reh", "tempo"), ("dir", "dynam")
+_BLANKS = re.compile("[\t\n\r ]+")
+#: How wide a letter is taken to be that the tables do not know, in parts of its size.
+_UNKNOWN_WIDTH = 0.55
+
+
+@dataclass(frozen=True, slots=True)
+class Font:
+    """How words are set. `music`: they are signs of the music font."""
+
+    size: int = LYRIC_SIZE
+    bold: bool = False
+    italic: bool = False
+    music: bool = False
+    spacing: float = 0
+
+    def inside(self, kind: str) -> Font:
+        """The font of texts inside a group of this class."""
+        if kind == "label":
+            return replace(self, bold=False)
+        return replace(self, bold=self.bold or kind in _BOLD, italic=self.italic or kind in _ITALIC)
+
+    def attributes(self) -> str:
+        """As SVG attributes; none for what the whole drawing is set in."""
+        return (
+            ("" if self.size == LYRIC_SIZE else f' font-size="{self.size}"')
+            + (' font-weight="bold"' if self.bold else "")
+            + (' font-style="italic"' if self.italic else "")
+        )
+
+    def _spanned(self, span: ET.Element) -> Font:
+        """The font of a span inside text of this one."""
+        size = _pixels(span.get("font-size", ""))
+        weight, style = span.get("font-weight"), span.get("font-style")
+        return Font(
+            int(size) or self.size,
+            weight == "bold" if weight else self.bold,
+            style in ("italic", "oblique") if style else self.italic,
+            span.get("font-family", "") == _MUSIC_FONT,
+            _pixels(span.get("letter-spacing", "")),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A musical sign: its name in the music font, its outline, and its place and scale."""
+
+    code: str
+    outline: str
+    x: float
+    y: str
+    scale: float
+
+
+@dataclass(slots=True)
+class Line:
+    """One line of a text, in runs of one font each."""
+
+    x: str
+    y: str
+    anchor: str
+    runs: list[tuple[str, Font]]
+
+    @property
+    def blank(self) -> bool:
+        return not any(words.strip() for words, _ in self.runs)
+
+    def pieces(self) -> Iterator[str | Sign]:
+        """Text elements as markup, and the signs between them."""
+        if not any(font.music for _, font in self.runs):
+            yield self._text(self.x, self.anchor, self.runs)
+            return
+        left = float(self.x)
+        width = sum(_width(words, font) for words, font in self.runs)
+        left -= {"middle": width / 2, "end": width}.get(self.anchor, 0)
+        for music, group in groupby(self.runs, lambda run: run[1].music):
+            runs = list(group)
+            if not music:
+                first, font = runs[0]
+                begins = left + _width(first[: len(first) - len(first.lstrip(" "))], font)
+                yield self._text(number(begins), "start", [(first.lstrip(" "), font), *runs[1:]])
+                left += sum(_width(words, font) for words, font in runs)
+                continue
+            for words, font in runs:
+                for letter in words:
+                    if letter != " ":
+                        code = f"{ord(letter):04X}"
+                        yield Sign(code, _outline(code), left, self.y, font.size / 1000)
+                    left += _width(letter, font)
+
+    def _text(self, x: str, anchor: str, runs: list[tuple[str, Font]]) -> str:
+        aside = "" if anchor == "start" else f' text-anchor="{anchor}"'
+        fonts = {font.attributes() for _, font in runs}
+        if len(fonts) == 1:
+            inside = escape("".join(words for words, _ in runs), quote=False)
+            return f'<text x="{x}" y="{self.y}"{fonts.pop()}{aside}>{inside}</text>'
+        spans = "".join(
+            f"<tspan{font.attributes()}>{escape(words, quote=False)}</tspan>"
+            for words, font in runs
+        )
+        return f'<text x="{x}" y="{self.y}"{aside}>{spans}</text>'
+
+
+def lines(text: ET.Element, font: Font, anchor: str) -> list[Line]:
+    """The lines of a text element that are not blank."""
+    found = [Line(text.get("x", "0"), text.get("y", "0"), anchor, [])]
+    _read(text, replace(font, size=int(_pixels(text.get("font-size", ""))) or font.size), found)
+    return [line for line in found if not line.blank]
+
+
+def _read(element: ET.Element, font: Font, found: list[Line]) -> None:
+    words = _BLANKS.sub(" ", element.text or "")
+    if words:
+        runs = found[-1].runs
+        if runs and runs[-1][1] == font:
+            runs[-1] = (runs[-1][0] + words, font)
+        else:
+            runs.append((words, font))
+    for span in element:
+        if span.get("x"):  # a new line of the same text
+            last = found[-1]
+            found.append(Line(span.get("x", last.x), span.get("y", last.y), last.anchor, []))
+        _read(span, font._spanned(span), found)
+
+
+def _pixels(size: str) -> float:
+    return float(size.removesuffix("px") or 0)
+
+
+def _width(words: str, font: Font) -> float:
+    """How far the next letter is from the first, in units of the drawing."""
+    if font.music:
+        table = _widths(f"{_MUSIC_FONT}.xml")
+    else:
+        style = ("-bold" if font.bold else "") + ("-italic" if font.italic else "")
+        table = _widths(f"text/Times{style}.xml")
+    return sum(table.get(ord(w), _UNKNOWN_WIDTH) * font.size + font.spacing for w in words)
+
+
+def _tables() -> Path:
+    """The engraver's folder of tables, found without importing it."""
+    spec = find_spec("verovio")
+    assert spec is not None and spec.origin is not None
+    return Path(spec.origin).parent / "data"
+
+
+@lru_cache(maxsize=8)
+def _widths(table: str) -> dict[int, float]:
+    """How wide each letter of a font is, in parts of its size."""
+    boxes = ET.parse(_tables() / table).getroot()
+    whole = float(boxes.get("units-per-em", "1000"))
+    widths = {int(g.get("c", "0"), 16): float(g.get("h-a-x", "0")) / whole for g in boxes}
+    widths.setdefault(0xA0, widths.get(0x20, 0.25))
+    return widths
+
+
+@lru_cache(maxsize=64)
+def _outline(code: str) -> str:
+    """A sign's path in the music font, upward. Raises ValueError for a sign the font lacks."""
+    try:
+        return ET.parse(_tables() / _MUSIC_FONT / f"{code}.xml").getroot()[0].get("d", "")
+    except OSError:
+        raise ValueError(f"the engraver set the letter {code} in its music font") from None
