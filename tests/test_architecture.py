@@ -21,6 +21,7 @@ HOMES = {
     "verovio": ("engraving/engine.py",),
     "fontTools": ("engraving/lyric_font.py",),
     "mkdocs": ("mkdocs_plugin/",),
+    "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
     "nh3": ("pages/sanitise.py",),
 }

@@ -144,9 +144,9 @@ def test_the_first_exercise_passes_as_the_guide_has_it_typed(
     demo_project: Path, tmp_path: Path
 ) -> None:
     """The form, the two lines that music needs, the music after Say, and the text."""
-    form, added = _fences("index.md", "yaml")
+    form, added, _score = _fences("index.md", "yaml")
     (text,) = _fences("index.md", "markdown")
-    (music,) = _FENCE.finditer((WRITING / "index.md").read_text(encoding="utf-8"))
+    music, *_three_ways = _FENCE.finditer((WRITING / "index.md").read_text(encoding="utf-8"))
     fields = form.removesuffix("---\n") + added + "---\n"
     body = text.replace("## How to run it", f"{music[0]}\n\n## How to run it")
     root = tmp_path / "handbook"
@@ -155,6 +155,29 @@ def test_the_first_exercise_passes_as_the_guide_has_it_typed(
     book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
     assert list(book.problems) == []
     assert "slack-water" in book.music.facts
+
+
+def test_the_same_music_in_two_notations_is_measured_alike(
+    demo_project: Path, tmp_path: Path
+) -> None:
+    """What stands under "The same music, three ways", as text."""
+    form, added, _score = _fences("index.md", "yaml")
+    root = tmp_path / "handbook"
+    shutil.copytree(demo_project / "handbook", root)
+    page = (WRITING / "index.md").read_text(encoding="utf-8")
+    degrees, abc = (
+        page.split(f"```{kind}\n", 2 if kind == "degrees" else 1)[-1].split("```")[0]
+        for kind in ("degrees", "abc")
+    )
+    for slug, fence in (("first", f"```degrees\n{degrees}```"), ("second", f"```abc\n{abc}```")):
+        fields = form.removesuffix("---\n").replace("Slack water", slug) + added + "---\n"
+        (root / "exercises" / f"{slug}.md").write_text(fields + fence + "\n", encoding="utf-8")
+    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    assert list(book.problems) == []
+    first, second = (book.music.facts[slug] for slug in ("first", "second"))
+    upper = [facts.voices[0] for facts in (first, second)]
+    assert upper[0] == upper[1] and upper[0].notes == 4
+    assert first.seconds_per_pass == second.seconds_per_pass
 
 
 def test_every_measured_field_is_explained() -> None:
