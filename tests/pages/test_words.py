@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.abc import read_abc
 from chorus_handbook.pages import words
 from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Place
 
 
 @pytest.mark.parametrize(
@@ -73,3 +77,30 @@ def test_lists_and_lengths() -> None:
         "1 min",
         "2 min 5 s",
     ]
+
+
+@pytest.mark.parametrize(
+    ("tenor", "expected"),
+    [
+        ("C,D,E,", "soprano and tenor in unison"),  # common practice: an octave apart is unison
+        ("E,F,G,", "soprano and tenor in two parts"),
+    ],
+)
+def test_voices_that_sing_the_same_are_in_unison_however_they_are_written(
+    tenor: str, expected: str
+) -> None:
+    voice = {"clef": "treble", "comfortable": "C3 to C5", "limits": "C2 to C6"}
+    chorus = Chorus.model_validate(
+        {
+            "name": "Test",
+            "voices": {
+                "soprano": voice | {"label": "Soprano"},
+                "alto": voice | {"label": "Alto"},
+                "tenor": voice | {"label": "Tenor", "octave": -1},
+            },
+        }
+    )
+    text = f"M:3/4\nL:1/4\nK:C\nV:soprano\nCDE|\nV:tenor\n{tenor}|"
+    score, problems = read_abc(Notation("abc", text, Place("a.md")), chorus, ())
+    assert problems == []
+    assert words.who_sings(score, chorus) == expected

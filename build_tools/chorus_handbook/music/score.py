@@ -200,6 +200,11 @@ class Part:
         return tuple(event for event in self.events if isinstance(event, Note))
 
     @property
+    def line(self) -> tuple[object, ...]:
+        """What is sung and when: equal for voices that sing one line, in whatever octave."""
+        return tuple((n.onset, n.end, n.degree, n.below, n.spoken) for n in self.notes)
+
+    @property
     def sung(self) -> tuple[Note, ...]:
         """The notes with a pitch."""
         return tuple(note for note in self.notes if note.degree is not None)

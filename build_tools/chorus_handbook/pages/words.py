@@ -101,7 +101,7 @@ def who_sings(score: Score | None, chorus: Chorus) -> str:
         return "the leader alone"
     everyone = len(voices) == len(chorus.voices)
     spoken = not any(part.sung for part in parts)
-    lines = len({part.shares for part in parts})
+    lines = len({part.line for part in parts})
     names = "all voices" if everyone else listed(chorus.voices[v].label.lower() for v in voices)
     if lines == 1:
         together = "" if len(voices) == 1 else " together" if spoken else " in unison"
