@@ -1,6 +1,9 @@
 """Crossed voices."""
 
+from dataclasses import replace
+
 from chorus_handbook.claims.crossing import check_crossing
+from chorus_handbook.music.score import Degree
 
 
 def found(make, *parts, key="C4", **score):
@@ -70,3 +73,18 @@ def test_pickup_is_named(make):
     parts = (make.part("soprano", 1, 1), make.part("alto", 1, 2))
     (problem,) = found(make, *parts, pickup=1)
     assert problem.message.startswith("In bar 1, alto")
+
+
+def divided(part, *below):
+    """The part with its first note divided."""
+    notes = tuple(Degree(step) for step in below)
+    return replace(part, events=(replace(part.events[0], below=notes), *part.events[1:]))
+
+
+def test_all_notes_of_a_voice_that_divides_count(make):
+    soprano, alto = make.part("soprano", 5), make.part("alto", 3)
+    assert found(make, divided(soprano, 2), divided(alto, 0)) == []
+    (problem,) = found(make, divided(soprano, 3, 1), alto)
+    assert problem.message == "In bar 1, alto sings E4 above soprano on D4 (first key)."
+    (problem,) = found(make, divided(soprano, 1), divided(alto, 0))
+    assert problem.message == "In bar 1, alto sings E4 above soprano on D4 (first key)."

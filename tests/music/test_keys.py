@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -83,6 +84,21 @@ def test_double_accidentals_decide_in_minor(score_of: Reader) -> None:
     lowered = score_of("mode: minor\nall: 1 b5 1 - |")
     assert keys(raised, "D4 up to E4") == "D4 Eb4 E4"
     assert keys(lowered, "D4 up to E4") == "D4 D#4 E4"
+
+
+@pytest.mark.parametrize("field", ["below", "graces"])
+def test_divided_and_grace_notes_are_spelled_too(slope: Score, field: str) -> None:
+    """b6 is a double flat in Gb and a plain D in F#, #4 the other way round."""
+    for degree, name in ((Degree(5, -1), "F#4"), (Degree(3, 1), "Gb4")):
+        (first, *others) = slope.parts[0].events
+        assert isinstance(first, Note)
+        notes = {
+            "below": replace(first, below=(degree,)),
+            "graces": replace(first, graces=(degree,)),
+        }
+        events = (notes[field], *others)
+        parts = (replace(slope.parts[0], events=events),)
+        assert keys(replace(slope, parts=parts), "F4 up to G4").split()[1] == name
 
 
 @given(

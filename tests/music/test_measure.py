@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -14,7 +15,7 @@ from music21 import scale as oracle_scale
 
 from chorus_handbook.music.facts import Facts, VoiceFacts
 from chorus_handbook.music.measure import measure
-from chorus_handbook.music.score import Score
+from chorus_handbook.music.score import Degree, Note, Part, Score
 from chorus_handbook.pitch import Pitch
 
 Reader = Callable[..., Score]
@@ -205,6 +206,54 @@ def test_an_octave_of_its_own_moves_a_voice(facts_of: Measure) -> None:
     facts = facts_of("octave: bass -2, alto 1\nall: 1 5, 1 - |", "D4")
     assert (str(of(facts, "bass").lowest), str(of(facts, "bass").highest)) == ("A1", "D2")
     assert (str(of(facts, "alto").lowest), str(of(facts, "tenor").lowest)) == ("A4", "A2")
+
+
+Divided = tuple[Degree, ...]
+
+
+def divided(score: Score, voice: str, *below: Divided, graces: Divided = ()) -> Score:
+    """The score with notes put below the first notes of a voice, and grace notes before all."""
+
+    def part_of(part: Part) -> Part:
+        if part.voice != voice:
+            return part
+        under: Sequence[Divided] = [*below, *[()] * len(part.events)]
+        events = tuple(
+            replace(event, below=notes, graces=graces) if isinstance(event, Note) else event
+            for event, notes in zip(part.events, under, strict=False)
+        )
+        return replace(part, events=events)
+
+    return replace(score, parts=tuple(map(part_of, score.parts)))
+
+
+def measured(score: Score) -> Facts:
+    tonics = (Pitch.parse("C4"),)
+    return measure("case", score, tempo=60, keys=tonics, passes=1, lead_in=4)
+
+
+def test_a_voice_that_divides_reaches_from_its_lowest_note_to_its_highest(
+    score_of: Reader,
+) -> None:
+    plain = score_of("alto: 3 4 5 -")
+    facts = measured(divided(plain, "alto", (Degree(0), Degree(-3)), (Degree(1),)))
+    alto = of(facts, "alto")
+    assert (str(alto.lowest), str(alto.highest), alto.ambitus_semitones) == ("G3", "G4", 12)
+    assert alto.notes == 3
+    assert alto.intervals == {1: 1, 2: 1}  # E4 F4 G4, whatever lies below
+    assert facts.parts == 1
+    assert alto.voiced_seconds == measured(plain).voices[0].voiced_seconds
+
+
+def test_a_line_and_the_same_line_divided_are_two(score_of: Reader) -> None:
+    plain = score_of("soprano+alto: 3 4 5 -")
+    assert measured(plain).parts == 1
+    assert measured(divided(plain, "alto", (Degree(0),))).parts == 2
+
+
+def test_grace_notes_count_in_no_measure(score_of: Reader) -> None:
+    plain = score_of("alto: 3 4 5 -")
+    assert measured(divided(plain, "alto", graces=(Degree(14), Degree(-7)))) == measured(plain)
 
 
 def test_the_largest_interval_is_named_as_it_is_spelled(facts_of: Measure) -> None:

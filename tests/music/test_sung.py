@@ -136,6 +136,9 @@ def test_slurs_reach_to_the_end_of_their_last_note() -> None:
 
 
 def test_slurs_lie_inside_one_another() -> None:
+    inner = [tone("D4", slurs_begin=1), tone("E4", slurs_end=1)]
+    line = [tone("C4", slurs_begin=1), *inner, tone("F4", slurs_end=1)]
+    assert slurs(line) == [(0, 4), (1, 3)]
     line = [tone("C4", slurs_begin=2), tone("D4"), tone("E4", slurs_end=1), tone("F4", slurs_end=1)]
     assert slurs(line) == [(0, 3), (0, 4)]
 
@@ -156,10 +159,12 @@ def test_what_is_no_slur() -> None:
 
 
 def test_a_repeat_begins_its_slurs_anew() -> None:
-    again = Piece(HERE, [tone("C4", slurs_begin=1), tone("D4")])
-    end = Piece(HERE, [tone("E4", slurs_end=1)])
-    turns = [Turn(again), Turn(again, 1), Turn(end)]
-    assert sing(turns, HERE, Key(), 0, 0)[0].slurs == (Span(Fraction(2), Fraction(3)),)
+    first = Piece(HERE, [tone("C4", slurs_begin=1)])
+    again = Piece(HERE, [tone("D4", slurs_begin=1)])
+    end = Piece(HERE, [tone("E4", slurs_end=1), tone("F4", slurs_end=1)])
+    turns = [Turn(first), Turn(again), Turn(again, 1), Turn(end)]
+    found = sing(turns, HERE, Key(), 0, 0)[0].slurs
+    assert [(s.onset, s.end) for s in found] == [(0, 5), (2, 4)]
 
 
 def test_rests_at_its_ends_are_no_part_of_a_slur() -> None:

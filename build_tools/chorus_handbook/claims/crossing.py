@@ -2,7 +2,8 @@
 
 What it checks: whether a voice that stands lower in the chorus's order ever sounds above one that
 stands higher, each in its own octave. Meeting on one note is no crossing, nor is a line that both
-sing. A glide counts with the note it starts from. By whose authority: voices are kept in order in
+sing. A glide counts with the note it starts from; where a voice divides, the lowest note of the
+upper voice counts and the highest of the lower one. By whose authority: voices are kept in order in
 part-writing, common practice; a crossing may be meant, so it is advice.
 """
 
@@ -13,7 +14,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.music.measure import sounding_pitch
+from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
@@ -29,7 +30,7 @@ def check_crossing(subject: Subject) -> Iterator[Problem]:
         if lower.voice in higher.shares:
             continue
         for upper, under in _together(higher, lower):
-            if _height(score, higher, upper) < _height(score, lower, under):
+            if min(_heights(score, higher, upper)) < max(_heights(score, lower, under)):
                 yield _crossed(score, facts.keys[0], (higher, upper), (lower, under))
                 break
 
@@ -47,18 +48,20 @@ def _together(higher: Part, lower: Part) -> Iterator[tuple[Note, Note]]:
             j += 1
 
 
-def _height(score: Score, part: Part, note: Note) -> int:
-    """Semitones above the tonic of octave 0: crossings are the same in every key."""
+def _heights(score: Score, part: Part, note: Note) -> list[int]:
+    """Semitones above the tonic of octave 0, one for each note that sounds: crossings are the same
+    in every key."""
     assert note.degree is not None
-    return note.degree.semitones(score.mode) + 12 * part.octave
+    degrees = (note.degree, *note.below)
+    return [degree.semitones(score.mode) + 12 * part.octave for degree in degrees]
 
 
 def _crossed(
     score: Score, tonic: Pitch, above: tuple[Part, Note], below: tuple[Part, Note]
 ) -> Problem:
     (higher, upper), (lower, under) = above, below
-    up = sounding_pitch(upper, higher, tonic, score.mode)
-    down = sounding_pitch(under, lower, tonic, score.mode)
+    up = min(sounding_pitches(upper, higher, tonic, score.mode), key=lambda pitch: pitch.midi)
+    down = max(sounding_pitches(under, lower, tonic, score.mode), key=lambda pitch: pitch.midi)
     return Problem(
         under.place,
         "crossed-voices",

@@ -31,7 +31,11 @@ def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
         if abs(signature(pitch, score.mode)) <= MOST_ACCIDENTALS
     }
     degrees = Counter(
-        note.degree for part in score.parts for note in part.notes if note.degree is not None
+        degree
+        for part in score.parts
+        for note in part.sung
+        for degree in (note.degree, *note.below, *note.graces)
+        if degree is not None
     )
     first = path.start.midi
     tonics = {first + distance: Pitch(0, 0, 0) for distance in path.semitones()}

@@ -20,7 +20,7 @@ from chorus_handbook.pitch import Pitch, interval_between, interval_name
 #: The intervals that count as steps, in semitones.
 STEPS = (1, 2)
 
-_Event = tuple[Fraction, Fraction, Degree | None, str | None]
+_Event = tuple[Fraction, Fraction, Degree | None, tuple[Degree, ...], str | None]
 _Line = tuple[_Event, ...]
 Clock = Callable[[Fraction], float]
 
@@ -81,9 +81,16 @@ def measure(
 
 
 def sounding_pitch(note: Note, part: Part, tonic: Pitch, mode: str) -> Pitch:
-    """What a sung note sounds like in the key on `tonic` (octave 0), in its part's own octave."""
+    """What a sung note sounds like in the key on `tonic` (octave 0), in its part's own octave: the
+    highest, where the voice divides."""
+    return sounding_pitches(note, part, tonic, mode)[0]
+
+
+def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[Pitch, ...]:
+    """All that sounds of a sung note, downward from its highest; grace notes left out."""
     assert note.degree is not None
-    return note.degree.in_key(tonic.moved(7 * part.octave, 12 * part.octave), mode)
+    own = tonic.moved(7 * part.octave, 12 * part.octave)
+    return tuple(degree.in_key(own, mode) for degree in (note.degree, *note.below))
 
 
 def _voice_facts(
@@ -91,7 +98,9 @@ def _voice_facts(
 ) -> VoiceFacts:
     # Notes marked "as far as is easy" count here like all others: the span is what is written.
     # Whoever holds it against a voice's range has to pass over them.
-    pitches = [sounding_pitch(note, part, tonic, score.mode) for note in part.sung]
+    # A voice that divides reaches from the lowest of its notes to the highest, and the notes that
+    # it sings together are one.
+    pitches = [p for note in part.sung for p in sounding_pitches(note, part, tonic, score.mode)]
     lowest = min(pitches, key=lambda pitch: pitch.midi, default=None)
     highest = max(pitches, key=lambda pitch: pitch.midi, default=None)
     sizes = Counter(interval.size for interval in intervals)
@@ -101,7 +110,7 @@ def _voice_facts(
         lowest=lowest,
         highest=highest,
         ambitus_semitones=highest.midi - lowest.midi if lowest and highest else 0,
-        notes=len(pitches),
+        notes=len(part.sung),
         syllables=sum(bool(note.syllables and note.syllables[0]) for note in part.notes),
         spoken_beats=float(spoken / score.meter.beat),
         intervals=dict(sorted(sizes.items())),
@@ -114,7 +123,7 @@ def _voice_facts(
 
 
 def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:
-    """The melodic intervals of a voice, across rests too."""
+    """The melodic intervals of a voice, across rests too: those of its highest notes."""
     found = []
     for note, following in pairwise(part.sung):
         here = sounding_pitch(note, part, tonic, score.mode)
@@ -161,7 +170,7 @@ def _parts(score: Score) -> int:
         sung: list[list[_Event]] = [[] for _ in bounds]
         for note in part.notes:
             block = bisect_right(bounds, note.onset) - 1
-            sung[block].append((note.onset, note.end, note.degree, note.spoken))
+            sung[block].append((note.onset, note.end, note.degree, note.below, note.spoken))
         # Voices with the same notes throughout a block are on one line, in whatever octave.
         for block, events in enumerate(sung):
             lines[block].add(tuple(events))
