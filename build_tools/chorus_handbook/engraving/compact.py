@@ -31,6 +31,8 @@ _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 _PLACED = re.compile(r"translate\((\S+), (\S+)\) scale\((\S+), \S+\)")
 _GLYPH = re.compile(r"#?([0-9A-F]{4,6})-")
 _TURNED = re.compile(r"rotate\([\d., -]+\)")
+#: Texts keep so far from the sides of the drawing.
+_SIDE = 20
 #: What may begin the music of a measure.
 _MUSIC = ("note", "rest", "mRest", "multiRest")
 #: The scale at which nearly all glyphs are drawn: their sprite entries do not name it.
@@ -92,6 +94,7 @@ class _Compactor:
         self._symbols: dict[str, str] = {}
         self._measures: list[Extent] = []
         self._measure_ids: list[str] = []
+        self._edges: list[float] = []
         self._system = -1
         self._layer = _Layer()
         self._lyrics = _Lyrics()
@@ -120,7 +123,10 @@ class _Compactor:
         self._children(page[0], "")
         for line in self._lyrics.extenders(self._measures):
             self._layer.ink.area(line)
-        box = (-left, -top, width, height)
+        # the engraver does not reckon with all texts at the sides
+        low = min([-left, *(edge - _SIDE for edge in self._edges)])
+        high = max([width - left, *(edge + _SIDE for edge in self._edges)])
+        box = (low, -top, high - low, height)
         symbols = dict(sorted(self._symbols.items()))
         body, lead = self._layer.markup(), self._lead()
         return Picture(body, box, symbols, self._measures, lead, self._measure_ids)
@@ -236,6 +242,7 @@ class _Compactor:
     def _text(self, text: ET.Element, kind: str) -> None:
         anchor = "start" if kind == "mNum" else text.get("text-anchor", "start")
         for line in lines(text, self._font, anchor):
+            self._edges += line.edges()
             if kind == "syl":
                 self._lyrics.syllable(self._system, float(line.x), float(line.y))
             for piece in line.pieces():

@@ -19,13 +19,15 @@ Names = Literal["full", "short", "none"]
 #: breaks are to be believed.
 _LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
 _SET = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
+#: Texts, which an editor may have indented.
+_WORDS = ("words", "rehearsal", "text", "display-text", "part-name", "part-abbreviation")
 #: Names set in a way of their own, and names of groups of parts.
 _PART_NAMES = ("part-name-display", "part-abbreviation", "part-abbreviation-display")
 _GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-display")
 #: What a thumbnail leaves out of a measure, and of a note.
 _ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
 _ON_NOTES = ("lyric", "play", "listen", "notehead-text")
-_KEPT_NOTATIONS = ("tied", "tuplet", "fermata")
+_KEPT_NOTATIONS = ("tied", "tuplet")
 #: An abbreviation longer than this is shortened to letters.
 _SHORT_NAME = 6
 #: Measures have these names while they are drawn.
@@ -41,6 +43,9 @@ class ScoreFile:
         for element in self._root.iter():
             for name in _SET:
                 element.attrib.pop(name, None)
+            if element.tag in _WORDS and element.text:
+                lines = (" ".join(line.split()) for line in element.text.splitlines())
+                element.text = "\n".join(line for line in lines if line)
         self._parts = self._root.findall("part")
         self._rows = [part.findall("measure") for part in self._parts]
         for row in self._rows:
@@ -77,7 +82,8 @@ class ScoreFile:
         return int(measure_id.partition(".")[2] or 0)
 
     def opens(self) -> list[bool]:
-        """Whether each measure begins something: after a double bar or at a repeat."""
+        """Whether each measure begins something: after a double bar or at a repeat, but not at
+        another ending, which belongs to what it ends."""
         found = [False] * self.measures
         for row in self._rows:
             for n, measure in enumerate(row[: self.measures]):
@@ -89,6 +95,9 @@ class ScoreFile:
                         found[n] = True
                     elif not left and (repeat is not None or double) and n + 1 < self.measures:
                         found[n + 1] = True
+            for n, measure in enumerate(row[: self.measures]):
+                if any(e.get("type") == "start" for e in measure.iterfind("barline/ending")):
+                    found[n] = False
         return found
 
     def text(self, names: Names, breaks: Collection[int] = ()) -> str:

@@ -92,14 +92,18 @@ class Line:
     def blank(self) -> bool:
         return not any(words.strip() for words, _ in self.runs)
 
+    def edges(self) -> tuple[float, float]:
+        """About where it begins and ends, from the left."""
+        width = sum(_width(words, font) for words, font in self.runs)
+        left = float(self.x) - {"middle": width / 2, "end": width}.get(self.anchor, 0)
+        return left, left + width
+
     def pieces(self) -> Iterator[str | Sign]:
         """Text elements as markup, and the signs between them."""
         if not any(font.music for _, font in self.runs):
             yield self._text(self.x, self.anchor, self.runs)
             return
-        left = float(self.x)
-        width = sum(_width(words, font) for words, font in self.runs)
-        left -= {"middle": width / 2, "end": width}.get(self.anchor, 0)
+        left, _ = self.edges()
         for music, group in groupby(self.runs, lambda run: run[1].music):
             runs = list(group)
             if not music:
@@ -176,7 +180,12 @@ def _widths(table: str) -> dict[int, float]:
     """How wide each letter of a font is, in parts of its size."""
     boxes = ET.parse(_tables() / table).getroot()
     whole = float(boxes.get("units-per-em", "1000"))
-    widths = {int(g.get("c", "0"), 16): float(g.get("h-a-x", "0")) / whole for g in boxes}
+    widths = {}
+    for glyph in boxes:
+        left, ink = float(glyph.get("x", "0")), float(glyph.get("w", "0"))
+        # where the table has no width, a letter has as much room behind it as before it
+        width = float(glyph.get("h-a-x", ink + 2 * max(left, 0)))
+        widths[int(glyph.get("c", "0"), 16)] = width / whole
     widths.setdefault(0xA0, widths.get(0x20, 0.25))
     return widths
 
