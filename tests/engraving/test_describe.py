@@ -6,7 +6,7 @@ from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.describe import describe
-from chorus_handbook.music.score import Score
+from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.pitch import Pitch
 
 ALL = ["soprano", "alto", "tenor", "bass"]
@@ -64,3 +64,13 @@ def test_long_lines_are_cut_short(build: Any, chorus: Chorus) -> None:
 def test_silent_parts_say_so(build: Any, chorus: Chorus) -> None:
     parts = [build.part("alto", [build.sung(0, 4)]), build.part("bass", [build.rest(4)])]
     assert told(build.score(parts), chorus)[1] == "Alto: C4. Bass: silent."
+
+
+def test_divided_notes_are_told_together(build: Any, chorus: Chorus) -> None:
+    events = [
+        build.sung(4, 1, below=(Degree(2, -1), Degree(0))),
+        build.sung(3, 1, below=(Degree(1),), graces=(Degree(2),)),
+        build.sung(2, 2),
+    ]
+    score = build.score([build.part("bass", events)])
+    assert told(score, chorus)[1] == "Bass: (G3 with E♭3 and C3) (F3 with D3) E3."

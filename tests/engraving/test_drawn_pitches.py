@@ -21,7 +21,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import write_mei
 from chorus_handbook.engraving.written import write
-from chorus_handbook.music.score import Score
+from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.pitch import Pitch
 
 Heard = list[tuple[float, float, int]]
@@ -162,6 +162,23 @@ def test_ties_sound_once_and_tuplets_in_time(build: Any, chorus: Chorus) -> None
     assert [start for start, _, _ in track] == pytest.approx(onsets, abs=0.01)
     assert track[2][1] == pytest.approx(10 / 3, abs=0.01)
     assert track[3][1] == pytest.approx(3.5, abs=0.01)
+
+
+@pytest.mark.parametrize("tonic", ["C4", "Gb4", "B3"])
+def test_divided_notes_sound_together_and_grace_notes_before_the_beat(
+    tonic: str, build: Any, chorus: Chorus
+) -> None:
+    events = [
+        build.sung(0, 1),
+        build.sung(4, 6, below=(Degree(2), Degree(0)), graces=(Degree(5), Degree(3, 1))),
+        build.sung(1, 1),
+    ]
+    (track,) = heard(build.score([build.part("alto", events)]), chorus, tonic)
+    written = "C4 A4 F#4 C4 E4 G4 D4".split()
+    assert [n for _, _, n in track] == [moved(name, tonic, 0) for name in written]
+    assert [start for start, _, _ in track[3:]] == [1, 1, 1, 7]
+    assert [length for _, length, _ in track[3:6]] == pytest.approx([6] * 3, abs=0.01)
+    assert all(0.75 < start < 1 and length < 0.1 for start, length, _ in track[1:3])
 
 
 LENGTHS = st.sampled_from("1 2 3 4 6 1/2 3/2 1/3 2/3 1/4 3/4 1/5 2/5 1/6 1/7 1/12 5".split())

@@ -6,6 +6,7 @@ from __future__ import annotations
 import base64
 import io
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -20,7 +21,7 @@ from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import write
-from chorus_handbook.music.score import Score
+from chorus_handbook.music.score import Degree, Score, Span
 from chorus_handbook.pitch import Pitch
 
 ALL = ["soprano", "alto", "tenor", "bass"]
@@ -133,7 +134,50 @@ def low(build: Any) -> tuple[Score, str]:
     return build.score([build.part("alto", line)]), "A3"
 
 
+def ornaments(build: Any) -> tuple[Score, str]:
+    """Slurs, divided notes, grace notes and accents, with words and dynamics."""
+
+    def slurs(*times: tuple[int | str, int]) -> tuple[Span, ...]:
+        return tuple(Span(Fraction(start), Fraction(end) - Fraction(start)) for start, end in times)
+
+    top = [
+        build.sung(4, 1, "Glo-", accents=("accent",)),
+        build.sung(5, "1/2", "ry_", graces=(Degree(6),)),
+        build.sung(4, "1/2", accents=("staccato",)),
+        build.sung(2, 2, "come___", below=(Degree(0),), accents=("tenuto",)),
+        build.sung(3, 1, graces=(Degree(4), Degree(5, 1))),
+        build.sung(5, "1/2", below=(Degree(3),)),
+        build.sung(6, "1/2", below=(Degree(4, 1),)),
+        build.sung(7, 4, "home,", below=(Degree(4), Degree(2)), accents=("marcato",)),
+        build.sung(9, 1, "sing", accents=("accent", "staccato"), glide_at=0, below=(Degree(7),)),
+        build.sung(8, 1, "high__", graces=(Degree(9),), below=(Degree(6),)),
+        build.sung(7, 1),
+        build.sung(6, 1, accents=("marcato", "tenuto")),
+        build.rest(2),
+    ]
+    low = [
+        build.sung(0, 2, "Hum,", accents=("accent",)),
+        *build.scale(1, 2),
+        build.sung(-3, 4, below=(Degree(-7),)),
+        build.sung(4, 2, "high", below=(Degree(3),), accents=("marcato",)),
+        build.sung(1, 2, graces=(Degree(0), Degree(1), Degree(2))),
+        build.rest(4),
+    ]
+    return build.score(
+        [
+            build.part(
+                "soprano",
+                top,
+                slurs=slurs((1, 2), (2, 6), (3, 10), (11, 14)),
+                dynamics=(build.dynamic("mf", 0), build.dynamic("<", 2, 6), build.dynamic("f", 6)),
+            ),
+            build.part("bass", low, slurs=slurs((0, 4), (3, 8), (8, 12))),
+        ],
+    ), "Eb4"
+
+
 CASES = {
+    "ornaments": ornaments,
     "unison": unison,
     "words": words,
     "verses": verses,

@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.marks import marks
 from chorus_handbook.engraving.written import write
-from chorus_handbook.music.score import Score, Span
+from chorus_handbook.music.score import Degree, Score, Span
 
 
 def marked(score: Score, chorus: Chorus) -> list[list[ET.Element]]:
@@ -128,6 +128,46 @@ def test_a_glide_runs_from_where_it_starts_to_the_next_note(build: Any, chorus: 
 def test_a_glide_to_nowhere_is_left_out(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 2, glide_at=0), build.rest(2)]
     assert marked(build.score([build.part("alto", events)]), chorus) == [[]]
+
+
+def test_divided_notes_glide_each_to_its_own(build: Any, chorus: Chorus) -> None:
+    events = [
+        build.sung(4, 2, glide_at=0, below=(Degree(2),)),
+        build.sung(5, 2, below=(Degree(3),)),
+    ]
+    (found,) = marked(build.score([build.part("alto", events)]), chorus)
+    assert [(m.get("startid"), m.get("endid")) for m in found] == [
+        ("#alto-1", "#alto-2"),
+        ("#alto-1.2", "#alto-2.2"),
+    ]
+
+
+def test_a_slur_runs_from_its_first_note_to_the_last_written_one(
+    build: Any, chorus: Chorus
+) -> None:
+    slurs = (Span(Fraction(3), Fraction(5)), Span(Fraction(8), Fraction(2)))
+    events = [
+        build.sung(0, 3),
+        build.sung(1, 1),
+        build.sung(2, 4),
+        *build.scale(3, 4),
+        build.rest(2),
+    ]
+    part = build.part("alto", events, slurs=slurs)
+    found = marked(build.score([part]), chorus)
+    assert [(n, m.get("startid"), m.get("endid")) for n, ms in enumerate(found) for m in ms] == [
+        (0, "#alto-2", "#alto-3"),
+        (2, "#alto-4", "#alto-5"),
+    ]
+    tied = [build.sung(0, 2), build.sung(1, 6)]
+    part = build.part("alto", tied, slurs=(Span(Fraction(0), Fraction(8)),))
+    _, slur = one(build.score([part]), chorus, "slur")
+    assert (slur.get("startid"), slur.get("endid")) == ("#alto-1", "#alto-2-2")
+
+
+def test_a_slur_without_notes_at_its_ends_is_left_out(build: Any, chorus: Chorus) -> None:
+    part = build.part("alto", build.scale(0, 1, 2, 3), slurs=(Span(Fraction(0), Fraction("3/2")),))
+    assert marked(build.score([part]), chorus) == [[]]
 
 
 def test_dynamics_and_hairpins(build: Any, chorus: Chorus) -> None:

@@ -6,7 +6,9 @@ small (`compact`); `systems` and `layouts` decide how wide, `store` keeps what w
 `describe` puts it in words.
 
 Ids. A note in the wide drawing has the id of the score's `Note`, that of the staff's first voice
-where several share one; what is tied to it has "-2", "-3" ... behind that. The narrow drawing's
+where several share one; what is tied to it has "-2", "-3" ... behind that. Where a voice divides,
+this is the id of the highest note; those below it have ".2", ".3" ... behind it, downward. Grace
+notes have the id of the note that they stand before, with ".g1", ".g2" ... The narrow drawing's
 ids end in ".n", so that both may stand in one page. Thumbnails have no ids. The title and
 description of a drawing have the exercise's slug in front: "slack-water-score",
 "slack-water-score-text", with ".n" behind them in the narrow drawing.

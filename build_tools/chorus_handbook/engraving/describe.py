@@ -92,12 +92,17 @@ def _melody(part: Part, mode: str, tonic: Pitch) -> str:
 
 
 def _sound(note: Note, octave: int, mode: str, tonic: Pitch) -> str:
-    """A note's name with real signs for sharp and flat, or "spoken"."""
+    """A note's name with real signs for sharp and flat, or "spoken"; "(G4 with E4 and C4)" where
+    the voice divides."""
     if note.degree is None:
         return "spoken"
-    pitch = note.degree.in_key(tonic, mode)
-    sign = "♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter
-    return f"{LETTERS[pitch.step]}{sign}{pitch.octave + octave}"
+    names = []
+    for degree in (note.degree, *note.below):
+        pitch = degree.in_key(tonic, mode)
+        sign = "♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter
+        names.append(f"{LETTERS[pitch.step]}{sign}{pitch.octave + octave}")
+    below = " and ".join(filter(None, [", ".join(names[1:-1]), *names[1:][-1:]]))
+    return f"({names[0]} with {below})" if below else names[0]
 
 
 def _words(notes: Sequence[Note]) -> str:

@@ -1,4 +1,4 @@
-"""What stands above the notes: breaths, holds, glides, dynamics and hairpins, as MEI."""
+"""What stands above the notes: breaths, holds, slurs, glides, dynamics and hairpins, as MEI."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ def marks(written: Written) -> list[str]:
         for measure, mark in (
             *_breaths(n, placed, clock),
             *_holds(n, placed, written.score.holds, clock),
+            *_slurs(placed, staff.part.slurs),
             *_glides(placed),
             *_dynamics(n, staff.part.dynamics, clock),
         ):
@@ -99,6 +100,16 @@ def _holds(
             yield measure, f"<fermata{_place(staff, measure, hold.onset, clock)}/>"
 
 
+def _slurs(placed: Sequence[Placed], slurs: Sequence[Span]) -> Iterator[Mark]:
+    notes = [piece for piece in placed if isinstance(piece.event, Note)]
+    first = {piece.onset: piece for piece in notes if piece.first}
+    last = {piece.end: piece for piece in notes if piece.last}
+    for slur in slurs:
+        start, end = first.get(slur.onset), last.get(slur.end)
+        if start and end and start.event is not end.event:
+            yield start.measure, f'<slur startid="#{start.id}" endid="#{end.id}"/>'
+
+
 def _glides(placed: Sequence[Placed]) -> Iterator[Mark]:
     """Lines from the written note where a glide starts to the next attack."""
     attacks = [list(run) for _, run in groupby(placed, lambda piece: id(piece.event))]
@@ -108,8 +119,9 @@ def _glides(placed: Sequence[Placed]) -> Iterator[Mark]:
             continue
         moment = note.onset + note.glide_at
         start = next((piece for piece in pieces if piece.onset >= moment), pieces[-1])
-        ends = f'startid="#{start.id}" endid="#{goal.id}"'
-        yield start.measure, f'<gliss {ends} lform="solid"/>'
+        for here, there in zip(start.ids, goal.ids, strict=False):  # each of divided notes glides
+            ends = f'startid="#{here}" endid="#{there}"'
+            yield start.measure, f'<gliss {ends} lform="solid"/>'
 
 
 def _dynamics(staff: int, dynamics: Sequence[Dynamic], clock: _Clock) -> Iterator[Mark]:

@@ -6,19 +6,16 @@ the pitches is the same in every key, ids included.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from chorus_handbook.engraving.accidentals import Accidentals
 from chorus_handbook.engraving.marks import marks
+from chorus_handbook.engraving.notes import StaffWriter, escaped
 from chorus_handbook.engraving.staves import Staff
-from chorus_handbook.engraving.values import Beam, Item, Piece
-from chorus_handbook.engraving.written import Contents, Placed, Written
+from chorus_handbook.engraving.written import Written
 from chorus_handbook.music.keys import signature
-from chorus_handbook.music.score import LEADER, Note, SpokenHeight
-from chorus_handbook.pitch import LETTERS, Pitch
+from chorus_handbook.music.score import LEADER
+from chorus_handbook.pitch import Pitch
 
 Names = Literal["full", "short", "none"]
 
@@ -30,9 +27,6 @@ _CLEFS = {
     "bass": 'clef.shape="F" clef.line="4"',
     None: 'clef.shape="perc"',
 }
-#: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
-_SPOKEN_ON_FIVE: dict[SpokenHeight, int] = {"high": 6, "middle": 4, "low": 2}
-_SPOKEN_ON_ONE: dict[SpokenHeight, int] = {"high": 2, "middle": 0, "low": -2}
 _BAR_LINES = {"single": "", "dbl": ' right="dbl"', "end": ' right="end"', "invis": ' right="invis"'}
 
 _HEAD = (
@@ -41,8 +35,6 @@ _HEAD = (
     "<titleStmt><title/></titleStmt><pubStmt/></fileDesc></meiHead><music><body><mdiv><score>"
 )
 _TAIL = "</section></score></mdiv></body></music></mei>"
-#: Characters that XML has no way to write.
-_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +51,7 @@ def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
     """The score in the key on `tonic`."""
     mode = written.score.mode
     writers = [
-        _StaffWriter(staff, placed, tonic, mode, show.words)
+        StaffWriter(staff, placed, tonic, mode, words=show.words, accents=show.marks)
         for staff, placed in zip(written.staves, written.placed, strict=True)
     ]
     controls = marks(written) if show.marks else [""] * len(written.measures)
@@ -79,12 +71,6 @@ def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
         text += (controls[place], "</measure>")
     text.append(_TAIL)
     return "".join(text)
-
-
-def escaped(text: str) -> str:
-    """Text for XML, without the characters XML cannot hold."""
-    text = _NOT_XML.sub("", text)
-    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
 def _score_definition(written: Written, tonic: Pitch, names: Names) -> str:
@@ -114,76 +100,3 @@ def _labels(staff: Staff, names: Names, alone: bool) -> str:
     label = "<lb/>".join(escaped(line) for line in lines)
     later = "" if alone else f"<labelAbbr>{escaped(staff.short)}</labelAbbr>"
     return f"<label>{label}</label>{later}"
-
-
-class _StaffWriter:
-    """Writes one staff, measure by measure."""
-
-    def __init__(
-        self, staff: Staff, placed: Sequence[Placed], tonic: Pitch, mode: str, words: bool
-    ) -> None:
-        self._staff = staff
-        self._placed = iter(placed)
-        self._tonic = tonic
-        self._mode = mode
-        self._words = words
-        self._inside_word: set[int] = set()  # verses whose last word is not finished
-        self.accidentals = Accidentals(signature(tonic, mode))
-
-    def measure(self, contents: Contents) -> str:
-        """The contents of the next measure."""
-        if contents is None:
-            return f'<mRest xml:id="{next(self._placed).id}"/>'
-        return "".join(map(self._item, contents))
-
-    def _item(self, item: Item) -> str:
-        if isinstance(item, Piece):
-            return self._piece(item, next(self._placed))
-        inside = "".join(map(self._item, item.items))
-        if isinstance(item, Beam):
-            return f"<beam>{inside}</beam>"
-        return f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
-
-    def _piece(self, piece: Piece, placed: Placed) -> str:
-        value = f'dur="{4 / piece.value}"' + (' dots="1"' if piece.dots else "")
-        note = placed.event
-        if not isinstance(note, Note):
-            return f'<rest xml:id="{placed.id}" {value}/>'
-        tie = _tie(placed.first, placed.last)
-        head = f'xml:id="{placed.id}" {value}{tie}{self._pitch(note, placed.first)}'
-        words = "".join(self._verses(note, placed.last)) if self._words and placed.first else ""
-        return f"<note {head}>{words}</note>" if words else f"<note {head}/>"
-
-    def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
-        """A note's syllables. `one_piece`: no tie carries the note on; else a line shows that the
-        syllable is held."""
-        for n, syllable in enumerate(note.syllables, 1):
-            if syllable is None:
-                continue
-            begun = n in self._inside_word
-            if syllable.joined:
-                self._inside_word.add(n)
-                follow = f' wordpos="{"m" if begun else "i"}" con="d"'
-            else:
-                self._inside_word.discard(n)
-                held = syllable.held or not one_piece
-                follow = (' wordpos="t"' if begun else "") + (' con="u"' if held else "")
-            yield f'<verse n="{n}"><syl{follow}>{escaped(syllable.text)}</syl></verse>'
-
-    def _pitch(self, note: Note, first: bool) -> str:
-        if note.degree is None:
-            places = _SPOKEN_ON_ONE if self._staff.clef is None else _SPOKEN_ON_FIVE
-            stem = ' stem.dir="up"' if self._staff.clef is None else ""
-            return f' loc="{places[note.spoken or "middle"]}" head.shape="x"{stem}'
-        pitch = note.degree.in_key(self._tonic, self._mode)
-        pitch = Pitch(pitch.step, pitch.alter, pitch.octave + self._staff.part.octave)
-        accidental = self.accidentals.attributes(pitch, tied=not first)
-        easy = ' head.mod="paren"' if note.easy else ""
-        letter = LETTERS[pitch.step].lower()
-        return f' pname="{letter}" oct="{pitch.octave}"{accidental}{easy}'
-
-
-def _tie(first: bool, last: bool) -> str:
-    if first:
-        return "" if last else ' tie="i"'
-    return ' tie="t"' if last else ' tie="m"'

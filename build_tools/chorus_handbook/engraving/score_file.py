@@ -104,10 +104,13 @@ class ScoreFile:
         """The whole score. `breaks` are the measures before which a system ends."""
         root = copy.deepcopy(self._root)
         _name_parts(root, names, self._full_names)
-        part = root.find("part")
-        for n, measure in enumerate(part.findall("measure") if part is not None else []):
-            if n in breaks:
-                measure.insert(0, ET.Element("print", {"new-system": "yes"}))
+        for part_number, part in enumerate(root.findall("part")):
+            row = part.findall("measure")
+            for n in breaks:
+                if n < len(row):
+                    _end_hairpins(row[n - 1], row[n])
+                    if part_number == 0:
+                        row[n].insert(0, ET.Element("print", {"new-system": "yes"}))
         return ET.tostring(root, encoding="unicode")
 
     def opening(self, measures: int) -> str:
@@ -213,6 +216,18 @@ def _name_parts(root: ET.Element, names: Names, full: dict[str, str]) -> None:
             part.insert(list(part).index(name) + 1, later)
     for group in root.iter("part-group"):
         _without(group, _GROUP_NAMES if names == "full" else (*_GROUP_NAMES, "group-name"))
+
+
+def _end_hairpins(last: ET.Element, first: ET.Element) -> None:
+    """Let hairpins that end with the first note of a system end with the system before it, instead
+    of beginning anew for nothing."""
+    for element in list(first):
+        if element.tag in ("note", "backup", "forward"):
+            return
+        signs = element.findall("direction-type/*") if element.tag == "direction" else []
+        if signs and all(sign.tag == "wedge" and sign.get("type") == "stop" for sign in signs):
+            first.remove(element)
+            last.append(element)
 
 
 def _only_notes(measure: ET.Element) -> None:

@@ -26,7 +26,9 @@ class Placed:
     """A written note or rest under the id that it has in the drawing.
 
     The first written note of an attack has the id of the score's `Note`, those tied to it "-2",
-    "-3" ... behind it. Ids of rests hold a dot, as no voice's name does. `first` and `last` tell
+    "-3" ... behind it. Where the voice divides, the highest note has this id, and the others, going
+    down, have ".2", ".3" ... behind that; grace notes have ".g1", ".g2" ... in the order in which
+    they are sung. Ids of rests hold a dot, as no voice's name does. `first` and `last` tell
     its place among all that are written for one event; `measure` is a place among the measures.
     """
 
@@ -37,6 +39,18 @@ class Placed:
     end: Fraction
     first: bool
     last: bool
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """The ids of all notes that stand over one another here, downward."""
+        below = self.event.below if isinstance(self.event, Note) else ()
+        return (self.id, *(f"{self.id}.{n}" for n, _ in enumerate(below, 2)))
+
+    @property
+    def grace_ids(self) -> tuple[str, ...]:
+        """The ids of the grace notes before it, as they are sung."""
+        graces = self.event.graces if isinstance(self.event, Note) else ()
+        return tuple(f"{self.id}.g{n}" for n, _ in enumerate(graces, 1))
 
 
 @dataclass(frozen=True, slots=True)

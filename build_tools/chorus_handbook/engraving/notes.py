@@ -1,0 +1,148 @@
+"""What stands on one staff in one key, as MEI: notes, single or divided, grace notes, rests,
+accents, syllables, beams and tuplets."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from chorus_handbook.engraving.accidentals import Accidentals
+from chorus_handbook.engraving.staves import Staff
+from chorus_handbook.engraving.values import Beam, Item, Piece
+from chorus_handbook.engraving.written import Contents, Placed
+from chorus_handbook.music.keys import signature
+from chorus_handbook.music.score import Accent, Degree, Note, SpokenHeight
+from chorus_handbook.pitch import LETTERS, Pitch
+
+#: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
+_SPOKEN_ON_FIVE: dict[SpokenHeight, int] = {"high": 6, "middle": 4, "low": 2}
+_SPOKEN_ON_ONE: dict[SpokenHeight, int] = {"high": 2, "middle": 0, "low": -2}
+#: MEI's names of accents.
+_ARTICULATIONS: dict[Accent, str] = {
+    "accent": "acc",
+    "marcato": "marc",
+    "staccato": "stacc",
+    "tenuto": "ten",
+}
+#: Accents that say how a note is left: of tied notes the last has them.
+_AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
+#: Characters that XML has no way to write.
+_NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
+def escaped(text: str) -> str:
+    """Text for XML, without the characters XML cannot hold."""
+    text = _NOT_XML.sub("", text)
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+class StaffWriter:
+    """Writes one staff, measure by measure; `words` and `accents` say whether they are shown."""
+
+    def __init__(
+        self,
+        staff: Staff,
+        placed: Sequence[Placed],
+        tonic: Pitch,
+        mode: str,
+        *,
+        words: bool = True,
+        accents: bool = True,
+    ) -> None:
+        self._staff = staff
+        self._placed = iter(placed)
+        self._tonic = tonic
+        self._mode = mode
+        self._words = words
+        self._accents = accents
+        self._inside_word: set[int] = set()  # verses whose last word is not finished
+        self.accidentals = Accidentals(signature(tonic, mode))
+
+    def measure(self, contents: Contents) -> str:
+        """The contents of the next measure."""
+        if contents is None:
+            return f'<mRest xml:id="{next(self._placed).id}"/>'
+        return "".join(map(self._item, contents))
+
+    def _item(self, item: Item) -> str:
+        if isinstance(item, Piece):
+            return self._piece(item, next(self._placed))
+        inside = "".join(map(self._item, item.items))
+        if isinstance(item, Beam):
+            return f"<beam>{inside}</beam>"
+        return f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
+
+    def _piece(self, piece: Piece, placed: Placed) -> str:
+        value = f'dur="{4 / piece.value}"' + (' dots="1"' if piece.dots else "")
+        note = placed.event
+        if not isinstance(note, Note):
+            return f'<rest xml:id="{placed.id}" {value}/>'
+        graces = self._graces(note, placed) if placed.first else ""
+        if self._accents:
+            value += _articulation(note, placed)
+        words = "".join(self._verses(note, placed.last)) if self._words and placed.first else ""
+        tie = _tie(placed.first, placed.last)
+        pitches = self._pitches(note, placed.first)
+        if len(pitches) > 1:
+            heads = zip(placed.ids, pitches, strict=True)
+            notes = "".join(f'<note xml:id="{name}"{tie}{pitch}/>' for name, pitch in heads)
+            return f"{graces}<chord {value}>{notes}{words}</chord>"
+        head = f'xml:id="{placed.id}" {value}{tie}{pitches[0]}'
+        return f"{graces}<note {head}>{words}</note>" if words else f"{graces}<note {head}/>"
+
+    def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
+        """A note's syllables. `one_piece`: no tie carries the note on; else a line shows that the
+        syllable is held."""
+        for n, syllable in enumerate(note.syllables, 1):
+            if syllable is None:
+                continue
+            begun = n in self._inside_word
+            if syllable.joined:
+                self._inside_word.add(n)
+                follow = f' wordpos="{"m" if begun else "i"}" con="d"'
+            else:
+                self._inside_word.discard(n)
+                held = syllable.held or not one_piece
+                follow = (' wordpos="t"' if begun else "") + (' con="u"' if held else "")
+            yield f'<verse n="{n}"><syl{follow}>{escaped(syllable.text)}</syl></verse>'
+
+    def _graces(self, note: Note, placed: Placed) -> str:
+        """The grace notes before a note: one has a stroke through its flag, several a beam."""
+        ids = placed.grace_ids
+        look = 'dur="8" stem.mod="1slash"' if len(ids) == 1 else 'dur="16"'
+        notes = "".join(
+            f'<note xml:id="{name}" {look} grace="unacc"{self._pitch(degree)}/>'
+            for name, degree in zip(ids, note.graces, strict=True)
+        )
+        beamed = f"<beam>{notes}</beam>" if len(ids) > 1 else notes
+        return f'<graceGrp grace="unacc">{beamed}</graceGrp>' if notes else ""
+
+    def _pitches(self, note: Note, first: bool) -> list[str]:
+        """Where the heads of a note stand, the highest first."""
+        if note.degree is None:
+            places = _SPOKEN_ON_ONE if self._staff.clef is None else _SPOKEN_ON_FIVE
+            stem = ' stem.dir="up"' if self._staff.clef is None else ""
+            return [f' loc="{places[note.spoken or "middle"]}" head.shape="x"{stem}']
+        easy = ' head.mod="paren"' if note.easy else ""
+        return [self._pitch(degree, tied=not first) + easy for degree in (note.degree, *note.below)]
+
+    def _pitch(self, degree: Degree, tied: bool = False) -> str:
+        pitch = degree.in_key(self._tonic, self._mode)
+        pitch = Pitch(pitch.step, pitch.alter, pitch.octave + self._staff.part.octave)
+        accidental = self.accidentals.attributes(pitch, tied)
+        return f' pname="{LETTERS[pitch.step].lower()}" oct="{pitch.octave}"{accidental}'
+
+
+def _articulation(note: Note, placed: Placed) -> str:
+    shown = [
+        _ARTICULATIONS[accent]
+        for accent in note.accents
+        if (placed.last if accent in _AT_THE_END else placed.first)
+    ]
+    return f' artic="{" ".join(shown)}"' if shown else ""
+
+
+def _tie(first: bool, last: bool) -> str:
+    if first:
+        return "" if last else ' tie="i"'
+    return ' tie="t"' if last else ' tie="m"'
