@@ -58,6 +58,7 @@ class ScoreFile:
                 attributes = ET.Element("attributes")
                 ET.SubElement(attributes, "divisions").text = "1"
                 row[0].insert(0, attributes)
+            _hide_keys_without_pitch(row)
         self._drop_shorthand()
         self._drop_words_only_parts()
         self._full_names = {part.get("id", ""): _name(part) for part in self._score_parts()}
@@ -162,6 +163,23 @@ class ScoreFile:
             for entry in part_list.findall("score-part"):
                 if entry.get("id") not in held:
                     part_list.remove(entry)
+
+
+def _hide_keys_without_pitch(row: list[ET.Element]) -> None:
+    """Where nothing has a pitch there is no key; the engraver would draw one in every other key."""
+    clefs = [sign.text for measure in row for sign in measure.iterfind("attributes/clef/sign")]
+    if not clefs or any(sign != "percussion" for sign in clefs):
+        return
+    attributes = row[0].find("attributes")
+    if attributes is not None and attributes.find("key") is None:
+        key = ET.Element("key")
+        ET.SubElement(key, "fifths").text = "0"
+        before = ("footnote", "level", "divisions")
+        place = sum(1 for child in attributes if child.tag in before)
+        attributes.insert(place, key)
+    for measure in row:
+        for key in measure.iterfind("attributes/key"):
+            key.set("print-object", "no")
 
 
 def _notes(row: list[ET.Element], n: int) -> list[ET.Element]:
