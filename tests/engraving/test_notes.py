@@ -92,11 +92,20 @@ def test_several_grace_notes_share_a_beam(build: Any, chorus: Chorus) -> None:
     assert drawn_ids(score, chorus) == ["alto-1.g1", "alto-1.g2", "alto-1", "alto-1-2"]
 
 
-def test_grace_notes_stand_inside_beams_and_tuplets(build: Any, chorus: Chorus) -> None:
+def test_grace_notes_stand_before_beams_and_tuplets_or_inside(build: Any, chorus: Chorus) -> None:
+    """Never first inside a beam, which would take them for notes of its own."""
     line = [build.sung(n, "1/3", graces=(Degree(n + 1),)) for n in range(3)]
-    score = build.score([build.part("alto", [*line, build.sung(0, 3)])])
-    names = ["alto-1.g1", "alto-1", "alto-2.g1", "alto-2", "alto-3.g1", "alto-3", "alto-4"]
-    assert sorted(drawn_ids(score, chorus)) == sorted(names)
+    line += [build.sung(n, "1/2", graces=(Degree(n + 1),)) for n in range(2)]
+    score = build.score([build.part("alto", [*line, build.sung(0, 2)])])
+    root = document(score, chorus)
+    layer = root.find(f".//{MEI}layer")
+    assert layer is not None
+    outside = ["graceGrp", "tuplet", "graceGrp", "beam", "note"]
+    assert [element.tag.removeprefix(MEI) for element in layer] == outside
+    firsts = [next(iter(beam)).tag for beam in root.iter(f"{MEI}beam")]
+    assert firsts == [f"{MEI}note"] * 2
+    names = [f"alto-{n}{grace}" for n in range(1, 6) for grace in (".g1", "")]
+    assert sorted(drawn_ids(score, chorus)) == sorted([*names, "alto-6"])
 
 
 def test_an_accidental_of_a_grace_note_holds_through_the_bar(build: Any, chorus: Chorus) -> None:
@@ -109,7 +118,7 @@ def test_an_accidental_of_a_grace_note_holds_through_the_bar(build: Any, chorus:
     ("accents", "first", "last"),
     [
         (("accent",), "acc", None),
-        (("marcato", "tenuto"), "marc ten", None),
+        (("marcato", "tenuto"), "ten marc", None),
         (("accent", "staccato"), "acc", "stacc"),
     ],
 )

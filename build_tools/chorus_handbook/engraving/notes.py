@@ -17,12 +17,12 @@ from chorus_handbook.pitch import LETTERS, Pitch
 #: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
 _SPOKEN_ON_FIVE: dict[SpokenHeight, int] = {"high": 6, "middle": 4, "low": 2}
 _SPOKEN_ON_ONE: dict[SpokenHeight, int] = {"high": 2, "middle": 0, "low": -2}
-#: MEI's names of accents.
+#: MEI's names of accents, in the order in which they stand away from the note.
 _ARTICULATIONS: dict[Accent, str] = {
-    "accent": "acc",
-    "marcato": "marc",
     "staccato": "stacc",
     "tenuto": "ten",
+    "accent": "acc",
+    "marcato": "marc",
 }
 #: Accents that say how a note is left: of tied notes the last has them.
 _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
@@ -62,21 +62,26 @@ class StaffWriter:
         """The contents of the next measure."""
         if contents is None:
             return f'<mRest xml:id="{next(self._placed).id}"/>'
-        return "".join(map(self._item, contents))
+        return "".join(grace + item for grace, item in map(self._item, contents))
 
-    def _item(self, item: Item) -> str:
+    def _item(self, item: Item) -> tuple[str, str]:
+        """An item, and the grace notes before it. They stand before a beam or a tuplet that begins
+        with their note: inside, they would be notes of the beam."""
         if isinstance(item, Piece):
             return self._piece(item, next(self._placed))
-        inside = "".join(map(self._item, item.items))
+        (graces, first), *others = map(self._item, item.items)
+        inside = first + "".join(grace + item for grace, item in others)
         if isinstance(item, Beam):
-            return f"<beam>{inside}</beam>"
-        return f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
+            return graces, f"<beam>{inside}</beam>"
+        return graces, (
+            f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
+        )
 
-    def _piece(self, piece: Piece, placed: Placed) -> str:
+    def _piece(self, piece: Piece, placed: Placed) -> tuple[str, str]:
         value = f'dur="{4 / piece.value}"' + (' dots="1"' if piece.dots else "")
         note = placed.event
         if not isinstance(note, Note):
-            return f'<rest xml:id="{placed.id}" {value}/>'
+            return "", f'<rest xml:id="{placed.id}" {value}/>'
         graces = self._graces(note, placed) if placed.first else ""
         if self._accents:
             value += _articulation(note, placed)
@@ -86,9 +91,9 @@ class StaffWriter:
         if len(pitches) > 1:
             heads = zip(placed.ids, pitches, strict=True)
             notes = "".join(f'<note xml:id="{name}"{tie}{pitch}/>' for name, pitch in heads)
-            return f"{graces}<chord {value}>{notes}{words}</chord>"
+            return graces, f"<chord {value}>{notes}{words}</chord>"
         head = f'xml:id="{placed.id}" {value}{tie}{pitches[0]}'
-        return f"{graces}<note {head}>{words}</note>" if words else f"{graces}<note {head}/>"
+        return graces, f"<note {head}>{words}</note>" if words else f"<note {head}/>"
 
     def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
         """A note's syllables. `one_piece`: no tie carries the note on; else a line shows that the
@@ -135,9 +140,9 @@ class StaffWriter:
 
 def _articulation(note: Note, placed: Placed) -> str:
     shown = [
-        _ARTICULATIONS[accent]
-        for accent in note.accents
-        if (placed.last if accent in _AT_THE_END else placed.first)
+        name
+        for accent, name in _ARTICULATIONS.items()
+        if accent in note.accents and (placed.last if accent in _AT_THE_END else placed.first)
     ]
     return f' artic="{" ".join(shown)}"' if shown else ""
 
