@@ -21,6 +21,7 @@ from chorus_handbook.entries.prose import Prose, read_prose
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.views import Views, read_views
+from chorus_handbook.voices import Ladder, climb_all
 
 if TYPE_CHECKING:
     from chorus_handbook.engraving import Engraved
@@ -42,6 +43,7 @@ class Handbook:
     entries: Entries = field(default_factory=Entries)
     prose: Prose = field(default_factory=Prose)
     music: Music = field(default_factory=Music)
+    voices: Mapping[str, Ladder] = field(default_factory=dict)
     claims: Claims = field(default_factory=Claims)
     views: Views = field(default_factory=Views)
     links: None = None  # only checked
@@ -64,6 +66,11 @@ def _music(book: Handbook) -> Result:
     return read_music(book.entries, chorus, book.root) if chorus else (Music(), [])
 
 
+def _voices(book: Handbook) -> Result:
+    chorus = book.setting.chorus
+    return climb_all(book.entries, book.music, chorus) if chorus else ({}, [])
+
+
 def _engraved(book: Handbook) -> Result:
     from chorus_handbook.engraving import engrave  # only a build draws
 
@@ -75,7 +82,14 @@ def _site(book: Handbook) -> Result:
     from chorus_handbook.pages import make_site  # only a build writes pages
 
     return make_site(
-        book.setting, book.entries, book.prose, book.music, book.views, book.engraved, book.cache
+        book.setting,
+        book.entries,
+        book.prose,
+        book.music,
+        book.voices,
+        book.views,
+        book.engraved,
+        book.cache,
     )
 
 
@@ -92,7 +106,8 @@ CHECKS: tuple[Stage, ...] = (
     ("entries", lambda book: read_entries(book.root)),
     ("prose", lambda book: read_prose(book.root)),
     ("music", _music),
-    ("claims", lambda book: check_claims(book.entries, book.music, book.setting)),
+    ("voices", _voices),
+    ("claims", lambda book: check_claims(book.entries, book.music, book.setting, book.voices)),
     ("views", lambda book: read_views(book.root, book.entries, book.music, book.setting)),
     ("links", _links),
 )

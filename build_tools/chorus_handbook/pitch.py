@@ -85,6 +85,12 @@ class Pitch:
         return f"{self.letter}{self.octave}"
 
 
+def named(midi: int, *, sharp: bool = False) -> str:
+    """A plain name for a MIDI number, black keys as flats, or as sharps."""
+    names = "C C# D D# E F F# G G# A A# B" if sharp else "C Db D Eb E F Gb G Ab A Bb B"
+    return f"{names.split()[midi % 12]}{midi // 12 - 1}"
+
+
 def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:
     """Steps and semitones from `low` up to `high` (negative when it lies below)."""
     steps = (high.octave - low.octave) * 7 + high.step - low.step

@@ -59,6 +59,9 @@ CODES: dict[str, Severity] = {
     "impact-lowest": "error",
     "crossed-voices": "notice",
     "phrase-length": "notice",
+    "ladder-start": "error",
+    "ladder-out": "error",
+    "ladder-edge": "notice",
     # the stock as a whole
     "related-unknown": "error",
     "title-twice": "error",

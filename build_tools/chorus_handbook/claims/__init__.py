@@ -18,6 +18,7 @@ from chorus_handbook.claims.bars import check_bars
 from chorus_handbook.claims.crossing import check_crossing
 from chorus_handbook.claims.doubles import check_doubles
 from chorus_handbook.claims.impact import check_impact
+from chorus_handbook.claims.ladder import check_ladder
 from chorus_handbook.claims.minutes import check_minutes
 from chorus_handbook.claims.motion import check_motion
 from chorus_handbook.claims.phrase import check_phrase
@@ -32,6 +33,7 @@ from chorus_handbook.claims.words import check_words
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.music import Music
 from chorus_handbook.problems import Problem
+from chorus_handbook.voices import Ladder
 
 #: The checks on one exercise.
 CHECKS: tuple[tuple[str, Check], ...] = (
@@ -44,6 +46,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("minutes", check_minutes),
     ("phrase", check_phrase),
     ("crossing", check_crossing),
+    ("ladder", check_ladder),
 )
 
 #: The checks on notation as written, made for broken front matter and drafts as well.
@@ -70,7 +73,12 @@ class Claims:
     )
 
 
-def check_claims(entries: Entries, music: Music, setting: Setting) -> tuple[Claims, list[Problem]]:
+def check_claims(
+    entries: Entries,
+    music: Music,
+    setting: Setting,
+    ladders: Mapping[str, Ladder] = MappingProxyType({}),
+) -> tuple[Claims, list[Problem]]:
     """Hold every exercise against its notes, the chorus and the other exercises.
 
     Returns the answered notices, and all other findings in file order.
@@ -84,6 +92,7 @@ def check_claims(entries: Entries, music: Music, setting: Setting) -> tuple[Clai
             music.facts.get(entry.slug),
             setting.chorus,
             setting.vocabulary,
+            ladders.get(entry.slug),
         )
         found = sorted({p for _, check in CHECKS for p in check(subject)})
         done = answered(entry, found)

@@ -10,15 +10,16 @@ from chorus_handbook.entries.model import Entry, FrontMatter
 from chorus_handbook.music.facts import Facts, VoiceFacts
 from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.voices import Ladder
 
 
 @dataclass(frozen=True, slots=True)
 class Subject:
     """An exercise as written, and what was measured of it.
 
-    `score` is None without notation that could be read to its end, `facts` when it could not be
-    measured, `chorus` and `vocabulary` when their files have errors. A check passes over what is
-    missing.
+    `score` is None without notation that could be read to its end, `facts` and `ladder` when it
+    could not be measured, `chorus` and `vocabulary` when their files have errors. A check passes
+    over what is missing.
     """
 
     entry: Entry
@@ -26,6 +27,7 @@ class Subject:
     facts: Facts | None = None
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
+    ladder: Ladder | None = None
 
     @property
     def front(self) -> FrontMatter:

@@ -26,7 +26,7 @@ from chorus_handbook.music.musicxml import ScoreFileError, read_document
 from chorus_handbook.music.musicxml.adopt import adopt
 from chorus_handbook.music.musicxml.container import FOLDER, PACKED, PLAIN, read_score
 from chorus_handbook.music.score import LEADER, Score
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text
 from chorus_handbook.source.names import as_name
@@ -214,13 +214,7 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
     if min(up) < 0 or min(down) < 0:
         return "  # as written; some voice leaves its comfortable range"
     lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
-    return f"  # as written; comfortable for all from {_name(lower)} to {_name(higher)}"
-
-
-def _name(midi: int) -> str:
-    """A plain name of a tonic."""
-    names = "C Db D Eb E F Gb G Ab A Bb B".split()
-    return f"{names[midi % 12]}{midi // 12 - 1}"
+    return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
 
 
 def _write(files: dict[Path, bytes]) -> None:

@@ -11,6 +11,7 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
 
 NAME = "measure"
 SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
@@ -27,7 +28,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if slug not in book.entries.slugs:
         known = did_you_mean(slug, book.entries.slugs)
         raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')
-    facts = book.music.facts.get(slug)
+    facts, ladder = book.music.facts.get(slug), book.voices.get(slug)
     own = [p for p in book.problems if PurePath(p.place.path).stem == slug]
     if own:
         print(report.as_text(own), file=sys.stderr)
@@ -36,7 +37,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print(f"{slug}: {reason}.", file=sys.stderr)
         return 1
     if options.format == "json":
-        print(json.dumps(facts_as_json(facts), ensure_ascii=False, indent=2))
+        data = {**facts_as_json(facts), "ladder": ladder_as_json(ladder) if ladder else []}
+        print(json.dumps(data, ensure_ascii=False, indent=2))
     else:
         print(facts_as_text(facts))
+        table = ladder_as_text(ladder) if ladder else ""
+        if table:
+            print(f"\n{table}")
     return 0

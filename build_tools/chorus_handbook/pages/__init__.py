@@ -25,6 +25,7 @@ from chorus_handbook.pages.page import Page, Site, set_in, set_in_late
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.problems import Problem
 from chorus_handbook.views import Views
+from chorus_handbook.voices import Ladder
 
 __all__ = ["FOLDER", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
@@ -38,6 +39,7 @@ def make_site(
     entries: Entries,
     prose: Prose,
     music: Music,
+    ladders: Mapping[str, Ladder],
     views: Views,
     engraved: Mapping[str, Engraved],
     cache: Cache,
@@ -52,6 +54,7 @@ def make_site(
             music.scores.get(entry.slug),
             music.facts.get(entry.slug),
             engraved.get(entry.slug),
+            ladders.get(entry.slug),
         )
         for entry in entries.entries
     }

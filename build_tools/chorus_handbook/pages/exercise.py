@@ -23,7 +23,9 @@ from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import score_figure
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.page import Page, link, slot, without_marks
+from chorus_handbook.voices import Ladder
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
@@ -47,6 +49,7 @@ class Exercise:
     score: Score | None
     facts: Facts | None
     engraved: Engraved | None
+    ladder: Ladder | None = None
 
     @property
     def slug(self) -> str:
@@ -135,6 +138,7 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
+        ladder=Markup(ladder_chart(exercise.ladder, chorus)),
         sung_on=words.sung_on(score),
     )
 

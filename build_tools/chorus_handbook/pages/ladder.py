@@ -1,0 +1,82 @@
+"""The key ladder of an exercise: a chart of voices and keys, and what it comes to in words.
+
+The chart is a table, so that it can be heard, selected and printed as it is. A state is a shape and
+a word as well as a tone: a full disc is comfortable, a ring the edge, a cross out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.pages import words
+from chorus_handbook.pages.html import render
+from chorus_handbook.voices import Ladder, Rung, State
+
+#: Keys in one row of a chart, so that it fits a phone.
+_MOST_KEYS = 13
+_SHAPES: dict[State, tuple[str, str]] = {
+    "comfortable": ("●", "comfortable"),
+    "edge": ("○", "at the edge"),
+    "out": ("×", "out"),
+}
+_OCTAVES = {-1: "an octave lower", 1: "an octave higher"}
+
+
+def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> str:
+    """The chart and its sentences; empty without a ladder of several keys or voices to show."""
+    if ladder is None or not ladder.rungs:
+        return ""
+    rungs = ladder.rungs
+    charts = [rungs[n : n + _MOST_KEYS] for n in range(0, len(rungs), _MOST_KEYS)]
+    return render(
+        "exercise_ladder.html",
+        sentences=list(_sentences(ladder, chorus)),
+        charts=[_chart(chart, chorus) for chart in charts],
+    )
+
+
+def _chart(rungs: Sequence[Rung], chorus: Chorus) -> dict[str, Any]:
+    rows = []
+    for name in rungs[0].voices:
+        cells = []
+        for rung in rungs:
+            step = rung.voices[name]
+            shape, word = _SHAPES[step.state]
+            if step.octaves:
+                shape, word = "↕", f"{_OCTAVES[step.octaves]} from here"
+            elif step.state == "edge" and not step.holds:
+                word += ", touched"
+            cells.append({"shape": shape, "word": word, "state": step.state})
+        rows.append({"voice": chorus.voices[name].label, "cells": cells})
+    return {"tonics": [words.note(rung.tonic.letter) for rung in rungs], "rows": rows}
+
+
+def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
+    """Who steps out where, and how far all, or the whole chord, can go."""
+    rungs = ladder.rungs
+    leaving: dict[int, list[str]] = {}
+    for name in rungs[0].voices:
+        place = ladder.steps_out(name)
+        if place is not None:
+            leaving.setdefault(place, []).append(chorus.voices[name].label)
+    if not leaving:
+        easy = all(s.state == "comfortable" for rung in rungs for s in rung.voices.values())
+        if len(rungs) == 1:
+            return
+        yield (
+            "Every voice is comfortable in every key." if easy else "Every voice can sing all keys."
+        )
+        return
+    for place, labels in sorted(leaving.items()):
+        who, steps = words.listed(labels), "step" if len(labels) > 1 else "steps"
+        after = f"after the key of {_key(rungs[place - 1])}" if place else "from the start"
+        yield f"{who} {steps} out {after}."
+    last, chord = ladder.last_for_all, ladder.last_for_chord
+    if len(ladder.lines) > 1 and chord is not None and chord != last:
+        yield f"The whole chord stands as far as {_key(rungs[chord])}."
+
+
+def _key(rung: Rung) -> str:
+    return words.note(rung.tonic)

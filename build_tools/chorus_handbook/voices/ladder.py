@@ -1,0 +1,128 @@
+"""The keys of one exercise against the voices that sing it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from chorus_handbook.chorus.model import Chorus, Voice
+from chorus_handbook.music.measure import sounding_pitch, sounding_pitches
+from chorus_handbook.music.score import LEADER, Part, Score
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.voices.rule import (
+    Compass,
+    Reach,
+    State,
+    holds_beyond_comfort,
+    other_octave,
+    state,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """How one voice fares in one key. `holds`: a note beyond comfort is held, not only touched.
+    `octaves`: a voice that is out may go on so many octaves away, where the exercise allows it (0:
+    it cannot). `first` is the note it begins on, in its own octave."""
+
+    state: State
+    reach: Reach
+    holds: bool
+    octaves: int
+    first: Pitch
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """One key: its tonic for octave 0, and every voice that sings, in the chorus's order."""
+
+    tonic: Pitch
+    voices: Mapping[str, Step]
+
+    @property
+    def out(self) -> tuple[str, ...]:
+        """The voices that step out here."""
+        return tuple(
+            name for name, step in self.voices.items() if step.state == "out" and not step.octaves
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """All keys of an exercise in singing order. `lines` groups the voices that sing the same notes,
+    in whatever octave: a chord is whole while each of them has a voice. Without pitched voices
+    there are no rungs."""
+
+    rungs: tuple[Rung, ...]
+    lines: tuple[tuple[str, ...], ...]
+
+    def steps_out(self, voice: str) -> int | None:
+        """The place of the first key that a voice cannot sing; None when it can sing all."""
+        return next((n for n, rung in enumerate(self.rungs) if voice in rung.out), None)
+
+    @property
+    def last_for_all(self) -> int | None:
+        """The place of the last key, from the first on, that every voice can sing; None when not
+        even the first is for all."""
+        return self._last(lambda rung: not rung.out)
+
+    @property
+    def last_for_chord(self) -> int | None:
+        """The place of the last key, from the first on, in which every line has a voice."""
+        return self._last(lambda rung: not any(set(line) <= set(rung.out) for line in self.lines))
+
+    def _last(self, holds: Callable[[Rung], bool]) -> int | None:
+        count = next((n for n, rung in enumerate(self.rungs) if not holds(rung)), len(self.rungs))
+        return count - 1 if count else None
+
+
+def climb(
+    score: Score, keys: Sequence[Pitch], chorus: Chorus, *, may_change_octave: bool = False
+) -> Ladder:
+    """The ladder of a score in these keys. The leader, who has no range, stands on no rung."""
+    singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]
+    reaches = {part.voice: reach_of(part, score, keys[0]) for part in singing}
+    rungs = []
+    for tonic in keys if singing else ():
+        steps = {}
+        for part in singing:
+            compass = compass_of(chorus.voices[part.voice])
+            reach = reaches[part.voice].moved(tonic.midi - keys[0].midi)
+            is_out = state(reach, compass) == "out"
+            steps[part.voice] = Step(
+                state(reach, compass),
+                reach,
+                holds_beyond_comfort(reach, compass),
+                other_octave(reach, compass) if is_out and may_change_octave else 0,
+                sounding_pitch(part.sung[0], part, tonic, score.mode),
+            )
+        rungs.append(Rung(tonic, steps))
+    lines: dict[object, list[str]] = {}
+    for part in singing:
+        lines.setdefault(part.line, []).append(part.voice)
+    return Ladder(tuple(rungs), tuple(map(tuple, lines.values())))
+
+
+def compass_of(voice: Voice) -> Compass:
+    """The range of a voice in whole numbers."""
+    inner, outer = voice.comfortable, voice.limits
+    return Compass(inner.low, inner.high, outer.low, outer.high)
+
+
+def reach_of(part: Part, score: Score, tonic: Pitch) -> Reach:
+    """What a part touches and holds in the key on `tonic`. Notes that are sung as far as is easy
+    count only where there are no others."""
+    assert part.voice != LEADER
+    strict = [note for note in part.sung if not note.easy] or part.sung
+    touched, held = [], []
+    for note in strict:
+        pitches = [pitch.midi for pitch in sounding_pitches(note, part, tonic, score.mode)]
+        touched += pitches
+        if note.duration >= score.meter.beat:
+            held += pitches
+    return Reach(
+        min(touched),
+        max(touched),
+        min(held, default=None),
+        max(held, default=None),
+    )

@@ -1,0 +1,166 @@
+"""Ladders of whole exercises, recomputed with music21."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from music21 import interval, pitch
+
+from chorus_handbook import pipeline
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.degrees import read_degrees
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Place
+from chorus_handbook.voices import Ladder, climb
+from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
+
+
+@pytest.fixture(scope="module")
+def demo(demo_project: Path) -> Handbook:
+    return pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+
+
+def theirs(name: Pitch) -> pitch.Pitch:
+    return pitch.Pitch(str(name).replace("b", "-"))
+
+
+def test_every_demo_ladder_is_what_music21_comes_to(demo: Handbook) -> None:
+    """Lowest and highest notes of the first key, which are checked elsewhere, moved by music21's
+    named intervals and held against the words of chorus.yml."""
+    chorus = demo.setting.chorus
+    assert chorus and len(demo.voices) >= 30
+    compared = 0
+    for slug, ladder in demo.voices.items():
+        facts = demo.music.facts[slug]
+        voices = {voice.voice: voice for voice in facts.voices if voice.lowest}
+        easy = {p.voice for p in demo.music.scores[slug].parts if any(n.easy for n in p.notes)}
+        for rung in ladder.rungs:
+            move = interval.Interval(theirs(facts.keys[0]), theirs(rung.tonic))
+            for name, step in rung.voices.items():
+                if name in easy:
+                    continue
+                low, high = (
+                    move.transposePitch(theirs(note)).midi  # type: ignore[no-untyped-call]
+                    for note in (voices[name].lowest, voices[name].highest)
+                    if note
+                )
+                singer = chorus.voices[name]
+                inner = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.comfortable)]
+                outer = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.limits)]
+                expected = (
+                    "out"
+                    if low < outer[0] or high > outer[1]
+                    else "edge"
+                    if low < inner[0] or high > inner[1]
+                    else "comfortable"
+                )
+                assert step.state == expected, (slug, rung.tonic, name)
+                compared += 1
+    assert compared > 500
+
+
+def _ends(notes: object) -> tuple[str, str]:
+    return notes.lowest, notes.highest  # type: ignore[attr-defined]
+
+
+@pytest.fixture
+def choir() -> Chorus:
+    return Chorus.model_validate(
+        {
+            "name": "Test",
+            "voices": {
+                "soprano": _voice("Soprano", "treble", 0, "C4 to F5", "A3 to A5"),
+                "alto": _voice("Alto", "treble", 0, "G3 to C5", "E3 to E5"),
+                "bass": _voice("Bass", "bass", -1, "F2 to C4", "D2 to E4"),
+            },
+        }
+    )
+
+
+def _voice(label: str, clef: str, octave: int, comfortable: str, limits: str) -> dict[str, object]:
+    return {
+        "label": label,
+        "clef": clef,
+        "octave": octave,
+        "comfortable": comfortable,
+        "limits": limits,
+    }
+
+
+def ladder(choir: Chorus, text: str, *keys: str, octave: bool = False) -> Ladder:
+    score, problems = read_degrees(Notation("degrees", text, Place("a.md")), choir, ("alto",))
+    assert score and not problems
+    return climb(score, [Pitch.parse(k) for k in keys], choir, may_change_octave=octave)
+
+
+FIFTH = "all: 1 3 5 - |"
+
+
+def test_each_voice_steps_out_where_its_own_limit_lies(choir: Chorus) -> None:
+    found = ladder(choir, "soprano+alto+bass: 1 3 5 - |", "F4", "A4", "B4", "Db5", "E5")
+    assert [rung.out for rung in found.rungs] == [
+        (),
+        (),
+        ("alto", "bass"),
+        ("alto", "bass"),
+        ("soprano", "alto", "bass"),
+    ]
+    assert [found.steps_out(name) for name in ("soprano", "alto", "bass")] == [4, 2, 2]
+    assert found.last_for_all == 1
+
+
+def test_a_chord_stands_while_each_line_has_a_voice(choir: Chorus) -> None:
+    text = "soprano+alto: 5 6 5 - |\nbass: 1 1 1 - |"
+    found = ladder(choir, text, "G4", "Ab4", "E5")
+    assert found.lines == (("soprano", "alto"), ("bass",))
+    assert (found.last_for_all, found.last_for_chord) == (0, 1)
+    alone = ladder(choir, "alto: 5 6 5 - |\nbass: 1 1 1 - |", "G4", "Ab4")
+    assert (alone.last_for_all, alone.last_for_chord) == (0, 0)
+
+
+def test_nobody_may_be_in_even_at_the_start(choir: Chorus) -> None:
+    found = ladder(choir, FIFTH, "C6")
+    assert (found.last_for_all, found.last_for_chord) == (None, None)
+
+
+def test_a_voice_may_go_on_in_another_octave(choir: Chorus) -> None:
+    found = ladder(choir, FIFTH, "C4", "C5", octave=True)
+    assert [rung.voices["alto"].octaves for rung in found.rungs] == [0, -1]
+    assert found.rungs[1].out == ()
+    assert ladder(choir, FIFTH, "C4", "C5").rungs[1].out == ("alto",)
+
+
+def test_touched_and_held_notes_are_told_apart(choir: Chorus) -> None:
+    held = ladder(choir, "all: 1 3 5 - |", "Gb4").rungs[0].voices["alto"]
+    touched = ladder(choir, "all: 1 3.5 3 - |", "Gb4").rungs[0].voices["alto"]
+    assert (held.state, held.holds) == ("edge", True)
+    assert (touched.state, touched.holds) == ("edge", False)
+
+
+def test_notes_as_far_as_is_easy_put_nobody_out(choir: Chorus) -> None:
+    assert ladder(choir, "all: 1 3 5 1'? |", "F4").rungs[0].voices["alto"].state == "comfortable"
+
+
+def test_first_notes_are_spelled_in_their_key(choir: Chorus) -> None:
+    found = ladder(choir, "all: 3 1 |", "C4", "Db4", "Gb4")
+    assert [str(rung.voices["alto"].first) for rung in found.rungs] == ["E4", "F4", "Bb4"]
+
+
+def test_the_ladder_as_data_and_as_a_table(choir: Chorus) -> None:
+    found = ladder(choir, FIFTH, "C4", "Gb4", "B4")
+    assert ladder_as_json(found) == [
+        {"key": "C4", "tonic_midi": 60, "voices": {"alto": "comfortable"}},
+        {"key": "Gb4", "tonic_midi": 66, "voices": {"alto": "edge"}},
+        {"key": "B4", "tonic_midi": 71, "voices": {"alto": "out"}},
+    ]
+    head, row = ladder_as_text(found).splitlines()
+    assert head.split() == ["key", "C4", "Gb4", "B4", "begins", "on"]
+    assert row.split() == ["alto", "easy", "edge", "out", "C4"]
+
+
+def test_who_only_speaks_stands_on_no_ladder(choir: Chorus) -> None:
+    found = ladder(choir, "all: x x x x |", "C4", "D4")
+    assert found.rungs == () and ladder_as_text(found) == "" and ladder_as_json(found) == []
