@@ -2,13 +2,16 @@
 
 Below the line of = stands what is read: first the meter, mode, length in quarters and the starts of
 the bars; then, for each line of the chorus, its sounding pitches with durations in quarters,
-syllables and marks; or else the problems, each with its hint. A line with # explains; "in G4" is
-what `keys` says (else C4), "sung by ..." the voices of the exercise (else the soprano).
+syllables and marks, "G4+E4" where a voice divides, grace notes in { }, and slurs with ( and the
+moments at which their first note begins and their last ends; or else the problems, each with its
+hint. A line with # explains; "in G4" is what `keys` says (else C4), "sung by ..." the voices of the
+exercise (else the soprano).
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,7 +19,7 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc import read_abc
-from chorus_handbook.music.measure import sounding_pitch
+from chorus_handbook.music.measure import sounding_pitch, sounding_pitches
 from chorus_handbook.music.score import Note, Part, Rest, Score, Syllable
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
@@ -54,6 +57,7 @@ def told(reading: Reading, tonic: Pitch) -> str:
             shown |= set(part.shares)
             joint = "+" if part.same_staff else " "
             lines.append(f"{joint.join(part.shares)}: {_told_part(part, score, tonic)}")
+            lines += [f"    ( {slur.onset}-{slur.end}" for slur in part.slurs]
             lines += [f"    {d.sign} {d.onset}-{d.end}" for d in part.dynamics if d.end is not None]
             lines += [f"    {d.sign} {d.onset}" for d in part.dynamics if d.end is None]
     return "\n".join(lines) + "\n"
@@ -78,9 +82,14 @@ def _told_part(part: Part, score: Score, tonic: Pitch) -> str:
 def _told_event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> str:
     words = ["0", str(event.duration)]
     if isinstance(event, Note):
-        words[0] = str(sounding_pitch(event, part, tonic, score.mode))
+        words[0] = "+".join(map(str, sounding_pitches(event, part, tonic, score.mode)))
+        if event.graces:
+            quick = (replace(event, degree=degree) for degree in event.graces)
+            names = (str(sounding_pitch(note, part, tonic, score.mode)) for note in quick)
+            words.insert(0, "{" + " ".join(names) + "}")
         if any(event.syllables):
             words.append("/".join(_told_syllable(s) for s in event.syllables))
+        words += event.accents
     words += [f"^{hold.onset}-{hold.end}" for hold in event.holds]
     return " ".join(words + ["v"] * (event.breath is not None))
 

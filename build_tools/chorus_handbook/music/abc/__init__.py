@@ -39,6 +39,9 @@ def read_abc(
     singers, found = assign_singers(reading.named, chorus, voices)
     problems += found
     unsure = {p.place.line for p in reading.problems if p.code == "notation-token"}
+    if reading.other_meter:
+        last = notation.place.line + notation.text.count("\n")
+        unsure |= set(range(reading.other_meter.line, last + 1))
     score, found = put_together(
         [(singers.get(voice.id, Singers()), voice.written) for voice in reading.voices],
         Frame(reading.key, reading.meter, reading.order),

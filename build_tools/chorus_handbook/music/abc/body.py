@@ -9,6 +9,7 @@ from fractions import Fraction
 from chorus_handbook.music.abc.fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc.keys import FieldError, read_key
 from chorus_handbook.music.abc.lines import PASSED_OVER, Line, Stretch, Tune
+from chorus_handbook.music.abc.marks import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.melody import MelodyReader
 from chorus_handbook.music.abc.pitches import PROPAGATIONS
 from chorus_handbook.music.abc.tokens import Token, read_tokens
@@ -32,13 +33,15 @@ class Voice:
 @dataclass(slots=True)
 class Reading:
     """A tune that has been read: its voices with notes, all that `V:` names, and what holds for
-    the whole of it. `order` has the letters of its parts."""
+    the whole of it. `order` has the letters of its parts. `other_meter` is the place from which
+    another meter is meant."""
 
     key: Key = field(default_factory=Key)
     meter: Meter = FREE
     order: str = ""
     voices: list[Voice] = field(default_factory=list)
     named: list[Named] = field(default_factory=list)
+    other_meter: Place | None = None
     problems: list[Problem] = field(default_factory=list)
 
 
@@ -77,6 +80,7 @@ class _Reader:
         self._units: dict[str, Fraction] = {}
         self._shift = 0
         self._propagation = PROPAGATIONS[0]
+        self._symbols = dict(SYMBOLS)
         self._named: dict[str, Named] = {}
         self._manners: dict[str, Manner] = {}
         self._open: dict[str, _Open] = {}
@@ -91,6 +95,8 @@ class _Reader:
             "P": self._parts,
             "V": self._voice,
             "I": self._instruction,
+            "Q": self._tempo,
+            "U": self._symbol,
         }
 
     def too_large(self, tune: Tune) -> bool:
@@ -139,9 +145,8 @@ class _Reader:
         self.reading.named = list(self._named.values())
 
     def _music(self, stretch: Stretch) -> None:
-        tokens, problems = read_tokens(stretch.text, stretch.place)
-        self.reading.problems += problems
-        for token in tokens:
+        problems = self.reading.problems
+        for token in read_tokens(stretch.text, stretch.place, self._symbols, problems):
             if token.kind == "inline":
                 self._inline(token)
             elif voice := self._singing(token.place):
@@ -188,6 +193,7 @@ class _Reader:
                     self.reading.meter,
                     self._units.get(name) or self._unit or default_unit(self.reading.meter),
                     self._shift if shift is None else shift,
+                    self._symbols,
                     self._propagation,
                 )
             )
@@ -208,9 +214,10 @@ class _Reader:
             except FieldError as error:
                 self._complain(line.place, error.message, error.hint, error.code)
 
-    def _meter(self, text: str, _: Place) -> None:
+    def _meter(self, text: str, place: Place) -> None:
         meter = read_meter(text)
         if self._in_body and meter != self.reading.meter:
+            self.reading.other_meter = self.reading.other_meter or place
             raise FieldError(
                 "The meter changes here; ABC has this, the handbook leaves it out.",
                 "An exercise has one meter; write M:none above the key for bars of any length.",
@@ -255,6 +262,19 @@ class _Reader:
                 f"Write one of {', '.join(PROPAGATIONS)} behind propagate-accidentals.",
             )
         self._propagation = words[-1]
+
+    def _tempo(self, _: str, __: Place) -> None:
+        """Above the notes it is passed over: the front matter has the tempo."""
+        if self._open:
+            raise FieldError(
+                "The tempo changes here; ABC has this, the handbook leaves it out.",
+                "An exercise has one tempo, which stands in the front matter; say in the text "
+                "where it slows down.",
+            )
+
+    def _symbol(self, text: str, _: Place) -> None:
+        sign, decoration = read_symbol(text)
+        self._symbols[sign] = decoration
 
     def _parts(self, text: str, _: Place) -> None:
         if not self._in_body:

@@ -13,17 +13,16 @@ from dataclasses import dataclass, field
 
 from chorus_handbook.problems import Place, Problem
 
-#: Fields that say nothing about the sound: titles, sources, remarks, and how a page is set. The
-#: tempo, Q:, stands in the front matter, as it does for every exercise.
-PASSED_OVER = frozenset("XTCOABDFGHNRSZQr")
-#: Fields that are read.
-READ = frozenset("MLKVPwI")
+#: Fields that say nothing about the sound: titles, sources, remarks, and how a page is set.
+PASSED_OVER = frozenset("XTCOABDFGHNRSZr")
+#: Fields that are read. The tempo of the front matter counts, so that Q: is only read to see
+#: whether it changes.
+READ = frozenset("MLKVPQUwI")
 
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
 _DIRECTIVE = re.compile(r"[ \t]*%%")
 _COMMENT = re.compile(r"(?<!\\)%")
 _LEFT_OUT = {
-    "U": ("U: gives signs a meaning of their own", "Write the decorations out, such as !fermata!"),
     "m": ("m: defines a macro", "Write the notes out."),
     "s": ("s: is a line of signs for the notes above it", "Write the signs beside their notes."),
     "W": (
@@ -159,8 +158,8 @@ class _Reader:
             self._complain(
                 at,
                 f"{letter}: is no field of ABC 2.1.",
-                "Music is read from M: L: K: V: P: and w:; take this line out, or write N: for a "
-                "note to whoever reads the text.",
+                "Music is read from M: L: K: V: P: U: and w:; take this line out, or write N: for "
+                "a note to whoever reads the text.",
             )
         else:
             self._lines.append(line)

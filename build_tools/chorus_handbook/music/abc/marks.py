@@ -1,9 +1,12 @@
-"""Decorations of ABC (section 4.14): which are read, and what is said of the others."""
+"""Decorations of ABC (sections 4.14 and 4.16): which are read, and what is said of the others."""
 
 from __future__ import annotations
 
+import re
+
+from chorus_handbook.music.abc.keys import FieldError
 from chorus_handbook.music.abc.tokens import Token
-from chorus_handbook.music.score import DYNAMICS
+from chorus_handbook.music.score import DYNAMICS, Accent
 from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import HAIRPIN_SIGNS
 from chorus_handbook.problems import Problem, did_you_mean
@@ -15,10 +18,20 @@ _HAIRPINS = {
     "diminuendo(": ">(",
     "diminuendo)": ">)",
 }
-_READ = FERMATAS | HAIRPIN_SIGNS | set(DYNAMICS) | {"breath"}
+#: The accents of a score by the names that decorations have.
+ACCENTS: dict[str, Accent] = {
+    ">": "accent",
+    "accent": "accent",
+    "emphasis": "accent",
+    "^": "marcato",
+    "marcato": "marcato",
+    "staccato": "staccato",
+    "tenuto": "tenuto",
+}
+_READ = FERMATAS | HAIRPIN_SIGNS | set(DYNAMICS) | {"breath"} | set(ACCENTS)
 
 #: Single signs that stand for a decoration unless `U:` says otherwise.
-_LETTERS = {
+SYMBOLS = {
     ".": "staccato",
     "~": "roll",
     "H": "fermata",
@@ -31,15 +44,31 @@ _LETTERS = {
     "u": "upbow",
     "v": "downbow",
 }
+_SYMBOL = re.compile(r"([~H-Wh-w])[ \t]*=[ \t]*!([^!\s]+)!")
 _LOUD, _SOFT = ("fff", "ffff", "sfz"), ("ppp", "pppp")
 _JUMPS = frozenset("segno coda D.S. D.C. dacoda dacapo fine".split())
-_ACCENTS = frozenset("accent emphasis > tenuto staccato wedge ^ marcato".split())
+
+
+def read_symbol(text: str) -> tuple[str, str]:
+    """The sign and the decoration of a `U:` field (section 4.16). Raises FieldError."""
+    found = _SYMBOL.fullmatch(text)
+    if not found:
+        raise FieldError(
+            f"{shown(text)} gives no sign a meaning.",
+            "Write U: with one of the letters H to W or h to w, or ~, and a decoration: "
+            "U:t = !tenuto!",
+        )
+    return found[1], found[2]
 
 
 def mark_sign(token: Token) -> str:
     """The decoration of a token: its name, a dynamic, or a hairpin's sign."""
-    word = token["word"] if token.kind == "mark" else _LETTERS[token.text]
-    return _HAIRPINS.get(word, word)
+    return _HAIRPINS.get(token.sign, token.sign)
+
+
+def stands_before(sign: str) -> bool:
+    """Whether a decoration belongs to the note behind it, and not to a moment."""
+    return sign in FERMATAS or sign in ACCENTS or sign == "breath"
 
 
 def mark_slip(token: Token) -> Problem | None:
@@ -47,13 +76,16 @@ def mark_slip(token: Token) -> Problem | None:
     sign = mark_sign(token)
     if sign in _READ:
         return None
-    hint = "The handbook reads !breath!, !fermata!, !p!, !mf!, !f! and such, !<(! and !<)!."
+    hint = (
+        "The handbook reads !breath!, !fermata!, !p!, !mf!, !f! and such, !<(! and !<)!, !accent!, "
+        "!marcato!, !tenuto! and !staccato!."
+    )
     if sign in _LOUD or sign in _SOFT:
         hint = f"Write {'!ff!' if sign in _LOUD else '!pp!'}, or say more in the text."
     elif sign in _JUMPS:
         hint = "Write repeats as |: and :|, and what differs as endings: |1 and :|2"
-    elif sign in _ACCENTS:
-        hint = "Take it out, and say in the text of the exercise how the notes are sung."
+    elif sign == "wedge":
+        hint = "Write !staccato!, or . before the note."
     elif token.kind == "letter_mark":
         hint = f'"{token.text}" stands for !{sign}!. Take it out, if a singer can do without.'
     elif not sign:

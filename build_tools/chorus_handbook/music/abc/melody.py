@@ -1,14 +1,17 @@
-"""Tokens of ABC music become tones between borders, with their ties and marks (section 4)."""
+"""Tokens of ABC music become tones between borders, with ties, slurs and marks (section 4)."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
+from chorus_handbook.music.abc.beforehand import Beforehand
 from chorus_handbook.music.abc.borders import read_border
-from chorus_handbook.music.abc.marks import FERMATAS, mark_sign, mark_slip
+from chorus_handbook.music.abc.chords import read_chord, read_graces
+from chorus_handbook.music.abc.marks import mark_sign, mark_slip, stands_before
 from chorus_handbook.music.abc.pitches import PROPAGATIONS, Pitches
-from chorus_handbook.music.abc.rhythm import Rhythm
+from chorus_handbook.music.abc.rhythm import Rhythm, read_length
+from chorus_handbook.music.abc.slurs import WrittenSlurs
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.score import Meter
 from chorus_handbook.music.wording import shown
@@ -21,8 +24,8 @@ MOST_REST_BARS = 100
 
 class MelodyReader:
     """Reads the tokens of one voice, line by line. `unit` is the length of a plain letter in
-    quarters, `shift` the octaves by which the voice is written away from its sound,
-    `propagation` how far accidentals hold."""
+    quarters, `shift` the octaves by which the voice is written away from its sound, `symbols` the
+    single signs that stand for decorations, `propagation` how far accidentals hold."""
 
     def __init__(
         self,
@@ -31,18 +34,24 @@ class MelodyReader:
         meter: Meter,
         unit: Fraction,
         shift: int,
+        symbols: Mapping[str, str],
         propagation: str = PROPAGATIONS[0],
     ) -> None:
         self.written = Written(place, [Border(place)])
         self.problems: list[Problem] = []
         self._meter = meter
+        self._symbols = symbols
         self._pitches = Pitches(key, shift, propagation, self.problems)
         self._rhythm = Rhythm(meter, unit, self.problems)
         self._piece: Piece | None = None
-        self._pending: list[Token] = []  # decorations of the next note
+        self._beforehand = Beforehand(self.problems)
+        self._slurs = WrittenSlurs(self.problems)
         self._part = ""
         self._takers: dict[str, Callable[[Token], None]] = {
             "note": self._note,
+            "chord": self._chord,
+            "grace": self._grace,
+            "slur": self._slur,
             "rest": self._rest,
             "bars": self._bars,
             "bar": self._bar,
@@ -74,11 +83,12 @@ class MelodyReader:
 
     def end_line(self) -> None:
         """A line of the text has ended; what follows is another line's."""
-        self._settle_pending()
+        self._beforehand.settle(self._last)
 
     def finish(self) -> Written:
         """Close what was left open."""
-        self._settle_pending()
+        self._beforehand.settle(self._last)
+        self._slurs.finish()
         self._rhythm.end()
         if self._piece:
             self._close(Border(self._piece.place))
@@ -87,29 +97,51 @@ class MelodyReader:
         return self.written
 
     def _note(self, token: Token) -> None:
-        last = self._last
-        pitch = self._pitches.read(token, last.pitch if last and last.tie else None)
+        pitch = self._pitches.read(token, self._tied)
         if pitch:
-            self._add(token, pitch, token["length"])
+            self._add(token, [pitch], read_length(token["length"]))
+
+    def _chord(self, token: Token) -> None:
+        chord, problems = read_chord(token, self._symbols)
+        self.problems += problems
+        if chord is None:
+            return
+        tied = self._tied
+        pitches = [self._pitches.read(note, tied) for note in chord.notes]
+        found = [pitch for pitch in pitches if pitch]
+        if len(found) == len(pitches) and self._add(token, found, chord.length) and chord.tie:
+            self.written.tones[-1].tie = chord.tie
 
     def _rest(self, token: Token) -> None:
-        self._add(token, None, token["silence"])
+        self._add(token, [], read_length(token["silence"]))
 
-    def _add(self, token: Token, pitch: Pitch | None, length: str) -> None:
+    def _add(self, token: Token, pitches: Sequence[Pitch], length: Fraction | None) -> bool:
+        """Add a tone, a rest if it has no pitches; returns whether it has a length."""
         duration = self._rhythm.duration(token, length)
         if duration is None:
-            return
-        tone = Tone(token.place, pitch, duration, len(self.written.pieces))
+            return False
+        downward = sorted(set(pitches), key=lambda pitch: (-pitch.midi, -pitch.step))
+        top = downward[0] if downward else None
+        tone = Tone(token.place, top, duration, len(self.written.pieces), below=tuple(downward[1:]))
         last = self._last
-        tone.tied = bool(last and last.tie and pitch == last.pitch)
+        tone.tied = bool(last and last.tie and tone.sounds_like(last))
         self._events(token.place).append(tone)
         self.written.tones.append(tone)
-        for mark in self._pending:
-            if mark_sign(mark) in FERMATAS:
-                tone.hold = True
-            else:
-                tone.breath = mark.place
-        self._pending.clear()
+        self._beforehand.give(tone)
+        self._slurs.take(tone)
+        return True
+
+    def _grace(self, token: Token) -> None:
+        notes, problems = read_graces(token, self._symbols)
+        self.problems += problems
+        pitches = [self._pitches.read(note) for note in notes]
+        self._beforehand.grace(token, [pitch for pitch in pitches if pitch])
+
+    def _slur(self, token: Token) -> None:
+        if token.text == ")":
+            self._slurs.end(token.place, self._last)
+        else:
+            self._slurs.begin(token.place)
 
     def _bars(self, token: Token) -> None:
         count = int(token["count"][:4] or 1)
@@ -132,7 +164,7 @@ class MelodyReader:
             self.written.tones.append(tone)
 
     def _bar(self, token: Token) -> None:
-        self._settle_pending(at_bar=True)
+        self._beforehand.settle(self._last, at_bar=True)
         self._rhythm.end()
         self._pitches.end_bar()
         border = self._keep(read_border(token))
@@ -146,6 +178,7 @@ class MelodyReader:
 
     def _close(self, border: Border) -> None:
         """Put a border behind what has been read; several at one place are one."""
+        self._slurs.pass_border(border)
         written = self.written
         if self._piece and any(isinstance(event, Tone) for event in self._piece.events):
             written.pieces.append(self._piece)
@@ -197,28 +230,20 @@ class MelodyReader:
             self.problems.append(slip)
             return
         sign = mark_sign(token)
-        if sign in FERMATAS or sign == "breath":
-            self._pending.append(token)
+        if stands_before(sign):
+            self._beforehand.mark(token)
         else:
             self._events(token.place).append(Mark(token.place, sign))
-
-    def _settle_pending(self, at_bar: bool = False) -> None:
-        """Decorations that no note follows in their bar: a breath stands where it is sung."""
-        last = self._last
-        for mark in self._pending:
-            if mark_sign(mark) == "breath" and last:
-                last.breath = mark.place
-            else:
-                self._complain(
-                    mark.place,
-                    f"{mark.text} stands before {'a bar line' if at_bar else 'no note'}.",
-                    "A decoration stands straight before its note.",
-                )
-        self._pending.clear()
 
     @property
     def _last(self) -> Tone | None:
         return self.written.tones[-1] if self.written.tones else None
+
+    @property
+    def _tied(self) -> Sequence[Pitch]:
+        """The pitches that a tie holds on."""
+        last = self._last
+        return (last.pitch, *last.below) if last and last.tie and last.pitch else ()
 
     def _events(self, place: Place) -> list[Tone | Mark]:
         if self._piece is None:

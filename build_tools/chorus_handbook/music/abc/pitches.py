@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from chorus_handbook.music.abc.keys import ALTER
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.degrees.slips import MOST_OCTAVE_MARKS
@@ -30,7 +32,7 @@ class Pitches:
         """Only the key counts again."""
         self._held.clear()
 
-    def read(self, token: Token, tied: Pitch | None) -> Pitch | None:
+    def read(self, token: Token, tied: Sequence[Pitch] = ()) -> Pitch | None:
         """The pitch of a note, `tied` being what is tied to it; None when it has a problem."""
         step = LETTERS.index(token["step"].upper())
         marks = token["octave"]
@@ -49,8 +51,9 @@ class Pitches:
             alter = ALTER[token["accidental"]]
             if self._propagation != "not":
                 self._held[held] = alter
-        elif tied and (tied.step, tied.octave) == (step, octave):
-            alter = tied.alter  # an accidental holds over the bar line for a tied note
+        else:  # an accidental holds over the bar line for a tied note
+            before = (p.alter for p in tied if (p.step, p.octave) == (step, octave))
+            alter = next(before, alter)
         pitch = Pitch(step, alter, octave)
         if abs(self._key.degree(pitch, 0).alter) > 1:
             self._complain(

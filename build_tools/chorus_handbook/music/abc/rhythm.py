@@ -26,6 +26,19 @@ class _Tuplet:
     text: str
 
 
+def read_length(text: str) -> Fraction | None:
+    """The length behind a letter, in units: 2 for "2", 3/2 for "3/2", 1/4 for "//"; None when it is
+    none."""
+    above, _, below = text.partition("/")
+    if below and not below.strip("/"):  # each stroke halves
+        below = str(2 ** min(len(below) + 1, 9))
+    elif not below:
+        below = "2" if "/" in text else "1"
+    if len(above) > 3 or len(below) > 3 or int(below) == 0:
+        return None
+    return Fraction(int(above or 1), int(below))
+
+
 class Rhythm:
     """The lengths of one voice. `unit` is that of a plain letter, in quarters; problems go into the
     given list."""
@@ -42,19 +55,12 @@ class Rhythm:
         """Whether the next note is the second of a broken rhythm."""
         return self._factor is not None
 
-    def duration(self, token: Token, length: str) -> Fraction | None:
-        """The length of the next note or rest, in quarters; None when it has a problem."""
-        above, _, below = length.partition("/")
-        if below and not below.strip("/"):  # each stroke halves
-            below = str(2 ** min(len(below) + 1, 9))
-        elif not below:
-            below = "2" if "/" in length else "1"
+    def duration(self, token: Token, length: Fraction | None) -> Fraction | None:
+        """The length of the next note or rest, in quarters; None when it has a problem. `length` is
+        what `read_length` says of it."""
         factor = self._factor[0] if self._factor else Fraction(1)
         self._factor = None
-        if len(above) > 3 or len(below) > 3 or int(below) == 0:
-            self._no_length(token)
-            return None
-        duration = self.unit * factor * Fraction(int(above or 1), int(below))
+        duration = self.unit * factor * (length or 0)
         if not 0 < duration <= _LONGEST or _FINEST % duration.denominator:
             self._no_length(token)
             return None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from chorus_handbook.music.wording import shown
@@ -14,7 +15,7 @@ _TOKEN = re.compile(
     r"|(?P<inline>\[(?P<letter>[A-Za-z]):(?P<inside>[^\[\]]*)\])"
     r"|(?P<bar>\.?\[?(?P<signs>[|:]+)\]?(?P<ending>\d[\d,.-]*)?)"
     r"|(?P<volta>\[(?P<numbers>\d[\d,.-]*))"
-    rf"|(?P<chord>\[[^\[\]|]*\]{_LENGTH})"
+    rf"|(?P<chord>\[(?P<together>[^\[\]|]*)\](?P<lasting>{_LENGTH}))"
     r"|(?P<tuplet>\((?P<p>\d)(?::(?P<q>\d*))?(?::(?P<r>\d*))?)"
     r"|(?P<slur>\.?\(|\))"
     r"|(?P<broken>>+|<+)"
@@ -24,34 +25,22 @@ _TOKEN = re.compile(
     rf"|(?P<spacer>y{_LENGTH})"
     r"|(?P<tie>\.?-)"
     r"|(?P<mark>!(?P<word>[^!\s]*)!)"
-    r"|(?P<letter_mark>[.~HLMOPSTuv])"
+    r"|(?P<letter_mark>[.~H-Wh-w])"
     r"|(?P<text>\"[^\"]*\")"
-    r"|(?P<grace>\{[^{}]*\})"
+    r"|(?P<grace>\{/?(?P<quick>[^{}]*)\})"
     r"|(?P<plus>\+[^+\s]+\+)"
     r"|(?P<other>.)",
     re.DOTALL,
 )
-_SLURS_AND_SPACE = frozenset({"blank", "slur", "spacer"})
+_SPACE = frozenset({"blank", "spacer"})
+#: What stands in quotes at a place beside the notes is a remark, else a chord symbol.
+_BESIDE = "^_<>@"
+#: Decorations by which U: leaves a sign without any meaning.
+NO_MARK = frozenset({"nil", "none"})
 
-_LEFT_OUT = {
-    "chord": (
-        "holds several notes at once, and one voice sings one note at a time",
-        "Give each note to a voice of its own: V:soprano, V:alto ...",
-    ),
-    "grace": (
-        "holds grace notes; ABC has them, the handbook cannot draw them yet",
-        "Take them out, or write them as notes of their own with their length.",
-    ),
-    "text": (
-        "is a chord symbol or a remark; ABC has both, the handbook leaves them out",
-        "Take it out, and write in the text of the exercise what singers should know.",
-    ),
-    "plus": (
-        "is a decoration in the manner of an older standard",
-        "Write it between exclamation marks, as in !fermata!",
-    ),
-}
 _UNKNOWN_HINTS = {
+    "[": "Notes that are sung together end with ], as in [CEG]2; the first ending is |1 or [1",
+    "{": "Grace notes end with }, as in {g}A",
     "&": "Give the second line a voice of its own with V: instead.",
     "\\": "A \\ stands only at the end of a line.",
     "$": "Lines of music are broken by the handbook; take it out.",
@@ -60,11 +49,13 @@ _UNKNOWN_HINTS = {
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A token by its kind, which is the name of its group in the pattern."""
+    """A token by its kind, which is the name of its group in the pattern. `sign` is the decoration
+    that it stands for."""
 
     kind: str
     place: Place
     found: re.Match[str]
+    sign: str = ""
 
     def __getitem__(self, group: str) -> str:
         return self.found[group] or ""
@@ -73,19 +64,25 @@ class Token:
     def text(self) -> str:
         return self.found[0]
 
+    def inside(self, group: str) -> Place:
+        """The place of what one group of it holds."""
+        column = self.place.column + self.found.start(group) - self.found.start()
+        return self.place.at(self.place.line, column)
 
-def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
-    """The tokens of a line whose first character stands at `place`; slurs and blanks are left
-    out, as they change nothing that is sung."""
-    tokens: list[Token] = []
-    problems: list[Problem] = []
+
+def read_tokens(
+    text: str, place: Place, symbols: Mapping[str, str], problems: list[Problem]
+) -> Iterator[Token]:
+    """The tokens of a line whose first character stands at `place`; blanks are left out, as they
+    change nothing that is sung. `symbols` has the single signs that stand for decorations, as they
+    do when it is a token's turn. What cannot be read goes into `problems`."""
     text = text.rstrip()
     text = text.removesuffix("\\")  # goes on in the next line, as all lines do here
     unread = ""
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "other"  # the outer group, which closes last
         at = place.at(place.line, place.column + found.start())
-        if kind == "other":
+        if kind == "other" or (kind == "letter_mark" and found[0] not in symbols):
             if not unread:
                 start = at
             unread += found[0]
@@ -93,15 +90,28 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
         if unread:
             problems.append(_unknown(unread, start))
             unread = ""
-        if kind in _LEFT_OUT:
-            what, hint = _LEFT_OUT[kind]
-            sign = shown(found[0].strip('"'))
-            problems.append(Problem(at, "notation-token", f"{sign} {what}.", hint))
-        elif kind not in _SLURS_AND_SPACE:
-            tokens.append(Token(kind, at, found))
+        if kind in ("text", "plus"):
+            problems.append(_left_out(kind, found[0], at))
+        elif kind not in _SPACE:
+            sign = symbols[found[0]] if kind == "letter_mark" else found["word"] or ""
+            if sign not in NO_MARK:
+                yield Token(kind, at, found, sign)
     if unread:
         problems.append(_unknown(unread, start))
-    return tokens, problems
+
+
+def _left_out(kind: str, text: str, place: Place) -> Problem:
+    """What the standard has and the handbook does not read."""
+    if kind == "plus":
+        what = "is a decoration in the manner of an older standard."
+        hint = "Write it between exclamation marks, as in !fermata!"
+    elif text[1:2] in _BESIDE and text[1:2]:
+        what = "is a remark beside the notes; ABC has this, the handbook leaves it out."
+        hint = "Take it out, and write in the text of the exercise what singers should know."
+    else:
+        what = "is a chord symbol; ABC has this, the handbook leaves it out."
+        hint = "Take it out, and say in the text of the exercise who plays which chords."
+    return Problem(place, "notation-token", f"{shown(text.strip(chr(34)))} {what}", hint)
 
 
 def _unknown(text: str, place: Place) -> Problem:

@@ -1,0 +1,92 @@
+"""What ABC writes before a note and means for it: decorations and grace notes (sections 4.12, 4.14
+and 4.20)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chorus_handbook.music.abc.marks import ACCENTS, FERMATAS, mark_sign
+from chorus_handbook.music.abc.tokens import Token
+from chorus_handbook.music.wording import shown
+from chorus_handbook.music.written import Tone
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Problem
+
+
+class Beforehand:
+    """Waits for the next tone of one voice; problems go into the given list."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self._problems = problems
+        self._marks: list[Token] = []
+        self._graces: list[Pitch] = []
+        self._grace: Token | None = None  # where they begin
+
+    def mark(self, token: Token) -> None:
+        """A decoration that is read and stands before its note."""
+        self._marks.append(token)
+
+    def grace(self, token: Token, pitches: Sequence[Pitch]) -> None:
+        """Grace notes; there may be none that could be read."""
+        if pitches:
+            self._grace = self._grace or token
+            self._graces += pitches
+
+    def give(self, tone: Tone) -> None:
+        """The next tone, with all that has been waiting for it."""
+        for mark in self._marks:
+            sign = mark_sign(mark)
+            if sign in FERMATAS:
+                tone.hold = True
+            elif sign == "breath":
+                tone.breath = mark.place
+            elif self._strikes(tone, mark) and ACCENTS[sign] not in tone.accents:
+                tone.accents += (ACCENTS[sign],)
+        if self._grace and self._strikes(tone, self._grace):
+            tone.graces = tuple(self._graces)
+        self._clear()
+
+    def settle(self, last: Tone | None, at_bar: bool = False) -> None:
+        """Nothing more comes on this line, or in this bar: a breath stands where it is sung."""
+        before = "a bar line" if at_bar else "no note"
+        for mark in self._marks:
+            if mark_sign(mark) == "breath" and last:
+                last.breath = mark.place
+            else:
+                self._complain(
+                    mark,
+                    f"{mark.text} stands before {before}.",
+                    "A decoration stands straight before its note.",
+                )
+        if self._grace:
+            self._complain(
+                self._grace,
+                f"The grace notes {shown(self._grace.text)} stand before {before}.",
+                "Grace notes stand straight before the note that they lead to.",
+            )
+        self._clear()
+
+    def _strikes(self, tone: Tone, token: Token) -> bool:
+        """Whether a tone is struck, as an accent and grace notes want it."""
+        if tone.silent:
+            self._complain(
+                token,
+                f"{shown(token.text)} stands before a rest.",
+                "Write it before a note, or take it out.",
+            )
+        elif tone.tied:
+            self._complain(
+                token,
+                f"{shown(token.text)} stands before a note that is tied to the one before, so it "
+                "is not struck.",
+                "Write it before the first of the tied notes, or leave out the tie.",
+            )
+        return not tone.silent and not tone.tied
+
+    def _clear(self) -> None:
+        self._marks.clear()
+        self._graces.clear()
+        self._grace = None
+
+    def _complain(self, token: Token, message: str, hint: str) -> None:
+        self._problems.append(Problem(token.place, "notation-token", message, hint))

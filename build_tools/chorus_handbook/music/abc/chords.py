@@ -1,0 +1,106 @@
+"""Notes that ABC writes in brackets: those that stand over one another (section 4.17), and grace
+notes before a note (section 4.12).
+
+Of a voice that divides all notes are equally long here, tied together or not at all. The lengths of
+grace notes mean nothing, as the standard has it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chorus_handbook.music.abc.rhythm import read_length
+from chorus_handbook.music.abc.tokens import Token, read_tokens
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem
+
+#: Notes that a voice may divide into, and grace notes before one note.
+MOST_TOGETHER, MOST_GRACES = 6, 8
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """Notes over one another; `length` in units, `tie` the place of the sign that ties them on."""
+
+    notes: Sequence[Token]
+    length: Fraction | None
+    tie: Place | None
+
+
+def read_chord(token: Token, symbols: Mapping[str, str]) -> tuple[Chord | None, list[Problem]]:
+    """What stands between [ and ], or why it cannot be sung."""
+    problems: list[Problem] = []
+    place = token.inside("together")
+    tokens = list(read_tokens(token["together"], place, symbols, problems))
+    notes = [inner for inner in tokens if inner.kind == "note"]
+    ties = [inner for inner in tokens if inner.kind == "tie"]
+    problems += _strange(tokens, ("note", "tie"), "Write it before the [.")
+    lengths = {read_length(note["length"]) for note in notes}
+    if not problems:
+        problems += _misfits(token, notes, ties, lengths)
+    if problems:
+        return None, problems
+    inner, outer = lengths.pop(), read_length(token["lasting"])
+    length = inner * outer if inner and outer else None
+    return Chord(notes, length, ties[0].place if ties else None), []
+
+
+def read_graces(token: Token, symbols: Mapping[str, str]) -> tuple[list[Token], list[Problem]]:
+    """The notes between { and }."""
+    problems: list[Problem] = []
+    tokens = list(read_tokens(token["quick"], token.inside("quick"), symbols, problems))
+    problems += _strange(tokens, ("note",), "Write it outside the { }.")
+    if not problems and not 1 <= len(tokens) <= MOST_GRACES:
+        problems.append(
+            Problem(
+                token.place,
+                "notation-token",
+                f"{shown(token.text)} holds {'too many' if tokens else 'no'} notes.",
+                f"Grace notes are written {{g}} or {{gab}}; at most {MOST_GRACES}.",
+            )
+        )
+    return ([] if problems else tokens), problems
+
+
+def _strange(tokens: Sequence[Token], kinds: Sequence[str], hint: str) -> Iterator[Problem]:
+    """What cannot stand between the brackets."""
+    for token in tokens:
+        if token.kind not in kinds:
+            yield Problem(
+                token.place,
+                "notation-token",
+                f"{shown(token.text)} cannot stand here; only notes can.",
+                hint,
+            )
+
+
+def _misfits(
+    token: Token,
+    notes: Sequence[Token],
+    ties: Sequence[Token],
+    lengths: set[Fraction | None],
+) -> Iterator[Problem]:
+    what = shown(token.text)
+    if not 1 <= len(notes) <= MOST_TOGETHER:
+        yield Problem(
+            token.place,
+            "notation-token",
+            f"{what} holds {'too many' if notes else 'no'} notes.",
+            f"Write the notes of a voice that divides so: [CEG]2; at most {MOST_TOGETHER}.",
+        )
+    elif len(lengths) > 1:
+        yield Problem(
+            token.place,
+            "notation-token",
+            f"{what} holds notes of different lengths, and here a voice moves on together.",
+            "Write one length behind the ]: [CEG]2, or give each line a voice of its own with V:",
+        )
+    elif ties and len(ties) != len(notes):
+        yield Problem(
+            ties[0].place,
+            "notation-token",
+            f"In {what} only some of the notes are tied.",
+            "Tie all of them, with - behind the ], or give each line a voice of its own with V:",
+        )

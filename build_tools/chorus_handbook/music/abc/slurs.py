@@ -1,0 +1,82 @@
+"""Slurs of one voice as they are written (section 4.11): each begins and ends.
+
+A note may end one slur and begin the next, as in (c d (e) f g a), so a slur ends the last one that
+began on an earlier note. Each ending of a repeat takes up what was open before the first.
+"""
+
+from __future__ import annotations
+
+from chorus_handbook.music.written import Border, Tone
+from chorus_handbook.problems import Place, Problem
+
+#: Slurs that may be open at once.
+_MOST_OPEN = 8
+
+
+class WrittenSlurs:
+    """Counts slurs into the tones at which they begin and end; problems go into the given list."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self._problems = problems
+        self._begun: list[Place] = []  # before the next tone
+        self._open: list[tuple[Place, Tone]] = []
+        self._before_endings: list[tuple[Place, Tone]] = []
+
+    def begin(self, place: Place) -> None:
+        """A slur begins before the next tone."""
+        if len(self._open) + len(self._begun) >= _MOST_OPEN:
+            self._complain(place, "Too many slurs are open here.", "End them first, with )")
+            return
+        self._begun.append(place)
+
+    def take(self, tone: Tone) -> None:
+        """The next tone."""
+        self._open += ((place, tone) for place in self._begun)
+        tone.slurs_begin += len(self._begun)
+        self._begun.clear()
+
+    def end(self, place: Place, last: Tone | None) -> None:
+        """A slur ends with the last tone."""
+        earlier = [slur for slur in self._open if slur[1] is not last]
+        if last and earlier and not self._begun:
+            self._open.remove(earlier[-1])
+            last.slurs_end += 1
+            return
+        if self._begun:
+            self._begun.pop()
+        elif self._open and last:
+            self._open.pop()
+            last.slurs_begin -= 1
+        else:
+            self._complain(
+                place,
+                "No slur is open here that ) could end.",
+                "Write ( before its first note. A tuplet such as (3CDE has no ) behind it.",
+            )
+            return
+        self._complain(
+            place,
+            "This slur does not reach from one note to another.",
+            "Write ( before its first note and ) behind its last: (CDE)",
+        )
+
+    def pass_border(self, border: Border) -> None:
+        """An ending of a repeat may begin."""
+        if 1 in border.ending:
+            self._before_endings = list(self._open)
+        elif border.ending:
+            self._never_end([s for s in self._open if s not in self._before_endings])
+            self._open = list(self._before_endings)
+
+    def finish(self) -> None:
+        """Look at what was left open."""
+        self._never_end(self._open)
+        for place in self._begun:
+            self._complain(place, "No note follows this slur.", "Take the ( out.")
+
+    def _never_end(self, slurs: list[tuple[Place, Tone]]) -> None:
+        for place, _ in slurs:
+            self._complain(place, "This slur never ends.", "Write ) behind its last note.")
+
+    def _complain(self, place: Place, message: str, hint: str) -> None:
+        self._problems.append(Problem(place, "notation-token", message, hint))
