@@ -1,17 +1,24 @@
-"""A chorus and a small builder of scores, so that these tests need no notation reader."""
+"""A chorus and a small builder of scores, so that these tests need no notation reader; and the
+MusicXML files that music21 ships for tests."""
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Sequence
+import zipfile
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
+from importlib.util import find_spec
+from pathlib import Path
 from typing import Any
 
 import pytest
+from lxml import etree
 from playwright.sync_api import Browser, sync_playwright
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.music.musicxml.parse import parse_score
 from chorus_handbook.music.score import (
     Degree,
     Dynamic,
@@ -21,10 +28,12 @@ from chorus_handbook.music.score import (
     Part,
     Rest,
     Score,
+    ScoreFile,
     Span,
     Syllable,
     WrittenBlock,
 )
+from chorus_handbook.pitch import Pitch
 
 Length = int | str | Fraction
 Event = Note | Rest
@@ -153,6 +162,67 @@ def chorus() -> Chorus:
 def build(chorus: Chorus) -> Builder:
     """The builder of scores."""
     return Builder(chorus)
+
+
+def _suite() -> Path:
+    """Where music21's files lie, found without importing it."""
+    spec = find_spec("music21")
+    assert spec is not None and spec.origin is not None
+    return Path(spec.origin).parent / "musicxml" / "lilypondTestSuite"
+
+
+#: facts.md: these are not valid by the schema of MusicXML 4.0.
+INVALID = ("01e-", "41g-", "74a-", "99d-")
+FILES = sorted(
+    file.stem
+    for file in _suite().iterdir()
+    if file.suffix in (".xml", ".mxl") and not file.stem.startswith(INVALID)
+)
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """A test that asks for a `suite_file` runs for each of them."""
+    if "suite_file" in metafunc.fixturenames and not any(
+        "suite_file" in mark.args[0] for mark in metafunc.definition.iter_markers("parametrize")
+    ):
+        metafunc.parametrize("suite_file", FILES)
+
+
+@cache
+def _file_text(start: str) -> str:
+    path = next(file for file in sorted(_suite().iterdir()) if file.name.startswith(start))
+    data = path.read_bytes()
+    if path.suffix == ".mxl":
+        with zipfile.ZipFile(path) as packed:
+            inside = [name for name in packed.namelist() if not name.startswith("META-INF")]
+            data = packed.read(inside[0])
+    tree, errors = parse_score(data)
+    assert tree is not None, errors
+    for element in tree.iterfind("part//*[@id]"):
+        del element.attrib["id"]
+    for p, part in enumerate(tree.iterfind("part")):
+        sung = (n for n in part.iter("note") if n.find("grace") is None and n.find("rest") is None)
+        for n, note in enumerate(sung, 1):
+            note.set("id", f"voice{p}-{n}")
+    return etree.tostring(tree.getroot(), encoding="unicode")
+
+
+@pytest.fixture(scope="session")
+def file_text() -> Callable[[str], str]:
+    """A file by the beginning of its name, as the reader hands it on: valid, its own ids gone, ours
+    on its notes."""
+    return _file_text
+
+
+@pytest.fixture(scope="session")
+def file_score(build: Builder) -> Callable[..., Score]:
+    """A score that is drawn from a file; its own notes do not matter."""
+
+    def score(xml: str, tonic: str = "C4") -> Score:
+        plain = build.score([build.part("soprano", build.scale(0, 1, 2, 3))])
+        return replace(plain, file=ScoreFile(xml, Pitch.parse(tonic)))
+
+    return score
 
 
 FLAGS = (

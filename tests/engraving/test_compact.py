@@ -120,6 +120,48 @@ def test_a_page_without_a_drawing_is_no_picture() -> None:
         compact('<svg xmlns="http://www.w3.org/2000/svg"/>')
 
 
+def test_only_notes_that_are_listed_keep_their_ids() -> None:
+    notes = "".join(f'<g id="{n}" class="note"><path d="M0 0 L9 9"/></g>' for n in "ab")
+    picture = compact(PAGE.format(notes), ids={"b"})
+    assert re.findall("<g[^>]*>", picture.body) == ["<g>", '<g id="b">']
+
+
+def test_what_is_hidden_is_not_drawn() -> None:
+    shape = '<path d="M0 0 L9 9"/>'
+    assert compacted(f'<g class="note" visibility="hidden">{shape}</g>').body == ""
+
+
+def test_what_is_turned_stays_turned() -> None:
+    shape = '<g class="arpeg" transform="rotate(-90.0 7,8)"><path d="M0 0 L9 9"/></g>'
+    assert compacted(shape).body.startswith('<g transform="rotate(-90.0 7,8)"><path ')
+
+
+def test_dashes_are_kept() -> None:
+    line = '<path d="M0 5 L90 5" stroke-width="9" stroke-dasharray="36 72"/>'
+    assert compacted(line).body == (
+        '<path fill="none" stroke="currentColor" stroke-width="9" stroke-dasharray="36 72" '
+        'd="M0 5L90 5"/>'
+    )
+
+
+def test_frames_are_lines_and_dots_are_filled() -> None:
+    frame = '<{} stroke-width="20" fill-opacity="0" {}/>'
+    box = frame.format("rect", 'x="1" y="2" width="30" height="40"')
+    assert 'fill="none"' in compacted(box).body
+    ring = compacted(frame.format("ellipse", 'cx="50" cy="20" rx="30" ry="10"')).body
+    assert 'd="M20 20a30 10 0 1 1 60 0a30 10 0 1 1 -60 0z"' in ring
+    assert 'fill="none"' in ring
+    dot = compacted('<ellipse cx="1" cy="2" rx="3" ry="3"/>').body
+    assert dot == '<circle cx="1" cy="2" r="3"/>'
+
+
+def test_names_that_reach_beyond_the_side_widen_the_drawing() -> None:
+    name = '<g class="label"><text x="{}" y="9" text-anchor="end"><tspan>Soprano</tspan></text></g>'
+    left, top, width, height = compacted(name.format(400)).box
+    assert left < -400 < 0 < left + width
+    assert (top, height) == (-10, 300)
+
+
 def test_every_colour_is_the_pages(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 6, "la", glide_at=5), build.sung(4, 2, "lu")]
     part = build.part("alto", events, dynamics=(build.dynamic("<", 0, 4),))

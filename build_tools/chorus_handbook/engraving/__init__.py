@@ -3,7 +3,8 @@
 A score is laid out on paper once (`staves`, `measures`, `rhythm`, all in `written`), written as
 MEI in one key (`mei`), drawn by the engraver (`engine`, the only importer of verovio) and made
 small (`compact`); `systems` and `layouts` decide how wide, `store` keeps what was drawn,
-`describe` puts it in words.
+`describe` puts it in words. A score from a notation editor is drawn from its own file instead, as
+its author made it (`score_file`, `file_layouts`), and only in the limited worker.
 
 Ids. A note in the wide drawing has the id of the score's `Note`, that of the staff's first voice
 where several share one; what is tied to it has "-2", "-3" ... behind that. Where a voice divides,
@@ -41,6 +42,10 @@ __all__ = ["Engraved", "EngravingError", "Options", "engrave", "engrave_in_key",
 _HINT = (
     "Nothing is wrong with how the exercise is written, as far as the checks can tell. Write the "
     "notation more simply, or in two exercises, and report the message to who keeps this program."
+)
+_FILE_HINT = (
+    "Change that in the notation editor, or take it out, and export the score anew. What a choir "
+    "does not need, such as signs for instruments, is best left out."
 )
 
 
@@ -80,29 +85,40 @@ def engrave(
                 cache=cache,
             )
         except EngravingError as error:
-            problems.append(_problem(entry, error))
+            problems.append(drawing_problem(entry, score, str(error)))
     return found, problems
 
 
 def engrave_in_key(
-    slug: str, title: str, score: Score, *, chorus: Chorus, tonic: Pitch, cache: Cache
+    slug: str,
+    title: str,
+    score: Score,
+    *,
+    chorus: Chorus,
+    tonic: Pitch,
+    cache: Cache,
+    thumbnail: bool = True,
 ) -> Engraved:
-    """Draw one exercise in the key on `tonic`. Raises EngravingError."""
+    """Draw one exercise in the key on `tonic`; without a `thumbnail` that of the drawing is empty.
+    Raises EngravingError."""
     if score.file is None:
-        drawings = Layouts(score, chorus, tonic, partial(drawn, cache=cache)).drawings()
+        layouts = Layouts(score, chorus, tonic, partial(drawn, cache=cache))
+        wide, narrow = layouts.wide(), layouts.narrow()
+        small = layouts.thumbnail() if thumbnail else None
     else:
         drawings = file_layouts(score.file, tonic, partial(drawn_files, cache=cache))
-    wide, narrow, thumbnail = drawings.wide, drawings.narrow, drawings.thumbnail
+        wide, narrow = drawings.wide, drawings.narrow
+        small = drawings.thumbnail if thumbnail else None
     words = describe(title, score, chorus, tonic)
     symbols: dict[str, str] = {}
-    for sheet in (wide, narrow, thumbnail):
+    for sheet in (wide, narrow, small):
         if sheet is not None:
             symbols.update(sheet.picture.symbols)
     return Engraved(
         tonic,
         _svg(wide, slug, words),
         _svg(narrow, slug, words, NARROW.suffix) if narrow else None,
-        _svg(thumbnail),
+        _svg(small) if small else "",
         dict(sorted(symbols.items())),
     )
 
@@ -133,7 +149,9 @@ def _svg(sheet: Sheet, slug: str = "", words: tuple[str, str] = ("", ""), suffix
     )
 
 
-def _problem(entry: Entry, error: EngravingError) -> Problem:
+def drawing_problem(entry: Entry, score: Score, error: str) -> Problem:
+    """A score that could not be drawn; `error` is what the engraver said."""
+    hint = _FILE_HINT if score.file else _HINT
     notation = entry.source.notation
     place = notation.place if notation else entry.source.place_of()
-    return Problem(place, "engraving", f"The score could not be drawn: {error}.", _HINT)
+    return Problem(place, "engraving", f"The score could not be drawn: {error}.", hint)

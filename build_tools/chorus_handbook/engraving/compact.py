@@ -123,7 +123,7 @@ class _Compactor:
         self._children(page[0], "")
         for line in self._lyrics.extenders(self._measures):
             self._layer.ink.area(line)
-        # the engraver does not reckon with all texts at the sides
+        # the engraver does not reckon with all texts and braces at the sides
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
         high = max([width - left, *(edge + _SIDE for edge in self._edges)])
         box = (low, -top, high - low, height)
@@ -181,9 +181,11 @@ class _Compactor:
     def _nothing(self, _: ET.Element, __: str) -> None:
         """What has no ink: a title that shows when something points at it."""
 
-    def _path(self, path: ET.Element, _: str) -> None:
+    def _path(self, path: ET.Element, kind: str) -> None:
         drawn = path.get("d", "")
         points = _points(drawn)
+        if kind == "grpSym":
+            self._edges += [x for x, _ in points]
         straight = len(points) == 2 and "C" not in drawn
         pen = _pen(path, filled=path.get("fill") != "none" and not straight)
         level = straight and (points[0][0] == points[1][0] or points[0][1] == points[1][1])

@@ -13,6 +13,8 @@ from collections.abc import Collection, Iterator
 from typing import Literal
 from xml.etree import ElementTree as ET
 
+from chorus_handbook.engraving.verse_lines import set_lines
+
 Names = Literal["full", "short", "none"]
 
 #: What lays out a page, and sound that is not drawn; `identification` tells, among others, whether
@@ -59,13 +61,15 @@ class ScoreFile:
                 ET.SubElement(attributes, "divisions").text = "1"
                 row[0].insert(0, attributes)
             _hide_keys_without_pitch(row)
+        for part in self._parts:
+            set_lines(part)
         self._drop_shorthand()
         self._drop_words_only_parts()
         self._full_names = {part.get("id", ""): _name(part) for part in self._score_parts()}
 
     @property
     def measures(self) -> int:
-        return len(self._rows[0])
+        return len(self._rows[0]) if self._rows else 0
 
     @property
     def notes(self) -> int:

@@ -1,0 +1,210 @@
+"""Files on our papers: everything that editors write is drawn, or it is said what is not."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from chorus_handbook import worker
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving import Engraved, EngravingError, engrave_in_key, store
+from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.engine import Options
+from chorus_handbook.engraving.file_layouts import file_layouts, interval
+from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Drawings
+from chorus_handbook.music.score import Score, ScoreFile
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.worker import WorkerError
+
+Text = Callable[[str], str]
+#: Files with something the engraver cannot draw, in any key or in others than their own.
+REFUSED = {
+    "31c": "a metronome mark counts “long” notes",
+    "32aa": "a turn has an accidental that stands neither above nor below it",
+    "33e": "an octave line spans 27 notes instead of 8, 15 or 22",
+}
+NOT_MOVED = {
+    "13c": "neither major nor minor",
+    "13d": "neither major nor minor",
+    "71f": "needs more than two sharps or flats",
+}
+
+
+@pytest.fixture
+def engraved(file_score: Callable[..., Score], chorus: Chorus) -> Callable[..., Engraved]:
+    """Draws a file in a key."""
+
+    def draw(xml: str, key: str = "C4", cache: Cache | None = None) -> Engraved:
+        tonic, kept = Pitch.parse(key), cache or Cache(None)
+        return engrave_in_key(
+            "slug", "Title", file_score(xml), chorus=chorus, tonic=tonic, cache=kept
+        )
+
+    return draw
+
+
+def ids(markup: str) -> list[str]:
+    return re.findall(r'<g id="([^"]*)"', markup)
+
+
+@pytest.mark.parametrize("key", ["C4", "Eb4"])
+def test_every_file_is_drawn_or_refused_in_plain_words(
+    suite_file: str, key: str, file_text: Text, engraved: Callable[..., Engraved]
+) -> None:
+    xml, start = file_text(suite_file), suite_file.partition("-")[0]
+    refused = REFUSED if key == "C4" else {**REFUSED, **NOT_MOVED}
+    if start in refused:
+        with pytest.raises(EngravingError, match=refused[start]):
+            engraved(xml, key)
+        return
+    drawn = engraved(xml, key)
+    hidden = {"22b": 4}.get(start, 0)  # noteheads of the kind "none"
+    known = set(re.findall(r'<note[^>]* id="([^"]*)"', xml))
+    for markup, suffix in ((drawn.wide, ""), (drawn.narrow, ".n")):
+        found = ids(markup or "")
+        assert len(found) == len(set(found))
+        if markup is not None:
+            assert {name.removesuffix(suffix) for name in found} <= known
+            assert len(found) == len(known) - hidden
+    assert ids(drawn.thumbnail) == []
+    assert "<text" not in re.sub(r'<text[^>]*font-size="324".*?</text>', "", drawn.thumbnail)
+
+
+@pytest.mark.parametrize("suite_file", ["41e", "31a", "32a-", "61b", "43a", "33a"])
+def test_papers_are_never_too_wide(suite_file: str, file_text: Text) -> None:
+    drawings = layouts(file_text(suite_file))
+    assert drawings.wide.width <= WIDE.width
+    assert drawings.narrow is None or drawings.narrow.width <= NARROW.width
+    assert drawings.thumbnail.width <= THUMBNAIL.width
+
+
+def test_long_scores_are_broken_evenly_and_short_ones_not(file_text: Text) -> None:
+    drawings = layouts(file_text("41e"))  # 23 bars of a whole note each
+    assert drawings.narrow is not None
+    assert systems(drawings.wide.picture) == [5, 6, 6, 6]
+    assert max(systems(drawings.narrow.picture)) == 5
+    assert layouts(file_text("43a")).narrow is None
+
+
+def test_rests_of_many_bars_are_one_measure(file_text: Text) -> None:
+    drawings = layouts(file_text("02c"))
+    assert drawings.wide.picture.measure_ids == [f"measure.{n}" for n in (0, 3, 18, 19)]
+    assert len(drawings.wide.picture.measures) == 4
+
+
+def test_a_thumbnail_is_small_and_bare(file_text: Text) -> None:
+    picture = layouts(file_text("42a")).thumbnail.picture
+    assert len(picture.measures) <= 2
+    for sign in ("glyph-E4C0", "glyph-E4A0", "glyph-E52D"):  # fermata, accent, mf
+        assert sign not in picture.symbols
+    assert "<text" not in picture.body
+
+
+@pytest.mark.parametrize(
+    ("written", "wanted", "name"),
+    [
+        ("C4", "C4", ""),
+        ("C4", "Eb4", "m3"),
+        ("C4", "A3", "-m3"),
+        ("D4", "D5", "P8"),
+        ("D4", "C#5", "M7"),
+        ("D4", "F5", "m10"),
+        ("D4", "B2", "-m10"),
+        ("F#4", "Gb4", "d2"),
+        ("Db4", "C#4", "-d2"),
+        ("C4", "C#4", "A1"),
+        ("C4", "Cb4", "-A1"),
+    ],
+)
+def test_intervals_have_the_engravers_names(written: str, wanted: str, name: str) -> None:
+    assert interval(Pitch.parse(written), Pitch.parse(wanted)) == name
+
+
+def test_a_key_is_drawn_in_two_requests_and_from_the_store_in_none(
+    file_text: Text,
+    engraved: Callable[..., Engraved],
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Any,
+) -> None:
+    asked: list[int] = []
+
+    def call(function: str, jobs: list[Any], **more: Any) -> Any:
+        asked.append(len(jobs))
+        return worker.call(function, jobs, **more)
+
+    monkeypatch.setattr(store, "worker", SimpleNamespace(call=call))
+    cache = Cache(tmp_path)
+    first = engraved(file_text("41e"), "D4", cache)
+    assert asked == [3, 2]
+    assert engraved(file_text("41e"), "D4", cache) == first
+    assert asked == [3, 2]
+    assert engraved(file_text("41e"), "D4") == first  # the same bytes when drawn again
+    assert engraved(file_text("41e"), "E4", cache) != first
+    assert asked == [3, 2, 3, 2, 3, 2]
+
+
+@pytest.mark.parametrize("reason", ["took longer than 10 seconds", "crashed"])
+def test_a_failed_worker_is_told(
+    reason: str,
+    file_text: Text,
+    engraved: Callable[..., Engraved],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def fail(*_: Any, **__: Any) -> None:
+        raise WorkerError("crash", reason)
+
+    monkeypatch.setattr(worker, "call", fail)
+    with pytest.raises(EngravingError, match=f"the file {reason}"):
+        engraved(file_text("01a"))
+
+
+def test_a_file_is_drawn_in_another_process(
+    file_text: Text, engraved: Callable[..., Engraved], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from chorus_handbook.engraving import engine
+
+    monkeypatch.setattr(engine, "_toolkit", None)  # whoever draws here fails
+    assert engraved(file_text("01a")).wide
+
+
+@pytest.mark.parametrize(
+    ("xml", "message"),
+    [
+        ("<score-partwise", "could not be read"),
+        ("<score-partwise/>", "there is no bar in it"),
+        ('<score-partwise><part id="P1"/></score-partwise>', "there is no bar in it"),
+        (
+            f"<score-partwise><part><measure>{'<note/>' * 5001}</measure></part></score-partwise>",
+            "5001 notes are more",
+        ),
+    ],
+)
+def test_what_holds_no_score_is_told(xml: str, message: str) -> None:
+    with pytest.raises(EngravingError, match=message):
+        layouts(xml)
+
+
+def layouts(xml: str, tonic: str = "C4") -> Drawings:
+    def draw(jobs: Any) -> list[Picture]:
+        return store.drawn_files(jobs, Cache(None))
+
+    return file_layouts(ScoreFile(xml, Pitch.parse("C4")), Pitch.parse(tonic), draw)
+
+
+def systems(picture: Picture) -> list[int]:
+    """How many measures each system has."""
+    numbers = [system for system, _, _ in picture.measures]
+    return [numbers.count(n) for n in range(max(numbers) + 1)]
+
+
+def test_everything_a_drawing_depends_on_is_in_the_stores_key(file_text: Text) -> None:
+    plain, moved = Options(), Options(transpose="m3")
+    assert store._key("file", file_text("01a"), plain) != store._key(
+        "file", file_text("01a"), moved
+    )
+    assert store._key("file", "x", plain) != store._key("drawing", "x", plain)
