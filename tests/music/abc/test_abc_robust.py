@@ -28,7 +28,9 @@ from chorus_handbook.problems import Place, Problem
 
 CASES = sorted((Path(__file__).parents[2] / "cases" / "abc").glob("*.txt"))
 TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CASES]
-SIGNS = "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMP" + string.ascii_lowercase[:4]
+SIGNS = (
+    "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMPUQtHL" + string.ascii_lowercase[:4]
+)
 HEAD = "M:4/4\nL:1/4\nK:C\n"
 anyhow = settings(
     max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
@@ -80,10 +82,18 @@ def check_score(score: Score) -> None:
             now = event.end
             if isinstance(event, Note):
                 assert event.degree is not None
+                heights = [d.semitones(score.mode) for d in (event.degree, *event.below)]
+                assert heights == sorted(heights, reverse=True)
+                assert len(set(event.accents)) == len(event.accents)
                 assert len(event.syllables) in (0, score.verses)
             for hold in event.holds:
                 assert event.onset <= hold.onset < hold.end <= event.end
         assert now == score.length
+        onsets = {note.onset for note in part.notes}
+        for slur in part.slurs:
+            assert slur.onset in onsets
+            assert slur.end in {note.end for note in part.notes}
+            assert slur.end not in {n.end for n in part.notes if n.onset == slur.onset}
         for dynamic in part.dynamics:
             assert 0 <= dynamic.onset <= score.length
             assert dynamic.end is None or dynamic.onset < dynamic.end <= score.length
@@ -118,7 +128,9 @@ def test_texts_with_slips(chorus: Chorus, text: str, slips: list[tuple[float, in
 
 BARS = (
     "CDEF|G4|z2A2|c/B/A/G/ FE|(3CDE F>G|B-B2_B|^F=FC2|d'4|C,4|Z2|(3c2d2e2|H!p!c2!<(!d!<)!e|"
-    "(5CDEFG A2|C D2 E|C/4D/4E/4F/4 G3|C3/2D/2 E2|(3:2:2C2D E2|!breath!C2 D2"
+    "(5CDEFG A2|C D2 E|C/4D/4E/4F/4 G3|C3/2D/2 E2|(3:2:2C2D E2|!breath!C2 D2|[CEG]2 [DB]2|"
+    "(C D) (E F)|(C (D) E) F|{g}C {^fa}D .E2|[^CE]- [CE] [_DF]>[EG]|!>!C L[CE] !tenuto!!^!D2|"
+    "({d}[CE]/D/ [C-E-]2) [CE]|(3.C.[DF].E {ab}c2"
 ).split("|")
 bar = st.sampled_from(BARS)
 sign = st.sampled_from(["|", "|", "|", "||", ":|", "|:", "::", "|1", ":|2", "|]", "\n"])
@@ -199,6 +211,16 @@ def test_what_is_too_much_is_said_once(chorus: Chorus, text: str, place: str) ->
         lambda n: "(9" * n,
         lambda n: "!" * n + "!" + "a" * n,
         lambda n: "{" * n,
+        lambda n: "{a}" * n,
+        lambda n: "{" + "a" * n + "}",
+        lambda n: "[CE]" * n,
+        lambda n: "[" + "C" * n + "]",
+        lambda n: "(C" * n,
+        lambda n: "C)" * n,
+        lambda n: "(CD)" * n,
+        lambda n: ".LH" * n + "C",
+        lambda n: "U:t=!p!\n" * n,
+        lambda n: "[U:t=!p!]tC" * n,
         lambda n: "+a" * n,
         lambda n: "C\nw:a\n" * n,
         lambda n: "w:" + "a-" * n,
