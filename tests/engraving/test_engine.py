@@ -133,3 +133,21 @@ def test_systems_are_spread_to_the_page(document: str) -> None:
         picture = draw(broken, Options(width=width))
         assert picture.box[2] == width
         assert picture.measures[0][2] == pytest.approx(width - 2 * MARGIN_UNITS, abs=20)
+
+
+def test_a_note_that_is_lost_from_a_file_is_an_error(
+    file_text: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    xml = file_text("21a")
+    jobs = [{"xml": xml, "options": {}}] * 2
+    first, second = engine.draw_files(jobs)
+    assert first == second and "picture" in first
+    svg = raw_svg(xml).replace('id="voice0-1"', 'id="other"')
+    monkeypatch.setattr(engine, "raw_svg", lambda *_: svg)
+    assert engine.draw_files(jobs) == [{"error": "1 of 2 notes were not drawn"}]
+
+
+@pytest.mark.parametrize("broken", ["", "<score-partwise", "<score-partwise/>"])
+def test_what_is_no_file_is_an_error(broken: str) -> None:
+    (answer,) = engine.draw_files([{"xml": broken, "options": {}}])
+    assert list(answer) == ["error"]
