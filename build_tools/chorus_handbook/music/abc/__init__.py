@@ -1,10 +1,11 @@
 """`abc`, the ABC standard 2.1 (2011), read into a score.
 
 The text passes through modules that each decide one thing: `lines` sorts lines into fields and
-music, `body` leads them to their voices, `fields` and `keys` read the fields, `voices` how a voice
-is written, `tokens` what a sign is, `melody` what it comes to (with `pitches`, `rhythm`, `marks`
-and `borders`), `words` which note gets which syllable. What is written so is put together like
-any other music: in `written`, `unfold`, `sung`, `bars`, `singers` and `ensemble`.
+music, `body` leads them to their voices (into a `reading`), `fields` and `keys` read the fields,
+`voices` how a voice is written, `tokens` what a sign is, `melody` what it comes to (with `pitches`,
+`rhythm`, `marks`, `chords`, `beforehand`, `slurs` and `borders`), `words` which note gets which
+syllable. What is written so is put together like any other music: in `written`, `unfold`, `sung`,
+`bars`, `singers` and `ensemble`.
 
 Pitches are those that sound. The tonic of `K:`, taken from C4 to B4, is the one that `keys` names:
 with `K:G` and `keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths

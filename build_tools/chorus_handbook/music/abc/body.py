@@ -12,43 +12,22 @@ from chorus_handbook.music.abc.lines import PASSED_OVER, Line, Stretch, Tune
 from chorus_handbook.music.abc.marks import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.melody import MelodyReader
 from chorus_handbook.music.abc.pitches import PROPAGATIONS
+from chorus_handbook.music.abc.reading import Reading, Voice, too_large
 from chorus_handbook.music.abc.tokens import Token, read_tokens
-from chorus_handbook.music.abc.voices import Manner, Named, read_manner
+from chorus_handbook.music.abc.voices import Manner, Named, is_clef, read_manner
 from chorus_handbook.music.abc.words import Underlaid
-from chorus_handbook.music.limits import MOST_LINES, MOST_TOKENS
-from chorus_handbook.music.score import FREE, Meter
+from chorus_handbook.music.limits import MOST_LINES
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Key, Tone, Written
+from chorus_handbook.music.written import Tone
 from chorus_handbook.problems import Place, Problem
-
-
-@dataclass(frozen=True, slots=True)
-class Voice:
-    """A voice of the tune that has notes."""
-
-    id: str
-    written: Written
-
-
-@dataclass(slots=True)
-class Reading:
-    """A tune that has been read: its voices with notes, all that `V:` names, and what holds for
-    the whole of it. `order` has the letters of its parts. `other_meter` is the place from which
-    another meter is meant."""
-
-    key: Key = field(default_factory=Key)
-    meter: Meter = FREE
-    order: str = ""
-    voices: list[Voice] = field(default_factory=list)
-    named: list[Named] = field(default_factory=list)
-    other_meter: Place | None = None
-    problems: list[Problem] = field(default_factory=list)
 
 
 def read_voices(tune: Tune) -> Reading:
     """Read the fields of a tune and the music of all its voices."""
     reader = _Reader()
-    if not reader.too_large(tune):
+    if large := too_large(tune):
+        reader.reading.problems.append(large)
+    else:
         reader.head(tune.head)
         for line in tune.body:
             reader.line(line)
@@ -98,26 +77,6 @@ class _Reader:
             "Q": self._tempo,
             "U": self._symbol,
         }
-
-    def too_large(self, tune: Tune) -> bool:
-        """Whether there is more than an exercise needs; reported where it becomes too much."""
-        tokens = voices = 0
-        for line in (*tune.head, *tune.body):
-            if line.letter in ("", "w"):
-                text = "".join(stretch.text for stretch in line.stretches)
-                # Every letter, rest and bar line of music counts; of words, what blanks part.
-                signs = sum(c.isalpha() or c == "|" for c in text)
-                tokens += len(text.replace("-", " ").split()) if line.letter else signs
-            voices += line.letter == "V" and not line.stretches[0].text.isspace()
-            if tokens > MOST_TOKENS:
-                self._complain(
-                    line.place,
-                    f"From here on there are more than {MOST_TOKENS:,} notes and signs.",
-                    "An exercise is short; split it, or let passes and keys repeat it.",
-                    "notation-size",
-                )
-                return True
-        return False
 
     def head(self, lines: Sequence[Line]) -> None:
         """The fields above the notes. The meter comes first: the unit of length hangs on it."""
@@ -216,7 +175,7 @@ class _Reader:
 
     def _meter(self, text: str, place: Place) -> None:
         meter = read_meter(text)
-        if self._in_body and meter != self.reading.meter:
+        if self._open and meter != self.reading.meter:
             self.reading.other_meter = self.reading.other_meter or place
             raise FieldError(
                 "The meter changes here; ABC has this, the handbook leaves it out.",
@@ -234,7 +193,7 @@ class _Reader:
             voice.melody.set_unit(unit)
 
     def _key(self, text: str, _: Place) -> None:
-        key, rest = read_key(text)
+        key, rest = read_key(text) if self._names_key(text) else (self.reading.key, text)
         shift = read_manner(rest).shift
         if self._in_body and (key.tonic, key.altered) != (
             self.reading.key.tonic,
@@ -248,8 +207,17 @@ class _Reader:
         if not self._in_body:
             self.reading.key = key
             self._shift = shift or 0
-        elif shift is not None and (voice := self._open.get(self._current or "")):
-            voice.melody.set_shift(shift)
+        elif shift is not None and self._current is None:
+            self._shift = shift
+        elif shift is not None:
+            self._move(self._current or "", Manner(None, shift))
+
+    def _names_key(self, text: str) -> bool:
+        """Whether a K: says more than which clef follows, as it may among the notes."""
+        word, _, value = text.partition("=")
+        return not self._in_body or not (
+            is_clef(text.strip()) or (value and word.strip().isalpha())
+        )
 
     def _instruction(self, text: str, _: Place) -> None:
         """Of all instructions only one changes what is sung (section 11.3)."""
@@ -260,6 +228,11 @@ class _Reader:
             raise FieldError(
                 "This does not say how far accidentals hold.",
                 f"Write one of {', '.join(PROPAGATIONS)} behind propagate-accidentals.",
+            )
+        if self._open and words[-1] != self._propagation:
+            raise FieldError(
+                "How far accidentals hold changes here; the handbook takes one rule for a tune.",
+                "Write propagate-accidentals above the first note, once.",
             )
         self._propagation = words[-1]
 
@@ -305,6 +278,10 @@ class _Reader:
         manner = read_manner(rest)
         if manner.name and not self._named[name].name:
             self._named[name] = Named(name, manner.name, self._named[name].place)
+        self._move(name, manner)
+
+    def _move(self, name: str, manner: Manner) -> None:
+        """From here on a voice is written in another manner."""
         before = self._manners.get(name, Manner())
         shift = before.shift if manner.shift is None else manner.shift
         self._manners[name] = Manner(manner.name or before.name, shift)

@@ -32,8 +32,9 @@ _MODES: dict[str, tuple[ModeName | None, int]] = {
     "loc": (None, -5),
 }
 _WORDS = "major minor ionian aeolian mixolydian dorian phrygian lydian locrian explicit".split()
-_KEY = re.compile(r"([A-G])([#b]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
+_KEY = re.compile(r"([A-G])([#b♯♭]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
 _ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
+_SIGNS = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}
 #: Accidentals as they are written, in semitones.
 ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 
@@ -71,7 +72,7 @@ def read_key(text: str) -> tuple[Key, str]:
                 "The modes are " + ", ".join(_WORDS[:-1]) + "; three letters are enough: K:Ddor",
             )
         end, name = found.start(3), ""  # the word is about something else, such as a clef
-    tonic = Pitch(LETTERS.index(letter), {"": 0, "#": 1, "b": -1}[sign], REFERENCE_OCTAVE)
+    tonic = Pitch(LETTERS.index(letter), _SIGNS[sign], REFERENCE_OCTAVE)
     stated, fifths = _MODES[name]
     altered = {} if explicit else _signature(tonic.fifths + fifths, found[0])
     rest = text[end:]

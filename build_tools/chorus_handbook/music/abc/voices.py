@@ -39,6 +39,11 @@ class Manner:
     shift: int | None = None
 
 
+def is_clef(text: str) -> bool:
+    """Whether a text is the name of a clef."""
+    return bool(_CLEF.fullmatch(text))
+
+
 def read_manner(text: str) -> Manner:
     """What stands behind the name of a voice in `V:`, or behind the key in `K:`. Raises
     FieldError."""

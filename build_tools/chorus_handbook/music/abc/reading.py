@@ -1,0 +1,54 @@
+"""What reading a tune comes to, and how large a tune may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from chorus_handbook.music.abc.lines import Tune
+from chorus_handbook.music.abc.voices import Named
+from chorus_handbook.music.limits import MOST_TOKENS
+from chorus_handbook.music.score import FREE, Meter
+from chorus_handbook.music.written import Key, Written
+from chorus_handbook.problems import Place, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """A voice of the tune that has notes."""
+
+    id: str
+    written: Written
+
+
+@dataclass(slots=True)
+class Reading:
+    """A tune that has been read: its voices with notes, all that `V:` names, and what holds for
+    the whole of it. `order` has the letters of its parts. `other_meter` is the place from which
+    another meter is meant."""
+
+    key: Key = field(default_factory=Key)
+    meter: Meter = FREE
+    order: str = ""
+    voices: list[Voice] = field(default_factory=list)
+    named: list[Named] = field(default_factory=list)
+    other_meter: Place | None = None
+    problems: list[Problem] = field(default_factory=list)
+
+
+def too_large(tune: Tune) -> Problem | None:
+    """Whether there is more than an exercise needs, told where it becomes too much."""
+    tokens = 0
+    for line in (*tune.head, *tune.body):
+        if line.letter in ("", "w"):
+            text = "".join(stretch.text for stretch in line.stretches)
+            # Every letter, rest and bar line of music counts; of words, what blanks part.
+            signs = sum(c.isalpha() or c == "|" for c in text)
+            tokens += len(text.replace("-", " ").split()) if line.letter else signs
+        if tokens > MOST_TOKENS:
+            return Problem(
+                line.place,
+                "notation-size",
+                f"From here on there are more than {MOST_TOKENS:,} notes and signs.",
+                "An exercise is short; split it, or let passes and keys repeat it.",
+            )
+    return None
