@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.ensemble import Frame, put_together
-from chorus_handbook.music.limits import MOST_BARS, MOST_LINES, MOST_NOTES
+from chorus_handbook.music.musicxml.bounds import out_of_bounds
 from chorus_handbook.music.musicxml.container import locate, read_score
 from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
 from chorus_handbook.music.musicxml.ids import with_file
@@ -31,6 +31,7 @@ from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts
 from chorus_handbook.music.musicxml.timewise import partwise
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
 from chorus_handbook.music.score import Score
+from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
 if TYPE_CHECKING:
@@ -38,12 +39,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ScoreFileError", "read_document", "read_musicxml"]
 
-#: Elements that hold or carry numbers, and how many characters one of them may have.
-_NUMBERS = (
-    "alter beats beat-type chromatic diatonic divisions duration ending fifths octave "
-    "octave-change offset repeat staff transpose"
-).split()
-_LONGEST_NUMBER = 80
+_EXPORT = "Export the score anew from the notation editor."
 
 
 def read_musicxml(
@@ -69,7 +65,7 @@ def read_document(
             for error in errors
         ]
     root = partwise(tree.getroot())
-    problems = _too_large(root, path) or _too_far(root, path)
+    problems = out_of_bounds(root, path)
     if problems:
         return None, problems
     heading, problems = read_heading(root, path)
@@ -96,46 +92,6 @@ class _Reading:
     notes: dict[str, _Element]
 
 
-def _too_large(root: _Element, path: str) -> list[Problem]:
-    parts = root.findall("part")
-    bars = max((len(part.findall("measure")) for part in parts), default=0)
-    notes = sum(1 for _ in root.iter("note"))
-    for count, most, what in (
-        (len(parts), MOST_LINES, "parts"),
-        (bars, MOST_BARS, "bars"),
-        (notes, MOST_NOTES, "notes"),
-    ):
-        if count > most:
-            return [
-                Problem(
-                    Place(path),
-                    "notation-size",
-                    f"This score has {count:,} {what}; an exercise has at most {most:,}.",
-                    "Export only the bars and parts of the exercise.",
-                )
-            ]
-    return []
-
-
-def _too_far(root: _Element, path: str) -> list[Problem]:
-    """Numbers that no music has, and parts that nobody could tell apart."""
-    for element in root.iter(*_NUMBERS):
-        values = [element.text or "", *map(str, element.attrib.values())]
-        if any(len(value) > _LONGEST_NUMBER for value in values):
-            return [_damaged(path, element, f"This {element.tag!s} is no number of music.")]
-    names: set[object] = set()
-    for part in root.iterfind("part"):
-        if part.get("id") in names:
-            return [_damaged(path, part, "Two parts of this score have one id.")]
-        names.add(part.get("id"))
-    return []
-
-
-def _damaged(path: str, element: _Element, message: str) -> Problem:
-    hint = "Export the score anew from the notation editor."
-    return Problem(Place(path, line_of(element)), "score-file", message, hint)
-
-
 def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
     parts: dict[str, list[Measure]] = {}
     notes: dict[str, _Element] = {}
@@ -151,7 +107,7 @@ def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
                 "voice-length",
                 "The parts of this score do not have equally many bars: "
                 f"{' and '.join(map(str, sorted(counts)))}.",
-                "Export the score anew from the notation editor.",
+                _EXPORT,
             )
         )
     return _Reading(parts, notes)
@@ -165,13 +121,9 @@ def _sung(
     chorus: Chorus,
     voices: Sequence[str],
 ) -> tuple[Score | None, list[Problem]]:
-    names = part_names(root)
-    named = [
-        NamedPart(part, name, Place(path, line), _layers(measures))
-        for part, measures in reading.parts.items()
-        for name, line in [names.get(part, ("", 1))]
-    ]
-    lines, problems = assign_parts(named, chorus, voices)
+    named, problems = _named(root, path, reading)
+    lines, found = assign_parts(named, chorus, voices)
+    problems += found
     lengths, found = _lengths(root, path, reading)
     problems += found
     edges = borders(list(reading.parts.values()))
@@ -196,6 +148,22 @@ def _sung(
     if score is None:
         return None, sorted(set(problems))
     return with_file(score, root, heading.key.tonic, reading.notes, sung), []
+
+
+def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
+    """The parts with their names, and those that have none because they are not in the list."""
+    names = part_names(root)
+    named, problems = [], []
+    for element in root.iterfind("part"):
+        part = str(element.get("id"))
+        if part in names:
+            name, line = names[part]
+            named.append(NamedPart(part, name, Place(path, line), _layers(reading.parts[part])))
+        else:
+            message = f"The part {shown(part)} is not in the list of parts, so it has no name."
+            place = Place(path, line_of(element))
+            problems.append(Problem(place, "notation-voice", message, _EXPORT))
+    return named, problems
 
 
 def _layers(measures: Sequence[Measure]) -> tuple[LayerKey, ...]:

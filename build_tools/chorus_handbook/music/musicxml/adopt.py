@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.analysis import heard_key
+from chorus_handbook.music.musicxml.bounds import out_of_bounds
 from chorus_handbook.music.musicxml.head import part_names, read_heading, tempo, title
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
 from chorus_handbook.music.musicxml.timewise import partwise
@@ -36,6 +37,9 @@ def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
     from lxml import etree  # late: only handbooks with score files need it
 
     root = partwise(tree.getroot())
+    for problem in out_of_bounds(root, ""):
+        at = problem.place.line, problem.place.column
+        raise ScoreFileError(problem.message, problem.hint, problem.code, at)
     _rename(root, names)
     heading, _ = read_heading(root, "")
     remark = ""

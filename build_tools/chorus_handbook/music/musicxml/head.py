@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from chorus_handbook.music.limits import MOST_BEATS, UNITS
 from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import FREE, MODES, Degree, Meter, ModeName
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
 from chorus_handbook.pitch import Pitch
@@ -29,6 +30,7 @@ _MODES: dict[str, ModeName] = {
     "lydian": "lydian",
     "mixolydian": "mixolydian",
 }
+_MOST_SIGNS = 7
 #: A fifth up the circle, four steps of the scale.
 _FIFTH = 4
 _NOTE_VALUES = {
@@ -68,16 +70,18 @@ def part_names(root: _Element) -> dict[str, tuple[str, int]]:
 
 
 def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
-    """Key and meter of a partwise score. Of several parts one that does not transpose is asked."""
+    """Key and meter of a partwise score, as they sound. Of several parts one that does not
+    transpose is asked."""
     problems: list[Problem] = []
     parts = [part.findall("measure/attributes") for part in root.iterfind("part")]
     plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = (plain or parts or [[]])[0]
     key = next((key for a in attributes for key in a.iterfind("key")), None)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
+    moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
     read, named = Key(), False
     if key is not None:
-        found = _key(key)
+        found = _key(key, read_transposition(moved) if moved is not None else Transposition())
         if isinstance(found, str):
             place = Place(path, line_of(key))
             hint = "Set a usual key signature in the notation editor; notes may have accidentals."
@@ -98,8 +102,8 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     return Heading(read, meter, named), problems
 
 
-def _key(key: _Element) -> Key | str:
-    """The tonic and mode of a signature, or why there is none."""
+def _key(key: _Element, moved: Transposition) -> Key | str:
+    """The tonic and mode of a signature as they sound, or why there is none."""
     fifths = key.findtext("fifths")
     if fifths is None:
         return "This key signature is put together freely, so nothing says what its tonic is."
@@ -107,7 +111,7 @@ def _key(key: _Element) -> Key | str:
     if mode is None:
         return f"The handbook has no keys in the mode {(key.findtext('mode') or '').strip()[:20]}."
     number = int(fifths)
-    if abs(number) > 7:
+    if abs(number) > _MOST_SIGNS:
         return f"A signature of {abs(number)} signs has no place in the handbook."
     # From the major key of this signature to the mode's own tonic.
     steps = _FIFTH * number % 7
@@ -116,7 +120,10 @@ def _key(key: _Element) -> Key | str:
         key=lambda pitch: abs(pitch.fifths - number),
     )
     start = MODES[mode][0]
-    tonic = Degree(start).in_key(major, "major")
+    sounding = moved.sounding(major)
+    if abs(sounding.fifths) > _MOST_SIGNS:
+        return "With what it is transposed by, this key has more than seven signs."
+    tonic = Degree(start).in_key(sounding, "major")
     return Key(Pitch(tonic.step, tonic.alter, REFERENCE_OCTAVE), mode)
 
 

@@ -6,9 +6,11 @@ stand at a moment when a voice has no new note are taken at its next one.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.musicxml.notes import lyrics
@@ -90,33 +92,48 @@ def _in_order(timed: Iterable[Timed]) -> list[Timed]:
 
 def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Problem]) -> list[Timed]:
     """A second line of the same singers, in the same rhythm where both have notes."""
-    result = list(timed)
+    first = {(t.onset, t.end): t for t in timed if not t.tone.silent}
+    added = []
     for other in _in_order(further):
+        same = first.get((other.onset, other.end))
         if other.tone.silent:
             continue
-        same = next((t for t in result if (t.onset, t.end) == (other.onset, other.end)), None)
-        if same is None or same.tone.spoken or other.tone.spoken:
+        if same is None or not same.tone.pitch or not other.tone.pitch:
+            added.append(other)
+            continue
+        mine = same.tone
+        pitches = {same.tone.pitch, *mine.below, other.tone.pitch, *other.tone.below}
+        mine.pitch, *below = sorted(pitches, key=lambda p: (-p.midi, -p.step))
+        mine.below = tuple(below)
+        if not other.tone.tie:
+            mine.tie = None
+    own = {id(t) for t in added}
+    voiced = sorted([*added, *(t for t in timed if not t.tone.silent)], key=lambda t: t.onset)
+    for one, following in pairwise(voiced):
+        if following.onset < one.end and {id(one), id(following)} & own:
             problems.append(
                 Problem(
-                    other.tone.place,
+                    max(one.tone.place, following.tone.place),
                     "notation-voice",
                     "Here a second voice of this part has a rhythm of its own, but the part is "
                     "named after one voice.",
                     "Name the part after all who sing it, joined with +, or give each a staff.",
                 )
             )
-            return result
-        mine = same.tone
-        if mine.silent:
-            result[result.index(same)] = other
-            continue
-        assert mine.pitch and other.tone.pitch
-        pitches = {mine.pitch, *mine.below, other.tone.pitch, *other.tone.below}
-        mine.pitch, *below = sorted(pitches, key=lambda p: (-p.midi, -p.step))
-        mine.below = tuple(below)
-        if not other.tone.tie:
-            mine.tie = None
-    return result
+            return timed
+    if not added:
+        return timed
+    rests = [t for t in timed if t.tone.silent]
+    return sorted([*voiced, *_free(rests, voiced)], key=lambda t: t.onset)
+
+
+def _free(rests: Iterable[Timed], voiced: Sequence[Timed]) -> Iterator[Timed]:
+    """The rests during which nothing sounds."""
+    ends = [t.end for t in voiced]  # in order, as nothing overlaps
+    for rest in rests:
+        following = bisect_right(ends, rest.onset)
+        if following == len(voiced) or voiced[following].onset >= rest.end:
+            yield rest
 
 
 def _filled(
@@ -161,31 +178,34 @@ def _with_marks(
 def _balance_hairpins(result: Written) -> None:
     """Leave out hairpins that never end, end where they begin, or were never begun; the drawing
     keeps them. Wedges end with ")" here, whichever kind they are."""
-    begun: tuple[Piece, Mark] | None = None
-    since = False  # whether any tone has sounded in the open hairpin
+    kept: dict[int, Mark] = {}  # marks that stay, by their number among all
+    marks = 0
+    begun: int | None = None  # the open hairpin
+    since = False  # whether any tone has sounded in it
+    for event in (event for piece in result.pieces for event in piece.events):
+        if isinstance(event, Tone):
+            since = True
+            continue
+        if begun is not None and (event.sign != ")" or not since):
+            del kept[begun]  # a dynamic or another hairpin ends it early
+            begun = None
+        elif event.sign == ")" and begun is not None:
+            kept[marks] = Mark(event.place, kept[begun].sign[0] + ")")
+            begun = None
+        if event.sign != ")":
+            kept[marks] = event
+            if event.sign.endswith("("):
+                begun, since = marks, False
+        marks += 1
+    if begun is not None:
+        del kept[begun]
+    number = count()
     for piece in result.pieces:
-        for event in list(piece.events):
-            if isinstance(event, Tone):
-                since = True
-                continue
-            if begun and (event.sign != ")" or not since):
-                begun[0].events.remove(begun[1])  # a dynamic or another hairpin ends it early
-                if event.sign == ")":
-                    piece.events.remove(event)
-                begun = None
-                if event.sign == ")":
-                    continue
-            if event.sign == ")":
-                at = piece.events.index(event)
-                if begun:
-                    piece.events[at] = Mark(event.place, begun[1].sign[0] + ")")
-                    begun = None
-                else:
-                    del piece.events[at]
-            elif event.sign.endswith("("):
-                begun, since = (piece, event), False
-    if begun:
-        begun[0].events.remove(begun[1])
+        piece.events = [
+            told
+            for event in piece.events
+            if (told := event if isinstance(event, Tone) else kept.get(next(number)))
+        ]
 
 
 def _join_ties(tones: Sequence[Tone]) -> None:
@@ -214,20 +234,23 @@ def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
                 tone.words.append(None)
                 continue
             syllable, held = words[verse]
-            over = _held(verse, tones[n + 1 :], found[n + 1 :]) if held or syllable.joined else 0
+            over = _held(verse, n, tones, found) if held or syllable.joined else 0
             tone.words.append(replace(syllable, held=over))
 
 
 def _held(
-    verse: str, tones: Sequence[Tone], found: Sequence[dict[str, tuple[Syllable, bool]]]
+    verse: str,
+    number: int,
+    tones: Sequence[Tone],
+    found: Sequence[dict[str, tuple[Syllable, bool]]],
 ) -> int:
-    """Over how many of the further notes a syllable is held."""
-    count = 0
-    for tone, words in zip(tones, found, strict=True):
-        if tone.silent or verse in words:
+    """Over how many further notes the syllable of the `number`-th is held."""
+    over = 0
+    for n in range(number + 1, len(tones)):
+        if tones[n].silent or verse in found[n]:
             break
-        count += not tone.tied
-    return count
+        over += not tones[n].tied
+    return over
 
 
 def _verse_order(verse: str) -> tuple[int, int, str]:

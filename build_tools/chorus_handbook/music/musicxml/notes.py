@@ -51,7 +51,7 @@ def is_spoken(note: _Element) -> bool:
 def tone_of(
     note: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
 ) -> Tone:
-    """The tone that a note, or a rest, stands for, without its words."""
+    """The tone that a note, or a rest, stands for, without its words and slurs."""
     tone = Tone(place, pitch, duration, measure)
     if is_spoken(note):
         tone.spoken = "middle"
@@ -63,21 +63,18 @@ def tone_of(
                 tone.hold = True
             case "articulations":
                 _articulate(tone, sign)
-            case "slur":
-                tone.slurs_begin += sign.get("type") == "start"
-                tone.slurs_end += sign.get("type") == "stop"
             case "glissando" | "slide":
                 tone.glide = tone.glide or sign.get("type") == "start"
     return tone
 
 
 def _articulate(tone: Tone, articulations: _Element) -> None:
-    accents = []
+    accents = dict.fromkeys(tone.accents)
     for sign in articulations:
         if sign.tag in _BREATHS:
             tone.breath = tone.place
         elif sign.tag in _ACCENTS:
-            accents.append(_ACCENTS[str(sign.tag)])
+            accents[_ACCENTS[str(sign.tag)]] = None
     tone.accents = tuple(accents)
 
 

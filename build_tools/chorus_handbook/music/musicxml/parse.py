@@ -19,7 +19,8 @@ ROOTS = ("score-partwise", "score-timewise")
 _MOST_FAULTS = 5
 _LONGEST_FAULT = 200
 _EXPORT = "Export the score anew from the notation editor, as MusicXML."
-_NAMESPACE = re.compile(r"\{[^}]*\}")
+#: Before the name of an element; the values that one may have stand in braces, too, but in quotes.
+_NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 
 class ScoreFileError(Exception):

@@ -77,7 +77,9 @@ class _Assigner:
             self._complain(
                 part,
                 f"The part {shown(part.name)} has {len(keys)} voices, but is named after "
-                f"{len(singers)} who sing.",
+                f"{len(singers)} who sing."
+                if part.name
+                else f"This part has {len(keys)} voices, but no name that says who sings them.",
                 "Name it after as many as there are voices, from the top: Soprano + Alto.",
             )
 

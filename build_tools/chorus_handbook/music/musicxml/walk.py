@@ -10,10 +10,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import lcm
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.musicxml.notes import read_pitch, tone_of
 from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
 from chorus_handbook.music.written import Mark, Tone
 from chorus_handbook.pitch import Pitch
@@ -25,15 +27,15 @@ if TYPE_CHECKING:
 #: A voice of a part: its staff, and its name in the file.
 LayerKey = tuple[int, str]
 
-#: No measure of an exercise is longer, in quarters; no file counts finer.
+#: No measure of an exercise is longer, in quarters; no file counts finer, and nobody divides into
+#: more.
 _LONGEST_MEASURE = 64
 _MOST_DIVISIONS = 1_000_000
+_MOST_AT_ONCE = 16
 _HIGHEST = 127  # MIDI number
 _WEDGES = {"crescendo": "<(", "diminuendo": ">("}
 #: Places in the score to which a singer would have to jump.
 _JUMPS = ("dacapo", "dalsegno", "tocoda")
-#: Semitones above its step from C, for each step of a transposition that states only semitones.
-_DIATONIC = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
 @dataclass(slots=True)
@@ -50,8 +52,7 @@ class Timed:
 
 @dataclass(slots=True)
 class Layer:
-    """What one voice has in a measure. `elements` are the notes of the file, rests left out, each
-    with the tone it belongs to."""
+    """What one voice has in a measure."""
 
     timed: list[Timed] = field(default_factory=list)
 
@@ -77,12 +78,6 @@ class Measure:
     right: Barline = field(default_factory=Barline)
 
 
-@dataclass(frozen=True, slots=True)
-class _Transposition:
-    steps: int = 0
-    semitones: int = 0
-
-
 class Walk:
     """Reads the measures of one part in turn. `notes` gathers the note elements by the tone's id.
 
@@ -94,7 +89,9 @@ class Walk:
         self._notes = notes
         self._problems = problems
         self._divisions = Fraction(1)
-        self._transposed: dict[int, _Transposition] = {}
+        self._finest = 1  # shares of a quarter of which all durations are whole numbers
+        self._slurs: dict[tuple[LayerKey, str], Tone] = {}
+        self._transposed: dict[int, Transposition] = {}
         self._graces: dict[LayerKey, list[Pitch]] = {}
         self._readers: dict[str, Callable[[_Element], None]] = {
             "attributes": self._attributes,
@@ -138,12 +135,15 @@ class Walk:
                 self._divisions = Fraction(1)
         for transpose in element.findall("transpose"):
             staff = int(transpose.get("number", 0))
-            self._transposed[staff] = _transposition(transpose)
+            self._transposed[staff] = read_transposition(transpose)
 
     def _duration(self, element: _Element) -> Fraction:
         text = element.findtext("duration")
         duration = Fraction(text.strip()) / self._divisions if text else Fraction(0)
-        if duration > _LONGEST_MEASURE or duration.denominator > _MOST_DIVISIONS:
+        finest = lcm(self._finest, duration.denominator)
+        if finest <= _MOST_DIVISIONS:
+            self._finest = finest
+        if duration > _LONGEST_MEASURE or finest > _MOST_DIVISIONS:
             self._complain(
                 element,
                 f"This lasts {float(duration):.3g} quarters, which is not possible.",
@@ -158,8 +158,10 @@ class Walk:
         key = (staff, element.findtext("voice", "1").strip())
         chord = element.find("chord") is not None
         if element.find("cue") is not None:  # to be heard from others, not to be sung
-            self._now += Fraction(0) if chord else duration
-            self._reach()
+            if not chord:
+                self._now += duration
+                self._last = None
+                self._reach()
             return
         pitch = self._pitch(element, staff)
         if element.find("grace") is not None:
@@ -167,21 +169,43 @@ class Walk:
                 self._graces.setdefault(key, []).append(pitch)
             return
         if chord and self._last:
-            timed = self._last
-            if pitch and timed.tone.pitch:
-                pitches = sorted({pitch, timed.tone.pitch, *timed.tone.below}, key=_height)
-                timed.tone.pitch, timed.tone.below = pitches[0], tuple(pitches[1:])
-                self._keep(element, timed.tone)
+            if pitch and self._last.tone.pitch:
+                self._add(pitch, element, self._last.tone)
+            self._slur(element, self._last.tone, key)
             return
         tone = tone_of(element, self._place(element), pitch, duration, self._number)
         if tone.pitch or tone.spoken:
             tone.graces = tuple(self._graces.pop(key, ()))
             self._keep(element, tone)
-        timed = Timed(self._now, tone)
-        self._measure.layers.setdefault(key, Layer()).timed.append(timed)
-        self._last = timed
+        self._slur(element, tone, key)
+        self._last = Timed(self._now, tone)
+        self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
         self._now += duration
         self._reach()
+
+    def _add(self, pitch: Pitch, element: _Element, tone: Tone) -> None:
+        """Make a chord of a tone and another pitch."""
+        assert tone.pitch
+        pitches = sorted({pitch, tone.pitch, *tone.below}, key=_height)
+        if len(pitches) > _MOST_AT_ONCE:
+            hint = "Leave out notes that nobody sings."
+            self._complain(element, f"This chord has more than {_MOST_AT_ONCE} notes.", hint)
+            return
+        tone.pitch, tone.below = pitches[0], tuple(pitches[1:])
+        self._keep(element, tone)
+
+    def _slur(self, element: _Element, tone: Tone, key: LayerKey) -> None:
+        """Count the slurs at a note that lead from one to another note of the same voice."""
+        slurs = element.findall("notations/slur")
+        for slur in sorted(slurs, key=lambda slur: slur.get("type") != "stop"):  # stops first
+            name = key, str(slur.get("number", "1"))
+            if slur.get("type") == "start":
+                self._slurs[name] = tone
+            elif slur.get("type") == "stop":
+                begun = self._slurs.pop(name, None)
+                if begun is not None:
+                    begun.slurs_begin += 1
+                    tone.slurs_end += 1
 
     def _keep(self, element: _Element, tone: Tone) -> None:
         """Remember the note of the file. A chord goes by the id of its first note."""
@@ -197,8 +221,8 @@ class Walk:
         if isinstance(pitch, str):
             self._complain(element, pitch, "Write it with sharps, flats or naturals.")
             return None
-        moved = self._transposed.get(staff) or self._transposed.get(0) or _Transposition()
-        sounding = pitch.moved(moved.steps, moved.semitones)
+        moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
+        sounding = moved.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
             hint = "Look at its octave."
             self._complain(element, "Nobody sings a note as far off as this.", hint)
@@ -274,15 +298,3 @@ class Walk:
 def _height(pitch: Pitch) -> tuple[int, int]:
     """Sorts pitches, the highest first."""
     return -pitch.midi, -pitch.step
-
-
-def _transposition(element: _Element) -> _Transposition:
-    semitones = int(Fraction(element.findtext("chromatic", "0").strip()))
-    octaves, rest = divmod(semitones, 12)
-    stated = element.findtext("diatonic")
-    steps = int(stated) if stated else 7 * octaves + _DIATONIC[rest]
-    change = int(element.findtext("octave-change", "0"))
-    double = element.find("double")
-    if double is not None:
-        change += 1 if double.get("above") == "yes" else -1
-    return _Transposition(steps + 7 * change, semitones + 12 * change)

@@ -1,0 +1,87 @@
+"""How much a score may hold, and how large the numbers in it may be.
+
+Most files stay far below all of these; what goes beyond is damaged, or made to do harm, and would
+only cost time and memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from chorus_handbook.music.limits import MOST_BARS, MOST_LINES, MOST_NOTES
+from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.problems import Place, Problem
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+#: How many characters a number may have, and a part's name.
+_LONGEST_NUMBER, _LONGEST_NAME = 80, 400
+#: How many lines of words there may be, and of slurs, dynamics and other signs.
+_MOST_VERSES, _MOST_SIGNS = 32, 20_000
+#: The largest whole number, either way, that an element may hold or carry.
+_LARGEST = {
+    **dict.fromkeys(("staff", "staves", "staff-lines", "line", "clef-octave-change"), 32),
+    **dict.fromkeys(("repeat", "ending", "octave-change", "octave"), 32),
+    **dict.fromkeys(("chromatic", "diatonic", "fifths", "cancel", "transpose"), 200),
+    **dict.fromkeys(("multiple-rest", "actual-notes", "normal-notes", "beat-type"), 1000),
+}
+_NUMBERS = (*_LARGEST, "alter", "beats", "divisions", "duration", "offset", "sound")
+_SIGNS = ("notations", "direction", "lyric", "barline", "attributes", "harmony", "forward")
+
+
+def out_of_bounds(root: _Element, path: str) -> list[Problem]:
+    """The first thing of which a partwise score has too much; `path` is shown in the problem."""
+    return next((list(found) for found in (_sizes(root, path), _numbers(root, path)) if found), [])
+
+
+def _sizes(root: _Element, path: str) -> list[Problem]:
+    parts = root.findall("part")
+    verses = {(lyric.get("number"), lyric.get("name")) for lyric in root.iter("lyric")}
+    for count, most, what in (
+        (len(parts), MOST_LINES, "parts"),
+        (max((len(part.findall("measure")) for part in parts), default=0), MOST_BARS, "bars"),
+        (sum(1 for _ in root.iter("note")), MOST_NOTES, "notes"),
+        (len(verses), _MOST_VERSES, "verses"),
+        (sum(1 for _ in root.iter(*_SIGNS)), _MOST_SIGNS, "signs"),
+    ):
+        if count > most:
+            return [
+                Problem(
+                    Place(path),
+                    "notation-size",
+                    f"This score has {count:,} {what}; an exercise has at most {most:,}.",
+                    "Export only the bars and parts of the exercise.",
+                )
+            ]
+    return []
+
+
+def _numbers(root: _Element, path: str) -> list[Problem]:
+    """Numbers that no music has, and parts that nobody could tell apart."""
+    for element in root.iter(*_NUMBERS):
+        name = str(element.tag)
+        for value in (element.text or "", *map(str, element.attrib.values())):
+            if len(value) > _LONGEST_NUMBER or any(n > _LARGEST.get(name, n) for n in _in(value)):
+                return [_damaged(path, element, f"This {name} is no number of music.")]
+    for entry in root.iterfind("part-list/score-part"):
+        if len(entry.findtext("part-name") or "") > _LONGEST_NAME:
+            return [_damaged(path, entry, "This name of a part is longer than any name.")]
+    names: set[object] = set()
+    for part in root.iterfind("part"):
+        if part.get("id") in names:
+            return [_damaged(path, part, "Two parts of this score have one id.")]
+        names.add(part.get("id"))
+    return []
+
+
+def _in(text: str) -> Iterator[int]:
+    """The whole numbers in a text, without signs and fractions."""
+    return (int(number) for number in re.findall(r"(?<![\d.])[0-9]+", text))
+
+
+def _damaged(path: str, element: _Element, message: str) -> Problem:
+    hint = "Export the score anew from the notation editor."
+    return Problem(Place(path, line_of(element)), "score-file", message, hint)

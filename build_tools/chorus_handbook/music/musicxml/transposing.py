@@ -1,0 +1,44 @@
+"""Parts that sound elsewhere than they are written: in MusicXML `pitch` is what is written, and
+`transpose` says how to get from there to what sounds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from chorus_handbook.pitch import Pitch
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+#: Steps of a transposition that states only semitones.
+_DIATONIC = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
+
+
+@dataclass(frozen=True, slots=True)
+class Transposition:
+    """A named interval, as steps and semitones."""
+
+    steps: int = 0
+    semitones: int = 0
+
+    def sounding(self, written: Pitch) -> Pitch:
+        """What sounds where `written` is written."""
+        return written.moved(self.steps, self.semitones)
+
+
+def read_transposition(element: _Element) -> Transposition:
+    """The interval of a `transpose` element. Steps that cannot be right (an octave that says it is
+    a unison) are taken from the semitones."""
+    semitones = int(Fraction(element.findtext("chromatic", "0").strip()))
+    octaves, rest = divmod(semitones, 12)
+    steps = 7 * octaves + _DIATONIC[rest]
+    stated = element.findtext("diatonic")
+    if stated and abs(int(stated) - steps) <= 1:
+        steps = int(stated)
+    change = int(element.findtext("octave-change", "0"))
+    double = element.find("double")
+    if double is not None:
+        change += 1 if double.get("above") == "yes" else -1
+    return Transposition(steps + 7 * change, semitones + 12 * change)
