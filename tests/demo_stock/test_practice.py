@@ -96,15 +96,15 @@ def test_effort_grows_from_opening_to_closing(stock: dict[str, Entry]) -> None:
 
 def test_harmony_moves_as_voices_like_to(sung: dict[str, Facts], stock: dict[str, Entry]) -> None:
     """In 351 chorales by J. S. Bach sopranos repeat or step in 85 % of intervals, and go wider than
-    a fifth in 0.6 % (counted from the music21 corpus). A warm-up may ask as little."""
+    a fifth in 0.6 % (counted from the music21 corpus). Harmony to warm up on asks hardly more."""
     sizes = Counter[int]()
     for slug, facts in sung.items():
-        if facts.parts > 1 and "harmony" in stock[slug].front.goals and slug != "ratlines":
-            for voice in facts.voices:
-                sizes.update(voice.intervals)
+        goals = stock[slug].front.goals
+        if facts.parts > 1 and "harmony" in goals and "range" not in goals:
+            sizes.update(next(v.intervals for v in facts.voices if v.voice == "soprano"))
     total = sizes.total()
-    assert sum(n for size, n in sizes.items() if size <= 2) / total >= 0.6
-    assert sum(n for size, n in sizes.items() if size > FIFTH) / total <= 0.02
+    assert sum(n for size, n in sizes.items() if size <= 2) / total >= 0.7
+    assert sum(n for size, n in sizes.items() if size > FIFTH) / total <= 0.006
 
 
 def test_exercises_are_short_enough_for_a_warm_up(stock: dict[str, Entry]) -> None:
