@@ -71,6 +71,12 @@ def test_accidentals_of_divided_notes_hold_for_each(build: Any, chorus: Chorus) 
     assert [n.get("accid") for n in notes] == [None, "f", None, None]  # E5 has none
 
 
+def test_tied_divided_notes_have_their_accidental_once(build: Any, chorus: Chorus) -> None:
+    events = [build.sung(4, 6, below=(Degree(2, -1),)), build.rest(2)]
+    notes = document(build.score([build.part("alto", events)]), chorus).iter(f"{MEI}note")
+    assert [n.get("accid") for n in notes] == [None, "f", None, None]
+
+
 def test_one_grace_note_has_a_stroke(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 1), build.sung(2, 3, graces=(SECOND,))]
     root = document(build.score([build.part("alto", events)]), chorus)

@@ -46,7 +46,6 @@ class WrittenSlurs:
             self._begun.pop()
         elif self._open and last:
             self._open.pop()
-            last.slurs_begin -= 1
         else:
             self._complain(
                 place,
