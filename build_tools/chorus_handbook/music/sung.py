@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import groupby
 
 from chorus_handbook.music.score import Breath, Degree, Dynamic, Note, Rest, Span, Syllable
 from chorus_handbook.music.slurs import Slurs
@@ -33,12 +34,15 @@ def sing(
     many lines of words its fullest note has."""
     passes = max((-(-verses // turn.times) for turn in turns), default=0)
     singer = _Singer(Sung(place), key, octave, verses, passes)
-    for turn in turns:
-        for event in turn.piece.events:
-            if isinstance(event, Tone):
-                singer.tone(event, turn)
-            else:
-                singer.mark(event)
+    for _, together in groupby(turns, key=lambda turn: (turn.ending, turn.time)):
+        stretch = list(together)
+        worded = _verses_of(stretch)
+        for turn in stretch:
+            for event in turn.piece.events:
+                if isinstance(event, Tone):
+                    singer.tone(event, turn, worded)
+                else:
+                    singer.mark(event)
     singer.finish()
     return singer.sung, singer.problems
 
@@ -71,8 +75,8 @@ class _Singer:
     _since: Fraction = Fraction(0)
     _slurs: Slurs = field(default_factory=Slurs)
 
-    def tone(self, tone: Tone, turn: Turn) -> None:
-        """Sing the next tone."""
+    def tone(self, tone: Tone, turn: Turn, worded: Collection[int] = ()) -> None:
+        """Sing the next tone; `worded` are the verses that its ending has words of."""
         onset = self.sung.length
         self.sung.length += tone.duration
         holds = (Span(onset, tone.duration),) if tone.hold else ()
@@ -84,7 +88,8 @@ class _Singer:
         elif tone.silent:
             self.sung.events.append(Rest(onset, tone.duration, holds, breath))
         else:
-            self.sung.events.append(self._struck(tone, turn, onset, holds, breath))
+            words = tuple(_syllables(tone, turn, worded, self.verses, self.passes))
+            self.sung.events.append(self._struck(tone, words, onset, holds, breath))
         self._slurs.take(tone, len(self.sung.events) - 1)
         if tone.tie and breath == "breath":
             self._complain(
@@ -97,7 +102,7 @@ class _Singer:
     def _struck(
         self,
         tone: Tone,
-        turn: Turn,
+        words: tuple[Syllable | None, ...],
         onset: Fraction,
         holds: tuple[Span, ...],
         breath: Breath | None,
@@ -109,7 +114,7 @@ class _Singer:
             duration=tone.duration,
             degree=self._degree(tone.pitch) if tone.pitch else None,
             spoken=None if tone.pitch else tone.spoken,
-            syllables=tuple(_syllables(tone, turn, self.verses, self.passes)),
+            syllables=words,
             glide_at=Fraction(0) if tone.glide else None,
             holds=holds,
             breath=breath,
@@ -241,15 +246,23 @@ class _Singer:
         self.problems.append(Problem(place, "notation-token", message, hint))
 
 
-def _syllables(tone: Tone, turn: Turn, verses: int, passes: int) -> Iterator[Syllable | None]:
+def _verses_of(turns: Sequence[Turn]) -> set[int]:
+    """The verses that one ending has words of."""
+    tones = (e for turn in turns for e in turn.piece.events if turn.ending and isinstance(e, Tone))
+    return {verse for tone in tones for verse, word in enumerate(tone.words) if word}
+
+
+def _syllables(
+    tone: Tone, turn: Turn, worded: Collection[int], verses: int, passes: int
+) -> Iterator[Syllable | None]:
     """The syllables of a tone in each pass: what is sung several times takes one verse after the
     other, and begins again when they are at an end (section 5.2)."""
-    words = [*tone.words, *(None for _ in range(verses - len(tone.words)))]
-    only = [word for word in words if word] if turn.ending else []
     for number in range(passes):
-        word = words[(number * turn.times + turn.time) % verses]
+        verse = (number * turn.times + turn.time) % verses
         # An ending is sung once in a pass, and mostly has words in one verse only.
-        yield word or (only[0] if len(only) == 1 else None)
+        if turn.ending and verse not in worded and len(worded) == 1:
+            (verse,) = worded
+        yield tone.words[verse] if verse < len(tone.words) else None
 
 
 def _check_tied(tone: Tone) -> Problem | None:
