@@ -48,6 +48,7 @@ class Handbook:
     views: Views = field(default_factory=Views)
     links: None = None  # only checked
     engraved: Mapping[str, Engraved] = field(default_factory=dict)
+    all_keys: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -78,6 +79,13 @@ def _engraved(book: Handbook) -> Result:
     return engrave(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
 
 
+def _all_keys(book: Handbook) -> Result:
+    from chorus_handbook.engraving.all_keys import engrave_keys  # only a build draws
+
+    chorus = book.setting.chorus
+    return engrave_keys(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
+
+
 def _site(book: Handbook) -> Result:
     from chorus_handbook.pages import make_site  # only a build writes pages
 
@@ -89,6 +97,7 @@ def _site(book: Handbook) -> Result:
         book.voices,
         book.views,
         book.engraved,
+        book.all_keys,
         book.cache,
     )
 
@@ -113,7 +122,11 @@ CHECKS: tuple[Stage, ...] = (
 )
 
 #: What a site takes beyond that.
-DRAWING: tuple[Stage, ...] = (("engraved", _engraved), ("site", _site))
+DRAWING: tuple[Stage, ...] = (
+    ("engraved", _engraved),
+    ("all_keys", _all_keys),
+    ("site", _site),
+)
 STAGES: tuple[Stage, ...] = (*CHECKS, *DRAWING)
 
 

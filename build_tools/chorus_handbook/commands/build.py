@@ -25,6 +25,7 @@ _SAID = {
     "music": "Measuring",
     "claims": "Checking",
     "engraved": "Engraving",
+    "all_keys": "Engraving in every key",
     "site": "Writing the pages",
 }
 

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
+from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
 from mkdocs.plugins import BasePlugin
@@ -20,7 +21,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
-from chorus_handbook.pages import FOLDER, STYLES, Page, set_in, set_in_late
+from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
@@ -59,6 +60,11 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         config.use_directory_urls = True  # our links are made for folders
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
+        for name in SCRIPTS:
+            script = ExtraScriptValue(f"{FOLDER}/{name}")
+            script.type = "module"
+            if script not in config.extra_javascript:
+                config.extra_javascript.append(script)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:

@@ -143,7 +143,7 @@ class Note:
     graces: tuple[Degree, ...] = ()
     accents: tuple[Accent, ...] = ()
     drawn: str | None = None
-    place: Place = field(default=Place(""), compare=False)
+    place: Place = field(default=Place(""), compare=False, repr=False)
 
     @property
     def end(self) -> Fraction:

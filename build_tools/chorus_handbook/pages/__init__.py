@@ -27,10 +27,12 @@ from chorus_handbook.problems import Problem
 from chorus_handbook.views import Views
 from chorus_handbook.voices import Ladder
 
-__all__ = ["FOLDER", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
+__all__ = ["FOLDER", "SCRIPTS", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
 #: The style sheets, in the order in which pages load them.
 STYLES = ("handbook.css", "print.css")
+#: The modules that pages load, in the same folder.
+SCRIPTS = ("keys.js",)
 _BROWSER = Path(__file__).parent.parent / "browser"
 
 
@@ -42,6 +44,7 @@ def make_site(
     ladders: Mapping[str, Ladder],
     views: Views,
     engraved: Mapping[str, Engraved],
+    all_keys: Mapping[str, tuple[Engraved, ...]],
     cache: Cache,
 ) -> tuple[Site | None, list[Problem]]:
     """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
@@ -55,6 +58,7 @@ def make_site(
             music.facts.get(entry.slug),
             engraved.get(entry.slug),
             ladders.get(entry.slug),
+            all_keys.get(entry.slug, ()),
         )
         for entry in entries.entries
     }
@@ -78,7 +82,7 @@ def make_site(
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": lyric_font(cache),
-        **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in STYLES},
+        **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in (*STYLES, *SCRIPTS)},
     }
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:

@@ -50,6 +50,7 @@ class Exercise:
     facts: Facts | None
     engraved: Engraved | None
     ladder: Ladder | None = None
+    further_keys: tuple[Engraved, ...] = ()
 
     @property
     def slug(self) -> str:
@@ -78,7 +79,9 @@ def exercise_page(
     if exercise.facts and exercise.score:
         slots["score"] = _score(exercise, exercise.score, exercise.facts, chorus)
         if exercise.engraved:
-            late["score"] = score_figure(exercise.engraved)
+            late["score"] = score_figure(
+                [exercise.engraved, *exercise.further_keys], exercise.ladder, chorus
+            )
     return Page(
         path=exercise.path,
         title=front.title,

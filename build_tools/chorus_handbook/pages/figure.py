@@ -1,25 +1,105 @@
-"""The score as it stands in a page: the drawings and the one sprite of signs they share."""
+"""The score as it stands in a page: the drawings in every key and the one sprite of signs they
+share.
+
+The first key is live, so that it is there without scripts and in print. The others wait in
+templates, whose contents a browser neither draws nor finds ids in, until `browser/keys.js` puts
+one of them in the first one's place.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
+from html import escape
 
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, sprite
+from chorus_handbook.pages import words
+from chorus_handbook.voices import Ladder
+
+_HEIGHT = re.compile(r'<svg [^>]*?height="(\d+)"')
+#: Where ids stand in a drawing: on elements, and in the list of what names it.
+_ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) )([^" ]+)(?=[" ])')
 
 
-def score_figure(engraved: Engraved) -> str:
-    """The first key's score: the wide drawing and, where that does not fit a phone, a narrow one.
-    The style sheet shows one of them, so that the choice needs no script."""
-    drawings = f'<div class="hb-wide">{engraved.wide}</div>'
-    if engraved.narrow:
-        drawings += f'<div class="hb-narrow">{engraved.narrow}</div>'
-    kind = "hb-figure hb-two" if engraved.narrow else "hb-figure"
-    return f'<figure class="{kind}">{sprite(engraved.symbols)}{drawings}</figure>'
+def score_figure(drawn: Sequence[Engraved], ladder: Ladder | None, chorus: Chorus) -> str:
+    """The score in the keys in which it was drawn, the first of them live, with what to give and
+    to sing first in each. In every key there is a wide drawing and, where that does not fit a
+    phone, a narrow one; the style sheet shows one of them, so that the choice needs no script."""
+    first, *further = drawn
+    two = any(engraved.narrow for engraved in drawn)
+    kind = "hb-figure hb-two" if two else "hb-figure"
+    figure = (
+        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}'
+        f'<div class="hb-drawings" style="{_room(drawn, two)}">'
+        f"{_drawings(first, two, ladder, chorus)}</div></figure>"
+    )
+    if not further:
+        return figure
+    templates = "".join(
+        f'<template data-key="{one.tonic}">{_drawings(one, two, ladder, chorus)}</template>'
+        for one in further
+    )
+    return f"{figure}{_chooser(drawn)}{templates}"
+
+
+def _room(drawn: Sequence[Engraved], two: bool) -> str:
+    """The height of the tallest key, so that nothing below the score moves when the key changes."""
+    wide = max(_height(one.wide) for one in drawn)
+    narrow = max(_height(one.narrow or one.wide) for one in drawn) if two else wide
+    return f"--hb-wide:{wide}px;--hb-narrow:{narrow}px"
+
+
+def _height(svg: str) -> int:
+    found = _HEIGHT.search(svg)
+    return int(found[1]) if found else 0
 
 
 def shared_sprite(drawn: Iterable[Engraved]) -> str:
     """One sprite for a page that shows several scores."""
+    return _sprite(drawn)
+
+
+def _sprite(drawn: Iterable[Engraved]) -> str:
     symbols: dict[str, str] = {}
     for engraved in drawn:
         symbols.update(engraved.symbols)
     return sprite(dict(sorted(symbols.items())))
+
+
+def _drawings(engraved: Engraved, two: bool, ladder: Ladder | None, chorus: Chorus) -> str:
+    drawings = f'<div class="hb-wide">{engraved.wide}</div>'
+    if two:
+        drawings += f'<div class="hb-narrow">{engraved.narrow or _renamed(engraved.wide)}</div>'
+    return drawings + _first_notes(engraved, ladder, chorus)
+
+
+def _renamed(wide: str) -> str:
+    """The wide drawing where it fits a phone in this key, though not in every key: its ids as
+    those of narrow drawings, so that each is in the page once."""
+    return _ID.sub(r"\1\2.n", wide)
+
+
+def _first_notes(engraved: Engraved, ladder: Ladder | None, chorus: Chorus) -> str:
+    """The pitch to give in a key, and on which note each voice begins."""
+    rung = next((r for r in ladder.rungs if r.tonic == engraved.tonic), None) if ladder else None
+    if rung is None:
+        return ""
+    begins: dict[str, list[str]] = {}
+    for name, step in rung.voices.items():
+        begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
+    told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
+    return (
+        f'<figcaption class="hb-give">In <strong>{words.note(engraved.tonic.letter)}</strong>: '
+        f"{escape(told)}.</figcaption>"
+    )
+
+
+def _chooser(drawn: Sequence[Engraved]) -> str:
+    """A button a key. It stays hidden where no script can make it work."""
+    buttons = "".join(
+        f'<button type="button" data-key="{one.tonic}" aria-pressed="{str(n == 0).lower()}">'
+        f"{words.note(one.tonic.letter)}</button>"
+        for n, one in enumerate(drawn)
+    )
+    return f'<div class="hb-chooser" role="group" aria-label="Key" hidden>{buttons}</div>'

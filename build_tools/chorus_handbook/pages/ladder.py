@@ -48,9 +48,12 @@ def _chart(rungs: Sequence[Rung], chorus: Chorus) -> dict[str, Any]:
                 shape, word = "↕", f"{_OCTAVES[step.octaves]} from here"
             elif step.state == "edge" and not step.holds:
                 word += ", touched"
-            cells.append({"shape": shape, "word": word, "state": step.state})
+            cells.append(
+                {"shape": shape, "word": word, "state": step.state, "key": str(rung.tonic)}
+            )
         rows.append({"voice": chorus.voices[name].label, "cells": cells})
-    return {"tonics": [words.note(rung.tonic.letter) for rung in rungs], "rows": rows}
+    tonics = [(str(rung.tonic), words.note(rung.tonic.letter)) for rung in rungs]
+    return {"tonics": tonics, "rows": rows}
 
 
 def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:

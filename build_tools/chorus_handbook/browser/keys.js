@@ -1,0 +1,73 @@
+// @ts-check
+/**
+ * The key chooser of an exercise page: puts the score in the chosen key in the place of the one
+ * that is shown. The keys wait in <template> elements; ids are unique because only one of them is
+ * in the document at a time. The address keeps the key (?key=Eb4).
+ */
+
+/** What the address may be asked for. */
+const PARAMETER = "key";
+
+/** @param {HTMLElement} chooser the group of buttons, which follows its figure */
+export function setUp(chooser) {
+  const figure = chooser.previousElementSibling;
+  const drawings = figure?.querySelector(".hb-drawings");
+  if (!(figure instanceof HTMLElement) || !drawings) return;
+  /** @type {Map<string, DocumentFragment>} */
+  const waiting = new Map();
+  for (const template of document.querySelectorAll("template[data-key]")) {
+    if (template instanceof HTMLTemplateElement && template.dataset.key) {
+      waiting.set(template.dataset.key, template.content);
+    }
+  }
+  const buttons = /** @type {HTMLButtonElement[]} */ ([...chooser.querySelectorAll("button")]);
+
+  /** @param {string} key */
+  function show(key) {
+    const current = figure.dataset.key ?? "";
+    const next = waiting.get(key);
+    if (key !== current && next) {
+      const left = document.createDocumentFragment();
+      left.append(...drawings.childNodes);
+      waiting.set(current, left);
+      waiting.delete(key);
+      drawings.append(next);
+      figure.dataset.key = key;
+    }
+    for (const button of buttons) {
+      button.setAttribute("aria-pressed", String(button.dataset.key === figure.dataset.key));
+    }
+    for (const cell of document.querySelectorAll("[data-column]")) {
+      cell.classList.toggle("hb-current", cell.getAttribute("data-column") === figure.dataset.key);
+    }
+  }
+
+  /** @param {string} key */
+  function choose(key) {
+    show(key);
+    const address = new URL(location.href);
+    if (figure.dataset.key === buttons[0].dataset.key) address.searchParams.delete(PARAMETER);
+    else address.searchParams.set(PARAMETER, key);
+    history.replaceState(history.state, "", address);
+  }
+
+  chooser.addEventListener("click", (event) => {
+    const button = event.target instanceof Element ? event.target.closest("button") : null;
+    if (button?.dataset.key) choose(button.dataset.key);
+  });
+  chooser.addEventListener("keydown", (event) => {
+    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+    const at = buttons.findIndex((button) => button === document.activeElement);
+    const next = step && at >= 0 ? buttons[at + step] : undefined;
+    if (!next?.dataset.key) return;
+    event.preventDefault();
+    next.focus();
+    choose(next.dataset.key);
+  });
+  show(new URL(location.href).searchParams.get(PARAMETER) ?? "");
+  chooser.hidden = false;
+}
+
+for (const chooser of document.querySelectorAll(".hb-chooser")) {
+  if (chooser instanceof HTMLElement) setUp(chooser);
+}

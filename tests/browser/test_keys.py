@@ -1,0 +1,131 @@
+"""The key chooser: the score in every key, at once, without a jump, by pointer and by keyboard."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from music21 import interval, pitch
+from playwright.sync_api import Browser, Page, expect
+
+EXERCISE = "exercises/up-the-mast/"
+GIVE = re.compile(r"Soprano and Alto ([A-G][♯♭]?\d)")
+
+
+def several_keys(site: Path) -> list[str]:
+    return sorted(
+        page.parent.name
+        for page in (site / "exercises").glob("*/index.html")
+        if "hb-chooser" in page.read_text(encoding="utf-8")
+    )
+
+
+def test_a_button_puts_the_score_into_its_key(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    buttons = phone.locator(".hb-chooser button")
+    assert buttons.all_inner_texts() == ["C", "D♭", "D", "E♭", "E", "F"]
+    before = phone.locator(".hb-figure svg[role=img]:visible").inner_html()
+    buttons.nth(3).click()
+    assert phone.locator(".hb-figure svg[role=img]:visible").inner_html() != before
+    expect(phone.locator(".hb-figure svg[role=img]:visible > title")).to_contain_text(
+        "E flat major"
+    )
+    assert buttons.nth(3).get_attribute("aria-pressed") == "true"
+    assert buttons.nth(0).get_attribute("aria-pressed") == "false"
+    assert phone.locator("th.hb-current").inner_text() == "E♭"
+
+
+def test_first_notes_follow_the_key_as_music21_moves_them(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    told = []
+    for button in phone.locator(".hb-chooser button").all():
+        button.click()
+        found = GIVE.search(phone.locator(".hb-give").inner_text())
+        assert found
+        told.append(found[1].replace("♭", "-").replace("♯", "#"))
+    moved = [
+        interval.Interval(name).transposePitch(pitch.Pitch(told[0])).nameWithOctave
+        for name in ("P1", "m2", "M2", "m3", "M3", "P4")
+    ]
+    assert told == moved
+
+
+def test_the_address_keeps_the_key(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-chooser button").nth(2).click()
+    assert phone.url == f"{site_url}{EXERCISE}?key=D4"
+    phone.reload()
+    assert phone.locator(".hb-chooser [aria-pressed=true]").inner_text() == "D"
+    phone.locator(".hb-chooser button").nth(0).click()
+    assert phone.url == site_url + EXERCISE
+    phone.goto(f"{site_url}{EXERCISE}?key=nonsense")
+    assert phone.locator(".hb-chooser [aria-pressed=true]").inner_text() == "C"
+
+
+def test_arrow_keys_go_through_the_keys(desktop: Page, site_url: str) -> None:
+    desktop.goto(site_url + EXERCISE)
+    desktop.locator(".hb-chooser button").nth(0).focus()
+    for _ in range(2):
+        desktop.keyboard.press("ArrowRight")
+    expect(desktop.locator(".hb-chooser button:focus")).to_have_text("D")
+    assert desktop.locator(".hb-figure").get_attribute("data-key") == "D4"
+    desktop.keyboard.press("ArrowLeft")
+    assert desktop.locator(".hb-figure").get_attribute("data-key") == "Db4"
+    for _ in range(9):
+        desktop.keyboard.press("ArrowLeft")
+    assert desktop.locator(".hb-figure").get_attribute("data-key") == "C4"
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_in_no_key_do_ids_repeat_or_what_follows_jump(
+    chromium: Browser, site_url: str, demo_site: Path, width: int
+) -> None:
+    page = chromium.new_page(viewport={"width": width, "height": 844})
+    slugs = several_keys(demo_site)
+    assert len(slugs) > 30
+    for slug in slugs:
+        page.goto(f"{site_url}exercises/{slug}/")
+        page.evaluate("document.fonts.ready")
+        found = page.evaluate(
+            """() => [...document.querySelectorAll('.hb-chooser button')].map(button => {
+                button.click();
+                const ids = [...document.querySelectorAll('[id]')].map(e => e.id);
+                const svg = [...document.querySelectorAll('.hb-figure svg[role=img]')]
+                  .filter(s => s.checkVisibility());
+                return {
+                  twice: ids.filter((id, n) => ids.indexOf(id) !== n),
+                  named: svg.every(s => s.getAttribute('aria-labelledby').split(' ')
+                    .every(id => document.getElementById(id)?.textContent)),
+                  shown: svg.length,
+                  right: svg[0].getBoundingClientRect().right,
+                  top: document.querySelector('.hb-chooser').getBoundingClientRect().top
+                    + scrollY,
+                };
+            })"""
+        )
+        assert all(key["twice"] == [] and key["named"] and key["shown"] == 1 for key in found), slug
+        assert max(key["right"] for key in found) <= width, slug
+        tops = [key["top"] for key in found]
+        # The line of first notes may take one line more in some keys.
+        assert max(tops) - min(tops) <= 30, slug
+    page.close()
+
+
+def test_buttons_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:
+    """WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44."""
+    phone.goto(site_url + EXERCISE)
+    for button in phone.locator(".hb-chooser button").all():
+        box = button.bounding_box()
+        assert box and box["width"] >= 44 and box["height"] >= 44
+
+
+def test_without_scripts_there_is_the_first_key_and_no_dead_button(
+    chromium: Browser, site_url: str
+) -> None:
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(site_url + EXERCISE)
+    expect(page.locator(".hb-figure svg[role=img] > title").first).to_contain_text("C major")
+    expect(page.locator(".hb-chooser")).to_be_hidden()
+    context.close()
