@@ -260,7 +260,7 @@ def test_an_exercise_prints_on_two_sheets_in_black_on_white(
         score = page.locator(".hb-figure")
         box = score.bounding_box() if score.count() else None
         # A score taller than half a sheet takes another, one taller than a sheet one more.
-        more = ceil((box["height"] - 430) / 900) if box and box["height"] > 430 else 0
+        more = ceil((box["height"] - 430) / 700) if box and box["height"] > 430 else 0
         assert len(re.findall(rb"/Type\s*/Page\b", pdf)) <= 2 + more, slug
     style = "(n => getComputedStyle(n)"
     assert page.eval_on_selector("body", f"{style}.backgroundColor)") == "rgb(255, 255, 255)"
