@@ -64,6 +64,8 @@ def _numbers(root: _Element, path: str) -> list[Problem]:
     for element in root.iter(*_NUMBERS):
         name = str(element.tag)
         for value in (element.text or "", *map(str, element.attrib.values())):
+            if len(value) < 2:
+                continue
             if len(value) > _LONGEST_NUMBER or any(n > _LARGEST.get(name, n) for n in _in(value)):
                 return [_damaged(path, element, f"This {name} is no number of music.")]
     for entry in root.iterfind("part-list/score-part"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.score import Accent, Syllable
@@ -34,11 +35,16 @@ def read_pitch(note: _Element) -> Pitch | str | None:
     pitch = note.find("pitch")
     if pitch is None or is_spoken(note):
         return None
-    alter = Fraction(pitch.findtext("alter", "0").strip())
+    alter = _alter(pitch.findtext("alter", "0").strip())
     if alter.denominator != 1 or abs(alter) > 2:
         return f"A note altered by {float(alter):g} semitones has no place in the handbook."
     step = LETTERS.index(pitch.findtext("step", "C").strip())
     return Pitch(step, int(alter), int(pitch.findtext("octave", "4")))
+
+
+@lru_cache(maxsize=100)
+def _alter(text: str) -> Fraction:
+    return Fraction(text)
 
 
 def is_spoken(note: _Element) -> bool:

@@ -89,6 +89,7 @@ class Walk:
         self._notes = notes
         self._problems = problems
         self._divisions = Fraction(1)
+        self._durations: dict[str, Fraction] = {}  # by their text, in these divisions
         self._finest = 1  # shares of a quarter of which all durations are whole numbers
         self._slurs: dict[tuple[LayerKey, str], Tone] = {}
         self._transposed: dict[int, Transposition] = {}
@@ -126,6 +127,7 @@ class Walk:
         divisions = element.findtext("divisions")
         if divisions is not None:
             self._divisions = Fraction(divisions.strip())
+            self._durations.clear()
             if not 0 < self._divisions <= _MOST_DIVISIONS:
                 self._complain(
                     element,
@@ -138,11 +140,12 @@ class Walk:
             self._transposed[staff] = read_transposition(transpose)
 
     def _duration(self, element: _Element) -> Fraction:
-        text = element.findtext("duration")
-        duration = Fraction(text.strip()) / self._divisions if text else Fraction(0)
+        text = (element.findtext("duration") or "0").strip()
+        duration = self._durations.get(text)
+        if duration is not None:
+            return duration
+        duration = Fraction(text) / self._divisions
         finest = lcm(self._finest, duration.denominator)
-        if finest <= _MOST_DIVISIONS:
-            self._finest = finest
         if duration > _LONGEST_MEASURE or finest > _MOST_DIVISIONS:
             self._complain(
                 element,
@@ -150,6 +153,8 @@ class Walk:
                 "Look at the note values of this bar in the notation editor.",
             )
             return Fraction(0)
+        self._finest = finest
+        self._durations[text] = duration
         return duration
 
     def _note(self, element: _Element) -> None:
