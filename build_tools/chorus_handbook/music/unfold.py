@@ -93,7 +93,7 @@ def _limited(
 
 def _stops(border: Border) -> bool:
     """Whether an ending is over at a border."""
-    return bool(border.ends or border.starts or border.ending)
+    return bool(border.ends or border.starts or border.ending or border.over)
 
 
 @dataclass(slots=True)
@@ -165,7 +165,7 @@ class _Unfolder:
         self.complain(
             border.place,
             message,
-            "Write the first ending as |1 ... :| and the second as |2 ..., each time once.",
+            "Number the endings 1, 2 ..., each once, and lead back with :| from all but the last.",
         )
 
     def _sung(

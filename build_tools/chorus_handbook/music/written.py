@@ -93,7 +93,7 @@ class Border:
 
     `soft`: more than a plain bar line, so that it may stand inside a bar. `ends` is how often what
     went before is repeated, `starts`: a repeat begins, `ending`: the times at which what follows is
-    sung.
+    sung, `over`: the bracket of an ending is over.
     """
 
     place: Place
@@ -101,6 +101,7 @@ class Border:
     ends: int = 0
     starts: bool = False
     ending: tuple[int, ...] = ()
+    over: bool = False
 
 
 @dataclass(slots=True)

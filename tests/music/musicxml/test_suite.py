@@ -56,7 +56,7 @@ REFUSED = {
     # a part that the list of parts does not tell of
     "41h-TooManyParts": (27, "notation-voice", "not in the list of parts"),
     # endings inside endings, endings for the same time, a repeat that never ends
-    "45d-Repeats-Nested-Alternatives": (41, "notation-token", "no ending for time 4"),
+    "45d-Repeats-Nested-Alternatives": (57, "notation-token", "No :| leads back"),
     "45e-Repeats-Nested-Alternatives": (104, "notation-token", "no ending for time 2"),
     "45f-Repeats-InvalidEndings": (43, "notation-token", "leads back from this ending"),
     "45g-Repeats-NotEnded": (45, "notation-token", "never ends"),

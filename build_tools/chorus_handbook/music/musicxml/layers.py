@@ -44,6 +44,7 @@ def borders(parts: Sequence[Sequence[Measure]]) -> list[Border]:
             found[n].ending = found[n].ending or measure.left.ending
             found[n].ends = max(found[n].ends, measure.left.ends)
             found[n + 1].ends = max(found[n + 1].ends, measure.right.ends)
+            found[n + 1].over = found[n + 1].over or measure.right.over
     for border in found[1:-1]:
         border.soft = False
     return found

@@ -133,7 +133,7 @@ def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[s
 def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
     """As everywhere in the handbook; in scores also in the plural, or by the first letters that no
     other voice begins with (S., A., T., B.: common practice)."""
-    for known in (name, name.removesuffix("s")):
+    for known in (name, name.removesuffix("s"), name.removesuffix("es")):
         singers = called(known, chorus, voices)
         if singers:
             return singers

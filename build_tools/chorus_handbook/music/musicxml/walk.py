@@ -59,11 +59,12 @@ class Layer:
 
 @dataclass(slots=True)
 class Barline:
-    """The repeats and endings at one edge of a measure."""
+    """The repeats and endings at one edge of a measure, as in `written.Border`."""
 
     starts: bool = False
     ends: int = 0
     ending: tuple[int, ...] = ()
+    over: bool = False
 
 
 @dataclass(slots=True)
@@ -287,7 +288,9 @@ class Walk:
                 line.starts = True
             else:
                 line.ends = max(int(repeat.get("times", "2")) - 1, 1)
-        if ending is not None and ending.get("type") == "start":
+        if ending is not None and ending.get("type") != "start":
+            line.over = True
+        elif ending is not None:
             numbers = {int(n) for n in re.findall("[0-9]+", str(ending.get("number", "")))}
             line.ending = tuple(sorted(numbers - {0}))
 
