@@ -178,7 +178,8 @@ def _with_marks(
 
 def _balance_hairpins(result: Written) -> None:
     """Leave out hairpins that never end, end where they begin, or were never begun; the drawing
-    keeps them. Wedges end with ")" here, whichever kind they are."""
+    keeps them. A dynamic, or another hairpin, ends one as well. Wedges end with ")" here, whichever
+    kind they are."""
     kept: dict[int, Mark] = {}  # marks that stay, by their number among all
     marks = 0
     begun: int | None = None  # the open hairpin
@@ -187,11 +188,11 @@ def _balance_hairpins(result: Written) -> None:
         if isinstance(event, Tone):
             since = True
             continue
-        if begun is not None and (event.sign != ")" or not since):
-            del kept[begun]  # a dynamic or another hairpin ends it early
-            begun = None
-        elif event.sign == ")" and begun is not None:
-            kept[marks] = Mark(event.place, kept[begun].sign[0] + ")")
+        if begun is not None:
+            if not since:
+                del kept[begun]
+            elif event.sign == ")":
+                kept[marks] = Mark(event.place, kept[begun].sign[0] + ")")
             begun = None
         if event.sign != ")":
             kept[marks] = event
