@@ -58,8 +58,8 @@ def count_bars(turns: Sequence[Turn], meter: Meter) -> tuple[Bars, list[Problem]
 
 
 def drawn_bars(turns: Sequence[Turn], meter: Meter) -> Bars:
-    """The bars of one voice that was drawn elsewhere: every piece is one."""
-    lengths = [turn.piece.length for turn in turns]
+    """The bars of one voice that was drawn elsewhere: every piece is one that lasts at all."""
+    lengths = [length for turn in turns if (length := turn.piece.length)]
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
     short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
     return Bars(starts, lengths[0] if short else Fraction(0))

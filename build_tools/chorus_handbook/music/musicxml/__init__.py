@@ -70,7 +70,9 @@ def read_document(
         return None, problems
     heading, problems = read_heading(root, path)
     reading = _read(root, path, problems)
-    if not reading.parts or not any(reading.parts.values()):
+    if not problems and not any(
+        measure.length for part in reading.parts.values() for measure in part
+    ):
         problems.append(
             Problem(
                 Place(path),

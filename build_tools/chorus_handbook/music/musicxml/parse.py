@@ -19,6 +19,8 @@ ROOTS = ("score-partwise", "score-timewise")
 _MOST_FAULTS = 5
 _LONGEST_FAULT = 200
 _EXPORT = "Export the score anew from the notation editor, as MusicXML."
+#: The place, which stands before the message anyway.
+_AT = re.compile(r", line \d+, column \d+$")
 #: Before the name of an element; the values that one may have stand in braces, too, but in quotes.
 _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
@@ -43,8 +45,9 @@ class _PrologReadError(Exception):
 
 
 def line_of(element: _Element) -> int:
-    """The line of the file in which an element begins."""
-    return int(str(element.sourceline or 1))
+    """The line of the file in which an element begins, or the first inside one that was added."""
+    line = element.sourceline or next((e.sourceline for e in element.iter() if e.sourceline), 1)
+    return int(str(line))
 
 
 def parse(data: bytes) -> etree._ElementTree:
@@ -79,9 +82,11 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
         return None, [error]
     root = tree.getroot()
     if root.tag not in ROOTS:
+        name = _NAMESPACE.sub("", str(root.tag))
+        other = "of another format" if name in ROOTS else "not a score"
         return None, [
             ScoreFileError(
-                f"The file holds {shown(_NAMESPACE.sub('', str(root.tag)))}, not a score.",
+                f"The file holds {shown(name)}, {other}.",
                 "Export the score from the notation editor as MusicXML; its own format cannot be "
                 "read.",
                 at=(line_of(root), 1),
@@ -128,5 +133,5 @@ def _look_at_prolog(data: bytes) -> None:
 
 def _clean(message: str) -> str:
     """A message of the XML library, short and on one line."""
-    text = " ".join(_NAMESPACE.sub("", message).split()).rstrip(".")
+    text = _AT.sub("", " ".join(_NAMESPACE.sub("", message).split()).rstrip("."))
     return (text if len(text) <= _LONGEST_FAULT else text[: _LONGEST_FAULT - 1] + "…") + "."

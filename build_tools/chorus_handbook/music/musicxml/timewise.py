@@ -6,6 +6,7 @@ read and drawn here.
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -19,15 +20,17 @@ def partwise(root: _Element) -> _Element:
     from lxml import etree  # late: only handbooks with score files need it
 
     root.tag = "score-partwise"
-    parts: dict[str, _Element] = {}
+    parts: dict[tuple[str, int], _Element] = {}
     for measure in root.findall("measure"):
+        seen: Counter[str] = Counter()
         for part in measure.findall("part"):
             name = str(part.get("id"))
-            if name not in parts:
-                parts[name] = etree.SubElement(root, "part", id=name)
+            seen[name] += 1  # two parts of one id stay two, and are told apart by nobody
+            if (name, seen[name]) not in parts:
+                parts[name, seen[name]] = etree.SubElement(root, "part", id=name)
             part.tag = "measure"  # the same element, so that it keeps its line in the file
             part.attrib.clear()
             part.attrib.update(measure.attrib)
-            parts[name].append(part)
+            parts[name, seen[name]].append(part)
         root.remove(measure)
     return root

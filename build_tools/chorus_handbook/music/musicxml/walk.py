@@ -230,7 +230,7 @@ class Walk:
         moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
         sounding = moved.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
-            hint = "Look at its octave."
+            hint = "Look at its octave in the notation editor."
             self._complain(element, "Nobody sings a note as far off as this.", hint)
             return None
         return sounding

@@ -1,0 +1,161 @@
+"""Damaged score files: whatever is in them, the handbook reads them or says what is wrong."""
+
+from __future__ import annotations
+
+import os
+import random
+import sys
+import time
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import music21
+import pytest
+from lxml import etree
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.engraving import EngravingError, engrave_in_key
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
+
+#: How many damaged files are read, and how many of those that can be read are drawn; a longer run
+#: is asked for by hand: FUZZ_FILES=5000 FUZZ_DRAWINGS=1000 pytest tests/music/musicxml -s
+FILES = int(os.environ.get("FUZZ_FILES", "600"))
+DRAWINGS = int(os.environ.get("FUZZ_DRAWINGS", "100"))
+SEED = int(os.environ.get("FUZZ_SEED", "20"))
+#: Reading one file takes no longer, in seconds, on a busy computer; drawing has limits of its own.
+SLOWEST = 5
+
+HANDBOOK = Path(__file__).parents[3] / "handbook"
+SUITE = Path(music21.__file__).parent / "musicxml" / "lilypondTestSuite"
+WILD = ["", "0", "-1", "99999999999", "1e9", "NaN", "\u202e", "x" * 5000, "3/4", "no", "  ", "é"]
+
+EXERCISE = """---
+title: Damaged
+summary: A file that somebody broke.
+goals: [harmony]
+impact: 3
+sounding: vowel
+minutes: 3
+tempo: 80
+keys: C4
+score: scores/damaged.musicxml
+---
+Nothing.
+"""
+
+
+def originals() -> list[bytes]:
+    """The demo's scores, and another program's test files with a part for each singer."""
+    files = [path.read_bytes() for path in sorted((HANDBOOK / "scores").glob("*.musicxml"))]
+    names = ["Soprano", "Alto", "Tenor", "Bass"]
+    for path in sorted(SUITE.glob("*.xml")):
+        try:
+            tree = parse(path.read_bytes())
+        except ScoreFileError:
+            continue
+        parts = tree.getroot().findall("part-list/score-part/part-name")
+        for name, part in zip(names, parts, strict=False):
+            part.text = name
+        files.append(etree.tostring(tree))
+    return files
+
+
+def damaged(original: bytes, chance: random.Random) -> bytes:
+    """A copy of a file with one to four things wrong in it."""
+    if chance.random() < 0.35:
+        return bytes_damaged(original, chance)
+    root = etree.fromstring(original)
+    for _ in range(chance.randint(1, 4)):
+        elements = list(root.iter())[1:]
+        if elements:
+            damage(chance.choice(elements), chance.choice(elements), chance)
+    return etree.tostring(root)
+
+
+def bytes_damaged(original: bytes, chance: random.Random) -> bytes:
+    """A copy with bytes changed, lost or doubled, or cut off."""
+    data = bytearray(original)
+    for _ in range(chance.randint(1, 4)):
+        at = chance.randrange(max(len(data), 1))
+        match chance.randrange(4):
+            case 0:
+                data[at : at + 1] = bytes([chance.randrange(256)])
+            case 1:
+                del data[at : at + chance.randint(1, 60)]
+            case 2:
+                data[at:at] = data[at : at + chance.randint(1, 200)]
+            case _:
+                del data[at:]
+    return bytes(data)
+
+
+def damage(element: etree._Element, other: etree._Element, chance: random.Random) -> None:
+    """Do something to an element that its author did not mean."""
+    parent = element.getparent()
+    match chance.randrange(6):
+        case 0 if parent is not None:
+            parent.remove(element)
+        case 1 if parent is not None:
+            parent.insert(0, etree.fromstring(etree.tostring(element)))
+        case 2:
+            element.text = chance.choice(WILD)
+        case 3 if element.attrib:
+            element.set(str(chance.choice(list(element.attrib))), chance.choice(WILD))
+        case 4:
+            element.text = other.text
+        case 5 if other is not element and element not in list(other.iterancestors()):
+            other.append(element)
+
+
+@pytest.fixture
+def handbook(tmp_path: Path) -> Path:
+    """A handbook whose one exercise names a score."""
+    root = tmp_path / "handbook"
+    (root / "exercises").mkdir(parents=True)
+    (root / "scores").mkdir()
+    for name in ("chorus.yml", "vocabulary.yml"):
+        (root / name).write_bytes((HANDBOOK / name).read_bytes())
+    (root / "exercises" / "damaged.md").write_text(EXERCISE, encoding="utf-8")
+    return root
+
+
+def files() -> Iterator[bytes]:
+    chance = random.Random(SEED)
+    whole = originals()
+    for _ in range(FILES):
+        yield damaged(chance.choice(whole), chance)
+
+
+def test_no_damaged_file_crashes_or_hangs_the_handbook(handbook: Path) -> None:
+    counts: Counter[str] = Counter()
+    slowest = 0.0
+    for data in files():
+        (handbook / "scores" / "damaged.musicxml").write_bytes(data)
+        begun = time.perf_counter()
+        book = pipeline.advance(pipeline.begin(handbook), pipeline.CHECKS)
+        slowest = max(slowest, time.perf_counter() - begun)
+        for problem in book.problems:
+            assert problem.place.line >= 1 and problem.message.strip() and problem.hint.strip()
+        score = book.music.scores.get("damaged")
+        if score is None:
+            assert book.broken, data
+            counts["refused"] += 1
+            continue
+        counts["read"] += 1
+        if counts["drawn"] + counts["not drawn"] < DRAWINGS:
+            chorus, tonic = book.setting.chorus, book.music.facts["damaged"].keys[0]
+            assert chorus
+            try:
+                engrave_in_key(
+                    "damaged", "Damaged", score, chorus=chorus, tonic=tonic, cache=Cache(None)
+                )
+                counts["drawn"] += 1
+            except EngravingError as error:
+                assert str(error).strip()
+                counts["not drawn"] += 1
+    sys.stdout.write(f"{dict(counts)}, slowest reading {slowest:.2f} s\n")
+    assert counts["read"] + counts["refused"] == FILES
+    assert counts["read"] >= FILES // 20 and counts["refused"] >= FILES // 20
+    assert slowest < SLOWEST
