@@ -153,6 +153,8 @@ class _Singer:
     def _goes_on(self, before: Tone, tone: Tone) -> bool:
         if before.sounds_like(tone):
             return True
+        if before.loose:
+            return False
         if before.pitch == tone.pitch and (before.below or tone.below):
             self._complain(
                 before.tie or before.place,
@@ -204,7 +206,7 @@ class _Singer:
 
     def finish(self) -> None:
         """Look at what was left open."""
-        if self._tied:
+        if self._tied and not self._tied.loose:
             self._tie_leads_nowhere(self._tied, "nothing")
         if self._hairpin:
             sign = self._hairpin.sign

@@ -38,7 +38,7 @@ class Tone:
     """One written note, or a rest when it has neither `pitch` nor `spoken`.
 
     `tie` is the place of the sign that ties it to the next one; `tied` says that it is only the
-    second half of such a pair. `breath` is the place of a breath behind it, `staggered`: one that
+    second half of such a pair, and `loose` that the tie is for some times of a repeat alone. `breath` is the place of a breath behind it, `staggered`: one that
     not everyone takes at once. `words` has one item a verse. Where a voice divides, `pitch` is the
     highest of the notes and `below` has the others, downward. `graces` are quick notes before it.
     So many slurs begin and end here: where both do, those that end come from earlier notes.
@@ -52,6 +52,7 @@ class Tone:
     piece: int
     tie: Place | None = None
     tied: bool = False
+    loose: bool = False
     hold: bool = False
     breath: Place | None = None
     words: list[Syllable | None] = field(default_factory=list)

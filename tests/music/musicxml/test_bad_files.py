@@ -608,7 +608,7 @@ HARD = {
     "a slur that never ends at every note": lambda: [
         ATTRIBUTES.replace("1</div", "3000</div")
         + NOTE.format("C", 1).replace(
-            "</note>", '<notations><slur type="start"/></notations></note>'
+            "</note>", '<notations>' + '<slur type="start"/>' * 20 + '</notations></note>'
         )
         * 9_000
     ],

@@ -211,12 +211,13 @@ def _balance_hairpins(result: Written) -> None:
 
 
 def _join_ties(tones: Sequence[Tone]) -> None:
-    """Keep the ties that lead to the same sound; one that leads nowhere is only drawn."""
+    """Keep the ties that lead to the same sound; one that leads nowhere is only drawn. Where a
+    repeat goes elsewhere, the note ends without it."""
     for n, tone in enumerate(tones):
         if tone.tie:
             following = tones[n + 1] if n + 1 < len(tones) else None
             if following and following.sounds_like(tone) and not tone.breath:
-                following.tied = True
+                following.tied = tone.loose = True
             else:
                 tone.tie = None
 
