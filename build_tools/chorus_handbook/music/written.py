@@ -35,15 +35,15 @@ class Key:
 
 @dataclass(slots=True, eq=False)
 class Tone:
-    """One written note, or a rest when it has neither `pitch` nor `spoken`.
-
-    `tie` is the place of the sign that ties it to the next one; `tied` says that it is only the
-    second half of such a pair, and `loose` that the tie is for some times of a repeat alone. `breath` is the place of a breath behind it, `staggered`: one that
-    not everyone takes at once. `words` has one item a verse. Where a voice divides, `pitch` is the
-    highest of the notes and `below` has the others, downward. `graces` are quick notes before it.
-    So many slurs begin and end here: where both do, those that end come from earlier notes.
-    `glide`: the voice glides on to the next note. `id` is that of the note in the file that will be
-    drawn, where the file is drawn itself.
+    """One written note, or a rest when it has neither `pitch` nor `spoken`.  `tie` is the place
+    of the sign that ties it to the next one; `tied` says that it is only the second half of
+    such a pair, and `loose` that the tie is for some times of a repeat alone. `breath` is the
+    place of a breath behind it, `staggered`: one that not everyone takes at once. `words` has
+    one item a verse. Where a voice divides, `pitch` is the highest of the notes and `below` has
+    the others, downward. `graces` are quick notes before it. So many slurs begin and end here:
+    where both do, those that end come from earlier notes. `glide`: the voice glides on to the
+    next note. `id` is that of the note in the file that will be drawn, where the file is drawn
+    itself.
     """
 
     place: Place
