@@ -14,7 +14,7 @@ import chorus_handbook
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
 FOUNDATION = {"problems", "pitch", "cache", "source", "worker"}
-STAGES = ("chorus entries music voices claims engraving views pages mkdocs_plugin").split()
+STAGES = ("chorus entries music voices claims engraving sound views pages mkdocs_plugin").split()
 #: Each heavy library stands behind one module.
 HOMES = {
     "music21": ("music/analysis.py",),

@@ -26,6 +26,7 @@ from chorus_handbook.voices import Ladder, climb_all
 if TYPE_CHECKING:
     from chorus_handbook.engraving import Engraved
     from chorus_handbook.pages import Site
+    from chorus_handbook.sound import Sound
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,7 @@ class Handbook:
     links: None = None  # only checked
     engraved: Mapping[str, Engraved] = field(default_factory=dict)
     all_keys: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
+    sound: Sound | None = None
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -86,6 +88,13 @@ def _all_keys(book: Handbook) -> Result:
     return engrave_keys(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
 
 
+def _sound(book: Handbook) -> Result:
+    from chorus_handbook.sound import make_sound  # only a build sounds
+
+    chorus = book.setting.chorus
+    return make_sound(book.entries, book.music, chorus) if chorus else (None, [])
+
+
 def _site(book: Handbook) -> Result:
     from chorus_handbook.pages import make_site  # only a build writes pages
 
@@ -98,6 +107,7 @@ def _site(book: Handbook) -> Result:
         book.views,
         book.engraved,
         book.all_keys,
+        book.sound,
         book.cache,
     )
 
@@ -125,6 +135,7 @@ CHECKS: tuple[Stage, ...] = (
 DRAWING: tuple[Stage, ...] = (
     ("engraved", _engraved),
     ("all_keys", _all_keys),
+    ("sound", _sound),
     ("site", _site),
 )
 STAGES: tuple[Stage, ...] = (*CHECKS, *DRAWING)

@@ -26,6 +26,7 @@ _SAID = {
     "claims": "Checking",
     "engraved": "Engraving",
     "all_keys": "Engraving in every key",
+    "sound": "Making sound",
     "site": "Writing the pages",
 }
 

@@ -24,6 +24,7 @@ from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
 from chorus_handbook.pages.page import Page, Site, set_in, set_in_late
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.problems import Problem
+from chorus_handbook.sound import Sound
 from chorus_handbook.views import Views
 from chorus_handbook.voices import Ladder
 
@@ -45,6 +46,7 @@ def make_site(
     views: Views,
     engraved: Mapping[str, Engraved],
     all_keys: Mapping[str, tuple[Engraved, ...]],
+    sound: Sound | None,
     cache: Cache,
 ) -> tuple[Site | None, list[Problem]]:
     """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
@@ -84,6 +86,8 @@ def make_site(
         f"{FOLDER}/lyrics.woff2": lyric_font(cache),
         **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in (*STYLES, *SCRIPTS)},
     }
+    if sound:
+        files |= {f"{FOLDER}/{slug}/notes.json": notes for slug, notes in sound.notes.items()}
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
         menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))

@@ -1,0 +1,76 @@
+"""notes.json: the timed notes of an exercise, for the player in the page.
+
+`VERSION` rises when a field changes its meaning or goes; new fields keep it. All times are whole
+ticks from the start of one pass as it sounds, with holds and repeats written out.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from typing import Any
+
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.sound.lead import lead_chord
+from chorus_handbook.sound.standing import standing_chords
+from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
+from chorus_handbook.sound.tuning import Tuned
+
+VERSION = 1
+
+
+def notes_data(
+    slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: Timed, tuned: Tuned
+) -> dict[str, Any]:
+    """What notes.json holds; `front` states a tempo."""
+    return {
+        "version": VERSION,
+        "slug": slug,
+        "title": front.title,
+        "tempo": _number(front.tempo or 0.0),
+        "ticks_per_beat": timed.ticks,
+        "length": timed.length,
+        "passes": front.passes,
+        "lead_in": front.lead_in,
+        "count_in": _number(float(timed.count_in)),
+        "keys": [{"key": str(tonic), "midi": tonic.midi} for tonic in keys],
+        "lead_chord": [list(lead_chord(timed)) for _ in keys],
+        "voices": [_voice(voice, tuned) for voice in timed.voices],
+        "tuning": {"to": tuned.to, "told": tuned.told},
+        "chords": [[chord.at, chord.length] for chord in standing_chords(timed)],
+    }
+
+
+def notes_json(data: dict[str, Any]) -> bytes:
+    """The same bytes for the same data."""
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
+
+
+def _voice(voice: TimedVoice, tuned: Tuned) -> dict[str, Any]:
+    notes = [_note(note, tuned) for note in voice.notes]
+    return {"name": voice.name, "label": voice.label, "notes": notes}
+
+
+def _note(note: TimedNote, tuned: Tuned) -> dict[str, Any]:
+    data: dict[str, Any] = {
+        "id": note.id,
+        "drawn": note.drawn,
+        "at": note.at,
+        "length": note.length,
+        "semitones": list(note.semitones),
+        "cents": list(tuned.cents.get(note.id, (0.0,) * len(note.semitones))),
+    }
+    if note.glide:
+        data["glide"] = [note.glide.start, list(note.glide.semitones)]
+    if note.spoken:
+        data["spoken"] = note.spoken
+    data["level"] = note.level
+    if note.syllable:
+        data["syllable"] = note.syllable
+    return data
+
+
+def _number(value: float) -> float | int:
+    """A whole number without its ".0"."""
+    return int(value) if value == int(value) else value

@@ -1,0 +1,205 @@
+"""A score in time, as it sounds: whole ticks from the start of one pass, in no particular key.
+
+Holds count twice, as everywhere. A breath takes a little of the note before it. A staggered breath
+takes nothing: the others sing on. A short note (staccato) sounds for half its length. Grace notes
+take no time in the score and are not sounded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from itertools import zip_longest
+from math import lcm
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.staves import staves
+from chorus_handbook.music.score import LEADER, Degree, Meter, Note, Part, Score, SpokenHeight
+from chorus_handbook.sound.levels import Levels
+
+#: Ticks a beat. The least makes breaths smooth; beyond the most, times are rounded to it: only
+#: sevenths, elevenths and the like of one beat in one exercise need more.
+LEAST_TICKS, MOST_TICKS = 48, 10_080
+#: What a breath takes of the note before it, in beats and as a share of the note.
+BREATH_BEATS, BREATH_SHARE = Fraction(1, 4), Fraction(1, 3)
+#: The count before the first pass has at least so many beats, in whole bars.
+LEAST_COUNT_IN = 3
+FREE_COUNT_IN = 4
+_WEIGHT = {"accent": 0.1, "marcato": 0.15}
+
+
+@dataclass(frozen=True, slots=True)
+class Glide:
+    """From `start`, in ticks after the note's onset, the voice glides so that it arrives on
+    `semitones` (one for each of the note's own) when the note ends."""
+
+    start: int
+    semitones: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TimedNote:
+    """One attack. `at` and `length` are ticks; `length` is how long it sounds, `written` how long
+    it would without a breath or a dot. `semitones` are above the key's tonic in octave 0, highest
+    first, several where the voice divides, none where it speaks; `degrees` the same as they are
+    spelled. `drawn` is the id of the written note. `level` is 0 to 1."""
+
+    id: str
+    drawn: str
+    at: int
+    length: int
+    written: int
+    semitones: tuple[int, ...]
+    degrees: tuple[Degree, ...]
+    level: float
+    spoken: SpokenHeight | None = None
+    glide: Glide | None = None
+    syllable: str | None = None
+
+    @property
+    def end(self) -> int:
+        return self.at + self.length
+
+
+@dataclass(frozen=True, slots=True)
+class TimedVoice:
+    """One voice: its name and label in chorus.yml, its octave, and its notes in time."""
+
+    name: str
+    label: str
+    octave: int
+    notes: tuple[TimedNote, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """One pass. `length` and all times are ticks, `ticks` of them a beat. `count_in` is in beats:
+    clicks fall on 0, 1, 2 ... below it, and the pass begins at its end."""
+
+    ticks: int
+    length: int
+    count_in: Fraction
+    mode: str
+    voices: tuple[TimedVoice, ...]
+
+    @property
+    def sung(self) -> tuple[TimedNote, ...]:
+        """All notes with a pitch, voice by voice."""
+        return tuple(note for voice in self.voices for note in voice.notes if note.semitones)
+
+
+def in_time(score: Score, chorus: Chorus) -> Timed:
+    """The score as it sounds."""
+    sounding, beat = score.sounding(), score.meter.beat
+
+    @cache  # voices sing together, so most moments come up once a voice
+    def beats(moment: Fraction) -> Fraction:
+        return sounding(moment) / beat
+
+    ticks = _ticks(beats(moment) for part in score.parts for moment in _moments(part))
+
+    def tick(moment: Fraction) -> int:
+        return round(beats(moment) * ticks)
+
+    drawn = _drawn_ids(score, chorus)
+    voices = tuple(
+        TimedVoice(
+            part.voice,
+            chorus.leader.label if part.voice == LEADER else chorus.voices[part.voice].label,
+            part.octave,
+            tuple(_notes(part, score.mode, drawn, ticks, tick)),
+        )
+        for part in score.parts
+    )
+    length = tick(score.length)
+    return Timed(ticks, length, count_in(score.meter, score.pickup), score.mode, voices)
+
+
+def count_in(meter: Meter, pickup: Fraction) -> Fraction:
+    """Beats that are counted before the first note, so that counting on reaches the first full bar
+    on its first beat: 4/4 has 4, with a pickup of one beat 3; 2/4 has 4, two bars."""
+    if meter.free:
+        return Fraction(FREE_COUNT_IN)
+    bar = meter.bar / meter.beat
+    count = bar - pickup / meter.beat
+    while count < LEAST_COUNT_IN:
+        count += bar
+    return count
+
+
+def _ticks(moments: Iterable[Fraction]) -> int:
+    """The fewest ticks a beat that make all moments whole."""
+    ticks = LEAST_TICKS
+    for moment in moments:
+        ticks = lcm(ticks, moment.denominator)
+        if ticks > MOST_TICKS:
+            return MOST_TICKS
+    return ticks
+
+
+def _moments(part: Part) -> Iterator[Fraction]:
+    for event in part.events:
+        yield event.onset
+        yield event.end
+        if isinstance(event, Note) and event.glide_at:
+            yield event.onset + event.glide_at
+
+
+def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
+    """The id under which each note is drawn. Voices on one staff are drawn once, as the first of
+    them; a file from a notation editor says itself how it is drawn."""
+    if score.file:
+        return {note.id: note.drawn or note.id for part in score.parts for note in part.notes}
+    return {
+        note.id: first.drawn or first.id
+        for staff in staves(score, chorus)
+        for part in staff.parts
+        for first, note in zip(staff.part.notes, part.notes, strict=True)
+    }
+
+
+def _notes(
+    part: Part, mode: str, drawn: Mapping[str, str], ticks: int, tick: Callable[[Fraction], int]
+) -> Iterator[TimedNote]:
+    levels = Levels(part.dynamics)
+    for event, following in zip_longest(part.events, part.events[1:]):
+        if not isinstance(event, Note):
+            continue
+        at, end = tick(event.onset), tick(event.end)
+        length = written = max(end - at, 1)
+        if "staccato" in event.accents:
+            length = max(written // 2, 1)
+        elif event.breath == "breath" and isinstance(following, Note):
+            length -= int(min(BREATH_BEATS * ticks, BREATH_SHARE * written))
+        glide = None
+        if event.glide_at is not None and isinstance(following, Note) and following.degree:
+            start = min(tick(event.onset + event.glide_at) - at, length)
+            count = len(_degrees(event))
+            goals = _semitones(following, part, mode)
+            goals += goals[-1:] * (count - len(goals))
+            glide = Glide(start, goals[:count])
+        weight = max((_WEIGHT.get(accent, 0.0) for accent in event.accents), default=0.0)
+        first = event.syllables[0] if event.syllables else None
+        yield TimedNote(
+            event.id,
+            drawn.get(event.id, event.id),
+            at,
+            length,
+            written,
+            _semitones(event, part, mode),
+            _degrees(event),
+            round(min(levels.at(event.onset) + weight, 1.0), 3),
+            event.spoken,
+            glide,
+            first.text if first else None,
+        )
+
+
+def _degrees(note: Note) -> tuple[Degree, ...]:
+    return (note.degree, *note.below) if note.degree else ()
+
+
+def _semitones(note: Note, part: Part, mode: str) -> tuple[int, ...]:
+    return tuple(degree.semitones(mode) + 12 * part.octave for degree in _degrees(note))

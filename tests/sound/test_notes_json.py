@@ -1,0 +1,148 @@
+"""notes.json of the whole demo, against readings that share none of its code: the engraver's own
+MIDI of each drawing (verovio), and music21's reading of the files from notation editors."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import mido
+import music21
+import pytest
+
+from chorus_handbook import pipeline
+from chorus_handbook.engraving.engine import midi
+from chorus_handbook.engraving.mei import Show, write_mei
+from chorus_handbook.engraving.written import write
+from chorus_handbook.music.score import Span
+from chorus_handbook.sound import make_sound
+
+HANDBOOK = Path(__file__).parents[2] / "handbook"
+FILES = sorted(path.stem for path in (HANDBOOK / "scores").glob("*.musicxml"))
+TEXTS = sorted(
+    path.stem
+    for path in (HANDBOOK / "exercises").glob("*.md")
+    if "```degrees" in path.read_text(encoding="utf-8")
+)
+Attack = tuple[Fraction, int]
+"""Onset in quarters, MIDI number."""
+
+
+@pytest.fixture(scope="module")
+def notes(demo: pipeline.Handbook) -> Mapping[str, dict[str, Any]]:
+    assert demo.setting.chorus
+    sound, problems = make_sound(demo.entries, demo.music, demo.setting.chorus)
+    assert not problems
+    return {slug: json.loads(data) for slug, data in sound.notes.items()}
+
+
+def attacks(data: dict[str, Any], key: int, quarters_a_beat: Fraction) -> set[Attack]:
+    """What the file says, in one of its keys."""
+    tonic = data["keys"][key]["midi"]
+    tick = quarters_a_beat / data["ticks_per_beat"]
+    return {
+        (note["at"] * tick, tonic + semitones)
+        for voice in data["voices"]
+        for note in voice["notes"]
+        for semitones in note["semitones"]
+    }
+
+
+def stretched(moment: Fraction, holds: Iterable[Span]) -> Fraction:
+    """A moment when every hold before it has lasted twice as long, by the amount of each hold that
+    lies before the moment."""
+    return moment + sum(
+        (max(min(moment, h.onset + h.duration) - h.onset, Fraction(0)) for h in holds),
+        Fraction(0),
+    )
+
+
+def engraved(slug: str, book: pipeline.Handbook, key: int) -> set[Attack]:
+    """The attacks in the engraver's MIDI of the drawing in a key; heads without a pitch, which it
+    writes as 0, left out. It does not stretch holds."""
+    chorus = book.setting.chorus
+    assert chorus
+    score, tonic = book.music.scores[slug], book.music.facts[slug].keys[key]
+    mei = write_mei(write(score, chorus, {}), tonic, Show())
+    file = mido.MidiFile(file=io.BytesIO(midi(mei)))
+    found: set[Attack] = set()
+    for track in file.tracks:
+        now = 0
+        for message in track:
+            now += message.time
+            if message.type == "note_on" and message.velocity and message.note:
+                moment = Fraction(round(24 * now / file.ticks_per_beat), 24)
+                found.add((stretched(moment, score.holds), message.note))
+    return found
+
+
+@pytest.mark.parametrize("slug", TEXTS)
+@pytest.mark.parametrize("key", [0, -1])
+def test_onsets_and_pitches_are_those_of_the_drawing(
+    slug: str, key: int, demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+) -> None:
+    beat = demo.music.scores[slug].meter.beat
+    ours = {
+        (Fraction(round(24 * onset), 24), pitch) for onset, pitch in attacks(notes[slug], key, beat)
+    }
+    assert ours == engraved(slug, demo, key)
+
+
+@pytest.mark.parametrize("slug", FILES)
+def test_files_from_notation_editors_sound_as_music21_reads_them(
+    slug: str, demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+) -> None:
+    score = music21.converter.parse(HANDBOOK / "scores" / f"{slug}.musicxml")
+    expected: set[Attack] = set()
+    for part in score.parts:
+        expanded = part.expandRepeats() if part.recurse().getElementsByClass("Repeat") else part
+        for note in expanded.flatten().notes:
+            if note.tie and note.tie.type != "start":
+                continue
+            moment = stretched(Fraction(note.offset), demo.music.scores[slug].holds)
+            expected |= {(moment, pitch.midi) for pitch in note.pitches}
+    file, data = demo.music.scores[slug].file, notes[slug]
+    assert file
+    shift = data["keys"][0]["midi"] - file.tonic.midi  # it is sung from another key than written
+    ours = attacks(data, 0, demo.music.scores[slug].meter.beat)
+    assert ours == {(moment, pitch + shift) for moment, pitch in expected}
+
+
+def test_the_demo_has_notes_to_compare(notes: Mapping[str, dict[str, Any]]) -> None:
+    assert len(TEXTS) >= 30 and len(FILES) >= 3
+    assert set(TEXTS) | set(FILES) <= set(notes)
+
+
+def test_lengths_are_those_that_were_measured(
+    demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+) -> None:
+    for slug, data in notes.items():
+        seconds = data["length"] / data["ticks_per_beat"] * 60 / data["tempo"]
+        assert seconds == pytest.approx(demo.music.facts[slug].seconds_per_pass)
+
+
+def test_what_shall_be_highlighted_is_drawn(
+    demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+) -> None:
+    chorus = demo.setting.chorus
+    assert chorus
+    for slug, data in notes.items():
+        score = demo.music.scores[slug]
+        named = {note["drawn"] for voice in data["voices"] for note in voice["notes"]}
+        if score.file:
+            assert all(f'id="{name}"' in score.file.xml for name in named)
+        else:
+            placed = write(score, chorus, {}).placed
+            assert named <= {item.id for staff in placed for item in staff}
+
+
+def test_the_same_files_give_the_same_bytes(demo: pipeline.Handbook) -> None:
+    assert demo.setting.chorus
+    first, second = (
+        make_sound(demo.entries, demo.music, demo.setting.chorus)[0].notes for _ in range(2)
+    )
+    assert first == second and all(b'"version":1' in data for data in first.values())

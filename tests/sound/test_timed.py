@@ -1,0 +1,150 @@
+"""Scores in time, against the worked examples of the notation's own description and by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from itertools import pairwise
+
+import pytest
+
+from chorus_handbook.music.score import Meter
+from chorus_handbook.sound.timed import MOST_TICKS, Timed, TimedNote, count_in
+
+Reading = Callable[..., Timed]
+
+
+def notes_of(timed: Timed, voice: str) -> tuple[TimedNote, ...]:
+    return next(v.notes for v in timed.voices if v.name == voice)
+
+
+def in_beats(timed: Timed, voice: str) -> list[tuple[Fraction, Fraction, tuple[int, ...]]]:
+    tick = Fraction(1, timed.ticks)
+    return [(n.at * tick, n.length * tick, n.semitones) for n in notes_of(timed, voice)]
+
+
+def test_the_worked_example_of_a_held_bass(timed: Reading) -> None:
+    found = timed("bass: 1 ...\nsoprano: 1.2 3.4 5.6 7.1' | - - - -^ |")
+    assert in_beats(found, "bass") == [(0, 9, (-12,))]  # eight beats, and the last one twice
+    halves = [Fraction(n, 2) for n in range(8)]
+    scale = [0, 2, 4, 5, 7, 9, 11, 12]
+    lengths = [Fraction(1, 2)] * 7 + [Fraction(11, 2)]  # 4.5 beats, and the hold
+    assert in_beats(found, "soprano") == [
+        (at, length, (pitch,)) for at, length, pitch in zip(halves, lengths, scale, strict=True)
+    ]
+    assert found.length == 9 * found.ticks
+
+
+def test_the_worked_example_in_minor_with_a_pickup(timed: Reading) -> None:
+    found = timed("mode: minor\npickup: 1\nsoprano: 5, | 1.3.5 1' #7.5 3 | 1 - - |")
+    third, half = Fraction(1, 3), Fraction(1, 2)
+    assert in_beats(found, "soprano") == [
+        (0, 1, (-5,)),
+        (1, third, (0,)),
+        (1 + third, third, (3,)),
+        (1 + 2 * third, third, (7,)),
+        (2, 1, (12,)),
+        (3, half, (11,)),
+        (3 + half, half, (7,)),
+        (4, 1, (3,)),
+        (5, 3, (0,)),
+    ]
+    assert found.count_in == 3
+
+
+def test_a_glide_lasts_to_the_end_of_its_note(timed: Reading) -> None:
+    first, second = notes_of(timed("soprano: 1~ - - - | 1' - - - |"), "soprano")
+    assert first.glide and (first.glide.start, first.glide.semitones) == (0, (12,))
+    assert (first.length, second.glide) == (4 * 48, None)
+    late = notes_of(timed("soprano: 1 -~ 5 - |"), "soprano")[0]
+    assert late.glide and (late.glide.start, late.glide.semitones) == (48, (7,))
+
+
+def test_a_breath_takes_a_quarter_of_a_beat_and_at_most_a_third_of_the_note(
+    timed: Reading,
+) -> None:
+    long, short, last, _ = notes_of(timed("soprano: 1 - v 2.3 v 4 |"), "soprano")
+    assert (long.length, long.written) == (96 - 12, 96)
+    assert (short.length, last.length, last.written) == (24, 24 - 8, 24)
+
+
+def test_a_staggered_breath_ends_nothing(timed: Reading) -> None:
+    (note,) = notes_of(timed("soprano: 1 - v? - - |"), "soprano")
+    assert note.length == 4 * 48
+
+
+def test_a_breath_before_a_rest_takes_nothing(timed: Reading) -> None:
+    assert notes_of(timed("soprano: 1 - v 0 0 |"), "soprano")[0].length == 96
+
+
+def test_spoken_beats_have_a_height_and_no_pitch(timed: Reading) -> None:
+    found = notes_of(timed("words: ta tay tee\nsoprano: x x' x, 0 |"), "soprano")
+    assert [note.spoken for note in found] == ["middle", "high", "low"]
+    assert [note.semitones for note in found] == [(), (), ()]
+    assert [note.syllable for note in found] == ["ta", "tay", "tee"]
+
+
+def test_a_voice_that_divides_sounds_all_its_notes_highest_first(timed: Reading) -> None:
+    found = timed("X:1\nL:1/4\nM:4/4\nK:C\nV:soprano\n[CEG] [EC] c2 |]\n", "abc")
+    assert [n.semitones for n in notes_of(found, "soprano")] == [(7, 4, 0), (4, 0), (12,)]
+
+
+def test_short_notes_sound_half_as_long(timed: Reading) -> None:
+    found = timed("X:1\nL:1/4\nM:4/4\nK:C\nV:soprano\n.C C2 LC |]\n", "abc")
+    short, plain, weighty = notes_of(found, "soprano")
+    assert (short.length, plain.length) == (24, 96)
+    assert weighty.level > plain.level
+
+
+def test_repeats_are_written_out(timed: Reading) -> None:
+    found = timed("X:1\nL:1/4\nM:2/4\nK:C\nV:soprano\n|: C D :| E F |]\n", "abc")
+    assert [n.semitones[0] for n in notes_of(found, "soprano")] == [0, 2, 0, 2, 4, 5]
+    assert found.length == 6 * found.ticks
+
+
+def test_in_compound_time_the_beat_is_the_dotted_quarter(timed: Reading) -> None:
+    found = timed("meter: 6/8\nsoprano: 1 2.3.4 |")
+    assert found.length == 2 * found.ticks
+    assert notes_of(found, "soprano")[1].length * 3 == found.ticks
+
+
+def test_ticks_are_whole_for_every_division_of_the_beat(timed: Reading) -> None:
+    found = timed("soprano: 1.2.3.4.5 1.2.3.4.5.6.7 1 - |")
+    assert found.ticks == 48 * 5 * 7
+    assert [n.length for n in notes_of(found, "soprano")][:5] == [found.ticks // 5] * 5
+
+
+def test_beyond_the_finest_ticks_times_are_rounded_and_still_meet(timed: Reading) -> None:
+    found = timed("soprano: " + " ".join(".".join("1" * n) for n in (11, 9, 7, 5)) + " |")
+    assert found.ticks == MOST_TICKS
+    notes = notes_of(found, "soprano")
+    assert all(a.end == b.at for a, b in pairwise(notes))
+    assert notes[-1].end == found.length == 4 * MOST_TICKS
+
+
+@pytest.mark.parametrize(
+    ("meter", "pickup", "beats"),
+    [
+        (Meter(4, 4), 0, 4),
+        (Meter(3, 4), 0, 3),
+        (Meter(3, 4), 1, 5),  # three, then two more
+        (Meter(2, 4), 0, 4),
+        (Meter(6, 8), 0, 4),  # two dotted quarters a bar, two bars
+        (Meter(4, 4), Fraction(1, 2), Fraction(7, 2)),
+        (Meter(0, 4), 0, 4),
+    ],
+)
+def test_counting_leads_to_the_first_full_bar(
+    meter: Meter, pickup: Fraction, beats: Fraction
+) -> None:
+    count = count_in(meter, Fraction(pickup))
+    assert count == beats
+    if not meter.free:
+        assert ((count * meter.beat + pickup) / meter.bar).denominator == 1
+
+
+def test_voices_on_one_staff_are_drawn_as_its_first(timed: Reading) -> None:
+    found = timed("all: 1 2 3 - |")
+    assert [n.drawn for n in notes_of(found, "alto")] == ["soprano-1", "soprano-2", "soprano-3"]
+    assert [n.drawn for n in notes_of(found, "bass")] == ["bass-1", "bass-2", "bass-3"]
+    assert [n.id for n in notes_of(found, "alto")] == ["alto-1", "alto-2", "alto-3"]
