@@ -23,6 +23,8 @@ HOMES = {
     "mkdocs": ("mkdocs_plugin/",),
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
+    "numpy": ("sound/tone.py",),
+    "soundfile": ("sound/encoding.py",),
     "nh3": ("pages/sanitise.py",),
 }
 

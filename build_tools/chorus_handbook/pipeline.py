@@ -92,7 +92,9 @@ def _sound(book: Handbook) -> Result:
     from chorus_handbook.sound import make_sound  # only a build sounds
 
     chorus = book.setting.chorus
-    return make_sound(book.entries, book.music, chorus) if chorus else (None, [])
+    if chorus is None:
+        return None, []
+    return make_sound(book.entries, book.music, chorus, book.cache, book.root)
 
 
 def _site(book: Handbook) -> Result:

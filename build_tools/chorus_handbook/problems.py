@@ -62,6 +62,8 @@ CODES: dict[str, Severity] = {
     "ladder-start": "error",
     "ladder-out": "error",
     "ladder-edge": "notice",
+    "sound-reach": "notice",
+    "sound-length": "notice",
     # the stock as a whole
     "related-unknown": "error",
     "title-twice": "error",
@@ -72,6 +74,8 @@ CODES: dict[str, Severity] = {
     "view-empty": "notice",
     # engraving
     "engraving": "error",
+    # sound
+    "instrument": "error",
 }
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music import READERS
@@ -22,6 +23,12 @@ HANDBOOK = Path(__file__).parents[2] / "handbook"
 def demo() -> pipeline.Handbook:
     """The demo handbook, checked but not drawn."""
     return pipeline.advance(pipeline.begin(HANDBOOK), pipeline.CHECKS)
+
+
+@pytest.fixture(scope="session")
+def store(tmp_path_factory: pytest.TempPathFactory) -> Cache:
+    """A store, so that the instrument is made once."""
+    return Cache(tmp_path_factory.mktemp("store"))
 
 
 @pytest.fixture(scope="session")

@@ -15,6 +15,7 @@ import music21
 import pytest
 
 from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
 from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
@@ -33,9 +34,9 @@ Attack = tuple[Fraction, int]
 
 
 @pytest.fixture(scope="module")
-def notes(demo: pipeline.Handbook) -> Mapping[str, dict[str, Any]]:
+def notes(demo: pipeline.Handbook, store: Cache) -> Mapping[str, dict[str, Any]]:
     assert demo.setting.chorus
-    sound, problems = make_sound(demo.entries, demo.music, demo.setting.chorus)
+    sound, problems = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
     assert not problems
     return {slug: json.loads(data) for slug, data in sound.notes.items()}
 
@@ -140,9 +141,10 @@ def test_what_shall_be_highlighted_is_drawn(
             assert named <= {item.id for staff in placed for item in staff}
 
 
-def test_the_same_files_give_the_same_bytes(demo: pipeline.Handbook) -> None:
+def test_the_same_files_give_the_same_bytes(demo: pipeline.Handbook, store: Cache) -> None:
     assert demo.setting.chorus
+    chorus = demo.setting.chorus
     first, second = (
-        make_sound(demo.entries, demo.music, demo.setting.chorus)[0].notes for _ in range(2)
+        make_sound(demo.entries, demo.music, chorus, store, demo.root)[0] for _ in range(2)
     )
-    assert first == second and all(b'"version":1' in data for data in first.values())
+    assert first == second and all(b'"version":1' in data for data in first.notes.values())

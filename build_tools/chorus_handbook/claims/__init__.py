@@ -17,8 +17,10 @@ from chorus_handbook.claims.answers import answered, check_answers
 from chorus_handbook.claims.bars import check_bars
 from chorus_handbook.claims.crossing import check_crossing
 from chorus_handbook.claims.doubles import check_doubles
+from chorus_handbook.claims.hearing import check_hearing
 from chorus_handbook.claims.impact import check_impact
 from chorus_handbook.claims.ladder import check_ladder
+from chorus_handbook.claims.long_run import check_long_run
 from chorus_handbook.claims.minutes import check_minutes
 from chorus_handbook.claims.motion import check_motion
 from chorus_handbook.claims.phrase import check_phrase
@@ -47,6 +49,8 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("phrase", check_phrase),
     ("crossing", check_crossing),
     ("ladder", check_ladder),
+    ("hearing", check_hearing),
+    ("long_run", check_long_run),
 )
 
 #: The checks on notation as written, made for broken front matter and drafts as well.

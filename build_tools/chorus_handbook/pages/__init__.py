@@ -87,6 +87,9 @@ def make_site(
         **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in (*STYLES, *SCRIPTS)},
     }
     if sound:
+        if sound.instrument:
+            files[f"{FOLDER}/instrument.json"] = sound.instrument.index
+            files[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
         files |= {f"{FOLDER}/{slug}/notes.json": notes for slug, notes in sound.notes.items()}
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:

@@ -2,35 +2,52 @@
 
 A score is put in time once, as it sounds (`timed`, with the dynamics as `levels`), in no particular
 key; `standing` finds the chords that stand, `lead` the chord between two keys. `notes_json` writes
-this for the player in the page, which makes the tones itself.
+this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
+its `encoding` MP3.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from types import MappingProxyType
 
+from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.music import Music
-from chorus_handbook.problems import Problem
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.sound.encoding import EncodingError
+from chorus_handbook.sound.instrument import Instrument, instrument
 from chorus_handbook.sound.notes_json import notes_data, notes_json
 from chorus_handbook.sound.timed import in_time
 from chorus_handbook.sound.tuning import Tuned
+from chorus_handbook.source.text import shown_path
 
-__all__ = ["Sound", "make_sound"]
+__all__ = ["Instrument", "Sound", "make_sound"]
+
+_FAILED = "The player's tones could not be made"
+_HINT = (
+    "The handbook is not at fault. Install the program again, with all that it needs, and tell who "
+    "keeps it if that does not help."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug."""
+    """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug;
+    `instrument` is None where nothing is notated."""
 
     notes: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
+    instrument: Instrument | None = None
 
 
-def make_sound(entries: Entries, music: Music, chorus: Chorus) -> tuple[Sound, list[Problem]]:
-    """The timed notes of every exercise that was measured."""
+def make_sound(
+    entries: Entries, music: Music, chorus: Chorus, cache: Cache, root: Path
+) -> tuple[Sound, list[Problem]]:
+    """The timed notes of every exercise that was measured, and what to play them on. `root` is the
+    handbook's folder."""
     notes: dict[str, bytes] = {}
     for entry in entries.entries:
         score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
@@ -40,4 +57,11 @@ def make_sound(entries: Entries, music: Music, chorus: Chorus) -> tuple[Sound, l
         notes[entry.slug] = notes_json(
             notes_data(entry.slug, entry.front, facts.keys, timed, Tuned())
         )
-    return Sound(MappingProxyType(notes)), []
+    found = Sound(MappingProxyType(notes))
+    if not notes:
+        return found, []
+    try:
+        return replace(found, instrument=instrument(cache)), []
+    except EncodingError as error:
+        place = Place(shown_path(root / "chorus.yml", root))
+        return found, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]

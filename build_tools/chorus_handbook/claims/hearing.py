@@ -1,0 +1,53 @@
+"""Notes that the player has no tone for.
+
+What it checks: that every note of every voice, the leader's too, lies within the reach of the
+handbook's instrument in every key. By whose authority: our own; the reach holds what choirs sing
+(facts: chorales from C2 to A5) with a third or more to spare, and each further tone makes every
+page heavier.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.music.facts import VoiceFacts
+from chorus_handbook.pitch import Pitch, named
+from chorus_handbook.problems import Problem
+
+#: MIDI numbers of the lowest and highest note that the player sounds; the instrument is made so.
+LOWEST_HEARD, HIGHEST_HEARD = 33, 90
+
+
+def check_hearing(subject: Subject) -> Iterator[Problem]:
+    """Notice `sound-reach`, one for each voice with a note that cannot be heard."""
+    facts = subject.facts
+    if facts is None:
+        return
+    for voice in facts.voices:
+        for tonic in facts.keys:
+            beyond = _beyond(voice, tonic.midi - facts.keys[0].midi)
+            if beyond:
+                yield _unheard(subject, voice.voice, tonic, *beyond)
+                break
+
+
+def _beyond(voice: VoiceFacts, moved: int) -> tuple[int, str] | None:
+    """The note beyond the reach when the voice is moved so many semitones, and which end it
+    passes."""
+    if voice.lowest and voice.lowest.midi + moved < LOWEST_HEARD:
+        return voice.lowest.midi + moved, f"below {named(LOWEST_HEARD)}, the lowest"
+    if voice.highest and voice.highest.midi + moved > HIGHEST_HEARD:
+        return voice.highest.midi + moved, f"above {named(HIGHEST_HEARD)}, the highest"
+    return None
+
+
+def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) -> Problem:
+    return Problem(
+        subject.place_of("keys"),
+        "sound-reach",
+        f"In {tonic}, {voice} sings {named(midi)}, {where} note that the player sounds; there the "
+        "page is silent.",
+        "Check the octaves, or leave out the keys at that end; if it is meant, answer it: "
+        "sound-reach and your reason under answers.",
+    )

@@ -1,0 +1,31 @@
+"""Whole runs that are too long to be recorded.
+
+What it checks: that all keys and passes together last an hour at most. By whose authority: our own;
+nobody warms up for longer on one exercise, and a practice track of hours fills a phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import counted, seconds
+from chorus_handbook.problems import Problem
+
+#: Seconds of the longest run of which practice tracks are made.
+LONGEST_RUN = 3600.0
+
+
+def check_long_run(subject: Subject) -> Iterator[Problem]:
+    """Notice `sound-length` when a whole run is longer."""
+    facts = subject.facts
+    if facts is None or facts.length_seconds <= LONGEST_RUN:
+        return
+    keys, length = counted(len(facts.keys), "key"), seconds(facts.length_seconds)
+    yield Problem(
+        subject.place_of("keys"),
+        "sound-length",
+        f"All passes in {keys} last {length}. The "
+        "player climbs through them, but beyond an hour no practice track is made.",
+        "Sing fewer keys or passes, or split the exercise.",
+    )

@@ -1,0 +1,45 @@
+"""MP3, which every browser decodes: soundfile, behind this one module."""
+
+from __future__ import annotations
+
+import io
+from importlib import metadata
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from chorus_handbook.sound.tone import Samples
+
+#: From 0, the best, to below 1, the smallest.
+_COMPRESSION = 0.75
+
+
+class EncodingError(Exception):
+    """What stands in the way, in plain words."""
+
+
+def encoder_version() -> str:
+    """Names the encoder, for results that depend on it. Imports nothing heavy."""
+    return metadata.version("soundfile")
+
+
+def mp3(samples: Samples, rate: int) -> bytes:
+    """One channel of samples from -1 to 1 as an MP3 file. Raises EncodingError where the machine
+    has no encoder."""
+    try:
+        import soundfile
+    except (ImportError, OSError) as error:  # its C library is missing on some systems
+        raise EncodingError(f"soundfile does not start: {error}") from error
+    file = io.BytesIO()
+    try:
+        soundfile.write(
+            file,
+            samples,
+            rate,
+            format="MP3",
+            subtype="MPEG_LAYER_III",
+            compression_level=_COMPRESSION,
+            bitrate_mode="VARIABLE",
+        )
+    except soundfile.LibsndfileError as error:
+        raise EncodingError(f"this soundfile writes no MP3: {error}") from error
+    return file.getvalue()

@@ -1,0 +1,181 @@
+"""The instrument, as a decoder that is not the encoder's kin hears it (miniaudio's dr_mp3)."""
+
+from __future__ import annotations
+
+import json
+import math
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import miniaudio
+import numpy as np
+import pytest
+from mutagen.mp3 import MP3
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
+from chorus_handbook.sound import make_sound
+from chorus_handbook.sound.instrument import BEYOND, SAMPLED, STRIDE, Instrument, instrument
+from chorus_handbook.sound.tone import RATE, tone
+
+MOST_BYTES = 250_000
+
+
+@pytest.fixture(scope="module")
+def made(store: Cache) -> Instrument:
+    return instrument(store)
+
+
+def listed(made: Instrument) -> list[dict[str, int]]:
+    index = json.loads(made.index)
+    assert index["version"] == 1
+    samples: list[dict[str, int]] = index["samples"]
+    return samples
+
+
+def file_of(made: Instrument, midi: int) -> bytes:
+    entry = next(sample for sample in listed(made) if sample["midi"] == midi)
+    return made.pack[entry["start"] : entry["start"] + entry["bytes"]]
+
+
+def decoded(made: Instrument, midi: int) -> np.ndarray[Any, np.dtype[np.float64]]:
+    heard = miniaudio.decode(
+        file_of(made, midi), miniaudio.SampleFormat.FLOAT32, nchannels=1, sample_rate=RATE
+    )
+    return np.asarray(heard.samples, dtype=np.float64)
+
+
+def frequency(sound: np.ndarray[Any, np.dtype[np.float64]], near: float) -> float:
+    """The frequency of the partial near the given one: how fast its phase turns between two
+    stretches of half a second, a second apart."""
+    length = RATE // 2
+    time = np.arange(length) / RATE
+    window = np.hanning(length)
+
+    def phase(start: int) -> float:
+        probe = np.exp(-2j * np.pi * near * (time + start / RATE))
+        return float(np.angle(np.sum(sound[start : start + length] * window * probe)))
+
+    found = near
+    for apart in (RATE // 16, RATE // 4, RATE):  # ever finer, so that no turn is lost
+        turned = (phase(2_000 + apart) - phase(2_000)) / (2 * np.pi)
+        turned -= (found - near) * apart / RATE
+        found += (turned - round(turned)) * RATE / apart
+    return found
+
+
+def cents(frequency: float, against: float) -> float:
+    return 1200 * math.log2(frequency / against)
+
+
+def test_the_pack_is_small(made: Instrument) -> None:
+    assert len(made.pack) + len(made.index) <= MOST_BYTES
+
+
+def test_files_lie_end_to_end(made: Instrument) -> None:
+    end = 0
+    for sample in listed(made):
+        assert sample["start"] == end
+        end += sample["bytes"]
+    assert end == len(made.pack)
+
+
+def test_there_is_a_tone_every_three_semitones_over_the_reach(made: Instrument) -> None:
+    notes = [sample["midi"] for sample in listed(made)]
+    assert notes == list(range(notes[0], notes[-1] + 1, 3))
+    assert (notes[0] - BEYOND, notes[-1] + BEYOND) == (LOWEST_HEARD, HIGHEST_HEARD)
+    assert STRIDE == 3
+
+
+@pytest.mark.parametrize("midi", SAMPLED)
+def test_every_tone_is_in_tune(made: Instrument, midi: int) -> None:
+    """Equal temperament, A4 = 440 Hz (ISO 16:1975); also its octave partial, so that chords do not
+    beat."""
+    sound, exact = decoded(made, midi), 440 * 2 ** ((midi - 69) / 12)
+    assert abs(cents(frequency(sound, exact), exact)) < 0.5
+    assert abs(cents(frequency(sound, 2 * exact), 2 * exact)) < 0.5
+
+
+def test_the_measure_of_pitch_sees_half_a_cent() -> None:
+    time = np.arange(2 * RATE) / RATE
+    for off in (-3.0, -0.5, 0.5, 12.0):
+        played = np.sin(2 * np.pi * 220 * 2 ** (off / 1200) * time)
+        assert cents(frequency(played, 220), 220) == pytest.approx(off, abs=0.02)
+
+
+@pytest.mark.parametrize("midi", SAMPLED)
+def test_no_tone_clicks(made: Instrument, midi: int) -> None:
+    sound = decoded(made, midi)
+    peak = np.abs(sound).max()
+    assert 0.15 < peak < 0.95
+    assert np.abs(sound[:8]).max() < 0.04 * peak  # what the encoder smears ahead
+    assert np.abs(sound[-80:]).max() < 0.005
+    # It rises within a few milliseconds: late enough not to click, soon enough to be on time.
+    first = np.argmax(np.abs(sound) > 0.25 * peak) / RATE
+    assert 0.001 < first < 0.02
+
+
+@pytest.mark.parametrize("midi", SAMPLED)
+def test_a_tone_lasts_as_long_as_a_chord_is_held(made: Instrument, midi: int) -> None:
+    sound = decoded(made, midi)
+    seconds = 8 if midi <= 60 else 5
+    assert len(sound) / RATE >= seconds - 0.1
+
+    def level(second: float) -> float:
+        start = int(second * RATE)
+        return float(np.sqrt(np.mean(sound[start : start + RATE // 5] ** 2)))
+
+    fallen = 20 * math.log10(level(4) / level(0.1))
+    assert -24 < fallen < -4
+
+
+def test_length_as_another_reader_tells_it(made: Instrument, tmp_path: Path) -> None:
+    file = tmp_path / "tone.mp3"
+    file.write_bytes(file_of(made, 60))
+    told = MP3(file).info
+    assert told.length == pytest.approx(8, abs=0.2)
+    assert (told.channels, told.sample_rate) == (1, RATE)
+
+
+def test_high_partials_are_weak() -> None:
+    """A third octave above the top of a soprano, where the ear is keenest, next to nothing."""
+    for midi in SAMPLED:
+        spectrum = np.abs(np.fft.rfft(tone(midi)[: 2 * RATE])) ** 2
+        above = spectrum[2 * 4_000 :].sum() / spectrum.sum()
+        assert above < 0.01, midi
+
+
+def test_it_is_the_same_on_every_build(made: Instrument) -> None:
+    assert instrument(Cache(None)) == made
+
+
+def test_what_was_kept_needs_no_heavy_library(made: Instrument, tmp_path: Path) -> None:
+    instrument(Cache(tmp_path))
+    script = (
+        "import sys\nfrom pathlib import Path\n"
+        "from chorus_handbook.cache import Cache\n"
+        "from chorus_handbook.sound.instrument import instrument\n"
+        f"kept = instrument(Cache(Path({str(tmp_path)!r})))\n"
+        "print(len(kept.pack), {'numpy', 'soundfile'} & set(sys.modules) or 'light')\n"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == [str(len(made.pack)), "light"]
+
+
+def test_without_an_encoder_there_is_a_problem_and_no_crash(
+    demo: pipeline.Handbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "soundfile", None)  # importing it fails
+    assert demo.setting.chorus
+    sound, problems = make_sound(
+        demo.entries, demo.music, demo.setting.chorus, Cache(None), demo.root
+    )
+    assert sound.instrument is None and sound.notes
+    (problem,) = problems
+    assert (problem.code, problem.place.path) == ("instrument", "handbook/chorus.yml")
+    assert "soundfile does not start" in problem.message
