@@ -10,9 +10,10 @@ const PARAMETER = "key";
 
 /** @param {HTMLElement} chooser the group of buttons, which follows its figure */
 export function setUp(chooser) {
-  const figure = chooser.previousElementSibling;
-  const drawings = figure?.querySelector(".hb-drawings");
-  if (!(figure instanceof HTMLElement) || !drawings) return;
+  const before = chooser.previousElementSibling;
+  const held = before?.querySelector(".hb-drawings");
+  if (!(before instanceof HTMLElement) || !held) return;
+  const [figure, drawings] = [before, held];
   /** @type {Map<string, DocumentFragment>} */
   const waiting = new Map();
   for (const template of document.querySelectorAll("template[data-key]")) {

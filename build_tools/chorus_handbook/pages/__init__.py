@@ -18,10 +18,11 @@ from chorus_handbook.entries.prose import Prose
 from chorus_handbook.music import Music
 from chorus_handbook.pages.care import VOICE_CARE, care_page
 from chorus_handbook.pages.exercise import Exercise, exercise_page
-from chorus_handbook.pages.export import FOLDER, exercises_json, exercises_schema
+from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME, home_page
+from chorus_handbook.pages.index_file import index_json
 from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
-from chorus_handbook.pages.page import Page, Site, set_in, set_in_late
+from chorus_handbook.pages.page import FOLDER, Page, Site, set_in, set_in_late
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.problems import Problem
 from chorus_handbook.sound import Sound
@@ -31,9 +32,9 @@ from chorus_handbook.voices import Ladder
 __all__ = ["FOLDER", "SCRIPTS", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
 #: The style sheets, in the order in which pages load them.
-STYLES = ("handbook.css", "print.css")
-#: The modules that pages load, in the same folder.
-SCRIPTS = ("keys.js",)
+STYLES = ("handbook.css", "own_range.css", "print.css")
+#: The modules that pages load, in the same folder; they import the others there.
+SCRIPTS = ("keys.js", "own_range.js")
 _BROWSER = Path(__file__).parent.parent / "browser"
 
 
@@ -84,7 +85,10 @@ def make_site(
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": lyric_font(cache),
-        **{f"{FOLDER}/{style}": (_BROWSER / style).read_bytes() for style in (*STYLES, *SCRIPTS)},
+        f"{FOLDER}/index.json": index_json(
+            ((slug, e.entry.front.title, e.ladder_data) for slug, e in stock.items()), chorus
+        ),
+        **{f"{FOLDER}/{file.name}": file.read_bytes() for file in sorted(_BROWSER.glob("*.*s"))},
     }
     if sound:
         if sound.instrument:

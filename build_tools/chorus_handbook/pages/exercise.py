@@ -23,9 +23,12 @@ from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import score_figure
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.index_file import LadderData
 from chorus_handbook.pages.ladder import ladder_chart
+from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, link, slot, without_marks
 from chorus_handbook.voices import Ladder
+from chorus_handbook.voices.ladder_data import ladder_as_data
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
@@ -60,6 +63,12 @@ class Exercise:
     def path(self) -> str:
         return f"exercises/{self.slug}.md"
 
+    @property
+    def ladder_data(self) -> LadderData | None:
+        """The ladder for the browser."""
+        octave = self.entry.front.step_out == "octave"
+        return ladder_as_data(self.ladder, may_change_octave=octave)
+
 
 def exercise_page(
     exercise: Exercise,
@@ -82,6 +91,8 @@ def exercise_page(
             late["score"] = score_figure(
                 [exercise.engraved, *exercise.further_keys], exercise.ladder, chorus
             )
+        if exercise.ladder_data:
+            late["own-range"] = own_range(exercise.path, chorus, exercise.ladder_data)
     return Page(
         path=exercise.path,
         title=front.title,

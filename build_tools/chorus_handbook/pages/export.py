@@ -16,7 +16,6 @@ from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.pages.exercise import Exercise
 
 VERSION = 1
-FOLDER = "assets/handbook"
 
 
 def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> bytes:

@@ -11,6 +11,7 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import Exercise
 from chorus_handbook.pages.figure import shared_sprite
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot
 from chorus_handbook.views import View
 
@@ -37,11 +38,13 @@ def exercise_list(page_path: str, exercises: Iterable[Exercise], chorus: Chorus)
     )
 
 
-def thumbnails(exercises: Iterable[Exercise]) -> dict[str, str]:
-    """What a page with lists needs set in late: each thumbnail and their sprite."""
+def set_in_late(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> dict[str, str]:
+    """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
+    limits the lists."""
     drawn = {e.slug: e.engraved for e in exercises if e.engraved}
     late = {f"thumb-{slug}": engraved.thumbnail for slug, engraved in drawn.items()}
     late["sprite"] = shared_sprite(drawn.values())
+    late["own-range"] = own_range(page_path, chorus)
     return late
 
 
@@ -60,7 +63,9 @@ def goal_page(name: str, goal: Goal, members: Sequence[Exercise], chorus: Chorus
 def _page(
     path: str, title: str, intro: list[str], members: Sequence[Exercise], chorus: Chorus
 ) -> Page:
-    body = exercise_list(path, members, chorus) if members else render("empty.html")
+    body = render("empty.html")
+    if members:
+        body = late_slot("own-range") + exercise_list(path, members, chorus)
     return Page(
         path=path,
         title=title,
@@ -70,7 +75,7 @@ def _page(
             "head": render("page_head.html", title=title, intro=intro),
             "list": late_slot("sprite") + body,
         },
-        late=thumbnails(members),
+        late=set_in_late(path, members, chorus),
     )
 
 
@@ -84,6 +89,7 @@ def all_page(exercises: Sequence[Exercise], chorus: Chorus) -> Page:
             intro=[f"{words.plural(len(exercises), 'exercise')}, from A to Z."],
         )
         + late_slot("sprite")
+        + (late_slot("own-range") if exercises else "")
     }
     markdown = slot("head")
     for letter, group in groupby(ordered, _initial):
@@ -96,7 +102,7 @@ def all_page(exercises: Sequence[Exercise], chorus: Chorus) -> Page:
         description="Every exercise from A to Z.",
         markdown=markdown,
         slots=slots,
-        late=thumbnails(exercises),
+        late=set_in_late(ALL, exercises, chorus),
     )
 
 

@@ -16,6 +16,9 @@ from dataclasses import dataclass, field
 
 from chorus_handbook.pages.sanitise import clean
 
+#: Where our files are published, below the site.
+FOLDER = "assets/handbook"
+
 # A private-use character, refused in authors' files, marks the slots through Markdown.
 _MARK = "\ue000"
 _SLOT = re.compile(rf"<p>{_MARK}([a-z-]+){_MARK}</p>")

@@ -1,0 +1,91 @@
+// @ts-check
+/**
+ * Lists of exercises limited to what fits a singer's range: what is not out in its first key.
+ * Exercises without notation, or in which the singer's voice is silent, put nobody out.
+ */
+
+import { climb, stepsOut } from "./ladder.js";
+import { keyName } from "./own_row.js";
+
+/** @import { Ladder } from "./ladder.js" */
+/** @import { Singer } from "./own_compass.js" */
+
+/**
+ * What `index.json` says of one exercise.
+ * @typedef {object} Listed
+ * @property {string} slug
+ * @property {string} title
+ * @property {Ladder} [ladder]
+ */
+
+/**
+ * How one exercise fits: a note of a few words, empty where there is nothing to say.
+ * @param {Listed | undefined} exercise
+ * @param {Singer} singer
+ * @returns {{ fits: boolean, note: string }}
+ */
+export function fit(exercise, singer) {
+  const steps = exercise?.ladder && climb(exercise.ladder, singer.voice, singer.compass);
+  if (!exercise?.ladder) return { fits: true, note: "" };
+  if (!steps) return { fits: true, note: "You: silent" };
+  const place = stepsOut(steps);
+  if (place === 0) return { fits: false, note: "You: out from the start" };
+  if (place > 0) return { fits: true, note: `You: as far as ${keyName(exercise.ladder.keys[place - 1])}` };
+  return { fits: true, note: steps.length > 1 ? "You: every key" : "" };
+}
+
+/**
+ * Marks every line of the page's lists with how it fits, and hides what does not where that is
+ * wanted. Without a singer everything is as it was.
+ * @param {Listed[]} exercises
+ * @param {Singer | null} singer
+ * @param {boolean} only
+ * @returns {{ fitting: number, all: number }}
+ */
+export function limitLists(exercises, singer, only) {
+  const bySlug = new Map(exercises.map((exercise) => [exercise.slug, exercise]));
+  const count = { fitting: 0, all: 0 };
+  for (const list of document.querySelectorAll("ul.hb-list")) {
+    let shown = 0;
+    for (const line of /** @type {NodeListOf<HTMLElement>} */ (list.querySelectorAll("li[data-slug]"))) {
+      const { fits, note } = singer
+        ? fit(bySlug.get(line.dataset.slug ?? ""), singer)
+        : { fits: true, note: "" };
+      write(line, note);
+      line.hidden = only && !fits;
+      count.all += 1;
+      count.fitting += Number(fits);
+      shown += Number(!line.hidden);
+    }
+    hideWithHeading(list, shown === 0);
+  }
+  return count;
+}
+
+/**
+ * @param {HTMLElement} line
+ * @param {string} note
+ */
+function write(line, note) {
+  line.querySelector(".hb-fits")?.remove();
+  if (!note) return;
+  const said = document.createElement("span");
+  said.className = "hb-fits";
+  said.textContent = note;
+  line.querySelector(".hb-list-facts")?.append(said);
+}
+
+/**
+ * An empty list goes with the letter above it and with that letter's line in the table of contents.
+ * @param {Element} list
+ * @param {boolean} hidden
+ */
+function hideWithHeading(list, hidden) {
+  list.toggleAttribute("hidden", hidden);
+  const heading = list.previousElementSibling;
+  if (!heading?.matches("h2[id]")) return;
+  heading.toggleAttribute("hidden", hidden);
+  for (const link of document.querySelectorAll(`.md-nav a[href="#${CSS.escape(heading.id)}"]`)) {
+    link.closest("li")?.toggleAttribute("hidden", hidden);
+  }
+}

@@ -1,0 +1,128 @@
+// @ts-check
+/**
+ * The rule of the ladder, the same as in `voices/rule.py`: whole numbers in, a word out. Field
+ * names are those of the data that pages carry. Numbers are MIDI notes and semitones.
+ */
+
+/** @typedef {"comfortable" | "edge" | "out"} State */
+
+/**
+ * What a voice sings in one key: the furthest notes it touches, and those that it holds for a beat
+ * or more (null when it holds none).
+ * @typedef {object} Reach
+ * @property {number} lowest
+ * @property {number} highest
+ * @property {number | null} held_lowest
+ * @property {number | null} held_highest
+ */
+
+/**
+ * The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`.
+ * @typedef {object} Compass
+ * @property {number} low
+ * @property {number} high
+ * @property {number} lowest
+ * @property {number} highest
+ */
+
+/**
+ * How a voice fares in one key. `holds`: a note beyond comfort is held, not only touched.
+ * `octaves`: a voice that is out may go on so many octaves away (0: it cannot, or must not).
+ * @typedef {object} Step
+ * @property {State} state
+ * @property {boolean} holds
+ * @property {number} octaves
+ */
+
+/**
+ * The keys of one exercise in singing order: their names, the MIDI numbers of their tonics, and
+ * what each voice of the chorus sings in the first of them.
+ * @typedef {object} Ladder
+ * @property {string[]} keys
+ * @property {number[]} tonics
+ * @property {boolean} may_change_octave
+ * @property {Record<string, Reach>} voices
+ */
+
+/**
+ * The same in a key so much higher.
+ * @param {Reach} reach
+ * @param {number} semitones
+ * @returns {Reach}
+ */
+export function moved(reach, semitones) {
+  const { held_lowest: low, held_highest: high } = reach;
+  const held = low !== null && high !== null;
+  return {
+    lowest: reach.lowest + semitones,
+    highest: reach.highest + semitones,
+    held_lowest: held ? low + semitones : null,
+    held_highest: held ? high + semitones : null,
+  };
+}
+
+/**
+ * How a voice fares that sings this.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ * @returns {State}
+ */
+export function state(reach, compass) {
+  if (reach.lowest < compass.lowest || reach.highest > compass.highest) return "out";
+  if (reach.lowest < compass.low || reach.highest > compass.high) return "edge";
+  return "comfortable";
+}
+
+/**
+ * Whether a note beyond what is comfortable is held, and not only touched.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ */
+export function holdsBeyondComfort(reach, compass) {
+  const { held_lowest: low, held_highest: high } = reach;
+  return (low !== null && low < compass.low) || (high !== null && high > compass.high);
+}
+
+/**
+ * By how many octaves a voice that is out could move to be in again: -1, 1, or 0 when neither
+ * helps.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ */
+export function otherOctave(reach, compass) {
+  for (const octaves of [-1, 1]) {
+    if (state(moved(reach, 12 * octaves), compass) !== "out") return octaves;
+  }
+  return 0;
+}
+
+/**
+ * How one voice's line fares in every key for somebody of this compass; null where that voice
+ * sings nothing.
+ * @param {Ladder} ladder
+ * @param {string} voice
+ * @param {Compass} compass
+ * @returns {Step[] | null}
+ */
+export function climb(ladder, voice, compass) {
+  const first = Object.hasOwn(ladder.voices, voice) ? ladder.voices[voice] : null;
+  if (!first) return null;
+  return ladder.tonics.map((tonic) => {
+    const reach = moved(first, tonic - ladder.tonics[0]);
+    const now = state(reach, compass);
+    const elsewhere = now === "out" && ladder.may_change_octave;
+    return {
+      state: now,
+      holds: holdsBeyondComfort(reach, compass),
+      octaves: elsewhere ? otherOctave(reach, compass) : 0,
+    };
+  });
+}
+
+/**
+ * The place of the first key that cannot be sung; -1 when all can.
+ * @param {Step[]} steps
+ */
+export function stepsOut(steps) {
+  return steps.findIndex((step) => step.state === "out" && step.octaves === 0);
+}

@@ -1,0 +1,102 @@
+// @ts-check
+/**
+ * What a singer's own range means on a ladder: a compass, and the voice whose line is sung.
+ */
+
+/** @import { Compass } from "./ladder.js" */
+
+/**
+ * What a singer has set: a voice, notes (MIDI numbers), or both. Null is "not set".
+ * @typedef {object} OwnRange
+ * @property {string | null} voice
+ * @property {number | null} lowest
+ * @property {number | null} highest
+ */
+
+/**
+ * A voice of the chorus: its printed name and its range.
+ * @typedef {object} Voice
+ * @property {string} label
+ * @property {Compass} compass
+ */
+
+/**
+ * A singer on the ladder. `nearest`: the voice was not chosen, it lies nearest.
+ * @typedef {object} Singer
+ * @property {string} voice
+ * @property {Compass} compass
+ * @property {boolean} nearest
+ */
+
+/** Common practice: stop two semitones inside a part's range. */
+const INSIDE = 2;
+const NAMES = ["C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", "B"];
+
+/**
+ * A plain name for a MIDI number, black keys as flats.
+ * @param {number} midi
+ */
+export function noteName(midi) {
+  return `${NAMES[((midi % 12) + 12) % 12]}${Math.floor(midi / 12) - 1}`;
+}
+
+/**
+ * The singer that a range describes; what is wrong with the range, in words; or null when nothing
+ * is set. A note that is not set is the voice's own.
+ * @param {OwnRange} range
+ * @param {Record<string, Voice>} voices in score order
+ * @returns {Singer | { problem: string } | null}
+ */
+export function singerOf(range, voices) {
+  const chosen = range.voice !== null && Object.hasOwn(voices, range.voice) ? range.voice : null;
+  const { lowest, highest } = range;
+  if (chosen === null) {
+    if (lowest === null && highest === null) return null;
+    if (lowest === null) return { problem: "Set the lowest note too, or choose a voice." };
+    if (highest === null) return { problem: "Set the highest note too, or choose a voice." };
+  }
+  const theirs = chosen === null ? null : voices[chosen].compass;
+  const compass = compassOf(lowest, highest, theirs);
+  if (compass.lowest >= compass.highest) {
+    const [low, high] = [noteName(compass.lowest), noteName(compass.highest)];
+    return {
+      problem: `The lowest note, ${low}, must lie below the highest, ${high}. Change one of them.`,
+    };
+  }
+  const voice = chosen ?? nearestVoice(compass, voices);
+  return voice === null ? null : { voice, compass, nearest: chosen === null };
+}
+
+/**
+ * Limits are the notes that are set; comfortable is two semitones inside them, in a narrow range
+ * at most what is left. Where a note is not set, the voice's own limit and comfort count.
+ * @param {number | null} lowest
+ * @param {number | null} highest
+ * @param {Compass | null} theirs the chosen voice's, needed where a note is not set
+ * @returns {Compass}
+ */
+function compassOf(lowest, highest, theirs) {
+  const limits = { lowest: lowest ?? theirs?.lowest ?? 0, highest: highest ?? theirs?.highest ?? 0 };
+  const inside = Math.max(0, Math.min(INSIDE, Math.floor((limits.highest - limits.lowest) / 2)));
+  const inner = { low: limits.lowest + inside, high: limits.highest - inside };
+  const low = lowest === null && theirs ? theirs.low : inner.low;
+  const high = highest === null && theirs ? theirs.high : inner.high;
+  // A note set beyond the voice's own comfort leaves nothing of it.
+  return low <= high ? { low, high, ...limits } : { ...inner, ...limits };
+}
+
+/**
+ * The voice whose comfortable range's middle lies nearest, the upper one of two as near.
+ * @param {Compass} compass
+ * @param {Record<string, Voice>} voices
+ * @returns {string | null}
+ */
+function nearestVoice(compass, voices) {
+  let best = null;
+  let least = Infinity;
+  for (const [name, { compass: theirs }] of Object.entries(voices)) {
+    const away = Math.abs(theirs.low + theirs.high - compass.low - compass.high);
+    if (away < least) [best, least] = [name, away];
+  }
+  return best;
+}

@@ -1,0 +1,215 @@
+// @ts-check
+/**
+ * "Your own range": a form under the ladder of an exercise, and above lists. What a singer sets
+ * takes effect at once, stays in this browser, and goes with one tap.
+ */
+
+import { limitLists } from "./fitting_lists.js";
+import { KeptRange } from "./kept_range.js";
+import { noteName, singerOf } from "./own_compass.js";
+import { drawRow } from "./own_row.js";
+
+/** @import { Listed } from "./fitting_lists.js" */
+/** @import { Ladder } from "./ladder.js" */
+/** @import { OwnRange, Singer, Voice } from "./own_compass.js" */
+
+/**
+ * What an exercise page carries (`ladder`), or `index.json` (`exercises`).
+ * @typedef {object} Data
+ * @property {number} version
+ * @property {Record<string, Voice>} voices
+ * @property {Ladder} [ladder]
+ * @property {Listed[]} [exercises]
+ */
+
+/** The form of the data that this module reads (`pages/index_file.py`). */
+const VERSION = 1;
+/** @type {("lowest" | "highest")[]} */
+const ENDS = ["lowest", "highest"];
+
+/** @param {HTMLElement} box */
+function setUp(box) {
+  const index = new URL(box.dataset.index ?? "", location.href);
+  const kept = new KeptRange(new URL("../../", index).pathname);
+  /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
+  const part = (selector, kind) => {
+    const found = box.querySelector(selector);
+    if (!(found instanceof kind)) throw new Error(`${selector} is missing`);
+    return found;
+  };
+  const summary = part("summary", HTMLElement);
+  const isSet = part(".hb-own-set", HTMLElement);
+  const says = part(".hb-own-says", HTMLElement);
+  const clear = part(".hb-own-clear", HTMLButtonElement);
+  const voice = part("select[name=voice]", HTMLSelectElement);
+  const notes = {
+    lowest: part("select[name=lowest]", HTMLSelectElement),
+    highest: part("select[name=highest]", HTMLSelectElement),
+  };
+  const fitting = box.querySelector(".hb-fitting");
+  const only = box.querySelector(".hb-fitting input");
+  const reach = [Number(box.dataset.lowest), Number(box.dataset.highest)];
+  for (const end of ENDS) {
+    for (let midi = reach[0]; midi <= reach[1]; midi += 1) {
+      notes[end].add(new Option(noteName(midi), String(midi)));
+    }
+  }
+
+  /** @type {Promise<Data> | null} */
+  let asked = null;
+  /** The page's own data, or the index, loaded when first needed. */
+  function data() {
+    const inline = box.querySelector("script[type='application/json']")?.textContent;
+    asked ??= (inline ? Promise.resolve(JSON.parse(inline)) : load(index)).catch((reason) => {
+      asked = null; // the next try asks again
+      throw reason;
+    });
+    return asked;
+  }
+
+  /** @returns {OwnRange} */
+  function written() {
+    const [lowest, highest] = ENDS.map((end) => (notes[end].value ? Number(notes[end].value) : null));
+    return { voice: voice.value || null, lowest, highest };
+  }
+
+  /** @param {OwnRange} range */
+  function write(range) {
+    voice.value = range.voice ?? "";
+    for (const end of ENDS) {
+      const value = range[end] === null ? "" : String(range[end]);
+      // A note that was set while the chorus had other ranges.
+      if (![...notes[end].options].some((option) => option.value === value)) {
+        notes[end].add(new Option(noteName(Number(value)), value));
+      }
+      notes[end].value = value;
+    }
+  }
+
+  /** Shows what is kept: in the form, the charts and the lists. */
+  async function show() {
+    const range = kept.read();
+    if (!range && !asked) return;
+    const { voices, ladder, exercises } = await data();
+    const found = range && singerOf(range, voices);
+    const singer = found && !("problem" in found) ? found : null;
+    write(singer && range ? range : { voice: null, lowest: null, highest: null });
+    for (const end of ENDS) {
+      const theirs = voices[voice.value];
+      notes[end].options[0].text = theirs ? `${noteName(theirs.compass[end])} as ${theirs.label.toLowerCase()}` : "not set";
+    }
+    isSet.textContent = singer ? `: ${inWords(singer, voices)}` : "";
+    clear.hidden = !singer;
+    const charts = box.closest(".hb-score")?.querySelector(".hb-ladder");
+    if (charts && ladder) drawRow(charts, ladder, singer, voices);
+    if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {
+      only.checked = Boolean(singer && range?.only_fitting);
+      const count = limitLists(exercises, singer, only.checked);
+      fitting.hidden = !singer;
+      tellCount(fitting, count, singer && only.checked ? inWords(singer, voices) : "");
+    }
+  }
+
+  /** Takes up what is in the form, unless something is wrong with it. */
+  async function take() {
+    const { voices } = await data();
+    const range = written();
+    const found = singerOf(range, voices);
+    if (found && "problem" in found) {
+      says.textContent = `${found.problem} Until then nothing changes.`;
+      return;
+    }
+    if (!found) return forget();
+    kept.keep({ ...range, only_fitting: kept.read()?.only_fitting ?? false });
+    says.textContent = kept.lasting
+      ? "Kept in this browser, and nowhere else."
+      : "This browser keeps nothing for this site, so your range holds for this page only.";
+    await show();
+  }
+
+  async function forget() {
+    kept.clear();
+    says.textContent = "Your range is cleared.";
+    await show();
+  }
+
+  /** @param {unknown} reason */
+  function failed(reason) {
+    console.warn("own range", reason);
+    says.textContent = "The ranges could not be loaded. Try again when you are online.";
+  }
+
+  for (const select of [voice, notes.lowest, notes.highest]) {
+    select.addEventListener("change", () => void take().catch(failed));
+  }
+  for (const button of /** @type {NodeListOf<HTMLElement>} */ (box.querySelectorAll("[data-by]"))) {
+    button.addEventListener("click", () => {
+      const end = button.dataset.end === "lowest" ? "lowest" : "highest";
+      void (async () => {
+        const { voices } = await data();
+        const from = written()[end] ?? voices[voice.value]?.compass[end];
+        const to = from === undefined ? Math.round((reach[0] + reach[1]) / 2) : from + Number(button.dataset.by);
+        notes[end].value = String(Math.min(Math.max(to, reach[0]), reach[1]));
+        await take();
+      })().catch(failed);
+    });
+  }
+  clear.addEventListener("click", () => {
+    void forget().catch(failed);
+    summary.focus(); // the button goes, and the focus must not
+  });
+  only?.addEventListener("change", () => {
+    const range = kept.read();
+    if (range && only instanceof HTMLInputElement) kept.keep({ ...range, only_fitting: only.checked });
+    void show().catch(failed);
+  });
+  fitting?.addEventListener("click", (event) => {
+    if (!(event.target instanceof HTMLButtonElement) || !(only instanceof HTMLInputElement)) return;
+    only.click();
+    only.focus();
+  });
+  // Another page of the handbook may have set something meanwhile.
+  window.addEventListener("pageshow", (event) => event.persisted && void show().catch(failed));
+  window.addEventListener("storage", () => void show().catch(failed));
+  box.hidden = false;
+  void show().catch(failed);
+}
+
+/**
+ * @param {URL} index
+ * @returns {Promise<Data>}
+ */
+async function load(index) {
+  const answer = await fetch(index);
+  if (!answer.ok) throw new Error(`${answer.status}`);
+  /** @type {Data} */
+  const found = await answer.json();
+  if (found.version !== VERSION) throw new Error(`version ${found.version}`);
+  return found;
+}
+
+/**
+ * @param {Singer} singer
+ * @param {Record<string, Voice>} voices
+ */
+function inWords(singer, voices) {
+  const { lowest, highest } = singer.compass;
+  return `${voices[singer.voice].label.toLowerCase()}, ${noteName(lowest)} to ${noteName(highest)}`;
+}
+
+/**
+ * @param {HTMLElement} fitting
+ * @param {{ fitting: number, all: number }} count
+ * @param {string} limitedTo the singer in words where the list is limited; printed with it
+ */
+function tellCount(fitting, count, limitedTo) {
+  const told = fitting.querySelector("[role=status]");
+  if (told) told.textContent = `${count.fitting} of ${count.all} fit.`;
+  const who = fitting.querySelector(".hb-fitting-who");
+  if (who) who.textContent = limitedTo && `Only what fits ${limitedTo}.`;
+  fitting.querySelector(".hb-empty")?.toggleAttribute("hidden", !limitedTo || count.fitting > 0);
+}
+
+for (const box of document.querySelectorAll(".hb-own")) {
+  if (box instanceof HTMLElement) setUp(box);
+}

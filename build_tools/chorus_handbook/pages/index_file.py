@@ -1,0 +1,39 @@
+"""index.json: what pages load of the exercises, small; and the same data for a single page.
+
+`VERSION` rises when a field changes its meaning or goes; new fields keep it. Pages and index of
+one build always agree, but a browser may hold an older one of either.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.voices.ladder_data import chorus_as_data
+
+VERSION = 1
+
+#: A ladder for the browser, as `voices.ladder_data` writes it.
+LadderData = Mapping[str, Any]
+
+
+def index_json(exercises: Iterable[tuple[str, str, LadderData | None]], chorus: Chorus) -> bytes:
+    """The file, from slug, title and ladder of each exercise; the same bytes for the same stock.
+    The voices stand in score order."""
+    listed = [
+        {"slug": slug, "title": title, **({"ladder": ladder} if ladder else {})}
+        for slug, title, ladder in sorted(exercises, key=lambda row: row[0])
+    ]
+    return (_written(chorus, exercises=listed) + "\n").encode()
+
+
+def page_data(ladder: LadderData, chorus: Chorus) -> str:
+    """The data of one exercise, safe to stand in a <script> element of its page."""
+    return _written(chorus, ladder=ladder).replace("<", "\\u003c")
+
+
+def _written(chorus: Chorus, **more: Any) -> str:
+    data = {"version": VERSION, "voices": chorus_as_data(chorus), **more}
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
