@@ -1,0 +1,162 @@
+"""The rule of the ladder in the browser against the one in Python: golden cases, thousands of
+drawn ones, and every exercise of the demo for every voice. They must agree exactly."""
+
+from __future__ import annotations
+
+import json
+import random
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from chorus_handbook import pipeline
+from chorus_handbook.voices.ladder_data import chorus_as_data
+from chorus_handbook.voices.rule import (
+    Compass,
+    Reach,
+    holds_beyond_comfort,
+    other_octave,
+    state,
+)
+
+CASES = Path(__file__).parent.parent / "cases"
+RULE = """async cases => {
+    const rule = await import('/assets/handbook/ladder.js');
+    return cases.map(({reach, compass, semitones}) => {
+        const there = semitones ? rule.moved(reach, semitones) : reach;
+        return [rule.state(there, compass), rule.holdsBeyondComfort(there, compass),
+            rule.otherOctave(there, compass), there];
+    });
+}"""
+
+
+def cases(topic: str) -> list[dict[str, Any]]:
+    files = sorted((CASES / topic).glob("*.json"))
+    return [case for file in files for case in json.loads(file.read_text("utf-8"))]
+
+
+@pytest.fixture
+def page(desktop: Page, site_url: str) -> Page:
+    desktop.goto(site_url + "voice-care/")
+    return desktop
+
+
+def test_the_browser_agrees_with_the_golden_cases(page: Page) -> None:
+    golden = cases("ladder_rule")
+    assert len(golden) >= 20
+    for case, found in zip(golden, page.evaluate(RULE, golden), strict=True):
+        expected = [case["state"], case["holds_beyond_comfort"], case["other_octave"]]
+        assert found[:3] == expected, case["about"]
+
+
+def drawn(count: int) -> list[tuple[Reach, Compass, int]]:
+    """Reaches and ranges near one another, so that every state comes up often; now and then a
+    reach that holds nothing, or on one side only."""
+    dice = random.Random(4)
+    made = []
+    for _ in range(count):
+        low, span = dice.randint(30, 80), dice.randint(0, 30)
+        held = sorted((dice.randint(low, low + span), dice.randint(low, low + span)))
+        ends: list[int | None] = [end if dice.random() < 0.8 else None for end in held]
+        lowest, width = low + dice.randint(-12, 12), dice.randint(1, 36)
+        inner = sorted((dice.randint(0, width), dice.randint(0, width)))
+        compass = Compass(lowest + inner[0], lowest + inner[1], lowest, lowest + width)
+        made.append((Reach(low, low + span, ends[0], ends[1]), compass, dice.randint(-12, 12)))
+    return made
+
+
+def test_the_browser_agrees_with_python_on_thousands_of_drawn_cases(page: Page) -> None:
+    made = drawn(6000)
+    given = [
+        {"reach": asdict(reach), "compass": asdict(compass), "semitones": semitones}
+        for reach, compass, semitones in made
+    ]
+    seen = set()
+    for (reach, compass, semitones), found in zip(made, page.evaluate(RULE, given), strict=True):
+        there = reach.moved(semitones) if semitones else reach
+        expected = [
+            state(there, compass),
+            holds_beyond_comfort(there, compass),
+            other_octave(there, compass),
+        ]
+        assert found == [*expected, asdict(there)], (reach, compass, semitones)
+        seen.add(tuple(expected))
+    assert len(seen) >= 12  # nearly every combination there can be
+
+
+def test_every_demo_ladder_comes_to_the_same_in_the_browser(
+    page: Page, demo_project: Path, demo_site: Path
+) -> None:
+    """The data that pages carry are enough to find every state again."""
+    book = pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+    index = json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))
+    assert book.setting.chorus
+    assert index["voices"] == chorus_as_data(book.setting.chorus)
+    found = page.evaluate(
+        """async ({voices, exercises}) => {
+            const {climb} = await import('/assets/handbook/ladder.js');
+            return exercises.filter(e => e.ladder).map(({slug, ladder}) => [slug, ladder.keys.map(
+                (key, n) => [key, Object.keys(voices).flatMap(name => {
+                    const step = climb(ladder, name, voices[name].compass)?.[n];
+                    return step ? [[name, step.state, step.holds, step.octaves]] : [];
+                })])]);
+        }""",
+        index,
+    )
+    expected = [
+        [
+            slug,
+            [
+                [
+                    str(rung.tonic),
+                    [
+                        [name, step.state, step.holds, step.octaves]
+                        for name, step in rung.voices.items()
+                    ],
+                ]
+                for rung in ladder.rungs
+            ],
+        ]
+        for slug, ladder in sorted(book.voices.items())
+        if ladder.rungs
+    ]
+    assert len(expected) > 30
+    assert found == expected
+
+
+def test_what_an_own_range_means_as_its_cases_have_it(page: Page, demo_site: Path) -> None:
+    """Two semitones inside: common practice, from the facts the project keeps."""
+    golden = cases("own_range")
+    found = page.evaluate(
+        """async ({ranges, voices}) => {
+            const {singerOf} = await import('/assets/handbook/own_compass.js');
+            return ranges.map(range => singerOf(range, voices));
+        }""",
+        {
+            "ranges": [case["range"] for case in golden],
+            "voices": json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))[
+                "voices"
+            ],
+        },
+    )
+    for case, singer in zip(golden, found, strict=True):
+        if case["expected"] == "problem":
+            assert singer and set(singer) == {"problem"}, case["about"]
+        else:
+            assert singer == case["expected"], case["about"]
+
+
+def test_notes_are_named_as_everywhere_else(page: Page) -> None:
+    from chorus_handbook.pages.words import note
+    from chorus_handbook.pitch import named
+
+    found = page.evaluate(
+        """async () => {
+            const {noteName} = await import('/assets/handbook/own_compass.js');
+            return [...Array(128).keys()].map(noteName);
+        }"""
+    )
+    assert found == [note(named(midi)) for midi in range(128)]

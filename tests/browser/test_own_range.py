@@ -1,0 +1,425 @@
+"""A singer's own range: set, shown, kept, cleared; on exercises and on lists; by keyboard, for
+screen readers, and where the browser keeps nothing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, Route, expect
+
+from chorus_handbook import pipeline
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.voices.rule import Compass, holds_beyond_comfort, other_octave, state
+
+EXERCISE = "exercises/up-the-mast/"
+SHAPES = {"comfortable": "●", "edge": "○", "out": "×"}
+BLOCKED = """Object.defineProperty(window, 'localStorage', {
+    get() { throw new DOMException('blocked', 'SecurityError'); } });"""
+FULL = (
+    "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
+)
+
+
+@pytest.fixture(scope="module")
+def demo(demo_project: Path) -> Handbook:
+    return pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+
+
+@pytest.fixture(params=[BLOCKED, FULL], ids=["blocked", "full"])
+def unkept(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    context.add_init_script(request.param)
+    yield context.new_page()
+    context.close()
+
+
+def choose(
+    page: Page, *, voice: str = "", lowest: int | None = None, highest: int | None = None
+) -> None:
+    """Sets what is given, in the order of the form."""
+    if page.locator(".hb-own details[open]").count() == 0:
+        page.locator(".hb-own summary").click()
+    if voice:
+        page.select_option(".hb-own select[name=voice]", voice)
+    for name, note in (("lowest", lowest), ("highest", highest)):
+        if note is not None:
+            page.select_option(f".hb-own select[name={name}]", str(note))
+
+
+def stored(page: Page) -> list[str]:
+    found: list[str] = page.evaluate("Object.values({...localStorage})")
+    return [text for text in found if "lowest" in text]
+
+
+def cells(page: Page, row: str) -> list[str]:
+    """The cells of a row as they stand in the page, marks of the current key and all."""
+    found: list[str] = page.eval_on_selector_all(
+        f".hb-ladder tbody {row} td", "cells => cells.map(cell => cell.outerHTML)"
+    )
+    return found
+
+
+def test_with_a_voice_alone_the_row_is_that_voices_own(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    expect(phone.locator(".hb-you")).to_have_count(0)
+    for place, voice in enumerate(("soprano", "alto", "tenor", "bass"), start=1):
+        choose(phone, voice=voice)
+        expect(phone.locator(".hb-you th")).to_have_text(f"You as {voice}")
+        assert cells(phone, ".hb-you") == cells(phone, f"tr:nth-child({place})")
+    expect(phone.locator(".hb-you-says")).to_have_text("As bass you step out after the key of E4.")
+    expect(phone.locator(".hb-own summary")).to_have_text("Your own range: bass, D2 to E4")
+
+
+@pytest.mark.parametrize(
+    ("voice", "lowest", "highest"),
+    [("alto", 56, 74), ("tenor", 47, 67)],
+)
+def test_with_own_notes_every_state_is_what_python_comes_to(
+    chromium: Browser, site_url: str, demo: Handbook, voice: str, lowest: int, highest: int
+) -> None:
+    """On every exercise of the demo. Limits are the notes, comfortable is two semitones inside
+    (common practice)."""
+    page = chromium.new_page()
+    page.goto(site_url + EXERCISE)
+    choose(page, voice=voice, lowest=lowest, highest=highest)
+    compass = Compass(lowest + 2, highest - 2, lowest, highest)
+    fronts = {entry.slug: entry.front for entry in demo.entries.entries}
+    compared = set()
+    for slug, ladder in demo.voices.items():
+        if not ladder.rungs:
+            continue
+        page.goto(f"{site_url}exercises/{slug}/", wait_until="domcontentloaded")
+        expect(page.locator(".hb-you-says")).to_have_count(1)
+        expected = []
+        for rung in ladder.rungs if voice in ladder.rungs[0].voices else ():
+            reach = rung.voices[voice].reach
+            found = state(reach, compass)
+            octave = other_octave(reach, compass) if fronts[slug].step_out == "octave" else 0
+            shape = "↕" if found == "out" and octave else SHAPES[found]
+            touched = found == "edge" and not holds_beyond_comfort(reach, compass)
+            expected.append([str(rung.tonic), found, shape, touched])
+        shown = page.eval_on_selector_all(
+            ".hb-you td",
+            """cells => cells.map(cell => [cell.dataset.column,
+                cell.className.replace('hb-current', '').trim().replace('hb-', ''),
+                cell.firstChild.textContent, cell.lastChild.textContent.endsWith('touched')])""",
+        )
+        assert shown == expected, slug
+        compared |= {(row[1], row[3]) for row in expected}
+    page.close()
+    assert {found for found, _ in compared} == set(SHAPES)
+
+
+def test_notes_without_a_voice_are_sung_as_the_nearest(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    choose(phone, lowest=46)
+    expect(phone.locator(".hb-own-says")).to_contain_text("Set the highest note too, or choose")
+    assert stored(phone) == []
+    choose(phone, highest=67)
+    expect(phone.locator(".hb-you th")).to_have_text("You as tenor")
+    expect(phone.locator(".hb-you-says")).to_contain_text("tenor lies nearest to your range")
+
+
+def test_the_row_follows_the_key(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE + "?key=D4")
+    choose(phone, voice="alto")
+    expect(phone.locator(".hb-you td.hb-current")).to_have_attribute("data-column", "D4")
+    phone.locator(".hb-chooser button").nth(4).click()
+    expect(phone.locator(".hb-you td.hb-current")).to_have_attribute("data-column", "E4")
+
+
+def test_a_voice_that_does_not_sing_is_told_so(phone: Page, site_url: str) -> None:
+    def without_bass(route: Route) -> None:
+        whole = route.fetch().text()
+        assert '"bass":{"lowest"' in whole
+        route.fulfill(body=whole.replace('"bass":{"lowest"', '"other":{"lowest"'))
+
+    phone.route(f"**/{EXERCISE}", without_bass)
+    phone.goto(site_url + EXERCISE)
+    choose(phone, voice="bass")
+    expect(phone.locator(".hb-you-says")).to_have_text("As bass you do not sing in this exercise.")
+    expect(phone.locator(".hb-you")).to_have_count(0)
+
+
+def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    expect(phone.locator(".hb-own-clear")).to_be_hidden()
+    choose(phone, voice="alto", highest=71)
+    expect(phone.locator(".hb-own-says")).to_have_text("Kept in this browser, and nowhere else.")
+    assert json.loads(stored(phone)[0]) == {
+        "version": 1,
+        "voice": "alto",
+        "lowest": None,
+        "highest": 71,
+        "only_fitting": False,
+    }
+    phone.goto(site_url + "exercises/slipway/")
+    expect(phone.locator(".hb-you th")).to_have_text("You as alto")
+    expect(phone.locator(".hb-own details")).not_to_have_attribute("open", "")
+    phone.locator(".hb-own-clear").click()
+    expect(phone.locator(".hb-you")).to_have_count(0)
+    expect(phone.locator(".hb-you-says")).to_have_count(0)
+    expect(phone.locator(".hb-own-clear")).to_be_hidden()
+    expect(phone.locator(".hb-own summary")).to_be_focused()
+    assert stored(phone) == []
+    phone.goto(site_url + EXERCISE)
+    expect(phone.locator(".hb-own")).to_be_visible()
+    expect(phone.locator(".hb-you")).to_have_count(0)
+
+
+def test_going_back_shows_what_was_set_meanwhile(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "exercises/")
+    phone.locator("a.hb-list-title", has_text="Up the mast").click()
+    choose(phone, voice="alto")
+    expect(phone.locator(".hb-you")).to_have_count(1)
+    phone.go_back()
+    expect(phone.locator(".hb-fitting")).to_be_visible()
+
+
+def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url: str) -> None:
+    unkept.goto(site_url + EXERCISE)
+    choose(unkept, voice="alto")
+    expect(unkept.locator(".hb-you th")).to_have_text("You as alto")
+    expect(unkept.locator(".hb-own-says")).to_contain_text("for this page only")
+    unkept.locator(".hb-own-clear").click()
+    expect(unkept.locator(".hb-you")).to_have_count(0)
+    choose(unkept, voice="bass")
+    unkept.goto(site_url + "exercises/")
+    expect(unkept.locator(".hb-own")).to_be_visible()
+    expect(unkept.locator(".hb-fitting")).to_be_hidden()
+
+
+GOOD: dict[str, Any] = {"version": 1, "voice": "alto", "lowest": None, "highest": None}
+
+
+@pytest.mark.parametrize(
+    "rubbish",
+    [
+        "{",
+        "null",
+        "[]",
+        '"alto"',
+        json.dumps({**GOOD, "version": 2}),
+        json.dumps({**GOOD, "voice": 7}),
+        json.dumps({**GOOD, "voice": "__proto__"}),
+        json.dumps({**GOOD, "voice": "castrato"}),
+        json.dumps({**GOOD, "lowest": "60"}),
+        json.dumps({**GOOD, "lowest": 60.5}),
+        json.dumps({**GOOD, "highest": 1e9}),
+        json.dumps({**GOOD, "lowest": 70, "highest": 60}),
+        json.dumps({"version": 1}),
+    ],
+)
+def test_rubbish_in_storage_is_as_if_nothing_were_set(
+    phone: Page, site_url: str, rubbish: str
+) -> None:
+    wrong: list[str] = []
+    phone.on("pageerror", lambda error: wrong.append(str(error)))
+    phone.on("console", lambda m: wrong.append(m.text) if m.type in ("error", "warning") else None)
+    phone.goto(site_url + EXERCISE)
+    phone.evaluate(
+        "text => localStorage.setItem('chorus-handbook own-range /', text)", json.dumps(GOOD)
+    )
+    phone.reload()
+    expect(phone.locator(".hb-you")).to_have_count(1)  # the place is the right one
+    phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", rubbish)
+    phone.reload()
+    expect(phone.locator(".hb-own")).to_be_visible()
+    phone.wait_for_load_state("networkidle")
+    expect(phone.locator(".hb-you")).to_have_count(0)
+    choose(phone, voice="bass")
+    expect(phone.locator(".hb-you th")).to_have_text("You as bass")
+    assert wrong == []
+
+
+@pytest.mark.parametrize(("lowest", "highest"), [(72, 60), (60, 60), (90, None), (None, 40)])
+def test_a_range_that_cannot_be_is_told_and_not_kept(
+    phone: Page, site_url: str, lowest: int | None, highest: int | None
+) -> None:
+    phone.goto(site_url + EXERCISE)
+    choose(phone, voice="alto")
+    before = stored(phone)
+    if lowest is not None and highest is not None:
+        choose(phone, lowest=lowest)  # still possible with the alto's highest note
+        before = stored(phone)
+        choose(phone, highest=highest)
+    else:
+        choose(phone, lowest=lowest, highest=highest)
+    expect(phone.locator(".hb-own-says")).to_contain_text("must lie below the highest")
+    assert len(before) == 1 and stored(phone) == before
+
+
+def test_two_taps_move_a_note(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    choose(phone, voice="alto")
+    phone.get_by_role("button", name="lower highest note").click()
+    phone.get_by_role("button", name="lower highest note").click()
+    phone.get_by_role("button", name="higher lowest note").click()
+    expect(phone.locator(".hb-own summary")).to_have_text("Your own range: alto, F3 to D5")
+
+
+def test_everything_works_by_keyboard(desktop: Page, site_url: str) -> None:
+    desktop.goto(site_url + EXERCISE)
+    desktop.locator(".hb-own summary").focus()
+    desktop.keyboard.press("Enter")
+    desktop.keyboard.press("Tab")
+    desktop.keyboard.type("Alto")  # a native list: letters choose
+    expect(desktop.locator(".hb-you th")).to_have_text("You as alto")
+    for _ in range(3):
+        desktop.keyboard.press("Tab")
+    desktop.keyboard.press("Enter")  # lowest note, higher
+    expect(desktop.locator(".hb-own summary")).to_have_text("Your own range: alto, F3 to E5")
+    for _ in range(4):
+        desktop.keyboard.press("Tab")
+    expect(desktop.locator(".hb-own-clear")).to_be_focused()
+    desktop.keyboard.press("Space")
+    expect(desktop.locator(".hb-you")).to_have_count(0)
+    expect(desktop.locator(".hb-own summary")).to_be_focused()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("path", [EXERCISE, "exercises/", "views/low-impact-openers/"])
+def test_it_is_accessible_and_fits_a_phone(
+    chromium: Browser, site_url: str, scheme: Any, path: str
+) -> None:
+    """axe-core; targets of 24 px at least, WCAG 2.2, 2.5.8."""
+    context = chromium.new_context(
+        viewport={"width": 390, "height": 844}, color_scheme=scheme, reduced_motion="reduce"
+    )
+    page = context.new_page()
+    page.goto(site_url + path)
+    choose(page, voice="alto", lowest=56, highest=74)
+    page.wait_for_selector(".hb-you, .hb-fitting:not([hidden])")
+    results = Axe().run(page, context=".hb-own, .hb-ladder, .hb-list")
+    assert results.violations_count == 0, results.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    wide = page.eval_on_selector_all(
+        ".hb-own *, .hb-ladder *",
+        "all => all.filter(e => e.getBoundingClientRect().right > innerWidth"
+        " && !e.closest('.hb-unseen')).map(e => e.outerHTML)",
+    )
+    assert wide == []
+    for target in page.locator(
+        ".hb-own :is(summary, select, button, label:has(input)):visible"
+    ).all():
+        box = target.bounding_box()
+        assert box and box["height"] >= 44 and box["width"] >= 44, target.inner_text()
+    context.close()
+
+
+def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Handbook) -> None:
+    """Out in the first key: recomputed from Python's ladders."""
+    asked: list[str] = []
+    phone.on("request", lambda request: asked.append(request.url))
+    phone.goto(site_url + "exercises/")
+    phone.wait_for_load_state("networkidle")
+    assert not any(url.endswith("handbook/index.json") for url in asked)  # only once it is needed
+    choose(phone, voice="alto", lowest=58, highest=71)
+    compass = Compass(60, 69, 58, 71)
+    fronts = {entry.slug: entry.front for entry in demo.entries.entries}
+    fitting = set(fronts)
+    for slug, ladder in demo.voices.items():
+        step = ladder.rungs[0].voices.get("alto") if ladder.rungs else None
+        if step and state(step.reach, compass) == "out":
+            moves = fronts[slug].step_out == "octave" and other_octave(step.reach, compass)
+            fitting -= set() if moves else {slug}
+    assert 5 < len(fitting) < len(fronts) - 5
+    toggle = phone.get_by_label("Only what fits my range")
+    expect(toggle).to_be_visible()
+    expect(toggle).not_to_be_checked()
+    assert phone.locator(".hb-list > li:visible").count() == len(fronts)
+    expect(phone.locator(".hb-fitting")).to_contain_text(f"{len(fitting)} of {len(fronts)} fit.")
+    toggle.check()
+    shown = phone.eval_on_selector_all(
+        ".hb-list > li", "all => all.filter(e => e.checkVisibility()).map(e => e.dataset.slug)"
+    )
+    assert set(shown) == fitting
+    # No letter stands over nothing, in the page or in its contents.
+    letters = {slug[0].upper() for slug in shown}
+    headings = phone.eval_on_selector_all(
+        "article h2", "all => all.filter(e => e.checkVisibility()).map(e => e.innerText[0])"
+    )
+    assert len(headings) == len(set(headings)) and len(headings) <= len(letters) + 1
+    phone.goto(site_url + "views/low-impact-openers/")
+    expect(phone.get_by_label("Only what fits my range")).to_be_checked()
+    phone.locator(".hb-own-clear").click()
+    expect(phone.locator(".hb-fitting")).to_be_hidden()
+    assert phone.locator(".hb-list > li[hidden], .hb-fits").count() == 0
+
+
+def test_a_line_says_how_far(phone: Page, site_url: str, demo: Handbook) -> None:
+    phone.goto(site_url + "exercises/")
+    choose(phone, voice="alto")
+    expect(phone.locator(".hb-fits").first).to_be_visible()
+    told = phone.eval_on_selector_all(
+        ".hb-list > li",
+        "all => all.map(e => [e.dataset.slug, e.querySelector('.hb-fits')?.innerText ?? ''])",
+    )
+    kinds = set()
+    for slug, note in told:
+        ladder = demo.voices.get(slug)
+        if not ladder or not ladder.rungs:
+            assert note == "", slug
+        elif "alto" not in ladder.rungs[0].voices:
+            assert note == "You: silent", slug
+        elif (place := ladder.steps_out("alto")) is None:
+            assert note == ("You: every key" if len(ladder.rungs) > 1 else ""), slug
+        else:
+            last = str(ladder.rungs[place - 1].tonic).replace("b", "♭").replace("#", "♯")
+            assert note == f"You: as far as {last}", slug
+        kinds.add(note[:9])
+    assert len(kinds) >= 3
+
+
+def test_an_empty_list_says_what_to_do_next(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "views/harmony-builders/")
+    choose(phone, voice="alto", lowest=30, highest=33)
+    phone.get_by_label("Only what fits my range").check()
+    expect(phone.locator(".hb-list > li:visible")).to_have_count(0)
+    expect(phone.locator(".hb-fitting")).to_contain_text("0 of ")
+    phone.get_by_role("button", name="Show all of it").click()
+    expect(phone.get_by_label("Only what fits my range")).not_to_be_checked()
+    expect(phone.get_by_label("Only what fits my range")).to_be_focused()
+    assert phone.locator(".hb-list > li:visible").count() > 0
+
+
+def test_a_list_that_cannot_load_its_ranges_says_so(phone: Page, site_url: str) -> None:
+    phone.route("**/index.json", lambda route: route.abort())
+    phone.goto(site_url + "exercises/")
+    choose(phone, voice="alto")
+    expect(phone.locator(".hb-own-says")).to_contain_text("Try again when you are online")
+    phone.unroute("**/index.json")
+    choose(phone, voice="bass")
+    expect(phone.locator(".hb-fitting")).to_be_visible()
+
+
+def test_on_paper_there_is_no_form_and_you_only_when_set(phone: Page, site_url: str) -> None:
+    phone.emulate_media(media="print")
+    phone.goto(site_url + EXERCISE)
+    expect(phone.locator(".hb-own > *:visible")).to_have_count(0)
+    expect(phone.locator(".hb-you")).to_have_count(0)
+    phone.emulate_media(media="screen")
+    choose(phone, voice="alto")
+    phone.emulate_media(media="print")
+    expect(phone.locator(".hb-own > *:visible")).to_have_count(0)
+    expect(phone.locator(".hb-you")).to_be_visible()
+    phone.goto(site_url + "exercises/")
+    expect(phone.locator(".hb-fits").first).to_be_visible()
+    expect(phone.locator(".hb-fitting > *:visible")).to_have_count(0)
+    phone.emulate_media(media="screen")
+    phone.get_by_label("Only what fits my range").check()
+    phone.emulate_media(media="print")
+    expect(phone.locator(".hb-fitting > *:visible")).to_have_text("Only what fits alto, E3 to E5.")
+
+
+def test_without_scripts_there_is_no_dead_form(chromium: Browser, site_url: str) -> None:
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(site_url + EXERCISE)
+    expect(page.locator(".hb-own")).to_be_hidden()
+    context.close()
