@@ -88,7 +88,11 @@ def make_site(
         f"{FOLDER}/index.json": index_json(
             ((slug, e.entry.front.title, e.ladder_data) for slug, e in stock.items()), chorus
         ),
-        **{f"{FOLDER}/{file.name}": file.read_bytes() for file in sorted(_BROWSER.glob("*.*s"))},
+        **{
+            f"{FOLDER}/{file.name}": file.read_bytes()
+            for kind in ("*.css", "*.js")
+            for file in sorted(_BROWSER.glob(kind))
+        },
     }
     if sound:
         if sound.instrument:
