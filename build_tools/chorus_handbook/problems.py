@@ -55,6 +55,7 @@ CODES: dict[str, Severity] = {
     "range-claim": "error",
     "voices-claim": "error",
     "motion-claim": "notice",
+    "tuning-claim": "error",
     "minutes-claim": "notice",
     "impact-lowest": "error",
     "crossed-voices": "notice",

@@ -29,6 +29,7 @@ from chorus_handbook.claims.related import check_related
 from chorus_handbook.claims.say import check_spoken
 from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
 from chorus_handbook.claims.syllables import check_syllables
+from chorus_handbook.claims.tuning import check_tuning
 from chorus_handbook.claims.unequal import check_unequal
 from chorus_handbook.claims.voices import check_voices
 from chorus_handbook.claims.words import check_words
@@ -49,6 +50,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("phrase", check_phrase),
     ("crossing", check_crossing),
     ("ladder", check_ladder),
+    ("tuning", check_tuning),
     ("hearing", check_hearing),
     ("long_run", check_long_run),
 )

@@ -14,6 +14,7 @@ from pydantic import Field, field_validator
 
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.roots import Root, parse_roots
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.problems import Place
 
@@ -60,6 +61,19 @@ class FrontMatter(Model):
         str | None, Field(description="Claim: the widest span of one voice, such as P5.")
     ] = None
     motion: Annotated[Motion | None, Field(description="Claim: how the line moves.")] = None
+    tune_to: Annotated[
+        Name | None,
+        Field(
+            description="What just tuning holds fixed: tonic, bass (the lowest note), or a voice."
+        ),
+    ] = None
+    roots: Annotated[
+        str | None,
+        Field(
+            max_length=4000,
+            description='Roots to tune from instead, one a beat: "1 - 4 - | 5 - 1 -".',
+        ),
+    ] = None
     formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
     moment: Annotated[Moment | None, Field(description="Where in a warm-up it usually stands.")] = (
         None
@@ -90,6 +104,13 @@ class FrontMatter(Model):
             KeyPath.parse(value)
         return value
 
+    @field_validator("roots")
+    @classmethod
+    def _roots_are_degrees(cls, value: str | None) -> str | None:
+        if value is not None:
+            parse_roots(value)
+        return value
+
     @field_validator("range")
     @classmethod
     def _range_is_an_interval(cls, value: str | None) -> str | None:
@@ -100,6 +121,11 @@ class FrontMatter(Model):
     @property
     def key_path(self) -> KeyPath | None:
         return None if self.keys is None else KeyPath.parse(self.keys)
+
+    @property
+    def root_path(self) -> tuple[Root, ...]:
+        """The roots that are written out; none by default."""
+        return () if self.roots is None else parse_roots(self.roots)
 
 
 @dataclass(frozen=True, slots=True)

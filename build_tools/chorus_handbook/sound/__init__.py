@@ -15,14 +15,15 @@ from types import MappingProxyType
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.music import Music
+from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.instrument import Instrument, instrument
 from chorus_handbook.sound.notes_json import notes_data, notes_json
-from chorus_handbook.sound.timed import in_time
-from chorus_handbook.sound.tuning import Tuned
+from chorus_handbook.sound.timed import Timed, in_time
+from chorus_handbook.sound.tuning import TONIC, tune
 from chorus_handbook.source.text import shown_path
 
 __all__ = ["Instrument", "Sound", "make_sound"]
@@ -54,8 +55,9 @@ def make_sound(
         if score is None or facts is None:
             continue
         timed = in_time(score, chorus)
+        tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
         notes[entry.slug] = notes_json(
-            notes_data(entry.slug, entry.front, facts.keys, timed, Tuned())
+            notes_data(entry.slug, entry.front, facts.keys, timed, tuned)
         )
     found = Sound(MappingProxyType(notes))
     if not notes:
@@ -65,3 +67,13 @@ def make_sound(
     except EncodingError as error:
         place = Place(shown_path(root / "chorus.yml", root))
         return found, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]
+
+
+def _roots(entry: Entry, score: Score, timed: Timed) -> list[tuple[int, Degree]]:
+    """The roots that the author has written out, each with the tick from which it leads."""
+    sounding, found, beat = score.sounding(), [], 0
+    for root in entry.front.root_path:
+        moment = sounding(beat * score.meter.beat) / score.meter.beat
+        found.append((round(moment * timed.ticks), Degree(root.degree - 1, root.alter)))
+        beat += root.beats
+    return found

@@ -43,8 +43,9 @@ class Glide:
 class TimedNote:
     """One attack. `at` and `length` are ticks; `length` is how long it sounds, `written` how long
     it would without a breath or a dot. `semitones` are above the key's tonic in octave 0, highest
-    first, several where the voice divides, none where it speaks; `degrees` the same as they are
-    spelled. `drawn` is the id of the written note. `level` is 0 to 1."""
+    first, several where the voice divides, none where it speaks; `degrees` are the same as they
+    are spelled, the voice's octave included. `drawn` is the id of the written note. `level` is 0 to
+    1."""
 
     id: str
     drawn: str
@@ -189,7 +190,7 @@ def _notes(
             length,
             written,
             _semitones(event, part, mode),
-            _degrees(event),
+            tuple(Degree(d.steps + 7 * part.octave, d.alter) for d in _degrees(event)),
             round(min(levels.at(event.onset) + weight, 1.0), 3),
             event.spoken,
             glide,

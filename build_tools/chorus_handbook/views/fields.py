@@ -169,6 +169,8 @@ FIELDS: dict[str, Field] = {
     "keys": _front("word", "keys"),
     "passes": _front("number", "passes"),
     "lead_in": _front("number", "lead_in"),
+    "tune_to": _front("word", "tune_to"),
+    "roots": _front("word", "roots"),
     "voices": Field("words", _stated_voices, _voice_names),
     "step_out": _front("word", "step_out", _literal(StepOut)),
     "range": Field("number", _range, unit="semitones", least=0),
