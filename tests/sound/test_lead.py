@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from chorus_handbook.sound.lead import lead_chord
+from chorus_handbook.sound.lead import lead_cents, lead_chord
 from chorus_handbook.sound.timed import Timed
 
 Reading = Callable[..., Timed]
@@ -23,3 +23,10 @@ def test_it_lies_where_the_voices_sing(timed: Reading) -> None:
 
 def test_where_nobody_sings_there_is_none(timed: Reading) -> None:
     assert lead_chord(timed("all: x x x - |")) == ()
+
+
+def test_it_is_pure_when_tuning_is_just(timed: Reading) -> None:
+    """4:5:6 and 10:12:15, in cents from equal temperament (computed)."""
+    assert lead_cents(timed("upper: 1 2 3 - |")) == (0.0, -13.69, 1.96)
+    assert lead_cents(timed("mode: minor\nupper: 1 2 3 - |")) == (0.0, 15.64, 1.96)
+    assert lead_cents(timed("all: x x x - |")) == ()

@@ -12,7 +12,7 @@ from typing import Any
 
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound.lead import lead_chord
+from chorus_handbook.sound.lead import lead_cents, lead_chord
 from chorus_handbook.sound.standing import standing_chords
 from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
 from chorus_handbook.sound.tuning import Tuned
@@ -36,6 +36,7 @@ def notes_data(
         "count_in": _number(float(timed.count_in)),
         "keys": [{"key": str(tonic), "midi": tonic.midi} for tonic in keys],
         "lead_chord": [list(lead_chord(timed)) for _ in keys],
+        "lead_cents": list(lead_cents(timed)),
         "voices": [_voice(voice, tuned) for voice in timed.voices],
         "tuning": {"to": tuned.to, "told": tuned.told},
         "chords": [[chord.at, chord.length] for chord in standing_chords(timed)],
