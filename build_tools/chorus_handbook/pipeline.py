@@ -48,8 +48,7 @@ class Handbook:
     claims: Claims = field(default_factory=Claims)
     views: Views = field(default_factory=Views)
     links: None = None  # only checked
-    engraved: Mapping[str, Engraved] = field(default_factory=dict)
-    all_keys: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
+    engraved: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
     sound: Sound | None = None
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
@@ -81,13 +80,6 @@ def _engraved(book: Handbook) -> Result:
     return engrave(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
 
 
-def _all_keys(book: Handbook) -> Result:
-    from chorus_handbook.engraving.all_keys import engrave_keys  # only a build draws
-
-    chorus = book.setting.chorus
-    return engrave_keys(book.music, book.entries, chorus, book.cache) if chorus else ({}, [])
-
-
 def _sound(book: Handbook) -> Result:
     from chorus_handbook.sound import make_sound  # only a build sounds
 
@@ -107,8 +99,8 @@ def _site(book: Handbook) -> Result:
         book.music,
         book.voices,
         book.views,
-        book.engraved,
-        book.all_keys,
+        {slug: keys[0] for slug, keys in book.engraved.items()},
+        {slug: keys[1:] for slug, keys in book.engraved.items()},
         book.sound,
         book.cache,
     )
@@ -136,7 +128,6 @@ CHECKS: tuple[Stage, ...] = (
 #: What a site takes beyond that.
 DRAWING: tuple[Stage, ...] = (
     ("engraved", _engraved),
-    ("all_keys", _all_keys),
     ("sound", _sound),
     ("site", _site),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
 from pathlib import Path
 
 from chorus_handbook.bench.renders import Render
@@ -13,17 +14,15 @@ _ENGRAVE = """
 import json, sys, verovio
 verovio.enableLog(verovio.LOG_OFF)
 toolkit = verovio.toolkit()
-for mei, width in json.load(open(sys.argv[1], encoding="utf-8")):
-    toolkit.setOptions({
-        "adjustPageHeight": True,
-        "adjustPageWidth": width is None,
-        "breaks": "encoded" if "<sb/>" in mei else "none",
-        "pageHeight": 60000,
-        "pageWidth": (width or 1000000) // 10,
-    })
-    assert toolkit.loadData(mei)
+for render in json.load(open(sys.argv[1], encoding="utf-8")):
+    toolkit.resetOptions()
+    toolkit.setOptions(render["options"])
+    assert toolkit.loadData(render["document"])
     assert "system" in toolkit.renderToSVG(1)
 """
+#: What the floor's drawings need to be the same drawings; what else we ask of the engraver makes
+#: its output smaller, which is our affair.
+_OURS = ("svgFormatRaw", "svgRemoveXlink")
 
 
 def plain_project(book: Handbook, config: str, folder: Path) -> None:
@@ -49,6 +48,12 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
 
 def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
     """The arguments of a process that does every render and nothing else."""
-    (folder / "scores.json").write_text(json.dumps(renders), encoding="utf-8")
+    asked = [{**asdict(render), "options": raw_options(render)} for render in renders]
+    (folder / "scores.json").write_text(json.dumps(asked), encoding="utf-8")
     (folder / "engrave.py").write_text(_ENGRAVE, encoding="utf-8")
     return [str(folder / "engrave.py"), str(folder / "scores.json")]
+
+
+def raw_options(render: Render) -> dict[str, object]:
+    """The engraver's options for a render whose output is put into a page as it is."""
+    return {name: value for name, value in render.options.items() if name not in _OURS}

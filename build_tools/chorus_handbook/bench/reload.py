@@ -12,7 +12,28 @@ import urllib.request
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
+from chorus_handbook.bench.builds import HEADING, print_ratio
+from chorus_handbook.bench.processes import Cost
+from chorus_handbook.bench.stock import notated
+
 _PATIENCE = 60.0
+_SERVE = ["-m", "chorus_handbook.bench.command", "serve", "--address"]
+_SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
+
+
+def report_reload(place: Path, times: int) -> None:
+    """Print how long an edit takes to be seen in `handbook serve`, against `mkdocs serve`."""
+    exercise = next(
+        file for file in notated(place / "ours") if HEADING in file.read_text(encoding="utf-8")
+    )
+    seconds = []
+    for name, arguments in (("ours", _SERVE), ("plain", _SERVE_PLAIN)):
+        port, folder = free_port(), place / name
+        address = [*arguments, f"127.0.0.1:{port}"]
+        with served(address, folder, port, f"exercises/{exercise.stem}/") as url:
+            source = folder / "handbook" / "exercises" / exercise.name
+            seconds.append(seconds_to_reload(url, source, HEADING, times))
+    print_ratio("edit to reload / plain mkdocs serve", Cost(0, seconds[0]), Cost(0, seconds[1]))
 
 
 @contextlib.contextmanager

@@ -1,28 +1,71 @@
-"""Which documents the engraver is asked to draw for a handbook, and how wide."""
+"""Which documents the engraver is asked to draw for a handbook, and which drawings are shown."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from chorus_handbook import pipeline
 from chorus_handbook.engraving.compact import Picture
-from chorus_handbook.engraving.engine import Options, draw
-from chorus_handbook.engraving.layouts import Layouts
-from chorus_handbook.pipeline import Handbook
-
-Render = tuple[str, int | None]
+from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options
+from chorus_handbook.engraving.file_layouts import file_layouts
+from chorus_handbook.engraving.layouts import Drawings, Forms, Layouts
 
 
-def renders(book: Handbook) -> list[Render]:
-    """Every render of a cold build: the MEI document and the page's width, if it has one."""
-    asked: list[Render] = []
+@dataclass(slots=True)
+class Render:
+    """One render: the document, the engraver's options, and, when the drawing stands in the page
+    of an exercise, which one's (`page`, a slug)."""
 
-    def recorded(mei: str, options: Options) -> Picture:
-        asked.append((mei, options.width))
-        return draw(mei, options)
+    document: str
+    options: dict[str, object]
+    page: str = ""
 
+
+class _Recorder:
+    """Draws, and keeps what it was asked for."""
+
+    def __init__(self) -> None:
+        self.renders: list[Render] = []
+        self._pictures: list[Picture] = []
+
+    def draw(self, mei: str, options: Options) -> Picture:
+        return self._kept(mei, options, draw(mei, options))
+
+    def draw_files(self, jobs: Sequence[tuple[str, Options]]) -> list[Picture]:
+        return [self._kept(xml, options, draw_file(xml, options)) for xml, options in jobs]
+
+    def show(self, drawings: Drawings, page: str) -> None:
+        """Note which of the newest renders stand in a page."""
+        shown = [sheet.picture for sheet in (drawings.wide, drawings.narrow) if sheet]
+        newest = self.renders[-len(self._pictures) :]
+        for render, picture in zip(newest, self._pictures, strict=True):
+            if any(picture is one for one in shown):
+                render.page = page
+        self._pictures = []
+
+    def _kept(self, document: str, options: Options, picture: Picture) -> Picture:
+        told = engraver_options(document, options.width, options.transpose)
+        self.renders.append(Render(document, told))
+        self._pictures.append(picture)
+        return picture
+
+
+def renders(root: Path) -> list[Render]:
+    """Every render of a cold build of the handbook in `root`, in order."""
+    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
     chorus = book.setting.chorus
     assert chorus is not None
+    recorder = _Recorder()
     for slug, facts in book.music.facts.items():
-        layouts = Layouts(book.music.scores[slug], chorus, facts.keys[0], recorded)
-        layouts.wide()
-        layouts.narrow()
-        layouts.thumbnail()
-    return asked
+        score = book.music.scores[slug]
+        forms = Forms(score, chorus)
+        for tonic in dict.fromkeys(facts.keys):
+            small = tonic == facts.keys[0]
+            if score.file is None:
+                drawings = Layouts(forms, tonic, recorder.draw).drawings(small)
+            else:
+                drawings = file_layouts(score.file, tonic, recorder.draw_files, small)
+            recorder.show(drawings, slug)
+    return recorder.renders

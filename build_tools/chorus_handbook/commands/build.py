@@ -24,8 +24,7 @@ _SAID = {
     "entries": "Reading the exercises",
     "music": "Measuring",
     "claims": "Checking",
-    "engraved": "Engraving",
-    "all_keys": "Engraving in every key",
+    "engraved": "Engraving in every key",
     "sound": "Making sound",
     "site": "Writing the pages",
 }

@@ -18,24 +18,20 @@ description of a drawing have the exercise's slug in front: "slack-water-score",
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from functools import partial
-from html import escape
+from typing import TYPE_CHECKING
 
-from chorus_handbook.cache import Cache
-from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.describe import describe
 from chorus_handbook.engraving.engine import EngravingError, Options
-from chorus_handbook.engraving.file_layouts import file_layouts
-from chorus_handbook.engraving.layouts import NARROW, Layouts, Sheet
-from chorus_handbook.engraving.lyric_font import FAMILY
-from chorus_handbook.engraving.store import drawn, drawn_files
-from chorus_handbook.engraving.texts import LYRIC_SIZE
-from chorus_handbook.entries.model import Entries, Entry
-from chorus_handbook.music import Music
-from chorus_handbook.music.score import Score
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.engraving.exercise import Engraved, Exercise, engrave_in_key, sprite
+from chorus_handbook.engraving.pool import draw_all
+from chorus_handbook.engraving.store import keep, key, stored
 from chorus_handbook.problems import Problem
+
+if TYPE_CHECKING:
+    from chorus_handbook.cache import Cache
+    from chorus_handbook.chorus.model import Chorus
+    from chorus_handbook.entries.model import Entries, Entry
+    from chorus_handbook.music import Music
+    from chorus_handbook.music.score import Score
 
 __all__ = ["Engraved", "EngravingError", "Options", "engrave", "engrave_in_key", "sprite"]
 
@@ -49,104 +45,29 @@ _FILE_HINT = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Engraved:
-    """One exercise in one key, drawn.
-
-    `wide`, `narrow` and `thumbnail` are svg elements for the inside of an HTML page, their sizes
-    in CSS pixels; `narrow` is None where the wide drawing fits a phone. They refer to `symbols`
-    (glyph id -> markup), which the page must hold once, through `sprite`.
-    """
-
-    tonic: Pitch
-    wide: str
-    narrow: str | None
-    thumbnail: str
-    symbols: Mapping[str, str]
-
-
 def engrave(
     music: Music, entries: Entries, chorus: Chorus, cache: Cache
-) -> tuple[Mapping[str, Engraved], list[Problem]]:
-    """Draw the first key of every exercise that was measured, by slug."""
-    found: dict[str, Engraved] = {}
-    problems: list[Problem] = []
+) -> tuple[Mapping[str, tuple[Engraved, ...]], list[Problem]]:
+    """Draw every exercise that was measured in all its keys, by slug: each key once, in singing
+    order, the first with a thumbnail."""
+    asked = {}
     for entry in entries.entries:
         score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
-        if score is None or facts is None or not facts.keys or not score.parts:
-            continue
-        try:
-            found[entry.slug] = engrave_in_key(
-                entry.slug,
-                entry.front.title,
-                score,
-                chorus=chorus,
-                tonic=facts.keys[0],
-                cache=cache,
-            )
-        except EngravingError as error:
-            problems.append(drawing_problem(entry, score, str(error)))
-    return found, problems
-
-
-def engrave_in_key(
-    slug: str,
-    title: str,
-    score: Score,
-    *,
-    chorus: Chorus,
-    tonic: Pitch,
-    cache: Cache,
-    thumbnail: bool = True,
-) -> Engraved:
-    """Draw one exercise in the key on `tonic`; without a `thumbnail` that of the drawing is empty.
-    Raises EngravingError."""
-    if score.file is None:
-        layouts = Layouts(score, chorus, tonic, partial(drawn, cache=cache))
-        wide, narrow = layouts.wide(), layouts.narrow()
-        small = layouts.thumbnail() if thumbnail else None
-    else:
-        drawings = file_layouts(score.file, tonic, partial(drawn_files, cache=cache))
-        wide, narrow = drawings.wide, drawings.narrow
-        small = drawings.thumbnail if thumbnail else None
-    words = describe(title, score, chorus, tonic)
-    symbols: dict[str, str] = {}
-    for sheet in (wide, narrow, small):
-        if sheet is not None:
-            symbols.update(sheet.picture.symbols)
-    return Engraved(
-        tonic,
-        _svg(wide, slug, words),
-        _svg(narrow, slug, words, NARROW.suffix) if narrow else None,
-        _svg(small) if small else "",
-        dict(sorted(symbols.items())),
-    )
-
-
-def sprite(symbols: Mapping[str, str]) -> str:
-    """The signs that drawings of a page refer to, in one svg element that takes no room."""
-    return (
-        '<svg width="0" height="0" style="position:absolute" aria-hidden="true">'
-        f"<defs>{''.join(symbols.values())}</defs></svg>"
-    )
-
-
-def _svg(sheet: Sheet, slug: str = "", words: tuple[str, str] = ("", ""), suffix: str = "") -> str:
-    """A drawing as an svg element; without a slug it is decoration, beside a title in words."""
-    left, top, width, height = (f"{n:.0f}" for n in sheet.picture.box)
-    if slug:
-        head, text = f"{slug}-score{suffix}", f"{slug}-score-text{suffix}"
-        role = f'role="img" aria-labelledby="{head} {text}"'
-        title, description = (escape(w, quote=False) for w in words)
-        told = f'<title id="{head}">{title}</title><desc id="{text}">{description}</desc>'
-    else:
-        role, told = 'aria-hidden="true"', ""
-    return (
-        f'<svg {role} width="{sheet.width}" height="{sheet.height}" '
-        f'viewBox="{left} {top} {width} {height}" fill="currentColor" '
-        f'font-family="{FAMILY},Times New Roman,Times,serif" font-size="{LYRIC_SIZE}">'
-        f"{told}{sheet.picture.body}</svg>"
-    )
+        if score is not None and facts is not None and facts.keys and score.parts:
+            tonics = tuple(dict.fromkeys(facts.keys))
+            asked[entry.slug] = Exercise(entry.slug, entry.front.title, score, chorus, tonics)
+    keys = {slug: key(exercise) for slug, exercise in asked.items()}
+    found = {slug: stored(keys[slug], exercise, cache) for slug, exercise in asked.items()}
+    problems: list[Problem] = []
+    entry_of = {entry.slug: entry for entry in entries.entries}
+    wanted = [exercise for slug, exercise in asked.items() if found[slug] is None]
+    for slug, drawn in draw_all(wanted).items():
+        if isinstance(drawn, str):
+            problems.append(drawing_problem(entry_of[slug], asked[slug].score, drawn))
+        else:
+            found[slug] = drawn
+            keep(keys[slug], drawn, cache)
+    return {slug: drawn for slug, drawn in found.items() if drawn is not None}, problems
 
 
 def drawing_problem(entry: Entry, score: Score, error: str) -> Problem:

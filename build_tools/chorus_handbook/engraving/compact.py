@@ -12,29 +12,29 @@ error rather than a picture with something missing.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Container, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html import escape
 from xml.etree import ElementTree as ET
 
+from chorus_handbook.engraving.extents import Extent, Extents, extents
 from chorus_handbook.engraving.ink import Ink, Pen, ellipse, number, polygon, rectangle
 from chorus_handbook.engraving.texts import Font, Sign, lines
 
 #: Raise this whenever the same engraver's output would be written differently.
-VERSION = "3"
-#: Where one measure lies: its system, counted from 0, and its left and right edge in units.
-Extent = tuple[int, float, float]
+VERSION = "4"
 
-_PREFIX = "{http://www.w3.org/2000/svg}"
+_NAMESPACE = ' xmlns="http://www.w3.org/2000/svg"'
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 _PLACED = re.compile(r"translate\((\S+), (\S+)\) scale\((\S+), \S+\)")
 _GLYPH = re.compile(r"#?([0-9A-F]{4,6})-")
 _TURNED = re.compile(r"rotate\([\d., -]+\)")
+_PEN = ("stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray")
 #: Texts keep so far from the sides of the drawing.
 _SIDE = 20
-#: What may begin the music of a measure.
-_MUSIC = ("note", "rest", "mRest", "multiRest")
 #: The scale at which nearly all glyphs are drawn: their sprite entries do not name it.
 _USUAL_SCALE = "0.72"
 #: An extender line ends so far before the next syllable, and is left out when it gets too short.
@@ -54,7 +54,7 @@ class Picture:
     `body` is what goes inside the svg element, `box` its viewBox (left, top, width, height),
     `symbols` the sprite's entries that it refers to, by id. `measures` tells where each measure
     lies, `measure_ids` what the document calls it, `lead` how much stands before the first note of
-    a system, without the meter.
+    a system, without the meter. A drawing that was only measured has an empty body.
     """
 
     body: str
@@ -65,11 +65,25 @@ class Picture:
     measure_ids: list[str] = field(default_factory=list)
 
 
-def compact(svg: str, suffix: str = "", ids: bool | Container[str] = True) -> Picture:
+def compact(
+    svg: str,
+    suffix: str = "",
+    ids: bool | Container[str] = True,
+    widest: float = math.inf,
+) -> Picture:
     """Compact one drawing. `suffix` is put behind every note's id, for a second drawing of the
     same notes in one page; without `ids` the notes get none, and when those are listed that count,
-    the others get none. Raises UnknownDrawingError."""
-    return _Compactor(suffix, ids).picture(ET.fromstring(svg))
+    the others get none. A drawing wider than `widest` is only measured. Raises
+    UnknownDrawingError."""
+    try:
+        known = extents(svg)
+    except ValueError as error:
+        raise UnknownDrawingError(str(error)) from None
+    if known.width > widest:
+        box = (0.0, 0.0, known.width, 0.0)
+        return Picture("", box, {}, known.measures, known.lead, known.measure_ids)
+    # names without their namespace are quicker to read and to compare
+    return _Compactor(suffix, ids, known).picture(ET.fromstring(svg.replace(_NAMESPACE, "", 1)))
 
 
 @dataclass(slots=True)
@@ -86,19 +100,17 @@ class _Layer:
 class _Compactor:
     """Walks one drawing once. `_layer` is the group that gathers what is met."""
 
-    def __init__(self, suffix: str, ids: bool | Container[str]) -> None:
+    def __init__(self, suffix: str, ids: bool | Container[str], known: Extents) -> None:
+        self._known = known
         self._suffix = suffix
         self._ids = ids
         self._font = Font()
         self._glyphs: dict[str, str] = {}
         self._symbols: dict[str, str] = {}
-        self._measures: list[Extent] = []
-        self._measure_ids: list[str] = []
         self._edges: list[float] = []
         self._system = -1
         self._layer = _Layer()
         self._lyrics = _Lyrics()
-        self._signs: dict[str, list[float]] = {}
         self._draw: dict[str, Callable[[ET.Element, str], None]] = {
             "g": self._group,
             "path": self._path,
@@ -112,48 +124,39 @@ class _Compactor:
         }
 
     def picture(self, root: ET.Element) -> Picture:
-        for glyph in root.iterfind(f"{_PREFIX}defs/{_PREFIX}g"):
+        for glyph in root.iterfind("defs/g"):
             code = _glyph_code(glyph.get("id", ""))
             self._glyphs[code] = glyph[0].get("d", "")
-        page = root.find(f"{_PREFIX}svg")
+        page = root.find("svg")
         if page is None or len(page) != 1:
             raise UnknownDrawingError("the engraver drew no page")
         left, top = (float(n) for n in _NUMBERS.findall(page[0].get("transform", "0 0")))
         _, _, width, height = (float(n) for n in page.get("viewBox", "0 0 0 0").split())
         self._children(page[0], "")
-        for line in self._lyrics.extenders(self._measures):
+        known = self._known
+        for line in self._lyrics.extenders(known.measures):
             self._layer.ink.area(line)
         # the engraver does not reckon with all texts and braces at the sides
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
         high = max([width - left, *(edge + _SIDE for edge in self._edges)])
         box = (low, -top, high - low, height)
         symbols = dict(sorted(self._symbols.items()))
-        body, lead = self._layer.markup(), self._lead()
-        return Picture(body, box, symbols, self._measures, lead, self._measure_ids)
-
-    def _lead(self) -> float:
-        """How far the first note or rest, or the meter before it, lies inside the first measure."""
-        signs = self._signs
-        music = [x for kind in _MUSIC for x in signs.get(kind, [])]
-        first = min(signs.get("meterSig") or music or [0])
-        return first - self._measures[0][1] if self._measures else 0
+        body = self._layer.markup()
+        return Picture(body, box, symbols, known.measures, known.lead, known.measure_ids)
 
     def _children(self, element: ET.Element, kind: str) -> None:
         for child in element:
-            name = child.tag.removeprefix(_PREFIX)
-            if name not in self._draw:
-                raise UnknownDrawingError(f"the engraver drew a <{name}>")
-            self._draw[name](child, kind)
+            draw = self._draw.get(child.tag)
+            if draw is None:
+                raise UnknownDrawingError(f"the engraver drew a <{child.tag}>")
+            draw(child, kind)
 
     def _group(self, group: ET.Element, _: str) -> None:
-        kind = group.get("class", "").partition(" ")[0]
-        if "placeholder" in group.get("class", "") or group.get("visibility") == "hidden":
+        kind, _, more = group.get("class", "").partition(" ")
+        if "placeholder" in more or group.get("visibility") == "hidden":
             return
         if kind == "system":
             self._system += 1
-        elif kind == "measure":
-            self._measures.append((self._system, *_measure_edges(group)))
-            self._measure_ids.append(group.get("id", ""))
         opening = self._opening(group, kind)
         outer_font, self._font = self._font, self._font.inside(kind)
         if opening is None:
@@ -194,14 +197,13 @@ class _Compactor:
             return
         self._layer.ink.stroke(pen, drawn.replace(",", " ").replace(" L", "L").replace(" C", "C"))
 
-    def _use(self, use: ET.Element, kind: str) -> None:
+    def _use(self, use: ET.Element, _: str) -> None:
         code = _glyph_code(use.get("href", ""))
         placed = _PLACED.fullmatch(use.get("transform", ""))
         if code not in self._glyphs or not placed:
             raise UnknownDrawingError(f"the engraver drew the sign {code} in an unknown way")
         x, y, scale = placed.groups()
         self._sign(code, self._glyphs[code], (x, y), scale)
-        self._signs.setdefault(kind.replace("notehead", "note"), []).append(float(x))
 
     def _sign(self, code: str, outline: str, place: tuple[str, str], scale: str) -> None:
         symbol = f"glyph-{code}" + ("" if scale == _USUAL_SCALE else f"-{scale.replace('.', '-')}")
@@ -281,13 +283,21 @@ class _Lyrics:
 
 
 def _pen(element: ET.Element, filled: bool = False) -> Pen:
-    """The pen that an element is drawn with; what SVG takes for granted is not named."""
+    """The pen that an element is drawn with."""
+    return _known_pen(filled, *map(element.get, _PEN))
+
+
+@lru_cache(maxsize=256)
+def _known_pen(
+    filled: bool, width: str | None, cap: str | None, join: str | None, dash: str | None
+) -> Pen:
+    """The same by attributes; what SVG takes for granted is not named."""
     return Pen(
-        element.get("stroke-width", "1"),
-        element.get("stroke-linecap", "").replace("butt", ""),
-        element.get("stroke-linejoin", "").replace("miter", ""),
+        width or "1",
+        (cap or "").replace("butt", ""),
+        (join or "").replace("miter", ""),
         filled,
-        element.get("stroke-dasharray", ""),
+        dash or "",
     )
 
 
@@ -300,12 +310,3 @@ def _points(text: str) -> list[tuple[float, float]]:
     """The coordinates in a path or a list of points, in pairs."""
     numbers = [float(n) for n in _NUMBERS.findall(text)]
     return list(zip(numbers[::2], numbers[1::2], strict=True))
-
-
-def _measure_edges(measure: ET.Element) -> tuple[float, float]:
-    """Left and right end of a measure's staff lines."""
-    line = measure.find(f"{_PREFIX}g[@class='staff']/{_PREFIX}path")
-    if line is None:
-        raise UnknownDrawingError("the engraver drew a measure without a staff")
-    (left, _), (right, _) = _points(line.get("d", ""))
-    return left, right

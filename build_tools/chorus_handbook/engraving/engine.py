@@ -8,6 +8,7 @@ picture, so both are looked at; what comes back from `draw` is whole, or an Engr
 from __future__ import annotations
 
 import base64
+import math
 import os
 import re
 import sys
@@ -17,7 +18,7 @@ from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from importlib import metadata
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
 from chorus_handbook.engraving.complaints import HARMLESS_IN_FILES, complaints
@@ -70,13 +71,14 @@ class Options:
 
     `width` is that of the page, in units of the drawing, to which systems are spread; None: one
     system as wide as it comes. `suffix` is put behind every note's id; without `ids` there are
-    none. `transpose` is the name of the interval by which a file is moved, "-" before it when
-    downward; empty: not at all.
+    none. A drawing wider than `widest` is not shown: it is only measured. `transpose` is the name
+    of the interval by which a file is moved, "-" before it when downward; empty: not at all.
     """
 
     width: int | None = None
     suffix: str = ""
     ids: bool = True
+    widest: float = math.inf
     transpose: str = ""
 
 
@@ -90,12 +92,12 @@ def draw(mei: str, options: Options = Options()) -> Picture:
     """Engrave an MEI document. Raises EngravingError when the engraver fails or warns."""
     svg = raw_svg(mei, options.width)
     try:
-        picture = compact(svg, options.suffix, options.ids)
+        picture = compact(svg, options.suffix, options.ids, options.widest)
     except (UnknownDrawingError, SyntaxError, ValueError) as error:
         raise EngravingError(str(error)) from error
     if len(picture.measures) != mei.count("<measure"):
         raise EngravingError("not every bar was drawn")
-    if options.ids and picture.body.count("<g id=") != mei.count("<note "):
+    if options.ids and picture.body and picture.body.count("<g id=") != mei.count("<note "):
         raise EngravingError("not every note was drawn")
     return picture
 
@@ -107,21 +109,22 @@ def draw_files(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
     answers: list[dict[str, Any]] = []
     for job in jobs:
         try:
-            answers.append({"picture": asdict(_draw_file(job["xml"], Options(**job["options"])))})
+            answers.append({"picture": asdict(draw_file(job["xml"], Options(**job["options"])))})
         except EngravingError as error:
             return [*answers, {"error": str(error)}]
     return answers
 
 
-def _draw_file(xml: str, options: Options) -> Picture:
-    """Engrave MusicXML. A measure's name in the picture is the id it has in the file."""
+def draw_file(xml: str, options: Options = Options()) -> Picture:
+    """Engrave MusicXML, which must be known to do no harm. A measure's name in the picture is the
+    id it has in the file. Raises EngravingError."""
     svg = raw_svg(xml, options.width, options.transpose)
     notes = frozenset(_NOTE_ID.findall(xml))
     lost = notes - set(re.findall(r' id="([^"]*)" class="note\b', svg))
     if lost:
         raise EngravingError(f"{len(lost)} of {len(notes)} notes were not drawn")
     try:
-        return compact(svg, options.suffix, notes if options.ids else False)
+        return compact(svg, options.suffix, notes if options.ids else False, options.widest)
     except (UnknownDrawingError, SyntaxError, ValueError) as error:
         raise EngravingError(str(error)) from error
 
@@ -129,21 +132,14 @@ def _draw_file(xml: str, options: Options) -> Picture:
 def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str:
     """The engraver's own drawing of MEI or MusicXML, before it is compacted. Raises
     EngravingError."""
-    file = "<score-partwise" in document
-    breaks = "encoded" if (' new-system="yes"' if file else "<sb/>") in document else "none"
-    page = {
-        "adjustPageWidth": width is None,
-        "pageWidth": (width or _WIDEST * _PAGE_UNIT) // _PAGE_UNIT,
-        **({"transpose": transpose} if transpose else {}),
-    }
     with _log() as log:
         toolkit = _toolkit()
         toolkit.resetOptions()
-        toolkit.setOptions({**_OPTIONS, **page, "breaks": breaks})
+        toolkit.setOptions(engraver_options(document, width, transpose))
         loaded = toolkit.loadData(document)
         svg = toolkit.renderToSVG(1) if loaded else ""
         pages = toolkit.getPageCount() if loaded else 0
-    trouble = complaints(log, about_file=file)
+    trouble = complaints(log, about_file=_is_file(document))
     if trouble:
         raise EngravingError("; ".join(trouble)[:_LONGEST_MESSAGE])
     if not loaded or "system" not in svg:
@@ -151,6 +147,34 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
     if pages != 1:
         raise EngravingError("the drawing is taller than the engraver allows")
     return svg
+
+
+def engraver_options(
+    document: str, width: int | None = None, transpose: str = ""
+) -> dict[str, object]:
+    """The engraver's own options for a document."""
+    new_system = ' new-system="yes"' if _is_file(document) else "<sb/>"
+    return {
+        **_OPTIONS,
+        "adjustPageWidth": width is None,
+        "breaks": "encoded" if new_system in document else "none",
+        "pageWidth": (width or _WIDEST * _PAGE_UNIT) // _PAGE_UNIT,
+        **({"transpose": transpose} if transpose else {}),
+    }
+
+
+def raw_drawing(document: str, options: dict[str, object]) -> str:
+    """A drawing with the engraver's own options, whatever it complains about: for comparisons."""
+    with _log():
+        toolkit = _toolkit()
+        toolkit.resetOptions()
+        toolkit.setOptions(options)
+        loaded = toolkit.loadData(document)
+        return str(toolkit.renderToSVG(1)) if loaded else ""
+
+
+def _is_file(document: str) -> bool:
+    return "<score-partwise" in document[:2000]
 
 
 def midi(document: str, transpose: str = "") -> bytes:
@@ -185,19 +209,27 @@ def _log() -> Iterator[list[str]]:
     except OSError:  # no error stream: nothing to read, and nowhere to pass it on
         yield lines
         return
-    with tempfile.TemporaryFile() as kept:
+    kept = _kept_log()
+    sys.stderr.flush()
+    os.dup2(kept.fileno(), 2)
+    try:
+        yield lines
+    finally:
         sys.stderr.flush()
-        os.dup2(kept.fileno(), 2)
-        try:
-            yield lines
-        finally:
-            sys.stderr.flush()
-            os.dup2(stream, 2)
-            os.close(stream)
-            kept.seek(0)
-            for line in kept.read().decode(errors="replace").splitlines():
-                level, bracket, text = line.partition("] ")
-                if level in ("[Error", "[Warning") and bracket:
-                    lines.append(text.strip())
-                elif line.strip():
-                    sys.stderr.write(f"{line}\n")
+        os.dup2(stream, 2)
+        os.close(stream)
+        kept.seek(0)
+        for line in kept.read().decode(errors="replace").splitlines():
+            level, bracket, text = line.partition("] ")
+            if level in ("[Error", "[Warning") and bracket:
+                lines.append(text.strip())
+            elif line.strip():
+                sys.stderr.write(f"{line}\n")
+        kept.seek(0)
+        kept.truncate()
+
+
+@lru_cache(maxsize=1)
+def _kept_log() -> IO[bytes]:
+    """The one file of this process that holds the error stream meanwhile."""
+    return tempfile.TemporaryFile()

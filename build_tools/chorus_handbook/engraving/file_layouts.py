@@ -8,6 +8,7 @@ the thumbnail, then what is broken into systems.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import MARGIN_UNITS, EngravingError, Options
@@ -19,6 +20,7 @@ from chorus_handbook.engraving.layouts import (
     WIDE,
     Drawings,
     Paper,
+    Sheet,
     fitted,
     name_width,
 )
@@ -31,10 +33,12 @@ from chorus_handbook.pitch import Pitch, interval_between, interval_name
 DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Picture]]
 
 
-def file_layouts(file: score.ScoreFile, tonic: Pitch, draw: DrawAll) -> Drawings:
+def file_layouts(
+    file: score.ScoreFile, tonic: Pitch, draw: DrawAll, thumbnail: bool = True
+) -> Drawings:
     """The drawings of one file in the key on `tonic`. Raises EngravingError."""
     try:
-        source = ScoreFile(file.xml)
+        source = _source(file.xml)
     except (SyntaxError, ValueError) as error:
         raise EngravingError(f"the file could not be read: {error}") from error
     if not source.measures:
@@ -42,16 +46,27 @@ def file_layouts(file: score.ScoreFile, tonic: Pitch, draw: DrawAll) -> Drawings
     if source.notes > MOST_NOTES:
         raise EngravingError(f"{source.notes} notes are more than can be drawn in one piece")
     moved = interval(file.tonic, tonic)
-    whole = (source.text(WIDE.names), Options(transpose=moved))
+    whole = (source.text(WIDE.names), Options(widest=WIDE.room, transpose=moved))
     small = Options(ids=False, transpose=moved)
-    openings = [(source.opening(bars), small) for bars in (2, 1)[source.measures < 2 :]]
-    natural, *thumbnails = draw([whole, *openings])
-    thumbnail = next((t for t in thumbnails if t.box[2] <= THUMBNAIL.room), thumbnails[-1])
+    bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
+    natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
     papers = [paper for paper in (WIDE, NARROW) if natural.box[2] > paper.room]
     broken = draw([_broken(source, natural, paper, moved) for paper in papers]) if papers else []
     sheets = {p: fitted(picture, p) for p, picture in zip(papers, broken, strict=True)}
     wide = sheets.get(WIDE) or fitted(natural, WIDE)
-    return Drawings(wide, sheets.get(NARROW), fitted(thumbnail, THUMBNAIL))
+    return Drawings(wide, sheets.get(NARROW), _thumbnail(openings))
+
+
+@lru_cache(maxsize=2)
+def _source(xml: str) -> ScoreFile:
+    """A file, read once for all its keys."""
+    return ScoreFile(xml)
+
+
+def _thumbnail(openings: Sequence[Picture]) -> Sheet | None:
+    """The longest opening that fits, or the shortest; None where there is none."""
+    fit = [picture for picture in openings if picture.box[2] <= THUMBNAIL.room]
+    return fitted((fit or openings[-1:])[0], THUMBNAIL) if openings else None
 
 
 def interval(written: Pitch, wanted: Pitch) -> str:

@@ -11,6 +11,9 @@ Point = tuple[float, float]
 
 def number(value: float) -> str:
     """A coordinate, to a tenth of a unit (a two-hundredth of a CSS pixel)."""
+    whole = int(value)
+    if whole == value:
+        return str(whole)
     return f"{round(value, 1):g}" if abs(value) < 1e5 else f"{value:.0f}"
 
 

@@ -65,6 +65,8 @@ class Paper:
 WIDE = Paper(680, 31, 31, "full")
 NARROW = Paper(358, 26, 31, "short", suffix=".n")
 THUMBNAIL = Paper(170, 18, 18, "none")
+#: How the first drawing is made: one that is too wide for all papers will not be shown.
+_DRAFT = Options(widest=WIDE.room)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +80,12 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Drawings:
-    """A score on all papers; `narrow` is None where the wide drawing fits a phone."""
+    """A score on all papers; `narrow` is None where the wide drawing fits a phone, `thumbnail`
+    where none was wanted."""
 
     wide: Sheet
     narrow: Sheet | None
-    thumbnail: Sheet
+    thumbnail: Sheet | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,19 +98,34 @@ class _Draft:
     picture: Picture
 
 
+class Forms:
+    """The written forms of one score: as it is, and with bars cut. They serve every key."""
+
+    def __init__(self, score: Score, chorus: Chorus) -> None:
+        self._score = score
+        self._chorus = chorus
+        self._known: dict[object, Written] = {}
+
+    def cut(self, longest: Mapping[int, Fraction]) -> Written:
+        """As `write` says."""
+        name = tuple(longest.items())
+        if name not in self._known:
+            self._known[name] = write(self._score, self._chorus, longest)
+        return self._known[name]
+
+
 class Layouts:
     """The drawings of one score in one key. Every method may raise EngravingError."""
 
-    def __init__(self, score: Score, chorus: Chorus, tonic: Pitch, draw: Draw) -> None:
-        self._score = score
-        self._chorus = chorus
+    def __init__(self, forms: Forms, tonic: Pitch, draw: Draw) -> None:
+        self._forms = forms
         self._tonic = tonic
         self._draw = draw
         self._natural = self._draft(WIDE, {})
 
-    def drawings(self) -> Drawings:
-        """The score on all papers."""
-        return Drawings(self.wide(), self.narrow(), self.thumbnail())
+    def drawings(self, thumbnail: bool = True) -> Drawings:
+        """The score on all papers, or on all but the smallest."""
+        return Drawings(self.wide(), self.narrow(), self.thumbnail() if thumbnail else None)
 
     def wide(self) -> Sheet:
         """One system where it fits a page of text, else several."""
@@ -125,9 +143,7 @@ class Layouts:
     def thumbnail(self) -> Sheet:
         """The first bar or two of the top staff: notes alone."""
         for measures, longest in self._openings():
-            written = self._natural.written
-            if longest:
-                written = write(self._score, self._chorus, longest)
+            written = self._forms.cut(longest)
             show = Show(names="none", words=False, marks=False)
             mei = write_mei(written.opening(measures), self._tonic, show)
             picture = self._draw(mei, Options(ids=False))
@@ -148,12 +164,12 @@ class Layouts:
             yield last + 1, {last: bars[last].length / parts}
 
     def _draft(self, paper: Paper, longest: Mapping[int, Fraction]) -> _Draft:
-        written = write(self._score, self._chorus, longest)
+        written = self._forms.cut(longest)
         notes = sum(map(len, written.placed))
         if notes > MOST_NOTES:
             raise EngravingError(f"{notes} notes are more than can be drawn in one piece")
         mei = write_mei(written, self._tonic, Show(names=paper.names))
-        return _Draft(written, paper.names, longest, self._draw(mei, Options()))
+        return _Draft(written, paper.names, longest, self._draw(mei, _DRAFT))
 
     def _broken(self, paper: Paper, draft: _Draft) -> Sheet:
         """The score in systems of at most the paper's width, all spread equally wide. Where not

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby, pairwise
 
 from chorus_handbook.engraving.measures import Measure
@@ -19,8 +20,9 @@ _HAIRPINS = {"<": "cres", ">": "dim"}
 Mark = tuple[int, str]
 
 
+@lru_cache(maxsize=16)
 def marks(written: Written) -> list[str]:
-    """The marks of every measure, all staves together."""
+    """The marks of every measure, all staves together. They are the same in every key."""
     found = [""] * len(written.measures)
     clock = _Clock(written)
     for n, (staff, placed) in enumerate(zip(written.staves, written.placed, strict=True), 1):

@@ -1,73 +1,91 @@
-"""Drawings kept from build to build: an unchanged score is never drawn twice.
+"""Drawings kept from build to build: an unchanged exercise is not even laid out again.
 
-The store's key is made of everything a drawing depends on: the document, how it is to be drawn,
-the engraver's version and settings, and the version of what compacts its output. What failed is
-not stored.
+One record holds an exercise in all its keys. Its name in the store is made of everything the
+drawings depend on: the score, the chorus, the keys, what the exercise is called, the engraver's
+version and settings, and the code that lays out and compacts. What failed is not stored, and a
+record that cannot be read is as if it were not there.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from dataclasses import asdict
-from typing import Any
+from dataclasses import asdict, replace
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
 
-from chorus_handbook import worker
 from chorus_handbook.cache import Cache
-from chorus_handbook.engraving import compact
-from chorus_handbook.engraving.compact import Picture
-from chorus_handbook.engraving.engine import EngravingError, Options, draw, engraver_version
-from chorus_handbook.worker import WorkerError
-
-_DRAW_FILES = "chorus_handbook.engraving.engine:draw_files"
+from chorus_handbook.engraving.engine import engraver_version
+from chorus_handbook.engraving.exercise import Engraved, Exercise
+from chorus_handbook.music.score import WrittenBlock
+from chorus_handbook.pitch import Pitch
 
 
-def drawn(mei: str, options: Options, cache: Cache) -> Picture:
-    """The drawing of an MEI document, from the store or new. Raises EngravingError."""
-    key = _key("drawing", mei, options)
-    stored = cache.get(key)
-    if stored is not None:
-        return _picture(json.loads(stored))
-    picture = draw(mei, options)
-    cache.put(key, _stored(asdict(picture)))
-    return picture
-
-
-def drawn_files(jobs: Sequence[tuple[str, Options]], cache: Cache) -> list[Picture]:
-    """The drawings of MusicXML documents, from the store, or in one request from the worker, where
-    a file that crashes or hangs the engraver does no harm. Raises EngravingError."""
-    keys = [_key("file", xml, options) for xml, options in jobs]
-    found = {key: json.loads(kept) for key in keys if (kept := cache.get(key)) is not None}
-    asked = {key: job for key, job in zip(keys, jobs, strict=True) if key not in found}
-    if asked:
-        requests = [{"xml": xml, "options": asdict(options)} for xml, options in asked.values()]
-        try:
-            answers = worker.call(_DRAW_FILES, requests, needs=("verovio",))
-        except WorkerError as error:
-            raise EngravingError(f"the file {error}") from error
-        for key, answer in zip(asked, answers, strict=False):
-            if "error" in answer:
-                raise EngravingError(answer["error"])
-            found[key] = answer["picture"]
-            cache.put(key, _stored(answer["picture"]))
-    return [_picture(found[key]) for key in keys]
-
-
-def _key(kind: str, document: str, options: Options) -> str:
-    return Cache.key(kind, document, repr(options), engraver_version(), compact.VERSION)
-
-
-def _stored(picture: dict[str, Any]) -> bytes:
-    return json.dumps(picture, ensure_ascii=False, sort_keys=True).encode()
-
-
-def _picture(fields: dict[str, Any]) -> Picture:
-    left, top, width, height = fields["box"]
-    return Picture(
-        fields["body"],
-        (left, top, width, height),
-        fields["symbols"],
-        [(system, low, high) for system, low, high in fields["measures"]],
-        fields["lead"],
-        fields["measure_ids"],
+def key(exercise: Exercise) -> str:
+    """Names an exercise's record. Where in the text a note stands changes no drawing."""
+    return Cache.key(
+        "engraved",
+        exercise.slug,
+        exercise.title,
+        repr(replace(exercise.score, blocks=_onsets(exercise))),
+        exercise.chorus.model_dump_json(),
+        " ".join(map(str, exercise.tonics)),
+        engraver_version(),
+        _code(),
     )
+
+
+def stored(name: str, exercise: Exercise, cache: Cache) -> tuple[Engraved, ...] | None:
+    """What was drawn of an exercise, or None."""
+    record = cache.get(name)
+    if record is None:
+        return None
+    try:
+        found = tuple(_engraved(fields) for fields in json.loads(record))
+    except (ValueError, TypeError, KeyError):
+        return None
+    return found if tuple(one.tonic for one in found) == exercise.tonics else None
+
+
+def keep(name: str, drawn: tuple[Engraved, ...], cache: Cache) -> None:
+    """Store what was drawn of an exercise."""
+    record = json.dumps([_plain(one) for one in drawn], ensure_ascii=False)
+    cache.put(name, record.encode())
+
+
+def _plain(drawn: Engraved) -> dict[str, object]:
+    return {
+        "tonic": asdict(drawn.tonic),
+        "wide": drawn.wide,
+        "narrow": drawn.narrow,
+        "thumbnail": drawn.thumbnail,
+        "symbols": dict(drawn.symbols),
+    }
+
+
+def _engraved(fields: dict[str, object]) -> Engraved:
+    tonic, symbols = fields["tonic"], fields["symbols"]
+    wide, narrow, thumbnail = fields["wide"], fields["narrow"], fields["thumbnail"]
+    if not (
+        isinstance(tonic, dict)
+        and isinstance(symbols, dict)
+        and isinstance(wide, str)
+        and isinstance(narrow, str | None)
+        and isinstance(thumbnail, str)
+    ):
+        raise TypeError("this is no drawing")
+    return Engraved(Pitch(**tonic), wide, narrow, thumbnail, symbols)
+
+
+def _onsets(exercise: Exercise) -> tuple[WrittenBlock, ...]:
+    """Of the written blocks only where they begin is drawn."""
+    return tuple(replace(block, lines=()) for block in exercise.score.blocks)
+
+
+@lru_cache(maxsize=1)
+def _code() -> str:
+    """Names the code that draws: when it changes, everything is drawn anew."""
+    folder = Path(__file__).parent
+    package = folder.parent
+    files = [*folder.glob("*.py"), *(package / "music").glob("*.py"), package / "pitch.py"]
+    return sha256(b"".join(file.read_bytes() for file in sorted(files))).hexdigest()

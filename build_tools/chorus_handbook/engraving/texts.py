@@ -26,7 +26,10 @@ _MUSIC_FONT = "Leipzig"
 #: Classes of drawings whose texts the engraver's style sheet sets in bold or italics. Bar numbers
 #: are not among them: they stand upright.
 _BOLD, _ITALIC = ("ending", "fing", "reh", "tempo"), ("dir", "dynam")
+_STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
 _BLANKS = re.compile("[\t\n\r ]+")
+#: What a span may say of its font.
+_SPAN = ("font-size", "font-weight", "font-style", "font-family", "letter-spacing")
 #: How wide a letter is taken to be that the tables do not know, in parts of its size.
 _UNKNOWN_WIDTH = 0.55
 
@@ -43,6 +46,8 @@ class Font:
 
     def inside(self, kind: str) -> Font:
         """The font of texts inside a group of this class."""
+        if kind not in _STYLED:
+            return self
         if kind == "label":
             return replace(self, bold=False)
         return replace(self, bold=self.bold or kind in _BOLD, italic=self.italic or kind in _ITALIC)
@@ -57,15 +62,7 @@ class Font:
 
     def _spanned(self, span: ET.Element) -> Font:
         """The font of a span inside text of this one."""
-        size = _pixels(span.get("font-size", ""))
-        weight, style = span.get("font-weight"), span.get("font-style")
-        return Font(
-            int(size) or self.size,
-            weight == "bold" if weight else self.bold,
-            style in ("italic", "oblique") if style else self.italic,
-            span.get("font-family", "") == _MUSIC_FONT,
-            _pixels(span.get("letter-spacing", "")),
-        )
+        return _spanned(self, *map(span.get, _SPAN))
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +127,24 @@ class Line:
             for words, font in runs
         )
         return f'<text x="{x}" y="{self.y}"{aside}>{spans}</text>'
+
+
+@lru_cache(maxsize=256)
+def _spanned(
+    outer: Font,
+    size: str | None,
+    weight: str | None,
+    style: str | None,
+    family: str | None,
+    spacing: str | None,
+) -> Font:
+    return Font(
+        int(_pixels(size or "")) or outer.size,
+        weight == "bold" if weight else outer.bold,
+        style in ("italic", "oblique") if style else outer.italic,
+        family == _MUSIC_FONT,
+        _pixels(spacing or ""),
+    )
 
 
 def lines(text: ET.Element, font: Font, anchor: str) -> list[Line]:

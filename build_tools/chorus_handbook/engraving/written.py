@@ -53,9 +53,9 @@ class Placed:
         return tuple(f"{self.id}.g{n}" for n, _ in enumerate(graces, 1))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Written:
-    """A score on paper.
+    """A score on paper. Each is equal to itself only: one serves all keys, and is looked up often.
 
     `contents` has one item a measure, and in it one a staff; `placed` lists, staff by staff, all
     written notes and rests in the same order.

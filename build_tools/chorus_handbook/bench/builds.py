@@ -1,0 +1,143 @@
+"""Builds against their floors: cold, warm, and with one exercise edited."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Callable
+from functools import partial
+from hashlib import sha256
+from itertools import count
+from pathlib import Path
+
+from chorus_handbook import pipeline
+from chorus_handbook.bench.floors import plain_project, raw_engraver
+from chorus_handbook.bench.processes import Cost, medians, run
+from chorus_handbook.bench.renders import Render, renders
+from chorus_handbook.bench.sizes import sizes
+from chorus_handbook.bench.stock import KEYS, make_stock, notated
+from chorus_handbook.commands.project import Project
+from chorus_handbook.engraving.pool import PROCESSES
+
+BUILD = ["-m", "chorus_handbook.bench.command", "build"]
+_CHECK = ["-m", "chorus_handbook.bench.command", "check"]
+MKDOCS = ["-m", "mkdocs", "build", "--quiet"]
+HEADING = "## How to run it"
+
+_DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
+#: A line of notation that begins with a note, so that a dynamic can stand before it.
+_FIRST_LINE = re.compile(r"(?m)^((?!words|meter|pickup|octave)[a-z+]+:) +(?=[1-7])")
+_GOALS = {
+    "cold build, one process / floors": "CPU 1.10",
+    "cold build, two processes / floors": "wall 0.65 on two cores",
+    "warm build / plain MkDocs": "CPU 1.08",
+    "notes of one exercise edited / plain MkDocs": "CPU 1.25",
+}
+
+
+def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
+    """A stock in `place`, and beside it plain MkDocs's project with the same pages."""
+    ours, plain = place / "ours", place / "plain"
+    ours.mkdir()
+    plain.mkdir()
+    make_stock(project, ours, exercises)
+    book = pipeline.advance(pipeline.begin(ours / "handbook"), pipeline.CHECKS)
+    book = pipeline.advance(book, pipeline.DRAWING[-1:])  # the pages without their scores
+    plain_project(book, (ours / "mkdocs.yml").read_text(encoding="utf-8"), plain)
+    return ours, plain
+
+
+def build(ours: Path, processes: int, cold: bool = False) -> Cost:
+    """A build of the stock, its stores apart from the user's own; cold: they are empty."""
+    stores = ours.parent / "user-cache"
+    if cold:
+        shutil.rmtree(ours / ".cache", ignore_errors=True)
+        shutil.rmtree(stores, ignore_errors=True)
+    return run(BUILD, ours, {PROCESSES: str(processes), "XDG_CACHE_HOME": str(stores)})
+
+
+def report_builds(project: Project, place: Path, exercises: int, times: int) -> None:
+    """Print every ratio of builds, of bytes, and whether two builds are equal."""
+    ours, plain = prepare(project, place, exercises)
+    asked = renders(ours / "handbook")
+    shown = sum(1 for render in asked if render.page)
+    print(
+        f"{exercises} exercises with notation, {KEYS} keys each, ranges widened to allow them; "
+        f"{len(asked)} renders, {shown} of them shown; medians of {times}"
+    )
+    _report_costs(ours, plain, place, asked, times)
+    first = _digest(ours / "site")
+    build(ours, 2, cold=True)
+    print("two cold builds byte-equal:", "yes" if _digest(ours / "site") == first else "NO")
+    found = sizes(ours / "site", asked)
+    print(f"page with {KEYS} keys / with raw drawings, bytes   {found.page:.3f}  (goal 0.2)")
+    print(f"scores and signs alone / raw drawings, bytes   {found.scores:.3f}")
+    print(f"gzipped bytes a drawing, within its page       {found.packed:.0f}  (goal 1300)")
+    print(f"gzipped bytes a drawing, each for itself       {found.alone:.0f}")
+
+
+def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], times: int) -> None:
+    engraver = raw_engraver(asked, place)
+    edited = next(f for f in notated(ours) if _FIRST_LINE.search(f.read_text("utf-8")))
+    costs = medians(
+        {
+            "mkdocs": partial(run, MKDOCS, plain),
+            "engraver": partial(run, engraver, plain),
+            "cold 1": partial(build, ours, 1, True),
+            "cold 2": partial(build, ours, 2, True),
+            "warm": partial(build, ours, 2),
+            "check": partial(run, _CHECK, ours),
+            "prose": _edited(ours, edited, _other_text),
+            "notes": _edited(ours, edited, _other_notes),
+        },
+        times,
+    )
+    mkdocs, floors = costs["mkdocs"], costs["mkdocs"] + costs["engraver"]
+    print(f"{'ratios of':48} CPU  wall")
+    for label, name, floor in (
+        ("cold build, one process / floors", "cold 1", floors),
+        ("cold build, two processes / floors", "cold 2", floors),
+        ("warm build / plain MkDocs", "warm", mkdocs),
+        ("notes of one exercise edited / plain MkDocs", "notes", mkdocs),
+        ("text of one exercise edited / plain MkDocs", "prose", mkdocs),
+        ("check alone / plain MkDocs", "check", mkdocs),
+    ):
+        print_ratio(label, costs[name], floor, _GOALS.get(label, ""))
+    print(f"plain MkDocs is {mkdocs.cpu / floors.cpu:.2f} of the floors' CPU time")
+
+
+def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
+    """A line of a report."""
+    cpu = f"{cost.cpu / floor.cpu:.2f}" if floor.cpu else ""
+    told = f"  (goal: {goal})" if goal else ""
+    print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{told}", flush=True)
+
+
+def _edited(ours: Path, file: Path, edit: Callable[[str, int], str]) -> Callable[[], Cost]:
+    """A build after another edit of one exercise, which is taken back afterwards."""
+    original, edits = file.read_text(encoding="utf-8"), count(1)
+
+    def measure() -> Cost:
+        file.write_text(edit(original, next(edits)), encoding="utf-8")
+        cost = build(ours, 2)
+        file.write_text(original, encoding="utf-8")
+        return cost
+
+    return measure
+
+
+def _other_text(text: str, number: int) -> str:
+    return text.replace(HEADING, f"{HEADING}\n\nEdited {number} times.\n", 1)
+
+
+def _other_notes(text: str, number: int) -> str:
+    """The first voice begins with a dynamic, each time another: all keys are drawn anew."""
+    sign = _DYNAMICS[number % len(_DYNAMICS)]
+    return _FIRST_LINE.sub(lambda found: f"{found[1]} {sign} ", text, count=1)
+
+
+def _digest(site: Path) -> str:
+    digest = sha256()
+    for path in sorted(path for path in site.rglob("*") if path.is_file()):
+        digest.update(f"{path.relative_to(site)}\n".encode() + path.read_bytes())
+    return digest.hexdigest()

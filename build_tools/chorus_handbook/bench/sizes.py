@@ -1,0 +1,64 @@
+"""How large pages are beside pages with the engraver's own output put in."""
+
+from __future__ import annotations
+
+import gzip
+import re
+import statistics
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from chorus_handbook.bench.floors import raw_options
+from chorus_handbook.bench.renders import Render
+from chorus_handbook.engraving.engine import raw_drawing
+
+_DRAWING = re.compile(r'<svg role="img".*?</svg>', re.DOTALL)
+_SPRITE = re.compile(r'<svg width="0" height="0".*?</svg>', re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Means over the pages of exercises. `page` and `scores` are ratios of bytes to those with raw
+    inline drawings: of whole pages, and of the scores alone, signs shared by them included.
+    `packed` are gzipped bytes a drawing, when all of a page are packed together; `alone` when each
+    is packed for itself."""
+
+    page: float
+    scores: float
+    packed: float
+    alone: float
+
+
+def sizes(site: Path, renders: Sequence[Render]) -> Sizes:
+    """Measure a built site against the raw output of the same renders."""
+    raw: dict[str, list[str]] = defaultdict(list)
+    for render in renders:
+        if render.page:
+            raw[render.page].append(raw_drawing(render.document, raw_options(render)))
+    pages = {
+        slug: (site / "exercises" / slug / "index.html").read_text(encoding="utf-8") for slug in raw
+    }
+    return _compared(pages, raw)
+
+
+def _compared(pages: Mapping[str, str], raw: Mapping[str, Sequence[str]]) -> Sizes:
+    page, scores, packed, alone = [], [], [], []
+    for slug, text in pages.items():
+        drawings, sprites = _DRAWING.findall(text), _SPRITE.findall(text)
+        ours = sum(_bytes(part) for part in (*drawings, *sprites))
+        theirs = sum(_bytes(drawing) for drawing in raw[slug])
+        page.append(_bytes(text) / (_bytes(text) - ours + theirs))
+        scores.append(ours / theirs)
+        packed.append(_packed("".join((*sprites, *drawings))) / len(drawings))
+        alone += [_packed(drawing) for drawing in drawings]
+    return Sizes(*(statistics.mean(values) for values in (page, scores, packed, alone)))
+
+
+def _bytes(text: str) -> int:
+    return len(text.encode())
+
+
+def _packed(text: str) -> int:
+    return len(gzip.compress(text.encode()))

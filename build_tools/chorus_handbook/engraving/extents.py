@@ -1,0 +1,61 @@
+"""How wide the engraver's drawing is, and where in it each measure lies: read from its text without
+parsing it as a whole.
+
+Of most scores the first drawing, at its natural width, serves only to find where systems break; it
+is measured, and never compacted.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+#: Where one measure lies: its system, counted from 0, and its left and right edge in units.
+Extent = tuple[int, float, float]
+
+_PAGE = re.compile(r'class="definition-scale"[^>]*? viewBox="0 0 (\S+) ')
+_BEGINS = re.compile(r'<g (?:id="([^"]*)" )?class="(system|measure)\b')
+#: The first line of a staff: in a measure it begins and ends where the measure does.
+_STAFF = re.compile(r'class="staff\b[^>]*><path d="M(\S+) \S+ L(\S+) ')
+#: What may begin the music of a measure, and the meter before it, with the signs they consist of.
+_SIGNS = re.compile(r'class="(meterSig|notehead|rest|mRest|multiRest)\b[^>]*>((?:<use [^>]*>)+)')
+_PLACE = re.compile(r"translate\(([^,]+),")
+
+
+@dataclass(frozen=True, slots=True)
+class Extents:
+    """`width` of the page; `measures` and what the document calls them; `lead`: how much stands
+    before the first note of a system, without the meter."""
+
+    width: float
+    measures: list[Extent]
+    measure_ids: list[str]
+    lead: float
+
+
+def extents(svg: str) -> Extents:
+    """Measure a drawing. Raises ValueError where it is not what the engraver draws."""
+    page = _PAGE.search(svg)
+    if page is None:
+        raise ValueError("the engraver drew no page")
+    system = -1
+    measures: list[Extent] = []
+    names = []
+    for begins in _BEGINS.finditer(svg, page.end()):
+        if begins[2] == "system":
+            system += 1
+            continue
+        line = _STAFF.search(svg, begins.end())
+        if line is None:
+            raise ValueError("the engraver drew a measure without a staff")
+        measures.append((system, float(line[1]), float(line[2])))
+        names.append(begins[1] or "")
+    lead = _first_sign(svg, page.end()) - measures[0][1] if measures else 0
+    return Extents(float(page[1]), measures, names, lead)
+
+
+def _first_sign(svg: str, start: int) -> float:
+    places: dict[bool, list[float]] = {True: [], False: []}
+    for kind, signs in _SIGNS.findall(svg, start):
+        places[kind == "meterSig"] += map(float, _PLACE.findall(signs))
+    return min(places[True] or places[False] or [0])
