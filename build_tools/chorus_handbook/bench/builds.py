@@ -15,7 +15,7 @@ from chorus_handbook.bench.floors import plain_project, raw_engraver
 from chorus_handbook.bench.processes import Cost, medians, run
 from chorus_handbook.bench.renders import Render, renders
 from chorus_handbook.bench.sizes import sizes
-from chorus_handbook.bench.stock import KEYS, make_stock, notated
+from chorus_handbook.bench.stock import FENCE, KEYS, make_stock, notated
 from chorus_handbook.commands.project import Project
 from chorus_handbook.engraving.pool import PROCESSES
 
@@ -78,7 +78,11 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
 
 def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], times: int) -> None:
     engraver = raw_engraver(asked, place)
-    edited = next(f for f in notated(ours) if _FIRST_LINE.search(f.read_text("utf-8")))
+    edited = next(
+        file
+        for file in notated(ours)
+        if _FIRST_LINE.search(file.read_text("utf-8").partition(FENCE)[2])
+    )
     costs = medians(
         {
             "mkdocs": partial(run, MKDOCS, plain),
@@ -133,7 +137,8 @@ def _other_text(text: str, number: int) -> str:
 def _other_notes(text: str, number: int) -> str:
     """The first voice begins with a dynamic, each time another: all keys are drawn anew."""
     sign = _DYNAMICS[number % len(_DYNAMICS)]
-    return _FIRST_LINE.sub(lambda found: f"{found[1]} {sign} ", text, count=1)
+    head, fence, notation = text.partition(FENCE)
+    return head + fence + _FIRST_LINE.sub(lambda found: f"{found[1]} {sign} ", notation, count=1)
 
 
 def _digest(site: Path) -> str:

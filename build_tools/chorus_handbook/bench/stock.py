@@ -18,6 +18,8 @@ from chorus_handbook.pitch import named
 
 #: A whole octave of semitones, both ends included.
 KEYS = 13
+#: What opens notation that stands in an exercise's own file.
+FENCE = "```degrees\n"
 _FIELD = r"(?m)^{}:.*$"
 _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
@@ -46,7 +48,7 @@ def make_stock(project: Project, folder: Path, exercises: int) -> None:
 def notated(folder: Path) -> list[Path]:
     """The exercises of a stock that have notation in their own file."""
     files = sorted((folder / "handbook" / "exercises").glob("*.md"))
-    return [file for file in files if "```degrees" in file.read_text("utf-8")]
+    return [file for file in files if FENCE in file.read_text("utf-8")]
 
 
 def _widened(text: str, copy: int) -> str:

@@ -21,6 +21,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
+from chorus_handbook.mkdocs_plugin.theme_templates import quicken
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
 from chorus_handbook.report import as_text, summary
 
@@ -58,6 +59,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first on every build, while the configuration may still change."""
         config.use_directory_urls = True  # our links are made for folders
+        quicken(config.theme)
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
         for name in SCRIPTS:
