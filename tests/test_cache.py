@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -19,6 +20,16 @@ def test_what_was_put_comes_back(tmp_path: Path) -> None:
     assert cache.get("ab12") == b"drawing"
     assert Cache(tmp_path / "new").get("ab12") == b"drawing"
     assert [p.name for p in (tmp_path / "new").rglob("*") if p.is_file()] == ["12"]
+
+
+@pytest.mark.parametrize("damage", [b"", b"abc", b"drawing", b"\0\0\0\0drawing"])
+def test_a_damaged_record_is_as_if_it_were_not_there(tmp_path: Path, damage: bytes) -> None:
+    cache = Cache(tmp_path)
+    cache.put("ab12", b"drawing")
+    (tmp_path / "ab" / "12").write_bytes(damage)
+    assert cache.get("ab12") is None
+    cache.put("ab12", b"drawing")
+    assert cache.get("ab12") == b"drawing"
 
 
 def test_a_store_that_cannot_be_written_is_only_slow(tmp_path: Path) -> None:

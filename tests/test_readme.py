@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.commands import COMMANDS
+from chorus_handbook.commands import MODULES
 from chorus_handbook.entries.model import FrontMatter
 
 PROJECT = Path(__file__).parent.parent
 README = (PROJECT / "README.md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("command", [command.NAME for command in COMMANDS])
+@pytest.mark.parametrize("command", MODULES)
 def test_every_command_is_in_the_readme(command: str) -> None:
     assert f"`handbook {command}" in README
 

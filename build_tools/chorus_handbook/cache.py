@@ -1,8 +1,8 @@
 """A content-addressed store for costly results, outside the published folder.
 
 A key is made from everything the result depends on, so nothing in the store is ever stale and
-nothing needs to be cleared. Writes are atomic; a store that cannot be written is no error, only
-slow. Failures are never stored.
+nothing needs to be cleared. Writes are atomic, and what was damaged since is as if it were not
+there; a store that cannot be written is no error, only slow. Failures are never stored.
 """
 
 from __future__ import annotations
@@ -11,7 +11,11 @@ import contextlib
 import hashlib
 import os
 import tempfile
+import zlib
 from pathlib import Path
+
+#: Every record begins with a checksum of so many bytes.
+_CHECK = 4
 
 
 class Cache:
@@ -35,9 +39,11 @@ class Cache:
         if self._folder is None:
             return None
         try:
-            return self._path(key).read_bytes()
+            kept = self._path(key).read_bytes()
         except OSError:
             return None
+        value = kept[_CHECK:]
+        return value if kept[:_CHECK] == _checked(value) else None
 
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
@@ -48,9 +54,14 @@ class Cache:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = tempfile.mkstemp(dir=path.parent)
             with os.fdopen(handle, "wb") as file:
+                file.write(_checked(value))
                 file.write(value)
             Path(name).replace(path)
 
     def _path(self, key: str) -> Path:
         assert self._folder is not None
         return self._folder / key[:2] / key[2:]
+
+
+def _checked(value: bytes) -> bytes:
+    return zlib.crc32(value).to_bytes(_CHECK, "big")

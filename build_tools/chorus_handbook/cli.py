@@ -12,12 +12,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from chorus_handbook import __version__
-from chorus_handbook.commands import COMMANDS
+from chorus_handbook.commands import MODULES, command
 from chorus_handbook.commands.project import Project, WrongUsageError
 
 
-def parser() -> argparse.ArgumentParser:
-    """The whole command line; every command adds its own arguments."""
+def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
+    """The whole command line; every command adds its own arguments. When some are named among the
+    `words` of a command line, the others stand there by name only."""
+    named = [name for name in MODULES if name in words]
     top = argparse.ArgumentParser(
         prog="handbook",
         description="Checks, measures and publishes a chorus's handbook of warm-up exercises.",
@@ -32,18 +34,21 @@ def parser() -> argparse.ArgumentParser:
         help="the folder that holds mkdocs.yml and handbook/ (default: here)",
     )
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for command in COMMANDS:
-        sub = commands.add_parser(
-            command.NAME, help=command.SUMMARY, description=command.SUMMARY + "."
-        )
-        command.add_arguments(sub)
-        sub.set_defaults(run=command.run)
+    for name in MODULES:
+        if named and name not in named:
+            commands.add_parser(name)
+            continue
+        module = command(name)
+        sub = commands.add_parser(name, help=module.SUMMARY, description=f"{module.SUMMARY}.")
+        module.add_arguments(sub)
+        sub.set_defaults(run=module.run)
     return top
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit code."""
-    options = parser().parse_args(arguments)
+    words = sys.argv[1:] if arguments is None else arguments
+    options = parser(words).parse_args(words)
     try:
         code: int = options.run(Project(options.project), options)
     except WrongUsageError as mistake:

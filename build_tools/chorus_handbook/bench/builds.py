@@ -118,13 +118,14 @@ def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
 
 
 def _edited(ours: Path, file: Path, edit: Callable[[str, int], str]) -> Callable[[], Cost]:
-    """A build after another edit of one exercise, which is taken back afterwards."""
+    """A build after another edit of one exercise, which is taken back, and built, afterwards."""
     original, edits = file.read_text(encoding="utf-8"), count(1)
 
     def measure() -> Cost:
         file.write_text(edit(original, next(edits)), encoding="utf-8")
         cost = build(ours, 2)
         file.write_text(original, encoding="utf-8")
+        build(ours, 2)
         return cost
 
     return measure

@@ -12,11 +12,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from chorus_handbook import pipeline, report
+from chorus_handbook import report
 from chorus_handbook.commands.exchange import exchange
 from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.finished import Finished, finish
 
-NAME = "build"
 SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
 
 _SAID = {
@@ -41,10 +41,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     config_file = project.config_file
     if options.site_dir:
         _refuse_unsafe(options.site_dir.resolve(), project)
-    book = pipeline.begin(project.root, project.cache)
-    book = pipeline.advance(book, pipeline.CHECKS, _progress)
-    if not _refused(book, options):
-        book = pipeline.advance(book, pipeline.DRAWING, _progress)
+    book = finish(project.root, project.cache, strict=options.strict, tell=_progress)
     if book.problems:
         print(report.as_text(book.problems))
         print(report.summary(book.problems), file=sys.stderr)
@@ -71,7 +68,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     return 0
 
 
-def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
+def _refused(book: Finished, options: argparse.Namespace) -> bool:
     return book.broken or (options.strict and bool(book.problems))
 
 

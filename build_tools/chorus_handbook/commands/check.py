@@ -9,7 +9,6 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.commands.project import Project
 from chorus_handbook.problems import has_errors
 
-NAME = "check"
 SUMMARY = "Check every file of the handbook and say what is wrong, where, and what to do"
 
 _FORMATS = {"text": report.as_text, "json": report.as_json, "github": report.as_github}

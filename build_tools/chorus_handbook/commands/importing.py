@@ -31,7 +31,6 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text
 from chorus_handbook.source.names import as_name
 
-NAME = "import"
 SUMMARY = "Make an exercise of a score: a MusicXML file from any notation editor, or ABC"
 
 ABC = ".abc"

@@ -13,7 +13,6 @@ from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
 
-NAME = "measure"
 SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
 
 

@@ -15,7 +15,6 @@ from chorus_handbook.commands.questions import add_flags, answers
 from chorus_handbook.entries.draft import draft
 from chorus_handbook.source.names import as_name
 
-NAME = "new"
 SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
 
 

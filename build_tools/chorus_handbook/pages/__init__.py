@@ -8,26 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
-from chorus_handbook.engraving import Engraved
-from chorus_handbook.engraving.lyric_font import lyric_font
-from chorus_handbook.entries import Entries
-from chorus_handbook.entries.prose import Prose
-from chorus_handbook.music import Music
-from chorus_handbook.pages.care import VOICE_CARE, care_page
-from chorus_handbook.pages.exercise import Exercise, exercise_page
-from chorus_handbook.pages.export import exercises_json, exercises_schema
-from chorus_handbook.pages.home import HOME, home_page
-from chorus_handbook.pages.index_file import index_json
-from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
 from chorus_handbook.pages.page import FOLDER, Page, Site, set_in, set_in_late
-from chorus_handbook.pages.written import written_page
-from chorus_handbook.problems import Problem
-from chorus_handbook.sound import Sound
-from chorus_handbook.views import Views
-from chorus_handbook.voices import Ladder
+
+if TYPE_CHECKING:
+    from chorus_handbook.cache import Cache
+    from chorus_handbook.chorus import Setting
+    from chorus_handbook.engraving import Engraved
+    from chorus_handbook.entries import Entries
+    from chorus_handbook.entries.prose import Prose
+    from chorus_handbook.music import Music
+    from chorus_handbook.problems import Problem
+    from chorus_handbook.sound import Sound
+    from chorus_handbook.views import Views
+    from chorus_handbook.voices import Ladder
 
 __all__ = ["FOLDER", "SCRIPTS", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
@@ -51,6 +46,16 @@ def make_site(
     cache: Cache,
 ) -> tuple[Site | None, list[Problem]]:
     """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
+    # late: a site that was kept (`finished`) needs none of these
+    from chorus_handbook.engraving.lyric_font import lyric_font
+    from chorus_handbook.pages.care import VOICE_CARE, care_page
+    from chorus_handbook.pages.exercise import Exercise, exercise_page
+    from chorus_handbook.pages.export import exercises_json, exercises_schema
+    from chorus_handbook.pages.home import HOME, home_page
+    from chorus_handbook.pages.index_file import index_json
+    from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
+    from chorus_handbook.pages.written import written_page
+
     chorus, vocabulary = setting.chorus, setting.vocabulary
     if chorus is None or vocabulary is None:
         return None, []
