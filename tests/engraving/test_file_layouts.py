@@ -10,11 +10,10 @@ from typing import Any
 import pytest
 
 from chorus_handbook import worker
-from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Engraved, EngravingError, engrave_in_key, store
+from chorus_handbook.engraving import Engraved, EngravingError, apart, engrave_in_key
+from chorus_handbook.engraving.apart import draw_apart
 from chorus_handbook.engraving.compact import Picture
-from chorus_handbook.engraving.engine import Options
 from chorus_handbook.engraving.file_layouts import file_layouts, interval
 from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Drawings
 from chorus_handbook.music.score import Score, ScoreFile
@@ -39,11 +38,9 @@ NOT_MOVED = {
 def engraved(file_score: Callable[..., Score], chorus: Chorus) -> Callable[..., Engraved]:
     """Draws a file in a key."""
 
-    def draw(xml: str, key: str = "C4", cache: Cache | None = None) -> Engraved:
-        tonic, kept = Pitch.parse(key), cache or Cache(None)
-        return engrave_in_key(
-            "slug", "Title", file_score(xml), chorus=chorus, tonic=tonic, cache=kept
-        )
+    def draw(xml: str, key: str = "C4") -> Engraved:
+        tonic = Pitch.parse(key)
+        return engrave_in_key("slug", "Title", file_score(xml), chorus=chorus, tonic=tonic)
 
     return draw
 
@@ -125,11 +122,8 @@ def test_intervals_have_the_engravers_names(written: str, wanted: str, name: str
     assert interval(Pitch.parse(written), Pitch.parse(wanted)) == name
 
 
-def test_a_key_is_drawn_in_two_requests_and_from_the_store_in_none(
-    file_text: Text,
-    engraved: Callable[..., Engraved],
-    monkeypatch: pytest.MonkeyPatch,
-    tmp_path: Any,
+def test_a_key_is_drawn_in_two_requests_and_always_alike(
+    file_text: Text, engraved: Callable[..., Engraved], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: list[int] = []
 
@@ -137,14 +131,11 @@ def test_a_key_is_drawn_in_two_requests_and_from_the_store_in_none(
         asked.append(len(jobs))
         return worker.call(function, jobs, **more)
 
-    monkeypatch.setattr(store, "worker", SimpleNamespace(call=call))
-    cache = Cache(tmp_path)
-    first = engraved(file_text("41e"), "D4", cache)
+    monkeypatch.setattr(apart, "worker", SimpleNamespace(call=call))
+    first = engraved(file_text("41e"), "D4")
     assert asked == [3, 2]
-    assert engraved(file_text("41e"), "D4", cache) == first
-    assert asked == [3, 2]
-    assert engraved(file_text("41e"), "D4") == first  # the same bytes when drawn again
-    assert engraved(file_text("41e"), "E4", cache) != first
+    assert engraved(file_text("41e"), "D4") == first
+    assert engraved(file_text("41e"), "E4") != first
     assert asked == [3, 2, 3, 2, 3, 2]
 
 
@@ -190,21 +181,10 @@ def test_what_holds_no_score_is_told(xml: str, message: str) -> None:
 
 
 def layouts(xml: str, tonic: str = "C4") -> Drawings:
-    def draw(jobs: Any) -> list[Picture]:
-        return store.drawn_files(jobs, Cache(None))
-
-    return file_layouts(ScoreFile(xml, Pitch.parse("C4")), Pitch.parse(tonic), draw)
+    return file_layouts(ScoreFile(xml, Pitch.parse("C4")), Pitch.parse(tonic), draw_apart)
 
 
 def systems(picture: Picture) -> list[int]:
     """How many measures each system has."""
     numbers = [system for system, _, _ in picture.measures]
     return [numbers.count(n) for n in range(max(numbers) + 1)]
-
-
-def test_everything_a_drawing_depends_on_is_in_the_stores_key(file_text: Text) -> None:
-    plain, moved = Options(), Options(transpose="m3")
-    assert store._key("file", file_text("01a"), plain) != store._key(
-        "file", file_text("01a"), moved
-    )
-    assert store._key("file", "x", plain) != store._key("drawing", "x", plain)

@@ -18,10 +18,10 @@ from playwright.sync_api import Browser, Page
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
+from chorus_handbook.engraving.apart import draw_apart
 from chorus_handbook.engraving.engine import Options, raw_svg
 from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
 from chorus_handbook.engraving.score_file import ScoreFile
-from chorus_handbook.engraving.store import drawn_files
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -80,7 +80,7 @@ def test_the_compact_drawing_equals_the_engravers(
     bar numbers stand upright, and signs among bold words are not made bold by the browser, which
     together are few."""
     text = ScoreFile(file_text(name)).text("full")
-    (compacted,) = drawn_files([(text, Options())], Cache(None))
+    (compacted,) = draw_apart([(text, Options())])
     raw = re.sub(r"(<(?:g|tspan)\b[^>]*?) (?:color|fill)=\"#[^\"]*\"", r"\1", raw_svg(text))
     left, top, width, height = compacted.box
     size = f'width="{width / 25:.0f}" height="{height / 25:.0f}"'
@@ -105,7 +105,7 @@ def drawn(
 ) -> Callable[..., Engraved]:
     def draw(name: str, key: str = "C4") -> Engraved:
         score, tonic = file_score(file_text(name)), Pitch.parse(key)
-        return engrave_in_key("x", "X", score, chorus=chorus, tonic=tonic, cache=Cache(None))
+        return engrave_in_key("x", "X", score, chorus=chorus, tonic=tonic)
 
     return draw
 

@@ -208,7 +208,7 @@ def engraved(name: str, build: Any, chorus: Chorus) -> Engraved:
     """A case through the stage."""
     score, tonic = CASES[name](build)
     key = Pitch.parse(tonic)
-    return engrave_in_key("case", "Case", score, chorus=chorus, tonic=key, cache=Cache(None))
+    return engrave_in_key("case", "Case", score, chorus=chorus, tonic=key)
 
 
 def show(page: Page, font: str, body: str, style: str = "") -> None:

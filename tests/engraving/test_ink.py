@@ -47,7 +47,7 @@ def test_nothing_makes_no_markup() -> None:
 def test_coordinates_are_short() -> None:
     assert [number(n) for n in (1.0, -0.0, 2.25, 123456.0, 0.5)] == [
         "1",
-        "-0",
+        "0",
         "2.2",
         "123456",
         "0.5",

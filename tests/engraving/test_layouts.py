@@ -10,7 +10,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import layouts
 from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import EngravingError, Options, draw
-from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Layouts, Sheet
+from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Forms, Layouts, Sheet
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -19,7 +19,7 @@ WORDS = "Sail the boat a- long the shore and home we go a- gain my friends".spli
 
 
 def laid_out(score: Score, chorus: Chorus, tonic: str = "C4") -> Layouts:
-    return Layouts(score, chorus, Pitch.parse(tonic), draw)
+    return Layouts(Forms(score, chorus), Pitch.parse(tonic), draw)
 
 
 def lyric_pixels(sheet: Sheet) -> float:
@@ -147,7 +147,7 @@ def test_the_engraver_is_asked_as_seldom_as_can_be(
         (long_score, 5),  # its systems twice, and two tries at a thumbnail
     ):
         asked.clear()
-        drawings = Layouts(score, chorus, Pitch.parse("C4"), counting)
+        drawings = Layouts(Forms(score, chorus), Pitch.parse("C4"), counting)
         drawings.wide(), drawings.narrow(), drawings.thumbnail()
         assert len(asked) <= most, asked
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 #: Where one measure lies: its system, counted from 0, and its left and right edge in units.
 Extent = tuple[int, float, float]
 
-_PAGE = re.compile(r'class="definition-scale"[^>]*? viewBox="0 0 (\S+) ')
+_PAGE = re.compile(r'<svg\b.*?<svg\b[^>]*?\bviewBox="0 0 (\S+) ', re.DOTALL)
 _BEGINS = re.compile(r'<g (?:id="([^"]*)" )?class="(system|measure)\b')
 #: The first line of a staff: in a measure it begins and ends where the measure does.
 _STAFF = re.compile(r'class="staff\b[^>]*><path d="M(\S+) \S+ L(\S+) ')

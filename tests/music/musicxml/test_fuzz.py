@@ -15,7 +15,6 @@ import pytest
 from lxml import etree
 
 from chorus_handbook import pipeline
-from chorus_handbook.cache import Cache
 from chorus_handbook.engraving import EngravingError, engrave_in_key
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
 
@@ -167,9 +166,7 @@ def test_no_damaged_file_crashes_or_hangs_the_handbook(handbook: Path) -> None:
             chorus, tonic = book.setting.chorus, book.music.facts["damaged"].keys[0]
             assert chorus
             try:
-                engrave_in_key(
-                    "damaged", "Damaged", score, chorus=chorus, tonic=tonic, cache=Cache(None)
-                )
+                engrave_in_key("damaged", "Damaged", score, chorus=chorus, tonic=tonic)
                 counts["drawn"] += 1
             except EngravingError as error:
                 assert str(error).strip()
