@@ -24,6 +24,7 @@ HOMES = {
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
     "numpy": ("sound/tone.py",),
+    "mido": ("sound/midi.py",),
     "soundfile": ("sound/encoding.py",),
     "nh3": ("pages/sanitise.py",),
 }
@@ -69,7 +70,17 @@ def test_each_heavy_library_stands_behind_one_module(library: str) -> None:
             assert where.startswith(HOMES[library] or ("-",)), f"{where} imports {library}"
 
 
-LATE = ("music21", "verovio", "numpy", "soundfile", "ortools", "highspy", "fontTools", "mkdocs")
+LATE = (
+    "music21",
+    "verovio",
+    "numpy",
+    "soundfile",
+    "mido",
+    "ortools",
+    "highspy",
+    "fontTools",
+    "mkdocs",
+)
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["check"], ["measure", "slipway"], ["schema"]])

@@ -104,6 +104,7 @@ def make_site(
             files[f"{FOLDER}/instrument.json"] = sound.instrument.index
             files[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
         files |= {f"{FOLDER}/{slug}/notes.json": notes for slug, notes in sound.notes.items()}
+        files |= {f"{FOLDER}/{slug}/{slug}.mid": midi for slug, midi in sound.midi.items()}
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
         menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))

@@ -5,6 +5,7 @@ key; `standing` finds the chords that stand, `lead` the chord between two keys. 
 this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
 its `encoding` MP3. `tuning` says how far each note lies from equal temperament (`ratios`,
 `chord_root`), and `schedule` what sounds when in a whole run, by the rule that the player follows.
+`midi` writes the notes for other programs.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.instrument import Instrument, instrument
+from chorus_handbook.sound.midi import Piece, midi_file
 from chorus_handbook.sound.notes_json import notes_data, notes_json
 from chorus_handbook.sound.timed import Timed, in_time
 from chorus_handbook.sound.tuning import TONIC, tune
@@ -38,10 +40,12 @@ _HINT = (
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug;
+    """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug,
+    `midi` its Standard MIDI File;
     `instrument` is None where nothing is notated."""
 
     notes: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
+    midi: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
     instrument: Instrument | None = None
 
 
@@ -51,6 +55,7 @@ def make_sound(
     """The timed notes of every exercise that was measured, and what to play them on. `root` is the
     handbook's folder."""
     notes: dict[str, bytes] = {}
+    files: dict[str, bytes] = {}
     for entry in entries.entries:
         score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
         if score is None or facts is None:
@@ -60,7 +65,9 @@ def make_sound(
         notes[entry.slug] = notes_json(
             notes_data(entry.slug, entry.front, facts.keys, timed, tuned)
         )
-    found = Sound(MappingProxyType(notes))
+        piece = Piece(entry.front.title, timed, score.meter, facts.tempo, facts.keys[0])
+        files[entry.slug] = midi_file(piece, cache)
+    found = Sound(MappingProxyType(notes), MappingProxyType(files))
     if not notes:
         return found, []
     try:

@@ -1,0 +1,214 @@
+"""Standard MIDI Files, byte by byte, and as two other readers hear them: music21's own reader and
+pretty_midi."""
+
+from __future__ import annotations
+
+import io
+import json
+import struct
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import music21
+import pretty_midi
+import pytest
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.music.score import Meter
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.sound import Sound, make_sound
+from chorus_handbook.sound.midi import Piece, midi_file
+from chorus_handbook.sound.timed import Timed
+
+Reading = Callable[..., Timed]
+
+VARIABLE_LENGTH = [
+    (0x7F, "7F"),
+    (0x80, "81 00"),
+    (0x2000, "C0 00"),
+    (0x3FFF, "FF 7F"),
+    (0x4000, "81 80 00"),
+]
+"""Numbers and their bytes in a Standard MIDI File (SMF 1.0, from memory)."""
+
+
+def chunks(data: bytes) -> Iterator[tuple[str, bytes]]:
+    """The chunks of a file: four letters, a length of four bytes, the contents."""
+    at = 0
+    while at < len(data):
+        name, length = struct.unpack(">4sL", data[at : at + 8])
+        yield name.decode(), data[at + 8 : at + 8 + length]
+        at += 8 + length
+    assert at == len(data)
+
+
+def piece(timed: Timed, meter: str = "4/4", tempo: float = 120, tonic: str = "C4") -> bytes:
+    beats, unit = map(int, meter.split("/"))
+    made = Piece("Low tide", timed, Meter(beats, unit), tempo, Pitch.parse(tonic))
+    return midi_file(made, Cache(None))
+
+
+@pytest.fixture(scope="module")
+def sound(demo: pipeline.Handbook, store: Cache) -> Sound:
+    assert demo.setting.chorus
+    return make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)[0]
+
+
+def test_the_header_is_that_of_the_standard(timed: Reading) -> None:
+    """Format 1, one track for the tempo and one for each voice, ticks a quarter."""
+    found = list(chunks(piece(timed("upper: 1 2 3 - |"))))
+    assert found[0] == ("MThd", struct.pack(">HHH", 1, 3, 48))
+    assert [name for name, _ in found] == ["MThd", "MTrk", "MTrk", "MTrk"]
+    assert all(track.endswith(b"\xff\x2f\x00") for _, track in found[1:])
+
+
+def test_the_tempo_is_that_of_the_standard(timed: Reading) -> None:
+    """120 beats a minute are 500,000 microseconds a quarter (MIDI Association)."""
+    tempo = next(data for name, data in chunks(piece(timed("alto: 1 |"))) if name == "MTrk")
+    assert bytes.fromhex("FF 51 03 07 A1 20") in tempo
+    assert bytes.fromhex("FF 58 04 04 02 18 08") in tempo  # 4/4
+
+
+def test_in_compound_time_the_beat_is_a_dotted_quarter(timed: Reading) -> None:
+    """80 dotted quarters a minute are 120 quarters; 6/8 is clicked in dotted quarters."""
+    data = piece(timed("meter: 6/8\nalto: 1 2 |"), "6/8", 80)
+    (_, header), (_, tempo), *_ = chunks(data)
+    assert struct.unpack(">H", header[4:]) == (32,)
+    assert bytes.fromhex("FF 51 03 07 A1 20") in tempo
+    assert bytes.fromhex("FF 58 04 06 03 24 08") in tempo
+
+
+@pytest.mark.parametrize(("number", "coded"), VARIABLE_LENGTH)
+def test_times_are_numbers_of_variable_length(timed: Reading, number: int, coded: str) -> None:
+    """A note that lasts so many ticks: its end is so far behind its beginning."""
+    note = timed("alto: 1 |")
+    (voice,) = note.voices
+    long = replace(voice, notes=(replace(voice.notes[0], length=number, syllable=None),))
+    data = piece(replace(note, voices=(long,), length=number))
+    track = list(chunks(data))[2][1]
+    on = bytes.fromhex("90 3C 59")  # note 60 on channel 1, velocity 89 of mezzo forte
+    assert bytes.fromhex("00") + on + bytes.fromhex(coded) + bytes.fromhex("80 3C 00") in track
+
+
+@pytest.mark.parametrize(
+    ("tonic", "mode", "coded"),
+    [("Eb4", "major", "FD 00"), ("F#4", "minor", "03 01"), ("D4", "dorian", "00 01")],
+)
+def test_the_key_is_named(timed: Reading, tonic: str, mode: str, coded: str) -> None:
+    """Sharps as a signed byte, then 0 for major and 1 for minor."""
+    data = piece(timed(f"mode: {mode}\nalto: 1 |"), tonic=tonic)
+    assert bytes.fromhex(f"FF 59 02 {coded}") in list(chunks(data))[1][1]
+
+
+def read_by_music21(data: bytes) -> tuple[int, dict[str, list[tuple[int, int, int]]]]:
+    """Ticks a quarter, and for each track by name its notes: onset and length in ticks, number.
+    The events are those of music21's reader of MIDI files, which is its own."""
+    file = music21.midi.MidiFile()
+    file.readstr(data)
+    found: dict[str, list[tuple[int, int, int]]] = {}
+    for track in file.tracks[1:]:
+        now, name = 0, ""
+        open_notes: dict[tuple[int, int], int] = {}
+        notes = []
+        for event in track.events:
+            if event.isDeltaTime():
+                now += event.time
+            elif event.isNoteOn():
+                open_notes[event.channel, event.pitch] = now
+            elif event.isNoteOff():
+                onset = open_notes.pop((event.channel, event.pitch))
+                number = event.pitch if event.channel != 10 else -event.pitch
+                notes.append((onset, now - onset, number))
+            elif event.type == music21.midi.MetaEvents.SEQUENCE_TRACK_NAME:
+                name = event.data.decode()
+        assert not open_notes
+        found[name] = sorted(notes)
+    return file.ticksPerQuarterNote, found
+
+
+def test_music21_reads_what_notes_json_says(sound: Sound, demo: pipeline.Handbook) -> None:
+    compared = 0
+    for slug, data in sound.notes.items():
+        told = json.loads(data)
+        beat = demo.music.scores[slug].meter.beat
+        division, found = read_by_music21(sound.midi[slug])
+        assert division * beat == told["ticks_per_beat"]
+        drums = {"high": -76, "middle": -37, "low": -77}
+        for voice in told["voices"]:
+            expected = [
+                (note["at"], note["length"], told["keys"][0]["midi"] + semitones)
+                for note in voice["notes"]
+                for semitones in note["semitones"]
+            ] + [
+                (note["at"], note["length"], drums[note["spoken"]])
+                for note in voice["notes"]
+                if "spoken" in note
+            ]
+            assert found[voice["label"]] == sorted(expected), (slug, voice["name"])
+            compared += len(expected)
+    assert compared > 1500
+
+
+@pytest.mark.parametrize(
+    "slug", ["dropping-anchor", "high-water", "skipping-stones", "ratlines", "through-the-lock"]
+)
+def test_pretty_midi_hears_the_same_seconds(sound: Sound, slug: str) -> None:
+    told: Mapping[str, Any] = json.loads(sound.notes[slug])
+    second = 60 / (told["tempo"] * told["ticks_per_beat"])
+    file = pretty_midi.PrettyMIDI(io.BytesIO(sound.midi[slug]))
+    heard = {i.name: sorted((n.start, n.end, n.pitch) for n in i.notes) for i in file.instruments}
+    for voice in told["voices"]:
+        expected = sorted(
+            (note["at"] * second, (note["at"] + note["length"]) * second, 60 + semitones)
+            for note in voice["notes"]
+            for semitones in note["semitones"]
+        )
+        found = heard[voice["label"]]
+        shift = told["keys"][0]["midi"] - 60
+        assert [n[2] for n in found] == [n[2] + shift for n in expected]
+        for (start, end, _), (at, stop, _) in zip(found, expected, strict=True):
+            assert (start, end) == pytest.approx((at, stop), abs=0.0005)
+
+
+def test_syllables_stand_with_their_notes(sound: Sound) -> None:
+    file = pretty_midi.PrettyMIDI(io.BytesIO(sound.midi["high-water"]))
+    assert [(lyric.text, lyric.time) for lyric in file.lyrics] == [("mah", 0.0)] * 4
+
+
+def test_syllables_of_any_writing_are_kept(timed: Reading) -> None:
+    data = piece(timed("words: grün тихо\nalto: 1 2 |"))
+    assert "grün".encode() in data and "тихо".encode() in data
+
+
+def test_a_glide_bends_and_comes_back(timed: Reading) -> None:
+    """An octave upward of a range of two octaves: half of 8191 by the end, then 0."""
+    file = pretty_midi.PrettyMIDI(io.BytesIO(piece(timed("alto: 1~ - - - | 1' - - - |"))))
+    (instrument,) = file.instruments
+    bends = [(bend.time, bend.pitch) for bend in instrument.pitch_bends]
+    assert bends[-1] == (2.0, 0)
+    rising = [pitch for _, pitch in bends[:-1]]
+    assert rising == sorted(rising) and len(rising) > 30
+    halfway = min(bends[:-1], key=lambda bend: abs(bend[0] - 1.0))[1]
+    assert halfway == pytest.approx(8191 / 4, rel=0.02)
+    controls = [(change.number, change.value) for change in instrument.control_changes]
+    assert controls[:3] == [(101, 0), (100, 0), (6, 24)]
+
+
+def test_a_meter_that_no_file_can_count_is_still_in_time(timed: Reading) -> None:
+    """The beat of 4/32 at 20 a minute would be a quarter of 24 seconds, more than 24 bits hold."""
+    data = piece(timed("meter: 4/32\nalto: 1 2 3 4 |"), "4/32", 20)
+    (instrument,) = pretty_midi.PrettyMIDI(io.BytesIO(data)).instruments
+    assert [note.start for note in instrument.notes] == pytest.approx([0, 3, 6, 9])
+
+
+def test_it_is_the_same_on_every_build_and_kept(
+    timed: Reading, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = Piece("Low tide", timed("alto: 1 2 |"), Meter(4, 4), 84, Pitch.parse("C4"))
+    first = midi_file(made, Cache(tmp_path))
+    assert first == midi_file(made, Cache(None))
+    monkeypatch.setattr("chorus_handbook.sound.midi._written", lambda _: b"anew")
+    assert midi_file(made, Cache(tmp_path)) == first
