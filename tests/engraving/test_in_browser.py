@@ -55,6 +55,17 @@ def verses(build: Any) -> tuple[Score, str]:
     return build.score(build.together(ALL, line)), "Bb3"
 
 
+def vowels(build: Any) -> tuple[Score, str]:
+    """Two vowels held over several systems, which have no words but their lines."""
+    parts = []
+    for n, voice in enumerate(ALL):
+        notes = [build.sung(n, 2, ["noo_________", "vah_________"])]
+        notes += build.scale(*[n + 1, n] * 4, length=2)
+        signs = (build.dynamic("mp", 0), build.dynamic("mf", 8), build.dynamic(">", 12, 16))
+        parts.append(build.part(voice, [*notes, build.sung(n, 2)], dynamics=signs))
+    return build.score(parts), "D4"
+
+
 def parts(build: Any) -> tuple[Score, str]:
     """Four parts with dynamics and breaths."""
     parts = []
@@ -181,6 +192,7 @@ CASES = {
     "unison": unison,
     "words": words,
     "verses": verses,
+    "vowels": vowels,
     "parts": parts,
     "speech": speech,
     "everything": everything,

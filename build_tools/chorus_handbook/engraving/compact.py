@@ -35,6 +35,8 @@ _TURNED = re.compile(r"rotate\([\d., -]+\)")
 _PEN = ("stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray")
 #: Texts keep so far from the sides of the drawing.
 _SIDE = 20
+#: Lines below words keep so far from the bottom of the drawing.
+_BELOW = 80
 #: The scale at which nearly all glyphs are drawn: their sprite entries do not name it.
 _USUAL_SCALE = "0.72"
 #: An extender line ends so far before the next syllable, and is left out when it gets too short.
@@ -139,7 +141,9 @@ class _Compactor:
         # the engraver does not reckon with all texts and braces at the sides
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
         high = max([width - left, *(edge + _SIDE for edge in self._edges)])
-        box = (low, -top, high - low, height)
+        # nor with lines below the last words of a system that has none
+        bottom = max(height - top, self._lyrics.lowest + _BELOW)
+        box = (low, -top, high - low, bottom + top)
         symbols = dict(sorted(self._symbols.items()))
         body = self._layer.markup()
         return Picture(body, box, symbols, known.measures, known.lead, known.measure_ids)
@@ -263,12 +267,14 @@ class _Lyrics:
     def __init__(self) -> None:
         self._syllables: dict[int, list[tuple[float, float]]] = {}
         self._lines: list[tuple[int, float, float, float, float]] = []
+        self.lowest = -math.inf
 
     def syllable(self, system: int, x: float, y: float) -> None:
         self._syllables.setdefault(system, []).append((x, y))
 
     def line(self, system: int, x: float, y: float, width: float, height: float) -> None:
         self._lines.append((system, x, y, width, height))
+        self.lowest = max(self.lowest, y + height)
 
     def extenders(self, measures: list[Extent]) -> Iterator[str]:
         """All hyphens and extender lines as paths."""

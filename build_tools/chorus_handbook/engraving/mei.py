@@ -66,7 +66,7 @@ def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
         for n, writer in enumerate(writers, 1):
             if not measure.continues:
                 writer.accidentals.new_bar()
-            items = writer.measure(written.contents[place][n - 1])
+            items = writer.measure(written.contents[place][n - 1], place in show.breaks)
             text.append(f'<staff n="{n}"><layer n="1">{items}</layer></staff>')
         text += (controls[place], "</measure>")
     text.append(_TAIL)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from chorus_handbook.engraving.accidentals import Accidentals
+from chorus_handbook.engraving.held_lines import HeldLines
 from chorus_handbook.engraving.staves import Staff
 from chorus_handbook.engraving.values import Beam, Item, Piece
 from chorus_handbook.engraving.written import Contents, Placed
@@ -26,6 +27,9 @@ _ARTICULATIONS: dict[Accent, str] = {
 }
 #: Accents that say how a note is left: of tied notes the last has them.
 _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
+#: Keeps room for the lines of several verses in a system in which none of them has a syllable: the
+#: engraver reckons with words only.
+_NO_WORD = "\u00a0"
 #: Characters that XML has no way to write.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -56,10 +60,13 @@ class StaffWriter:
         self._words = words
         self._accents = accents
         self._inside_word: set[int] = set()  # verses whose last word is not finished
+        self._lines = HeldLines()
+        self._system_begins = False
         self.accidentals = Accidentals(signature(tonic, mode))
 
-    def measure(self, contents: Contents) -> str:
-        """The contents of the next measure."""
+    def measure(self, contents: Contents, system_begins: bool = False) -> str:
+        """The contents of the next measure, which may begin a system."""
+        self._system_begins = system_begins
         if contents is None:
             return f'<mRest xml:id="{next(self._placed).id}"/>'
         return "".join(grace + item for grace, item in map(self._item, contents))
@@ -85,7 +92,7 @@ class StaffWriter:
         graces = self._graces(note, placed) if placed.first else ""
         if self._accents:
             value += _articulation(note, placed)
-        words = "".join(self._verses(note, placed.last)) if self._words and placed.first else ""
+        words = self._syllables(note, placed) if self._words else ""
         tie = _tie(placed.first, placed.last)
         pitches = self._pitches(note, placed.first)
         if len(pitches) > 1:
@@ -94,6 +101,17 @@ class StaffWriter:
             return graces, f"<chord {value}>{notes}{words}</chord>"
         head = f'xml:id="{placed.id}" {value}{tie}{pitches[0]}'
         return graces, f"<note {head}>{words}</note>" if words else f"<note {head}/>"
+
+    def _syllables(self, note: Note, placed: Placed) -> str:
+        """What is written below a written note."""
+        running = self._lines.at(note, placed.first)
+        words = "".join(self._verses(note, placed.last)) if placed.first else ""
+        if self._system_begins and len(running) > 1:
+            words += "".join(
+                f'<verse n="{n}"><syl con="u">{_NO_WORD}</syl></verse>' for n in running
+            )
+        self._system_begins = False
+        return words
 
     def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
         """A note's syllables. `one_piece`: no tie carries the note on; else a line shows that the
