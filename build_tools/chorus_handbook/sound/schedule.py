@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import zip_longest
 from operator import attrgetter
 from typing import Any, Literal
 
@@ -179,8 +180,7 @@ def _lead(
 
 def _pass(notes: Mapping[str, Any], settings: Settings, key: int, begin: int) -> Iterator[_Placed]:
     for voice in notes["voices"]:
-        following = [*voice["notes"][1:], None]
-        for note, after in zip(voice["notes"], following, strict=True):
+        for note, after in zip_longest(voice["notes"], voice["notes"][1:]):
             at, length, name = begin + note["at"], note["length"], voice["name"]
             if "spoken" in note:
                 yield _Placed(

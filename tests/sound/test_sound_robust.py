@@ -1,0 +1,116 @@
+"""Whatever can be read can be heard: golden cases of the notations, and lines drawn by chance."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import FrontMatter, Notation
+from chorus_handbook.music import READERS
+from chorus_handbook.music.keys import spell_keys
+from chorus_handbook.music.score import Degree, Score
+from chorus_handbook.problems import Place
+from chorus_handbook.sound.midi import Piece, midi_file
+from chorus_handbook.sound.notes_json import notes_data, notes_json
+from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
+from chorus_handbook.sound.timed import in_time
+from chorus_handbook.sound.tuning import tune
+
+CASES = [
+    path
+    for kind in ("degrees", "abc")
+    for path in sorted((Path(__file__).parents[1] / "cases" / kind).glob("*.txt"))
+]
+FRONT = FrontMatter.model_validate(
+    {
+        "title": "Any",
+        "summary": "Any.",
+        "goals": ["any"],
+        "impact": 2,
+        "sounding": "any",
+        "minutes": 1,
+        "tempo": 84,
+        "keys": "C4 up to E4 and back",
+        "passes": 2,
+    }
+)
+
+
+def hear(score: Score, chorus: Chorus) -> None:
+    """Everything that is made of a score, and what must hold of it."""
+    timed = in_time(score, chorus)
+    path = FRONT.key_path
+    assert path
+    keys = spell_keys(score, path)
+    for tuned in (
+        tune(timed),
+        tune(timed, "bass"),
+        *(tune(timed, voice.name) for voice in timed.voices),
+        tune(timed, roots=[(0, Degree(0)), (timed.ticks, Degree(4, 1))]),
+    ):
+        for note in timed.sung:
+            assert len(tuned.cents[note.id]) == len(note.semitones)
+            assert all(math.isfinite(c) and abs(c) < 100 for c in tuned.cents[note.id])
+    for voice in timed.voices:
+        for note, after in pairwise(voice.notes):
+            assert note.at < note.end <= after.at
+        for note in voice.notes:
+            assert 0 <= note.at < note.end <= timed.length
+            assert 0 < note.level <= 1
+            assert tuple(d.semitones(timed.mode) for d in note.degrees) == note.semitones
+    data = notes_data("any", FRONT, keys, timed, tune(timed))
+    assert notes_json(data)
+    settings = Settings(chord_first=True, just=True, tempo=1.3)
+    end = run_seconds(data, settings)
+    assert all(0 <= event.at <= end for event in schedule(data, settings))
+    assert midi_file(Piece("Any", timed, score.meter, 84, keys[0]), Cache(None))[:4] == b"MThd"
+
+
+@pytest.mark.parametrize("path", CASES, ids=lambda path: f"{path.parent.name}-{path.stem}")
+def test_what_can_be_read_can_be_heard(path: Path, chorus: Chorus) -> None:
+    text = path.read_text(encoding="utf-8").partition("\n=====\n")[0]
+    kind = path.parent.name
+    notation = Notation(kind, text, Place("any.md"))  # type: ignore[arg-type]
+    score, _ = READERS[kind](notation, chorus, tuple(chorus.voices))
+    if score and score.parts:
+        hear(score, chorus)
+
+
+def test_most_cases_can_be_heard(chorus: Chorus) -> None:
+    heard = 0
+    for path in CASES:
+        text = path.read_text(encoding="utf-8").partition("\n=====\n")[0]
+        notation = Notation(path.parent.name, text, Place("any.md"))  # type: ignore[arg-type]
+        score, _ = READERS[path.parent.name](notation, chorus, tuple(chorus.voices))
+        heard += bool(score and score.parts)
+    assert heard > len(CASES) / 2
+
+
+SHARE = st.sampled_from("1 2 3 4 5 6 7 1' 5, #4 b7 b3 #1 x 0 1^ 5? -".split())
+BEAT = st.lists(SHARE, min_size=1, max_size=4).map(".".join)
+LINE = st.lists(BEAT | st.sampled_from(["v", "v?", "pp", "ff", "<", ">"]), min_size=1, max_size=9)
+
+
+@given(
+    lines=st.lists(LINE, min_size=1, max_size=4),
+    mode=st.sampled_from(["major", "minor", "dorian", "phrygian", "lydian", "mixolydian"]),
+)
+def test_lines_drawn_by_chance_can_be_heard(
+    chorus: Chorus, lines: list[list[str]], mode: str
+) -> None:
+    voices = zip(chorus.voices, lines, strict=False)
+    text = f"mode: {mode}\nmeter: free\n"
+    text += "\n".join(f"{voice}: 1 {' '.join(line)}" for voice, line in voices)
+    score, _ = READERS["degrees"](
+        Notation("degrees", text, Place("any.md")), chorus, tuple(chorus.voices)
+    )
+    assume(score is not None and score.parts)
+    assert score
+    hear(score, chorus)
