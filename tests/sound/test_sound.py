@@ -54,7 +54,7 @@ def test_it_can_be_tuned_to_a_voice(project: Path, store: Cache) -> None:
 def test_roots_are_counted_in_written_beats(project: Path, store: Cache) -> None:
     """The hold lengthens what sounds, not what is counted."""
     held = CHORD.replace("bass: 1 - 4,", "bass: 1 -^ 4,")
-    data = heard(project, store, 'roots: "1 - 4 - | b6 -"\n', held)
+    data = heard(project, store, 'roots: "1 - 4 b6 | b6 -"\n', held)
     assert data["tuning"]["to"] == "roots"
     assert cents(data, "alto")[:2] == [-13.69, -1.96]
     # Over b6 (8/5) the 5 is a major seventh, 15/8: twice 3/2.

@@ -69,8 +69,10 @@ def test_a_breath_takes_a_quarter_of_a_beat_and_at_most_a_third_of_the_note(
 
 
 def test_a_staggered_breath_ends_nothing(timed: Reading) -> None:
-    (note,) = notes_of(timed("soprano: 1 - v? - - |"), "soprano")
-    assert note.length == 4 * 48
+    (inside,) = notes_of(timed("soprano: 1 - v? - - |"), "soprano")
+    assert inside.length == 4 * 48
+    between, _ = notes_of(timed("soprano: 1 - v? 2 - |"), "soprano")
+    assert between.length == 2 * 48
 
 
 def test_a_breath_before_a_rest_takes_nothing(timed: Reading) -> None:

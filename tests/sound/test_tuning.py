@@ -79,7 +79,9 @@ CHORDS = [
     ("5, 7, 2 4", (4, 5, 6, 7)),
     ("7, 2 4 7", (5, 6, 7, 10)),
     ("6, 1 3 5", (10, 12, 15, 18)),
-    ("2 #4 6 1'", (4, 5, 6, 7)),
+    ("1 3 5 b7", (4, 5, 6, 7)),
+    ("2 #4 6 1'", (36, 45, 54, 64)),
+    ("3 #5 7 2'", (20, 25, 30, 36)),
     ("b6, 1 b3 b6", (4, 5, 6, 8)),
     ("2 6 2' 6'", (2, 3, 4, 6)),
 ]
@@ -93,13 +95,26 @@ def test_a_chord_that_stands_is_pure(timed: Reading, degrees: str, ratios: tuple
     voices = ("bass", "tenor", "alto", "soprano")
     sounding = [frequency(named(found)[f"{voice}-1"], tuned) for voice in voices]
     for (low, p), (high, q) in pairwise(zip(sounding, ratios, strict=True)):
-        assert beats(low, high, q, p) < 0.05
+        assert beats(low, high, q, p) < 0.003 * q  # of a hundredth of a cent
 
 
 def _up(line: str) -> str:
     """A line an octave higher: tenor and bass lie an octave below what is written."""
     digit, _, rest = line.partition(" ")
     return (digit[:-1] if digit.endswith(",") else digit + "'") + " " + rest
+
+
+def test_no_seventh_bends_the_tonic_or_leaves_the_scale_far_behind(timed: Reading) -> None:
+    """Dominant sevenths on 3, 6, 2, 5 in turn: their sevenths 2, 5, 1 stay, and 4 rings over 5."""
+    found = timed(
+        "soprano: 7 - 5 - | 6 - 4 - |\nalto: #5 - 3 - | #4 - 2 - |\n"
+        "tenor: 2' - #1' - | 1' - 7 - |\nbass: 3 - 6, - | 2 - 5, - |"
+    )
+    tuned = tune(found)
+    assert cents_of(found, tuned, "tenor")[0] == 3.91
+    assert cents_of(found, tuned, "soprano")[1] == 1.96
+    assert cents_of(found, tuned, "tenor")[2] == 0.0
+    assert cents_of(found, tuned, "soprano")[3] == -29.22
 
 
 def test_the_supertonic_lies_where_most_of_its_chord_does(timed: Reading) -> None:

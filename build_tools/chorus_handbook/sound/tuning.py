@@ -11,18 +11,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import attrgetter
 from types import MappingProxyType
 
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.chord_root import PitchClass, above, chord_root, members
-from chorus_handbook.sound.ratios import SECOND_VALUES, away, chord_ratio, scale_ratio
+from chorus_handbook.sound.ratios import (
+    HARMONIC_SEVENTH,
+    SECOND_VALUES,
+    away,
+    chord_ratio,
+    scale_ratio,
+)
 from chorus_handbook.sound.standing import Chord, standing_chords
 from chorus_handbook.sound.timed import Timed, TimedNote
 
 TONIC, BASS = "tonic", "bass"
 #: Cents that are told apart.
 _SAME = 0.01
+#: How far a pure seventh may lie from the scale: 7/4 over 5 is 64/63 (27.3 cents) below 4, but over
+#: 3 and 6 it would lie 49 cents below 2 and 5, which nobody would call the same notes.
+_MOST_BENT = 30.0
 _TOLD = {
     TONIC: "Held fixed: the tonic, at its equal-tempered pitch. Degrees are just above it; a chord "
     "that stands for a beat is tuned from its own root. A held note stays as it is, so the pitch "
@@ -139,7 +149,17 @@ def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict
         interval = above(root, one)
         ratio = chord_ratio(*interval, names) or scale_ratio(*interval)
         found[one] = cents + away(ratio, interval[1])
+        if ratio == HARMONIC_SEVENTH:
+            found[one] = _seventh(one, found[one])
     return found
+
+
+def _seventh(degree: PitchClass, pure: float) -> float:
+    """Where the seventh of a chord with a major third lies: where it is pure, but the tonic itself,
+    and what would be bent too far, where the scale has it."""
+    usual = _scale(degree)
+    bent = degree == (0, 0) or abs(pure - usual) > _MOST_BENT
+    return usual if bent else pure
 
 
 def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
@@ -155,10 +175,8 @@ def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
 
 def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
     """Every note to the lowest of the leading notes that sound as it begins."""
-    leads = {note.id for note in leading}
     fixed: dict[str, tuple[float, ...]] = {}
-    # Who leads is tuned first, and among those the lowest.
-    for note in sorted(timed.sung, key=lambda n: (n.at, n.id not in leads, min(n.semitones))):
+    for note in sorted(timed.sung, key=attrgetter("at")):
         lowest = min(
             (
                 (semitones, lead.id not in fixed, degree.steps, _of(fixed, lead, place))
@@ -186,9 +204,8 @@ def _of(fixed: Mapping[str, Sequence[float]], note: TimedNote, place: int) -> fl
 
 
 def _apart(steps: int, semitones: int) -> float:
-    """The cents of a just interval, upward or downward, against equal temperament."""
-    if semitones < 0:
-        return -_apart(-steps, -semitones)
+    """The cents of a just interval, upward or downward, against equal temperament: that of an
+    interval downward is that of its inversion upward."""
     return away(scale_ratio(steps % 7, semitones % 12), semitones)
 
 
