@@ -76,6 +76,7 @@ function setUp(box) {
   /** @param {OwnRange} range */
   function write(range) {
     voice.value = range.voice ?? "";
+    if (voice.selectedIndex < 0) voice.value = ""; // a voice that the chorus no longer has
     for (const end of ENDS) {
       const value = range[end] === null ? "" : String(range[end]);
       // A note that was set while the chorus had other ranges.
