@@ -179,3 +179,19 @@ def test_without_an_encoder_there_is_a_problem_and_no_crash(
     (problem,) = problems
     assert (problem.code, problem.place.path) == ("instrument", "handbook/chorus.yml")
     assert "soundfile does not start" in problem.message
+
+
+@pytest.mark.parametrize("midi", [36, 42, 48])
+def test_a_phone_lets_basses_hear_their_line(midi: int) -> None:
+    """The speaker of a phone gives little below 300 Hz (common practice): a good part of a low tone
+    lies above it."""
+    spectrum = np.abs(np.fft.rfft(tone(midi)[: 2 * RATE])) ** 2
+    assert spectrum[2 * 300 :].sum() / spectrum.sum() > 0.15
+
+
+@pytest.mark.parametrize("midi", SAMPLED)
+def test_what_the_encoder_adds_lies_far_below_the_tone(made: Instrument, midi: int) -> None:
+    sound, exact = decoded(made, midi), tone(midi)
+    length = min(len(sound), len(exact)) - 1_500
+    added = sound[:length] - exact[:length]
+    assert 10 * math.log10(np.mean(exact[:length] ** 2) / np.mean(added**2)) > 18

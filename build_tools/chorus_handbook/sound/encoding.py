@@ -9,9 +9,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
-#: From 0, the best, to below 1, the smallest.
-_COMPRESSION = 0.75
-
 
 class EncodingError(Exception):
     """What stands in the way, in plain words."""
@@ -22,9 +19,9 @@ def encoder_version() -> str:
     return metadata.version("soundfile")
 
 
-def mp3(samples: Samples, rate: int) -> bytes:
-    """One channel of samples from -1 to 1 as an MP3 file. Raises EncodingError where the machine
-    has no encoder."""
+def mp3(samples: Samples, rate: int, compression: float) -> bytes:
+    """One channel of samples from -1 to 1 as an MP3 file. `compression` runs from 0, the best, to
+    below 1, the smallest. Raises EncodingError where the machine has no encoder."""
     try:
         import soundfile
     except (ImportError, OSError) as error:  # its C library is missing on some systems
@@ -37,7 +34,7 @@ def mp3(samples: Samples, rate: int) -> bytes:
             rate,
             format="MP3",
             subtype="MPEG_LAYER_III",
-            compression_level=_COMPRESSION,
+            compression_level=compression,
             bitrate_mode="VARIABLE",
         )
     except soundfile.LibsndfileError as error:

@@ -24,6 +24,8 @@ STRIDE = 3
 BEYOND = 3
 #: The tones there are: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
+#: How strongly tones are compressed: those up to C3, whose partials lie close, less.
+_CLOSE, _FINE, _COARSE = 48, 0.5, 0.85
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +45,7 @@ def instrument(cache: Cache) -> Instrument:
     if kept is not None:
         index, _, pack = kept.partition(b"\n")
         return Instrument(index + b"\n", pack)
-    files = {midi: mp3(tone(midi), RATE) for midi in SAMPLED}
+    files = {m: mp3(tone(m), RATE, _FINE if m <= _CLOSE else _COARSE) for m in SAMPLED}
     samples, start = [], 0
     for midi, data in files.items():
         samples.append({"midi": midi, "start": start, "bytes": len(data)})

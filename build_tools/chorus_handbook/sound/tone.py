@@ -2,9 +2,10 @@
 
 The partials are exact multiples of the fundamental. A real piano's are a little sharp, which would
 blur just the thing that the player is to let singers hear: whether beats stop. High partials are
-weak and die soonest, as in a struck string; each dies in two stages, quickly at first and then
-slowly, so that a chord of several bars still stands. All figures are our own, chosen by ear and by
-measurement; no instrument was recorded.
+weak and die soonest, as in a struck string. Low fundamentals are weak as well, as they are in a
+piano; so basses hear their line on a phone, too, which has no depth. Each partial dies in two
+stages, quickly at first and then slowly, so that a chord of several bars still stands. All figures
+are our own, settled by measurement; no instrument was recorded.
 """
 
 from __future__ import annotations
@@ -19,8 +20,10 @@ if TYPE_CHECKING:
 
 #: Samples a second: enough for partials up to 7 kHz, above which nothing of a choir's is missed.
 RATE = 16_000
-_HIGHEST_PARTIAL = 6_500.0
-_MOST_PARTIALS = 28
+_HIGHEST_PARTIAL = 5_500.0
+_MOST_PARTIALS = 20
+#: Below this frequency, in Hz, the instrument's body and every phone give less and less.
+_BODY = 170.0
 #: Seconds of a low note, and of the highest: these have died away sooner.
 _LONG, _SHORT = 8.0, 5.0
 _RISE, _FALL = 0.007, 0.5
@@ -46,7 +49,8 @@ def tone(midi: int) -> Samples:
         frequency = n * fundamental
         # The hammer strikes at a seventh of the string, where the seventh partial has its node.
         struck = 1.0 if n % 7 else 0.3
-        strength = struck * n**-1.1 * math.exp((fundamental - frequency) / 1_500)
+        body = frequency**2 / (frequency**2 + _BODY**2)
+        strength = struck * body * n**-1.1 * math.exp((fundamental - frequency) / 1_500)
         slow = slowest / (1 + 0.22 * (n - 1))
         fading = 0.45 * np.exp(-time / (0.18 * slow)) + 0.55 * np.exp(-time / slow)
         phase = 0.9 * n * n  # spread out, so that the partials do not all peak together
