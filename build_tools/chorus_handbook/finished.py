@@ -24,8 +24,8 @@ from chorus_handbook.problems import Place, Problem, has_errors
 
 _PACKAGE = Path(__file__).parent
 _LIBRARIES = (
-    *("fonttools", "Jinja2", "lxml", "MarkupSafe", "matplotlib", "musicxml", "numpy"),
-    *("pydantic", "PyYAML", "soundfile", "verovio"),
+    *("fonttools", "Jinja2", "lxml", "MarkupSafe", "matplotlib", "mido", "musicxml"),
+    *("numpy", "pydantic", "PyYAML", "soundfile", "verovio"),
 )
 
 
