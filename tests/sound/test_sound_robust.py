@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from itertools import pairwise
 from pathlib import Path
 
@@ -114,3 +115,24 @@ def test_lines_drawn_by_chance_can_be_heard(
     assume(score is not None and score.parts)
     assert score
     hear(score, chorus)
+
+
+def test_the_longest_tune_is_soon_put_in_time(chorus: Chorus) -> None:
+    """Four voices that never move together, a thousand notes and more each: far quicker than a
+    reader of it would notice."""
+
+    def line(beat: str) -> str:
+        return " | ".join([" ".join([beat] * 4)] * 49)
+
+    shares = {"soprano": "1.2.3.4.5", "alto": "1.2.3.4.5.6.7", "tenor": "1.2.3", "bass": "1.2"}
+    text = "\n".join(f"{voice}: {line(beat)}" for voice, beat in shares.items())
+    score, problems = READERS["degrees"](
+        Notation("degrees", text, Place("any.md")), chorus, tuple(chorus.voices)
+    )
+    assert score and not problems
+    start = time.process_time()
+    timed = in_time(score, chorus)
+    assert len(timed.sung) > 3_000
+    for to in ("tonic", "bass", "alto"):
+        tune(timed, to)
+    assert time.process_time() - start < 2

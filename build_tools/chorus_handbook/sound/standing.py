@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import deque
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from operator import attrgetter
 
 from chorus_handbook.sound.timed import Timed, TimedNote
 
@@ -31,9 +33,30 @@ def standing_chords(timed: Timed, classes: int = 2) -> Iterator[Chord]:
         edges |= {note.at, note.at + note.written}
         if note.glide:
             edges.add(note.at + note.glide.start)
-    for at, end in pairwise(sorted(edges)):
-        sounding = tuple(n for n in timed.sung if n.at <= at < n.at + n.written)
-        gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding)
-        chord = Chord(at, end - at, sounding)
-        if not gliding and len(chord.pitch_classes) >= classes and chord.length >= timed.ticks:
+    moments = sorted(edges)
+    sounding = sounding_at(timed.sung, moments)
+    for at, end in pairwise(moments):
+        gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding[at])
+        chord = Chord(at, end - at, sounding[at])
+        if gliding or chord.length < timed.ticks:
+            continue
+        if len(chord.pitch_classes) >= classes:
             yield chord
+
+
+def sounding_at(
+    notes: Iterable[TimedNote], ticks: Iterable[int]
+) -> dict[int, tuple[TimedNote, ...]]:
+    """The notes that sound at each of these ticks, breaths not heeded, in the order in which they
+    began."""
+    waiting = deque(sorted(notes, key=attrgetter("at")))
+    now: list[TimedNote] = []
+    found = {}
+    for tick in sorted(set(ticks)):
+        now = [note for note in now if note.at + note.written > tick]
+        while waiting and waiting[0].at <= tick:
+            note = waiting.popleft()
+            if note.at + note.written > tick:
+                now.append(note)
+        found[tick] = tuple(now)
+    return found

@@ -9,9 +9,10 @@ An exercise may be tuned to one voice instead, or its roots may be written out.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from operator import attrgetter
+from operator import attrgetter, itemgetter
 from types import MappingProxyType
 
 from chorus_handbook.music.score import Degree
@@ -24,7 +25,7 @@ from chorus_handbook.sound.ratios import (
     chord_ratio,
     scale_ratio,
 )
-from chorus_handbook.sound.standing import Chord, standing_chords
+from chorus_handbook.sound.standing import Chord, sounding_at, standing_chords
 from chorus_handbook.sound.timed import Timed, TimedNote
 
 TONIC, BASS = "tonic", "bass"
@@ -164,10 +165,11 @@ def _seventh(degree: PitchClass, pure: float) -> float:
 
 def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
     found = {}
+    together = sounding_at(timed.sung, (note.at for note in timed.sung))
     for note in timed.sung:
-        degree = [degree for tick, degree in roots if tick <= note.at][-1]
+        degree = roots[bisect_right(roots, note.at, key=itemgetter(0)) - 1][1]
         root = degree.steps % 7, degree.semitones(timed.mode) % 12
-        sounding = {p for other in _sounding(timed.sung, note.at) for p in _classes(other)}
+        sounding = {p for other in together[note.at] for p in _classes(other)}
         pure = _from_root(root, _scale(root), sounding)
         found[note.id] = tuple(pure[one] for one in _classes(note))
     return _rounded(found)
@@ -176,11 +178,12 @@ def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
 def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
     """Every note to the lowest of the leading notes that sound as it begins."""
     fixed: dict[str, tuple[float, ...]] = {}
+    together = sounding_at(leading, (note.at for note in timed.sung))
     for note in sorted(timed.sung, key=attrgetter("at")):
         lowest = min(
             (
                 (semitones, lead.id not in fixed, degree.steps, _of(fixed, lead, place))
-                for lead in _sounding(leading, note.at)
+                for lead in together[note.at]
                 for place, (semitones, degree) in enumerate(
                     zip(lead.semitones, lead.degrees, strict=True)
                 )
@@ -207,7 +210,3 @@ def _apart(steps: int, semitones: int) -> float:
     """The cents of a just interval, upward or downward, against equal temperament: that of an
     interval downward is that of its inversion upward."""
     return away(scale_ratio(steps % 7, semitones % 12), semitones)
-
-
-def _sounding(notes: Sequence[TimedNote], tick: int) -> list[TimedNote]:
-    return [note for note in notes if note.at <= tick < note.at + note.written]
