@@ -21,7 +21,7 @@ def encoder_version() -> str:
 
 def mp3(samples: Samples, rate: int, compression: float) -> bytes:
     """One channel of samples from -1 to 1 as an MP3 file. `compression` runs from 0, the best, to
-    below 1, the smallest. Raises EncodingError where the machine has no encoder."""
+    below 1, the smallest. Raises EncodingError where no encoder is installed."""
     try:
         import soundfile
     except (ImportError, OSError) as error:  # its C library is missing on some systems
