@@ -16,7 +16,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib import metadata
 from typing import IO, TYPE_CHECKING, Any
 
@@ -85,7 +85,12 @@ class Options:
 def engraver_version() -> str:
     """Names the engraver and everything of this module that a drawing depends on."""
     read = HARMLESS_IN_FILES.pattern
-    return f"verovio {metadata.version('verovio')} {sorted(_OPTIONS.items())} {read}"
+    return f"verovio {_installed()} {sorted(_OPTIONS.items())} {read}"
+
+
+@cache
+def _installed() -> str:
+    return metadata.version("verovio")
 
 
 def draw(mei: str, options: Options = Options()) -> Picture:

@@ -26,7 +26,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.index_file import LadderData
 from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, link, slot, without_marks
+from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
 from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_data import ladder_as_data
 
@@ -86,6 +86,8 @@ def exercise_page(
     }
     late = {}
     if exercise.facts and exercise.score:
+        # search would read a cell for every voice in every key, and find nothing in them
+        late["ladder"] = ladder_chart(exercise.ladder, chorus)
         slots["score"] = _score(exercise, exercise.score, exercise.facts, chorus)
         if exercise.engraved:
             late["score"] = score_figure(
@@ -152,7 +154,7 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
-        ladder=Markup(ladder_chart(exercise.ladder, chorus)),
+        ladder=Markup(late_slot("ladder")),
         sung_on=words.sung_on(score),
     )
 

@@ -13,6 +13,7 @@ import posixpath
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
 from chorus_handbook.pages.sanitise import clean
 
@@ -62,6 +63,7 @@ def url_of(path: str) -> str:
     return f"{stem}/"
 
 
+@cache
 def link(from_path: str, to_path: str) -> str:
     """The link from one page to another page (.md) or to a published file."""
     here = "/" + url_of(from_path)

@@ -101,7 +101,7 @@ def who_sings(score: Score | None, chorus: Chorus) -> str:
         return "the leader alone"
     everyone = len(voices) == len(chorus.voices)
     spoken = not any(part.sung for part in parts)
-    lines = len({part.line for part in parts})
+    lines = _lines(parts)
     names = "all voices" if everyone else listed(chorus.voices[v].label.lower() for v in voices)
     if lines == 1:
         together = "" if len(voices) == 1 else " together" if spoken else " in unison"
@@ -109,6 +109,15 @@ def who_sings(score: Score | None, chorus: Chorus) -> str:
     else:
         text = f"{number(lines)} parts" if everyone else f"{names} in {number(lines)} parts"
     return f"leader, then {text}" if led else text
+
+
+def _lines(parts: Sequence[Part]) -> int:
+    """How many different lines are sung. Parts that share one are not looked at note by note."""
+    known: list[Part] = []
+    for part in parts:
+        if not any((part.shares and part.shares == o.shares) or part.line == o.line for o in known):
+            known.append(part)
+    return len(known)
 
 
 def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
