@@ -78,11 +78,7 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
 
 def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], times: int) -> None:
     engraver = raw_engraver(asked, place)
-    edited = next(
-        file
-        for file in notated(ours)
-        if _FIRST_LINE.search(file.read_text("utf-8").partition(FENCE)[2])
-    )
+    edited = editable(ours)
     costs = medians(
         {
             "mkdocs": partial(run, MKDOCS, plain),
@@ -108,6 +104,15 @@ def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], tim
     ):
         print_ratio(label, costs[name], floor, _GOALS.get(label, ""))
     print(f"plain MkDocs is {mkdocs.cpu / floors.cpu:.2f} of the floors' CPU time")
+
+
+def editable(ours: Path) -> Path:
+    """An exercise whose first line begins with a note."""
+    return next(
+        file
+        for file in notated(ours)
+        if _FIRST_LINE.search(file.read_text("utf-8").partition(FENCE)[2])
+    )
 
 
 def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:

@@ -29,7 +29,7 @@ _LIMITS = re.compile(r"(limits: *)[A-G]\S* to [A-G][#b]?\d")
 
 
 def make_stock(project: Project, folder: Path, exercises: int) -> None:
-    """A project in `folder` with so many exercises that have notation."""
+    """A project in `folder` with so many exercises that have notation, or as many as there are."""
     shutil.copytree(project.root, folder / "handbook")
     shutil.copy(project.config_file, folder / "mkdocs.yml")
     chorus = folder / "handbook" / "chorus.yml"
@@ -37,9 +37,7 @@ def make_stock(project: Project, folder: Path, exercises: int) -> None:
     place = folder / "handbook" / "exercises"
     texts = {path.stem: path.read_text("utf-8") for path in sorted(place.glob("*.md"))}
     notated = [slug for slug, text in texts.items() if _KEYS.search(text)]
-    for slug in notated[exercises:]:
-        (place / f"{slug}.md").unlink()
-    for number, slug in enumerate(islice(cycle(notated), exercises)):
+    for number, slug in enumerate(islice(cycle(notated), max(exercises, len(notated)))):
         copy = number // len(notated)
         name = f"{slug}-{copy + 1}" if copy else slug
         (place / f"{name}.md").write_text(_widened(texts[slug], copy), "utf-8")

@@ -1,0 +1,31 @@
+"""The stock that benchmarks are made with: as many exercises as asked for, thirteen keys each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook import pipeline
+from chorus_handbook.bench.builds import FENCE, _other_notes, _other_text, editable
+from chorus_handbook.bench.stock import KEYS, make_stock
+from chorus_handbook.commands.project import Project
+
+
+@pytest.mark.parametrize("exercises", [50, 55])
+def test_every_exercise_with_notation_has_thirteen_keys_and_no_errors(
+    exercises: int, demo_project: Path, tmp_path: Path
+) -> None:
+    make_stock(Project(demo_project), tmp_path, exercises)
+    book = pipeline.advance(pipeline.begin(tmp_path / "handbook"), pipeline.CHECKS)
+    assert not book.broken
+    assert [len(facts.keys) for facts in book.music.facts.values()] == [KEYS] * exercises
+
+
+def test_an_edit_changes_only_what_it_says(demo_project: Path, tmp_path: Path) -> None:
+    make_stock(Project(demo_project), tmp_path, 50)
+    text = editable(tmp_path).read_text("utf-8")
+    notes, words = _other_notes(text, 1), _other_text(text, 1)
+    assert notes.partition(FENCE)[0] == text.partition(FENCE)[0]
+    assert notes != text and len(notes) - len(text) <= 3
+    assert "Edited 1 times." in words and _other_text(text, 2) != words
