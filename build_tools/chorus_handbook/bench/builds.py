@@ -21,6 +21,12 @@ from chorus_handbook.engraving.pool import PROCESSES
 
 BUILD = ["-m", "chorus_handbook.bench.command", "build"]
 _CHECK = ["-m", "chorus_handbook.bench.command", "check"]
+_INSTRUMENT = [
+    "-c",
+    "from chorus_handbook.cache import Cache\n"
+    "from chorus_handbook.sound.instrument import instrument\n"
+    "instrument(Cache(None))\n",
+]
 MKDOCS = ["-m", "mkdocs", "build", "--quiet"]
 HEADING = "## How to run it"
 
@@ -86,6 +92,7 @@ def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], tim
             "cold 1": partial(build, ours, 1, True),
             "cold 2": partial(build, ours, 2, True),
             "warm": partial(build, ours, 2),
+            "instrument": partial(run, _INSTRUMENT, ours),
             "check": partial(run, _CHECK, ours),
             "prose": _edited(ours, edited, _other_text),
             "notes": _edited(ours, edited, _other_notes),
@@ -103,6 +110,8 @@ def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], tim
         ("check alone / plain MkDocs", "check", mkdocs),
     ):
         print_ratio(label, costs[name], floor, _GOALS.get(label, ""))
+    less = costs["cold 1"] - costs["instrument"]
+    print_ratio("cold, one process, without the instrument", less, floors)
     print(f"plain MkDocs is {mkdocs.cpu / floors.cpu:.2f} of the floors' CPU time")
 
 

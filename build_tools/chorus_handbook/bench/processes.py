@@ -25,6 +25,10 @@ class Cost:
         """One after the other."""
         return Cost(self.cpu + other.cpu, self.wall + other.wall, max(self.memory, other.memory))
 
+    def __sub__(self, other: Cost) -> Cost:
+        """What one costs beyond another that it does as well."""
+        return Cost(self.cpu - other.cpu, self.wall - other.wall, self.memory)
+
 
 def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] = {}) -> Cost:
     """Run a Python module or script as a process of its own. Raises RuntimeError if it fails."""
