@@ -3,6 +3,9 @@
  * The key chooser of an exercise page: puts the score in the chosen key in the place of the one
  * that is shown. The keys wait in <template> elements; ids are unique because only one of them is
  * in the document at a time. The address keeps the key (?key=Eb4).
+ *
+ * The figure tells of a new key ("handbook:key") and shows one that it is asked for
+ * ("handbook:choose-key"), each with `detail: {key}`, so that the player keeps in step.
  */
 
 /** What the address may be asked for. */
@@ -34,6 +37,7 @@ export function setUp(chooser) {
       waiting.delete(key);
       drawings.append(next);
       figure.dataset.key = key;
+      figure.dispatchEvent(new CustomEvent("handbook:key", { detail: { key } }));
     }
     for (const button of buttons) {
       button.setAttribute("aria-pressed", String(button.dataset.key === figure.dataset.key));
@@ -64,6 +68,9 @@ export function setUp(chooser) {
     event.preventDefault();
     next.focus();
     choose(next.dataset.key);
+  });
+  figure.addEventListener("handbook:choose-key", (event) => {
+    if (event instanceof CustomEvent) show(String(event.detail.key));
   });
   show(new URL(location.href).searchParams.get(PARAMETER) ?? "");
   chooser.hidden = false;

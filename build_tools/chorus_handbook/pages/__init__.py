@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 __all__ = ["FOLDER", "SCRIPTS", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
 #: The style sheets, in the order in which pages load them.
-STYLES = ("handbook.css", "own_range.css", "print.css")
+STYLES = ("handbook.css", "own_range.css", "player.css", "print.css")
 #: The modules that pages load, in the same folder; they import the others there.
-SCRIPTS = ("keys.js", "own_range.js")
+SCRIPTS = ("keys.js", "player_page.js", "own_range.js")
 _BROWSER = Path(__file__).parent.parent / "browser"
 
 

@@ -27,6 +27,7 @@ from chorus_handbook.pages.index_file import LadderData
 from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
+from chorus_handbook.pages.player import player
 from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_data import ladder_as_data
 
@@ -92,6 +93,9 @@ def exercise_page(
         if exercise.engraved:
             late["score"] = score_figure(
                 [exercise.engraved, *exercise.further_keys], exercise.ladder, chorus
+            )
+            late["player"] = player(
+                exercise.path, exercise.slug, exercise.score, exercise.facts, chorus
             )
         if exercise.ladder_data:
             late["own-range"] = own_range(exercise.path, chorus, exercise.ladder_data)

@@ -1,0 +1,94 @@
+// @ts-check
+/**
+ * Shows in the live score what sounds, and keeps it in view without taking the page out of a
+ * reader's hands: it scrolls only when the notes leave a view in which they were.
+ */
+
+/** @import { Event, Notes } from "./schedule.js" */
+
+export class Follower {
+  /**
+   * @param {HTMLElement} figure
+   * @param {Notes} notes
+   */
+  constructor(figure, notes) {
+    this.figure = figure;
+    /** @type {Map<string, string>} */
+    this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.map((note) => [note.id, note.drawn])));
+    this.bases = new Set(this.drawn.values());
+    /** @type {Map<Element, string>} */
+    this.shown = new Map();
+    this.inView = true;
+  }
+
+  /**
+   * @param {Event[]} due
+   * @param {Map<string, number>} levels
+   */
+  show(due, levels) {
+    /** @type {Map<Element, string>} */
+    const wanted = new Map();
+    for (const { id, voice } of due) {
+      const heard = voice !== null && (levels.get(voice) ?? 1) > 0;
+      for (const element of id === null ? [] : this.elements(this.drawn.get(id) ?? id)) {
+        if (heard || !wanted.has(element)) wanted.set(element, heard ? "hb-sounding" : "hb-due");
+      }
+    }
+    let fresh = false;
+    for (const [element, name] of this.shown) {
+      if (wanted.get(element) !== name) element.classList.remove(name);
+    }
+    for (const [element, name] of wanted) {
+      if (this.shown.get(element) === name) continue;
+      element.classList.add(name);
+      fresh = true;
+    }
+    this.shown = wanted;
+    if (fresh) this.keepInView();
+  }
+
+  /** Forgets what was shown, and that the reader had looked elsewhere. */
+  clear() {
+    this.show([], new Map());
+    this.inView = true;
+  }
+
+  /**
+   * The elements of a note: its parts where it is tied, in both drawings.
+   * @param {string} base
+   * @returns {Element[]}
+   */
+  elements(base) {
+    /** @type {Element[]} */
+    const found = [];
+    for (const end of ["", ".n"]) {
+      for (let part = 1; ; part += 1) {
+        const tied = part === 1 ? base : `${base}-${part}`;
+        const id = part > 1 && this.bases.has(tied) ? `${tied}-tied` : tied;
+        const element = this.figure.querySelector(`[id="${CSS.escape(id + end)}"]`);
+        if (!element) break;
+        found.push(element);
+      }
+    }
+    return found;
+  }
+
+  keepInView() {
+    const places = [...this.shown.keys()]
+      .map((element) => element.getBoundingClientRect())
+      .filter(({ width, height }) => width || height);
+    if (!places.length) return;
+    const [top, bottom] = [Math.min(...places.map((p) => p.top)), Math.max(...places.map((p) => p.bottom))];
+    const above = document.querySelector(".md-header")?.getBoundingClientRect().bottom ?? 0;
+    const seen = top >= above && bottom <= innerHeight;
+    const partly = bottom > above && top < innerHeight;
+    if (!seen && (this.inView || partly)) {
+      const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+      const room = Math.max(0, (innerHeight - above - (bottom - top)) / 3);
+      scrollBy({ top: top - above - room, behavior: still ? "instant" : "smooth" });
+      this.inView = true;
+    } else {
+      this.inView = seen;
+    }
+  }
+}

@@ -1,0 +1,132 @@
+// @ts-check
+/**
+ * The instrument: tones three semitones apart, fetched and decoded once, played faster or slower
+ * for the notes in between; and the soft clicks of count-ins and spoken beats.
+ */
+
+/** What a reader is told where something stands in the way of sound. */
+export class SoundError extends Error {}
+
+/** @typedef {{midi: number, buffer: AudioBuffer, silence: number}} Tone `silence`: seconds before it begins */
+
+const VERSION = 1;
+/** How far beyond the outermost tones notes are played, in semitones. */
+const BEYOND = 3;
+/** A tone begins where it first comes near its level, and so much sooner: the first part of its rise. */
+const AUDIBLE = 0.1;
+const RISE = 0.0015;
+/** Hertz of a click, by the height of the spoken beat; count-ins have the last one. */
+const CLICKS = { low: 620, middle: 880, high: 1240, count: 1050 };
+const CLICK_SECONDS = 0.06;
+
+export class Instrument {
+  /** @param {Tone[]} tones in rising order, at least one */
+  constructor(tones) {
+    this.tones = tones;
+    /** @type {Map<string, AudioBuffer>} */
+    this.clicks = new Map();
+  }
+
+  /**
+   * Whether a note can be played.
+   * @param {number} midi
+   */
+  reaches(midi) {
+    const [lowest, highest] = [this.tones[0].midi, this.tones[this.tones.length - 1].midi];
+    return midi > lowest - BEYOND - 0.5 && midi < highest + BEYOND + 0.5;
+  }
+
+  /**
+   * The tone nearest to a note.
+   * @param {number} midi
+   * @returns {Tone}
+   */
+  nearest(midi) {
+    return this.tones.reduce((best, tone) =>
+      Math.abs(tone.midi - midi) < Math.abs(best.midi - midi) ? tone : best,
+    );
+  }
+
+  /**
+   * A short, soft knock without a pitch to sing by.
+   * @param {BaseAudioContext} context
+   * @param {string} [spoken] the height of a spoken beat; none in a count-in
+   * @returns {AudioBuffer}
+   */
+  click(context, spoken) {
+    const kind = spoken && spoken in CLICKS ? /** @type {keyof typeof CLICKS} */ (spoken) : "count";
+    const made = this.clicks.get(kind);
+    if (made?.sampleRate === context.sampleRate) return made;
+    const rate = context.sampleRate;
+    const buffer = context.createBuffer(1, Math.round(CLICK_SECONDS * rate), rate);
+    const samples = buffer.getChannelData(0);
+    for (let n = 0; n < samples.length; n += 1) {
+      const time = n / rate;
+      const rise = Math.min(time / 0.002, 1);
+      const fall = Math.min((CLICK_SECONDS - time) / 0.01, 1);
+      samples[n] = 0.4 * rise * fall * Math.exp(-time / 0.012) * Math.sin(2 * Math.PI * CLICKS[kind] * time);
+    }
+    this.clicks.set(kind, buffer);
+    return buffer;
+  }
+}
+
+/**
+ * Fetches and decodes the pack. Throws SoundError with words for the reader.
+ * @param {BaseAudioContext} context
+ * @param {URL} index instrument.json; the tones lie beside it
+ * @returns {Promise<Instrument>}
+ */
+export async function loadInstrument(context, index) {
+  const pack = new URL("instrument.bin", index);
+  const [listed, bytes] = await Promise.all([
+    fetched(index).then((answer) => answer.text()),
+    fetched(pack).then((answer) => answer.arrayBuffer()),
+  ]);
+  /** @type {Tone[]} */
+  let tones;
+  try {
+    /** @type {{version: number, samples: {midi: number, start: number, bytes: number}[]}} */
+    const { version, samples } = JSON.parse(listed);
+    if (version !== VERSION || !samples.length) throw new Error(`version ${version}`);
+    tones = await Promise.all(
+      samples.map(async ({ midi, start, bytes: count }) => {
+        if (start + count > bytes.byteLength) throw new Error("cut short");
+        const buffer = await context.decodeAudioData(bytes.slice(start, start + count));
+        return { midi, buffer, silence: silenceBefore(buffer) };
+      }),
+    );
+  } catch (reason) {
+    console.warn("instrument", reason);
+    throw new SoundError("The player’s tones are damaged. Load the page again; if that does not help, tell whoever keeps this handbook.");
+  }
+  tones.sort((one, other) => one.midi - other.midi);
+  return new Instrument(tones);
+}
+
+/**
+ * @param {URL} address
+ * @returns {Promise<Response>}
+ */
+export async function fetched(address) {
+  const answer = await fetch(address).catch(() => null);
+  if (answer?.ok) return answer;
+  throw new SoundError(
+    answer
+      ? "The player’s sound is missing from this site. Tell whoever keeps this handbook."
+      : "The player’s sound could not be loaded. Try again when you are online.",
+  );
+}
+
+/**
+ * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured.
+ * @param {AudioBuffer} buffer
+ */
+function silenceBefore(buffer) {
+  const samples = buffer.getChannelData(0);
+  const near = samples.subarray(0, Math.round(0.5 * buffer.sampleRate));
+  const peak = near.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
+  if (!peak) throw new Error("a tone is silent");
+  const first = samples.findIndex((sample) => Math.abs(sample) > AUDIBLE * peak);
+  return Math.max(0, first / buffer.sampleRate - RISE);
+}

@@ -1,0 +1,317 @@
+// @ts-check
+/**
+ * Plays a run on a context's clock: a little ahead of it, so that no busy page is heard, and so
+ * that every change is. It is the same on a live context (`tick` again and again) and on an offline
+ * one (`fill` to the end).
+ */
+
+import { runTicks, schedule, secondsATick, stretches } from "./schedule.js";
+import { FADE, Sounding } from "./sounding.js";
+
+/** @import { Event, Notes, Settings, Stretch } from "./schedule.js" */
+/** @import { Instrument } from "./instrument.js" */
+
+/** @typedef {"climb" | "once" | "loop"} Course through the keys, one key, one pass over and over */
+/** @typedef {{course: Course, key: number, tempo: number, just: boolean, countIn: boolean}} Wish */
+
+/** Seconds by which sounds are handed to the context before they begin. */
+export const LOOKAHEAD = 0.15;
+/** The same where timers run seldom: in a tab that is not seen. */
+const HIDDEN_LOOKAHEAD = 3;
+/** Seconds from a tap to its effect: enough to hand all of it to the context in time. */
+const SOON = 0.01;
+/** Passes of a loop that are laid out at a time; the next ones follow without a gap. */
+const LOOP_PASSES = 16;
+/** Speed with which a voice's level follows its control. */
+const LEVEL_SECONDS = 0.012;
+/** The level to which the voices together come at most; and that of one tone's peak, near enough. */
+const FULL = 0.9;
+const PEAK = 0.5;
+
+export class Player {
+  /**
+   * @param {BaseAudioContext} context
+   * @param {Instrument} instrument
+   * @param {Notes} notes
+   * @param {Wish} wish
+   */
+  constructor(context, instrument, notes, wish) {
+    this.context = context;
+    this.instrument = instrument;
+    this.notes = notes;
+    this.wish = { ...wish };
+    /** @type {"stopped" | "playing" | "paused"} */
+    this.state = "stopped";
+    this.tickAt = 0;
+    this.onEnd = () => {};
+    this.master = context.createGain();
+    this.master.gain.value = Math.min(1.2, FULL / (PEAK * loudest(notes)));
+    this.master.connect(context.destination);
+    /** @type {Map<string, GainNode>} */
+    this.voices = new Map();
+    for (const { name } of notes.voices) {
+      const gain = context.createGain();
+      gain.connect(this.master);
+      this.voices.set(name, gain);
+    }
+    /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
+    this.active = [];
+    this.settings = this.settingsOf(wish.key, wish.countIn);
+    /** @type {Event[]} */
+    this.events = [];
+    this.next = 0;
+    this.origin = 0;
+  }
+
+  /**
+   * @param {number} key
+   * @param {boolean} countIn
+   * @returns {Settings}
+   */
+  settingsOf(key, countIn) {
+    const { course, tempo, just } = this.wish;
+    return {
+      tempo,
+      just,
+      first: key,
+      last: course === "climb" ? null : key,
+      passes: course === "loop" ? LOOP_PASSES : null,
+      count_in: countIn,
+    };
+  }
+
+  /** Plays from where it stands: the beginning, or where it was paused. */
+  play() {
+    if (this.state === "playing") return;
+    const resumed = this.state === "paused";
+    if (!resumed) {
+      this.settings = this.settingsOf(this.wish.key, this.wish.countIn);
+      this.tickAt = 0;
+    }
+    this.state = "playing";
+    this.begin(this.tickAt, this.context.currentTime + (resumed ? SOON : 5 * SOON));
+  }
+
+  /** Holds still; `play` goes on from there. A count-in begins anew. */
+  pause() {
+    if (this.state !== "playing") return;
+    const now = this.context.currentTime + SOON;
+    this.tickAt = this.tickNow(now);
+    const { stretch } = this.placeAt(this.tickAt);
+    if (stretch?.kind === "count") this.tickAt = stretch.from;
+    this.state = "paused";
+    this.hush(now);
+  }
+
+  stop() {
+    this.state = "stopped";
+    this.tickAt = 0;
+    this.hush(this.context.currentTime + SOON);
+  }
+
+  /** Called again and again while it plays. @param {boolean} hidden whether the page is not seen */
+  tick(hidden) {
+    if (this.state !== "playing") return;
+    const now = this.context.currentTime;
+    this.fill(now + (hidden ? HIDDEN_LOOKAHEAD : LOOKAHEAD));
+    this.active = this.active.filter(({ sounding }) => sounding.over > now - 0.5);
+    const end = this.origin + runTicks(this.notes, this.settings) * this.second;
+    if (now >= end) {
+      this.stop();
+      this.onEnd();
+    }
+  }
+
+  /**
+   * Hands everything that begins before a time to the context.
+   * @param {number} until
+   */
+  fill(until) {
+    for (;;) {
+      const event = this.events[this.next];
+      if (event) {
+        if (this.origin + event.at >= until) return;
+        this.sound(this.next, event.at);
+        this.next += 1;
+      } else {
+        const end = this.origin + runTicks(this.notes, this.settings) * this.second;
+        if (this.wish.course !== "loop" || end >= until) return;
+        this.origin = end;
+        this.settings = this.settingsOf(this.wish.key, false);
+        this.events = schedule(this.notes, this.settings);
+        this.next = 0;
+      }
+    }
+  }
+
+  /**
+   * Starts an event, from a second of the run on, or later if that has gone by.
+   * @param {number} place among the events
+   * @param {number} from
+   */
+  sound(place, from) {
+    const event = this.events[place];
+    const late = Math.max(from, this.context.currentTime - this.origin);
+    if (event.midi === null ? late > event.at + 2 * FADE : late >= event.at + event.length) return;
+    if (event.midi !== null && !this.instrument.reaches(event.midi)) return;
+    const to = (event.voice !== null && this.voices.get(event.voice)) || this.master;
+    const start = late > event.at + FADE ? late : event.at;
+    const sounding = new Sounding(this.context, this.instrument, to, event, this.origin, start);
+    this.active.push({ sounding, place, events: this.events });
+  }
+
+  /** Seconds of a tick now. */
+  get second() {
+    return secondsATick(this.notes, this.settings);
+  }
+
+  /** @param {number} time of the context */
+  tickNow(time) {
+    return this.state === "playing" ? (time - this.origin) / this.second : this.tickAt;
+  }
+
+  /**
+   * The stretch in which a tick of the run lies, and the tick within it.
+   * @param {number} tick
+   * @returns {{stretch: Stretch | undefined, offset: number}}
+   */
+  placeAt(tick) {
+    const all = stretches(this.notes, this.settings);
+    const stretch = all.find(({ to }) => tick < to) ?? all.at(-1);
+    return { stretch, offset: stretch ? Math.max(0, tick - stretch.from) : 0 };
+  }
+
+  /** The key that is sung, by its place. @param {number} time of the context */
+  keyNow(time) {
+    return this.placeAt(this.tickNow(time)).stretch?.key ?? this.wish.key;
+  }
+
+  /**
+   * Begins the run at a tick; what has begun before it is heard from its middle.
+   * @param {number} tick
+   * @param {number} now the context's time
+   */
+  begin(tick, now) {
+    this.events = schedule(this.notes, this.settings);
+    this.origin = now - tick * this.second;
+    const from = tick * this.second;
+    const later = this.events.findIndex((event) => event.at >= from - 1e-9);
+    this.next = later < 0 ? this.events.length : later;
+    for (let place = 0; place < this.next; place += 1) {
+      const event = this.events[place];
+      if (event.midi !== null && event.at + event.length > from) this.sound(place, from);
+    }
+    this.fill(now + LOOKAHEAD);
+  }
+
+  /** @param {number} now */
+  hush(now) {
+    for (const { sounding } of this.active) sounding.fade(now);
+    this.next = this.events.length;
+  }
+
+  /**
+   * Takes up a change of what is wished for, at once.
+   * @param {Partial<Wish>} change
+   */
+  change(change) {
+    const before = this.wish;
+    const here = this.state === "stopped" ? before.key : this.keyNow(this.context.currentTime);
+    this.wish = { ...before, ...change };
+    if (this.state === "stopped") return;
+    const { course, key, tempo, just } = this.wish;
+    if (course !== before.course || (change.key !== undefined && key !== here)) {
+      this.wish.key = change.key ?? here;
+      this.move(this.wish.key);
+    } else if (tempo !== before.tempo || just !== before.just) {
+      this.bend(tempo, just);
+    }
+  }
+
+  /**
+   * Goes on at the same place of the pass in another key, or on another course.
+   * @param {number} key
+   */
+  move(key) {
+    const now = this.context.currentTime + SOON;
+    const { stretch, offset } = this.placeAt(this.tickNow(now));
+    const counting = stretch?.kind === "count";
+    this.settings = this.settingsOf(key, counting);
+    const turn = stretch?.kind === "pass" ? stretch.turn : 0;
+    const all = stretches(this.notes, this.settings);
+    const there = counting
+      ? all[0]
+      : (all.find((one) => one.kind === "pass" && one.turn === turn) ?? all[0]);
+    this.tickAt = (there?.from ?? 0) + (stretch?.kind === "lead" ? 0 : offset);
+    if (this.state !== "playing") return;
+    this.hush(now);
+    this.begin(this.tickAt, now);
+  }
+
+  /**
+   * Goes on at another tempo or tuning, without a break in what sounds.
+   * @param {number} tempo
+   * @param {boolean} just
+   */
+  bend(tempo, just) {
+    const now = this.context.currentTime + SOON;
+    const tick = this.tickNow(now);
+    this.settings = { ...this.settings, tempo, just };
+    if (this.state !== "playing") return;
+    const old = this.events;
+    this.origin = now - tick * this.second;
+    this.events = schedule(this.notes, this.settings); // the same events in the same order
+    for (const one of this.active) {
+      if (one.events !== old) continue; // the end of an earlier loop
+      if (one.sounding.begin > now) {
+        one.sounding.fade(now);
+        this.next = Math.min(this.next, one.place);
+      } else {
+        one.sounding.change(this.events[one.place], this.origin, now);
+        one.events = this.events;
+      }
+    }
+    this.active = this.active.filter(({ sounding, events }) => !sounding.broken || events !== old);
+    this.fill(now + LOOKAHEAD);
+  }
+
+  /**
+   * Sets the levels of the voices, 0 to 1.
+   * @param {Map<string, number>} levels
+   */
+  mix(levels) {
+    for (const [name, gain] of this.voices) {
+      const level = levels.get(name) ?? 1;
+      if (this.state === "playing") gain.gain.setTargetAtTime(level, this.context.currentTime, LEVEL_SECONDS);
+      else {
+        gain.gain.cancelScheduledValues(0);
+        gain.gain.value = level;
+      }
+    }
+  }
+
+  /**
+   * The events that are due at a time of the context, those of silent voices too.
+   * @param {number} time
+   * @returns {Event[]}
+   */
+  due(time) {
+    return this.active
+      .filter(({ sounding }) => {
+        const { event, origin, broken, begin } = sounding;
+        return !broken && begin <= time && time < origin + event.at + event.length;
+      })
+      .map(({ sounding }) => sounding.event);
+  }
+}
+
+/**
+ * How loud the voices can be together.
+ * @param {Notes} notes
+ */
+function loudest(notes) {
+  const most = notes.voices.map((voice) =>
+    voice.notes.reduce((level, note) => Math.max(level, note.level * note.semitones.length), 0),
+  );
+  return Math.max(0.5, most.reduce((sum, level) => sum + level, 0));
+}

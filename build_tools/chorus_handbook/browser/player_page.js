@@ -1,0 +1,325 @@
+// @ts-check
+/**
+ * The player's controls on the page of an exercise. The sound is fetched and the context made at
+ * the first tap; after that nothing is asked of the network.
+ */
+
+import { ChordHolder } from "./chord_holder.js";
+import { fillCents } from "./cents_table.js";
+import { Follower } from "./follow.js";
+import { fetched, loadInstrument, SoundError } from "./instrument.js";
+import { Mix } from "./mix.js";
+import { keyName } from "./own_row.js";
+import { Player } from "./player.js";
+import { pitch } from "./schedule.js";
+import { Sounding } from "./sounding.js";
+import { voiceControls } from "./voice_controls.js";
+
+/** @import { Notes } from "./schedule.js" */
+/** @import { Course, Wish } from "./player.js" */
+
+/** The form of notes.json that this module reads. */
+const VERSION = 1;
+const TICK_MS = 25;
+/** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
+const SECOND_TAP_MS = 350;
+/** Milliseconds for which a browser may take its time to let sound begin. */
+const PATIENCE_MS = 1500;
+const PITCH_SECONDS = 2;
+
+/**
+ * @param {HTMLElement} box
+ * @param {HTMLElement} figure
+ */
+export function setUp(box, figure) {
+  /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
+  const part = (selector, kind) => {
+    const found = box.querySelector(selector);
+    if (!(found instanceof kind)) throw new Error(`${selector} is missing`);
+    return found;
+  };
+  const play = part(".hb-play", HTMLButtonElement);
+  const stop = part(".hb-stop", HTMLButtonElement);
+  const says = part(".hb-player-says", HTMLElement);
+  const tempo = part("[name=tempo]", HTMLInputElement);
+  const course = part("[name=course]", HTMLSelectElement);
+  const countIn = part("[name=count-in]", HTMLInputElement);
+  const more = part(".hb-player-more", HTMLDetailsElement);
+  const cents = box.querySelector("table.hb-cents");
+  const just = () => box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
+  const mix = new Mix(/** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]).map((row) => row.dataset.voice ?? ""));
+
+  /** @type {AudioContext | null} */
+  let context = null;
+  /** @type {Promise<Notes> | null} */
+  let asked = null;
+  /** @type {{notes: Notes, player: Player, follower: Follower, holder: ChordHolder} | null} */
+  let ready = null;
+  let busy = false;
+  let played = 0;
+  let timer = 0;
+  let wanted = 0;
+  /** The key that the player asks the score for, which is not to be taken for a reader's wish. */
+  let asking = "";
+  /** @type {Sounding[]} */
+  let given = [];
+
+  function notes() {
+    asked ??= fetched(new URL(box.dataset.notes ?? "", location.href))
+      .then((answer) => answer.json())
+      .then((found) => {
+        if (found.version !== VERSION) throw new Error(`version ${found.version}`);
+        return found;
+      })
+      .catch((reason) => {
+        asked = null; // the next try asks again
+        throw reason;
+      });
+    return asked;
+  }
+
+  /** All that is needed to sound; to be called within a tap. */
+  async function sound() {
+    if (!("AudioContext" in window)) {
+      throw new SoundError("This browser cannot play the exercise: it has no Web Audio. A newer browser can.");
+    }
+    if (!context) {
+      const session = "audioSession" in navigator ? navigator.audioSession : null;
+      if (session) /** @type {{type: string}} */ (session).type = "playback";
+      context = new AudioContext({ latencyHint: "interactive" });
+      context.addEventListener("statechange", interrupted);
+    }
+    const running = context.resume();
+    const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
+    if (!ready) {
+      says.textContent = "Loading the sound …";
+      const index = new URL(box.dataset.instrument ?? "", location.href);
+      const [found, instrument] = await Promise.all([notes(), loadInstrument(context, index)]);
+      const player = new Player(context, instrument, found, wish(found));
+      const follower = new Follower(figure, found);
+      ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
+      player.onEnd = () => ended("The run is over.");
+      player.mix(mix.levels());
+      tellReach(found, player);
+      says.textContent = "";
+    }
+    await Promise.race([running, patience]);
+    if (context.state !== "running") {
+      throw new SoundError("The browser holds the sound back. Tap once more.");
+    }
+    part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
+    return ready;
+  }
+
+  /** @param {Notes} found @returns {Wish} */
+  function wish(found) {
+    const key = Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key));
+    const way = /** @type {Course} */ (course.value);
+    return { course: way, key, tempo: Number(tempo.value) / 100, just: just(), countIn: countIn.checked };
+  }
+
+  /** @param {() => Promise<void>} task begun by a tap; a second tap meanwhile does nothing */
+  async function tapped(task) {
+    if (busy) return;
+    busy = true;
+    try {
+      await task();
+    } catch (reason) {
+      console.warn("player", reason);
+      says.textContent =
+        reason instanceof SoundError ? reason.message : "The exercise could not be played. Load the page again.";
+    } finally {
+      busy = false;
+    }
+  }
+
+  async function toggle() {
+    if (ready?.player.state === "playing") {
+      if (performance.now() - played > SECOND_TAP_MS) pause("Paused.");
+      return;
+    }
+    const { player, holder, follower } = await sound();
+    holder.end();
+    hushPitch();
+    if (player.state === "stopped") player.wish = wish(player.notes);
+    follower.inView = true;
+    player.play();
+    played = performance.now();
+    begun();
+    says.textContent = `Playing in ${keyWord(player.keyNow(player.origin))}.`;
+  }
+
+  function begun() {
+    play.textContent = "Pause";
+    stop.disabled = false;
+    clearInterval(timer);
+    timer = setInterval(beat, TICK_MS);
+    cancelAnimationFrame(wanted);
+    wanted = requestAnimationFrame(draw);
+  }
+
+  /** @param {string} word */
+  function pause(word) {
+    ready?.player.pause();
+    rest(ready?.player.state === "paused" ? "Go on" : "Play");
+    says.textContent = word;
+  }
+
+  /** @param {string} word on the button */
+  function rest(word) {
+    clearInterval(timer);
+    cancelAnimationFrame(wanted);
+    play.textContent = word;
+  }
+
+  /** @param {string} word */
+  function ended(word) {
+    if (!ready) return;
+    ready.player.stop();
+    ready.holder.end();
+    ready.follower.clear();
+    rest("Play");
+    show(ready.player.wish.key);
+    if (document.activeElement === stop) play.focus();
+    stop.disabled = true;
+    says.textContent = word;
+  }
+
+  function beat() {
+    ready?.player.tick(document.hidden);
+  }
+
+  function draw() {
+    if (!ready || !context || ready.player.state !== "playing") return;
+    const { player, follower } = ready;
+    const heard = context.currentTime - (context.outputLatency || 0);
+    follower.show(player.due(heard), mix.levels());
+    const key = player.keyNow(heard);
+    if (show(key)) says.textContent = `Now in ${keyWord(key)}.`;
+    wanted = requestAnimationFrame(draw);
+  }
+
+  /** @param {number} place */
+  function keyWord(place) {
+    return keyName(ready?.notes.keys[place].key.replace(/\d+$/, "") ?? "");
+  }
+
+  /** Has the score shown in a key. @param {number} place */
+  function show(place) {
+    const key = ready?.notes.keys[place].key ?? "";
+    if (!key || key === figure.dataset.key) return false;
+    asking = key;
+    figure.dispatchEvent(new CustomEvent("handbook:choose-key", { detail: { key } }));
+    asking = "";
+    return true;
+  }
+
+  function interrupted() {
+    if (context?.state === "running" || ready?.player.state !== "playing") return;
+    pause("Paused: something else took the sound. “Go on” goes on from here.");
+  }
+
+  /** @param {string} voice "" for the tonic */
+  async function givePitch(voice) {
+    const { notes: found, player } = await sound();
+    if (!context) return;
+    hushPitch();
+    const key = Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key));
+    const first = found.voices.find(({ name }) => name === voice)?.notes.find((note) => note.semitones.length);
+    const tuning = { just: just() };
+    const midis = first
+      ? first.semitones.map((semitones, place) => pitch(found, tuning, key, semitones, first.cents[place]))
+      : [pitch(found, tuning, key, 0, 0)];
+    const origin = context.currentTime + 0.02;
+    for (const midi of midis.filter((one) => player.instrument.reaches(one))) {
+      const event = { at: 0, length: PITCH_SECONDS, kind: /** @type {const} */ ("note"), key, voice: null, id: null, midi, level: 0.8 };
+      given.push(new Sounding(context, player.instrument, player.master, event, origin));
+    }
+  }
+
+  function hushPitch() {
+    for (const one of given) one.fade(context?.currentTime ?? 0);
+    given = [];
+  }
+
+  /** @param {Notes} found @param {Player} player */
+  function tellReach(found, player) {
+    const beyond = found.keys.some((_, key) =>
+      found.voices.some((voice) =>
+        voice.notes.some((note) => note.semitones.some((one) => !player.instrument.reaches(pitch(found, {}, key, one, 0)))),
+      ),
+    );
+    part(".hb-player-reach", HTMLElement).hidden = !beyond;
+  }
+
+  function showTempo() {
+    const beats = Math.round((Number(box.dataset.tempo) * Number(tempo.value)) / 100);
+    part(".hb-tempo-told", HTMLElement).textContent = `${beats} beats a minute`;
+    tempo.setAttribute("aria-valuetext", `${beats} beats a minute, ${tempo.value} percent`);
+  }
+
+  async function showCents() {
+    if (!(cents instanceof HTMLTableElement)) return;
+    const found = await notes();
+    part(".hb-tuning-told", HTMLElement).textContent = found.tuning.told;
+    fillCents(cents, found, Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key)));
+  }
+
+  play.addEventListener("click", () => void tapped(toggle));
+  stop.addEventListener("click", () => ended("Stopped."));
+  box.querySelector(".hb-give-pitch")?.addEventListener("click", () => void tapped(() => givePitch("")));
+  tempo.addEventListener("input", () => {
+    showTempo();
+    ready?.player.change({ tempo: Number(tempo.value) / 100 });
+  });
+  course.addEventListener("change", () => ready?.player.change({ course: /** @type {Course} */ (course.value) }));
+  for (const choice of box.querySelectorAll("[name=tuning]")) {
+    choice.addEventListener("change", () => {
+      ready?.player.change({ just: just() });
+      ready?.holder.renew();
+    });
+  }
+  voiceControls(box, mix, {
+    changed() {
+      ready?.player.mix(mix.levels());
+      ready?.holder.renew();
+    },
+    pitch: (voice) => void tapped(() => givePitch(voice)),
+  });
+  box.querySelector(".hb-hold")?.addEventListener("click", () =>
+    void tapped(async () => {
+      const { player, holder } = await sound();
+      if (holder.held) {
+        holder.end();
+        says.textContent = "";
+        return;
+      }
+      if (player.state === "stopped") player.wish = wish(player.notes);
+      if (player.state === "playing") pause("Paused.");
+      hushPitch();
+      stop.disabled = false;
+      holder.begin();
+    }),
+  );
+  figure.addEventListener("handbook:key", () => {
+    if (more.open) void showCents().catch(() => {});
+    if (!ready || figure.dataset.key === asking) return;
+    ready.player.change({ key: wish(ready.notes).key });
+    ready.holder.renew();
+  });
+  more.addEventListener("toggle", () => more.open && void tapped(showCents));
+  document.addEventListener("visibilitychange", beat);
+  window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause("Paused."));
+  showTempo();
+  box.hidden = false;
+}
+
+/** Telephones and tablets whose silent switch mutes pages. */
+function likelySilenced() {
+  return /iPhone|iPad|iPod/.test(navigator.userAgent) || (navigator.userAgent.includes("Mac") && navigator.maxTouchPoints > 1);
+}
+
+for (const box of document.querySelectorAll(".hb-player")) {
+  const figure = box.closest(".hb-score")?.querySelector(".hb-figure");
+  if (box instanceof HTMLElement && figure instanceof HTMLElement) setUp(box, figure);
+}

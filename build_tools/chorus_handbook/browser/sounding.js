@@ -1,0 +1,168 @@
+// @ts-check
+/**
+ * One event as it sounds: a source and a gain of its own. Whatever ends or changes it does so over
+ * some milliseconds, so that it never clicks.
+ */
+
+/** @import { Event } from "./schedule.js" */
+/** @import { Instrument } from "./instrument.js" */
+
+/** Seconds over which a sound fades when it is broken off, begins in its middle, or has ended. */
+export const FADE = 0.015;
+const RELEASE = 0.05;
+/** Seconds over which a sounding note is tuned anew. */
+const RETUNE = 0.03;
+
+/**
+ * How the seconds of a run lie on the context's clock.
+ * @typedef {object} Clock
+ * @property {number} origin the context's time of second 0
+ */
+
+export class Sounding {
+  /**
+   * Starts an event, or what is left of it.
+   * @param {BaseAudioContext} context
+   * @param {Instrument} instrument
+   * @param {AudioNode} to
+   * @param {Event} event a pitched one must be within reach
+   * @param {number} origin the context's time of second 0 of the run
+   * @param {number} [from] the second of the run from which it is heard, if later than its beginning
+   */
+  constructor(context, instrument, to, event, origin, from = event.at) {
+    const late = Math.max(from - event.at, 0);
+    this.event = event;
+    this.context = context;
+    this.begin = origin + event.at + late;
+    this.rise = late > 0 ? FADE : 0;
+    this.gain = context.createGain();
+    this.source = context.createBufferSource();
+    this.origin = origin;
+    /** The MIDI number of the tone as it was sampled. */
+    this.sampled = 0;
+    let offset = 0;
+    if (event.midi === null) {
+      this.source.buffer = instrument.click(context, event.spoken);
+      this.end = this.begin + this.source.buffer.duration;
+    } else {
+      const tone = instrument.nearest(event.glide ? (event.midi + event.glide.midi) / 2 : event.midi);
+      this.sampled = tone.midi;
+      this.source.buffer = tone.buffer;
+      this.end = origin + event.at + event.length;
+      const gone = (event.midi + this.pitchAt(this.begin)) / 2; // exact but for a glide broken into
+      offset = tone.silence + late * ratio(gone - this.sampled);
+      this.aim(this.begin, 0);
+    }
+    const level = this.gain.gain;
+    if (this.rise) {
+      level.setValueAtTime(0, this.begin);
+      level.linearRampToValueAtTime(event.level, this.begin + this.rise);
+    } else {
+      level.setValueAtTime(event.level, this.begin);
+    }
+    this.source.connect(this.gain).connect(to);
+    this.source.start(this.begin, offset);
+    this.release();
+    /** The context's time from which it is silent. */
+    this.over = this.end + RELEASE;
+    this.broken = false;
+  }
+
+  /**
+   * The pitch at a time of the context.
+   * @param {number} time
+   */
+  pitchAt(time) {
+    const { midi, glide } = this.event;
+    const second = time - this.origin;
+    if (!glide || second <= glide.start) return midi ?? 0;
+    const way = Math.min((second - glide.start) / (glide.end - glide.start), 1);
+    return (midi ?? 0) + way * (glide.midi - (midi ?? 0));
+  }
+
+  /**
+   * Sets the course of the pitch from a time on. Along an exponential of the rate the pitch moves
+   * evenly.
+   * @param {number} from
+   * @param {number} over seconds to come to it
+   */
+  aim(from, over) {
+    const { glide } = this.event;
+    const rate = this.source.playbackRate;
+    const reached = from + over;
+    if (over) rate.exponentialRampToValueAtTime(ratio(this.pitchAt(reached) - this.sampled), reached);
+    else rate.setValueAtTime(ratio(this.pitchAt(from) - this.sampled), from);
+    if (!glide || this.origin + glide.end <= reached) return;
+    const start = Math.max(this.origin + glide.start, reached);
+    rate.setValueAtTime(ratio(this.pitchAt(start) - this.sampled), start);
+    rate.exponentialRampToValueAtTime(ratio(glide.midi - this.sampled), this.origin + glide.end);
+  }
+
+  /** Lets it fade where it ends. */
+  release() {
+    if (this.event.midi === null) return;
+    const end = Math.max(this.end, this.begin + this.rise);
+    this.gain.gain.setValueAtTime(this.event.level, end);
+    this.gain.gain.linearRampToValueAtTime(0, end + RELEASE);
+    this.source.stop(end + RELEASE + 0.01);
+  }
+
+  /**
+   * Follows a change of tempo or tuning while it sounds.
+   * @param {Event} event as it is from now on
+   * @param {number} origin
+   * @param {number} now the context's time of the change
+   */
+  change(event, origin, now) {
+    if (this.broken || event.midi === null || now >= this.end) return;
+    const before = this.pitchAt(now);
+    this.event = event;
+    this.origin = origin;
+    this.end = Math.max(origin + event.at + event.length, now + 0.001);
+    this.over = this.end + RELEASE;
+    const rate = this.source.playbackRate;
+    rate.cancelScheduledValues(now);
+    rate.setValueAtTime(ratio(before - this.sampled), now);
+    this.aim(now, RETUNE);
+    const level = this.gain.gain;
+    level.cancelScheduledValues(now);
+    level.setValueAtTime(this.levelAt(now), now);
+    if (now < this.begin + this.rise) level.linearRampToValueAtTime(event.level, this.begin + this.rise);
+    this.release();
+  }
+
+  /**
+   * Breaks it off.
+   * @param {number} now
+   */
+  fade(now) {
+    if (this.broken || now >= this.over) return;
+    this.broken = true;
+    const level = this.gain.gain;
+    if (now < this.begin) {
+      this.source.stop();
+      this.gain.disconnect();
+      this.over = now;
+      return;
+    }
+    if (now >= this.end && this.event.midi !== null) return; // it is fading already
+    level.cancelScheduledValues(now);
+    level.setValueAtTime(this.levelAt(now), now);
+    level.linearRampToValueAtTime(0, now + FADE);
+    this.source.stop(now + FADE + 0.005);
+    this.over = now + FADE;
+  }
+
+  /**
+   * @param {number} time before the end
+   */
+  levelAt(time) {
+    const risen = this.rise ? Math.min(Math.max((time - this.begin) / this.rise, 0), 1) : 1;
+    return this.event.level * risen;
+  }
+}
+
+/** @param {number} semitones */
+function ratio(semitones) {
+  return 2 ** (semitones / 12);
+}

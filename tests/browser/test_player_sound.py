@@ -1,0 +1,528 @@
+"""What the player sounds, rendered through an OfflineAudioContext by the very code that plays in
+the page, and measured: onsets, pitches, beats, changes without a click. Expected are readings of
+our MIDI files by mido, music21's notes and intervals, and the project's list of facts."""
+
+from __future__ import annotations
+
+import base64
+import json
+import math
+import struct
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import mido
+import numpy as np
+import pytest
+from music21 import interval, note, pitch as named, stream
+from playwright.sync_api import Page, Route
+
+RATE = 44_100
+#: Ticks and actions as a live page has them, at times of the rendering.
+RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
+    const {Player} = await import('/assets/handbook/player.js');
+    const {loadInstrument} = await import('/assets/handbook/instrument.js');
+    const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
+    const index = new URL('/assets/handbook/instrument.json', location.href);
+    const player = new Player(context, await loadInstrument(context, index), notes, wish);
+    player.mix(new Map(Object.entries(levels)));
+    player.play();
+    const origin = player.origin;
+    const due = [...acts];
+    const step = 0.1;
+    for (let n = 1; n * step < seconds; n += 1) {
+        context.suspend(n * step).then(() => {
+            player.tick(false);
+            while (due.length && due[0][0] <= n * step + 1e-9) {
+                const [, name, given] = due.shift();
+                if (name === 'mix') player.mix(new Map(Object.entries(given)));
+                else player[name](given);
+            }
+            context.resume();
+        });
+    }
+    const heard = (await context.startRendering()).getChannelData(0);
+    let text = '';
+    const bytes = new Uint8Array(heard.buffer);
+    for (let n = 0; n < bytes.length; n += 32768) {
+        text += String.fromCharCode(...bytes.subarray(n, n + 32768));
+    }
+    return {origin, gain: player.master.gain.value, heard: btoa(text)};
+}"""
+WISH = {"course": "once", "key": 0, "tempo": 1.0, "just": False, "countIn": False}
+
+
+@dataclass(frozen=True)
+class Heard:
+    """`origin` is the second of the rendering at which the run began; `gain` that of all."""
+
+    origin: float
+    gain: float
+    samples: np.ndarray[Any, np.dtype[np.float32]]
+
+    def between(self, start: float, end: float) -> np.ndarray[Any, np.dtype[np.float32]]:
+        return self.samples[round(start * RATE) : round(end * RATE)]
+
+
+def render(
+    page: Page,
+    notes: dict[str, Any],
+    seconds: float,
+    *,
+    levels: dict[str, float] | None = None,
+    acts: list[tuple[float, str, Any]] | None = None,
+    **wish: Any,
+) -> Heard:
+    """`acts`: what is done to the player when, at tenths of a second."""
+    given = {
+        "notes": notes,
+        "wish": {**WISH, **wish},
+        "levels": levels or {},
+        "seconds": seconds,
+        "acts": [list(act) for act in acts or []],
+        "rate": RATE,
+    }
+    found = page.evaluate(RENDER, given)
+    samples = np.frombuffer(base64.b64decode(found["heard"]), dtype="<f4")
+    return Heard(found["origin"], found["gain"], samples)
+
+
+def wav(samples: np.ndarray[Any, Any], rate: int = RATE) -> bytes:
+    """Samples from -1 to 1 as a WAV file."""
+    data = (np.clip(samples, -1, 1) * 32767).astype("<i2").tobytes()
+    kind = struct.pack("<4sIHHIIHH", b"fmt ", 16, 1, 1, rate, 2 * rate, 2, 16)
+    body = b"WAVE" + kind + struct.pack("<4sI", b"data", len(data)) + data
+    return b"RIFF" + struct.pack("<I", len(body)) + body
+
+
+def knocking_pack(page: Page) -> None:
+    """An instrument whose tones are a knock of one millisecond after 70 ms of silence: onsets can
+    be read off. It goes through the player's own loading and measuring."""
+    tone = np.zeros(RATE)
+    tone[round(0.07 * RATE) : round(0.071 * RATE)] = 0.9
+    made = wav(tone)
+    samples = [{"midi": m, "start": n * len(made), "bytes": len(made)} for n, m in enumerate(MIDIS)]
+
+    def index(route: Route) -> None:
+        route.fulfill(json={"version": 1, "samples": samples})
+
+    page.route("**/instrument.json", index)
+    page.route("**/instrument.bin", lambda route: route.fulfill(body=made * len(samples)))
+
+
+MIDIS = range(36, 90, 3)
+
+
+def onsets(heard: Heard) -> list[float]:
+    """Seconds of the rendering at which a knock begins. A knock may be played faster or slower."""
+    loud = np.abs(heard.samples) > 0.02
+    found: list[float] = []
+    for place in np.flatnonzero(loud):
+        if not found or place / RATE - found[-1] > 0.02:
+            found.append(place / RATE)
+    return found
+
+
+def pitch(piece: np.ndarray[Any, Any], rate: int = RATE) -> float:
+    """The MIDI number of a tone whose strongest partial is the lowest: the strongest line of the
+    spectrum, then the turning of its phase between two windows, which is far finer."""
+    window = np.hanning(len(piece))
+    size = 1 << 17
+    spectrum = np.abs(np.fft.rfft(piece * window, size))
+    hertz = float(np.argmax(spectrum)) * rate / size
+    half = len(piece) // 2
+    turns = []
+    for start in (0, half):
+        part = piece[start : start + half] * np.hanning(half)
+        time = (np.arange(half) + start) / rate
+        turns.append(np.angle(np.sum(part * np.exp(-2j * np.pi * hertz * time))))
+    turned = (turns[1] - turns[0] + math.pi) % (2 * math.pi) - math.pi
+    hertz += turned / (2 * math.pi) * rate / half
+    return 69 + 12 * math.log2(hertz / 440)
+
+
+def swell(piece: np.ndarray[Any, Any], hertz: float, rate: int = RATE) -> tuple[float, float]:
+    """How a narrow band around a frequency swells: how often a second, and how deeply (0 to 1)."""
+    time = np.arange(len(piece)) / rate
+    moved = piece * np.exp(-2j * np.pi * hertz * time)
+    width = round(0.04 * rate)
+    kernel = np.hanning(width) / np.hanning(width).sum()
+    band = np.abs(np.convolve(moved, kernel, "valid"))[:: rate // 200]
+    slow = np.polyval(np.polyfit(np.arange(len(band)), np.log(band), 3), np.arange(len(band)))
+    even = band / np.exp(slow) - 1
+    spectrum = np.abs(np.fft.rfft(even * np.hanning(len(even)), 1 << 15))
+    rates = np.fft.rfftfreq(1 << 15, (rate // 200) / rate)
+    spectrum[rates < 2] = 0
+    return float(rates[np.argmax(spectrum)]), float(even.std() * math.sqrt(2))
+
+
+def steepest(piece: np.ndarray[Any, Any]) -> float:
+    """The largest jump from one sample to the next."""
+    return float(np.abs(np.diff(piece)).max())
+
+
+@pytest.fixture
+def page(desktop: Page, site_url: str) -> Page:
+    desktop.goto(site_url + "voice-care/")
+    return desktop
+
+
+@pytest.fixture
+def knocks(page: Page) -> Page:
+    knocking_pack(page)
+    return page
+
+
+def notes_of(site: Path, slug: str) -> dict[str, Any]:
+    text = (site / "assets/handbook" / slug / "notes.json").read_text("utf-8")
+    return dict(json.loads(text))
+
+
+def read_by_mido(site: Path, slug: str) -> dict[str, list[tuple[float, float, int]]]:
+    """(onset, end, MIDI number) of every sung note, in beats, by the label of the voice."""
+    file = mido.MidiFile(site / "assets/handbook" / slug / f"{slug}.mid")
+    found: dict[str, list[tuple[float, float, int]]] = {}
+    for track in file.tracks[1:]:
+        now, sounding, name = 0, {}, ""
+        for message in track:
+            now += message.time
+            if message.type == "track_name":
+                name = message.name
+            elif message.type == "note_on" and message.velocity and message.channel != 9:
+                sounding[message.note] = now
+            elif message.type in ("note_on", "note_off") and message.note in sounding:
+                start = sounding.pop(message.note)
+                beats = start / file.ticks_per_beat, now / file.ticks_per_beat
+                found.setdefault(name, []).append((*beats, message.note))
+    return {voice: sorted(notes) for voice, notes in found.items()}
+
+
+def alone(notes: dict[str, Any], voice: str) -> dict[str, float]:
+    return {one["name"]: float(one["name"] == voice) for one in notes["voices"]}
+
+
+def seconds(notes: dict[str, Any], tempo: float) -> float:
+    return float(notes["length"] / notes["ticks_per_beat"] * 60 / (notes["tempo"] * tempo))
+
+
+@pytest.mark.parametrize("tempo", [0.5, 1.0, 1.5])
+@pytest.mark.parametrize("slug", ["up-the-mast", "ropes-fast", "dropping-anchor", "quick-ferry"])
+def test_every_note_begins_within_five_milliseconds(
+    knocks: Page, demo_site: Path, slug: str, tempo: float
+) -> None:
+    notes = notes_of(demo_site, slug)
+    read = read_by_mido(demo_site, slug)
+    beat = 60 / (notes["tempo"] * tempo)
+    for voice in notes["voices"][:2]:
+        heard = render(
+            knocks,
+            notes,
+            seconds(notes, tempo) + 0.5,
+            levels=alone(notes, voice["name"]),
+            tempo=tempo,
+        )
+        expected = sorted({heard.origin + start * beat for start, _, _ in read[voice["label"]]})
+        found = onsets(heard)
+        assert len(found) == len(expected) > 3
+        assert np.abs(np.array(found) - np.array(expected)).max() < 0.005
+
+
+@pytest.mark.parametrize(
+    ("slug", "key", "tempo"),
+    [
+        ("up-the-mast", 0, 0.8),
+        ("up-the-mast", 3, 1.0),
+        ("ropes-fast", 1, 1.2),
+        ("dropping-anchor", 5, 0.5),
+        ("high-water", 2, 1.0),
+    ],
+)
+def test_every_pitch_is_within_a_cent(
+    page: Page, demo_site: Path, slug: str, key: int, tempo: float
+) -> None:
+    """Keys by music21's intervals from the first one."""
+    notes = notes_of(demo_site, slug)
+    tonics = [named.Pitch(one["key"].replace("b", "-")) for one in notes["keys"]]
+    moved = interval.Interval(tonics[0], tonics[key]).semitones
+    beat = 60 / (notes["tempo"] * tempo)
+    measured = 0
+    for voice in (notes["voices"][0], notes["voices"][-1]):
+        heard = render(
+            page,
+            notes,
+            seconds(notes, tempo) + 0.3,
+            levels=alone(notes, voice["name"]),
+            tempo=tempo,
+            key=key,
+        )
+        for start, end, midi in read_by_mido(demo_site, slug)[voice["label"]]:
+            piece = heard.between(
+                heard.origin + start * beat + 0.07, heard.origin + min(end, start + 3) * beat
+            )
+            if len(piece) < 0.2 * RATE:
+                continue
+            assert abs(pitch(piece) - midi - moved) < 0.01, (voice["name"], start)
+            measured += 1
+    assert measured >= 12
+
+
+#: 1200 * log2(ratio) less 100 a semitone: octave, just third 5/4 and fifth 3/2.
+JUST = {0: 0.0, 4: 386.314 - 400, 7: 701.955 - 700}
+
+
+def test_just_intonation_sounds_its_ratios(page: Page, demo_site: Path) -> None:
+    """ "Up the mast" as its page has it, written out in music21: an arpeggio to the tenth and
+    back, in D, its degrees tuned to the ratios of the tonic's major chord."""
+    line = stream.Stream()
+    for name in "C4 E4 G4 C5 E5 C5 G4 E4".split():
+        line.append(note.Note(name, quarterLength=0.5))
+    line.append(note.Note("C4", quarterLength=3))
+    line = line.transpose(interval.Interval("M2"))
+    notes = notes_of(demo_site, "up-the-mast")
+    heard = render(
+        page,
+        notes,
+        seconds(notes, 0.5) + 0.3,
+        levels=alone(notes, "soprano"),
+        tempo=0.5,
+        key=2,
+        just=True,
+    )
+    for one in line.notes:
+        start = heard.origin + float(one.offset) * 60 / 38
+        piece = heard.between(start + 0.07, start + min(2.0, float(one.quarterLength) * 60 / 38))
+        cents = JUST[(one.pitch.midi - 62) % 12]
+        assert abs(pitch(piece) - one.pitch.midi - cents / 100) < 0.01, one.nameWithOctave
+
+
+def test_a_glide_moves_evenly_and_arrives(page: Page, demo_site: Path) -> None:
+    """Half way in time is half way in semitones."""
+    notes = notes_of(demo_site, "gull-on-the-wind")
+    heard = render(page, notes, 8, levels=alone(notes, "soprano"), tempo=0.5)
+    beat = 60 / (notes["tempo"] * 0.5)
+    first = notes["voices"][0]["notes"][0]
+    assert first["glide"] == [0, [7]] and first["length"] == 2 * notes["ticks_per_beat"]
+    for part in (0.1, 0.25, 0.5, 0.75, 0.95):
+        middle = heard.origin + part * 2 * beat
+        piece = heard.between(middle - 0.05, middle + 0.05)
+        assert abs(pitch(piece) - (60 + 7 * part)) < 0.1, part
+
+
+def interval_notes(upper: int, cents: float) -> dict[str, Any]:
+    """C4 and a note above it, for eight seconds, in two voices."""
+
+    def voice(name: str, semitones: int, off: float) -> dict[str, Any]:
+        one = {"id": f"{name}-1", "drawn": f"{name}-1", "at": 0, "length": 384, "level": 0.7}
+        return {
+            "name": name,
+            "label": name,
+            "notes": [{**one, "semitones": [semitones], "cents": [off]}],
+        }
+
+    return {
+        "version": 1,
+        "slug": "case",
+        "title": "Case",
+        "tempo": 60,
+        "ticks_per_beat": 48,
+        "length": 384,
+        "passes": 1,
+        "lead_in": 0,
+        "count_in": 4,
+        "keys": [{"key": "C4", "midi": 60}],
+        "lead_chord": [[0]],
+        "lead_cents": [0.0],
+        "voices": [voice("upper", upper, cents), voice("lower", 0, 0.0)],
+        "tuning": {"to": "tonic", "told": ""},
+        "chords": [[0, 384]],
+    }
+
+
+#: Partials that beat, and beats a second in equal temperament: |p * f1 - q * f2|, f = 440 *
+#: 2 ** ((m - 69) / 12). Computed; the same values stand in the project's list of facts.
+BEATS = [(4, -13.686, 5, 10.382), (3, 15.641, 6, 14.118)]
+
+
+@pytest.mark.parametrize(("upper", "cents", "partial", "beats"), BEATS)
+def test_equal_thirds_beat_and_just_ones_stand(
+    page: Page, upper: int, cents: float, partial: int, beats: float
+) -> None:
+    notes = interval_notes(upper, cents)
+    band = partial * 261.626
+    equal = render(page, notes, 5).between(0.5, 4.5)
+    rate, depth = swell(equal, band)
+    assert abs(rate - beats) < 0.15 and depth > 0.2
+    just = render(page, notes, 5, just=True).between(0.5, 4.5)
+    assert swell(just, band)[1] < depth / 8
+
+
+HELD = """async ({equal, just, rate}) => {
+    const {HeldChord} = await import('/assets/handbook/held_chord.js');
+    const context = new OfflineAudioContext(1, 9 * rate, rate);
+    const held = new HeldChord(context, context.destination);
+    held.sound(equal);
+    context.suspend(4.5).then(() => { held.sound(just); context.resume(); });
+    context.suspend(8.5).then(() => { held.end(); context.resume(); });
+    return [...(await context.startRendering()).getChannelData(0)];
+}"""
+
+
+def test_a_held_chord_stops_beating_when_it_is_tuned(page: Page) -> None:
+    given = {"equal": [60, 64], "just": [60, 64 - 0.13686], "rate": RATE}
+    heard = np.array(page.evaluate(HELD, given))
+    before, after = heard[RATE // 2 : RATE * 9 // 2], heard[RATE * 10 // 2 : RATE * 17 // 2]
+    rate, depth = swell(before, 5 * 261.626)
+    assert abs(rate - 10.382) < 0.1
+    assert swell(after, 5 * 261.626)[1] < depth / 20
+    # Neither begun nor tuned nor ended with a click.
+    assert steepest(heard) <= 1.02 * max(steepest(before), steepest(after))
+    assert np.abs(heard[round(8.7 * RATE) :]).max() < 1e-6
+
+
+def test_a_change_of_tempo_holds_from_the_next_note_on(knocks: Page, demo_site: Path) -> None:
+    """Changed twice; the place in the pass is kept to the millisecond, nothing is heard twice."""
+    notes = notes_of(demo_site, "up-the-mast")
+    acts = [(1.0, "change", {"tempo": 1.5}), (1.8, "change", {"tempo": 0.5})]
+    heard = render(knocks, notes, 12, levels=alone(notes, "soprano"), acts=acts)
+    beat = 60 / notes["tempo"]
+    turns = [1.0 + 0.01 - heard.origin, 1.8 + 0.01 - heard.origin]
+    done = turns[0] / beat
+    expected = []
+    for start, _, _ in read_by_mido(demo_site, "up-the-mast")["Soprano"]:
+        later = turns[0] + (start - done) * beat / 1.5
+        if start <= done:
+            expected.append(start * beat)
+        elif later <= turns[1]:
+            expected.append(later)
+        else:
+            there = done + (turns[1] - turns[0]) * 1.5 / beat
+            expected.append(turns[1] + (start - there) * beat / 0.5)
+    found = np.array(onsets(heard)) - heard.origin
+    assert len(found) == len(expected)
+    assert np.abs(found - np.array(expected)).max() < 0.005
+
+
+def test_a_pause_keeps_the_place(knocks: Page, demo_site: Path) -> None:
+    notes = notes_of(demo_site, "up-the-mast")
+    played = onsets(render(knocks, notes, 8, levels=alone(notes, "soprano")))
+    acts = [(1.0, "pause", None), (3.0, "play", None)]
+    paused = onsets(render(knocks, notes, 10, levels=alone(notes, "soprano"), acts=acts))
+    # The knock of the note that is broken into lies behind it, so that nothing is added.
+    assert len(paused) == len(played)
+    moved = [before + (2.0 if before > 1.0 else 0) for before in played]
+    assert np.abs(np.array(paused) - np.array(moved)).max() < 0.005
+    assert not [one for one in paused if 1.05 < one < 3.0]
+
+
+CHANGES = [
+    ("silence", (2.0, "mix", {"soprano": 0, "alto": 1, "tenor": 1, "bass": 1})),
+    ("tempo", (2.0, "change", {"tempo": 0.6})),
+    ("tuning", (2.0, "change", {"just": True})),
+    ("key", (2.0, "change", {"key": 2})),
+    ("course", (2.0, "change", {"course": "climb"})),
+    ("pause", (2.0, "pause", None)),
+    ("stop", (2.0, "stop", None)),
+]
+
+
+@pytest.mark.parametrize(("name", "act"), CHANGES, ids=[name for name, _ in CHANGES])
+def test_no_change_clicks(
+    page: Page, demo_site: Path, name: str, act: tuple[float, str, Any]
+) -> None:
+    """Around a change the sound is nowhere steeper than it is by itself."""
+    notes = notes_of(demo_site, "up-the-mast")
+    bare = render(page, notes, 4)
+    changed = render(page, notes, 4, acts=[act])
+    assert np.array_equal(bare.between(0, 1.99), changed.between(0, 1.99))
+    rest = steepest(bare.between(0.5, 3.5))
+    assert steepest(changed.between(1.98, 2.12)) < 1.15 * rest
+    difference = np.abs(bare.between(2.2, 2.5) - changed.between(2.2, 2.5)).max()
+    # It has come about within 200 ms; "climb" differs only after the pass.
+    assert (difference > 0.01) == (name != "course")
+
+
+def test_a_silenced_voice_is_silent_within_200_milliseconds(page: Page, demo_site: Path) -> None:
+    notes = notes_of(demo_site, "up-the-mast")
+    silence = (2.0, "mix", {one["name"]: 0 for one in notes["voices"]})
+    heard = render(page, notes, 4, acts=[silence])
+    assert np.abs(heard.between(1.5, 2.0)).max() > 0.1
+    assert np.abs(heard.between(2.2, 4.0)).max() < 1e-5
+
+
+def test_four_voices_do_not_overload(page: Page, demo_site: Path) -> None:
+    for slug in ("ropes-fast", "three-strands", "herring-fleet"):
+        notes = notes_of(demo_site, slug)
+        assert np.abs(render(page, notes, min(seconds(notes, 1), 20)).samples).max() < 1.0, slug
+
+
+def test_a_climb_moves_by_the_keys_with_their_chord_between(page: Page, demo_site: Path) -> None:
+    """Three keys: every pass begins on its tonic, and the new key's chord stands before it."""
+    notes = notes_of(demo_site, "up-the-mast")
+    beats = notes["length"] / notes["ticks_per_beat"]
+    beat = 60 / (notes["tempo"] * 1.5)
+    one_key = (beats + notes["lead_in"]) * beat
+    heard = render(page, notes, 3 * one_key, levels=alone(notes, "bass"), tempo=1.5, course="climb")
+    for key, tonic in enumerate((48, 49, 50)):
+        start = heard.origin + key * one_key
+        assert abs(pitch(heard.between(start + 0.03, start + beat / 2)) - tonic) < 0.02
+        if key:
+            chord = heard.between(start - 3 * beat, start - beat)
+            spectrum = np.abs(np.fft.rfft(chord * np.hanning(len(chord)), 1 << 18))
+            loudest = spectrum.max()
+            for above in (0, 4, 7):
+                line = 440 * 2 ** ((60 + key + above - 69) / 12) * (1 << 18) / RATE
+                assert spectrum[round(line) - 20 : round(line) + 20].max() > 0.15 * loudest
+
+
+def test_a_loop_comes_round_without_a_gap(knocks: Page, demo_site: Path) -> None:
+    """Over the seam at which the next passes are laid out, too."""
+    notes = notes_of(demo_site, "up-the-mast") | {"tempo": 456}
+    passes = 18
+    heard = render(
+        knocks, notes, passes * seconds(notes, 1), levels=alone(notes, "soprano"), course="loop"
+    )
+    starts = [start for start, *_ in read_by_mido(demo_site, "up-the-mast")["Soprano"]]
+    beat, one = 60 / 456, seconds(notes, 1)
+    expected = [turn * one + start * beat for turn in range(passes) for start in starts]
+    found = np.array(onsets(heard)) - heard.origin
+    assert len(found) == len(expected)
+    assert np.abs(found - np.array(expected)).max() < 0.005
+
+
+def test_spoken_beats_and_count_ins_are_soft_clicks(page: Page, demo_site: Path) -> None:
+    notes = notes_of(demo_site, "two-strokes")
+    heard = render(page, notes, seconds(notes, 1) + 3, countIn=True)
+    beat = 60 / notes["tempo"]
+    count = round(notes["count_in"])
+    clicks = [n * beat for n in range(count)]
+    clicks += sorted(
+        {
+            (n["at"] / notes["ticks_per_beat"] + count) * beat
+            for voice in notes["voices"]
+            for n in voice["notes"]
+            if "spoken" in n
+        }
+    )
+    loud = np.abs(heard.samples) > 0.01
+    found: list[float] = []
+    for place in np.flatnonzero(loud):
+        time = place / RATE - heard.origin
+        if not found or time - found[-1] > 0.1:
+            found.append(time)
+    near = [min(abs(time - click) for click in clicks) for time in found]
+    assert len(found) >= count + 4 and max(near) < 0.005
+    assert 0.02 < np.abs(heard.samples).max() < 0.6
+
+
+def test_the_real_tones_begin_when_they_are_due(page: Page) -> None:
+    """Every tone of the instrument comes near its level within 5 ms of its moment."""
+    for midi in MIDIS:
+        notes = interval_notes(0, 0.0)
+        notes["keys"] = [{"key": "C4", "midi": midi}]
+        heard = render(page, notes, 1.5, levels={"upper": 1.0, "lower": 0.0})
+        near = np.abs(heard.between(0, 0.5))
+        begin = int(np.argmax(near > 0.1 * near.max())) / RATE
+        # A tone rises for 7 ms, and passes a tenth of its level after some 1.5 ms of them.
+        assert abs(begin - heard.origin - 0.0015) < 0.005, midi
+        assert np.abs(heard.between(0, heard.origin - 0.005)).max() < 0.01
