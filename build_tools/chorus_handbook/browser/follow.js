@@ -6,6 +6,9 @@
 
 /** @import { Event, Notes } from "./schedule.js" */
 
+/** For so long after a scroll of ours, scrolling is not taken for the reader's. */
+const OWN_SCROLL_MS = 1000;
+
 export class Follower {
   /**
    * @param {HTMLElement} figure
@@ -19,6 +22,8 @@ export class Follower {
     /** @type {Map<Element, string>} */
     this.shown = new Map();
     this.inView = true;
+    this.scrolled = -Infinity;
+    addEventListener("scroll", () => this.lookedElsewhere(), { passive: true });
   }
 
   /**
@@ -73,22 +78,29 @@ export class Follower {
     return found;
   }
 
+  /** After a scroll by the reader: whether the notes are followed depends on where it led. */
+  lookedElsewhere() {
+    const place = this.shown.size ? this.place() : null;
+    if (place && performance.now() - this.scrolled > OWN_SCROLL_MS) this.inView = place.seen;
+  }
+
   keepInView() {
-    const places = [...this.shown.keys()]
+    const place = this.place();
+    if (!place || place.seen || !this.inView) return;
+    const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const room = Math.max(0, (innerHeight - place.above - place.height) / 3);
+    this.scrolled = performance.now();
+    scrollBy({ top: place.top - place.above - room, behavior: still ? "instant" : "smooth" });
+  }
+
+  /** Where the notes stand in the window, below what lies over its top. */
+  place() {
+    const boxes = [...this.shown.keys()]
       .map((element) => element.getBoundingClientRect())
       .filter(({ width, height }) => width || height);
-    if (!places.length) return;
-    const [top, bottom] = [Math.min(...places.map((p) => p.top)), Math.max(...places.map((p) => p.bottom))];
+    if (!boxes.length) return null;
+    const [top, bottom] = [Math.min(...boxes.map((b) => b.top)), Math.max(...boxes.map((b) => b.bottom))];
     const above = document.querySelector(".md-header")?.getBoundingClientRect().bottom ?? 0;
-    const seen = top >= above && bottom <= innerHeight;
-    const partly = bottom > above && top < innerHeight;
-    if (!seen && (this.inView || partly)) {
-      const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-      const room = Math.max(0, (innerHeight - above - (bottom - top)) / 3);
-      scrollBy({ top: top - above - room, behavior: still ? "instant" : "smooth" });
-      this.inView = true;
-    } else {
-      this.inView = seen;
-    }
+    return { top, above, height: bottom - top, seen: top >= above && bottom <= innerHeight };
   }
 }

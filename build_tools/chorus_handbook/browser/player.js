@@ -311,7 +311,7 @@ export class Player {
  */
 function loudest(notes) {
   const most = notes.voices.map((voice) =>
-    voice.notes.reduce((level, note) => Math.max(level, note.level * note.semitones.length), 0),
+    voice.notes.reduce((level, note) => Math.max(level, note.level * (note.semitones.length || 1)), 0),
   );
   return Math.max(0.5, most.reduce((sum, level) => sum + level, 0));
 }

@@ -1,0 +1,476 @@
+"""The player in the page: by tap and key, on a phone, while things change and go wrong. Every
+`start()` of a sound is recorded and held against the schedule of the run."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, Route, expect
+
+from chorus_handbook.sound.schedule import Event, Settings, schedule
+
+EXERCISE = "exercises/up-the-mast/"
+#: Notes every context that is made, and every sound that is started: when, where in its tone, how
+#: fast, and what time it was.
+RECORD = """
+window.contexts = []; window.started = [];
+const Context = window.AudioContext;
+window.AudioContext = class extends Context {
+    constructor(...given) { super(...given); window.contexts.push(this); }
+};
+const set = AudioParam.prototype.setValueAtTime;
+AudioParam.prototype.setValueAtTime = function(value, time) {
+    this.first ??= value;
+    return set.call(this, value, time);
+};
+const start = AudioBufferSourceNode.prototype.start;
+AudioBufferSourceNode.prototype.start = function(when, offset) {
+    window.started.push({when, offset, rate: this.playbackRate.first ?? null,
+        now: this.context.currentTime, click: this.buffer.duration < 0.1, node: this});
+    return start.call(this, when, offset);
+};
+const stop = AudioBufferSourceNode.prototype.stop;
+AudioBufferSourceNode.prototype.stop = function(when) {
+    for (const one of window.started) {
+        if (one.node !== this || when > one.when) continue;
+        one.withdrawn = this.context.currentTime < one.when;
+    }
+    return stop.call(this, when);
+};
+"""
+STARTED = "() => window.started.map(({node, ...rest}) => rest)"
+
+
+@pytest.fixture
+def recorded(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    context.add_init_script(RECORD)
+    yield context.new_page()
+    context.close()
+
+
+def at_speed(page: Page, factor: float) -> None:
+    """Serves the exercises at a higher tempo, so that tests need not wait."""
+
+    def faster(route: Route) -> None:
+        notes = route.fetch().json()
+        route.fulfill(json=notes | {"tempo": notes["tempo"] * factor})
+
+    page.route("**/notes.json", faster)
+
+
+def notes_of(site: Path, slug: str = "up-the-mast") -> dict[str, Any]:
+    text = (site / "assets/handbook" / slug / "notes.json").read_text("utf-8")
+    return dict(json.loads(text))
+
+
+def play(page: Page) -> None:
+    page.locator(".hb-play").click()
+    expect(page.locator(".hb-player-says")).to_contain_text("Playing in")
+
+
+def started(page: Page) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = page.evaluate(STARTED)
+    return [one for one in found if not one.get("withdrawn")]
+
+
+def matches(one: dict[str, Any], event: Event, origin: float, samples: list[int]) -> bool:
+    if abs(one["when"] - origin - event.at) > 1e-6 or one["click"] != (event.kind == "click"):
+        return False
+    if event.midi is None:
+        return True
+    sampled = event.midi - 12 * math.log2(one["rate"])
+    return min(abs(sampled - sample) for sample in samples) < 1e-4
+
+
+def test_what_is_started_is_what_the_schedule_says(
+    recorded: Page, site_url: str, demo_site: Path
+) -> None:
+    recorded.goto(site_url + EXERCISE)
+    at_speed(recorded, 5)
+    play(recorded)
+    recorded.wait_for_timeout(6000)
+    notes = notes_of(demo_site) | {"tempo": 380}
+    index = json.loads((demo_site / "assets/handbook/instrument.json").read_text("utf-8"))
+    samples = [sample["midi"] for sample in index["samples"]]
+    expected = schedule(notes, Settings())
+    found = started(recorded)
+    origin = found[0]["when"]
+    assert len(found) > 100 and {event.key for event in expected[: len(found)]} >= {0, 1, 2}
+    for one, event in zip(found, expected, strict=False):
+        assert matches(one, event, origin, samples), (one, event)
+    # Each was handed over in time.
+    assert all(one["now"] <= one["when"] + 1e-3 for one in found)
+
+
+def test_a_live_change_of_tempo_holds_within_200_milliseconds(
+    recorded: Page, site_url: str, demo_site: Path
+) -> None:
+    recorded.goto(site_url + EXERCISE)
+    recorded.locator("[name=course]").select_option("loop")
+    play(recorded)
+    recorded.wait_for_timeout(4500)
+    changed = recorded.evaluate(
+        """() => { const tempo = document.querySelector('[name=tempo]'); tempo.value = 150;
+        tempo.dispatchEvent(new Event('input', {bubbles: true}));
+        return window.contexts[0].currentTime; }"""
+    )
+    recorded.wait_for_timeout(2500)
+    expect(recorded.locator(".hb-tempo-told")).to_have_text("114 beats a minute")
+    notes = notes_of(demo_site)
+    after = sorted({one["when"] for one in started(recorded) if one["when"] > changed + 0.02})
+    ticks = sorted({n["at"] for voice in notes["voices"] for n in voice["notes"]})
+    ticks += [tick + notes["length"] for tick in ticks]
+    steps = {round(b - a, 4) for a, b in pairwise(ticks)}
+    for one, other in pairwise(after):
+        assert min(abs((other - one) * 114 * 48 / 60 - step) for step in steps) < 0.01
+    # The first of them comes as soon as the new tempo has it.
+    origin = min(one["when"] for one in started(recorded))
+    done = (changed + 0.01 - origin) * 76 / 60 - notes["count_in"]
+    whole = 48 * done % notes["length"]
+    due = next(tick for tick in ticks if tick > whole)
+    assert after[0] - changed == pytest.approx(0.01 + (due - whole) * 60 / (114 * 48), abs=0.02)
+
+
+def test_a_voice_is_silenced_alone_and_in_front_while_it_plays(
+    recorded: Page, site_url: str
+) -> None:
+    """The gains that voices go through, some 200 ms after the tap."""
+    recorded.add_init_script(
+        """window.gains = []; const make = BaseAudioContext.prototype.createGain;
+        BaseAudioContext.prototype.createGain = function() {
+            const made = make.call(this); window.gains.push(made); return made; };"""
+    )
+    recorded.goto(site_url + EXERCISE)
+    recorded.locator(".hb-player-more > summary").click()
+    play(recorded)
+
+    def levels() -> list[float]:
+        recorded.wait_for_timeout(200)
+        found = recorded.evaluate("window.gains.slice(1, 5).map(gain => gain.gain.value)")
+        return [round(level, 2) for level in found]
+
+    alto = recorded.locator('[data-voice="alto"]')
+    assert levels() == [1, 1, 1, 1]
+    alto.get_by_text("silent").click()
+    assert levels() == [1, 0, 1, 1]
+    alto.get_by_text("alone").click()
+    assert levels() == [0, 1, 0, 0]
+    expect(alto.get_by_text("alone")).to_have_attribute("aria-pressed", "true")
+    alto.get_by_text("in front").click()
+    assert levels() == [0.25, 1, 0.25, 0.25]
+    alto.get_by_text("in front").click()
+    alto.locator("input").fill("40")
+    assert levels() == [1, 0.4, 1, 1]
+
+
+def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    at_speed(phone, 5)
+    play(phone)
+    for key in ("D♭", "D"):
+        expect(phone.locator(".hb-chooser [aria-pressed=true]")).to_have_text(key, timeout=8000)
+        expect(phone.locator(".hb-player-says")).to_have_text(f"Now in {key}.")
+        expect(phone.locator(".hb-narrow .hb-sounding").first).to_be_visible()
+    phone.locator(".hb-stop").click()
+    expect(phone.locator(".hb-chooser [aria-pressed=true]")).to_have_text("C")
+    expect(phone.locator(".hb-sounding")).to_have_count(0)
+    assert "key=" not in phone.url
+
+
+def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE)
+    recorded.locator("[name=course]").select_option("loop")
+    play(recorded)
+    recorded.wait_for_timeout(3600)
+    recorded.locator(".hb-chooser button").nth(3).click()
+    tapped = recorded.evaluate("window.contexts[0].currentTime")
+    recorded.wait_for_timeout(600)
+    after = [one for one in started(recorded) if one["when"] > tapped - 0.05]
+    sampled = {round(12 * math.log2(one["rate"]), 4) % 3 for one in after}
+    assert after and after[0]["when"] < tapped + 0.2
+    # Tones lie three semitones apart from C2: E flat's major chord is none, one and two above one.
+    assert sampled <= {0, 1, 2}
+    expect(recorded.locator(".hb-chooser [aria-pressed=true]")).to_have_text("E♭")
+    expect(recorded.locator(".hb-sounding").first).to_be_visible()
+
+
+def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str) -> None:
+    """Ids of the live score against the notes of the run at that moment."""
+    phone.goto(site_url + "exercises/ropes-fast/")
+    phone.locator("[name=course]").select_option("once")
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator("[name=count-in]").uncheck()
+    phone.locator('[data-voice="tenor"]').get_by_text("silent").click()
+    play(phone)
+    shown = "[...document.querySelectorAll('.hb-wide .{}')].map(e => e.id)"
+    expect(phone.locator(".hb-wide .hb-sounding").first).to_have_attribute("id", "soprano-1")
+    seen = set()
+    for _ in range(60):
+        found = phone.evaluate(shown.format("hb-sounding"))
+        silent = phone.evaluate(shown.format("hb-due"))
+        assert not [one for one in found if one.startswith("tenor")]
+        assert all(one.startswith("tenor") for one in silent)
+        seen |= {*found, *silent}
+        phone.wait_for_timeout(50)
+    assert {"soprano-1", "soprano-2", "soprano-3", "tenor-2", "bass-3"} <= seen
+    weight = phone.evaluate(
+        "getComputedStyle(document.querySelector('.hb-narrow .hb-sounding')).strokeWidth"
+    )
+    assert weight != "1px"  # heavier, not only of another colour
+
+
+def test_sounding_notes_come_into_view_and_a_reader_who_looks_elsewhere_is_left_alone(
+    phone: Page, site_url: str
+) -> None:
+    phone.emulate_media(reduced_motion="reduce")
+    phone.goto(site_url + "exercises/ropes-fast/")
+    phone.locator(".hb-play").scroll_into_view_if_needed()
+    phone.evaluate("scrollBy(0, 300)")
+    play(phone)
+    phone.wait_for_timeout(2600)
+    inside = """() => { const box = document.querySelector('.hb-narrow .hb-sounding')
+        .getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight; }"""
+    assert phone.evaluate(inside)
+    phone.evaluate("scrollTo(0, document.body.scrollHeight)")
+    place = phone.evaluate("scrollY")
+    phone.wait_for_timeout(2000)
+    assert phone.evaluate("scrollY") == place
+
+
+def test_pause_goes_on_from_there(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE)
+    play(recorded)
+    recorded.wait_for_timeout(4600)
+    recorded.keyboard.press("Space")  # the button has the focus
+    expect(recorded.locator(".hb-play")).to_have_text("Go on")
+    count = len(started(recorded))
+    recorded.wait_for_timeout(500)
+    assert len(started(recorded)) == count
+    assert recorded.locator(".hb-sounding").count() > 0  # it stays to be seen where it stands
+    recorded.keyboard.press("Space")
+    recorded.wait_for_timeout(400)
+    after = started(recorded)[count:]
+    assert after and not any(one["click"] for one in after)  # no second count-in
+    assert max(one["offset"] for one in after) > 0.1  # a note is taken up in its middle
+
+
+def test_a_second_tap_does_no_harm(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE)
+    recorded.locator(".hb-play").dblclick()
+    expect(recorded.locator(".hb-play")).to_have_text("Pause")
+    recorded.locator(".hb-play").click(delay=0)
+    recorded.wait_for_timeout(1700)
+    assert recorded.evaluate("window.contexts.length") == 1
+    whens = [one["when"] for one in started(recorded)]
+    assert len(set(whens)) == len(whens)  # no click of the count-in is doubled
+
+
+def test_a_hidden_tab_is_filled_further_ahead(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE)
+    play(recorded)
+    recorded.wait_for_timeout(300)
+    recorded.evaluate(
+        """Object.defineProperty(document, 'hidden', {get: () => true});
+        document.dispatchEvent(new Event('visibilitychange'));"""
+    )
+    ahead = recorded.evaluate(
+        "Math.max(...window.started.map(s => s.when)) - window.contexts[0].currentTime"
+    )
+    assert 2 < ahead < 3.1
+
+
+def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE)
+    play(recorded)
+    recorded.wait_for_timeout(300)
+    recorded.evaluate("window.contexts[0].suspend()")
+    expect(recorded.locator(".hb-player-says")).to_contain_text("something else took the sound")
+    expect(recorded.locator(".hb-play")).to_have_text("Go on")
+    play(recorded)
+    assert recorded.evaluate("window.contexts[0].state") == "running"
+
+
+def test_nothing_is_asked_of_the_network_after_the_first_tap(phone: Page, site_url: str) -> None:
+    asked: list[str] = []
+    phone.goto(site_url + EXERCISE)
+    at_speed(phone, 5)
+    play(phone)
+    phone.locator(".hb-stop").click()
+    phone.on("request", lambda request: asked.append(request.url))
+    phone.route("**/*", lambda route: route.abort())
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator('[data-voice="alto"]').get_by_text("alone").click()
+    phone.locator("[name=tempo]").fill("60")
+    play(phone)
+    expect(phone.locator(".hb-chooser [aria-pressed=true]")).to_have_text("D♭", timeout=9000)
+    phone.locator(".hb-hold").click()
+    phone.locator('[data-voice="alto"]').get_by_text("first note").click()
+    phone.locator(".hb-player-cents > summary").click()
+    phone.wait_for_timeout(300)
+    assert asked == []
+
+
+def test_the_pitch_is_given(recorded: Page, site_url: str) -> None:
+    recorded.goto(site_url + EXERCISE + "?key=Eb4")
+    recorded.locator(".hb-give-pitch").click()
+    recorded.wait_for_function("window.started.length === 1")
+    assert recorded.evaluate("window.started[0].rate") == pytest.approx(1)  # E flat 4 is a tone
+    recorded.locator(".hb-player-more > summary").click()
+    recorded.locator('[data-voice="bass"]').get_by_text("first note").click()
+    recorded.wait_for_function("window.started.length === 2")
+    assert recorded.evaluate("window.started[1].rate") == pytest.approx(1)
+
+
+def test_a_chord_is_held_and_tuned(phone: Page, site_url: str) -> None:
+    """The second chord of "Ropes fast", in cents: what its page tells of every note."""
+    phone.goto(site_url + "exercises/ropes-fast/")
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-hold").click()
+    says = phone.locator(".hb-held-says")
+    expect(says).to_contain_text("D3 0")
+    phone.locator('[data-chord="1"]').click()
+    equal = says.inner_text()
+    assert not re.search(r"[+−]", equal)
+    phone.get_by_label("just, so that").check()
+    assert re.search(r"[+−]\d", says.inner_text())
+    assert phone.locator(".hb-narrow .hb-sounding").count() >= 4
+    phone.locator(".hb-hold").click()
+    expect(says).to_be_empty()
+    expect(phone.locator(".hb-sounding")).to_have_count(0)
+
+
+NO_AUDIO = "delete window.AudioContext;"
+BLOCKED = """Object.defineProperty(BaseAudioContext.prototype, 'state', {get: () => 'suspended'});
+AudioContext.prototype.resume = () => new Promise(() => {});"""
+
+
+@pytest.mark.parametrize(
+    ("script", "word"), [(NO_AUDIO, "no Web Audio"), (BLOCKED, "Tap once more")]
+)
+def test_a_browser_without_sound_says_so(
+    chromium: Browser, site_url: str, script: str, word: str
+) -> None:
+    context = chromium.new_context()
+    context.add_init_script(script)
+    page = context.new_page()
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.goto(site_url + EXERCISE)
+    page.locator(".hb-play").click()
+    expect(page.locator(".hb-player-says")).to_contain_text(word)
+    expect(page.locator(".hb-play")).to_have_text("Play")
+    assert wrong == []
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("file", "answer", "word"),
+    [
+        ("instrument.json", {"status": 404}, "missing from this site"),
+        ("instrument.bin", {"status": 404}, "missing from this site"),
+        ("instrument.bin", {"body": b"rubbish" * 40_000}, "damaged"),
+        ("instrument.bin", {"body": b""}, "damaged"),
+        ("instrument.json", {"body": "{"}, "damaged"),
+        ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
+        ("notes.json", {"status": 404}, "missing from this site"),
+        ("notes.json", {"json": {"version": 9}}, "could not be played"),
+        ("notes.json", {"body": "<"}, "could not be played"),
+        ("notes.json", None, "when you are online"),
+    ],
+)
+def test_a_broken_pack_is_told_and_tried_again(
+    phone: Page, site_url: str, file: str, answer: dict[str, Any] | None, word: str
+) -> None:
+    wrong: list[str] = []
+    phone.on("pageerror", lambda error: wrong.append(str(error)))
+    phone.goto(site_url + EXERCISE)
+    phone.route(f"**/{file}", lambda r: r.fulfill(**answer) if answer else r.abort())
+    phone.locator(".hb-play").click()
+    expect(phone.locator(".hb-player-says")).to_contain_text(word)
+    expect(phone.locator(".hb-play")).to_have_text("Play")
+    phone.unroute(f"**/{file}")
+    play(phone)
+    assert wrong == []
+
+
+def test_notes_beyond_the_tones_are_told_and_the_rest_is_played(
+    recorded: Page, site_url: str
+) -> None:
+    def higher(route: Route) -> None:
+        notes = route.fetch().json()
+        for note in notes["voices"][0]["notes"]:
+            note["semitones"] = [one + 36 for one in note["semitones"]]
+        route.fulfill(json=notes)
+
+    recorded.route("**/notes.json", higher)
+    recorded.goto(site_url + EXERCISE)
+    play(recorded)
+    expect(recorded.locator(".hb-player-reach")).to_be_visible()
+    recorded.wait_for_timeout(4000)
+    rates = [one["rate"] for one in started(recorded) if not one["click"]]
+    assert rates and max(rates) <= 2 ** (3 / 12) + 1e-6
+
+
+def test_where_a_silent_switch_is_likely_it_is_named(chromium: Browser, site_url: str) -> None:
+    for agent, shown in (("Mozilla/5.0 (iPhone; CPU iPhone OS 17_0)", True), (None, False)):
+        page = chromium.new_page(user_agent=agent)
+        page.goto(site_url + EXERCISE)
+        play(page)
+        expect(page.locator(".hb-player-silence")).to_be_visible(visible=shown)
+        page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing_while_it_plays(chromium: Browser, site_url: str, scheme: Any) -> None:
+    page = chromium.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)
+    page.goto(site_url + EXERCISE)
+    page.locator(".hb-player-more > summary").click()
+    page.locator(".hb-player-cents > summary").click()
+    play(page)
+    expect(page.locator(".hb-cents li").first).to_be_visible()
+    found = Axe().run(page, context=".hb-score").response["violations"]
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.close()
+    assert [rule["id"] for rule in found] == []
+
+
+def test_controls_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:
+    """WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44; boxes to tick by their labels."""
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player-more > summary").click()
+    controls = phone.locator(".hb-player :is(button, select, summary, input[type=range], label)")
+    sizes = [box for one in controls.all() if (box := one.bounding_box())]
+    assert len(sizes) > 25
+    assert min(box["height"] for box in sizes) >= 44
+
+
+def test_without_scripts_and_on_paper_there_is_no_player(chromium: Browser, site_url: str) -> None:
+    context = chromium.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(site_url + EXERCISE)
+    expect(page.locator(".hb-player")).to_be_hidden()
+    expect(page.locator(".hb-figure svg[role=img]").first).to_be_visible()
+    context.close()
+    page = chromium.new_page()
+    page.goto(site_url + EXERCISE)
+    expect(page.locator(".hb-player")).to_be_visible()
+    page.emulate_media(media="print")
+    expect(page.locator(".hb-player")).to_be_hidden()
+    page.close()
+
+
+def test_exercises_without_notes_have_no_player(demo_site: Path) -> None:
+    pages = list((demo_site / "exercises").glob("*/index.html"))
+    with_notes = {p.parent.name for p in (demo_site / "assets/handbook").glob("*/notes.json")}
+    for page in pages:
+        has = "hb-player" in page.read_text("utf-8").replace("hb-player-", "")
+        assert has == (page.parent.name in with_notes), page
