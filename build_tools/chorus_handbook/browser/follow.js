@@ -6,8 +6,9 @@
 
 /** @import { Event, Notes } from "./schedule.js" */
 
-/** For so long after a scroll of ours, scrolling is not taken for the reader's. */
-const OWN_SCROLL_MS = 1000;
+/** So long a scroll of ours lasts, smooth or at once; meanwhile it is not taken for the reader's. */
+const SMOOTH_MS = 1000;
+const AT_ONCE_MS = 100;
 
 export class Follower {
   /**
@@ -22,7 +23,7 @@ export class Follower {
     /** @type {Map<Element, string>} */
     this.shown = new Map();
     this.inView = true;
-    this.scrolled = -Infinity;
+    this.scrollsUntil = -Infinity;
     addEventListener("scroll", () => this.lookedElsewhere(), { passive: true });
   }
 
@@ -81,7 +82,7 @@ export class Follower {
   /** After a scroll by the reader: whether the notes are followed depends on where it led. */
   lookedElsewhere() {
     const place = this.shown.size ? this.place() : null;
-    if (place && performance.now() - this.scrolled > OWN_SCROLL_MS) this.inView = place.seen;
+    if (place && performance.now() > this.scrollsUntil) this.inView = place.seen;
   }
 
   keepInView() {
@@ -89,7 +90,7 @@ export class Follower {
     if (!place || place.seen || !this.inView) return;
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
     const room = Math.max(0, (innerHeight - place.above - place.height) / 3);
-    this.scrolled = performance.now();
+    this.scrollsUntil = performance.now() + (still ? AT_ONCE_MS : SMOOTH_MS);
     scrollBy({ top: place.top - place.above - room, behavior: still ? "instant" : "smooth" });
   }
 
