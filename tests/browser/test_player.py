@@ -278,6 +278,19 @@ def test_a_second_tap_does_no_harm(recorded: Page, site_url: str) -> None:
     assert len(set(whens)) == len(whens)  # no click of the count-in is doubled
 
 
+def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
+    phone: Page, site_url: str
+) -> None:
+    def slow(route: Route) -> None:
+        phone.wait_for_timeout(700)
+        route.continue_()
+
+    phone.route("**/notes.json", slow)
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player-more > summary").click()
+    play(phone)
+
+
 def test_a_hidden_tab_is_filled_further_ahead(recorded: Page, site_url: str) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)

@@ -122,14 +122,18 @@ export function setUp(box, figure) {
   async function tapped(task) {
     if (busy) return;
     busy = true;
+    await attempted(task);
+    busy = false;
+  }
+
+  /** @param {() => Promise<void>} task whose failure is told; it stands in no tap's way */
+  async function attempted(task) {
     try {
       await task();
     } catch (reason) {
       console.warn("player", reason);
       says.textContent =
         reason instanceof SoundError ? reason.message : "The exercise could not be played. Load the page again.";
-    } finally {
-      busy = false;
     }
   }
 
@@ -307,7 +311,7 @@ export function setUp(box, figure) {
     ready.player.change({ key: wish(ready.notes).key });
     ready.holder.renew();
   });
-  more.addEventListener("toggle", () => more.open && void tapped(showCents));
+  more.addEventListener("toggle", () => more.open && void attempted(showCents));
   document.addEventListener("visibilitychange", beat);
   window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause("Paused."));
   showTempo();
