@@ -70,7 +70,9 @@ def _music(book: Handbook) -> Result:
 
 def _voices(book: Handbook) -> Result:
     chorus = book.setting.chorus
-    return climb_all(book.entries, book.music, chorus) if chorus else ({}, [])
+    if chorus is None:
+        return {}, []
+    return climb_all(book.entries, book.music, chorus, book.setting.vocabulary)
 
 
 def _engraved(book: Handbook) -> Result:

@@ -63,8 +63,14 @@ def drawn(count: int) -> list[tuple[Reach, Compass, int]]:
         ends: list[int | None] = [end if dice.random() < 0.8 else None for end in held]
         lowest, width = low + dice.randint(-12, 12), dice.randint(1, 36)
         inner = sorted((dice.randint(0, width), dice.randint(0, width)))
-        compass = Compass(lowest + inner[0], lowest + inner[1], lowest, lowest + width)
-        made.append((Reach(low, low + span, ends[0], ends[1]), compass, dice.randint(-12, 12)))
+        compass = Compass(
+            *(lowest + inner[0], lowest + inner[1], lowest, lowest + width),
+            *(lowest - dice.randint(0, 5), lowest + width + dice.randint(0, 5)),
+        )
+        glided = sorted(dice.randint(low - 8, low + span + 8) for _ in range(2))
+        over = glided if dice.random() < 0.5 else (None, None)
+        reach = Reach(low, low + span, ends[0], ends[1], *over, dice.random() < 0.3)
+        made.append((reach, compass, dice.randint(-12, 12)))
     return made
 
 

@@ -87,7 +87,7 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
     page = chromium.new_page()
     page.goto(site_url + EXERCISE)
     choose(page, voice=voice, lowest=lowest, highest=highest)
-    compass = Compass(lowest + 2, highest - 2, lowest, highest)
+    compass = Compass(lowest + 2, highest - 2, lowest, highest, lowest, highest)
     fronts = {entry.slug: entry.front for entry in demo.entries.entries}
     compared = set()
     for slug, ladder in demo.voices.items():
@@ -329,7 +329,7 @@ def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Handbook) -
     phone.wait_for_load_state("networkidle")
     assert not any(url.endswith("handbook/index.json") for url in asked)  # only once it is needed
     choose(phone, voice="alto", lowest=58, highest=71)
-    compass = Compass(60, 69, 58, 71)
+    compass = Compass(60, 69, 58, 71, 58, 71)
     fronts = {entry.slug: entry.front for entry in demo.entries.entries}
     fitting = set(fronts)
     for slug, ladder in demo.voices.items():

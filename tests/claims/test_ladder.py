@@ -21,7 +21,7 @@ def found(project, keys, more=""):
     entries, problems = read_entries(root)
     assert problems == []
     music, _ = read_music(entries, setting.chorus, root)
-    ladders, _ = climb_all(entries, music, setting.chorus)
+    ladders, _ = climb_all(entries, music, setting.chorus, setting.vocabulary)
     problems = check_claims(entries, music, setting, ladders)[1]
     return [p for p in problems if p.code.startswith("ladder")]
 

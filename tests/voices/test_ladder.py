@@ -31,7 +31,8 @@ def test_every_demo_ladder_is_what_music21_comes_to(demo: Handbook) -> None:
     """Lowest and highest notes of the first key, which are checked elsewhere, moved by music21's
     named intervals and held against the words of chorus.yml."""
     chorus = demo.setting.chorus
-    assert chorus and len(demo.voices) >= 30
+    assert chorus and demo.setting.vocabulary and len(demo.voices) >= 30
+    sounding = {entry.slug: entry.front.sounding for entry in demo.entries.entries}
     compared = 0
     for slug, ladder in demo.voices.items():
         facts = demo.music.facts[slug]
@@ -48,8 +49,12 @@ def test_every_demo_ladder_is_what_music21_comes_to(demo: Handbook) -> None:
                     if note
                 )
                 singer = chorus.voices[name]
+                if any(note.glide_at is not None for note in demo.music.scores[slug].parts[0].sung):
+                    continue  # glided notes may go further: below
+                manner = demo.setting.vocabulary.soundings[sounding[slug]]
+                limits = singer.widest if manner.widest and singer.widest else singer.limits
                 inner = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.comfortable)]
-                outer = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.limits)]
+                outer = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(limits)]
                 expected = (
                     "out"
                     if low < outer[0] or high > outer[1]
@@ -90,10 +95,13 @@ def _voice(label: str, clef: str, octave: int, comfortable: str, limits: str) ->
     }
 
 
-def ladder(choir: Chorus, text: str, *keys: str, octave: bool = False) -> Ladder:
+def ladder(
+    choir: Chorus, text: str, *keys: str, octave: bool = False, wide: bool = False
+) -> Ladder:
     score, problems = read_degrees(Notation("degrees", text, Place("a.md")), choir, ("alto",))
     assert score and not problems
-    return climb(score, [Pitch.parse(k) for k in keys], choir, may_change_octave=octave)
+    tonics = [Pitch.parse(key) for key in keys]
+    return climb(score, tonics, choir, may_change_octave=octave, wide=wide)
 
 
 FIFTH = "all: 1 3 5 - |"
@@ -138,6 +146,41 @@ def test_touched_and_held_notes_are_told_apart(choir: Chorus) -> None:
     touched = ladder(choir, "all: 1 3.5 3 - |", "Gb4").rungs[0].voices["alto"]
     assert (held.state, held.holds) == ("edge", True)
     assert (touched.state, touched.holds) == ("edge", False)
+
+
+@pytest.fixture
+def gliding() -> Chorus:
+    """Altos up to E5, and up to A5 in hums and glides."""
+    alto = {"label": "Alto", "clef": "treble", "comfortable": "G3 to C5", "limits": "E3 to E5"}
+    return Chorus.model_validate(
+        {"name": "Test", "voices": {"alto": {**alto, "widest": "C3 to A5"}}}
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "wide", "expected"),
+    [
+        ("all: 1 5 1' - |", False, "out"),  # F4 up to F5, sung
+        ("all: 1 5 1' - |", True, "edge"),  # hummed
+        ("all: 1 1~ 1'~ 1 |", False, "edge"),  # glided through
+        ("all: 1 1~ 1' 1 |", False, "out"),  # glided to, and held for a beat
+        ("all: 1 1~ 1'.1 1 |", False, "edge"),  # glided to, and left at once
+        ("all: 1 1~ 1'~ - | 1 - - - |", False, "edge"),
+        ("all: 1 1~ 4'~ 1 |", False, "out"),  # B flat 5 lies beyond the widest range too
+        ("all: 1 5 4' - |", True, "out"),
+    ],
+)
+def test_hums_and_glides_may_go_to_the_widest_range(
+    gliding: Chorus, text: str, wide: bool, expected: str
+) -> None:
+    assert ladder(gliding, text, "F4", wide=wide).rungs[0].voices["alto"].state == expected
+
+
+def test_a_siren_holds_only_the_notes_it_rests_on(gliding: Chorus) -> None:
+    resting = ladder(gliding, "all: 1~ - - - | 1' - - - |", "D4").rungs[0].voices["alto"]
+    assert (resting.reach.held_lowest, resting.reach.glided_lowest) == (74, 62)
+    through = ladder(gliding, "all: 1~ - - - | 1'~ - - - | 1 0 0 0 |", "F4").rungs[0].voices["alto"]
+    assert (through.state, through.holds) == ("edge", False)
 
 
 def test_notes_as_far_as_is_easy_put_nobody_out(choir: Chorus) -> None:

@@ -14,8 +14,8 @@ from chorus_handbook.voices.rule import (
     state,
 )
 
-#: Comfortable from C4 to C5, possible from A3 to E5.
-ALTO = Compass(60, 72, 57, 76)
+#: Comfortable from C4 to C5, possible from A3 to E5, hums and glides from G3 to G5.
+ALTO = Compass(60, 72, 57, 76, 55, 79)
 
 
 @pytest.mark.parametrize(

@@ -7,22 +7,29 @@
 /** @typedef {"comfortable" | "edge" | "out"} State */
 
 /**
- * What a voice sings in one key: the furthest notes it touches, and those that it holds for a beat
- * or more (null when it holds none).
+ * What a voice sings in one key: the furthest notes it touches, those that it holds for a beat or
+ * more, and those that it only glides over (null when there are none). `wide`: all of it may go to
+ * the widest range.
  * @typedef {object} Reach
  * @property {number} lowest
  * @property {number} highest
  * @property {number | null} held_lowest
  * @property {number | null} held_highest
+ * @property {number | null} glided_lowest
+ * @property {number | null} glided_highest
+ * @property {boolean} wide
  */
 
 /**
- * The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`.
+ * The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`, and
+ * for hums, trills and glides from `widest_low` to `widest_high`.
  * @typedef {object} Compass
  * @property {number} low
  * @property {number} high
  * @property {number} lowest
  * @property {number} highest
+ * @property {number} widest_low
+ * @property {number} widest_high
  */
 
 /**
@@ -51,13 +58,16 @@
  * @returns {Reach}
  */
 export function moved(reach, semitones) {
-  const { held_lowest: low, held_highest: high } = reach;
-  const held = low !== null && high !== null;
+  /** @param {number | null} note */
+  const there = (note) => (note === null ? null : note + semitones);
   return {
     lowest: reach.lowest + semitones,
     highest: reach.highest + semitones,
-    held_lowest: held ? low + semitones : null,
-    held_highest: held ? high + semitones : null,
+    held_lowest: there(reach.held_lowest),
+    held_highest: there(reach.held_highest),
+    glided_lowest: there(reach.glided_lowest),
+    glided_highest: there(reach.glided_highest),
+    wide: reach.wide,
   };
 }
 
@@ -68,8 +78,15 @@ export function moved(reach, semitones) {
  * @returns {State}
  */
 export function state(reach, compass) {
-  if (reach.lowest < compass.lowest || reach.highest > compass.highest) return "out";
-  if (reach.lowest < compass.low || reach.highest > compass.high) return "edge";
+  const lowest = reach.wide ? compass.widest_low : compass.lowest;
+  const highest = reach.wide ? compass.widest_high : compass.highest;
+  const glidedLow = reach.glided_lowest ?? reach.lowest;
+  const glidedHigh = reach.glided_highest ?? reach.highest;
+  if (reach.lowest < lowest || reach.highest > highest) return "out";
+  if (glidedLow < compass.widest_low || glidedHigh > compass.widest_high) return "out";
+  if (Math.min(reach.lowest, glidedLow) < compass.low || Math.max(reach.highest, glidedHigh) > compass.high) {
+    return "edge";
+  }
   return "comfortable";
 }
 

@@ -69,7 +69,8 @@ export function singerOf(range, voices) {
 
 /**
  * Limits are the notes that are set; comfortable is two semitones inside them, in a narrow range
- * at most what is left. Where a note is not set, the voice's own limit and comfort count.
+ * at most what is left. Where a note is not set, the voice's own limit and comfort count. A note
+ * that is set is where hums and glides end too.
  * @param {number | null} lowest
  * @param {number | null} highest
  * @param {Compass | null} theirs the chosen voice's, needed where a note is not set
@@ -82,7 +83,11 @@ function compassOf(lowest, highest, theirs) {
   const low = lowest === null && theirs ? theirs.low : inner.low;
   const high = highest === null && theirs ? theirs.high : inner.high;
   // A note set beyond the voice's own comfort leaves nothing of it.
-  return low <= high ? { low, high, ...limits } : { ...inner, ...limits };
+  const widest = {
+    widest_low: lowest ?? theirs?.widest_low ?? limits.lowest,
+    widest_high: highest ?? theirs?.widest_high ?? limits.highest,
+  };
+  return { ...(low <= high ? { low, high } : inner), ...limits, ...widest };
 }
 
 /**

@@ -92,6 +92,21 @@ class Voice(Model):
     ] = 0
     comfortable: Annotated[Range, Field(description="Where it sings with ease: C4 to F5.")]
     limits: Annotated[Range, Field(description="As far as it ever goes: A3 to A5.")]
+    widest: Annotated[
+        Range | None,
+        Field(description="As far as hums, trills and glides may go: G3 to B5; else the limits."),
+    ] = None
+
+    @model_validator(mode="after")
+    def _widest_holds_limits(self) -> Self:
+        if self.widest and (
+            self.widest.low > self.limits.low or self.widest.high < self.limits.high
+        ):
+            raise ValueError(
+                "the widest range lies inside the limits; widen it, or leave it out where hums and "
+                "glides go no further than the rest"
+            )
+        return self
 
     @model_validator(mode="after")
     def _limits_hold_comfort(self) -> Self:
@@ -163,6 +178,10 @@ class Sounding(Model):
         int, Field(ge=1, le=5, description="The least it can ask of the voice, 1 to 5.")
     ]
     cautions: Annotated[list[str], Field(description="Cautions that come with it.")] = []
+    widest: Annotated[
+        bool,
+        Field(description="Whether it may go as far as a voice's widest range: a hum, a trill."),
+    ] = False
 
 
 class Formation(Model):

@@ -74,12 +74,17 @@ def _beyond(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
 
 
 def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
-    limits, reach = chorus.voices[name].limits, rung.voices[name].reach
-    sharp = rung.tonic.fifths > 0
-    if reach.highest > limits.high:
-        note = named(reach.highest, sharp=sharp)
-        return f"{name} would sing up to {note}, above its limit {limits.highest}"
-    note = named(reach.lowest, sharp=sharp)
+    voice, reach = chorus.voices[name], rung.voices[name].reach
+    sharp, widest = rung.tonic.fifths > 0, voice.widest or voice.limits
+    spans = [(reach.lowest, reach.highest, widest if reach.wide else voice.limits)]
+    if reach.glided_lowest is not None and reach.glided_highest is not None:
+        spans.append((reach.glided_lowest, reach.glided_highest, widest))
+    for _, highest, limits in spans:
+        if highest > limits.high:
+            note = named(highest, sharp=sharp)
+            return f"{name} would sing up to {note}, above its limit {limits.highest}"
+    lowest, limits = next((low, limits) for low, _, limits in spans if low < limits.low)
+    note = named(lowest, sharp=sharp)
     return f"{name} would sing down to {note}, below its limit {limits.lowest}"
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.music import Music
 from chorus_handbook.problems import Problem
@@ -21,7 +21,7 @@ __all__ = ["Ladder", "Reach", "Rung", "State", "climb", "climb_all"]
 
 
 def climb_all(
-    entries: Entries, music: Music, chorus: Chorus
+    entries: Entries, music: Music, chorus: Chorus, vocabulary: Vocabulary | None
 ) -> tuple[Mapping[str, Ladder], list[Problem]]:
     """The ladders of all exercises that were measured, by slug. What is wrong with one is said by
     the claims, which know what the author allows."""
@@ -30,5 +30,12 @@ def climb_all(
         score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
         if score and facts:
             octave = entry.front.step_out == "octave"
-            ladders[entry.slug] = climb(score, facts.keys, chorus, may_change_octave=octave)
+            manner = vocabulary.soundings.get(entry.front.sounding) if vocabulary else None
+            ladders[entry.slug] = climb(
+                score,
+                facts.keys,
+                chorus,
+                may_change_octave=octave,
+                wide=manner is not None and manner.widest,
+            )
     return ladders, []

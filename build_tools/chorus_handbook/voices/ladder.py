@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from chorus_handbook.chorus.model import Chorus, Voice
 from chorus_handbook.music.measure import sounding_pitch, sounding_pitches
@@ -77,11 +78,17 @@ class Ladder:
 
 
 def climb(
-    score: Score, keys: Sequence[Pitch], chorus: Chorus, *, may_change_octave: bool = False
+    score: Score,
+    keys: Sequence[Pitch],
+    chorus: Chorus,
+    *,
+    may_change_octave: bool = False,
+    wide: bool = False,
 ) -> Ladder:
-    """The ladder of a score in these keys. The leader, who has no range, stands on no rung."""
+    """The ladder of a score in these keys. The leader, who has no range, stands on no rung. `wide`:
+    it is sung in a manner that may go to the widest range."""
     singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]
-    reaches = {part.voice: reach_of(part, score, keys[0]) for part in singing}
+    reaches = {part.voice: reach_of(part, score, keys[0], wide=wide) for part in singing}
     rungs = []
     for tonic in keys if singing else ():
         steps = {}
@@ -106,23 +113,37 @@ def climb(
 def compass_of(voice: Voice) -> Compass:
     """The range of a voice in whole numbers."""
     inner, outer = voice.comfortable, voice.limits
-    return Compass(inner.low, inner.high, outer.low, outer.high)
+    widest = voice.widest or outer
+    return Compass(inner.low, inner.high, outer.low, outer.high, widest.low, widest.high)
 
 
-def reach_of(part: Part, score: Score, tonic: Pitch) -> Reach:
-    """What a part touches and holds in the key on `tonic`. Notes that are sung as far as is easy
-    count only where there are no others."""
+def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> Reach:
+    """What a part touches, holds and glides over in the key on `tonic`. Notes that are sung as far
+    as is easy count only where there are no others. `wide`: all of it may go to the widest range.
+
+    A note is only glided over when the voice leaves it gliding, or comes to it gliding, and it
+    stands for less than a beat; so a siren is glided but for the notes that it rests on.
+    """
     assert part.voice != LEADER
     strict = [note for note in part.sung if not note.easy] or part.sung
-    touched, held = [], []
+    arrived = {after.id for note, after in pairwise(part.sung) if note.glide_at is not None}
+    touched, held, glided = [], [], []
     for note in strict:
         pitches = [pitch.midi for pitch in sounding_pitches(note, part, tonic, score.mode)]
-        touched += pitches
-        if note.duration >= score.meter.beat:
+        stands = note.duration if note.glide_at is None else note.glide_at
+        if stands >= score.meter.beat:
             held += pitches
+            touched += pitches
+        elif note.glide_at is not None or note.id in arrived:
+            glided += pitches
+        else:
+            touched += pitches
     return Reach(
-        min(touched),
-        max(touched),
+        min(touched or glided),
+        max(touched or glided),
         min(held, default=None),
         max(held, default=None),
+        min(glided, default=None),
+        max(glided, default=None),
+        wide or not touched,
     )

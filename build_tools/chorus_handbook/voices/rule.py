@@ -1,8 +1,9 @@
 """The rule of the ladder: how a voice fares in one key. Whole numbers in, a word out.
 
 A voice is out when any note lies beyond its limits, at the edge when any lies beyond what is
-comfortable, comfortable otherwise. Notes that are sung only as far as is easy are left out before
-they come here. Numbers are MIDI notes.
+comfortable, comfortable otherwise. What is only glided over may go further, to the voice's widest
+range, and so may every note of a hum or trill. Notes that are sung only as far as is easy are left
+out before they come here. Numbers are MIDI notes.
 """
 
 from __future__ import annotations
@@ -15,41 +16,62 @@ State = Literal["comfortable", "edge", "out"]
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """What a voice sings in one key: the furthest notes it touches, and those that it holds for a
-    beat or more (None when it holds none)."""
+    """What a voice sings in one key: the furthest notes it touches, those that it holds for a beat
+    or more, and those that it only glides over (None when there are none). `wide`: all of it may go
+    to the widest range."""
 
     lowest: int
     highest: int
     held_lowest: int | None = None
     held_highest: int | None = None
+    glided_lowest: int | None = None
+    glided_highest: int | None = None
+    wide: bool = False
 
     def moved(self, semitones: int) -> Reach:
         """The same in a key so much higher."""
-        held = self.held_lowest is not None and self.held_highest is not None
+
+        def there(note: int | None) -> int | None:
+            return None if note is None else note + semitones
+
         return Reach(
             self.lowest + semitones,
             self.highest + semitones,
-            self.held_lowest + semitones if held and self.held_lowest is not None else None,
-            self.held_highest + semitones if held and self.held_highest is not None else None,
+            there(self.held_lowest),
+            there(self.held_highest),
+            there(self.glided_lowest),
+            there(self.glided_highest),
+            self.wide,
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Compass:
-    """The range of a voice: comfortable from `low` to `high`, possible from `lowest` to
-    `highest`."""
+    """The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`,
+    and for hums, trills and glides from `widest_low` to `widest_high`."""
 
     low: int
     high: int
     lowest: int
     highest: int
+    widest_low: int
+    widest_high: int
 
 
 def state(reach: Reach, compass: Compass) -> State:
     """How a voice fares that sings this."""
-    if reach.lowest < compass.lowest or reach.highest > compass.highest:
+    lowest = compass.widest_low if reach.wide else compass.lowest
+    highest = compass.widest_high if reach.wide else compass.highest
+    glided_low = reach.lowest if reach.glided_lowest is None else reach.glided_lowest
+    glided_high = reach.highest if reach.glided_highest is None else reach.glided_highest
+    if reach.lowest < lowest or reach.highest > highest:
         return "out"
-    if reach.lowest < compass.low or reach.highest > compass.high:
+    if glided_low < compass.widest_low or glided_high > compass.widest_high:
+        return "out"
+    if (
+        min(reach.lowest, glided_low) < compass.low
+        or max(reach.highest, glided_high) > compass.high
+    ):
         return "edge"
     return "comfortable"
 
