@@ -30,7 +30,14 @@ def test_what_the_index_says_and_in_which_order() -> None:
         "voices": {
             "alto": {
                 "label": "Alto",
-                "compass": {"low": 55, "high": 72, "lowest": 52, "highest": 76},
+                "compass": {
+                    "low": 55,
+                    "high": 72,
+                    "lowest": 52,
+                    "highest": 76,
+                    "widest_low": 52,
+                    "widest_high": 76,
+                },
             }
         },
         "exercises": [

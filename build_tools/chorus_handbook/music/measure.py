@@ -52,7 +52,7 @@ def measure(
     `tempo` counts beats a minute, `keys` are the tonics for octave 0 (at least one), `passes` how
     often it is sung in each, `lead_in` the beats between two keys.
     """
-    clock = _clock(score, tempo)
+    clock = clock_of(score, tempo)
     one_pass = clock(score.length)
     intervals = {part.voice: _intervals(part, score, keys[0]) for part in score.parts}
     voices = tuple(
@@ -153,7 +153,7 @@ def _phrases(part: Part, clock: Clock) -> Iterator[float]:
             start = None
 
 
-def _clock(score: Score, tempo: float) -> Clock:
+def clock_of(score: Score, tempo: float) -> Clock:
     """From a written moment to the second at which it sounds."""
     sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat

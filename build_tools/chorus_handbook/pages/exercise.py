@@ -30,6 +30,7 @@ from chorus_handbook.pages.page import Page, late_slot, link, slot, without_mark
 from chorus_handbook.pages.player import player
 from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_data import ladder_as_data
+from chorus_handbook.voices.load import Load, load
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
@@ -63,6 +64,14 @@ class Exercise:
     @property
     def path(self) -> str:
         return f"exercises/{self.slug}.md"
+
+    @property
+    def loads(self) -> Mapping[str, Load]:
+        """How much voice it takes, by voice; empty without a ladder."""
+        if not (self.score and self.facts and self.ladder):
+            return {}
+        passes = self.entry.front.passes
+        return load(self.score, self.ladder, tempo=self.facts.tempo, passes=passes)
 
     @property
     def ladder_data(self) -> LadderData | None:
@@ -159,6 +168,9 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
         ladder=Markup(late_slot("ladder")),
+        voiced=words.voiced(
+            {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
+        ),
         sung_on=words.sung_on(score),
     )
 

@@ -14,8 +14,35 @@ from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
 from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.pages.exercise import Exercise
+from chorus_handbook.voices.ladder_json import ladder_as_json
+from chorus_handbook.voices.load import loads_as_json
 
 VERSION = 1
+
+#: A key of the ladder: how every voice fares in it.
+_RUNG = {
+    "type": "object",
+    "required": ["key", "tonic_midi", "voices"],
+    "properties": {
+        "key": {"type": "string"},
+        "tonic_midi": {"type": "integer"},
+        "voices": {
+            "type": "object",
+            "additionalProperties": {"enum": ["comfortable", "edge", "out"]},
+        },
+    },
+}
+#: What a voice does in all keys that it sings; figures to compare, no limits.
+_LOAD = {
+    "type": "object",
+    "required": ["voice", "keys", "voiced_seconds", "cycles"],
+    "properties": {
+        "voice": {"type": "string"},
+        "keys": {"type": "integer"},
+        "voiced_seconds": {"type": "number"},
+        "cycles": {"type": "integer", "description": "Compare them within one voice only."},
+    },
+}
 
 
 def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> bytes:
@@ -30,6 +57,8 @@ def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> byt
                 "front": front.model_dump(mode="json", exclude_none=True),
                 "cautions": list(cautions_for(front, vocabulary)),
                 "facts": facts_as_json(exercise.facts) if exercise.facts else None,
+                "ladder": ladder_as_json(exercise.ladder) if exercise.ladder else [],
+                "load": loads_as_json(exercise.loads),
             }
         )
     data = {"version": VERSION, "schema": "exercises.schema.json", "exercises": exercises}
@@ -60,6 +89,8 @@ def exercises_schema() -> bytes:
                         "front": front,
                         "cautions": {"type": "array", "items": {"type": "string"}},
                         "facts": {"type": ["object", "null"]},
+                        "ladder": {"type": "array", "items": _RUNG},
+                        "load": {"type": "array", "items": _LOAD},
                     },
                 },
             },

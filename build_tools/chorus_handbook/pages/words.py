@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
@@ -75,6 +75,21 @@ def seconds(value: float) -> str:
         return f"{total} s"
     whole, rest = divmod(total, 60)
     return f"{whole} min" + (f" {rest} s" if rest else "")
+
+
+def voiced(lengths: Mapping[str, float]) -> str:
+    """For how long voices sound in all keys that they sing, in seconds by label, to five seconds:
+    "Each voice sounds for about 50 s in all." Empty without voices."""
+    groups: dict[int, list[str]] = {}
+    for label, length in lengths.items():
+        groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)
+    if len(groups) > 1:
+        told = ", ".join(f"{listed(labels)} {seconds(n)}" for n, labels in groups.items())
+        return f"In all its keys, a voice sounds for about so long: {told}."
+    return "".join(
+        f"{'Each voice' if len(labels) > 1 else labels[0]} sounds for about {seconds(n)} in all."
+        for n, labels in groups.items()
+    )
 
 
 def impact(value: int) -> str:

@@ -1,0 +1,108 @@
+"""How much voice an exercise takes: the time for which a voice sounds, and how often its vocal
+folds close meanwhile.
+
+Both are sums over all that a voice sings, in every key that it can sing and every pass: the time
+dose and the cycle dose of Titze, Svec and Popolo 2003 (JSLHR 46:919), the latter the sum of the
+fundamental frequency over voiced time. They compare plans, the second only within one voice, and
+say nothing of what is safe.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from math import log
+
+from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
+from chorus_handbook.music.score import Note, Part, Score
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.voices.ladder import Ladder
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What one voice does from the first key to the last that it sings: `keys` it sings, voiced
+    `seconds`, and `cycles` of its vocal folds."""
+
+    keys: int
+    seconds: float
+    cycles: float
+
+
+def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[str, Load]:
+    """The load of every voice on a ladder, in the chorus's order. `tempo` counts beats a minute,
+    `passes` how often the exercise is sung in each key. Of a voice that divides, its highest notes
+    count; where a voice may change octave, so does its load."""
+    clock = clock_of(score, tempo)
+    parts = {part.voice: part for part in score.parts}
+    found = {}
+    for name in ladder.rungs[0].voices if ladder.rungs else ():
+        part = parts[name]
+        sung = [rung for rung in ladder.rungs if name not in rung.out]
+        seconds = sum(clock(note.end) - clock(note.onset) for note in part.sung)
+        cycles = sum(
+            _cycles(part, score, rung.tonic, rung.voices[name].octaves, clock) for rung in sung
+        )
+        found[name] = Load(len(sung), passes * len(sung) * seconds, passes * cycles)
+    return found
+
+
+def _cycles(part: Part, score: Score, tonic: Pitch, octaves: int, clock: Clock) -> float:
+    """Cycles of one pass in one key."""
+    notes = part.sung
+    midis = [sounding_pitch(n, part, tonic, score.mode).midi + 12 * octaves for n in notes]
+    return sum(
+        _cycles_of(note, midi, following, clock)
+        for note, midi, following in zip(notes, midis, [*midis[1:], None], strict=True)
+    )
+
+
+def _cycles_of(note: Note, midi: int, following: int | None, clock: Clock) -> float:
+    begin, end = clock(note.onset), clock(note.end)
+    if note.glide_at is None or following is None:
+        return hertz(midi) * (end - begin)
+    leaving = clock(note.onset + note.glide_at)
+    return hertz(midi) * (leaving - begin) + glide_cycles(midi, following, end - leaving)
+
+
+def glide_cycles(start: float, end: float, seconds: float) -> float:
+    """Cycles of a glide whose pitch moves evenly between two MIDI numbers: the integral of an
+    exponential."""
+    first, last = hertz(start), hertz(end)
+    return seconds * (first if first == last else (last - first) / log(last / first))
+
+
+def hertz(midi: float) -> float:
+    """The frequency of a MIDI number. A4, 69, is 440 Hz (ISO 16:1975)."""
+    return float(440 * 2 ** ((midi - 69) / 12))
+
+
+def loads_as_json(loads: Mapping[str, Load]) -> list[dict[str, object]]:
+    """A row a voice: how many keys it sings, and what it does in all of them."""
+    return [
+        {
+            "voice": name,
+            "keys": one.keys,
+            "voiced_seconds": round(one.seconds, 3),
+            "cycles": round(one.cycles),
+        }
+        for name, one in loads.items()
+    ]
+
+
+def loads_as_text(loads: Mapping[str, Load]) -> str:
+    """A table for the terminal, with what its figures are not; empty where nobody sings."""
+    if not loads:
+        return ""
+    rows: list[Sequence[str]] = [("voice", "keys", "voiced", "cycles")]
+    for name, one in loads.items():
+        minutes, seconds = divmod(round(one.seconds), 60)
+        rows.append((name, str(one.keys), f"{minutes}:{seconds:02}", f"{one.cycles:,.0f}"))
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    lines = [
+        ("  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)))
+        for row in rows
+    ]
+    lines.append("  Voiced minutes compare exercises; cycles of the vocal folds only within one")
+    lines.append("  voice. Neither is a limit of what is safe.")
+    return "\n".join(line.rstrip() for line in lines)

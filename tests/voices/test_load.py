@@ -1,0 +1,129 @@
+"""How much voice an exercise takes, against published values, small steps, and music21."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from music21 import pitch
+
+from chorus_handbook import pipeline
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.degrees import read_degrees
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Place
+from chorus_handbook.voices import climb
+from chorus_handbook.voices.load import Load, glide_cycles, hertz, load, loads_as_text
+
+MAIN = "from chorus_handbook.cli import main; main()"
+ALTO = {"label": "Alto", "clef": "treble", "comfortable": "G3 to A5", "limits": "E3 to C6"}
+
+
+@pytest.fixture
+def choir() -> Chorus:
+    return Chorus.model_validate({"name": "Test", "voices": {"alto": ALTO}})
+
+
+def of(
+    choir: Chorus, text: str, *keys: str, tempo: float = 60, passes: int = 1, octave: bool = False
+) -> Load:
+    score, problems = read_degrees(Notation("degrees", text, Place("a.md")), choir, ("alto",))
+    assert score and not problems
+    tonics = [Pitch.parse(key) for key in keys]
+    ladder = climb(score, tonics, choir, may_change_octave=octave)
+    return load(score, ladder, tempo=tempo, passes=passes)["alto"]
+
+
+def test_a_minute_on_a4_is_26400_cycles(choir: Chorus) -> None:
+    """440 Hz (ISO 16:1975) for 60 s; the cycle dose is the sum of F0 over voiced time (Titze, Svec,
+    Popolo 2003, JSLHR 46:919)."""
+    found = of(choir, "meter: 6/4\nall: 1 - - - - - |", "A4", passes=10)
+    assert (found.seconds, found.cycles) == (60, pytest.approx(26400))
+
+
+@pytest.mark.parametrize(
+    ("midi", "expected"),
+    [
+        (21, 27.5),
+        (36, 65.406),
+        (40, 82.407),
+        (48, 130.813),
+        (60, 261.626),
+        (69, 440),
+        (84, 1046.502),
+    ],
+)
+def test_frequencies_are_those_of_equal_temperament(midi: int, expected: float) -> None:
+    """440 * 2^((m-69)/12), computed."""
+    assert hertz(midi) == pytest.approx(expected, abs=5e-4)
+
+
+@pytest.mark.parametrize(("start", "end"), [(60, 72), (72, 60), (57.5, 58), (64, 64)])
+def test_a_glide_is_the_sum_of_its_small_steps(start: float, end: float) -> None:
+    steps = 20_000
+    sums = sum(hertz(start + (end - start) * (n + 0.5) / steps) for n in range(steps)) * 3 / steps
+    assert glide_cycles(start, end, 3) == pytest.approx(sums, rel=1e-8)
+
+
+def test_a_glide_counts_from_where_it_leaves(choir: Chorus) -> None:
+    found = of(choir, "all: 1 -~ - - | 1' - - - |", "A3")
+    assert found.cycles == pytest.approx(220 + glide_cycles(57, 69, 3) + 4 * 440)
+    assert found.seconds == 8
+
+
+def test_holds_count_twice_and_rests_not_at_all(choir: Chorus) -> None:
+    assert of(choir, "all: 1 0 1^ 0 |", "A4").seconds == 3
+    assert of(choir, "all: 1 x x 0 |", "A4").seconds == 1
+
+
+def test_keys_that_a_voice_leaves_out_do_not_count(choir: Chorus) -> None:
+    assert of(choir, "all: 1 0 0 0 |", "A5", "C6", "D6", passes=2) == Load(
+        2, 4, pytest.approx(2 * (880 + hertz(84)))
+    )
+    moved = of(choir, "all: 1 0 0 0 |", "A5", "A6", octave=True)
+    assert moved.cycles == pytest.approx(880 + 880)  # an octave lower than written
+
+
+def test_demo_loads_are_what_music21_comes_to(demo_project: Path) -> None:
+    """Frequencies by music21, for exercises without glides, holds and repeats of octave changes."""
+    book = pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+    compared = 0
+    for entry in book.entries.entries:
+        score, ladder = book.music.scores.get(entry.slug), book.voices.get(entry.slug)
+        if not score or not ladder or score.holds or entry.front.step_out == "octave":
+            continue
+        facts = book.music.facts[entry.slug]
+        found = load(score, ladder, tempo=facts.tempo, passes=entry.front.passes)
+        for part in score.parts:
+            if part.voice not in found or any(n.glide_at is not None for n in part.sung):
+                continue
+            total = 0.0
+            for rung in ladder.rungs:
+                if rung.voices[part.voice].state == "out":
+                    continue
+                for note in part.sung:
+                    assert note.degree
+                    tonic = rung.tonic.moved(7 * part.octave, 12 * part.octave)
+                    name = str(note.degree.in_key(tonic, score.mode)).replace("b", "-")
+                    beats = float(note.duration / score.meter.beat)
+                    total += pitch.Pitch(name).frequency * beats * 60 / facts.tempo
+            assert found[part.voice].cycles == pytest.approx(total * entry.front.passes)
+            compared += 1
+    assert compared > 60
+
+
+def test_measure_prints_it_with_what_it_is_not(demo_project: Path) -> None:
+    def measured(*options: str) -> str:
+        command = [sys.executable, "-c", MAIN, "measure", "slipway", *options]
+        return subprocess.run(
+            command, capture_output=True, text=True, cwd=demo_project, check=True
+        ).stdout
+
+    assert "Neither is a limit of what is safe." in measured()
+    rows = json.loads(measured("--format", "json"))["load"]
+    assert rows and all(row["cycles"] > 0 and row["voiced_seconds"] > 0 for row in rows)
+    assert loads_as_text({}) == ""
