@@ -47,6 +47,22 @@ export function setUp(chooser) {
     }
   }
 
+  /** Keeps room for the longest line of first notes, so that what follows stays where it is. */
+  function reserve() {
+    const shown = drawings.querySelector(".hb-give");
+    if (!(shown instanceof HTMLElement)) return;
+    const probe = /** @type {HTMLElement} */ (shown.cloneNode());
+    probe.style.cssText = `position:absolute;visibility:hidden;min-height:0;width:${shown.clientWidth}px`;
+    figure.append(probe);
+    let most = 0;
+    for (const one of [shown, ...[...waiting.values()].map((key) => key.querySelector(".hb-give"))]) {
+      probe.innerHTML = one?.innerHTML ?? "";
+      most = Math.max(most, probe.getBoundingClientRect().height);
+    }
+    probe.remove();
+    figure.style.setProperty("--hb-give", `${most}px`);
+  }
+
   /** @param {string} key */
   function choose(key) {
     show(key);
@@ -63,7 +79,8 @@ export function setUp(chooser) {
   chooser.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
     const at = buttons.findIndex((button) => button === document.activeElement);
-    const next = step && at >= 0 ? buttons[at + step] : undefined;
+    const end = { Home: 0, End: buttons.length - 1 }[event.key];
+    const next = at < 0 ? undefined : buttons[end ?? (step ? at + step : -1)];
     if (!next?.dataset.key) return;
     event.preventDefault();
     next.focus();
@@ -74,6 +91,13 @@ export function setUp(chooser) {
   });
   show(new URL(location.href).searchParams.get(PARAMETER) ?? "");
   chooser.hidden = false;
+  let width = 0;
+  new ResizeObserver(() => {
+    if (figure.clientWidth === width) return;
+    width = figure.clientWidth;
+    reserve();
+  }).observe(figure);
+  reserve();
 }
 
 for (const chooser of document.querySelectorAll(".hb-chooser")) {

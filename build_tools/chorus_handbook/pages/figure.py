@@ -15,6 +15,7 @@ from html import escape
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, sprite
 from chorus_handbook.pages import words
+from chorus_handbook.pages.keyboard import Stretch, keyboard, octave, stretch
 from chorus_handbook.voices import Ladder
 
 _HEIGHT = re.compile(r'<svg [^>]*?height="(\d+)"')
@@ -28,16 +29,18 @@ def score_figure(drawn: Sequence[Engraved], ladder: Ladder | None, chorus: Choru
     phone, a narrow one; the style sheet shows one of them, so that the choice needs no script."""
     first, *further = drawn
     two = any(engraved.narrow for engraved in drawn)
+    shown = stretch(ladder.rungs) if ladder else None
+    keys = sprite({"octave": octave()}) if shown else ""
     kind = "hb-figure hb-two" if two else "hb-figure"
     figure = (
-        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}'
+        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}{keys}'
         f'<div class="hb-drawings" style="{_room(drawn, two)}">'
-        f"{_drawings(first, two, ladder, chorus)}</div></figure>"
+        f"{_drawings(first, two, ladder, chorus, shown)}</div></figure>"
     )
     if not further:
         return figure
     templates = "".join(
-        f'<template data-key="{one.tonic}">{_drawings(one, two, ladder, chorus)}</template>'
+        f'<template data-key="{one.tonic}">{_drawings(one, two, ladder, chorus, shown)}</template>'
         for one in further
     )
     return f"{figure}{_chooser(drawn)}{templates}"
@@ -67,11 +70,13 @@ def _sprite(drawn: Iterable[Engraved]) -> str:
     return sprite(dict(sorted(symbols.items())))
 
 
-def _drawings(engraved: Engraved, two: bool, ladder: Ladder | None, chorus: Chorus) -> str:
+def _drawings(
+    engraved: Engraved, two: bool, ladder: Ladder | None, chorus: Chorus, shown: Stretch | None
+) -> str:
     drawings = f'<div class="hb-wide">{engraved.wide}</div>'
     if two:
         drawings += f'<div class="hb-narrow">{engraved.narrow or _renamed(engraved.wide)}</div>'
-    return drawings + _first_notes(engraved, ladder, chorus)
+    return drawings + _first_notes(engraved, ladder, chorus, shown)
 
 
 def _renamed(wide: str) -> str:
@@ -80,10 +85,13 @@ def _renamed(wide: str) -> str:
     return _ID.sub(r"\1\2.n", wide)
 
 
-def _first_notes(engraved: Engraved, ladder: Ladder | None, chorus: Chorus) -> str:
-    """The pitch to give in a key, and on which note each voice begins."""
+def _first_notes(
+    engraved: Engraved, ladder: Ladder | None, chorus: Chorus, shown: Stretch | None
+) -> str:
+    """The pitch to give in a key, and on which note each voice begins, in words and as a picture
+    of a keyboard; nothing where nobody sings a pitch."""
     rung = next((r for r in ladder.rungs if r.tonic == engraved.tonic), None) if ladder else None
-    if rung is None:
+    if rung is None or shown is None:
         return ""
     begins: dict[str, list[str]] = {}
     for name, step in rung.voices.items():
@@ -91,7 +99,8 @@ def _first_notes(engraved: Engraved, ladder: Ladder | None, chorus: Chorus) -> s
     told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
     return (
         f'<figcaption class="hb-give">In <strong>{words.note(engraved.tonic.letter)}</strong>: '
-        f"{escape(told)}.</figcaption>"
+        f"give {words.note(rung.tonic)}. First notes: {escape(told)}.</figcaption>"
+        f"{keyboard(rung, chorus, shown)}"
     )
 
 

@@ -6,7 +6,7 @@ a word as well as a tone: a full disc is comfortable, a ring the edge, a cross o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
@@ -29,15 +29,17 @@ def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> str:
     if ladder is None or not ladder.rungs:
         return ""
     rungs = ladder.rungs
-    charts = [rungs[n : n + _MOST_KEYS] for n in range(0, len(rungs), _MOST_KEYS)]
+    begins = range(0, len(rungs), _MOST_KEYS)
     return render(
         "exercise_ladder.html",
         sentences=list(_sentences(ladder, chorus)),
-        charts=[_chart(chart, chorus) for chart in charts],
+        charts=[_chart(ladder, range(n, min(n + _MOST_KEYS, len(rungs))), chorus) for n in begins],
     )
 
 
-def _chart(rungs: Sequence[Rung], chorus: Chorus) -> dict[str, Any]:
+def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
+    """One table: the keys whose places are `shown`."""
+    rungs = [ladder.rungs[place] for place in shown]
     rows = []
     for name in rungs[0].voices:
         cells = []
@@ -51,9 +53,16 @@ def _chart(rungs: Sequence[Rung], chorus: Chorus) -> dict[str, Any]:
             cells.append(
                 {"shape": shape, "word": word, "state": step.state, "key": str(rung.tonic)}
             )
-        rows.append({"voice": chorus.voices[name].label, "cells": cells})
+        place = ladder.steps_out(name)
+        leaves = _leaves(ladder, place) if place is not None and place in shown else ""
+        rows.append({"voice": chorus.voices[name].label, "leaves": leaves, "cells": cells})
     tonics = [(str(rung.tonic), words.note(rung.tonic.letter)) for rung in rungs]
     return {"tonics": tonics, "rows": rows}
+
+
+def _leaves(ladder: Ladder, place: int) -> str:
+    """Where a voice steps out, beside its name."""
+    return f"out after {_key(ladder.rungs[place - 1])}" if place else "out from the start"
 
 
 def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:

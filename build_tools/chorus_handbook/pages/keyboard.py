@@ -1,0 +1,112 @@
+"""A small picture of a piano's keys: which one to give, and on which each voice begins.
+
+Every key of an exercise shows the same octaves, so that the picture keeps its place when the key
+changes. An octave is drawn once a page and referred to; a picture then is only its marks. Where the
+picture stands, words say the same, so that it is hidden from screen readers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.voices import Rung
+
+#: An octave in units: seven white keys, and where black ones stand over the edges between them.
+_WIDTH, _HEIGHT = 12, 44
+_BLACK_WIDTH, _BLACK_HEIGHT = 7, 26
+_OCTAVE = 7 * _WIDTH
+#: From the left edge of an octave to the middle of each of its twelve keys.
+_MIDDLES = (6, 12, 18, 24, 30, 42, 48, 54, 60, 66, 72, 78)
+BLACK = frozenset({1, 3, 6, 8, 10})
+_MIDDLE_C = 60
+#: The last note below the gap between black keys, and how wide the keys up to it are.
+_E, _C_TO_E = 4, 3 * _WIDTH
+#: Half the width of the words "middle C".
+_LABEL = 16
+_BELOW = 22
+#: The id of the octave that every picture of a page refers to.
+_ID = "hb-octave"
+_MOST_LETTERS = 2
+
+
+def octave() -> str:
+    """One octave of keys, for the page's signs."""
+    white = "".join(f"M{n * _WIDTH} 0h{_WIDTH}v{_HEIGHT}h-{_WIDTH}z" for n in range(7))
+    black = "".join(
+        f"M{_MIDDLES[n] - _BLACK_WIDTH / 2:g} 0h{_BLACK_WIDTH}v{_BLACK_HEIGHT}h-{_BLACK_WIDTH}z"
+        for n in sorted(BLACK)
+    )
+    return (
+        f'<symbol id="{_ID}" overflow="visible"><path class="hb-white" d="{white}"/>'
+        f'<path class="hb-black" d="{black}"/></symbol>'
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """The part of a keyboard that is shown: octaves from the C with the MIDI number `first_c` on,
+    of which `left` to `right` are seen, in units. It begins with a C or an F and ends with an E or
+    a B, where no black key stands."""
+
+    first_c: int
+    octaves: int
+    left: int
+    right: int
+
+
+def stretch(rungs: Sequence[Rung]) -> Stretch | None:
+    """What holds everything to be shown in these keys; None without keys."""
+    shown = [midi for rung in rungs for midi in (rung.tonic.midi, *_first_notes(rung).values())]
+    if not shown:
+        return None
+    low, high = min(shown), max(shown)
+    first_c, count = low // 12 * 12, high // 12 - low // 12 + 1
+    left = _C_TO_E if low % 12 > _E else 0
+    right = count * _OCTAVE - (0 if high % 12 > _E else _OCTAVE - _C_TO_E)
+    return Stretch(first_c, count, left, right)
+
+
+def middle_of(midi: int, first_c: int) -> float:
+    """How far to the right the middle of a key lies, in units."""
+    octaves_up, note = divmod(midi - first_c, 12)
+    return octaves_up * _OCTAVE + _MIDDLES[note]
+
+
+def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> str:
+    """The picture for one key: a triangle under the note to give, and a disc with letters for the
+    voices that begin on a note."""
+    first_c, width = shown.first_c, shown.right - shown.left
+    keys = "".join(f'<use href="#{_ID}" x="{n * _OCTAVE}"/>' for n in range(shown.octaves))
+    begins: dict[int, list[str]] = {}
+    for name, midi in _first_notes(rung).items():
+        begins.setdefault(midi, []).append(chorus.voices[name].label)
+    marks = "".join(_mark(midi, labels, first_c) for midi, labels in begins.items())
+    home = middle_of(rung.tonic.midi, first_c)
+    marks += f'<path class="hb-home" d="M{home:g} {_HEIGHT + 2}l4 8h-8z"/>'
+    at = middle_of(_MIDDLE_C, first_c)
+    if shown.left <= at < shown.right:
+        at = min(max(at, shown.left + _LABEL), shown.right - _LABEL)
+        marks += f'<text class="hb-middle-c" x="{at:g}" y="{_HEIGHT + 19}">middle C</text>'
+    return (
+        f'<svg class="hb-keyboard" aria-hidden="true" viewBox="{shown.left - 1} -1 {width + 2} '
+        f'{_HEIGHT + _BELOW + 2}" style="--hb-units:{width}">{keys}{marks}</svg>'
+    )
+
+
+def _mark(midi: int, labels: Sequence[str], first_c: int) -> str:
+    at = middle_of(midi, first_c)
+    height = _BLACK_HEIGHT - 7 if midi % 12 in BLACK else _HEIGHT - 8
+    letters = "".join(label[0] for label in labels[:_MOST_LETTERS])
+    letters += "+" if len(labels) > _MOST_LETTERS else ""
+    return (
+        f'<circle cx="{at:g}" cy="{height}" r="5.5"/>'
+        f'<text x="{at:g}" y="{height + 2.4:g}"{" class=hb-small" if len(letters) > 1 else ""}>'
+        f"{escape(letters)}</text>"
+    )
+
+
+def _first_notes(rung: Rung) -> Mapping[str, int]:
+    return {name: step.first.midi for name, step in rung.voices.items()}
