@@ -21,9 +21,11 @@ LOWEST_HEARD, HIGHEST_HEARD = 33, 90
 
 def check_hearing(subject: Subject) -> Iterator[Problem]:
     """Notice `sound-reach`, one for each voice with a note that cannot be heard."""
-    facts = subject.facts
+    facts, ladder = subject.facts, subject.ladder
     if facts is None:
         return
+    if ladder and ladder.rungs and len(ladder.rungs[0].out) == len(ladder.rungs[0].voices):
+        return  # nobody can begin: `ladder-start` says so, and once is enough
     for voice in facts.voices:
         for tonic in facts.keys:
             beyond = _beyond(voice, tonic.midi - facts.keys[0].midi)
