@@ -23,8 +23,9 @@ HOMES = {
     "mkdocs": ("mkdocs_plugin/",),
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
-    "numpy": ("sound/tone.py",),
+    "numpy": ("sound/tone.py", "sound/render.py"),
     "mido": ("sound/midi.py",),
+    "mutagen": ("sound/tracks.py",),
     "soundfile": ("sound/encoding.py",),
     "nh3": ("pages/sanitise.py",),
 }

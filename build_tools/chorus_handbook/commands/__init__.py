@@ -18,6 +18,7 @@ MODULES = {
     "build": "build",
     "serve": "serve",
     "measure": "measure",
+    "tracks": "tracks",
     "schema": "schema",
 }
 

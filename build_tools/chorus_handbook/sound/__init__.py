@@ -5,7 +5,8 @@ key; `standing` finds the chords that stand, `lead` the chord between two keys. 
 this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
 its `encoding` MP3. `tuning` says how far each note lies from equal temperament (`ratios`,
 `chord_root`), and `schedule` what sounds when in a whole run, by the rule that the player follows.
-`midi` writes the notes for other programs.
+`midi` writes the notes for other programs; `tracks` has whole runs computed (`render`) and encoded
+for singers.
 """
 
 from __future__ import annotations

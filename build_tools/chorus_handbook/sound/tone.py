@@ -34,9 +34,9 @@ _LONGEST_SLOW = 9.0
 _LEVEL, _LEVEL_AN_OCTAVE = 0.13, 0.84
 
 
-def tone(midi: int) -> Samples:
-    """The tone of a MIDI note from its attack to its end: `RATE` samples a second from -1 to 1,
-    silent at both ends."""
+def tone(midi: float) -> Samples:
+    """The tone of a MIDI note, or of a pitch between two, from its attack to its end: `RATE`
+    samples a second from -1 to 1, silent at both ends."""
     import numpy as np
 
     fundamental = 440 * 2 ** ((midi - 69) / 12)

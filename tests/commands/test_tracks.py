@@ -1,0 +1,66 @@
+"""`handbook tracks`, used rightly and wrongly."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+def test_tracks_of_an_exercise(project: Path, handbook: Run) -> None:
+    code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")
+    assert code == 0, err
+    folder = project / "tracks" / "low-tide"
+    assert sorted(path.name for path in folder.iterdir()) == ["low-tide-alto.mp3", "low-tide.mid"]
+    assert (folder / "low-tide.mid").read_bytes()[:4] == b"MThd"
+    assert (folder / "low-tide-alto.mp3").read_bytes()[:3] == b"ID3"
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["low-tid"], 'Did you mean "low-tide"?'),
+        (["low-tide", "--voice", "sopran"], 'Did you mean "soprano"?'),
+        (["low-tide", "--tempo", "20"], "from 50 to 150"),
+        (["low-tide", "--to", "handbook"], "name another folder"),
+    ],
+)
+def test_wrong_words(
+    project: Path,
+    handbook: Run,
+    monkeypatch: pytest.MonkeyPatch,
+    words: list[str],
+    said: str,
+) -> None:
+    monkeypatch.chdir(project)
+    code, _, err = handbook("--project", project, "tracks", *words)
+    assert code == 2 and said in err
+    assert not (project / "tracks").exists()
+
+
+def test_an_exercise_without_notes(project: Path, handbook: Run) -> None:
+    path = project / "handbook" / "exercises" / "low-tide.md"
+    text = path.read_text("utf-8")
+    start = text.index("```degrees")
+    end = text.index("```", start + 3) + 3
+    bare = text[:start] + text[end:]
+    lines = [line for line in bare.splitlines() if not line.startswith(("tempo:", "keys:"))]
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    code, _, err = handbook("--project", project, "tracks", "low-tide")
+    assert code == 1 and "nothing to hear" in err
+
+
+def test_a_broken_handbook(project: Path, handbook: Run) -> None:
+    path = project / "handbook" / "exercises" / "low-tide.md"
+    path.write_text(path.read_text("utf-8").replace("impact: 2", "impact: 9"), "utf-8")
+    code, out, err = handbook("--project", project, "tracks")
+    assert code == 1 and "error[" in out and "No track was made" in err
+
+
+def test_a_folder_that_cannot_be(project: Path, handbook: Run) -> None:
+    (project / "tracks").write_text("a file\n", "utf-8")
+    code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")
+    assert code == 1 and "tracks" in err and "Traceback" not in err

@@ -1,0 +1,122 @@
+"""Runs as samples, against an independent reading of the same exercise and what was asked for."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import mido
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.sound import make_sound
+from chorus_handbook.sound.render import PEAK, RELEASE, render
+from chorus_handbook.sound.schedule import Event, Glide, Settings, run_seconds, schedule
+from chorus_handbook.sound.tone import RATE
+
+Heard = NDArray[np.float64]
+
+
+def pitch(sound: Heard) -> float:
+    """The MIDI number of a tone's strongest partial, by a long padded transform."""
+    window = sound * np.hanning(len(sound))
+    size = 1 << 20
+    spectrum = np.abs(np.fft.rfft(window, size))
+    at = int(spectrum.argmax())
+    return float(69 + 12 * np.log2(at * RATE / size / 440))
+
+
+def note(midi: float, at: float = 0.0, length: float = 1.0, **more: object) -> Event:
+    given = {"key": 0, "voice": "alto", "id": "alto-1", "level": 0.7, **more}
+    return Event(at, length, "note", midi=midi, **given)  # type: ignore[arg-type]
+
+
+def alone(sound: Heard, begin: float, end: float) -> Heard:
+    return sound[round(begin * RATE) : round(end * RATE)]
+
+
+@pytest.mark.parametrize("midi", [69, 72, 76.863, 79.02])
+def test_a_note_sounds_at_its_very_pitch(midi: float) -> None:
+    """By an FFT; a strongest partial other than the first is an octave or a twelfth above."""
+    found = pitch(alone(render([note(midi)], 1, {}), 0.05, 0.95)) - midi
+    partials = [12 * np.log2(n) for n in range(1, 7)]
+    assert min(abs(found - partial) for partial in partials) < 0.01
+
+
+def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
+    sound = render([note(69, at=0.5, length=0.4)], 1, {})
+    loud = np.flatnonzero(np.abs(sound) > 0.1 * PEAK)
+    assert not sound[: round(0.5 * RATE)].any()
+    assert abs(loud[0] / RATE - 0.5) < 0.005
+    assert not sound[round((0.9 + RELEASE) * RATE) + 1 :].any()
+    at_end = alone(sound, 0.9 + RELEASE - 0.004, 0.9 + RELEASE)
+    assert np.abs(at_end).max() < 0.05
+
+
+def test_a_glide_moves_evenly_in_pitch() -> None:
+    gliding = note(69, length=4.0, glide=Glide(1.0, 4.0, 81))
+    sound = render([gliding], 4, {})
+    for moment in (0.5, 1.75, 2.5, 3.25):
+        piece = alone(sound, moment - 0.06, moment + 0.06)
+        expected = 69 + max(0.0, (moment - 1) / 3 * 12)
+        found = pitch(piece) - expected
+        assert min(abs(found - 12 * np.log2(n)) for n in range(1, 5)) < 0.12, moment
+
+
+def test_ones_own_voice_is_louder_than_the_others() -> None:
+    mine, yours = note(69), note(64, voice="bass")
+    levels = {"alto": 1.0, "bass": 0.25}
+    both = render([mine, yours], 1, levels)
+    size = 1 << 17
+    spectrum = np.abs(np.fft.rfft(alone(both, 0.1, 0.9) * np.hanning(round(0.8 * RATE)), size))
+
+    def strength(midi: float) -> float:
+        at = round(440 * 2 ** ((midi - 69) / 12) * size / RATE)
+        return float(spectrum[at - 20 : at + 20].max())
+
+    assert 2.5 < strength(69) / strength(64) < 6
+    assert not render([yours], 1, {"bass": 0.0}).any()
+
+
+def test_nothing_is_louder_than_the_peak() -> None:
+    many = [note(60 + n, voice=None) for n in range(12)]
+    assert np.abs(render(many, 1, {})).max() == pytest.approx(PEAK)
+    assert not render([], 1, {}).any()
+
+
+def test_every_onset_of_a_demo_voice_is_where_the_midi_file_has_it(
+    demo: pipeline.Handbook, store: Cache
+) -> None:
+    """mido's reading of the file against what is heard, for a line whose notes all change."""
+    slug, label = "slipway", "Soprano"
+    assert demo.setting.chorus
+    sound, _ = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
+    notes = json.loads(sound.notes[slug])
+    settings = Settings(last=0, passes=1, count_in=False)
+    name = next(one["name"] for one in notes["voices"] if one["label"] == label)
+    events = [one for one in schedule(notes, settings) if one.voice == name]
+    heard = render(events, run_seconds(notes, settings), {})
+    expected = read_by_mido(sound.midi[slug], label)
+    assert len(expected) > 3
+    assert [one.at for one in events] == pytest.approx([start for start, _ in expected], abs=0.005)
+    for start, midi in expected:
+        found = pitch(alone(heard, start + 0.02, start + 0.17))
+        partials = [midi + 12 * np.log2(n) for n in range(1, 8)]
+        assert min(abs(found - partial) for partial in partials) < 0.2, start
+
+
+def read_by_mido(file: bytes, label: str) -> list[tuple[float, int]]:
+    """Second and MIDI number of every attack on the track of this name."""
+    read = mido.MidiFile(file=io.BytesIO(file))
+    tempo = next(m.tempo for track in read.tracks for m in track if m.type == "set_tempo")
+    track = next(t for t in read.tracks if t.name == label)
+    found, ticks = [], 0
+    for message in track:
+        ticks += message.time
+        if message.type == "note_on" and message.velocity:
+            seconds = mido.tick2second(ticks, read.ticks_per_beat, tempo)
+            found.append((seconds, message.note))
+    return found
