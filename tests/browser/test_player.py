@@ -460,6 +460,15 @@ def test_axe_finds_nothing_while_it_plays(chromium: Browser, site_url: str, sche
     assert [rule["id"] for rule in found] == []
 
 
+def test_the_notes_can_be_had_as_a_midi_file(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player-more > summary").click()
+    with phone.expect_download() as download:
+        phone.locator(".hb-midi a").click()
+    assert download.value.suggested_filename == "up-the-mast.mid"
+    assert Path(download.value.path()).read_bytes()[:4] == b"MThd"
+
+
 def test_controls_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:
     """WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44; boxes to tick by their labels."""
     phone.goto(site_url + EXERCISE)

@@ -22,6 +22,7 @@ def player(page_path: str, slug: str, score: Score, facts: Facts, chorus: Chorus
     return render(
         "player.html",
         notes=link(page_path, f"{FOLDER}/{slug}/notes.json"),
+        midi=link(page_path, f"{FOLDER}/{slug}/{slug}.mid"),
         instrument=link(page_path, f"{FOLDER}/instrument.json"),
         tempo=f"{facts.tempo:g}",
         voices=voices,
