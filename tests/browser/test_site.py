@@ -241,7 +241,7 @@ def test_without_scripts_the_page_still_shows_score_and_text(
     )
     page = context.new_page()
     page.goto(site_url + "exercises/dropping-anchor/")
-    assert page.locator(".hb-figure svg:visible").count() == 1
+    assert page.locator(".hb-figure svg[role=img]:visible").count() == 1
     assert "drop anchor and listen" in page.locator(".hb-say").inner_text()
     context.close()
 

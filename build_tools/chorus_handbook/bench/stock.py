@@ -25,7 +25,7 @@ _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
 #: What may stand in one exercise only, or holds of the keys as they were.
 _ONCE = re.compile(r"(?m)^(?:also_called|reminder|step_out):.*\n")
-_LIMITS = re.compile(r"(limits: *)[A-G]\S* to [A-G][#b]?\d")
+_LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 
 def make_stock(project: Project, folder: Path, exercises: int) -> None:
