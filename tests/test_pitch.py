@@ -13,6 +13,7 @@ from chorus_handbook.pitch import (
     LETTERS,
     Pitch,
     customary_interval,
+    hertz,
     interval_between,
     interval_name,
     interval_words,
@@ -172,3 +173,20 @@ def test_sizes_have_their_customary_names() -> None:
 )
 def test_intervals_are_told_in_words(name: str, words: str) -> None:
     assert interval_words(name) == words
+
+
+@pytest.mark.parametrize(
+    ("midi", "expected"),
+    [
+        (21, 27.5),
+        (36, 65.406),
+        (40, 82.407),
+        (48, 130.813),
+        (60, 261.626),
+        (69, 440),
+        (84, 1046.502),
+    ],
+)
+def test_frequencies_are_those_of_equal_temperament(midi: int, expected: float) -> None:
+    """440 * 2^((m-69)/12), computed."""
+    assert hertz(midi) == pytest.approx(expected, abs=5e-4)

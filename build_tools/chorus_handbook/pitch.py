@@ -91,6 +91,11 @@ def named(midi: int, *, sharp: bool = False) -> str:
     return f"{names.split()[midi % 12]}{midi // 12 - 1}"
 
 
+def hertz(midi: float) -> float:
+    """The frequency of a MIDI number in equal temperament. A4, 69, is 440 Hz (ISO 16:1975)."""
+    return float(440 * 2 ** ((midi - 69) / 12))
+
+
 def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:
     """Steps and semitones from `low` up to `high` (negative when it lies below)."""
     steps = (high.octave - low.octave) * 7 + high.step - low.step

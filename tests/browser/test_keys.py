@@ -85,6 +85,44 @@ def test_where_a_voice_steps_out_stands_in_the_chart(
         assert phone.evaluate("document.documentElement.scrollWidth") == 390
 
 
+def test_a_chosen_key_is_told_to_screen_readers(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    said = phone.locator(".hb-chooser [role=status]")
+    expect(said).to_have_text("")
+    phone.locator(".hb-chooser button").nth(3).click()
+    expect(said).to_contain_text("In E♭: give E♭4.")
+
+
+def test_minor_keys_are_called_so(phone: Page, site_url: str, demo_site: Path) -> None:
+    """The sentence under the score against the title of the drawing, for every mode there is."""
+    modes = set()
+    for slug in several_keys(demo_site):
+        phone.goto(f"{site_url}exercises/{slug}/")
+        title = phone.locator(".hb-figure svg[role=img] > title").first.text_content() or ""
+        give = phone.locator(".hb-give")
+        found = re.search(
+            r"[A-G](?: flat| sharp)? (minor|dorian|phrygian|lydian|mixolydian)", title
+        )
+        if give.count() and found:
+            modes.add(found[1])
+            assert f" {found[1]}: give" in give.inner_text(), slug
+    assert "minor" in modes
+
+
+def test_the_button_with_the_keyboard_has_a_ring(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-chooser button").first.focus()
+    phone.keyboard.press("ArrowRight")
+    ring = phone.evaluate(
+        """() => { const look = getComputedStyle(document.activeElement);
+            return [look.outlineStyle, look.outlineWidth, look.outlineOffset]; }"""
+    )
+    assert ring == ["solid", "2px", "2px"]
+    column = phone.locator("th.hb-current")
+    assert column.evaluate("e => getComputedStyle(e).fontWeight") == "700"
+    assert column.evaluate("e => getComputedStyle(e).borderBottomWidth") == "2px"
+
+
 def test_the_address_keeps_the_key(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE)
     phone.locator(".hb-chooser button").nth(2).click()

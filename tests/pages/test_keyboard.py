@@ -96,5 +96,21 @@ def test_middle_c_is_named_where_it_is_seen() -> None:
     assert shown and "middle C" not in keyboard(alone.rungs[0], CHORUS, shown)
 
 
+def test_voices_of_one_initial_can_be_told_apart() -> None:
+    voice = {"clef": "treble", "comfortable": "C3 to F5", "limits": "A2 to A5"}
+    labels = {"first": "First tenor", "second": "Second tenor", "bar": "Baritone", "bass": "Bass"}
+    many = {"soprano": {**voice, "label": "Soprano"}}
+    many |= {name: {**voice, "label": label} for name, label in labels.items()}
+    chorus = Chorus.model_validate({"name": "Test", "voices": many})
+    text = "soprano: 1 |\nfirst: 2 |\nsecond: 3 |\nbar: 4 |\nbass: 5 |"
+    score, _ = read_degrees(Notation("degrees", text, Place("a.md")), chorus, tuple(many))
+    assert score
+    rungs = climb(score, [Pitch.parse("C4")], chorus).rungs
+    shown = stretch(rungs)
+    assert shown
+    found = [letters for _, letters in marks(keyboard(rungs[0], chorus, shown))]
+    assert found == ["So", "F", "ST", "Br", "Bs"]
+
+
 def test_without_keys_there_is_nothing_to_show() -> None:
     assert stretch(()) is None

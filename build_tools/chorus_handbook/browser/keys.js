@@ -5,7 +5,8 @@
  * in the document at a time. The address keeps the key (?key=Eb4).
  *
  * The figure tells of a new key ("handbook:key") and shows one that it is asked for
- * ("handbook:choose-key"), each with `detail: {key}`, so that the player keeps in step.
+ * ("handbook:choose-key"), each with `detail: {key}`, so that the player keeps in step. A key that
+ * a reader chooses is told to screen readers with how it begins; the player tells of its own.
  */
 
 /** What the address may be asked for. */
@@ -25,6 +26,7 @@ export function setUp(chooser) {
     }
   }
   const buttons = /** @type {HTMLButtonElement[]} */ ([...chooser.querySelectorAll("button")]);
+  const said = chooser.querySelector("[role=status]");
 
   /** @param {string} key */
   function show(key) {
@@ -37,7 +39,7 @@ export function setUp(chooser) {
       waiting.delete(key);
       drawings.append(next);
       figure.dataset.key = key;
-      figure.dispatchEvent(new CustomEvent("handbook:key", { detail: { key } }));
+      figure.dispatchEvent(new CustomEvent("handbook:key", { bubbles: true, detail: { key } }));
     }
     for (const button of buttons) {
       button.setAttribute("aria-pressed", String(button.dataset.key === figure.dataset.key));
@@ -70,6 +72,7 @@ export function setUp(chooser) {
     if (figure.dataset.key === buttons[0].dataset.key) address.searchParams.delete(PARAMETER);
     else address.searchParams.set(PARAMETER, key);
     history.replaceState(history.state, "", address);
+    if (said) said.textContent = drawings.querySelector(".hb-give")?.textContent ?? "";
   }
 
   chooser.addEventListener("click", (event) => {

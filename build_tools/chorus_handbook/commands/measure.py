@@ -5,16 +5,15 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Mapping
 from pathlib import PurePath
 
 from chorus_handbook import pipeline, report
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
-from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
-from chorus_handbook.voices.load import Load, load, loads_as_json, loads_as_text
+from chorus_handbook.voices.load import load_all
+from chorus_handbook.voices.load_json import loads_as_json, loads_as_text
 
 SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
 
@@ -38,7 +37,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         reason = "it could not be read" if own else "it has no notation, so nothing to measure"
         print(f"{slug}: {reason}.", file=sys.stderr)
         return 1
-    loads = _loads(book, slug, ladder, facts.tempo)
+    loads = load_all(book.entries, book.music, book.voices).get(slug, {})
     if options.format == "json":
         data = {
             **facts_as_json(facts),
@@ -52,12 +51,3 @@ def run(project: Project, options: argparse.Namespace) -> int:
         for table in filter(None, tables):
             print(f"\n{table}")
     return 0
-
-
-def _loads(
-    book: pipeline.Handbook, slug: str, ladder: Ladder | None, tempo: float
-) -> Mapping[str, Load]:
-    if ladder is None:
-        return {}
-    front = next(entry.front for entry in book.entries.entries if entry.slug == slug)
-    return load(book.music.scores[slug], ladder, tempo=tempo, passes=front.passes)

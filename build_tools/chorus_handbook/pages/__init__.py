@@ -27,7 +27,10 @@ if TYPE_CHECKING:
 __all__ = ["FOLDER", "SCRIPTS", "STYLES", "Page", "Site", "make_site", "set_in", "set_in_late"]
 
 #: The style sheets, in the order in which pages load them.
-STYLES = ("handbook.css", "own_range.css", "player.css", "print.css")
+STYLES = (
+    *("handbook.css", "score.css", "controls.css"),
+    *("own_range.css", "player.css", "print.css"),
+)
 #: The modules that pages load, in the same folder; they import the others there.
 SCRIPTS = ("keys.js", "player_page.js", "own_range.js")
 _BROWSER = Path(__file__).parent.parent / "browser"
@@ -55,10 +58,12 @@ def make_site(
     from chorus_handbook.pages.index_file import index_json
     from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
     from chorus_handbook.pages.written import written_page
+    from chorus_handbook.voices.load import load_all
 
     chorus, vocabulary = setting.chorus, setting.vocabulary
     if chorus is None or vocabulary is None:
         return None, []
+    loads = load_all(entries, music, ladders)
     stock = {
         entry.slug: Exercise(
             entry,
@@ -67,6 +72,7 @@ def make_site(
             engraved.get(entry.slug),
             ladders.get(entry.slug),
             all_keys.get(entry.slug, ()),
+            loads.get(entry.slug, {}),
         )
         for entry in entries.entries
     }

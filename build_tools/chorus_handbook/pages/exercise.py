@@ -8,7 +8,7 @@ order in the file; what it goes with; the standing note.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
@@ -28,9 +28,10 @@ from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
 from chorus_handbook.pages.player import player
+from chorus_handbook.pages.starts import starts
 from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_data import ladder_as_data
-from chorus_handbook.voices.load import Load, load
+from chorus_handbook.voices.load import Load
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
@@ -56,6 +57,7 @@ class Exercise:
     engraved: Engraved | None
     ladder: Ladder | None = None
     further_keys: tuple[Engraved, ...] = ()
+    loads: Mapping[str, Load] = field(default_factory=dict)
 
     @property
     def slug(self) -> str:
@@ -64,14 +66,6 @@ class Exercise:
     @property
     def path(self) -> str:
         return f"exercises/{self.slug}.md"
-
-    @property
-    def loads(self) -> Mapping[str, Load]:
-        """How much voice it takes, by voice; empty without a ladder."""
-        if not (self.score and self.facts and self.ladder):
-            return {}
-        passes = self.entry.front.passes
-        return load(self.score, self.ladder, tempo=self.facts.tempo, passes=passes)
 
     @property
     def ladder_data(self) -> LadderData | None:
@@ -100,9 +94,9 @@ def exercise_page(
         late["ladder"] = ladder_chart(exercise.ladder, chorus)
         slots["score"] = _score(exercise, exercise.score, exercise.facts, chorus)
         if exercise.engraved:
-            late["score"] = score_figure(
-                [exercise.engraved, *exercise.further_keys], exercise.ladder, chorus
-            )
+            drawn = [exercise.engraved, *exercise.further_keys]
+            begins = starts(exercise.ladder, chorus, exercise.score.mode)
+            late["score"] = score_figure(drawn, begins)
             late["player"] = player(
                 exercise.path, exercise.slug, exercise.score, exercise.facts, chorus
             )
@@ -161,8 +155,7 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
     spoken_only = not any(part.sung for part in score.parts)
     return render(
         "exercise_score.html",
-        first_key=words.note(facts.keys[0].letter)
-        + ("" if facts.mode == "major" else f" {facts.mode}"),
+        first_key=words.key(facts.keys[0], facts.mode),
         keys=words.keys(path, facts.keys),
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],

@@ -15,7 +15,7 @@ from chorus_handbook.entries.schema import json_schema
 from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.pages.exercise import Exercise
 from chorus_handbook.voices.ladder_json import ladder_as_json
-from chorus_handbook.voices.load import loads_as_json
+from chorus_handbook.voices.load_json import loads_as_json
 
 VERSION = 1
 

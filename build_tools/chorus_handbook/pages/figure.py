@@ -10,37 +10,32 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from html import escape
 
-from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, sprite
 from chorus_handbook.pages import words
-from chorus_handbook.pages.keyboard import Stretch, keyboard, octave, stretch
-from chorus_handbook.voices import Ladder
+from chorus_handbook.pages.starts import Starts
 
 _HEIGHT = re.compile(r'<svg [^>]*?height="(\d+)"')
 #: Where ids stand in a drawing: on elements, and in the list of what names it.
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) )([^" ]+)(?=[" ])')
 
 
-def score_figure(drawn: Sequence[Engraved], ladder: Ladder | None, chorus: Chorus) -> str:
+def score_figure(drawn: Sequence[Engraved], starts: Starts) -> str:
     """The score in the keys in which it was drawn, the first of them live, with what to give and
     to sing first in each. In every key there is a wide drawing and, where that does not fit a
     phone, a narrow one; the style sheet shows one of them, so that the choice needs no script."""
     first, *further = drawn
     two = any(engraved.narrow for engraved in drawn)
-    shown = stretch(ladder.rungs) if ladder else None
-    keys = sprite({"octave": octave()}) if shown else ""
     kind = "hb-figure hb-two" if two else "hb-figure"
     figure = (
-        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}{keys}'
+        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}{starts.signs}'
         f'<div class="hb-drawings" style="{_room(drawn, two)}">'
-        f"{_drawings(first, two, ladder, chorus, shown)}</div></figure>"
+        f"{_drawings(first, two)}{starts.told(first.tonic)}</div></figure>"
     )
     if not further:
         return figure
     templates = "".join(
-        f'<template data-key="{one.tonic}">{_drawings(one, two, ladder, chorus, shown)}</template>'
+        f'<template data-key="{one.tonic}">{_drawings(one, two)}{starts.told(one.tonic)}</template>'
         for one in further
     )
     return f"{figure}{_chooser(drawn)}{templates}"
@@ -70,38 +65,17 @@ def _sprite(drawn: Iterable[Engraved]) -> str:
     return sprite(dict(sorted(symbols.items())))
 
 
-def _drawings(
-    engraved: Engraved, two: bool, ladder: Ladder | None, chorus: Chorus, shown: Stretch | None
-) -> str:
+def _drawings(engraved: Engraved, two: bool) -> str:
     drawings = f'<div class="hb-wide">{engraved.wide}</div>'
     if two:
         drawings += f'<div class="hb-narrow">{engraved.narrow or _renamed(engraved.wide)}</div>'
-    return drawings + _first_notes(engraved, ladder, chorus, shown)
+    return drawings
 
 
 def _renamed(wide: str) -> str:
     """The wide drawing where it fits a phone in this key, though not in every key: its ids as
     those of narrow drawings, so that each is in the page once."""
     return _ID.sub(r"\1\2.n", wide)
-
-
-def _first_notes(
-    engraved: Engraved, ladder: Ladder | None, chorus: Chorus, shown: Stretch | None
-) -> str:
-    """The pitch to give in a key, and on which note each voice begins, in words and as a picture
-    of a keyboard; nothing where nobody sings a pitch."""
-    rung = next((r for r in ladder.rungs if r.tonic == engraved.tonic), None) if ladder else None
-    if rung is None or shown is None:
-        return ""
-    begins: dict[str, list[str]] = {}
-    for name, step in rung.voices.items():
-        begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
-    told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
-    return (
-        f'<figcaption class="hb-give">In <strong>{words.note(engraved.tonic.letter)}</strong>: '
-        f"give {words.note(rung.tonic)}. First notes: {escape(told)}.</figcaption>"
-        f"{keyboard(rung, chorus, shown)}"
-    )
 
 
 def _chooser(drawn: Sequence[Engraved]) -> str:
@@ -111,4 +85,7 @@ def _chooser(drawn: Sequence[Engraved]) -> str:
         f"{words.note(one.tonic.letter)}</button>"
         for n, one in enumerate(drawn)
     )
-    return f'<div class="hb-chooser" role="group" aria-label="Key" hidden>{buttons}</div>'
+    return (
+        f'<div class="hb-chooser" role="group" aria-label="Key" hidden>{buttons}'
+        '<span class="hb-unseen" role="status"></span></div>'
+    )

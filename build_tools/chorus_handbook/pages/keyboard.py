@@ -81,13 +81,15 @@ def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> str:
     first_c, width = shown.first_c, shown.right - shown.left
     keys = "".join(f'<use href="#{_ID}" x="{n * _OCTAVE}"/>' for n in range(shown.octaves))
     begins: dict[int, list[str]] = {}
-    for name, midi in _first_notes(rung).items():
-        begins.setdefault(midi, []).append(chorus.voices[name].label)
+    letters = _letters([chorus.voices[name].label for name in rung.voices])
+    for letter, midi in zip(letters, _first_notes(rung).values(), strict=True):
+        begins.setdefault(midi, []).append(letter)
     marks = "".join(_mark(midi, labels, first_c) for midi, labels in begins.items())
     home = middle_of(rung.tonic.midi, first_c)
     marks += f'<path class="hb-home" d="M{home:g} {_HEIGHT + 2}l4 8h-8z"/>'
     at = middle_of(_MIDDLE_C, first_c)
     if shown.left <= at < shown.right:
+        marks += f'<path class="hb-line" d="M{at:g} {_HEIGHT}v11"/>'
         at = min(max(at, shown.left + _LABEL), shown.right - _LABEL)
         marks += f'<text class="hb-middle-c" x="{at:g}" y="{_HEIGHT + 19}">middle C</text>'
     return (
@@ -96,11 +98,29 @@ def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> str:
     )
 
 
-def _mark(midi: int, labels: Sequence[str], first_c: int) -> str:
+def _letters(labels: Sequence[str]) -> list[str]:
+    """What stands for each voice: its first letter. Where several share that, the first letters of
+    its words, or the first letter and that in which it differs: Br and Bs for Baritone and Bass."""
+    firsts = [label[0] for label in labels]
+    return [label[0] if firsts.count(label[0]) == 1 else _apart(label, labels) for label in labels]
+
+
+def _apart(label: str, labels: Sequence[str]) -> str:
+    if " " in label:
+        return "".join(word[0] for word in label.split()[:2]).upper()
+    others = [other for other in labels if other != label]
+    for place in range(1, len(label)):
+        if not any(other.startswith(label[: place + 1]) for other in others):
+            return label[0] + label[place]
+    return label[0]
+
+
+def _mark(midi: int, voices: Sequence[str], first_c: int) -> str:
     at = middle_of(midi, first_c)
     height = _BLACK_HEIGHT - 7 if midi % 12 in BLACK else _HEIGHT - 8
-    letters = "".join(label[0] for label in labels[:_MOST_LETTERS])
-    letters += "+" if len(labels) > _MOST_LETTERS else ""
+    letters = "".join(voices)
+    if len(letters) > _MOST_LETTERS:
+        letters = voices[0] + "+"
     return (
         f'<circle cx="{at:g}" cy="{height}" r="5.5"/>'
         f'<text x="{at:g}" y="{height + 2.4:g}"{" class=hb-small" if len(letters) > 1 else ""}>'

@@ -13,6 +13,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
+from chorus_handbook.pitch import hertz
+
 if TYPE_CHECKING:
     import numpy
 
@@ -39,7 +41,7 @@ def tone(midi: float) -> Samples:
     samples a second from -1 to 1, silent at both ends."""
     import numpy as np
 
-    fundamental = 440 * 2 ** ((midi - 69) / 12)
+    fundamental = hertz(midi)
     seconds = _LONG - (_LONG - _SHORT) * min(max((midi - 60) / 27, 0), 1)
     time = np.arange(int(RATE * seconds)) / RATE
     sound = np.zeros_like(time)

@@ -9,13 +9,15 @@ say nothing of what is safe.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import log
 
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.music import Music
 from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import Pitch, hertz
 from chorus_handbook.voices.ladder import Ladder
 
 
@@ -27,6 +29,22 @@ class Load:
     keys: int
     seconds: float
     cycles: float
+
+
+def load_all(
+    entries: Entries, music: Music, ladders: Mapping[str, Ladder]
+) -> Mapping[str, Mapping[str, Load]]:
+    """The loads of all exercises that have a ladder, by slug and voice."""
+    return {
+        entry.slug: load(
+            music.scores[entry.slug],
+            ladders[entry.slug],
+            tempo=music.facts[entry.slug].tempo,
+            passes=entry.front.passes,
+        )
+        for entry in entries.entries
+        if entry.slug in ladders
+    }
 
 
 def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[str, Load]:
@@ -70,39 +88,3 @@ def glide_cycles(start: float, end: float, seconds: float) -> float:
     exponential."""
     first, last = hertz(start), hertz(end)
     return seconds * (first if first == last else (last - first) / log(last / first))
-
-
-def hertz(midi: float) -> float:
-    """The frequency of a MIDI number. A4, 69, is 440 Hz (ISO 16:1975)."""
-    return float(440 * 2 ** ((midi - 69) / 12))
-
-
-def loads_as_json(loads: Mapping[str, Load]) -> list[dict[str, object]]:
-    """A row a voice: how many keys it sings, and what it does in all of them."""
-    return [
-        {
-            "voice": name,
-            "keys": one.keys,
-            "voiced_seconds": round(one.seconds, 3),
-            "cycles": round(one.cycles),
-        }
-        for name, one in loads.items()
-    ]
-
-
-def loads_as_text(loads: Mapping[str, Load]) -> str:
-    """A table for the terminal, with what its figures are not; empty where nobody sings."""
-    if not loads:
-        return ""
-    rows: list[Sequence[str]] = [("voice", "keys", "voiced", "cycles")]
-    for name, one in loads.items():
-        minutes, seconds = divmod(round(one.seconds), 60)
-        rows.append((name, str(one.keys), f"{minutes}:{seconds:02}", f"{one.cycles:,.0f}"))
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    lines = [
-        ("  " + "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)))
-        for row in rows
-    ]
-    lines.append("  Voiced minutes compare exercises; cycles of the vocal folds only within one")
-    lines.append("  voice. Neither is a limit of what is safe.")
-    return "\n".join(line.rstrip() for line in lines)

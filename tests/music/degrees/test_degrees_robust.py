@@ -202,8 +202,9 @@ def test_no_text_takes_long(read: Read, make: Callable[[int], str]) -> None:
         return time.process_time() - start
 
     small = max(min(seconds(2_000) for _ in range(3)), 0.005)
-    # Ten times the text takes about ten times as long; a hundred times would be quadratic.
-    assert min(seconds(20_000) for _ in range(2)) < 70 * small
+    # Ten times the text takes about ten times as long; a hundred times would be quadratic. What
+    # else the machine does can only add to a time, so that one run within the bound is enough.
+    assert any(seconds(20_000) < 40 * small for _ in range(8))
 
 
 def test_a_large_chorus_has_no_terrors(chorus: Chorus, read: Read) -> None:

@@ -1,0 +1,52 @@
+"""How an exercise starts in each key: the pitch to give, and on which note each voice begins, in
+words and as a picture of a keyboard."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving import sprite
+from chorus_handbook.pages import words
+from chorus_handbook.pages.keyboard import keyboard, octave, stretch
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.voices import Ladder, Rung
+
+
+@dataclass(frozen=True, slots=True)
+class Starts:
+    """What stands under the score in each key, by its tonic, and the signs that it refers to; both
+    empty where nobody sings a pitch."""
+
+    signs: str
+    by_tonic: dict[Pitch, str]
+
+    def told(self, tonic: Pitch) -> str:
+        """What stands under the score in this key."""
+        return self.by_tonic.get(tonic, "")
+
+
+def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
+    """The starts in all keys of a ladder."""
+    shown = stretch(ladder.rungs) if ladder else None
+    if ladder is None or shown is None:
+        return Starts("", {})
+    return Starts(
+        sprite({"octave": octave()}),
+        {
+            rung.tonic: _sentence(rung, chorus, mode) + keyboard(rung, chorus, shown)
+            for rung in ladder.rungs
+        },
+    )
+
+
+def _sentence(rung: Rung, chorus: Chorus, mode: str) -> str:
+    begins: dict[str, list[str]] = {}
+    for name, step in rung.voices.items():
+        begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
+    told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
+    return (
+        f'<figcaption class="hb-give">In <strong>{words.key(rung.tonic, mode)}</strong>: '
+        f"give {words.note(rung.tonic)}. First notes: {escape(told)}.</figcaption>"
+    )
