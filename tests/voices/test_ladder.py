@@ -166,6 +166,7 @@ def gliding() -> Chorus:
         ("all: 1 1~ 1' 1 |", False, "out"),  # glided to, and held for a beat
         ("all: 1 1~ 1'.1 1 |", False, "edge"),  # glided to, and left at once
         ("all: 1 1~ 1'~ - | 1 - - - |", False, "edge"),
+        ("meter: 2/4\nall: 1~ 1'.0 |", False, "edge"),  # glided from end to end
         ("all: 1 1~ 4'~ 1 |", False, "out"),  # B flat 5 lies beyond the widest range too
         ("all: 1 5 4' - |", True, "out"),
     ],
@@ -174,6 +175,24 @@ def test_hums_and_glides_may_go_to_the_widest_range(
     gliding: Chorus, text: str, wide: bool, expected: str
 ) -> None:
     assert ladder(gliding, text, "F4", wide=wide).rungs[0].voices["alto"].state == expected
+
+
+@pytest.mark.parametrize(("flag", "expected"), [("widest: true", "edge"), ("", "out")])
+def test_a_manner_goes_to_the_widest_range_where_the_vocabulary_says_so(
+    project: Path, flag: str, expected: str
+) -> None:
+    root = project / "handbook"
+    for name, old, new in (
+        ("chorus.yml", "limits: E3 to E5}", "limits: E3 to E5, widest: E3 to C6}"),
+        ("vocabulary.yml", "lowest_impact: 2}", f"lowest_impact: 2, {flag}}}"),
+        ("exercises/low-tide.md", "keys: C4 up to D4", "keys: D5 up to E5\nvoices: [alto]"),
+    ):
+        path = root / name
+        text = path.read_text("utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1).replace(", }", "}"), "utf-8")
+    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    assert book.voices["low-tide"].rungs[0].voices["alto"].state == expected
 
 
 def test_a_siren_holds_only_the_notes_it_rests_on(gliding: Chorus) -> None:
