@@ -1,0 +1,47 @@
+"""exercises.json: what other programs read of who can sing which key, and how much it takes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import jsonschema
+
+from chorus_handbook import pipeline
+from chorus_handbook.chorus import Setting
+from chorus_handbook.pages.exercise import Exercise
+from chorus_handbook.pages.export import exercises_json, exercises_schema
+from chorus_handbook.voices.load import load_all
+
+
+def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
+    book = pipeline.advance(pipeline.begin(project / "handbook"), pipeline.CHECKS)
+    setting: Setting = book.setting
+    assert setting.vocabulary
+    loads = load_all(book.entries, book.music, book.voices)
+    stock = {
+        entry.slug: Exercise(
+            entry,
+            book.music.scores.get(entry.slug),
+            book.music.facts.get(entry.slug),
+            None,
+            book.voices.get(entry.slug),
+            (),
+            loads.get(entry.slug, {}),
+        )
+        for entry in book.entries.entries
+    }
+    data = json.loads(exercises_json(stock, setting.vocabulary))
+    schema = json.loads(exercises_schema())
+    jsonschema.validate(data, schema)
+    (found,) = [one for one in data["exercises"] if one["slug"] == "low-tide"]
+    assert [rung["key"] for rung in found["ladder"]] == ["C4", "Db4", "D4"]
+    assert [rung["tonic_midi"] for rung in found["ladder"]] == [60, 61, 62]
+    assert found["ladder"][0]["voices"] == dict.fromkeys(
+        ("soprano", "alto", "tenor", "bass"), "comfortable"
+    )
+    # 1 2 3 2 | 1 - - 0: seven beats at 84 in each of three keys
+    alto = next(row for row in found["load"] if row["voice"] == "alto")
+    assert alto["keys"] == 3 and alto["voiced_seconds"] == round(3 * 7 * 60 / 84, 3)
+    bass = next(row for row in found["load"] if row["voice"] == "bass")
+    assert abs(alto["cycles"] - 2 * bass["cycles"]) <= 1  # an octave apart
