@@ -99,8 +99,7 @@ export function setUp(chooser) {
     if (figure.clientWidth === width) return;
     width = figure.clientWidth;
     reserve();
-  }).observe(figure);
-  reserve();
+  }).observe(figure); // which calls back at once, too
 }
 
 for (const chooser of document.querySelectorAll(".hb-chooser")) {
