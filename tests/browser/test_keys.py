@@ -187,6 +187,33 @@ def test_in_no_key_do_ids_repeat_or_what_follows_jump(
     page.close()
 
 
+def test_a_line_that_wraps_in_some_keys_only_moves_nothing(
+    chromium: Browser, site_url: str
+) -> None:
+    """Over many widths, at some of which the flat signs just make the line too long."""
+    page = chromium.new_page()
+    page.goto(site_url + "exercises/ropes-fast/")
+    wrapped = 0
+    for width in range(320, 361, 5):
+        page.set_viewport_size({"width": width, "height": 844})
+        page.wait_for_timeout(50)  # a resize is told with the next frame
+        found = page.evaluate(
+            """() => [...document.querySelectorAll('.hb-chooser button')].map(button => {
+                button.click();
+                const give = document.querySelector('.hb-give');
+                const text = document.createRange();
+                text.selectNodeContents(give);
+                return [document.querySelector('.hb-keyboard').getBoundingClientRect().top
+                    + scrollY, text.getBoundingClientRect().height];
+            })"""
+        )
+        tops, heights = zip(*found, strict=True)
+        assert max(tops) - min(tops) <= 1, width
+        wrapped += max(heights) - min(heights) > 5
+    assert wrapped  # else nothing was tested
+    page.close()
+
+
 def test_buttons_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:
     """WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44."""
     phone.goto(site_url + EXERCISE)
