@@ -243,8 +243,9 @@ def test_no_text_takes_long(chorus: Chorus, make: Callable[[int], str], head: st
         return time.process_time() - start
 
     small = max(min(seconds(2_000) for _ in range(2)), 0.01)
-    # Ten times the text takes about ten times as long; a hundred times would be quadratic.
-    assert seconds(20_000) < 40 * small
+    # Ten times the text takes about ten times as long; a hundred times would be quadratic. What
+    # else the machine does can only add to a time, so that one run within the bound is enough.
+    assert any(seconds(20_000) < 40 * small for _ in range(8))
 
 
 @pytest.mark.parametrize("order", ["A" * 20_000, "(" * 20_000, "A9" * 20_000, "((A9)9)9", "A0A"])
