@@ -318,7 +318,7 @@ def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str) -
 
 def test_nothing_is_asked_of_the_network_after_the_first_tap(phone: Page, site_url: str) -> None:
     asked: list[str] = []
-    phone.goto(site_url + EXERCISE)
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")  # the page's own icon, too
     at_speed(phone, 5)
     play(phone)
     phone.locator(".hb-stop").click()
