@@ -15,6 +15,20 @@ from chorus_handbook.problems import Place, Problem
 Reading = tuple[Score | None, list[Problem]]
 
 
+def _grows_evenly(seconds: Callable[[int], float], least: float) -> bool:
+    """Whether ten times the text takes about ten times as long; a hundred times would be quadratic.
+    `seconds` is of processor time for a size of text, `least` what is too short to measure.
+
+    What else the machine does can only add to a time, and to both of a pair that are measured one
+    right after the other: one pair within the bound is enough."""
+    return any(seconds(20_000) < 40 * max(seconds(2_000), least) for _ in range(8))
+
+
+@pytest.fixture(scope="session")
+def grows_evenly() -> Callable[[Callable[[int], float], float], bool]:
+    return _grows_evenly
+
+
 @pytest.fixture(scope="session")
 def chorus() -> Chorus:
     return Chorus.model_validate(

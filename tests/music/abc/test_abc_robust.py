@@ -235,17 +235,19 @@ def test_what_is_too_much_is_said_once(chorus: Chorus, text: str, place: str) ->
     ],
 )
 @pytest.mark.parametrize("head", ["", HEAD], ids=["bare", "head"])
-def test_no_text_takes_long(chorus: Chorus, make: Callable[[int], str], head: str) -> None:
+def test_no_text_takes_long(
+    chorus: Chorus,
+    make: Callable[[int], str],
+    head: str,
+    grows_evenly: Callable[[Callable[[int], float], float], bool],
+) -> None:
     def seconds(size: int) -> float:
         notation = Notation("abc", head + make(size), Place("case.md"))
         start = time.process_time()
         read_abc(notation, chorus, ("soprano",))
         return time.process_time() - start
 
-    small = max(min(seconds(2_000) for _ in range(2)), 0.01)
-    # Ten times the text takes about ten times as long; a hundred times would be quadratic. What
-    # else the machine does can only add to a time, so that one run within the bound is enough.
-    assert any(seconds(20_000) < 40 * small for _ in range(8))
+    assert grows_evenly(seconds, 0.01)
 
 
 @pytest.mark.parametrize("order", ["A" * 20_000, "(" * 20_000, "A9" * 20_000, "((A9)9)9", "A0A"])

@@ -194,17 +194,18 @@ def test_as_much_as_is_allowed_is_read(score_of: Callable[..., Score], text: str
         lambda n: "octave: " + "bass -1," * n + "\nall: 1",
     ],
 )
-def test_no_text_takes_long(read: Read, make: Callable[[int], str]) -> None:
+def test_no_text_takes_long(
+    read: Read,
+    make: Callable[[int], str],
+    grows_evenly: Callable[[Callable[[int], float], float], bool],
+) -> None:
     def seconds(size: int) -> float:
         text = make(size)
         start = time.process_time()
         read(text)
         return time.process_time() - start
 
-    small = max(min(seconds(2_000) for _ in range(3)), 0.005)
-    # Ten times the text takes about ten times as long; a hundred times would be quadratic. What
-    # else the machine does can only add to a time, so that one run within the bound is enough.
-    assert any(seconds(20_000) < 40 * small for _ in range(8))
+    assert grows_evenly(seconds, 0.005)
 
 
 def test_a_large_chorus_has_no_terrors(chorus: Chorus, read: Read) -> None:
