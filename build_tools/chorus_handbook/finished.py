@@ -25,7 +25,7 @@ from chorus_handbook.problems import Place, Problem, has_errors
 _PACKAGE = Path(__file__).parent
 _LIBRARIES = (
     *("fonttools", "Jinja2", "lxml", "MarkupSafe", "matplotlib", "mido", "musicxml"),
-    *("numpy", "pydantic", "PyYAML", "soundfile", "verovio"),
+    *("numpy", "pydantic", "pyfluidsynth", "PyYAML", "soundfile", "verovio"),
 )
 
 
@@ -43,17 +43,24 @@ class Finished:
 
 
 def finish(
-    root: Path, cache: Cache, *, strict: bool = False, tell: Callable[[str], None] = lambda _: None
+    root: Path,
+    cache: Cache,
+    *,
+    strict: bool = False,
+    with_tracks: bool = False,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> Finished:
     """The handbook in `root`, as it was kept or through all stages; `tell` hears the name of each.
-    With errors, when `strict` also with notices, it is only checked and has no site."""
-    now = state(root)
+    With errors, when `strict` also with notices, it is only checked and has no site. `with_tracks`:
+    its site offers practice tracks."""
+    now = state(root, with_tracks=with_tracks)
     kept = stored(root, now, cache)
     if kept is not None and not (strict and kept.problems):
         return kept
     from chorus_handbook import pipeline  # late: what was kept needs no stage
 
-    book = pipeline.advance(pipeline.begin(root, cache), pipeline.CHECKS, tell)
+    book = pipeline.begin(root, cache, with_tracks=with_tracks)
+    book = pipeline.advance(book, pipeline.CHECKS, tell)
     if book.broken or (strict and book.problems):
         return Finished(None, book.problems)
     book = pipeline.advance(book, pipeline.DRAWING, tell)
@@ -63,9 +70,9 @@ def finish(
     return found
 
 
-def state(root: Path) -> str:
+def state(root: Path, *, with_tracks: bool = False) -> str:
     """Names everything that the site of the handbook in `root` depends on."""
-    digest = sha256(sys.version.encode())
+    digest = sha256(f"{sys.version} {with_tracks}\n".encode())
     for library in _LIBRARIES:
         digest.update(f"{library} {_version(library)}\n".encode())
     for folder in (root, _PACKAGE):

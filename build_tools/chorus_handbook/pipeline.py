@@ -27,19 +27,21 @@ if TYPE_CHECKING:
     from chorus_handbook.engraving import Engraved
     from chorus_handbook.pages import Site
     from chorus_handbook.sound import Sound
+    from chorus_handbook.sound.track_pool import Tracks
 
 
 @dataclass(frozen=True)
 class Handbook:
     """What is known of a handbook so far.
 
-    `root` is the folder that holds chorus.yml. Each further attribute is the result of the stage
-    of that name; where a stage has not run or lacked what it needs, it is empty. `problems` are
-    all that were found, in file order.
+    `root` is the folder that holds chorus.yml; `with_tracks`: its site offers practice tracks.
+    Each further attribute is the result of the stage of that name; where a stage has not run or
+    lacked what it needs, it is empty. `problems` are all that were found, in file order.
     """
 
     root: Path
     cache: Cache = field(default_factory=lambda: Cache(None))
+    with_tracks: bool = False
     setting: Setting = field(default_factory=Setting)
     entries: Entries = field(default_factory=Entries)
     prose: Prose = field(default_factory=Prose)
@@ -50,6 +52,7 @@ class Handbook:
     links: None = None  # only checked
     engraved: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
     sound: Sound | None = None
+    tracks: Tracks = field(default_factory=dict)
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
 
@@ -91,6 +94,15 @@ def _sound(book: Handbook) -> Result:
     return make_sound(book.entries, book.music, chorus, book.cache, book.root)
 
 
+def _tracks(book: Handbook) -> Result:
+    chorus = book.setting.chorus
+    if not book.with_tracks or book.sound is None or chorus is None:
+        return {}, []
+    from chorus_handbook.sound.track_pool import site_tracks  # only where they are wished for
+
+    return site_tracks(book.sound, book.voices, chorus, book.cache, book.root)
+
+
 def _site(book: Handbook) -> Result:
     from chorus_handbook.pages import make_site  # only a build writes pages
 
@@ -104,6 +116,7 @@ def _site(book: Handbook) -> Result:
         {slug: keys[0] for slug, keys in book.engraved.items()},
         {slug: keys[1:] for slug, keys in book.engraved.items()},
         book.sound,
+        book.tracks,
         book.cache,
     )
 
@@ -131,14 +144,15 @@ CHECKS: tuple[Stage, ...] = (
 DRAWING: tuple[Stage, ...] = (
     ("engraved", _engraved),
     ("sound", _sound),
+    ("tracks", _tracks),
     ("site", _site),
 )
 STAGES: tuple[Stage, ...] = (*CHECKS, *DRAWING)
 
 
-def begin(root: Path, cache: Cache | None = None) -> Handbook:
+def begin(root: Path, cache: Cache | None = None, *, with_tracks: bool = False) -> Handbook:
     """A handbook of which nothing is known yet but where it lies."""
-    return Handbook(root.resolve(), cache or Cache(None))
+    return Handbook(root.resolve(), cache or Cache(None), with_tracks)
 
 
 def advance(

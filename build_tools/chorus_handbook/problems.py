@@ -77,6 +77,7 @@ CODES: dict[str, Severity] = {
     "engraving": "error",
     # sound
     "instrument": "error",
+    "sound-font": "error",
 }
 
 

@@ -246,6 +246,44 @@ def test_build_never_replaces_what_is_no_site(project: Path, handbook: Run, wher
     assert low_tide(project).is_file()
 
 
+def test_a_site_offers_tracks_where_it_is_asked_to(project: Path, handbook: Run) -> None:
+    change(project / "mkdocs.yml", "- chorus-handbook", "- chorus-handbook:\n      tracks: true")
+    code, _, err = handbook("--project", project, "build")
+    assert code == 0 and "Making practice tracks" in err
+    page = (project / "site" / "exercises" / "low-tide" / "index.html").read_text("utf-8")
+    links = re.findall(r'<a href="([^"]+\.mp3)" download>(\w+)</a>', page)
+    assert [label for _, label in links] == ["Soprano", "Alto", "Tenor", "Bass"]
+    for address, _ in links:
+        file = project / "site" / "exercises" / "low-tide" / address
+        assert file.read_bytes()[:3] == b"ID3"
+    change(project / "mkdocs.yml", "tracks: true", "tracks: false")
+    code, _, err = handbook("--project", project, "build")
+    assert code == 0 and "practice tracks" not in err
+    assert not list((project / "site").rglob("*.mp3"))
+    assert ".mp3" not in (project / "site/exercises/low-tide/index.html").read_text("utf-8")
+
+
+def test_an_option_that_does_not_exist_is_told(project: Path, handbook: Run) -> None:
+    change(project / "mkdocs.yml", "- chorus-handbook", "- chorus-handbook:\n      track: true")
+    code, _, err = handbook("--project", project, "build")
+    assert code == 0 and "Unrecognised configuration name: track" in err
+    change(project / "mkdocs.yml", "track: true", "tracks: perhaps")
+    code, _, err = handbook("--project", project, "build")
+    assert code == 1 and "tracks" in err and "Traceback" not in err
+
+
+def test_a_sound_font_that_cannot_be_played_stops_a_build(project: Path, handbook: Run) -> None:
+    (project / "handbook" / "sounds").mkdir()
+    (project / "handbook" / "sounds" / "our.sf2").write_bytes(b"RIFF\x04\0\0\0sfbk")
+    with (project / "handbook" / "chorus.yml").open("a", encoding="utf-8") as file:
+        file.write("sound_font: {file: sounds/our.sf2}\n")
+    assert handbook("--project", project, "check")[0] == 0  # what is in it, only a build looks at
+    for command in ("build", "tracks"):
+        code, out, err = handbook("--project", project, command)
+        assert code == 1 and "error[sound-font] The sound font is damaged" in out, err
+    assert not (project / "site").exists() and not (project / "tracks").exists()
+
+
 def test_two_builds_are_byte_equal(project: Path, handbook: Run) -> None:
     sites = []
     for name in ("one", "two"):

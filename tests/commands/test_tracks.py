@@ -19,6 +19,22 @@ def test_tracks_of_an_exercise(project: Path, handbook: Run) -> None:
     assert (folder / "low-tide-alto.mp3").read_bytes()[:3] == b"ID3"
 
 
+def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: Run) -> None:
+    path = project / "handbook" / "exercises" / "low-tide.md"
+    text = path.read_text("utf-8").replace("all: 1 2 3 2", "soprano: 1 2 3 2")
+    path.write_text(text.replace("sounding: hum", "sounding: hum\nvoices: [soprano]"), "utf-8")
+    said = "low-tide: alto does not sing in it; no track."
+    code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")
+    assert code == 1 and said in err and "lie in" not in err
+    both = ["--voice", "alto", "--voice", "soprano"]
+    code, _, err = handbook("--project", project, "tracks", "low-tide", *both)
+    assert code == 1 and said in err and "lie in" in err  # one of the two is there
+    code, _, err = handbook("--project", project, "tracks", *both)
+    assert code == 0 and said in err  # nobody asked for the alto's in this one
+    code, _, err = handbook("--project", project, "tracks", "--voice", "alto")
+    assert code == 1 and said in err  # nothing at all was made
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

@@ -41,6 +41,15 @@ def test_mkdocs_build_works_without_our_command(project: Path) -> None:
     assert "<h1>Low tide</h1>" in page and "hb-figure" in page
 
 
+def test_mkdocs_build_makes_tracks_too(project: Path) -> None:
+    config = project / "mkdocs.yml"
+    text = config.read_text(encoding="utf-8")
+    config.write_text(text.replace("- chorus-handbook", "- chorus-handbook:\n      tracks: true"))
+    assert mkdocs(project, "build").returncode == 0
+    made = sorted(path.name for path in (project / "site").rglob("*.mp3"))
+    assert made == [f"low-tide-{voice}.mp3" for voice in ("alto", "bass", "soprano", "tenor")]
+
+
 def test_mkdocs_build_refuses_errors_before_it_empties_the_old_site(project: Path) -> None:
     assert mkdocs(project, "build").returncode == 0
     page = project / "site" / "exercises" / "low-tide" / "index.html"

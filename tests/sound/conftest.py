@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+import struct
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import pytest
@@ -55,3 +57,58 @@ def read(chorus: Chorus) -> Callable[..., Score]:
 def timed(read: Callable[..., Score], chorus: Chorus) -> Callable[..., Timed]:
     """Lines of notation, put in time."""
     return lambda text, kind="degrees": in_time(read(text, kind), chorus)
+
+
+def _chunk(name: bytes, data: bytes) -> bytes:
+    return name + struct.pack("<I", len(data)) + data + b"\0" * (len(data) % 2)
+
+
+def _font(
+    hertz: float = 440.0,
+    root: int = 69,
+    presets: Sequence[tuple[int, int, str]] = ((0, 0, "Pipe"),),
+    keys: tuple[int, int] = (0, 127),
+    peak: float = 0.5,
+) -> bytes:
+    """A sound font with one looped tone of two partials, by the SoundFont Technical Specification
+    2.04: `root` is the key at which it sounds as it was taken."""
+    rate, periods = 44_100, 400
+    length = round(periods * rate / hertz)
+    exact = periods * rate / length  # so that the loop closes: the pitch that is really there
+    wave = [
+        peak * (0.7 * math.sin(turn) + 0.3 * math.sin(2 * turn))
+        for turn in (2 * math.pi * exact * n / rate for n in range(length))
+    ]
+    samples = struct.pack(f"<{2 * length}h", *(round(32_767 * x) for x in (*wave, *wave)))
+    samples += b"\0\0" * 46  # section 6.1: 46 zeros behind every sample
+
+    def name(text: str) -> bytes:
+        return text.encode().ljust(20, b"\0")
+
+    info = _chunk(b"ifil", struct.pack("<HH", 2, 4)) + _chunk(b"isng", b"EMU8000\0")
+    info += _chunk(b"INAM", b"Testing\0")
+    heads = b"".join(
+        name(label) + struct.pack("<HHHIII", program, bank, place, 0, 0, 0)
+        for place, (bank, program, label) in enumerate(presets)
+    )
+    heads += name("EOP") + struct.pack("<HHHIII", 0, 0, len(presets), 0, 0, 0)
+    bags = b"".join(struct.pack("<HH", place, 0) for place in range(len(presets) + 1))
+    # Generators (section 8.1.2): 41 instrument, 43 key range, 53 sample, 54 looped.
+    preset_generators = struct.pack("<HH", 41, 0) * len(presets) + struct.pack("<HH", 0, 0)
+    instrument = struct.pack("<HBB", 43, *keys) + struct.pack("<HHHH", 54, 1, 53, 0)
+    shape = struct.pack("<IIIIIBbHH", 0, 2 * length, length, 2 * length, rate, root, 0, 0, 1)
+    ending = struct.pack("<IIIIIBbHH", 0, 0, 0, 0, 0, 0, 0, 0, 0)
+    data = _chunk(b"phdr", heads) + _chunk(b"pbag", bags) + _chunk(b"pmod", b"\0" * 10)
+    data += _chunk(b"pgen", preset_generators)
+    data += _chunk(b"inst", name("One") + struct.pack("<H", 0) + name("EOI") + struct.pack("<H", 1))
+    data += _chunk(b"ibag", struct.pack("<HHHH", 0, 0, 3, 0)) + _chunk(b"imod", b"\0" * 10)
+    data += _chunk(b"igen", instrument + b"\0" * 4)
+    data += _chunk(b"shdr", name("Tone") + shape + name("EOS") + ending)
+    lists = (b"INFO", info), (b"sdta", _chunk(b"smpl", samples)), (b"pdta", data)
+    return _chunk(b"RIFF", b"sfbk" + b"".join(_chunk(b"LIST", kind + it) for kind, it in lists))
+
+
+@pytest.fixture(scope="session")
+def font() -> Callable[..., bytes]:
+    """Makes sound fonts."""
+    return _font

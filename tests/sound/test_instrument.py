@@ -18,7 +18,14 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import BEYOND, SAMPLED, STRIDE, Instrument, instrument
+from chorus_handbook.sound.instrument import (
+    BEYOND,
+    SAMPLED,
+    STRIDE,
+    Computed,
+    Instrument,
+    instrument,
+)
 from chorus_handbook.sound.tone import RATE, tone
 
 MOST_BYTES = 250_000
@@ -26,7 +33,7 @@ MOST_BYTES = 250_000
 
 @pytest.fixture(scope="module")
 def made(store: Cache) -> Instrument:
-    return instrument(store)
+    return instrument(Computed(), store)
 
 
 def listed(made: Instrument) -> list[dict[str, int]]:
@@ -149,16 +156,16 @@ def test_high_partials_are_weak() -> None:
 
 
 def test_it_is_the_same_on_every_build(made: Instrument) -> None:
-    assert instrument(Cache(None)) == made
+    assert instrument(Computed(), Cache(None)) == made
 
 
 def test_what_was_kept_needs_no_heavy_library(made: Instrument, tmp_path: Path) -> None:
-    instrument(Cache(tmp_path))
+    instrument(Computed(), Cache(tmp_path))
     script = (
         "import sys\nfrom pathlib import Path\n"
         "from chorus_handbook.cache import Cache\n"
-        "from chorus_handbook.sound.instrument import instrument\n"
-        f"kept = instrument(Cache(Path({str(tmp_path)!r})))\n"
+        "from chorus_handbook.sound.instrument import Computed, instrument\n"
+        f"kept = instrument(Computed(), Cache(Path({str(tmp_path)!r})))\n"
         "print(len(kept.pack), {'numpy', 'soundfile'} & set(sys.modules) or 'light')\n"
     )
     done = subprocess.run(

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.sound import make_sound
+from chorus_handbook.sound.instrument import Computed
 from chorus_handbook.sound.render import PEAK, RELEASE, render
 from chorus_handbook.sound.schedule import Event, Glide, Settings, run_seconds, schedule
 from chorus_handbook.sound.tone import RATE
@@ -46,13 +47,13 @@ def alone(sound: Heard, begin: float, end: float) -> Heard:
 @pytest.mark.parametrize("midi", [69, 72, 76.863, 79.02])
 def test_a_note_sounds_at_its_very_pitch(midi: float) -> None:
     """By an FFT; a strongest partial other than the first is an octave or a twelfth above."""
-    found = pitch(alone(render([note(midi)], 1, {}), 0.05, 0.95)) - midi
+    found = pitch(alone(render([note(midi)], 1, {}, Computed()), 0.05, 0.95)) - midi
     partials = [12 * np.log2(n) for n in range(1, 7)]
     assert min(abs(found - partial) for partial in partials) < 0.01
 
 
 def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
-    sound = render([note(69, at=0.5, length=0.4)], 1, {})
+    sound = render([note(69, at=0.5, length=0.4)], 1, {}, Computed())
     loud = np.flatnonzero(np.abs(sound) > 0.1 * PEAK)
     assert not sound[: round(0.5 * RATE)].any()
     assert abs(loud[0] / RATE - 0.5) < 0.005
@@ -63,7 +64,7 @@ def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
 
 def test_a_glide_moves_evenly_in_pitch() -> None:
     gliding = note(69, length=4.0, glide=Glide(1.0, 4.0, 81))
-    sound = render([gliding], 4, {})
+    sound = render([gliding], 4, {}, Computed())
     for moment in (0.5, 1.75, 2.5, 3.25):
         piece = alone(sound, moment - 0.06, moment + 0.06)
         expected = 69 + max(0.0, (moment - 1) / 3 * 12)
@@ -74,7 +75,7 @@ def test_a_glide_moves_evenly_in_pitch() -> None:
 def test_ones_own_voice_is_louder_than_the_others() -> None:
     mine, yours = note(69), note(64, voice="bass")
     levels = {"alto": 1.0, "bass": 0.25}
-    both = render([mine, yours], 1, levels)
+    both = render([mine, yours], 1, levels, Computed())
     size = 1 << 17
     spectrum = np.abs(np.fft.rfft(alone(both, 0.1, 0.9) * np.hanning(round(0.8 * RATE)), size))
 
@@ -83,13 +84,13 @@ def test_ones_own_voice_is_louder_than_the_others() -> None:
         return float(spectrum[at - 20 : at + 20].max())
 
     assert 2.5 < strength(69) / strength(64) < 6
-    assert not render([yours], 1, {"bass": 0.0}).any()
+    assert not render([yours], 1, {"bass": 0.0}, Computed()).any()
 
 
 def test_nothing_is_louder_than_the_peak() -> None:
     many = [note(60 + n, voice=None) for n in range(12)]
-    assert np.abs(render(many, 1, {})).max() == pytest.approx(PEAK)
-    assert not render([], 1, {}).any()
+    assert np.abs(render(many, 1, {}, Computed())).max() == pytest.approx(PEAK)
+    assert not render([], 1, {}, Computed()).any()
 
 
 @pytest.mark.parametrize(("slug", "label"), [("slipway", "Soprano"), ("high-water", "Bass")])
@@ -107,7 +108,7 @@ def test_every_demo_note_begins_and_sounds_as_the_midi_file_has_it(
     expected = read_by_mido(sound.midi[slug], label)
     assert len(events) == len(expected) > 3
     for event, (start, midi) in zip(events, expected, strict=True):
-        heard = render([event], run_seconds(notes, settings), {})
+        heard = render([event], run_seconds(notes, settings), {}, Computed())
         onset = np.flatnonzero(np.abs(heard) > 0.05 * PEAK)[0] / RATE
         assert abs(onset - start) < 0.005
         found = pitch(alone(heard, start + 0.02, start + min(event.length, 1.0)))

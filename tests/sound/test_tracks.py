@@ -4,6 +4,13 @@ from __future__ import annotations
 
 import io
 import json
+import re
+from collections.abc import Mapping
+from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
 
 import miniaudio
 import numpy as np
@@ -13,27 +20,35 @@ from tinytag import TinyTag
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.sound import make_sound
+from chorus_handbook.sound.instrument import Computed
 from chorus_handbook.sound.schedule import Settings, run_seconds
-from chorus_handbook.sound.tracks import BEHIND, LONGEST, TooLongError, last_key, track
+from chorus_handbook.sound.track_pool import make_all
+from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
 
 SLUG = "up-the-mast"
 
 
+TONES = Computed()
+
+
 @pytest.fixture(scope="module")
-def notes(demo: pipeline.Handbook, store: Cache) -> dict[str, object]:
+def notes(demo: pipeline.Handbook, store: Cache) -> Mapping[str, bytes]:
     assert demo.setting.chorus
     sound, _ = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
-    found: dict[str, object] = json.loads(sound.notes[SLUG])
-    return found
+    return sound.notes
 
 
-def test_length_and_tags_are_read_back(notes: dict[str, object], store: Cache) -> None:
+def track_of(notes: Mapping[str, bytes], slug: str, voice: str, **settings: Any) -> Track:
+    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus")
+
+
+def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache) -> None:
     """Length by miniaudio's decoder, tags by tinytag."""
-    settings = Settings(last=1, chord_first=True, tempo=1.5)
-    made = track(notes, "alto", settings, "Testing Chorus", store)
+    track = track_of(notes, SLUG, "alto", last=1, chord_first=True, tempo=1.5)
+    made = make(track, TONES, store)
     decoded = miniaudio.decode(made, output_format=miniaudio.SampleFormat.SIGNED16)
     seconds = decoded.num_frames / decoded.sample_rate
-    assert seconds == pytest.approx(run_seconds(notes, settings), abs=0.25)
+    assert seconds == pytest.approx(run_seconds(json.loads(track.notes), track.settings), abs=0.25)
     assert max(map(abs, decoded.samples)) < 32_767
     tags = TinyTag.get(file_obj=io.BytesIO(made), filename="track.mp3")
     assert tags.title == "Up the mast – Alto"
@@ -44,18 +59,15 @@ def test_length_and_tags_are_read_back(notes: dict[str, object], store: Cache) -
 
 
 def test_ones_own_line_is_in_front(
-    demo: pipeline.Handbook, store: Cache, monkeypatch: pytest.MonkeyPatch
+    notes: Mapping[str, bytes], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """How much of each track is left when the others are silent, by miniaudio's decoder: well over
     half of the sound's energy is one's own, though three sing against it."""
-    assert demo.setting.chorus
-    sound, _ = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
-    notes = json.loads(sound.notes["high-water"])
-    settings = Settings(last=0, passes=1, count_in=False)
+    track = track_of(notes, "high-water", "tenor", last=0, passes=1, count_in=False)
 
     def heard(behind: float) -> list[float]:
         monkeypatch.setattr("chorus_handbook.sound.tracks.BEHIND", behind)
-        made = track(notes, "tenor", settings, "Testing Chorus", Cache(None))
+        made = make(track, TONES, Cache(None))
         decoded = miniaudio.decode(made, output_format=miniaudio.SampleFormat.FLOAT32)
         return list(decoded.samples)
 
@@ -69,21 +81,67 @@ def test_ones_own_line_is_in_front(
 
 
 def test_the_same_run_is_the_same_file_and_is_kept(
-    notes: dict[str, object], store: Cache, monkeypatch: pytest.MonkeyPatch
+    notes: Mapping[str, bytes], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    settings = Settings(last=0, tempo=1.5)
-    first = track(notes, "bass", settings, "Testing Chorus", Cache(None))
-    assert track(notes, "bass", settings, "Testing Chorus", Cache(None)) == first
-    assert track(notes, "bass", settings, "Testing Chorus", store) == first
+    """Also when two processes make it."""
+    tracks = [
+        track_of(notes, SLUG, voice, last=0, tempo=tempo)
+        for voice in ("alto", "bass")
+        for tempo in (1.5, 1.4, 1.3, 1.2)
+    ]
+    store = Cache(tmp_path)
+    first = list(make_all(tracks, TONES, store))
+    assert [track for track, _ in first] == tracks
+    assert len({made for _, made in first}) == len(tracks)
+    assert make(tracks[5], TONES, Cache(None)) == first[5][1]
     monkeypatch.setattr("chorus_handbook.sound.tracks.mp3", None)  # it would fail if it were asked
-    assert track(notes, "bass", settings, "Testing Chorus", store) == first
+    assert list(make_all(tracks, TONES, store)) == first
     with pytest.raises(TypeError):
-        track(notes, "alto", settings, "Testing Chorus", store)
+        list(make_all([track_of(notes, SLUG, "alto", last=1)], TONES, store))
 
 
-def test_a_run_of_hours_is_refused_before_anything_is_computed(notes: dict[str, object]) -> None:
-    with pytest.raises(TooLongError, match="minutes"):
-        track(notes, "alto", Settings(passes=LONGEST), "Testing Chorus", Cache(None))
+def test_where_no_process_can_be_had_one_makes_them_all(
+    notes: Mapping[str, bytes], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Broken:
+        def __init__(self, *_: Any, **__: Any) -> None: ...
+
+        def submit(self, *_: Any) -> Future[bytes]:
+            future: Future[bytes] = Future()
+            future.set_exception(BrokenProcessPool())
+            return future
+
+        def shutdown(self, **_: Any) -> None: ...
+
+    monkeypatch.setattr("chorus_handbook.sound.track_pool.ProcessPoolExecutor", Broken)
+    monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
+    tracks = [
+        track_of(notes, SLUG, voice, last=0, tempo=1.5)
+        for voice in ("soprano", "alto", "tenor", "bass")
+    ]
+    assert all(made for _, made in make_all(tracks, TONES, Cache(None)))
+
+
+def test_a_run_of_hours_is_refused_with_its_length(
+    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+) -> None:
+    ladder = demo.voices[SLUG]
+    found, missing = tracks_of(SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus")
+    assert not found
+    assert set(missing) == {"soprano", "alto", "tenor", "bass"}
+    assert re.fullmatch(r"the run takes \d+ minutes; tracks end at half an hour", missing["alto"])
+
+
+def test_a_voice_that_cannot_begin_is_told(
+    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+) -> None:
+    ladder = demo.voices[SLUG]
+    sung = ladder.rungs[0].voices
+    first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
+    cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
+    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus")
+    assert set(found) == {"soprano", "alto", "tenor"}
+    assert missing == {"bass": "bass cannot sing its first key"}
 
 
 def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: pipeline.Handbook) -> None:

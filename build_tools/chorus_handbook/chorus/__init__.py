@@ -1,7 +1,8 @@
 """Stage 1: chorus.yml and vocabulary.yml become who sings and which words count.
 
 `model` has the typed forms; `names` holds what the two files say against itself: groups of
-voices that exist, cautions that are written out, names that the notation needs for itself.
+voices that exist, cautions that are written out, names that the notation needs for itself;
+`sound_font` looks at the file that exercises are to be heard on.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TypeVar
 
 from chorus_handbook.chorus import names
 from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
+from chorus_handbook.chorus.sound_font import check_sound_font
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import Document, read_text, read_yaml, validate
 
@@ -33,6 +35,7 @@ def read_setting(root: Path) -> tuple[Setting, list[Problem]]:
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     if chorus and document:
         problems += names.check_chorus(chorus, document)
+        problems += check_sound_font(root, chorus, document)
     vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
     problems += more
     if vocabulary and document:

@@ -128,6 +128,16 @@ class Leader(Model):
     ] = 0
 
 
+class SoundFont(Model):
+    """The instrument of a sound font that exercises are heard on, in place of the computed one."""
+
+    file: Annotated[Line, Field(description="Where it lies: sounds/our-piano.sf2.")]
+    bank: Annotated[int, Field(ge=0, le=16383, description="The instrument's bank in it.")] = 0
+    program: Annotated[
+        int, Field(ge=0, le=127, description="The instrument's number in the bank, from 0.")
+    ] = 0
+
+
 class Chorus(Model):
     """chorus.yml: the voices in score order, and groups of them."""
 
@@ -141,6 +151,9 @@ class Chorus(Model):
         dict[Name, list[str]], Field(description="Voices under one name: upper, lower.")
     ] = {}
     leader: Annotated[Leader, Field(description="How a leader's own line is written.")] = Leader()
+    sound_font: Annotated[
+        SoundFont | None, Field(description="What exercises are heard on, if not the usual tone.")
+    ] = None
 
     def named(self, name: str) -> tuple[str, ...] | None:
         """The voices behind a voice's, a group's name or "all"; None when nobody has it."""

@@ -26,6 +26,7 @@ _SAID = {
     "claims": "Checking",
     "engraved": "Engraving in every key",
     "sound": "Making sound",
+    "tracks": "Making practice tracks",
     "site": "Writing the pages",
 }
 
@@ -38,23 +39,29 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
+    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, wishes
+
     config_file = project.config_file
-    if options.site_dir:
-        _refuse_unsafe(options.site_dir.resolve(), project)
-    book = finish(project.root, project.cache, strict=options.strict, tell=_progress)
-    if book.problems:
-        print(report.as_text(book.problems))
-        print(report.summary(book.problems), file=sys.stderr)
-    if _refused(book, options):
-        print("Nothing was built; the old site, if any, is as it was.", file=sys.stderr)
-        return 1
-
-    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, site_folder
-
     try:
-        target = (options.site_dir or site_folder(config_file)).resolve()
-        _refuse_unsafe(target, project)  # now that mkdocs.yml has been read, whoever named it
-        _progress("Building the site")
+        wished = wishes(config_file)
+        for doubt in wished.doubts:
+            print(f"{config_file.name}: {doubt}", file=sys.stderr)
+        target = (options.site_dir or wished.folder).resolve()
+        _refuse_unsafe(target, project)
+        book = finish(
+            project.root,
+            project.cache,
+            strict=options.strict,
+            with_tracks=wished.tracks,
+            tell=lambda stage: _progress(stage, wished.tracks),
+        )
+        if book.problems:
+            print(report.as_text(book.problems))
+            print(report.summary(book.problems), file=sys.stderr)
+        if _refused(book, options):
+            print("Nothing was built; the old site, if any, is as it was.", file=sys.stderr)
+            return 1
+        _say("Building the site")
         with _beside(target) as beside:
             build_site(config_file, beside, book, strict=options.strict)
             exchange(beside, target)
@@ -72,9 +79,13 @@ def _refused(book: Finished, options: argparse.Namespace) -> bool:
     return book.broken or (options.strict and bool(book.problems))
 
 
-def _progress(text: str) -> None:
-    if text := _SAID.get(text, text if " " in text else ""):
-        print(f"{text} ...", file=sys.stderr, flush=True)
+def _progress(stage: str, with_tracks: bool) -> None:
+    if stage in _SAID and (with_tracks or stage != "tracks"):
+        _say(_SAID[stage])
+
+
+def _say(text: str) -> None:
+    print(f"{text} ...", file=sys.stderr, flush=True)
 
 
 @contextmanager

@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 import argparse
-import json
 import os
 import sys
 import tempfile
 from pathlib import Path, PurePath
-from typing import Any
 
 from chorus_handbook import pipeline, report
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.music.score import LEADER
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.schedule import Settings
-from chorus_handbook.sound.tracks import TooLongError, last_key, track
+from chorus_handbook.sound.sound_font import SoundFontError
+from chorus_handbook.sound.track_pool import make_all
+from chorus_handbook.sound.tracks import Track, tracks_of
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
 _SLOWEST, _FASTEST = 50, 150
@@ -52,66 +51,60 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print(report.as_text(book.problems))
         print("No track was made: the handbook has errors.", file=sys.stderr)
         return 1
-    chorus = book.setting.chorus
-    slugs = [_slug(name, book) for name in options.exercises] or sorted(book.music.facts)
-    voices = [_voice(name, chorus) for name in options.voice or ()]
+    slugs = [_slug(name, book) for name in options.exercises]
+    voices = [_voice(name, book.setting.chorus) for name in options.voice or ()]
     book = pipeline.advance(book, tuple(s for s in pipeline.DRAWING if s[0] == "sound"))
-    sound, failed = book.sound, False
-    assert sound is not None  # the stage has just run
+    if book.broken:  # a sound font that cannot be played
+        print(report.as_text(book.problems))
+        print("No track was made.", file=sys.stderr)
+        return 1
     try:
-        for slug in dict.fromkeys(slugs):
-            if slug not in sound.notes:
-                print(f"{slug} has no notation, so there is nothing to hear.", file=sys.stderr)
-                failed = True
-                continue
-            _place(folder / slug / f"{slug}.mid", sound.midi[slug])
-            notes = json.loads(sound.notes[slug])
-            failed |= not _tracks(book, notes, voices, folder / slug, options)
+        done = _make(book, list(dict.fromkeys(slugs)), voices, folder, options)
     except OSError as failure:
         print(f"handbook tracks: {failure.filename}: {failure.strerror}", file=sys.stderr)
         return 1
-    except EncodingError as failure:
+    except (EncodingError, SoundFontError) as failure:
         print(f"handbook tracks: {failure}", file=sys.stderr)
         return 1
-    print(f"The tracks lie in {folder}.", file=sys.stderr)
-    return int(failed)
+    return 0 if done else 1
 
 
-def _tracks(
+def _make(
     book: pipeline.Handbook,
-    notes: dict[str, Any],
+    slugs: list[str],
     voices: list[str],
     folder: Path,
     options: argparse.Namespace,
 ) -> bool:
-    """The tracks of one exercise; whether all that was asked for could be made."""
-    slug: str = notes["slug"]
-    assert book.setting.chorus
-    singing = [one["name"] for one in notes["voices"] if one["notes"] and one["name"] != LEADER]
-    made_all = True
-    for voice in [name for name in singing if not voices or name in voices]:
-        last = last_key(book.voices.get(slug), voice)
-        if last is None:
-            print(f"{slug}: {voice} cannot sing its first key; no track.", file=sys.stderr)
+    """Make and write the tracks; whether all that was asked for by name is there, and anything at
+    all. Among all exercises some voices may be left out: nobody asked for those by name."""
+    sound, chorus = book.sound, book.setting.chorus
+    assert sound is not None and chorus is not None  # the stages have run
+    tracks: list[Track] = []
+    complete = True
+    settings = Settings(tempo=options.tempo / 100, just=options.just)
+    for slug in slugs or sorted(book.music.facts):
+        if slug not in sound.notes:
+            print(f"{slug} has no notation, so there is nothing to hear.", file=sys.stderr)
+            complete = False
             continue
-        settings = Settings(
-            tempo=options.tempo / 100,
-            last=None if last < 0 else last,
-            chord_first=True,
-            just=options.just,
-        )
-        print(f"{slug}: {voice} ...", file=sys.stderr, flush=True)
-        try:
-            made = track(notes, voice, settings, book.setting.chorus.name, book.cache)
-        except TooLongError as failure:
-            print(f"{slug}: {failure}; tracks end at half an hour. No track.", file=sys.stderr)
-            made_all = False
-            continue
-        _place(folder / f"{slug}-{voice}.mp3", made)
-    for name in voices:
-        if name not in singing:
-            print(f"{slug}: {name} does not sing in it; no track.", file=sys.stderr)
-    return made_all
+        ladder = book.voices.get(slug)
+        found, missing = tracks_of(slug, sound.notes[slug], ladder, settings, chorus.name)
+        for voice in voices or [*found, *missing]:
+            if voice in found:
+                tracks.append(found[voice])
+                continue
+            why = missing.get(voice, f"{voice} does not sing in it")
+            print(f"{slug}: {why}; no track.", file=sys.stderr)
+            complete &= not slugs
+        if found:
+            _place(folder / slug / f"{slug}.mid", sound.midi[slug])
+    for track, made in make_all(tracks, sound.tones, book.cache):
+        print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
+        _place(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
+    if tracks:
+        print(f"The tracks lie in {folder}.", file=sys.stderr)
+    return complete and bool(tracks)
 
 
 def _slug(name: str, book: pipeline.Handbook) -> str:

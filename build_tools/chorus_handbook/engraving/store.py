@@ -28,7 +28,7 @@ def key(exercise: Exercise) -> str:
         exercise.slug,
         exercise.title,
         repr(replace(exercise.score, blocks=_onsets(exercise))),
-        exercise.chorus.model_dump_json(),
+        exercise.chorus.model_dump_json(exclude={"sound_font"}),  # heard, not seen
         " ".join(map(str, exercise.tonics)),
         engraver_version(),
         _code(),

@@ -32,9 +32,11 @@ PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
 
 
 class PluginConfig(Config):
-    """Options in mkdocs.yml: where costly results are kept, relative to mkdocs.yml."""
+    """Options in mkdocs.yml: where costly results are kept, relative to mkdocs.yml; and whether
+    the site offers practice tracks (never while it is served, which must be quick)."""
 
     cache_dir = config_options.Type(str, default=".cache/handbook")
+    tracks = config_options.Type(bool, default=False)
 
 
 class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
@@ -81,7 +83,10 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             return
         book, self._given = self._given, None
         self._book = book = book or finish(
-            root, Cache(self._cache_folder(config)), strict=config.strict
+            root,
+            Cache(self._cache_folder(config)),
+            strict=config.strict,
+            with_tracks=self.config.tracks,
         )
         if book.broken or (config.strict and book.problems):
             raise Abort(f"{as_text(book.problems)}\n{summary(book.problems)}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -21,18 +22,28 @@ class SiteNotBuiltError(Exception):
     """MkDocs refused; the message says why."""
 
 
-def site_folder(config_file: Path) -> Path:
-    """Where mkdocs.yml says the site goes. Raises SiteNotBuiltError when it cannot be read."""
-    return Path(_load(config_file).site_dir)
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What mkdocs.yml says of the site: where it goes, and whether it offers practice tracks.
+    `doubts` are what MkDocs does not understand in it and passes over."""
+
+    folder: Path
+    tracks: bool
+    doubts: tuple[str, ...]
+
+
+def wishes(config_file: Path) -> Wishes:
+    """What mkdocs.yml says of the site. Raises SiteNotBuiltError when it cannot be read."""
+    with _complaints() as doubts:
+        config = _load(config_file)
+    tracks = _plugin(config, config_file).config.tracks
+    return Wishes(Path(config.site_dir), tracks, tuple(doubts))
 
 
 def build_site(config_file: Path, folder: Path, book: Finished, *, strict: bool) -> None:
     """Build an already checked handbook into `folder`. Raises SiteNotBuiltError."""
     config = _load(config_file, site_dir=str(folder), strict=strict)
-    plugin = config.plugins.get("chorus-handbook")
-    if not isinstance(plugin, ChorusHandbookPlugin):
-        raise SiteNotBuiltError(f"{config_file.name} does not list the plugin chorus-handbook")
-    plugin.accept(book)
+    _plugin(config, config_file).accept(book)
     try:
         with _complaints() as said:
             config.plugins.on_startup(command="build", dirty=False)
@@ -65,6 +76,13 @@ def _load(config_file: Path, **options: Any) -> MkDocsConfig:
     except (Abort, ConfigurationError, OSError) as failure:
         message = "; ".join(said) or str(failure)
         raise SiteNotBuiltError(f"{config_file.name}: {message}") from failure
+
+
+def _plugin(config: MkDocsConfig, config_file: Path) -> ChorusHandbookPlugin:
+    plugin = config.plugins.get("chorus-handbook")
+    if not isinstance(plugin, ChorusHandbookPlugin):
+        raise SiteNotBuiltError(f"{config_file.name} does not list the plugin chorus-handbook")
+    return plugin
 
 
 class _Listener(logging.Handler):

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from chorus_handbook.music import Music
     from chorus_handbook.problems import Problem
     from chorus_handbook.sound import Sound
+    from chorus_handbook.sound.track_pool import Tracks
     from chorus_handbook.views import Views
     from chorus_handbook.voices import Ladder
 
@@ -46,6 +47,7 @@ def make_site(
     engraved: Mapping[str, Engraved],
     all_keys: Mapping[str, tuple[Engraved, ...]],
     sound: Sound | None,
+    tracks: Tracks,
     cache: Cache,
 ) -> tuple[Site | None, list[Problem]]:
     """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
@@ -57,6 +59,7 @@ def make_site(
     from chorus_handbook.pages.home import HOME, home_page
     from chorus_handbook.pages.index_file import index_json
     from chorus_handbook.pages.lists import ALL, all_page, goal_page, view_page
+    from chorus_handbook.pages.player import track_file
     from chorus_handbook.pages.written import written_page
     from chorus_handbook.voices.load import load_all
 
@@ -73,6 +76,7 @@ def make_site(
             ladders.get(entry.slug),
             all_keys.get(entry.slug, ()),
             loads.get(entry.slug, {}),
+            tuple(tracks.get(entry.slug, ())),
         )
         for entry in entries.entries
     }
@@ -111,6 +115,11 @@ def make_site(
             files[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
         files |= {f"{FOLDER}/{slug}/notes.json": notes for slug, notes in sound.notes.items()}
         files |= {f"{FOLDER}/{slug}/{slug}.mid": midi for slug, midi in sound.midi.items()}
+    files |= {
+        track_file(slug, voice): file
+        for slug, voices in tracks.items()
+        for voice, file in voices.items()
+    }
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
         menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))

@@ -27,7 +27,7 @@ from chorus_handbook.pages.index_file import LadderData
 from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
-from chorus_handbook.pages.player import player
+from chorus_handbook.pages.player import player, track_links
 from chorus_handbook.pages.starts import starts
 from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.ladder_data import ladder_as_data
@@ -58,6 +58,8 @@ class Exercise:
     ladder: Ladder | None = None
     further_keys: tuple[Engraved, ...] = ()
     loads: Mapping[str, Load] = field(default_factory=dict)
+    #: The voices for which the site offers practice tracks.
+    tracks: tuple[str, ...] = ()
 
     @property
     def slug(self) -> str:
@@ -99,7 +101,7 @@ def exercise_page(
             late["score"] = score_figure(drawn, begins)
             late["player"] = player(
                 exercise.path, exercise.slug, exercise.score, exercise.facts, chorus
-            )
+            ) + track_links(exercise.path, exercise.slug, exercise.tracks, chorus)
         if exercise.ladder_data:
             late["own-range"] = own_range(exercise.path, chorus, exercise.ladder_data)
     return Page(

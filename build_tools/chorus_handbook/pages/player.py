@@ -1,6 +1,9 @@
-"""The player's controls under a score; `browser/player_page.js` makes them work."""
+"""What is under a score to hear it by: the player's controls, which `browser/player_page.js` makes
+work, and links to practice tracks, which need no script."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
@@ -29,3 +32,16 @@ def player(page_path: str, slug: str, score: Score, facts: Facts, chorus: Chorus
         sung=any(sings for *_, sings in voices),
         several_keys=len(facts.keys) > 1,
     )
+
+
+def track_file(slug: str, voice: str) -> str:
+    """Where a voice's practice track is published."""
+    return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
+
+
+def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus) -> str:
+    """Links to the practice tracks of these voices; nothing where the site offers none."""
+    if not voices:
+        return ""
+    tracks = [(chorus.voices[v].label, link(page_path, track_file(slug, v))) for v in voices]
+    return render("tracks.html", tracks=tracks)

@@ -3,10 +3,10 @@
 A score is put in time once, as it sounds (`timed`, with the dynamics as `levels`), in no particular
 key; `standing` finds the chords that stand, `lead` the chord between two keys. `notes_json` writes
 this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
-its `encoding` MP3. `tuning` says how far each note lies from equal temperament (`ratios`,
-`chord_root`), and `schedule` what sounds when in a whole run, by the rule that the player follows.
-`midi` writes the notes for other programs; `tracks` has whole runs computed (`render`) and encoded
-for singers.
+or the chorus's own `sound_font` (`resample`), its `encoding` MP3. `tuning` says how far each note
+lies from equal temperament (`ratios`, `chord_root`), and `schedule` what sounds when in a whole
+run, by the rule that the player follows. `midi` writes the notes for other programs; `tracks` has
+whole runs computed (`render`) and encoded for singers, many at a time (`track_pool`).
 """
 
 from __future__ import annotations
@@ -18,16 +18,19 @@ from types import MappingProxyType
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.chorus.sound_font import font_file
 from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.music import Music
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.sound.encoding import EncodingError
-from chorus_handbook.sound.instrument import Instrument, instrument
+from chorus_handbook.sound.instrument import Computed, Instrument, Tones, instrument
 from chorus_handbook.sound.midi import Piece, midi_file
 from chorus_handbook.sound.notes_json import notes_data, notes_json
+from chorus_handbook.sound.sound_font import SoundFontError, open_font
 from chorus_handbook.sound.timed import Timed, in_time
 from chorus_handbook.sound.tuning import TONIC, tune
+from chorus_handbook.source.named_files import NamedFileError
 from chorus_handbook.source.text import shown_path
 
 __all__ = ["Instrument", "Sound", "make_sound"]
@@ -42,12 +45,13 @@ _HINT = (
 @dataclass(frozen=True, slots=True)
 class Sound:
     """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug,
-    `midi` its Standard MIDI File;
-    `instrument` is None where nothing is notated."""
+    `midi` its Standard MIDI File. `instrument` is what the player plays on, None where nothing is
+    notated, and `tones` what it is made of."""
 
     notes: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
     midi: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
     instrument: Instrument | None = None
+    tones: Tones = field(default_factory=Computed)
 
 
 def make_sound(
@@ -71,11 +75,26 @@ def make_sound(
     found = Sound(MappingProxyType(notes), MappingProxyType(files))
     if not notes:
         return found, []
+    place = Place(shown_path(root / "chorus.yml", root))
     try:
-        return replace(found, instrument=instrument(cache)), []
+        tones = _tones(chorus, root, cache)
+        return replace(found, tones=tones, instrument=instrument(tones, cache)), []
+    except SoundFontError as error:
+        return found, [Problem(place, "sound-font", error.message, error.hint)]
     except EncodingError as error:
-        place = Place(shown_path(root / "chorus.yml", root))
         return found, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]
+
+
+def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
+    """What the chorus is heard on. Raises SoundFontError."""
+    font = chorus.sound_font
+    if font is None:
+        return Computed()
+    try:
+        file = font_file(root, font.file)
+    except NamedFileError as error:  # it was there when chorus.yml was read
+        raise SoundFontError(error.message, error.hint) from error
+    return open_font(file, font.bank, font.program, cache)
 
 
 def _roots(entry: Entry, score: Score, timed: Timed) -> list[tuple[int, Degree]]:

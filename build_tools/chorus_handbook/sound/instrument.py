@@ -1,22 +1,27 @@
 """The instrument that the player in the page plays on: a tone every three semitones, as MP3.
 
 Tones in between are played faster or slower, by a semitone and a half at most within the
-instrument and by three beyond its ends. The pack is made once and kept; a warm build imports
-neither numpy nor soundfile.
+instrument and by three beyond its ends. They are computed (`tone`), or those of the chorus's own
+`sound_font`. The pack is made once and kept; a warm build imports neither numpy nor soundfile.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.sound.encoding import encoder_version, mp3
 from chorus_handbook.sound.tone import RATE, tone
+
+if TYPE_CHECKING:
+    from chorus_handbook.sound.tone import Samples
 
 VERSION = 1
 STRIDE = 3
@@ -26,6 +31,30 @@ BEYOND = 3
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
 #: How strongly tones are compressed: those up to C3, whose partials lie close, less.
 _CLOSE, _FINE, _COARSE = 48, 0.5, 0.85
+#: A pack is larger only where the strongest compression makes no less of it.
+LARGEST_PACK = 250_000
+_STRONGER = (0.0, 0.05, 0.1, 0.14)
+
+
+class Tones(Hashable, Protocol):
+    """What an instrument and practice tracks are made of. `name` says all that tones depend on."""
+
+    @property
+    def name(self) -> str: ...
+
+    def tone(self, midi: float) -> Samples:
+        """The tone of a MIDI note, or of a pitch between two: `RATE` samples a second from -1 to
+        1, silent at both ends."""
+
+
+@dataclass(frozen=True)
+class Computed:
+    """The handbook's own tones."""
+
+    name: str = "computed"
+
+    def tone(self, midi: float) -> Samples:
+        return tone(midi)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,16 +65,15 @@ class Instrument:
     pack: bytes
 
 
-def instrument(cache: Cache) -> Instrument:
-    """The instrument, made or as it was kept. Raises EncodingError."""
-    key = Cache.key(
-        "instrument", _code(), str(list(SAMPLED)), encoder_version(), metadata.version("numpy")
-    )
+def instrument(tones: Tones, cache: Cache) -> Instrument:
+    """The instrument, made or as it was kept. Raises EncodingError, and what `tones` raise."""
+    versions = encoder_version(), metadata.version("numpy")
+    key = Cache.key("instrument", _code(), tones.name, str(list(SAMPLED)), *versions)
     kept = cache.get(key)
     if kept is not None:
         index, _, pack = kept.partition(b"\n")
         return Instrument(index + b"\n", pack)
-    files = {m: mp3(tone(m), RATE, _FINE if m <= _CLOSE else _COARSE) for m in SAMPLED}
+    files = _encoded({midi: tones.tone(midi) for midi in SAMPLED})
     samples, start = [], 0
     for midi, data in files.items():
         samples.append({"midi": midi, "start": start, "bytes": len(data)})
@@ -56,8 +84,21 @@ def instrument(cache: Cache) -> Instrument:
     return made
 
 
+def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
+    """The tones as MP3, no more strongly compressed than the size of the pack asks for."""
+    files: dict[int, bytes] = {}
+    for stronger in _STRONGER:
+        files = {
+            midi: mp3(sound, RATE, (_FINE if midi <= _CLOSE else _COARSE) + stronger)
+            for midi, sound in sounds.items()
+        }
+        if sum(map(len, files.values())) <= LARGEST_PACK:
+            break
+    return files
+
+
 def _code() -> str:
-    """Names the code that makes the tones: when it changes, they are made anew."""
+    """Names the code that makes the pack: when it changes, it is made anew."""
     folder = Path(__file__).parent
     names = ("tone.py", "encoding.py", "instrument.py")
     return sha256(b"".join((folder / name).read_bytes() for name in names)).hexdigest()

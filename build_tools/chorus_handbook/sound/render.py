@@ -1,7 +1,7 @@
 """A run as samples: what the player sounds, computed in one piece, for tracks.
 
-Every note is the instrument's tone at its very pitch, so that nothing is resampled but glides.
-Notes end as the player ends them, clicks are the player's.
+Every note is a tone at its very pitch, so that only glides are played faster or slower. Notes end
+as the player ends them, clicks are the player's.
 """
 
 from __future__ import annotations
@@ -11,9 +11,10 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from chorus_handbook.sound.schedule import Event
-from chorus_handbook.sound.tone import RATE, tone
+from chorus_handbook.sound.tone import RATE
 
 if TYPE_CHECKING:
+    from chorus_handbook.sound.instrument import Tones
     from chorus_handbook.sound.tone import Samples
 
 #: Seconds over which a note fades when it has ended, as in the player.
@@ -26,31 +27,36 @@ _CLICK_SECONDS, _CLICK_PEAK = 0.06, 0.4
 _MOST_TONES = 64
 
 
-def render(events: Iterable[Event], seconds: float, levels: Mapping[str, float]) -> Samples:
+def render(
+    events: Iterable[Event], seconds: float, levels: Mapping[str, float], tones: Tones
+) -> Samples:
     """The samples of a run of so many seconds, from -1 to 1, `RATE` a second, and the end of its
     last note. `levels` gives each voice's, 1 where it has none; chords between keys and the clicks
-    of a count-in are nobody's."""
+    of a count-in are nobody's. Raises what `tones` raise."""
     import numpy as np
 
-    whole = np.zeros(int((seconds + RELEASE) * RATE) + 1)
+    # A long run is millions of samples: they are kept in half the room, and scaled where they are.
+    whole = np.zeros(int((seconds + RELEASE) * RATE) + 1, dtype=np.float32)
     for event in events:
         level = event.level * (levels.get(event.voice, 1.0) if event.voice else 1.0)
         if level == 0:
             continue
-        sound = _click(event.spoken) if event.midi is None else _note(event)
+        sound = _click(event.spoken) if event.midi is None else _note(event, tones)
         start = round(event.at * RATE)
         end = min(start + len(sound), len(whole))
         whole[start:end] += level * sound[: end - start]
-    loudest = float(np.abs(whole).max(initial=0))
-    return whole * (PEAK / loudest) if loudest else whole
+    loudest = max(float(whole.max()), -float(whole.min()))
+    if loudest:
+        whole *= PEAK / loudest
+    return whole
 
 
-def _note(event: Event) -> Samples:
+def _note(event: Event, tones: Tones) -> Samples:
     """A note from its attack to its end, faded."""
     import numpy as np
 
     assert event.midi is not None
-    sound = _tone(round(event.midi, 4))
+    sound = _tone(tones, round(event.midi, 4))
     if event.glide is not None:
         sound = _glided(event, sound)
     held, fade = round(event.length * RATE), round(RELEASE * RATE)
@@ -77,8 +83,8 @@ def _glided(event: Event, sound: Samples) -> Samples:
 
 
 @lru_cache(maxsize=_MOST_TONES)
-def _tone(midi: float) -> Samples:
-    return tone(midi)
+def _tone(tones: Tones, midi: float) -> Samples:
+    return tones.tone(midi)
 
 
 @lru_cache

@@ -18,7 +18,7 @@ from chorus_handbook.pitch import hertz
 if TYPE_CHECKING:
     import numpy
 
-    Samples = numpy.ndarray[Any, numpy.dtype[numpy.float64]]
+    Samples = numpy.ndarray[Any, numpy.dtype[numpy.floating[Any]]]
 
 #: Samples a second: enough for partials up to 7 kHz, above which nothing of a choir's is missed.
 RATE = 16_000
@@ -32,6 +32,8 @@ _RISE, _FALL = 0.007, 0.5
 #: The slow stage takes so many seconds to die to 1/e, an octave higher so much less of that.
 _SLOW, _SLOWER_AN_OCTAVE = 6.5, 0.72
 _LONGEST_SLOW = 9.0
+#: Loudness is taken from this many seconds, and the peak kept below this.
+_HEARD_FIRST, _PEAK = 1, 0.9
 #: How far the level of the first second is lifted or lowered an octave above middle C.
 _LEVEL, _LEVEL_AN_OCTAVE = 0.13, 0.84
 
@@ -42,8 +44,7 @@ def tone(midi: float) -> Samples:
     import numpy as np
 
     fundamental = hertz(midi)
-    seconds = _LONG - (_LONG - _SHORT) * min(max((midi - 60) / 27, 0), 1)
-    time = np.arange(int(RATE * seconds)) / RATE
+    time = np.arange(_length(midi)) / RATE
     sound = np.zeros_like(time)
     count = max(1, min(_MOST_PARTIALS, int(_HIGHEST_PARTIAL / fundamental)))
     slowest = min(_SLOW * _SLOWER_AN_OCTAVE ** ((midi - 60) / 12), _LONGEST_SLOW)
@@ -57,10 +58,30 @@ def tone(midi: float) -> Samples:
         fading = 0.45 * np.exp(-time / (0.18 * slow)) + 0.55 * np.exp(-time / slow)
         phase = 0.9 * n * n  # spread out, so that the partials do not all peak together
         sound += strength * fading * np.sin(2 * np.pi * frequency * time + phase)
-    rise, fall = int(_RISE * RATE), int(_FALL * RATE)
+    return shaped(sound, midi)
+
+
+def shaped(sound: Samples, midi: float) -> Samples:
+    """A tone of any making, no longer than that of its pitch, silent at both ends, and as loud as
+    its neighbours."""
+    import numpy as np
+
+    sound = sound[: _length(midi)].copy()
+    rise, fall = int(_RISE * RATE), min(int(_FALL * RATE), len(sound))
     sound[:rise] *= (1 - np.cos(np.pi * np.arange(rise) / rise)) / 2
     sound[-fall:] *= (1 + np.cos(np.pi * np.arange(1, fall + 1) / fall)) / 2
     level = _LEVEL * _LEVEL_AN_OCTAVE ** ((midi - 60) / 12)
-    loudness = float(np.sqrt(np.mean(sound[:RATE] ** 2)))
-    made: Samples = sound * min(level / loudness, 0.9 / float(np.abs(sound).max()))
+    loudness = float(np.sqrt(np.mean(sound[: _HEARD_FIRST * RATE] ** 2)))
+    made: Samples = sound * min(level / loudness, _PEAK / float(np.abs(sound).max()))
     return made
+
+
+def longest() -> float:
+    """Seconds of the longest tone."""
+    return _LONG
+
+
+def _length(midi: float) -> int:
+    """Samples of a tone: low ones last longest."""
+    seconds = _LONG - (_LONG - _SHORT) * min(max((midi - 60) / 27, 0), 1)
+    return int(RATE * seconds)

@@ -1,21 +1,25 @@
 """Practice tracks: one voice's run through an exercise as MP3, its own line in front.
 
 A track begins with the first key's chord and the count-in, and ends with the last key before its
-voice steps out. mutagen, which writes the tags, stands behind this module.
+voice steps out. `track_pool` makes many at a time. mutagen, which writes the tags, stands behind
+this module.
 """
 
 from __future__ import annotations
 
 import io
+import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass, replace
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 from chorus_handbook.cache import Cache
+from chorus_handbook.music.score import LEADER
 from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.voices import Ladder
 
@@ -26,8 +30,21 @@ LONGEST = 30 * 60
 _COMPRESSION = 0.6
 
 
-class TooLongError(Exception):
-    """A run longer than any track; the message says how long, in minutes."""
+@dataclass(frozen=True, slots=True)
+class Track:
+    """A track that can be made: `notes` is the exercise's notes.json, `chorus` the chorus's
+    name."""
+
+    slug: str
+    voice: str
+    notes: bytes
+    settings: Settings
+    chorus: str
+
+    def name(self, tones: Tones) -> str:
+        """Names its record in the store."""
+        what = self.voice, self.notes, repr(self.settings), self.chorus
+        return Cache.key("track", _code(), tones.name, *what)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +58,28 @@ class Tags:
     told: str
 
 
+def tracks_of(
+    slug: str, notes: bytes, ladder: Ladder | None, settings: Settings, chorus: str
+) -> tuple[dict[str, Track], dict[str, str]]:
+    """The tracks of an exercise by voice, each as far as its voice sings; and, for voices that
+    have none, why. `settings` holds for the run as a whole."""
+    data = json.loads(notes)
+    found: dict[str, Track] = {}
+    missing: dict[str, str] = {}
+    for voice in [v["name"] for v in data["voices"] if v["notes"] and v["name"] != LEADER]:
+        last = last_key(ladder, voice)
+        if last is None:
+            missing[voice] = f"{voice} cannot sing its first key"
+            continue
+        own = replace(settings, last=None if last < 0 else last, chord_first=True)
+        seconds = run_seconds(data, own)
+        if seconds > LONGEST:
+            missing[voice] = f"the run takes {seconds / 60:.0f} minutes; tracks end at half an hour"
+            continue
+        found[voice] = Track(slug, voice, notes, own, chorus)
+    return found, missing
+
+
 def last_key(ladder: Ladder | None, voice: str) -> int | None:
     """The place of the last key of a voice's track; None when it cannot sing even the first. A
     voice without a ladder, such as one that speaks, goes through all keys (-1)."""
@@ -52,26 +91,24 @@ def last_key(ladder: Ladder | None, voice: str) -> int | None:
     return leaves - 1 if leaves else None
 
 
-def track(
-    notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str, cache: Cache
-) -> bytes:
-    """The track of a voice as an MP3 file with tags; `notes` is the data of notes.json. Raises
-    TooLongError, and EncodingError where no encoder is installed."""
-    seconds = run_seconds(notes, settings)
-    if seconds > LONGEST:
-        raise TooLongError(f"the run takes {seconds / 60:.0f} minutes")
-    tags = _tags(notes, voice, settings, chorus)
-    key = Cache.key("track", _code(), repr(notes), voice, repr(settings), repr(asdict(tags)))
-    kept = cache.get(key)
-    if kept is not None:
-        return kept
+def stored(track: Track, tones: Tones, cache: Cache) -> bytes | None:
+    """A track that was made before, or None."""
+    return cache.get(track.name(tones))
+
+
+def make(track: Track, tones: Tones, cache: Cache) -> bytes:
+    """A track as an MP3 file with tags. Raises EncodingError where no encoder is installed, and
+    what `tones` raise."""
     from chorus_handbook.sound.render import render
     from chorus_handbook.sound.tone import RATE
 
+    notes, voice, settings = json.loads(track.notes), track.voice, track.settings
     levels = {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
-    samples = render(schedule(notes, settings), seconds, levels)
+    seconds = run_seconds(notes, settings)
+    samples = render(schedule(notes, settings), seconds, levels, tones)
+    tags = _tags(notes, voice, settings, track.chorus)
     made = _tagged(mp3(samples, RATE, _COMPRESSION), tags)
-    cache.put(key, made)
+    cache.put(track.name(tones), made)
     return made
 
 

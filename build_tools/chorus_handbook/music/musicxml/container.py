@@ -7,11 +7,12 @@ A packed file is a zip whose META-INF/container.xml names the score in it (Music
 from __future__ import annotations
 
 import io
-import stat
 import zipfile
 from pathlib import Path, PurePosixPath
 
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
+from chorus_handbook.source import named_files
+from chorus_handbook.source.named_files import Kind, NamedFileError
 
 #: Folder of the handbook in which score files lie, and how their names end.
 FOLDER = "scores"
@@ -23,50 +24,23 @@ _MOST_MEMBERS = 200
 _CONTAINER = "META-INF/container.xml"
 _MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
 _EXPORT = "Export the score anew from the notation editor."
+_KIND = Kind(
+    "score",
+    "score",
+    FOLDER,
+    (*PLAIN, PACKED),
+    ".musicxml or .mxl",
+    "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
+)
 
 
 def locate(root: Path, name: str) -> Path:
     """The file that an exercise names, below the handbook `root`. Raises ScoreFileError."""
-    path = PurePosixPath(name)
-    parts = name.split("/")
-    if (
-        path.is_absolute()
-        or not name.isprintable()
-        or "\\" in name
-        or ":" in name
-        or len(parts) < 2
-        or parts[0] != FOLDER
-        or any(part in ("", ".", "..") for part in parts)
-    ):
-        raise ScoreFileError(
-            "A score lies in the handbook's folder scores.",
-            f"Copy the file there and write score: {FOLDER}/{_plain(path.name)}",
-        )
-    if path.suffix.lower() not in (*PLAIN, PACKED):
-        raise ScoreFileError(
-            f'"{_plain(path.suffix)}" is no score that could be read.'
-            if path.suffix
-            else "The name of a score ends in .musicxml or .mxl.",
-            "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
-        )
-    file = root / name
     try:
-        inside = file.resolve(strict=True).is_relative_to((root / FOLDER).resolve(strict=True))
-        status = file.stat()
-    except (OSError, ValueError, RuntimeError) as error:
-        raise ScoreFileError(
-            "There is no such file.",
-            f"Look at the name, small and capital letters too; the file lies in {FOLDER}/.",
-            "file-missing",
-        ) from error
-    if not inside:
-        raise ScoreFileError(
-            "This is a link to a file outside the folder scores.",
-            f"Put the file itself into {FOLDER}/.",
-        )
-    if not stat.S_ISREG(status.st_mode):
-        raise ScoreFileError("This is no file.", "Name a score that ends in .musicxml or .mxl.")
-    return file
+        return named_files.locate(root, name, _KIND)
+    except NamedFileError as error:
+        code = "file-missing" if error.missing else "score-file"
+        raise ScoreFileError(error.message, error.hint, code) from error
 
 
 def read_score(file: Path) -> bytes:
@@ -123,7 +97,9 @@ def _member(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
     try:
         member = archive.getinfo(name)
     except KeyError as error:
-        raise ScoreFileError(f'The packed file has no "{_plain(name)}" in it.', _EXPORT) from error
+        raise ScoreFileError(
+            f'The packed file has no "{named_files.plain(name)}" in it.', _EXPORT
+        ) from error
     with archive.open(member) as opened:
         data = opened.read(most + 1)  # whatever the archive claims the size to be
     if len(data) > most:
@@ -137,7 +113,3 @@ def _too_large() -> ScoreFileError:
         "An exercise is short: export only its own bars, without sounds or pictures.",
         "file-size",
     )
-
-
-def _plain(text: str) -> str:
-    return "".join(c for c in text if c.isprintable())[:40]

@@ -1,0 +1,73 @@
+"""The sound font that chorus.yml names: whether it is there, and whether it is one.
+
+What is in it shows only when its tones are made (`sound/sound_font.py`).
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.problems import Problem
+from chorus_handbook.source import Document
+from chorus_handbook.source.named_files import Kind, NamedFileError, locate
+
+#: Folder of the handbook in which sound fonts lie.
+FOLDER = "sounds"
+#: A font with more than one good piano is larger than anybody needs here.
+LARGEST = 256 * 1024 * 1024
+#: A RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
+_BEGINS, _FORM = b"RIFF", b"sfbk"
+_KIND = Kind(
+    "sound font",
+    "file",
+    FOLDER,
+    (".sf2", ".sf3"),
+    ".sf2 or .sf3",
+    "Name a SoundFont 2 file (.sf2, or .sf3 where its sounds are compressed).",
+)
+
+
+def font_file(root: Path, name: str) -> Path:
+    """The file of a sound font below the handbook `root`. Raises NamedFileError."""
+    return locate(root, name, _KIND)
+
+
+def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Problem]:
+    """What is wrong with the sound font that is named, as far as its first bytes tell."""
+    if chorus.sound_font is None:
+        return []
+    place = document.place_of("sound_font", "file")
+    try:
+        file = font_file(root, chorus.sound_font.file)
+        with file.open("rb") as opened:
+            head = opened.read(12)
+        size = file.stat().st_size
+    except NamedFileError as error:
+        code = "file-missing" if error.missing else "sound-font"
+        return [Problem(place, code, error.message, error.hint)]
+    except OSError:
+        return [
+            Problem(
+                place, "file-missing", "The file cannot be read.", "Look at who may read the file."
+            )
+        ]
+    if not (head.startswith(_BEGINS) and head.endswith(_FORM)):
+        return [
+            Problem(
+                place,
+                "sound-font",
+                "The file is no sound font.",
+                "It may have been cut off on its way, or be packed: unpack it, or fetch it anew.",
+            )
+        ]
+    if size > LARGEST:
+        return [
+            Problem(
+                place,
+                "file-size",
+                f"The sound font is larger than {LARGEST >> 20} MB.",
+                "A single piano is enough; choose a smaller one.",
+            )
+        ]
+    return []

@@ -1,0 +1,71 @@
+"""Tracks made over the processors: each has a process of its own, started afresh. And all those
+that a site offers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
+from pathlib import Path
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.pool import processes
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.sound import Sound
+from chorus_handbook.sound.instrument import Tones
+from chorus_handbook.sound.schedule import Settings
+from chorus_handbook.sound.sound_font import SoundFontError
+from chorus_handbook.sound.tracks import Track, make, stored, tracks_of
+from chorus_handbook.source.text import shown_path
+from chorus_handbook.voices import Ladder
+
+#: The tracks of every exercise: MP3 files by slug and voice.
+Tracks = Mapping[str, Mapping[str, bytes]]
+
+#: Fewer tracks than this are made sooner than another process has started.
+_WORTH_SHARING = 4
+
+
+def site_tracks(
+    sound: Sound, ladders: Mapping[str, Ladder], chorus: Chorus, cache: Cache, root: Path
+) -> tuple[Tracks, list[Problem]]:
+    """Every track that can be made, at the exercises' own tempo. `root` is the handbook's
+    folder."""
+    if sound.instrument is None:  # nothing is notated, or nothing can sound
+        return {}, []
+    wanted: list[Track] = []
+    for slug, notes in sound.notes.items():
+        found, _ = tracks_of(slug, notes, ladders.get(slug), Settings(), chorus.name)
+        wanted += found.values()
+    made: dict[str, dict[str, bytes]] = {}
+    try:
+        for track, file in make_all(wanted, sound.tones, cache):
+            made.setdefault(track.slug, {})[track.voice] = file
+    except SoundFontError as error:  # it has the player's tones, but not one in between
+        place = Place(shown_path(root / "chorus.yml", root))
+        return {}, [Problem(place, "sound-font", error.message, error.hint)]
+    return made, []
+
+
+def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tuple[Track, bytes]]:
+    """Every track with its MP3 file, in order, as it was kept or as soon as it is made. Raises
+    what `tracks.make` raises."""
+    missing = [track for track in tracks if stored(track, tones, cache) is None]
+    count = min(processes(), len(missing) // _WORTH_SHARING + 1)
+    if count < 2:
+        for track in tracks:
+            yield track, stored(track, tones, cache) or make(track, tones, cache)
+        return
+    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"))
+    try:
+        asked = {track: pool.submit(make, track, tones, cache) for track in missing}
+        for track in tracks:
+            try:
+                made = asked[track].result() if track in asked else stored(track, tones, cache)
+            except (BrokenProcessPool, OSError):  # no room for more processes: one will do
+                made = None
+            yield track, made or make(track, tones, cache)
+    finally:
+        pool.shutdown(cancel_futures=True)

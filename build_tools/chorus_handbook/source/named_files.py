@@ -1,0 +1,82 @@
+"""Files that an author names: always inside one folder of the handbook, never through a link
+that leads out of it."""
+
+from __future__ import annotations
+
+import stat
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from chorus_handbook.source.text import clip
+
+
+class NamedFileError(Exception):
+    """Why a file that was named cannot be had: message, hint, and whether there is none."""
+
+    def __init__(self, message: str, hint: str, *, missing: bool = False) -> None:
+        super().__init__(message)
+        self.message, self.hint, self.missing = message, hint, missing
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of file: what it is called, the field that names it, the folder it lies in, how its
+    name may end, in code and in words, and what to do about a file that ends otherwise."""
+
+    noun: str
+    field: str
+    folder: str
+    endings: tuple[str, ...]
+    told_endings: str
+    remedy: str
+
+
+def locate(root: Path, name: str, kind: Kind) -> Path:
+    """The file that is named so, below the handbook `root`. Raises NamedFileError."""
+    path = PurePosixPath(name)
+    parts = name.split("/")
+    if (
+        path.is_absolute()
+        or not name.isprintable()
+        or "\\" in name
+        or ":" in name
+        or len(parts) < 2
+        or parts[0] != kind.folder
+        or any(part in ("", ".", "..") for part in parts)
+    ):
+        raise NamedFileError(
+            f"A {kind.noun} lies in the handbook's folder {kind.folder}.",
+            f"Copy the file there and write {kind.field}: {kind.folder}/{plain(path.name)}",
+        )
+    if path.suffix.lower() not in kind.endings:
+        raise NamedFileError(
+            f'"{plain(path.suffix)}" is no {kind.noun} that could be read.'
+            if path.suffix
+            else f"The name of a {kind.noun} ends in {kind.told_endings}.",
+            kind.remedy,
+        )
+    file = root / name
+    try:
+        inside = file.resolve(strict=True).is_relative_to((root / kind.folder).resolve(strict=True))
+        status = file.stat()
+    except (OSError, ValueError, RuntimeError) as error:
+        raise NamedFileError(
+            "There is no such file.",
+            f"Look at the name, small and capital letters too; the file lies in {kind.folder}/.",
+            missing=True,
+        ) from error
+    if not inside:
+        raise NamedFileError(
+            f"This is a link to a file outside the folder {kind.folder}.",
+            f"Put the file itself into {kind.folder}/.",
+        )
+    if not stat.S_ISREG(status.st_mode):
+        raise NamedFileError(
+            "This is no file.", f"Name a {kind.noun} that ends in {kind.told_endings}."
+        )
+    return file
+
+
+def plain(text: str) -> str:
+    """The start of a name as a message may show it."""
+    return "".join(c for c in clip(text) if c.isprintable())
