@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.chorus.model import Chorus, SoundFont
 from chorus_handbook.engraving import engine, store
 from chorus_handbook.engraving.exercise import Exercise, engrave_in_keys
 from chorus_handbook.engraving.store import keep, key, stored
@@ -54,6 +54,12 @@ def block(exercise: Exercise, onset: int) -> Exercise:
 )
 def test_whatever_a_drawing_depends_on_is_in_its_name(exercise: Exercise, change: Any) -> None:
     assert key(change(exercise)) != key(exercise)
+
+
+def test_what_is_only_heard_is_not(exercise: Exercise) -> None:
+    font = SoundFont(file="sounds/our.sf2")
+    other = replace(exercise, chorus=exercise.chorus.model_copy(update={"sound_font": font}))
+    assert key(other) == key(exercise)
 
 
 @pytest.mark.parametrize("changed", ["engraver_version", "_code"])

@@ -69,9 +69,12 @@ def _font(
     presets: Sequence[tuple[int, int, str]] = ((0, 0, "Pipe"),),
     keys: tuple[int, int] = (0, 127),
     peak: float = 0.5,
+    layers: int = 1,
+    silence: float = 0.0,
 ) -> bytes:
     """A sound font with one looped tone of two partials, by the SoundFont Technical Specification
-    2.04: `root` is the key at which it sounds as it was taken."""
+    2.04: `root` is the key at which it sounds as it was taken, `layers` how often it sounds at
+    once, `silence` seconds before it."""
     rate, periods = 44_100, 400
     length = round(periods * rate / hertz)
     exact = periods * rate / length  # so that the loop closes: the pitch that is really there
@@ -79,7 +82,9 @@ def _font(
         peak * (0.7 * math.sin(turn) + 0.3 * math.sin(2 * turn))
         for turn in (2 * math.pi * exact * n / rate for n in range(length))
     ]
-    samples = struct.pack(f"<{2 * length}h", *(round(32_767 * x) for x in (*wave, *wave)))
+    before = round(silence * rate)
+    samples = b"\0\0" * before
+    samples += struct.pack(f"<{2 * length}h", *(round(32_767 * x) for x in (*wave, *wave)))
     samples += b"\0\0" * 46  # section 6.1: 46 zeros behind every sample
 
     def name(text: str) -> bytes:
@@ -96,13 +101,17 @@ def _font(
     # Generators (section 8.1.2): 41 instrument, 43 key range, 53 sample, 54 looped.
     preset_generators = struct.pack("<HH", 41, 0) * len(presets) + struct.pack("<HH", 0, 0)
     instrument = struct.pack("<HBB", 43, *keys) + struct.pack("<HHHH", 54, 1, 53, 0)
-    shape = struct.pack("<IIIIIBbHH", 0, 2 * length, length, 2 * length, rate, root, 0, 0, 1)
+    end = before + 2 * length
+    shape = struct.pack("<IIIIIBbHH", 0, end, before + length, end, rate, root, 0, 0, 1)
     ending = struct.pack("<IIIIIBbHH", 0, 0, 0, 0, 0, 0, 0, 0, 0)
     data = _chunk(b"phdr", heads) + _chunk(b"pbag", bags) + _chunk(b"pmod", b"\0" * 10)
     data += _chunk(b"pgen", preset_generators)
-    data += _chunk(b"inst", name("One") + struct.pack("<H", 0) + name("EOI") + struct.pack("<H", 1))
-    data += _chunk(b"ibag", struct.pack("<HHHH", 0, 0, 3, 0)) + _chunk(b"imod", b"\0" * 10)
-    data += _chunk(b"igen", instrument + b"\0" * 4)
+    data += _chunk(
+        b"inst", name("One") + struct.pack("<H", 0) + name("EOI") + struct.pack("<H", layers)
+    )
+    zones = b"".join(struct.pack("<HH", 3 * place, 0) for place in range(layers + 1))
+    data += _chunk(b"ibag", zones) + _chunk(b"imod", b"\0" * 10)
+    data += _chunk(b"igen", layers * instrument + b"\0" * 4)
     data += _chunk(b"shdr", name("Tone") + shape + name("EOS") + ending)
     lists = (b"INFO", info), (b"sdta", _chunk(b"smpl", samples)), (b"pdta", data)
     return _chunk(b"RIFF", b"sfbk" + b"".join(_chunk(b"LIST", kind + it) for kind, it in lists))

@@ -117,6 +117,33 @@ def test_a_piano_is_no_heavier_than_our_own_tones(store: Cache) -> None:
     assert len(instrument(open_font(REAL, 0, 0, store), store).pack) <= LARGEST_PACK
 
 
+def test_what_sounds_on_for_ever_weighs_no_more_than_is_said(store: Cache) -> None:
+    """As docs/writing/hearing.md has it; without stronger compression it would be half as much
+    again."""
+    assert len(instrument(open_font(REAL, 0, 19, store), store).pack) <= 400_000
+
+
+def test_a_loud_font_is_not_distorted(put: Callable[..., Path], store: Cache) -> None:
+    sound = open_font(put(peak=0.9, layers=12), 0, 0, store).tone(69)
+    spectrum = np.abs(np.fft.rfft(sound[:RATE] * np.hanning(RATE)))
+    assert spectrum[1_250:5_000].max() < 0.003 * spectrum.max()  # it has two partials
+
+
+def test_silence_before_a_tone_is_left_out(put: Callable[..., Path], store: Cache) -> None:
+    sound = open_font(put(silence=0.4), 0, 0, store).tone(69)
+    assert np.argmax(np.abs(sound) > 0.25 * np.abs(sound).max()) / RATE < 0.02
+
+
+def test_tones_are_as_long_as_our_own_and_end_in_silence(
+    put: Callable[..., Path], store: Cache
+) -> None:
+    tones = open_font(put(), 0, 0, store)
+    for midi in (40, 60.5, 84):
+        assert len(tones.tone(midi)) == len(Computed().tone(midi))
+    kept = np.frombuffer(tones.played(60), dtype="<i2")
+    assert np.abs(kept[-20:]).max() < 0.003 * np.abs(kept).max()
+
+
 def test_tones_are_as_loud_as_our_own(put: Callable[..., Path], store: Cache) -> None:
     for peak in (0.02, 0.9):
         tones = open_font(put(peak=peak), 0, 0, store)
@@ -195,7 +222,7 @@ def test_a_silent_font_is_told(put: Callable[..., Path]) -> None:
 def test_damaged_fonts_are_told(put: Callable[..., Path], damage: Callable[[bytes], bytes]) -> None:
     file = put()
     file.write_bytes(damage(file.read_bytes()))
-    assert fault(file).message.startswith("The sound font")
+    assert fault(file).message == "The sound font is damaged: FluidSynth cannot read it."
 
 
 def test_no_damage_does_harm(put: Callable[..., Path], font: Callable[..., bytes]) -> None:

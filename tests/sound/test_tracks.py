@@ -9,6 +9,8 @@ from collections.abc import Mapping
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
+from itertools import groupby
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +23,7 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import Computed
-from chorus_handbook.sound.schedule import Settings, run_seconds
+from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
 
@@ -29,6 +31,7 @@ SLUG = "up-the-mast"
 
 
 TONES = Computed()
+KIND = attrgetter("kind")
 
 
 @pytest.fixture(scope="module")
@@ -130,6 +133,18 @@ def test_a_run_of_hours_is_refused_with_its_length(
     assert not found
     assert set(missing) == {"soprano", "alto", "tenor", "bass"}
     assert re.fullmatch(r"the run takes \d+ minutes; tracks end at half an hour", missing["alto"])
+
+
+def test_a_track_begins_with_the_chord_and_the_count_in(
+    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+) -> None:
+    found, missing = tracks_of(SLUG, notes[SLUG], demo.voices[SLUG], Settings(), "Testing Chorus")
+    assert set(found) == {"soprano", "alto", "tenor", "bass"} and not missing
+    for track in found.values():
+        kinds = [
+            kind for kind, _ in groupby(schedule(json.loads(track.notes), track.settings), KIND)
+        ]
+        assert kinds[:4] == ["lead", "click", "note", "lead"]
 
 
 def test_a_voice_that_cannot_begin_is_told(
