@@ -25,6 +25,9 @@ export class Follower {
     this.inView = true;
     this.scrollsUntil = -Infinity;
     addEventListener("scroll", () => this.lookedElsewhere(), { passive: true });
+    for (const kind of ["wheel", "touchmove", "keydown"]) {
+      addEventListener(kind, (event) => this.takenInHand(event), { passive: true });
+    }
   }
 
   /**
@@ -77,6 +80,16 @@ export class Follower {
       }
     }
     return found;
+  }
+
+  /**
+   * A reader who moves the page is believed at once, also while a scroll of ours lasts: else it would
+   * be pulled back again and again.
+   * @param {globalThis.Event} event
+   */
+  takenInHand({ target, defaultPrevented }) {
+    const isControl = target instanceof HTMLInputElement || target instanceof HTMLSelectElement;
+    if (!isControl && !defaultPrevented) this.scrollsUntil = -Infinity;
   }
 
   /** After a scroll by the reader: whether the notes are followed depends on where it led. */
