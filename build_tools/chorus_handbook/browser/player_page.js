@@ -23,9 +23,10 @@ const VERSION = 1;
 const TICK_MS = 25;
 /** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
 const SECOND_TAP_MS = 350;
-/** Milliseconds for which a browser may take its time to let sound begin. */
-const PATIENCE_MS = 1500;
+/** Milliseconds for which a browser may take its time to let sound begin; Firefox took 1700 of them. */
+const PATIENCE_MS = 3000;
 const PITCH_SECONDS = 2;
+const LOADING = "Loading the sound …";
 
 /**
  * @param {HTMLElement} box
@@ -91,8 +92,8 @@ export function setUp(box, figure) {
     }
     const running = context.resume();
     const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
+    if (!ready || context.state !== "running") says.textContent = LOADING;
     if (!ready) {
-      says.textContent = "Loading the sound …";
       const index = new URL(box.dataset.instrument ?? "", location.href);
       const [found, instrument] = await Promise.all([notes(), loadInstrument(context, index)]);
       const player = new Player(context, instrument, found, wish(found));
@@ -101,12 +102,12 @@ export function setUp(box, figure) {
       player.onEnd = () => ended("The run is over.");
       player.mix(mix.levels());
       tellReach(found, player);
-      says.textContent = "";
     }
     await Promise.race([running, patience]);
     if (context.state !== "running") {
       throw new SoundError("The browser holds the sound back. Tap once more.");
     }
+    if (says.textContent === LOADING) says.textContent = "";
     part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
     return ready;
   }
@@ -308,8 +309,10 @@ export function setUp(box, figure) {
   figure.addEventListener("handbook:key", () => {
     if (more.open) void showCents().catch(() => {});
     if (!ready || figure.dataset.key === asking) return;
-    ready.player.change({ key: wish(ready.notes).key });
+    const { key } = wish(ready.notes);
+    ready.player.change({ key });
     ready.holder.renew();
+    if (ready.player.state === "playing") says.textContent = `Now in ${keyWord(key)}.`;
   });
   more.addEventListener("toggle", () => more.open && void attempted(showCents));
   document.addEventListener("visibilitychange", beat);
