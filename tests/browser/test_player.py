@@ -204,6 +204,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str) ->
     assert after[0]["offset"] > 0.02 and after[0]["when"] - now < 0.2
     assert all(one["when"] > now for one in after)
     expect(recorded.locator(".hb-chooser [aria-pressed=true]")).to_have_text("E♭")
+    expect(recorded.locator(".hb-player-says")).to_have_text("Now in E♭.")
     expect(recorded.locator(".hb-narrow .hb-sounding").first).to_be_visible()
 
 
@@ -248,6 +249,26 @@ def test_sounding_notes_come_into_view_and_a_reader_who_looks_elsewhere_is_left_
     place = phone.evaluate("scrollY")
     phone.wait_for_timeout(2000)
     assert phone.evaluate("scrollY") == place
+
+
+@pytest.mark.parametrize("by", ["wheel", "key"])
+def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
+    phone: Page, site_url: str, by: str
+) -> None:
+    phone.goto(site_url + "exercises/ropes-fast/")
+    phone.locator(".hb-play").scroll_into_view_if_needed()
+    phone.evaluate("scrollBy(0, 300)")
+    play(phone)
+    start = phone.evaluate("scrollY")
+    phone.evaluate("addEventListener('scrollend', () => { window.arrived = true; })")
+    phone.wait_for_function("window.arrived")  # at the notes
+    assert phone.evaluate("scrollY") < start - 100
+    if by == "wheel":
+        phone.mouse.wheel(0, 9000)
+    else:
+        phone.keyboard.press("End")
+    phone.wait_for_timeout(2500)
+    assert phone.evaluate("scrollY") > start
 
 
 def test_pause_goes_on_from_there(recorded: Page, site_url: str) -> None:
@@ -365,6 +386,28 @@ def test_a_chord_is_held_and_tuned(phone: Page, site_url: str) -> None:
     expect(phone.locator(".hb-sounding")).to_have_count(0)
 
 
+def test_a_browser_that_is_slow_to_sound_is_waited_for(phone: Page, site_url: str) -> None:
+    """Firefox takes up to 1.7 seconds to open a device that was in use before."""
+    phone.add_init_script(
+        """let slow = true;
+        const state = Object.getOwnPropertyDescriptor(BaseAudioContext.prototype, 'state').get;
+        Object.defineProperty(BaseAudioContext.prototype, 'state', {
+            get() { return slow ? 'suspended' : state.call(this); }});
+        const resume = AudioContext.prototype.resume;
+        AudioContext.prototype.resume = async function() {
+            await new Promise(done => setTimeout(done, 2000));
+            slow = false;
+            return resume.call(this);
+        };"""
+    )
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-play").click()
+    phone.wait_for_timeout(1000)
+    says = phone.locator(".hb-player-says")
+    expect(says).to_have_text("Loading the sound …")
+    expect(says).to_contain_text("Playing in")
+
+
 NO_AUDIO = "delete window.AudioContext;"
 BLOCKED = """Object.defineProperty(BaseAudioContext.prototype, 'state', {get: () => 'suspended'});
 AudioContext.prototype.resume = () => new Promise(() => {});"""
@@ -477,6 +520,14 @@ def test_controls_are_large_enough_for_a_finger(phone: Page, site_url: str) -> N
     sizes = [box for one in controls.all() if (box := one.bounding_box())]
     assert len(sizes) > 25
     assert min(box["height"] for box in sizes) >= 44
+
+
+def test_the_sliders_of_all_voices_are_of_one_length(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "exercises/ropes-fast/")
+    phone.locator(".hb-player-more > summary").click()
+    boxes = [one.bounding_box() for one in phone.locator("[data-voice] input").all()]
+    assert len(boxes) == 4
+    assert len({(box["x"], box["width"]) for box in boxes if box}) == 1
 
 
 def test_without_scripts_and_on_paper_there_is_no_player(chromium: Browser, site_url: str) -> None:
