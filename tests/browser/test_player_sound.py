@@ -23,10 +23,11 @@ RATE = 44_100
 #: Ticks and actions as a live page has them, at times of the rendering.
 RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
     const {Player} = await import('/assets/handbook/player.js');
-    const {loadInstrument} = await import('/assets/handbook/instrument.js');
+    const {decodeInstrument, fetchPack} = await import('/assets/handbook/instrument.js');
     const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
     const index = new URL('/assets/handbook/instrument.json', location.href);
-    const player = new Player(context, await loadInstrument(context, index), notes, wish);
+    const instrument = await decodeInstrument(context, await fetchPack(index));
+    const player = new Player(context, instrument, notes, wish);
     player.mix(new Map(Object.entries(levels)));
     player.play();
     const origin = player.origin;

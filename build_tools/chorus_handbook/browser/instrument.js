@@ -71,18 +71,28 @@ export class Instrument {
   }
 }
 
+/** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
+
 /**
- * Fetches and decodes the pack. Throws SoundError with words for the reader.
- * @param {BaseAudioContext} context
- * @param {URL} index instrument.json; the tones lie beside it
- * @returns {Promise<Instrument>}
+ * Fetches the pack. Throws SoundError with words for the reader.
+ * @param {URL} index instrument.json
+ * @returns {Promise<Pack>}
  */
-export async function loadInstrument(context, index) {
-  const pack = new URL("instrument.bin", index);
+export async function fetchPack(index) {
   const [listed, bytes] = await Promise.all([
     fetched(index).then((answer) => answer.text()),
-    fetched(pack).then((answer) => answer.arrayBuffer()),
+    fetched(new URL("instrument.bin", index)).then((answer) => answer.arrayBuffer()),
   ]);
+  return { listed, bytes };
+}
+
+/**
+ * Decodes the pack. Throws SoundError with words for the reader.
+ * @param {BaseAudioContext} context
+ * @param {Pack} pack
+ * @returns {Promise<Instrument>}
+ */
+export async function decodeInstrument(context, { listed, bytes }) {
   /** @type {Tone[]} */
   let tones;
   try {

@@ -1,25 +1,25 @@
 // @ts-check
 /**
- * The player's controls on the page of an exercise. The sound is fetched and the context made at
- * the first tap; after that nothing is asked of the network.
+ * The player's controls on the page of an exercise. What is to sound is fetched while the page is
+ * at rest, the context made at the first tap; after that nothing is asked of the network.
  */
 
 import { ChordHolder } from "./chord_holder.js";
 import { fillCents } from "./cents_table.js";
 import { Follower } from "./follow.js";
-import { fetched, loadInstrument, SoundError } from "./instrument.js";
+import { decodeInstrument, SoundError } from "./instrument.js";
 import { Mix } from "./mix.js";
+import { OneAtATime } from "./one_at_a_time.js";
 import { keyName } from "./own_row.js";
 import { Player } from "./player.js";
 import { pitch } from "./schedule.js";
 import { Sounding } from "./sounding.js";
+import { Supply } from "./supply.js";
 import { voiceControls } from "./voice_controls.js";
 
 /** @import { Notes } from "./schedule.js" */
 /** @import { Course, Wish } from "./player.js" */
 
-/** The form of notes.json that this module reads. */
-const VERSION = 1;
 const TICK_MS = 25;
 /** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
 const SECOND_TAP_MS = 350;
@@ -50,10 +50,11 @@ export function setUp(box, figure) {
   const just = () => box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
   const mix = new Mix(/** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]).map((row) => row.dataset.voice ?? ""));
 
+  const supply = new Supply(box.dataset.notes ?? "", box.dataset.instrument ?? "");
+  const others = new OneAtATime(giveWay);
+
   /** @type {AudioContext | null} */
   let context = null;
-  /** @type {Promise<Notes> | null} */
-  let asked = null;
   /** @type {{notes: Notes, player: Player, follower: Follower, holder: ChordHolder} | null} */
   let ready = null;
   let busy = false;
@@ -64,20 +65,6 @@ export function setUp(box, figure) {
   let asking = "";
   /** @type {Sounding[]} */
   let given = [];
-
-  function notes() {
-    asked ??= fetched(new URL(box.dataset.notes ?? "", location.href))
-      .then((answer) => answer.json())
-      .then((found) => {
-        if (found.version !== VERSION) throw new Error(`version ${found.version}`);
-        return found;
-      })
-      .catch((reason) => {
-        asked = null; // the next try asks again
-        throw reason;
-      });
-    return asked;
-  }
 
   /** All that is needed to sound; to be called within a tap. */
   async function sound() {
@@ -94,8 +81,11 @@ export function setUp(box, figure) {
     const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
     if (!ready || context.state !== "running") says.textContent = LOADING;
     if (!ready) {
-      const index = new URL(box.dataset.instrument ?? "", location.href);
-      const [found, instrument] = await Promise.all([notes(), loadInstrument(context, index)]);
+      const [found, pack] = await Promise.all([supply.notes.get(), supply.pack.get()]);
+      const instrument = await decodeInstrument(context, pack).catch((reason) => {
+        supply.pack.forget();
+        throw reason;
+      });
       const player = new Player(context, instrument, found, wish(found));
       const follower = new Follower(figure, found);
       ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
@@ -155,6 +145,7 @@ export function setUp(box, figure) {
   }
 
   function begun() {
+    others.begins();
     play.textContent = "Pause";
     stop.disabled = false;
     clearInterval(timer);
@@ -224,10 +215,17 @@ export function setUp(box, figure) {
     pause("Paused: something else took the sound. “Go on” goes on from here.");
   }
 
+  function giveWay() {
+    ready?.holder.end();
+    hushPitch();
+    if (ready?.player.state === "playing") pause("Paused: another page began to play.");
+  }
+
   /** @param {string} voice "" for the tonic */
   async function givePitch(voice) {
     const { notes: found, player } = await sound();
     if (!context) return;
+    others.begins();
     hushPitch();
     const key = Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key));
     const first = found.voices.find(({ name }) => name === voice)?.notes.find((note) => note.semitones.length);
@@ -265,7 +263,7 @@ export function setUp(box, figure) {
 
   async function showCents() {
     if (!(cents instanceof HTMLTableElement)) return;
-    const found = await notes();
+    const found = await supply.notes.get();
     part(".hb-tuning-told", HTMLElement).textContent = found.tuning.told;
     fillCents(cents, found, Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key)));
   }
@@ -303,6 +301,7 @@ export function setUp(box, figure) {
       if (player.state === "playing") pause("Paused.");
       hushPitch();
       stop.disabled = false;
+      others.begins();
       holder.begin();
     }),
   );
@@ -319,6 +318,7 @@ export function setUp(box, figure) {
   window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause("Paused."));
   showTempo();
   box.hidden = false;
+  supply.ahead();
 }
 
 /** Telephones and tablets whose silent switch mutes pages. */
