@@ -23,7 +23,9 @@ HOMES = {
     "mkdocs": ("mkdocs_plugin/",),
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
-    "numpy": ("sound/tone.py", "sound/resample.py", "sound/sound_font.py", "sound/render.py"),
+    "numpy": tuple(
+        f"sound/{name}.py" for name in ("tone", "sustain", "resample", "sound_font", "render")
+    ),
     "fluidsynth": ("sound/sound_font.py",),
     "mido": ("sound/midi.py",),
     "mutagen": ("sound/tracks.py",),

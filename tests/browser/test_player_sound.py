@@ -323,6 +323,58 @@ def test_a_glide_moves_evenly_and_arrives(page: Page, demo_site: Path) -> None:
         assert abs(pitch(piece) - (60 + 7 * part)) < 0.1, part
 
 
+def long_note(semitones: int, length: int = 20 * 48, **more: Any) -> dict[str, Any]:
+    """C4, or a note so many semitones above it, held for twenty seconds by one voice."""
+    one = {"id": "a-1", "drawn": "a-1", "at": 0, "length": length, "level": 0.7, **more}
+    return {
+        **interval_notes(7, 0.0),
+        "length": length,
+        "voices": [
+            {
+                "name": "a",
+                "label": "a",
+                "notes": [{**one, "semitones": [semitones], "cents": [0.0]}],
+            }
+        ],
+    }
+
+
+@pytest.mark.parametrize("semitones", [-22, 0, 1, 14, 26])
+def test_a_note_is_held_for_as_long_as_it_is_written(page: Page, semitones: int) -> None:
+    """Far longer than its tone was made; in tune, and without a step or a wave in its level."""
+    heard = render(page, long_note(semitones), 21.5)
+    begin = heard.origin
+    levels = [
+        np.sqrt(np.mean(heard.between(t, t + 0.2) ** 2)) for t in begin + np.arange(5, 19, 0.1)
+    ]
+    assert 20 * np.log10(max(levels) / min(levels)) < 1
+    start = np.sqrt(np.mean(heard.between(begin + 0.1, begin + 0.3) ** 2))
+    assert 20 * np.log10(levels[-1] / start) > -12
+    assert pitch(heard.between(begin + 15, begin + 19)) == pytest.approx(60 + semitones, abs=0.01)
+    assert np.abs(heard.between(begin + 20.1, begin + 21)).max() < 1e-5
+    late = roughest(heard.between(begin + 5, begin + 19))
+    assert late <= 1.2 * roughest(heard.between(begin + 0.5, begin + 2.5))
+
+
+def test_a_long_note_is_taken_up_in_its_middle(page: Page) -> None:
+    """After a pause, where the tone would long have ended."""
+    acts = [(10.0, "pause", None), (11.0, "play", None)]
+    heard = render(page, long_note(1), 19, acts=acts)
+    before, after = heard.between(8, 9.9), heard.between(11.2, 13.1)
+    assert np.abs(heard.between(10.2, 10.9)).max() < 1e-5
+    assert np.sqrt(np.mean(after**2)) == pytest.approx(np.sqrt(np.mean(before**2)), rel=0.06)
+    assert pitch(after) == pytest.approx(61, abs=0.01)
+
+
+def test_a_long_glide_arrives(page: Page) -> None:
+    """An octave up over sixteen seconds, which takes far more of a tone than there is."""
+    gliding = long_note(0, 16 * 48, glide=[0, [12]])
+    heard = render(page, gliding, 17)
+    for part in (0.25, 0.5, 0.75, 0.95):
+        middle = heard.origin + part * 16
+        assert abs(pitch(heard.between(middle - 0.05, middle + 0.05)) - (60 + 12 * part)) < 0.1
+
+
 def interval_notes(upper: int, cents: float) -> dict[str, Any]:
     """C4 and a note above it, for eight seconds, in two voices."""
 

@@ -7,7 +7,11 @@
 /** What a reader is told where something stands in the way of sound. */
 export class SoundError extends Error {}
 
-/** @typedef {{midi: number, buffer: AudioBuffer, silence: number}} Tone `silence`: seconds before it begins */
+/**
+ * `silence`: seconds of the buffer before it begins. `loop`: between which seconds of the buffer it
+ * can be played again and again; none where it is to die away.
+ * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number]}} Tone
+ */
 
 const VERSION = 1;
 /** How far beyond the outermost tones notes are played, in semitones. */
@@ -15,6 +19,8 @@ const BEYOND = 3;
 /** A tone begins where it first comes near its level, and so much sooner: the first part of its rise. */
 const AUDIBLE = 0.1;
 const RISE = 0.0015;
+/** Seconds over which the end of a loop is led into its beginning. */
+const JOINT = 0.03;
 /** Hertz of a click, by the height of the spoken beat; count-ins have the last one. */
 const CLICKS = { low: 620, middle: 880, high: 1240, count: 1050 };
 const CLICK_SECONDS = 0.06;
@@ -96,14 +102,15 @@ export async function decodeInstrument(context, { listed, bytes }) {
   /** @type {Tone[]} */
   let tones;
   try {
-    /** @type {{version: number, samples: {midi: number, start: number, bytes: number}[]}} */
+    /** @type {{version: number, samples: {midi: number, start: number, bytes: number, loop?: [number, number]}[]}} */
     const { version, samples } = JSON.parse(listed);
     if (version !== VERSION || !samples.length) throw new Error(`version ${version}`);
     tones = await Promise.all(
-      samples.map(async ({ midi, start, bytes: count }) => {
+      samples.map(async ({ midi, start, bytes: count, loop }) => {
         if (start + count > bytes.byteLength) throw new Error("cut short");
         const buffer = await context.decodeAudioData(bytes.slice(start, start + count));
-        return { midi, buffer, silence: silenceBefore(buffer) };
+        const silence = silenceBefore(buffer);
+        return { midi, buffer, silence, loop: loop && joined(buffer, silence, loop) };
       }),
     );
   } catch (reason) {
@@ -112,6 +119,28 @@ export async function decodeInstrument(context, { listed, bytes }) {
   }
   tones.sort((one, other) => one.midi - other.midi);
   return new Instrument(tones);
+}
+
+/**
+ * Leads the end of a loop into its beginning once more: the encoder's noise differs between the two,
+ * which would be heard as a tick.
+ * @param {AudioBuffer} buffer
+ * @param {number} silence
+ * @param {[number, number]} loop seconds behind the silence
+ * @returns {[number, number] | undefined} seconds of the buffer
+ */
+function joined(buffer, silence, [from, to]) {
+  const rate = buffer.sampleRate;
+  const end = Math.round((silence + to) * rate);
+  const start = end - Math.round((to - from) * rate);
+  const blend = Math.round(JOINT * rate);
+  if (start < blend || end > buffer.length) return undefined;
+  const samples = buffer.getChannelData(0);
+  for (let n = 1; n <= blend; n += 1) {
+    const way = n / blend;
+    samples[end - blend + n - 1] = (1 - way) * samples[end - blend + n - 1] + way * samples[start - blend + n - 1];
+  }
+  return [start / rate, end / rate];
 }
 
 /**

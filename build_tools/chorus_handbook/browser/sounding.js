@@ -5,7 +5,7 @@
  */
 
 /** @import { Event } from "./schedule.js" */
-/** @import { Instrument } from "./instrument.js" */
+/** @import { Instrument, Tone } from "./instrument.js" */
 
 /** Seconds over which a sound fades when it is broken off, begins in its middle, or has ended. */
 export const FADE = 0.015;
@@ -50,7 +50,7 @@ export class Sounding {
       this.source.buffer = tone.buffer;
       this.end = origin + event.at + event.length;
       const gone = (event.midi + this.pitchAt(this.begin)) / 2; // exact but for a glide broken into
-      offset = tone.silence + late * ratio(gone - this.sampled);
+      offset = this.hold(tone, tone.silence + late * ratio(gone - this.sampled));
       this.aim(this.begin, 0);
     }
     const level = this.gain.gain;
@@ -66,6 +66,21 @@ export class Sounding {
     /** The context's time from which it is silent. */
     this.over = this.end + RELEASE;
     this.broken = false;
+  }
+
+  /**
+   * Has a tone held for as long as the note is.
+   * @param {Tone} tone
+   * @param {number} second of the buffer at which it begins
+   * @returns {number} the same, within the loop if it lies behind it
+   */
+  hold({ loop }, second) {
+    if (!loop) return second;
+    const [start, end] = loop;
+    this.source.loop = true;
+    this.source.loopStart = start;
+    this.source.loopEnd = end;
+    return second < end ? second : start + ((second - start) % (end - start));
   }
 
   /**

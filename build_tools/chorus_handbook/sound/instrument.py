@@ -13,11 +13,12 @@ from dataclasses import dataclass
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.sustain import loop_of
 from chorus_handbook.sound.tone import RATE, tone
 
 if TYPE_CHECKING:
@@ -30,10 +31,10 @@ BEYOND = 3
 #: The tones there are: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
 #: How strongly tones are compressed: those up to C3, whose partials lie close, less.
-_CLOSE, _FINE, _COARSE = 48, 0.5, 0.85
+_CLOSE, _FINE, _COARSE = 48, 0.3, 0.7
 #: A pack is larger only where the strongest compression makes no less of it.
 LARGEST_PACK = 250_000
-_STRONGER = (0.0, 0.05, 0.1, 0.14)
+_STRONGER = (0.0, 0.1, 0.2, 0.29)
 
 
 class Tones(Hashable, Protocol):
@@ -44,7 +45,7 @@ class Tones(Hashable, Protocol):
 
     def tone(self, midi: float) -> Samples:
         """The tone of a MIDI note, or of a pitch between two: `RATE` samples a second from -1 to
-        1, silent at both ends."""
+        1, silent at both ends, made ready by `sustain`."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,8 @@ class Computed:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it."""
+    """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it, and
+    between which seconds of a tone it can be held (`sustain`)."""
 
     index: bytes
     pack: bytes
@@ -73,10 +75,14 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
     if kept is not None:
         index, _, pack = kept.partition(b"\n")
         return Instrument(index + b"\n", pack)
-    files = _encoded({midi: tones.tone(midi) for midi in SAMPLED})
-    samples, start = [], 0
+    sounds = {midi: tones.tone(midi) for midi in SAMPLED}
+    files = _encoded(sounds)
+    samples: list[dict[str, Any]] = []
+    start = 0
     for midi, data in files.items():
         samples.append({"midi": midi, "start": start, "bytes": len(data)})
+        if loop := loop_of(len(sounds[midi]), RATE, midi):
+            samples[-1]["loop"] = [place / RATE for place in loop]
         start += len(data)
     listed = json.dumps({"version": VERSION, "samples": samples}, separators=(",", ":"))
     made = Instrument(listed.encode() + b"\n", b"".join(files.values()))
@@ -100,5 +106,5 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
 def _code() -> str:
     """Names the code that makes the pack: when it changes, it is made anew."""
     folder = Path(__file__).parent
-    names = ("tone.py", "encoding.py", "instrument.py")
+    names = ("tone.py", "sustain.py", "encoding.py", "instrument.py")
     return sha256(b"".join((folder / name).read_bytes() for name in names)).hexdigest()

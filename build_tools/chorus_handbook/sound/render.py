@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from chorus_handbook.sound.schedule import Event
+from chorus_handbook.sound.schedule import Event, Glide
+from chorus_handbook.sound.sustain import held
 from chorus_handbook.sound.tone import RATE
 
 if TYPE_CHECKING:
@@ -56,28 +57,30 @@ def _note(event: Event, tones: Tones) -> Samples:
     import numpy as np
 
     assert event.midi is not None
-    sound = _tone(tones, round(event.midi, 4))
-    if event.glide is not None:
-        sound = _glided(event, sound)
-    held, fade = round(event.length * RATE), round(RELEASE * RATE)
-    piece: Samples = sound[: held + fade].copy()
-    ending = piece[held:]
+    midi = round(event.midi, 4)
+    length, fade = round(event.length * RATE), round(RELEASE * RATE)
+    if event.glide is None:
+        piece = held(_tone(tones, midi), RATE, midi, length + fade).copy()
+    else:
+        piece = _glided(event, event.glide, _tone(tones, midi), length + fade)
+    ending = piece[length:]
     ending *= 1 - np.arange(1, len(ending) + 1) / fade
     return piece
 
 
-def _glided(event: Event, sound: Samples) -> Samples:
-    """The tone played faster or slower, so that its pitch moves evenly from where the glide starts
-    to its goal at the end of the note."""
+def _glided(event: Event, glide: Glide, sound: Samples, count: int) -> Samples:
+    """So many samples of the tone played faster or slower, so that its pitch moves evenly from
+    where the glide starts to its goal at the end of the note."""
     import numpy as np
 
-    assert event.midi is not None and event.glide is not None
-    time = np.arange(round((event.length + RELEASE) * RATE)) / RATE
-    start, end = event.glide.start - event.at, event.glide.end - event.at
+    assert event.midi is not None
+    time = np.arange(count) / RATE
+    start, end = glide.start - event.at, glide.end - event.at
     way = np.clip((time - start) / max(end - start, 1 / RATE), 0, 1)
-    rate = 2 ** (way * (event.glide.midi - event.midi) / 12)
+    rate = 2 ** (way * (glide.midi - event.midi) / 12)
     # The position in the tone is the integral of its rate; by trapezoids, exact to 1e-9 here.
     place = np.concatenate(([0.0], np.cumsum((rate[1:] + rate[:-1]) / 2)))
+    sound = held(sound, RATE, round(event.midi, 4), int(place[-1]) + 2)
     moved: Samples = np.interp(place, np.arange(len(sound)), sound, right=0.0)
     return moved
 

@@ -130,8 +130,8 @@ def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
 def _code() -> str:
     """Names the code that makes the tones."""
     folder = Path(__file__).parent
-    code = b"".join((folder / n).read_bytes() for n in ("sound_font.py", "resample.py", "tone.py"))
-    return sha256(code).hexdigest()
+    names = ("sound_font.py", "resample.py", "sustain.py", "tone.py")
+    return sha256(b"".join((folder / name).read_bytes() for name in names)).hexdigest()
 
 
 # What follows runs in the other process.

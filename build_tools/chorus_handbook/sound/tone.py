@@ -4,8 +4,9 @@ The partials are exact multiples of the fundamental. A real piano's are a little
 blur just the thing that the player is to let singers hear: whether beats stop. High partials are
 weak and die soonest, as in a struck string. Low fundamentals are weak as well, as they are in a
 piano; so basses hear their line on a phone, too, which has no depth. Each partial dies in two
-stages, quickly at first and then slowly, so that a chord of several bars still stands. All figures
-are our own, settled by measurement; no instrument was recorded.
+stages, quickly at first and then slowly; after some seconds the tone stays as it is (`sustain`), so
+that a chord of many bars still stands. All figures are our own, settled by measurement; no
+instrument was recorded.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.pitch import hertz
+from chorus_handbook.sound.sustain import sustained
 
 if TYPE_CHECKING:
     import numpy
@@ -26,9 +28,9 @@ _HIGHEST_PARTIAL = 5_500.0
 _MOST_PARTIALS = 20
 #: Below this frequency, in Hz, the instrument's body and every phone give less and less.
 _BODY = 170.0
-#: Seconds of a low note, and of the highest: these have died away sooner.
-_LONG, _SHORT = 8.0, 5.0
-_RISE, _FALL = 0.007, 0.5
+#: Seconds of a low tone, and of the highest: these die away sooner, so that they are held sooner.
+_LONG, _SHORT = 4.0, 3.0
+_RISE = 0.007
 #: The slow stage takes so many seconds to die to 1/e, an octave higher so much less of that.
 _SLOW, _SLOWER_AN_OCTAVE = 6.5, 0.72
 _LONGEST_SLOW = 9.0
@@ -62,14 +64,13 @@ def tone(midi: float) -> Samples:
 
 
 def shaped(sound: Samples, midi: float) -> Samples:
-    """A tone of any making, no longer than that of its pitch, silent at both ends, and as loud as
-    its neighbours."""
+    """A tone of any making, no longer than that of its pitch, silent at both ends, as loud as its
+    neighbours, and ready to be held."""
     import numpy as np
 
-    sound = sound[: _length(midi)].copy()
-    rise, fall = int(_RISE * RATE), min(int(_FALL * RATE), len(sound))
+    sound = sustained(sound[: _length(midi)], RATE, midi)
+    rise = int(_RISE * RATE)
     sound[:rise] *= (1 - np.cos(np.pi * np.arange(rise) / rise)) / 2
-    sound[-fall:] *= (1 + np.cos(np.pi * np.arange(1, fall + 1) / fall)) / 2
     level = _LEVEL * _LEVEL_AN_OCTAVE ** ((midi - 60) / 12)
     loudness = float(np.sqrt(np.mean(sound[: _HEARD_FIRST * RATE] ** 2)))
     made: Samples = sound * min(level / loudness, _PEAK / float(np.abs(sound).max()))

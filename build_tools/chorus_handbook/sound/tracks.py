@@ -149,7 +149,7 @@ def _tagged(file: bytes, tags: Tags) -> bytes:
 def _code() -> str:
     """Names all that makes a track: when it changes, tracks are made anew."""
     folder = Path(__file__).parent
-    names = ("tone.py", "encoding.py", "render.py", "schedule.py", "tracks.py")
+    names = ("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py")
     digest = sha256(b"".join((folder / name).read_bytes() for name in names))
     for version in (encoder_version(), metadata.version("numpy"), metadata.version("mutagen")):
         digest.update(version.encode())
