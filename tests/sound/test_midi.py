@@ -197,6 +197,18 @@ def test_a_glide_bends_and_comes_back(timed: Reading) -> None:
     assert controls[:3] == [(101, 0), (100, 0), (6, 24)]
 
 
+def test_grace_notes_are_heard_by_pretty_midi(timed: Reading) -> None:
+    """An eighth of a beat each, before the beat; none before the file begins."""
+    tune = "M:4/4\nL:1/4\nK:C\nV:alto\n{b}C2 {ef}D2|"
+    data = piece(timed(tune, "abc"), "4/4", 60)
+    (instrument,) = pretty_midi.PrettyMIDI(io.BytesIO(data)).instruments
+    heard = sorted((note.start, note.end, note.pitch) for note in instrument.notes)
+    expected = [(0, 1.75, 60), (1.75, 1.875, 76), (1.875, 2, 77), (2, 4, 62)]
+    assert [one for note in heard for one in note] == pytest.approx(
+        [one for note in expected for one in note]
+    )
+
+
 def test_a_meter_that_no_file_can_count_is_still_in_time(timed: Reading) -> None:
     """The beat of 4/32 at 20 a minute would be a quarter of 24 seconds, more than 24 bits hold."""
     data = piece(timed("meter: 4/32\nalto: 1 2 3 4 |"), "4/32", 20)

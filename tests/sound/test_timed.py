@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fractions import Fraction
 from itertools import pairwise
@@ -12,6 +13,7 @@ from chorus_handbook.music.score import Meter
 from chorus_handbook.sound.timed import MOST_TICKS, Timed, TimedNote, count_in
 
 Reading = Callable[..., Timed]
+GRACES = [(4, 1, 16), (3, 1, 17), (2, 1, 19), (1, 1, 21)]
 
 
 def notes_of(timed: Timed, voice: str) -> tuple[TimedNote, ...]:
@@ -96,6 +98,32 @@ def test_short_notes_sound_half_as_long(timed: Reading) -> None:
     short, plain, weighty = notes_of(found, "soprano")
     assert (short.length, plain.length) == (24, 96)
     assert weighty.level > plain.level
+
+
+ABC = "M:4/4\nL:1/4\nK:C\nV:alto\n"
+
+
+@pytest.mark.parametrize(
+    ("tune", "shortened", "graces"),
+    [
+        # An eighth of a beat each, before the beat; the note before gives them room.
+        ("C2 {ef}D z|E4|", [84, 48, 192], [[], [(12, 6, 16), (6, 6, 17)], []]),
+        ("{d}C2 D2|E4|", [96, 96, 192], [[(6, 6, 14)], [], []]),  # there is the count-in
+        ("C2 z {e}D|E4|", [96, 48, 192], [[], [(6, 6, 16)], []]),  # a rest gives all it has
+        # Of a short note they take half, however many they are.
+        ("C/4{efga}D/4 z/2 z E2|E4|", [8, 12, 96, 192], [[], GRACES, [], []]),
+        ("C/16{cdefgab}D15/16 z3|E4|", [3, 45, 192], [[], [], []]),  # no room for any
+        (".C2 {e}D2|E4|", [48, 96, 192], [[], [(6, 6, 16)], []]),  # it is short already
+    ],
+)
+def test_grace_notes_are_sung_before_the_beat(
+    timed: Reading, tune: str, shortened: list[int], graces: list[list[tuple[int, int, int]]]
+) -> None:
+    found = notes_of(timed(ABC + tune, "abc"), "alto")
+    assert [[(g.before, g.length, g.semitones) for g in n.graces] for n in found] == graces
+    assert [note.length for note in found] == shortened
+    bare = re.sub(r"\{\w*\}", "", tune)
+    assert [n.at for n in found] == [n.at for n in notes_of(timed(ABC + bare, "abc"), "alto")]
 
 
 def test_repeats_are_written_out(timed: Reading) -> None:

@@ -4,7 +4,7 @@
  * reader's hands: it scrolls only when the notes leave a view in which they were.
  */
 
-/** @import { Event, Notes } from "./schedule.js" */
+/** @import { Event, Note, Notes } from "./schedule.js" */
 
 /** So long a scroll of ours lasts, smooth or at once; meanwhile it is not taken for the reader's. */
 const SMOOTH_MS = 1000;
@@ -18,7 +18,7 @@ export class Follower {
   constructor(figure, notes) {
     this.figure = figure;
     /** @type {Map<string, string>} */
-    this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.map((note) => [note.id, note.drawn])));
+    this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.flatMap(drawings)));
     this.bases = new Set(this.drawn.values());
     /** @type {Map<Element, string>} */
     this.shown = new Map();
@@ -117,4 +117,14 @@ export class Follower {
     const above = document.querySelector(".md-header")?.getBoundingClientRect().bottom ?? 0;
     return { top, above, height: bottom - top, seen: top >= above && bottom <= innerHeight };
   }
+}
+
+/**
+ * Under which id a note is drawn, and each grace note before it.
+ * @param {Note} note
+ * @returns {[string, string][]}
+ */
+function drawings({ id, drawn, graces = [] }) {
+  const quick = graces.map((_, place) => /** @type {[string, string]} */ ([`${id}.g${place + 1}`, `${drawn}.g${place + 1}`]));
+  return [[id, drawn], ...quick];
 }

@@ -17,6 +17,7 @@
  * @property {number[]} semitones
  * @property {number[]} cents
  * @property {[start: number, goals: number[]]} [glide]
+ * @property {[before: number, length: number, semitones: number][]} [graces] quick notes ahead of it
  * @property {"middle" | "high" | "low"} [spoken]
  * @property {number} level
  * @property {string} [syllable]
@@ -211,6 +212,7 @@ function pass(notes, settings, { key, from }) {
       const [at, length] = [from + note.at, note.length];
       /** @type {Event} */
       const event = { at, length, kind: "note", key, voice: voice.name, id: note.id, midi: null, level: note.level };
+      found.push(...graces(notes, settings, event, note));
       if (note.spoken) found.push({ ...event, kind: "click", spoken: note.spoken });
       note.semitones.forEach((semitones, place) => {
         const midi = pitch(notes, settings, key, semitones, note.cents[place]);
@@ -228,6 +230,22 @@ function pass(notes, settings, { key, from }) {
     });
   }
   return found;
+}
+
+/**
+ * The quick notes before a note; none where the run has not begun yet. In every tuning they are
+ * equal-tempered: they are too short to be tuned.
+ * @param {Notes} notes
+ * @param {Settings} settings
+ * @param {Event} event
+ * @param {Note} note
+ * @returns {Event[]} in ticks
+ */
+function graces(notes, settings, event, note) {
+  return (note.graces ?? []).flatMap(([before, length, semitones], place) => {
+    const midi = pitch(notes, settings, event.key, semitones, 0);
+    return before > event.at ? [] : [{ ...event, at: event.at - before, length, id: `${note.id}.g${place + 1}`, midi }];
+  });
 }
 
 /**

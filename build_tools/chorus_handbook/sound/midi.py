@@ -155,6 +155,19 @@ class _Singer:
                 on = Message("note_on", channel=channel, note=pitch, velocity=velocity)
                 yield start, _START, on
                 yield end, _END, Message("note_off", channel=channel, note=pitch, velocity=0)
+            for grace in note.graces:
+                number, begin = self.tonic + grace.semitones, start - grace.before
+                if 0 <= number <= 127 and begin >= 0:
+                    yield (
+                        begin,
+                        _START,
+                        Message("note_on", channel=self.channel, note=number, velocity=velocity),
+                    )
+                    yield (
+                        begin + grace.length,
+                        _END,
+                        Message("note_off", channel=self.channel, note=number, velocity=0),
+                    )
             if note.glide:
                 yield from self._glide(note, note.glide)
 

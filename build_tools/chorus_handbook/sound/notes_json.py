@@ -64,6 +64,8 @@ def _note(note: TimedNote, tuned: Tuned) -> dict[str, Any]:
     }
     if note.glide:
         data["glide"] = [note.glide.start, list(note.glide.semitones)]
+    if note.graces:
+        data["graces"] = [[one.before, one.length, one.semitones] for one in note.graces]
     if note.spoken:
         data["spoken"] = note.spoken
     data["level"] = note.level

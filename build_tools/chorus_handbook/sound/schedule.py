@@ -182,6 +182,7 @@ def _pass(notes: Mapping[str, Any], settings: Settings, key: int, begin: int) ->
     for voice in notes["voices"]:
         for note, after in zip_longest(voice["notes"], voice["notes"][1:]):
             at, length, name = begin + note["at"], note["length"], voice["name"]
+            yield from _graces(notes, settings, key, at, name, note)
             if "spoken" in note:
                 yield _Placed(
                     at,
@@ -202,6 +203,22 @@ def _pass(notes: Mapping[str, Any], settings: Settings, key: int, begin: int) ->
                     goal = cents[min(place, len(cents) - 1)]
                     glide = start, _midi(notes, settings, key, goals[place], goal)
                 yield _Placed(at, length, "note", key, name, note["id"], midi, note["level"], glide)
+
+
+def _graces(
+    notes: Mapping[str, Any],
+    settings: Settings,
+    key: int,
+    at: int,
+    voice: str,
+    note: Mapping[str, Any],
+) -> Iterator[_Placed]:
+    """The quick notes before a note; none where the run has not begun yet. In every tuning they are
+    equal-tempered: they are too short to be tuned."""
+    for place, (before, length, semitones) in enumerate(note.get("graces", ()), 1):
+        if before <= at:
+            midi, own = _midi(notes, settings, key, semitones, 0.0), f"{note['id']}.g{place}"
+            yield _Placed(at - before, length, "note", key, voice, own, midi, note["level"])
 
 
 def _midi(

@@ -2,7 +2,8 @@
 
 Holds count twice, as everywhere. A breath takes a little of the note before it. A staggered breath
 takes nothing: the others sing on. A short note (staccato) sounds for half its length. Grace notes
-take no time in the score and are not sounded.
+take no time in the score: they are sung just before the beat (common practice), in time that the
+note or the rest before them gives up.
 """
 
 from __future__ import annotations
@@ -16,7 +17,16 @@ from math import lcm
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import staves
-from chorus_handbook.music.score import LEADER, Degree, Meter, Note, Part, Score, SpokenHeight
+from chorus_handbook.music.score import (
+    LEADER,
+    Degree,
+    Meter,
+    Note,
+    Part,
+    Rest,
+    Score,
+    SpokenHeight,
+)
 from chorus_handbook.sound.levels import Levels
 
 #: Ticks a beat. The least makes breaths smooth; beyond the most, times are rounded to it: only
@@ -24,6 +34,9 @@ from chorus_handbook.sound.levels import Levels
 LEAST_TICKS, MOST_TICKS = 48, 10_080
 #: What a breath takes of the note before it, in beats and as a share of the note.
 BREATH_BEATS, BREATH_SHARE = Fraction(1, 4), Fraction(1, 3)
+#: A grace note is so short a part of a beat; together they take no more of the note before them
+#: than this share.
+GRACE_BEATS, GRACE_SHARE = Fraction(1, 8), Fraction(1, 2)
 #: The count before the first pass has at least so many beats, in whole bars.
 LEAST_COUNT_IN = 3
 FREE_COUNT_IN = 4
@@ -37,6 +50,15 @@ class Glide:
 
     start: int
     semitones: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Grace:
+    """A quick note before another: `before` ticks ahead of its onset, for `length` ticks."""
+
+    before: int
+    length: int
+    semitones: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +80,7 @@ class TimedNote:
     spoken: SpokenHeight | None = None
     glide: Glide | None = None
     syllable: str | None = None
+    graces: tuple[Grace, ...] = ()
 
     @property
     def end(self) -> int:
@@ -165,7 +188,17 @@ def _notes(
     part: Part, mode: str, drawn: Mapping[str, str], ticks: int, tick: Callable[[Fraction], int]
 ) -> Iterator[TimedNote]:
     levels = Levels(part.dynamics)
+    graces: tuple[Grace, ...] = ()
+    if part.events:
+        graces = _graces(part.events[0], part, mode, int(GRACE_BEATS * ticks))
     for event, following in zip_longest(part.events, part.events[1:]):
+        own, graces = graces, ()
+        room = tick(event.end) - tick(event.onset)
+        if following:
+            share = GRACE_SHARE * room if isinstance(event, Note) else room
+            count = len(following.graces) if isinstance(following, Note) else 0
+            each = int(min(GRACE_BEATS * ticks, share / max(count, 1)))
+            graces = _graces(following, part, mode, each)
         if not isinstance(event, Note):
             continue
         at, end = tick(event.onset), tick(event.end)
@@ -174,6 +207,8 @@ def _notes(
             length = max(written // 2, 1)
         elif event.breath == "breath" and isinstance(following, Note):
             length -= int(min(BREATH_BEATS * ticks, BREATH_SHARE * written))
+        if graces:
+            length = min(length, written - graces[0].before)
         glide = None
         if event.glide_at is not None and isinstance(following, Note) and following.degree:
             start = min(tick(event.onset + event.glide_at) - at, length)
@@ -195,7 +230,19 @@ def _notes(
             event.spoken,
             glide,
             first.text if first else None,
+            own,
         )
+
+
+def _graces(event: Note | Rest, part: Part, mode: str, each: int) -> tuple[Grace, ...]:
+    """The grace notes before an event, each of so many ticks; none where there is no room."""
+    if not isinstance(event, Note) or not each:
+        return ()
+    count = len(event.graces)
+    return tuple(
+        Grace((count - place) * each, each, degree.semitones(mode) + 12 * part.octave)
+        for place, degree in enumerate(event.graces)
+    )
 
 
 def _degrees(note: Note) -> tuple[Degree, ...]:
