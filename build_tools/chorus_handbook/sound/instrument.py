@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
@@ -103,6 +104,7 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     return files
 
 
+@lru_cache(maxsize=1)
 def _code() -> str:
     """Names the code that makes the pack: when it changes, it is made anew."""
     folder = Path(__file__).parent

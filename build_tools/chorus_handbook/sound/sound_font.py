@@ -127,6 +127,7 @@ def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
     return Font(file, digest, bank, program, cache)
 
 
+@lru_cache(maxsize=1)
 def _code() -> str:
     """Names the code that makes the tones."""
     folder = Path(__file__).parent

@@ -11,6 +11,7 @@ import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
@@ -146,6 +147,7 @@ def _tagged(file: bytes, tags: Tags) -> bytes:
     return whole.getvalue()
 
 
+@lru_cache(maxsize=1)
 def _code() -> str:
     """Names all that makes a track: when it changes, tracks are made anew."""
     folder = Path(__file__).parent
