@@ -320,7 +320,7 @@ def test_a_glide_moves_evenly_and_arrives(page: Page, demo_site: Path) -> None:
     for part in (0.1, 0.25, 0.5, 0.75, 0.95):
         middle = heard.origin + part * 2 * beat
         piece = heard.between(middle - 0.05, middle + 0.05)
-        assert abs(pitch(piece) - (60 + 7 * part)) < 0.1, part
+        assert abs(pitch(piece) - (60 + 7 * part)) < 0.02, part
 
 
 def long_note(semitones: int, length: int = 20 * 48, **more: Any) -> dict[str, Any]:
@@ -372,7 +372,7 @@ def test_a_long_glide_arrives(page: Page) -> None:
     heard = render(page, gliding, 17)
     for part in (0.25, 0.5, 0.75, 0.95):
         middle = heard.origin + part * 16
-        assert abs(pitch(heard.between(middle - 0.05, middle + 0.05)) - (60 + 12 * part)) < 0.1
+        assert abs(pitch(heard.between(middle - 0.05, middle + 0.05)) - (60 + 12 * part)) < 0.01
 
 
 def interval_notes(upper: int, cents: float) -> dict[str, Any]:
