@@ -105,7 +105,8 @@ def check_claims(
         if done:
             settled[entry.slug] = done
         problems += [problem for problem in found if problem not in done]
-        problems += check_answers(entry, found)
+        if setting.chorus and setting.vocabulary and music.complete(entry):
+            problems += check_answers(entry, found)  # else the notice may only not be seen
     for slug in sorted({*music.scores, *music.drafts}):
         score = music.scores.get(slug) or music.drafts[slug]
         for _, written_check in WRITTEN_CHECKS:

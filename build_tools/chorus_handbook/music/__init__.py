@@ -47,6 +47,10 @@ class Music:
     facts: Mapping[str, Facts] = field(default_factory=lambda: MappingProxyType({}))
     drafts: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
 
+    def complete(self, entry: Entry) -> bool:
+        """Whether all that can be known of an exercise's notes is known."""
+        return entry.source.notation is None or entry.slug in self.facts
+
 
 def read_music(entries: Entries, chorus: Chorus, root: Path) -> tuple[Music, list[Problem]]:
     """Read and measure the notation of every exercise of the handbook in the folder `root`.
