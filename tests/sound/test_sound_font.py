@@ -188,7 +188,10 @@ def test_a_program_that_is_not_there_is_told_with_those_that_are(put: Callable[.
     file = put(presets=((0, 3, "Pipe"), (0, 7, "Reed")))
     said = fault(file, 0, 4)
     assert said.message == "The sound font has no program 4 in bank 0."
-    assert "3 in bank 0 (Pipe), 7 in bank 0 (Reed)" in said.hint
+    assert said.hint.endswith("There are 3 in bank 0 (Pipe), 7 in bank 0 (Reed).")
+    many = put(presets=tuple((0, n, f"Pipe {n}") for n in range(15)))
+    assert fault(many, 0, 40).hint.endswith("11 in bank 0 (Pipe 11) and 3 more.")
+    assert fault(put(presets=((5, 5, "Pipe"),))).hint.endswith("There is none in banks 0 and 128.")
 
 
 def test_a_font_without_a_note_in_our_reach_is_told(put: Callable[..., Path]) -> None:

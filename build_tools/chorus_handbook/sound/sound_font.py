@@ -33,6 +33,8 @@ _PLAYED = 3 * RATE
 _VELOCITY = 90
 #: Loudness is set so that the peak lies between these; FluidSynth's own is cautious.
 _GAIN, _MOST_GAIN, _QUIET, _WANTED, _CUT = 1.0, 10.0, 0.3, 0.7, 0.98
+#: Programs that a hint lists.
+_MOST_LISTED = 12
 #: A tone whose loudest sample lies below this is none.
 _SILENT = 1e-3
 #: It begins where it first comes so near to its peak, and this many seconds sooner.
@@ -150,13 +152,9 @@ def play(asked: dict[str, Any]) -> dict[str, str]:
     if synth.font < 0:
         return {"fault": "The sound font is damaged: FluidSynth cannot read it."}
     if synth.player.program_select(0, synth.font, asked["bank"], asked["program"]) != 0:
-        there = synth.programs()
-        listed = (
-            f" There are {', '.join(there)}." if there else " There is none in banks 0 and 128."
-        )
         return {
             "fault": f"The sound font has no program {asked['program']} in bank {asked['bank']}.",
-            "hint": f"Name a program and bank that it has.{listed}",
+            "hint": f"Name a program and bank that it has. {_listed(synth.programs())}",
         }
     gain = _GAIN
     sound = synth.struck(asked["key"], asked["seconds"], gain)
@@ -169,6 +167,15 @@ def play(asked: dict[str, Any]) -> dict[str, str]:
     sound = _begun(sound)
     samples = np.round(resampled(sound, 0, RATE / _PLAYED) * 32767).clip(-32768, 32767)
     return {"samples": base64.b64encode(samples.astype("<i2").tobytes()).decode()}
+
+
+def _listed(programs: list[str]) -> str:
+    if not programs:
+        return "There is none in banks 0 and 128."
+    more = len(programs) - _MOST_LISTED
+    return (
+        f"There are {', '.join(programs[:_MOST_LISTED])}{f' and {more} more' if more > 0 else ''}."
+    )
 
 
 def _begun(sound: Samples) -> Samples:
@@ -218,15 +225,14 @@ class _Synth:
         made: Samples = both.reshape(-1, 2).mean(axis=1) / 32768
         return made
 
-    def programs(self, most: int = 20) -> list[str]:
+    def programs(self) -> list[str]:
         """The instruments that there are in the usual banks."""
-        found = []
-        for bank in (0, 128):
-            for program in range(128):
-                name = self.player.sfpreset_name(self.font, bank, program)
-                if name:
-                    found.append(f"{program} in bank {bank} ({name})")
-        return found[:most]
+        return [
+            f"{program} in bank {bank} ({name})"
+            for bank in (0, 128)
+            for program in range(128)
+            if (name := self.player.sfpreset_name(self.font, bank, program))
+        ]
 
 
 @lru_cache(maxsize=1)
