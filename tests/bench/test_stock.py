@@ -7,7 +7,15 @@ from pathlib import Path
 import pytest
 
 from chorus_handbook import pipeline
-from chorus_handbook.bench.builds import FENCE, _other_notes, _other_text, editable
+from chorus_handbook.bench.builds import (
+    _CHECK,
+    _INSTRUMENT,
+    FENCE,
+    _other_notes,
+    _other_text,
+    editable,
+)
+from chorus_handbook.bench.processes import run
 from chorus_handbook.bench.stock import KEYS, make_stock
 from chorus_handbook.commands.project import Project
 
@@ -29,3 +37,9 @@ def test_an_edit_changes_only_what_it_says(demo_project: Path, tmp_path: Path) -
     assert notes.partition(FENCE)[0] == text.partition(FENCE)[0]
     assert notes != text and len(notes) - len(text) <= 3
     assert "Edited 1 times." in words and _other_text(text, 2) != words
+
+
+@pytest.mark.parametrize("command", [_CHECK, _INSTRUMENT], ids=["check", "instrument"])
+def test_what_is_timed_on_its_own_runs(command: list[str], demo_project: Path) -> None:
+    """The whole benchmark takes minutes; that it runs at all is seen when it is used."""
+    assert run(command, demo_project).cpu > 0

@@ -24,8 +24,8 @@ _CHECK = ["-m", "chorus_handbook.bench.command", "check"]
 _INSTRUMENT = [
     "-c",
     "from chorus_handbook.cache import Cache\n"
-    "from chorus_handbook.sound.instrument import instrument\n"
-    "instrument(Cache(None))\n",
+    "from chorus_handbook.sound.instrument import Computed, instrument\n"
+    "instrument(Computed(), Cache(None))\n",
 ]
 MKDOCS = ["-m", "mkdocs", "build", "--quiet"]
 HEADING = "## How to run it"
