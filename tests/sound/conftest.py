@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import io
 import math
 import struct
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import numpy as np
 import pytest
+import soundfile
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
@@ -71,10 +74,12 @@ def _font(
     peak: float = 0.5,
     layers: int = 1,
     silence: float = 0.0,
+    compressed: bool = False,
 ) -> bytes:
     """A sound font with one looped tone of two partials, by the SoundFont Technical Specification
     2.04: `root` is the key at which it sounds as it was taken, `layers` how often it sounds at
-    once, `silence` seconds before it."""
+    once, `silence` seconds before it. `compressed`: its sound is Ogg Vorbis, as in a .sf3, where
+    the header's places are bytes of the file and the loop is counted from the sample's start."""
     rate, periods = 44_100, 400
     length = round(periods * rate / hertz)
     exact = periods * rate / length  # so that the loop closes: the pitch that is really there
@@ -85,12 +90,20 @@ def _font(
     before = round(silence * rate)
     samples = b"\0\0" * before
     samples += struct.pack(f"<{2 * length}h", *(round(32_767 * x) for x in (*wave, *wave)))
-    samples += b"\0\0" * 46  # section 6.1: 46 zeros behind every sample
+    if compressed:
+        packed = io.BytesIO()
+        whole = np.frombuffer(samples, dtype="<i2")
+        soundfile.write(packed, whole, rate, format="OGG", subtype="VORBIS")
+        samples = packed.getvalue()
+    else:
+        samples += b"\0\0" * 46  # section 6.1: 46 zeros behind every sample
 
     def name(text: str) -> bytes:
         return text.encode().ljust(20, b"\0")
 
-    info = _chunk(b"ifil", struct.pack("<HH", 2, 4)) + _chunk(b"isng", b"EMU8000\0")
+    info = _chunk(b"ifil", struct.pack("<HH", 3 if compressed else 2, 4)) + _chunk(
+        b"isng", b"EMU8000\0"
+    )
     info += _chunk(b"INAM", b"Testing\0")
     heads = b"".join(
         name(label) + struct.pack("<HHHIII", program, bank, place, 0, 0, 0)
@@ -102,7 +115,8 @@ def _font(
     preset_generators = struct.pack("<HH", 41, 0) * len(presets) + struct.pack("<HH", 0, 0)
     instrument = struct.pack("<HBB", 43, *keys) + struct.pack("<HHHH", 54, 1, 53, 0)
     end = before + 2 * length
-    shape = struct.pack("<IIIIIBbHH", 0, end, before + length, end, rate, root, 0, 0, 1)
+    places = (0, len(samples) if compressed else end, before + length, end)
+    shape = struct.pack("<IIIIIBbHH", *places, rate, root, 0, 0, 0x11 if compressed else 1)
     ending = struct.pack("<IIIIIBbHH", 0, 0, 0, 0, 0, 0, 0, 0, 0)
     data = _chunk(b"phdr", heads) + _chunk(b"pbag", bags) + _chunk(b"pmod", b"\0" * 10)
     data += _chunk(b"pgen", preset_generators)

@@ -93,6 +93,12 @@ def test_every_tone_of_a_font_is_brought_to_its_pitch(
         assert abs(off(tones.tone(midi), midi)) < 0.5, midi
 
 
+def test_a_compressed_font_is_played(put: Callable[..., Path], store: Cache) -> None:
+    tones = open_font(put(compressed=True), 0, 0, store)
+    for midi in (48, 60, 74.5):
+        assert abs(off(tones.tone(midi), midi)) < 0.5, midi
+
+
 def test_the_pack_of_a_font_sounds_in_tune(put: Callable[..., Path], store: Cache) -> None:
     made = instrument(open_font(put(), 0, 0, store), store)
     assert [s["midi"] for s in json.loads(made.index)["samples"]] == list(SAMPLED)
