@@ -9,7 +9,7 @@ say nothing of what is safe.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
@@ -17,8 +17,8 @@ from chorus_handbook.entries.model import Entries
 from chorus_handbook.music import Music
 from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
-from chorus_handbook.pitch import Pitch, hertz
-from chorus_handbook.voices.ladder import Ladder
+from chorus_handbook.pitch import hertz
+from chorus_handbook.voices.ladder import Ladder, Rung
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,21 +58,22 @@ def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[
         part = parts[name]
         sung = [rung for rung in ladder.rungs if name not in rung.out]
         seconds = sum(clock(note.end) - clock(note.onset) for note in part.sung)
-        cycles = sum(
-            _cycles(part, score, rung.tonic, rung.voices[name].octaves, clock) for rung in sung
-        )
+        cycles = _cycles(part, score, sung, clock) if sung else 0.0
         found[name] = Load(len(sung), passes * len(sung) * seconds, passes * cycles)
     return found
 
 
-def _cycles(part: Part, score: Score, tonic: Pitch, octaves: int, clock: Clock) -> float:
-    """Cycles of one pass in one key."""
-    notes = part.sung
-    midis = [sounding_pitch(n, part, tonic, score.mode).midi + 12 * octaves for n in notes]
-    return sum(
+def _cycles(part: Part, score: Score, sung: Sequence[Rung], clock: Clock) -> float:
+    """Cycles of one pass in each of these keys. They are counted in the first key; in another all
+    frequencies are higher or lower by one factor."""
+    tonic, notes = sung[0].tonic, part.sung
+    midis = [sounding_pitch(note, part, tonic, score.mode).midi for note in notes]
+    once = sum(
         _cycles_of(note, midi, following, clock)
         for note, midi, following in zip(notes, midis, [*midis[1:], None], strict=True)
     )
+    keys = (rung.tonic.midi + 12 * rung.voices[part.voice].octaves for rung in sung)
+    return once * sum(map(hertz, keys)) / hertz(tonic.midi)
 
 
 def _cycles_of(note: Note, midi: int, following: int | None, clock: Clock) -> float:
