@@ -188,34 +188,19 @@ def _notes(
     part: Part, mode: str, drawn: Mapping[str, str], ticks: int, tick: Callable[[Fraction], int]
 ) -> Iterator[TimedNote]:
     levels = Levels(part.dynamics)
-    graces: tuple[Grace, ...] = ()
-    if part.events:
-        graces = _graces(part.events[0], part, mode, int(GRACE_BEATS * ticks))
-    for event, following in zip_longest(part.events, part.events[1:]):
-        own, graces = graces, ()
-        room = tick(event.end) - tick(event.onset)
-        if following:
-            share = GRACE_SHARE * room if isinstance(event, Note) else room
-            count = len(following.graces) if isinstance(following, Note) else 0
-            each = int(min(GRACE_BEATS * ticks, share / max(count, 1)))
-            graces = _graces(following, part, mode, each)
+    before = (None, *part.events)
+    for last, event, following in zip_longest(before, part.events, part.events[1:]):
         if not isinstance(event, Note):
             continue
-        at, end = tick(event.onset), tick(event.end)
-        length = written = max(end - at, 1)
+        at = tick(event.onset)
+        written = max(tick(event.end) - at, 1)
+        length = written
         if "staccato" in event.accents:
             length = max(written // 2, 1)
         elif event.breath == "breath" and isinstance(following, Note):
             length -= int(min(BREATH_BEATS * ticks, BREATH_SHARE * written))
-        if graces:
-            length = min(length, written - graces[0].before)
-        glide = None
-        if event.glide_at is not None and isinstance(following, Note) and following.degree:
-            start = min(tick(event.onset + event.glide_at) - at, length)
-            count = len(_degrees(event))
-            goals = _semitones(following, part, mode)
-            goals += goals[-1:] * (count - len(goals))
-            glide = Glide(start, goals[:count])
+        room = sum(grace.length for grace in _graces(event, following, part, mode, ticks, tick))
+        length = min(length, written - room)
         weight = max((_WEIGHT.get(accent, 0.0) for accent in event.accents), default=0.0)
         first = event.syllables[0] if event.syllables else None
         yield TimedNote(
@@ -228,21 +213,50 @@ def _notes(
             tuple(Degree(d.steps + 7 * part.octave, d.alter) for d in _degrees(event)),
             round(min(levels.at(event.onset) + weight, 1.0), 3),
             event.spoken,
-            glide,
+            _glide(event, following, part, mode, length, tick),
             first.text if first else None,
-            own,
+            _graces(last, event, part, mode, ticks, tick),
         )
 
 
-def _graces(event: Note | Rest, part: Part, mode: str, each: int) -> tuple[Grace, ...]:
-    """The grace notes before an event, each of so many ticks; none where there is no room."""
-    if not isinstance(event, Note) or not each:
+def _graces(
+    last: Note | Rest | None,
+    event: Note | Rest | None,
+    part: Part,
+    mode: str,
+    ticks: int,
+    tick: Callable[[Fraction], int],
+) -> tuple[Grace, ...]:
+    """The grace notes between an event and the one before it; none where there is no room. At the
+    very beginning they have the count-in."""
+    if not isinstance(event, Note) or not event.graces:
         return ()
-    count = len(event.graces)
+    each, count = GRACE_BEATS * ticks, len(event.graces)
+    if last:
+        share = GRACE_SHARE if isinstance(last, Note) else Fraction(1)
+        each = min(each, share * (tick(last.end) - tick(last.onset)) / count)
     return tuple(
-        Grace((count - place) * each, each, degree.semitones(mode) + 12 * part.octave)
+        Grace((count - place) * int(each), int(each), degree.semitones(mode) + 12 * part.octave)
         for place, degree in enumerate(event.graces)
+        if each >= 1
     )
+
+
+def _glide(
+    event: Note,
+    following: Note | Rest | None,
+    part: Part,
+    mode: str,
+    length: int,
+    tick: Callable[[Fraction], int],
+) -> Glide | None:
+    if event.glide_at is None or not isinstance(following, Note) or not following.degree:
+        return None
+    start = min(tick(event.onset + event.glide_at) - tick(event.onset), length)
+    count = len(_degrees(event))
+    goals = _semitones(following, part, mode)
+    goals += goals[-1:] * (count - len(goals))
+    return Glide(start, goals[:count])
 
 
 def _degrees(note: Note) -> tuple[Degree, ...]:
