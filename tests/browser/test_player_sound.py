@@ -366,6 +366,17 @@ def test_a_long_note_is_taken_up_in_its_middle(page: Page) -> None:
     assert pitch(after) == pytest.approx(61, abs=0.01)
 
 
+def test_no_sound_begins_behind_its_loop(page: Page) -> None:
+    """From there, by the Web Audio standard, it would never go round."""
+    begins = """async seconds => {
+        const {Sounding} = await import('/assets/handbook/sounding.js');
+        const tone = {loop: [3, 3.6]};
+        return seconds.map(second => Sounding.prototype.hold.call({source: {}}, tone, second));
+    }"""
+    found = page.evaluate(begins, [0.5, 3.2, 3.6, 3.7, 10.1])
+    assert found == pytest.approx([0.5, 3.2, 3.0, 3.1, 3.5])
+
+
 def test_a_long_glide_arrives(page: Page) -> None:
     """An octave up over sixteen seconds, which takes far more of a tone than there is."""
     gliding = long_note(0, 16 * 48, glide=[0, [12]])

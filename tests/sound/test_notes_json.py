@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import io
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,12 @@ from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
 from chorus_handbook.music.score import Span
+from chorus_handbook.pitch import Pitch
 from chorus_handbook.sound import make_sound
+from chorus_handbook.sound.notes_json import notes_data
+from chorus_handbook.sound.schedule import Settings, schedule
+from chorus_handbook.sound.timed import Timed
+from chorus_handbook.sound.tuning import tune
 
 HANDBOOK = Path(__file__).parents[2] / "handbook"
 FILES = sorted(path.stem for path in (HANDBOOK / "scores").glob("*.musicxml"))
@@ -148,3 +153,15 @@ def test_the_same_files_give_the_same_bytes(demo: pipeline.Handbook, store: Cach
         make_sound(demo.entries, demo.music, chorus, store, demo.root)[0] for _ in range(2)
     )
     assert first == second and all(b'"version":1' in data for data in first.notes.values())
+
+
+def test_grace_notes_are_told_and_played(
+    timed: Callable[..., Timed], demo: pipeline.Handbook
+) -> None:
+    found = timed("M:4/4\nL:1/4\nK:C\nV:alto\nC2 {ef}D2|", "abc")
+    front = next(e.front for e in demo.entries.entries if e.front.tempo)
+    data = notes_data("case", front, [Pitch.parse("D4")], found, tune(found, "tonic", []))
+    first, second = data["voices"][0]["notes"]
+    assert "graces" not in first and second["graces"] == [[12, 6, 16], [6, 6, 17]]
+    heard = [(e.id, e.midi) for e in schedule(data, Settings(passes=1)) if e.kind == "note"]
+    assert heard == [("alto-1", 62), ("alto-2.g1", 78), ("alto-2.g2", 79), ("alto-2", 64)]

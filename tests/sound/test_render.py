@@ -62,6 +62,17 @@ def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
     assert np.abs(at_end).max() < 0.05
 
 
+@pytest.mark.parametrize("midi", [40, 60.14, 79])
+def test_a_note_is_held_for_as_long_as_it_is_written(midi: float) -> None:
+    sound = render([note(midi, length=14.0)], 14, {}, Computed())
+    found = pitch(alone(sound, 12, 13.9)) - midi
+    partials = [12 * np.log2(n) for n in range(1, 7)]
+    assert min(abs(found - partial) for partial in partials) < 0.01
+    late, later = (np.sqrt(np.mean(alone(sound, t, t + 1) ** 2)) for t in (6, 12.9))
+    assert late == pytest.approx(later, rel=0.06)
+    assert later > 0.25 * np.sqrt(np.mean(alone(sound, 0.1, 1.1) ** 2))
+
+
 def test_a_glide_moves_evenly_in_pitch() -> None:
     gliding = note(69, length=4.0, glide=Glide(1.0, 4.0, 81))
     sound = render([gliding], 4, {}, Computed())

@@ -56,6 +56,26 @@ def test_what_dies_is_let_die() -> None:
     assert np.abs(held(sound, RATE, 69, 10 * RATE)[-RATE:]).max() < 1e-6
 
 
+def test_what_breaks_off_in_its_loop_is_not_blown_up() -> None:
+    """A recording that ends there: its noise must not be lifted to the level of the tone."""
+    sound = dying(440, 4, 1e6)
+    loop = loop_of(len(sound), RATE, 69)
+    assert loop is not None
+    last = np.arange(len(sound) - loop[0] - RATE // 20) / RATE
+    sound[-len(last) :] *= np.exp(-last / 0.03)
+    sound[-len(last) :] += 1e-6 * np.random.default_rng(1).standard_normal(len(last))
+    assert np.abs(sustained(sound, RATE, 69)).max() < 1.1
+
+
+def test_behind_the_loop_the_wave_goes_on() -> None:
+    """Partials that are no multiples, as a piano's: the file must not break where the loop ends."""
+    sound = dying(220, 4, 5) + dying(331.7, 4, 3) + dying(523.9, 4, 4)
+    loop = loop_of(len(sound), RATE, 57)
+    assert loop is not None
+    steps = np.abs(np.diff(sustained(sound, RATE, 57), 2))
+    assert steps[loop[1] - 5 : loop[1] + 5].max() <= 1.1 * steps[RATE : loop[0]].max()
+
+
 @pytest.mark.parametrize("seconds", [0.0, 0.05, 0.3, 0.9])
 def test_a_short_tone_has_no_loop(seconds: float) -> None:
     short = dying(440, seconds, 1)

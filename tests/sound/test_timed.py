@@ -126,6 +126,13 @@ def test_grace_notes_are_sung_before_the_beat(
     assert [n.at for n in found] == [n.at for n in notes_of(timed(ABC + bare, "abc"), "alto")]
 
 
+def test_grace_notes_lie_where_their_voice_does(timed: Reading) -> None:
+    """The tenor's written tonic lies an octave below."""
+    tune = "M:4/4\nL:1/4\nK:C\nV:tenor clef=treble-8\n{c}C4|"
+    (note,) = notes_of(timed(tune, "abc"), "tenor")
+    assert [grace.semitones - note.semitones[0] for grace in note.graces] == [12]
+
+
 def test_repeats_are_written_out(timed: Reading) -> None:
     found = timed("X:1\nL:1/4\nM:2/4\nK:C\nV:soprano\n|: C D :| E F |]\n", "abc")
     assert [n.semitones[0] for n in notes_of(found, "soprano")] == [0, 2, 0, 2, 4, 5]
