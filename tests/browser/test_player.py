@@ -399,6 +399,33 @@ def test_what_was_fetched_ahead_is_not_fetched_again(phone: Page, site_url: str)
         assert asked.count(name) == 1
 
 
+def test_no_file_of_an_earlier_build_is_taken(recorded: Page, site_url: str) -> None:
+    """A browser that holds one asks whether it has changed ("no-cache": RFC 9111, 5.2.1.4)."""
+    recorded.add_init_script(
+        "window.asked = {}; const ask = window.fetch; window.fetch = (address, options) => {"
+        "window.asked[String(address).split('/').pop()] = options?.cache;"
+        "return ask(address, options)}"
+    )
+    recorded.goto(site_url + EXERCISE, wait_until="networkidle")
+    play(recorded)
+    asked = recorded.evaluate("window.asked")
+    for file in ("notes.json", "instrument.json", "instrument.bin"):
+        assert asked[file] == "no-cache"
+
+
+def test_tones_that_are_not_those_listed_are_not_played(phone: Page, site_url: str) -> None:
+    """The site was published anew between two files: each tone would be cut from a wrong place."""
+
+    def longer(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=answer.body() + bytes(500))
+
+    phone.route("**/instrument.bin", longer)
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    phone.locator(".hb-play").click()
+    expect(phone.locator(".hb-player-says")).to_contain_text("damaged")
+
+
 def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str) -> None:
     context = chromium.new_context()
     one, other = context.new_page(), context.new_page()

@@ -105,9 +105,10 @@ export async function decodeInstrument(context, { listed, bytes }) {
     /** @type {{version: number, samples: {midi: number, start: number, bytes: number, loop?: [number, number]}[]}} */
     const { version, samples } = JSON.parse(listed);
     if (version !== VERSION || !samples.length) throw new Error(`version ${version}`);
+    const whole = samples.reduce((sum, sample) => sum + sample.bytes, 0);
+    if (whole !== bytes.byteLength) throw new Error("the tones are not those that are listed");
     tones = await Promise.all(
       samples.map(async ({ midi, start, bytes: count, loop }) => {
-        if (start + count > bytes.byteLength) throw new Error("cut short");
         const buffer = await context.decodeAudioData(bytes.slice(start, start + count));
         const silence = silenceBefore(buffer);
         return { midi, buffer, silence, loop: loop && joined(buffer, silence, loop) };
@@ -144,11 +145,13 @@ function joined(buffer, silence, [from, to]) {
 }
 
 /**
+ * Fetches a file as it is on the site now: a browser may hold one of an earlier build, which would
+ * not go with the others. What has not changed is not sent again.
  * @param {URL} address
  * @returns {Promise<Response>}
  */
 export async function fetched(address) {
-  const answer = await fetch(address).catch(() => null);
+  const answer = await fetch(address, { cache: "no-cache" }).catch(() => null);
   if (answer?.ok) return answer;
   throw new SoundError(
     answer

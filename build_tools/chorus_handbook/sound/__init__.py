@@ -4,10 +4,10 @@ A score is put in time once, as it sounds (`timed`, with the dynamics as `levels
 key; `standing` finds the chords that stand, `lead` the chord between two keys. `notes_json` writes
 this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
 or the chorus's own `sound_font` (`resample`), each held as long as is wished (`sustain`), its
-`encoding` MP3. `tuning` says how far each note
-lies from equal temperament (`ratios`, `chord_root`), and `schedule` what sounds when in a whole
-run, by the rule that the player follows. `midi` writes the notes for other programs; `tracks` has
-whole runs computed (`render`) and encoded for singers, many at a time (`track_pool`).
+`encoding` MP3. `tuning` says how far each note lies from equal temperament (`ratios`,
+`chord_root`), and `schedule` what sounds when in a whole run, by the rule that the player follows.
+`midi` writes the notes for other programs; `tracks` has whole runs computed (`render`) and encoded
+for singers, many at a time (`track_pool`).
 """
 
 from __future__ import annotations
