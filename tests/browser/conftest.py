@@ -6,11 +6,11 @@ import functools
 import http.server
 import shutil
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 FLAGS = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
@@ -54,3 +54,14 @@ def desktop(chromium: Browser) -> Iterator[Page]:
     context = chromium.new_context(viewport={"width": 1280, "height": 900})
     yield context.new_page()
     context.close()
+
+
+@pytest.fixture(scope="session")
+def play() -> Callable[[Page], None]:
+    """Has the exercise of a page played, and waits until it is."""
+
+    def tap(page: Page) -> None:
+        page.locator(".hb-play").click()
+        expect(page.locator(".hb-player-says")).to_contain_text("Playing in")
+
+    return tap

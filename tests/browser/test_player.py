@@ -6,7 +6,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from chorus_handbook.sound.schedule import Event, Settings, schedule
 
+Play = Callable[[Page], None]
 EXERCISE = "exercises/up-the-mast/"
 #: Notes every context that is made, and every sound that is started: when, where in its tone, how
 #: fast, and what time it was.
@@ -72,11 +73,6 @@ def notes_of(site: Path, slug: str = "up-the-mast") -> dict[str, Any]:
     return dict(json.loads(text))
 
 
-def play(page: Page) -> None:
-    page.locator(".hb-play").click()
-    expect(page.locator(".hb-player-says")).to_contain_text("Playing in")
-
-
 def started(page: Page) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = page.evaluate(STARTED)
     return [one for one in found if not one.get("withdrawn")]
@@ -92,7 +88,7 @@ def matches(one: dict[str, Any], event: Event, origin: float, samples: list[int]
 
 
 def test_what_is_started_is_what_the_schedule_says(
-    recorded: Page, site_url: str, demo_site: Path
+    recorded: Page, site_url: str, demo_site: Path, play: Play
 ) -> None:
     at_speed(recorded, 5)
     recorded.goto(site_url + EXERCISE)
@@ -112,7 +108,7 @@ def test_what_is_started_is_what_the_schedule_says(
 
 
 def test_a_live_change_of_tempo_holds_within_200_milliseconds(
-    recorded: Page, site_url: str, demo_site: Path
+    recorded: Page, site_url: str, demo_site: Path, play: Play
 ) -> None:
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
@@ -141,7 +137,7 @@ def test_a_live_change_of_tempo_holds_within_200_milliseconds(
 
 
 def test_a_voice_is_silenced_alone_and_in_front_while_it_plays(
-    recorded: Page, site_url: str
+    recorded: Page, site_url: str, play: Play
 ) -> None:
     """The gains that voices go through, some 200 ms after the tap."""
     recorded.add_init_script(
@@ -172,7 +168,7 @@ def test_a_voice_is_silenced_alone_and_in_front_while_it_plays(
     assert levels() == [1, 0.4, 1, 1]
 
 
-def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str) -> None:
+def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str, play: Play) -> None:
     at_speed(phone, 5)
     phone.goto(site_url + EXERCISE)
     play(phone)
@@ -186,7 +182,7 @@ def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str) 
     assert "key=" not in phone.url
 
 
-def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str) -> None:
+def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
     play(recorded)
@@ -208,7 +204,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str) ->
     expect(recorded.locator(".hb-narrow .hb-sounding").first).to_be_visible()
 
 
-def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str) -> None:
+def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str, play: Play) -> None:
     """Ids of the live score against the notes of the run at that moment."""
     phone.goto(site_url + "exercises/ropes-fast/")
     phone.locator("[name=course]").select_option("once")
@@ -234,7 +230,7 @@ def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str) -> None:
 
 
 def test_sounding_notes_come_into_view_and_a_reader_who_looks_elsewhere_is_left_alone(
-    phone: Page, site_url: str
+    phone: Page, site_url: str, play: Play
 ) -> None:
     phone.emulate_media(reduced_motion="reduce")
     phone.goto(site_url + "exercises/ropes-fast/")
@@ -253,7 +249,7 @@ def test_sounding_notes_come_into_view_and_a_reader_who_looks_elsewhere_is_left_
 
 @pytest.mark.parametrize("by", ["wheel", "key"])
 def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
-    phone: Page, site_url: str, by: str
+    phone: Page, site_url: str, by: str, play: Play
 ) -> None:
     phone.goto(site_url + "exercises/ropes-fast/")
     phone.locator(".hb-play").scroll_into_view_if_needed()
@@ -271,7 +267,7 @@ def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
     assert phone.evaluate("scrollY") > start
 
 
-def test_pause_goes_on_from_there(recorded: Page, site_url: str) -> None:
+def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
     recorded.wait_for_timeout(4600)
@@ -299,7 +295,9 @@ def test_a_second_tap_while_the_sound_loads_does_no_harm(recorded: Page, site_ur
     assert len(clicks) > 1 and min(apart) > 0.5  # the count-in is heard once
 
 
-def test_a_second_tap_on_what_is_loaded_does_no_harm(recorded: Page, site_url: str) -> None:
+def test_a_second_tap_on_what_is_loaded_does_no_harm(
+    recorded: Page, site_url: str, play: Play
+) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
     recorded.locator(".hb-stop").click()
@@ -312,20 +310,7 @@ def test_a_second_tap_on_what_is_loaded_does_no_harm(recorded: Page, site_url: s
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
 
 
-def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
-    phone: Page, site_url: str
-) -> None:
-    def slow(route: Route) -> None:
-        phone.wait_for_timeout(700)
-        route.continue_()
-
-    phone.route("**/notes.json", slow)
-    phone.goto(site_url + EXERCISE)
-    phone.locator(".hb-player-more > summary").click()
-    play(phone)
-
-
-def test_a_hidden_tab_is_filled_further_ahead(recorded: Page, site_url: str) -> None:
+def test_a_hidden_tab_is_filled_further_ahead(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
     recorded.wait_for_timeout(300)
@@ -339,7 +324,7 @@ def test_a_hidden_tab_is_filled_further_ahead(recorded: Page, site_url: str) -> 
     assert 2 < ahead < 3.1
 
 
-def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str) -> None:
+def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
     recorded.wait_for_timeout(300)
@@ -350,83 +335,7 @@ def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str) -
     assert recorded.evaluate("window.contexts[0].state") == "running"
 
 
-def test_an_exercise_that_has_loaded_needs_no_network(phone: Page, site_url: str) -> None:
-    """A hall without a signal: from the first tap on, with all that is on the page."""
-    asked: list[str] = []
-    phone.goto(site_url + EXERCISE, wait_until="networkidle")
-    phone.on("request", lambda request: asked.append(request.url))
-    phone.context.set_offline(True)
-    phone.locator(".hb-player-more > summary").click()
-    phone.locator('[data-voice="alto"]').get_by_text("alone").click()
-    phone.locator("[name=tempo]").fill("150")
-    play(phone)
-    chosen = phone.locator(".hb-chooser [aria-pressed=true]")
-    for key in ("D♭", "D"):
-        expect(chosen).to_have_text(key, timeout=15_000)
-        expect(phone.locator(".hb-figure .hb-sounding:visible").first).to_be_visible()
-    phone.locator(".hb-hold").click()
-    phone.locator('[data-voice="alto"]').get_by_text("first note").click()
-    phone.locator(".hb-player-cents > summary").click()
-    phone.wait_for_timeout(300)
-    # Chromium may ask for the page's icon again when the address has changed.
-    assert [url for url in asked if not url.endswith("/favicon.png")] == []
-
-
-def test_a_reader_who_saves_data_loads_no_sound_before_a_tap(
-    chromium: Browser, site_url: str
-) -> None:
-    context = chromium.new_context()
-    context.add_init_script(
-        "Object.defineProperty(navigator, 'connection', {value: {saveData: true}})"
-    )
-    page = context.new_page()
-    asked: list[str] = []
-    page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
-    page.goto(site_url + EXERCISE, wait_until="networkidle")
-    page.wait_for_timeout(300)
-    assert "instrument.bin" not in asked and "player.js" in asked
-    play(page)
-    assert asked.count("instrument.bin") == asked.count("notes.json") == 1
-    context.close()
-
-
-def test_what_was_fetched_ahead_is_not_fetched_again(phone: Page, site_url: str) -> None:
-    asked: list[str] = []
-    phone.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
-    phone.goto(site_url + EXERCISE, wait_until="networkidle")
-    play(phone)
-    for name in ("instrument.json", "instrument.bin", "notes.json"):
-        assert asked.count(name) == 1
-
-
-def test_no_file_of_an_earlier_build_is_taken(recorded: Page, site_url: str) -> None:
-    """A browser that holds one asks whether it has changed ("no-cache": RFC 9111, 5.2.1.4)."""
-    recorded.add_init_script(
-        "window.asked = {}; const ask = window.fetch; window.fetch = (address, options) => {"
-        "window.asked[String(address).split('/').pop()] = options?.cache;"
-        "return ask(address, options)}"
-    )
-    recorded.goto(site_url + EXERCISE, wait_until="networkidle")
-    play(recorded)
-    asked = recorded.evaluate("window.asked")
-    for file in ("notes.json", "instrument.json", "instrument.bin"):
-        assert asked[file] == "no-cache"
-
-
-def test_tones_that_are_not_those_listed_are_not_played(phone: Page, site_url: str) -> None:
-    """The site was published anew between two files: each tone would be cut from a wrong place."""
-
-    def longer(route: Route) -> None:
-        answer = route.fetch()
-        route.fulfill(response=answer, body=answer.body() + bytes(500))
-
-    phone.route("**/instrument.bin", longer)
-    phone.goto(site_url + EXERCISE, wait_until="networkidle")
-    phone.locator(".hb-play").click()
-    expect(phone.locator(".hb-player-says")).to_contain_text("damaged")
-
-
-def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str) -> None:
+def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str, play: Play) -> None:
     context = chromium.new_context()
     one, other = context.new_page(), context.new_page()
     for page in (one, other):
@@ -519,38 +428,8 @@ def test_a_browser_without_sound_says_so(
     context.close()
 
 
-@pytest.mark.parametrize(
-    ("file", "answer", "word"),
-    [
-        ("instrument.json", {"status": 404}, "missing from this site"),
-        ("instrument.bin", {"status": 404}, "missing from this site"),
-        ("instrument.bin", {"body": b"rubbish" * 40_000}, "damaged"),
-        ("instrument.bin", {"body": b""}, "damaged"),
-        ("instrument.json", {"body": "{"}, "damaged"),
-        ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
-        ("notes.json", {"status": 404}, "missing from this site"),
-        ("notes.json", {"json": {"version": 9}}, "could not be played"),
-        ("notes.json", {"body": "<"}, "could not be played"),
-        ("notes.json", None, "when you are online"),
-    ],
-)
-def test_a_broken_pack_is_told_and_tried_again(
-    phone: Page, site_url: str, file: str, answer: dict[str, Any] | None, word: str
-) -> None:
-    wrong: list[str] = []
-    phone.on("pageerror", lambda error: wrong.append(str(error)))
-    phone.route(f"**/{file}", lambda r: r.fulfill(**answer) if answer else r.abort())
-    phone.goto(site_url + EXERCISE, wait_until="networkidle")
-    phone.locator(".hb-play").click()
-    expect(phone.locator(".hb-player-says")).to_contain_text(word)
-    expect(phone.locator(".hb-play")).to_have_text("Play")
-    phone.unroute(f"**/{file}")
-    play(phone)
-    assert wrong == []
-
-
 def test_notes_beyond_the_tones_are_told_and_the_rest_is_played(
-    recorded: Page, site_url: str
+    recorded: Page, site_url: str, play: Play
 ) -> None:
     def higher(route: Route) -> None:
         notes = route.fetch().json()
@@ -567,7 +446,9 @@ def test_notes_beyond_the_tones_are_told_and_the_rest_is_played(
     assert rates and max(rates) <= 2 ** (3 / 12) + 1e-6
 
 
-def test_where_a_silent_switch_is_likely_it_is_named(chromium: Browser, site_url: str) -> None:
+def test_where_a_silent_switch_is_likely_it_is_named(
+    chromium: Browser, site_url: str, play: Play
+) -> None:
     for agent, shown in (("Mozilla/5.0 (iPhone; CPU iPhone OS 17_0)", True), (None, False)):
         page = chromium.new_page(user_agent=agent)
         page.goto(site_url + EXERCISE)
@@ -577,7 +458,9 @@ def test_where_a_silent_switch_is_likely_it_is_named(chromium: Browser, site_url
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_axe_finds_nothing_while_it_plays(chromium: Browser, site_url: str, scheme: Any) -> None:
+def test_axe_finds_nothing_while_it_plays(
+    chromium: Browser, site_url: str, scheme: Any, play: Play
+) -> None:
     page = chromium.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)
     page.goto(site_url + EXERCISE)
     page.locator(".hb-player-more > summary").click()

@@ -1,0 +1,142 @@
+"""What the player needs from the network: fetched while the page is at rest, asked for again after
+a failure, and never taken from an earlier build."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, Route, expect
+
+Play = Callable[[Page], None]
+EXERCISE = "exercises/up-the-mast/"
+
+
+def test_an_exercise_that_has_loaded_needs_no_network(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    """A hall without a signal: from the first tap on, with all that is on the page."""
+    asked: list[str] = []
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    phone.on("request", lambda request: asked.append(request.url))
+    phone.context.set_offline(True)
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator('[data-voice="alto"]').get_by_text("alone").click()
+    phone.locator("[name=tempo]").fill("150")
+    play(phone)
+    chosen = phone.locator(".hb-chooser [aria-pressed=true]")
+    for key in ("D♭", "D"):
+        expect(chosen).to_have_text(key, timeout=15_000)
+        expect(phone.locator(".hb-figure .hb-sounding:visible").first).to_be_visible()
+    phone.locator(".hb-hold").click()
+    phone.locator('[data-voice="alto"]').get_by_text("first note").click()
+    phone.locator(".hb-player-cents > summary").click()
+    phone.wait_for_timeout(300)
+    # Chromium may ask for the page's icon again when the address has changed.
+    assert [url for url in asked if not url.endswith("/favicon.png")] == []
+
+
+def test_a_reader_who_saves_data_loads_no_sound_before_a_tap(
+    chromium: Browser, site_url: str, play: Play
+) -> None:
+    context = chromium.new_context()
+    context.add_init_script(
+        "Object.defineProperty(navigator, 'connection', {value: {saveData: true}})"
+    )
+    page = context.new_page()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
+    page.goto(site_url + EXERCISE, wait_until="networkidle")
+    page.wait_for_timeout(300)
+    assert "instrument.bin" not in asked and "player.js" in asked
+    play(page)
+    assert asked.count("instrument.bin") == asked.count("notes.json") == 1
+    context.close()
+
+
+def test_what_was_fetched_ahead_is_not_fetched_again(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    asked: list[str] = []
+    phone.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    play(phone)
+    for name in ("instrument.json", "instrument.bin", "notes.json"):
+        assert asked.count(name) == 1
+
+
+def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    def slow(route: Route) -> None:
+        phone.wait_for_timeout(700)
+        route.continue_()
+
+    phone.route("**/notes.json", slow)
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player-more > summary").click()
+    play(phone)
+
+
+@pytest.mark.parametrize(
+    ("file", "answer", "word"),
+    [
+        ("instrument.json", {"status": 404}, "missing from this site"),
+        ("instrument.bin", {"status": 404}, "missing from this site"),
+        ("instrument.bin", {"body": b"rubbish" * 40_000}, "damaged"),
+        ("instrument.bin", {"body": b""}, "damaged"),
+        ("instrument.json", {"body": "{"}, "damaged"),
+        ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
+        ("notes.json", {"status": 404}, "missing from this site"),
+        ("notes.json", {"json": {"version": 9}}, "could not be played"),
+        ("notes.json", {"body": "<"}, "could not be played"),
+        ("notes.json", None, "when you are online"),
+    ],
+)
+def test_a_broken_pack_is_told_and_tried_again(
+    phone: Page, site_url: str, file: str, answer: dict[str, Any] | None, word: str, play: Play
+) -> None:
+    wrong: list[str] = []
+    phone.on("pageerror", lambda error: wrong.append(str(error)))
+    phone.route(f"**/{file}", lambda r: r.fulfill(**answer) if answer else r.abort())
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    phone.locator(".hb-play").click()
+    expect(phone.locator(".hb-player-says")).to_contain_text(word)
+    expect(phone.locator(".hb-play")).to_have_text("Play")
+    phone.unroute(f"**/{file}")
+    play(phone)
+    assert wrong == []
+
+
+def test_no_file_of_an_earlier_build_is_taken(phone: Page, site_url: str, play: Play) -> None:
+    """A browser that holds one asks whether it has changed ("no-cache": RFC 9111, 5.2.1.4)."""
+    phone.add_init_script(
+        "window.asked = {}; const ask = window.fetch; window.fetch = (address, options) => {"
+        "window.asked[String(address).split('/').pop()] = options?.cache;"
+        "return ask(address, options)}"
+    )
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    play(phone)
+    asked = phone.evaluate("window.asked")
+    for file in ("notes.json", "instrument.json", "instrument.bin"):
+        assert asked[file] == "no-cache"
+
+
+@pytest.mark.parametrize(
+    "change", [lambda pack: pack + bytes(500), lambda pack: bytes(len(pack))], ids=["more", "none"]
+)
+def test_tones_that_are_not_those_listed_are_not_played(
+    phone: Page, site_url: str, change: Callable[[bytes], bytes]
+) -> None:
+    """The site was published anew between two files: each tone would be cut from a wrong place. Or
+    what came is of the right length and no sound."""
+
+    def other(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, body=change(answer.body()))
+
+    phone.route("**/instrument.bin", other)
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    phone.locator(".hb-play").click()
+    expect(phone.locator(".hb-player-says")).to_contain_text("damaged")
