@@ -2,12 +2,12 @@
 
 A key is made from everything the result depends on, so nothing in the store is ever stale and
 nothing needs to be cleared. Writes are atomic, and what was damaged since is as if it were not
-there; a store that cannot be written is no error, only slow. Failures are never stored.
+there. What a folder does not take is held in memory instead, for as long as the program runs: a
+store that cannot be written is no error, only slow. Failures are never stored.
 """
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import os
 import tempfile
@@ -19,10 +19,11 @@ _CHECK = 4
 
 
 class Cache:
-    """Bytes by key, in `folder`. With no folder, nothing is kept."""
+    """Bytes by key, in `folder`, or in memory where there is none."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
+        self._held: dict[str, bytes] = {}
 
     @staticmethod
     def key(*parts: str | bytes) -> str:
@@ -34,10 +35,14 @@ class Cache:
             digest.update(data)
         return digest.hexdigest()
 
+    def __contains__(self, key: str) -> bool:
+        """Whether something is stored under this key; it may be damaged."""
+        return key in self._held or (self._folder is not None and self._path(key).is_file())
+
     def get(self, key: str) -> bytes | None:
         """The stored result, or None."""
-        if self._folder is None:
-            return None
+        if key in self._held or self._folder is None:
+            return self._held.get(key)
         try:
             kept = self._path(key).read_bytes()
         except OSError:
@@ -48,15 +53,18 @@ class Cache:
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
         if self._folder is None:
+            self._held[key] = value
             return
         path = self._path(key)
-        with contextlib.suppress(OSError):
+        try:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = tempfile.mkstemp(dir=path.parent)
             with os.fdopen(handle, "wb") as file:
                 file.write(_checked(value))
                 file.write(value)
             Path(name).replace(path)
+        except OSError:
+            self._held[key] = value
 
     def _path(self, key: str) -> Path:
         assert self._folder is not None

@@ -16,6 +16,7 @@ from chorus_handbook.bench.processes import Cost, medians, run
 from chorus_handbook.bench.renders import Render, renders
 from chorus_handbook.bench.sizes import sizes
 from chorus_handbook.bench.stock import FENCE, KEYS, make_stock, notated
+from chorus_handbook.cache import Cache
 from chorus_handbook.commands.project import Project
 from chorus_handbook.engraving.pool import PROCESSES
 
@@ -47,8 +48,8 @@ def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
     ours.mkdir()
     plain.mkdir()
     make_stock(project, ours, exercises)
-    book = pipeline.advance(pipeline.begin(ours / "handbook"), pipeline.CHECKS)
-    book = pipeline.advance(book, pipeline.DRAWING[-1:])  # the pages without their scores
+    cache = Cache(place / "drawn")
+    book = pipeline.draw(pipeline.read(ours / "handbook", cache), cache)
     plain_project(book, (ours / "mkdocs.yml").read_text(encoding="utf-8"), plain)
     return ours, plain
 

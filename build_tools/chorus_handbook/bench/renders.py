@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
 from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import Drawings, Forms, Layouts
+from chorus_handbook.records.parts import Parts
 
 
 @dataclass(slots=True)
@@ -54,15 +56,17 @@ class _Recorder:
 
 def renders(root: Path) -> list[Render]:
     """Every render of a cold build of the handbook in `root`, in order."""
-    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    book = pipeline.read(root)
     chorus = book.setting.chorus
     assert chorus is not None
-    recorder = _Recorder()
-    for slug, facts in book.music.facts.items():
-        score = book.music.scores[slug]
-        forms = Forms(score, chorus)
-        for tonic in dict.fromkeys(facts.keys):
-            small = tonic == facts.keys[0]
+    parts, recorder = Parts(root, chorus, Cache(None)), _Recorder()
+    for slug, exercise in book.exercises.items():
+        drawable = parts.drawable(exercise)
+        if drawable is None:
+            continue
+        score, forms = drawable.score, Forms(drawable.score, chorus)
+        for tonic in drawable.tonics:
+            small = tonic == drawable.tonics[0]
             if score.file is None:
                 drawings = Layouts(forms, tonic, recorder.draw).drawings(small)
             else:

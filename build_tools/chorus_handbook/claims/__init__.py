@@ -8,11 +8,8 @@ are set apart.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
-from types import MappingProxyType
+from collections.abc import Callable, Iterator
 
-from chorus_handbook.chorus import Setting
 from chorus_handbook.claims.answers import answered, check_answers
 from chorus_handbook.claims.bars import check_bars
 from chorus_handbook.claims.crossing import check_crossing
@@ -34,9 +31,8 @@ from chorus_handbook.claims.unequal import check_unequal
 from chorus_handbook.claims.voices import check_voices
 from chorus_handbook.claims.words import check_words
 from chorus_handbook.entries.model import Entries
-from chorus_handbook.music import Music
+from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
-from chorus_handbook.voices import Ladder
 
 #: The checks on one exercise.
 CHECKS: tuple[tuple[str, Check], ...] = (
@@ -69,48 +65,24 @@ STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Claims:
-    """What came of the checks. `answered`: by slug, the notices that the author has answered, in
-    file order; their reasons stand in the front matter under `answers`, by code."""
+def check_exercise(
+    subject: Subject, *, complete: bool
+) -> tuple[tuple[Problem, ...], list[Problem]]:
+    """Hold an exercise against its notes and the chorus: the notices that the author has answered,
+    and all other findings, both in file order. `complete`: all that can be known of it is known."""
+    found = sorted({problem for _, check in CHECKS for problem in check(subject)})
+    settled = answered(subject.entry, found)
+    problems = [problem for problem in found if problem not in settled]
+    if complete:
+        problems += check_answers(subject.entry, found)  # else the notice may only not be seen
+    return settled, sorted(problems)
 
-    answered: Mapping[str, tuple[Problem, ...]] = field(
-        default_factory=lambda: MappingProxyType({})
-    )
+
+def check_written(score: Score) -> list[Problem]:
+    """Hold notation as it was written against itself; for drafts as well."""
+    return sorted(problem for _, check in WRITTEN_CHECKS for problem in check(score))
 
 
-def check_claims(
-    entries: Entries,
-    music: Music,
-    setting: Setting,
-    ladders: Mapping[str, Ladder] = MappingProxyType({}),
-) -> tuple[Claims, list[Problem]]:
-    """Hold every exercise against its notes, the chorus and the other exercises.
-
-    Returns the answered notices, and all other findings in file order.
-    """
-    problems: list[Problem] = []
-    settled: dict[str, tuple[Problem, ...]] = {}
-    for entry in entries.entries:
-        subject = Subject(
-            entry,
-            music.scores.get(entry.slug),
-            music.facts.get(entry.slug),
-            setting.chorus,
-            setting.vocabulary,
-            ladders.get(entry.slug),
-        )
-        found = sorted({p for _, check in CHECKS for p in check(subject)})
-        done = answered(entry, found)
-        if done:
-            settled[entry.slug] = done
-        problems += [problem for problem in found if problem not in done]
-        if setting.chorus and setting.vocabulary and music.complete(entry):
-            problems += check_answers(entry, found)  # else the notice may only not be seen
-    for slug in sorted({*music.scores, *music.drafts}):
-        score = music.scores.get(slug) or music.drafts[slug]
-        for _, written_check in WRITTEN_CHECKS:
-            problems += written_check(score)
-    for _, stock_check in STOCK_CHECKS:
-        problems += stock_check(entries)
-    return Claims(MappingProxyType(settled)), sorted(problems)
+def check_stock(entries: Entries) -> list[Problem]:
+    """Hold the exercises against each other."""
+    return sorted(problem for _, check in STOCK_CHECKS for problem in check(entries))

@@ -44,6 +44,12 @@ class Subject:
         return tuple(part for part in parts if part.voice != LEADER and part.notes)
 
     @property
+    def sounding(self) -> tuple[VoiceFacts, ...]:
+        """The facts of the chorus's voices that sing or speak; the leader stands apart."""
+        voices = self.facts.voices if self.facts else ()
+        return tuple(v for v in voices if v.voice != LEADER and not v.silent)
+
+    @property
     def voices(self) -> tuple[VoiceFacts, ...]:
         """The facts of the chorus's voices that sing a pitch; the leader stands apart."""
         voices = self.facts.voices if self.facts else ()

@@ -12,22 +12,18 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from chorus_handbook import report
+from chorus_handbook import pipeline, report
 from chorus_handbook.commands.exchange import exchange
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.finished import Finished, finish
 
 SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
 
 _SAID = {
-    "setting": "Reading the chorus and the vocabulary",
-    "entries": "Reading the exercises",
-    "music": "Measuring",
-    "claims": "Checking",
-    "engraved": "Engraving in every key",
+    "records": "Reading, measuring and checking",
+    "drawings": "Engraving in every key",
     "sound": "Making sound",
     "tracks": "Making practice tracks",
-    "site": "Writing the pages",
+    "pages": "Writing the pages",
 }
 
 
@@ -48,7 +44,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             print(f"{config_file.name}: {doubt}", file=sys.stderr)
         target = (options.site_dir or wished.folder).resolve()
         _refuse_unsafe(target, project)
-        book = finish(
+        book = pipeline.build(
             project.root,
             project.cache,
             strict=options.strict,
@@ -75,7 +71,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     return 0
 
 
-def _refused(book: Finished, options: argparse.Namespace) -> bool:
+def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
     return book.broken or (options.strict and bool(book.problems))
 
 

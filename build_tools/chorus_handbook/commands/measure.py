@@ -12,7 +12,6 @@ from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
-from chorus_handbook.voices.load import load_all
 from chorus_handbook.voices.load_json import loads_as_json, loads_as_text
 
 SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
@@ -25,19 +24,19 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     slug = PurePath(options.exercise).name.removesuffix(".md")
-    book = pipeline.advance(pipeline.begin(project.root), pipeline.CHECKS)
+    book = pipeline.read(project.root, project.cache)
     if slug not in book.entries.slugs:
         known = did_you_mean(slug, book.entries.slugs)
         raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')
-    facts, ladder = book.music.facts.get(slug), book.voices.get(slug)
+    exercise = book.exercises.get(slug)
     own = [p for p in book.problems if PurePath(p.place.path).stem == slug]
     if own:
         print(report.as_text(own), file=sys.stderr)
-    if facts is None:
+    if exercise is None or exercise.facts is None:
         reason = "it could not be read" if own else "it has no notation, so nothing to measure"
         print(f"{slug}: {reason}.", file=sys.stderr)
         return 1
-    loads = load_all(book.entries, book.music, book.voices).get(slug, {})
+    facts, ladder, loads = exercise.facts, exercise.ladder, exercise.loads
     if options.format == "json":
         data = {
             **facts_as_json(facts),

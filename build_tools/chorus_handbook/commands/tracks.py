@@ -9,9 +9,12 @@ import tempfile
 from pathlib import Path, PurePath
 
 from chorus_handbook import pipeline, report
+from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.records.parts import Parts
+from chorus_handbook.sound import Sound, make_sound
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.schedule import Settings
 from chorus_handbook.sound.sound_font import SoundFontError
@@ -46,20 +49,23 @@ def run(project: Project, options: argparse.Namespace) -> int:
     folder = (options.to or project.root.parent / "tracks").resolve()
     if folder.is_relative_to(project.root):
         raise WrongUsageError(f'"{folder}" lies in the handbook itself; name another folder')
-    book = pipeline.advance(pipeline.begin(project.root, project.cache), pipeline.CHECKS)
-    if book.broken or book.setting.chorus is None:
+    cache = project.cache
+    book = pipeline.read(project.root, cache)
+    chorus = book.setting.chorus
+    if book.broken or chorus is None:
         print(report.as_text(book.problems))
         print("No track was made: the handbook has errors.", file=sys.stderr)
         return 1
     slugs = [_slug(name, book) for name in options.exercises]
-    voices = [_voice(name, book.setting.chorus) for name in options.voice or ()]
-    book = pipeline.advance(book, tuple(s for s in pipeline.DRAWING if s[0] == "sound"))
-    if book.broken:  # a sound font that cannot be played
-        print(report.as_text(book.problems))
+    voices = [_voice(name, chorus) for name in options.voice or ()]
+    sound, problems = make_sound(chorus, book.root, cache)
+    if sound is None:  # a sound font that cannot be played
+        print(report.as_text(problems))
         print("No track was made.", file=sys.stderr)
         return 1
     try:
-        done = _make(book, list(dict.fromkeys(slugs)), voices, folder, options)
+        asked = list(dict.fromkeys(slugs))
+        done = _make(book, chorus, sound, cache, asked, voices, folder, options)
     except OSError as failure:
         print(f"handbook tracks: {failure.filename}: {failure.strerror}", file=sys.stderr)
         return 1
@@ -71,6 +77,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 def _make(
     book: pipeline.Handbook,
+    chorus: Chorus,
+    sound: Sound,
+    cache: Cache,
     slugs: list[str],
     voices: list[str],
     folder: Path,
@@ -78,18 +87,19 @@ def _make(
 ) -> bool:
     """Make and write the tracks; whether all that was asked for by name is there, and anything at
     all. Among all exercises some voices may be left out: nobody asked for those by name."""
-    sound, chorus = book.sound, book.setting.chorus
-    assert sound is not None and chorus is not None  # the stages have run
+    parts = Parts(book.root, chorus, cache)
     tracks: list[Track] = []
     complete = True
     settings = Settings(tempo=options.tempo / 100, just=options.just)
-    for slug in slugs or sorted(book.music.facts):
-        if slug not in sound.notes:
+    heard_of = [slug for slug, exercise in book.exercises.items() if exercise.sound]
+    for slug in slugs or sorted(heard_of):
+        exercise = book.exercises[slug]
+        heard = parts.heard(exercise)
+        if heard is None:
             print(f"{slug} has no notation, so there is nothing to hear.", file=sys.stderr)
             complete = False
             continue
-        ladder = book.voices.get(slug)
-        found, missing = tracks_of(slug, sound.notes[slug], ladder, settings, chorus.name)
+        found, missing = tracks_of(slug, heard.notes, exercise.ladder, settings, chorus.name)
         for voice in voices or [*found, *missing]:
             if voice in found:
                 tracks.append(found[voice])
@@ -98,8 +108,8 @@ def _make(
             print(f"{slug}: {why}; no track.", file=sys.stderr)
             complete &= not slugs
         if found:
-            _place(folder / slug / f"{slug}.mid", sound.midi[slug])
-    for track, made in make_all(tracks, sound.tones, book.cache):
+            _place(folder / slug / f"{slug}.mid", heard.midi)
+    for track, made in make_all(tracks, sound.tones, cache):
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
         _place(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
     if tracks:

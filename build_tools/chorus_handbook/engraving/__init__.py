@@ -17,23 +17,26 @@ description of a drawing have the exercise's slug in front: "slack-water-score",
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from chorus_handbook.engraving.engine import EngravingError, Options
-from chorus_handbook.engraving.exercise import Engraved, Exercise, engrave_in_key, sprite
+from chorus_handbook.engraving.exercise import Drawable, Engraved, engrave_in_key, sprite
 from chorus_handbook.engraving.pool import draw_all
-from chorus_handbook.engraving.store import keep, key, stored
 from chorus_handbook.problems import Problem
 
 if TYPE_CHECKING:
-    from chorus_handbook.cache import Cache
-    from chorus_handbook.chorus.model import Chorus
-    from chorus_handbook.entries.model import Entries, Entry
-    from chorus_handbook.music import Music
-    from chorus_handbook.music.score import Score
+    from chorus_handbook.entries.model import Entry
 
-__all__ = ["Engraved", "EngravingError", "Options", "engrave", "engrave_in_key", "sprite"]
+__all__ = [
+    "Drawable",
+    "Engraved",
+    "EngravingError",
+    "Options",
+    "draw_all",
+    "drawing_problem",
+    "engrave_in_key",
+    "sprite",
+]
 
 _HINT = (
     "Nothing is wrong with how the exercise is written, as far as the checks can tell. Write the "
@@ -45,34 +48,9 @@ _FILE_HINT = (
 )
 
 
-def engrave(
-    music: Music, entries: Entries, chorus: Chorus, cache: Cache
-) -> tuple[Mapping[str, tuple[Engraved, ...]], list[Problem]]:
-    """Draw every exercise that was measured in all its keys, by slug: each key once, in singing
-    order, the first with a thumbnail."""
-    asked = {}
-    for entry in entries.entries:
-        score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
-        if score is not None and facts is not None and facts.keys and score.parts:
-            tonics = tuple(dict.fromkeys(facts.keys))
-            asked[entry.slug] = Exercise(entry.slug, entry.front.title, score, chorus, tonics)
-    keys = {slug: key(exercise) for slug, exercise in asked.items()}
-    found = {slug: stored(keys[slug], exercise, cache) for slug, exercise in asked.items()}
-    problems: list[Problem] = []
-    entry_of = {entry.slug: entry for entry in entries.entries}
-    wanted = [exercise for slug, exercise in asked.items() if found[slug] is None]
-    for slug, drawn in draw_all(wanted).items():
-        if isinstance(drawn, str):
-            problems.append(drawing_problem(entry_of[slug], asked[slug].score, drawn))
-        else:
-            found[slug] = drawn
-            keep(keys[slug], drawn, cache)
-    return {slug: drawn for slug, drawn in found.items() if drawn is not None}, problems
-
-
-def drawing_problem(entry: Entry, score: Score, error: str) -> Problem:
+def drawing_problem(entry: Entry, error: str) -> Problem:
     """A score that could not be drawn; `error` is what the engraver said."""
-    hint = _FILE_HINT if score.file else _HINT
     notation = entry.source.notation
+    hint = _FILE_HINT if notation and notation.kind == "score" else _HINT
     place = notation.place if notation else entry.source.place_of()
     return Problem(place, "engraving", f"The score could not be drawn: {error}.", hint)

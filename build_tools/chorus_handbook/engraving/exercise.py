@@ -38,7 +38,7 @@ class Engraved:
 
 
 @dataclass(frozen=True, slots=True)
-class Exercise:
+class Drawable:
     """What the drawings of one exercise are made from; `tonics` in singing order, each once."""
 
     slug: str
@@ -59,11 +59,11 @@ def engrave_in_key(
 ) -> Engraved:
     """Draw one exercise in the key on `tonic`; without a `thumbnail` that of the drawing is empty.
     Raises EngravingError."""
-    exercise = Exercise(slug, title, score, chorus, (tonic,))
+    exercise = Drawable(slug, title, score, chorus, (tonic,))
     return _in_key(exercise, Forms(score, chorus), tonic, thumbnail)
 
 
-def engrave_in_keys(exercise: Exercise) -> tuple[Engraved, ...]:
+def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
     """Draw one exercise in all its keys, the first of them with a thumbnail. Raises
     EngravingError."""
     forms = Forms(exercise.score, exercise.chorus)
@@ -72,7 +72,7 @@ def engrave_in_keys(exercise: Exercise) -> tuple[Engraved, ...]:
     )
 
 
-def _in_key(exercise: Exercise, forms: Forms, tonic: Pitch, thumbnail: bool) -> Engraved:
+def _in_key(exercise: Drawable, forms: Forms, tonic: Pitch, thumbnail: bool) -> Engraved:
     slug, score = exercise.slug, exercise.score
     if score.file is None:
         drawings = Layouts(forms, tonic, draw).drawings(thumbnail)

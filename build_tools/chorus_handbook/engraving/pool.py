@@ -8,13 +8,14 @@ is one for all, while the others are at work.
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import suppress
 from multiprocessing import get_context
 
 from chorus_handbook.engraving.engine import EngravingError
-from chorus_handbook.engraving.exercise import Engraved, Exercise, engrave_in_keys
+from chorus_handbook.engraving.exercise import Drawable, Engraved, engrave_in_keys
 
 #: Names how many processes draw, where it shall not be one for each processor.
 PROCESSES = "HANDBOOK_PROCESSES"
@@ -25,26 +26,37 @@ _WORTH_SHARING = 60
 Drawn = tuple[Engraved, ...] | str
 
 
-def draw_all(exercises: Sequence[Exercise]) -> Mapping[str, Drawn]:
-    """Every exercise in all its keys, by slug, in the order in which they were asked for."""
-    own = [exercise for exercise in exercises if exercise.score.file is None]
-    drawings = sum(len(exercise.tonics) for exercise in own)
+def draw_all(drawables: Sequence[Drawable]) -> Iterator[tuple[str, Drawn]]:
+    """Every exercise in all its keys, by slug, as soon as it is drawn."""
+    own = [drawable for drawable in drawables if drawable.score.file is None]
+    drawings = sum(len(drawable.tonics) for drawable in own)
     count = min(processes(), drawings // _WORTH_SHARING + 1, len(own))
-    if count < 2:
-        return {exercise.slug: draw(exercise) for exercise in exercises}
-    found: dict[str, Drawn] = {}
+    done: set[str] = set()
+    if count > 1:
+        for slug, drawn in _shared(own, drawables, count):
+            done.add(slug)
+            yield slug, drawn
+    for drawable in drawables:
+        if drawable.slug not in done:
+            yield drawable.slug, draw(drawable)
+
+
+def _shared(
+    own: Sequence[Drawable], drawables: Sequence[Drawable], count: int
+) -> Iterator[tuple[str, Drawn]]:
+    """What is drawn in so many processes, and meanwhile the files of strangers; less than all
+    where there is no room for more processes."""
     longest_first = sorted(own, key=_length, reverse=True)
-    try:
-        with ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool:
-            asked = {exercise.slug: pool.submit(draw, exercise) for exercise in longest_first}
-            for exercise in exercises:
-                if exercise.score.file is not None:
-                    found[exercise.slug] = draw(exercise)
-            for slug, answer in asked.items():
-                found[slug] = answer.result()
-    except (BrokenProcessPool, OSError):  # no room for more processes: one will do
-        pass
-    return {e.slug: found[e.slug] if e.slug in found else draw(e) for e in exercises}
+    with (
+        suppress(BrokenProcessPool, OSError),
+        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
+    ):
+        asked = {pool.submit(draw, drawable): drawable.slug for drawable in longest_first}
+        for drawable in drawables:
+            if drawable.score.file is not None:
+                yield drawable.slug, draw(drawable)
+        for answer in as_completed(asked):
+            yield asked[answer], answer.result()
 
 
 def processes() -> int:
@@ -53,13 +65,13 @@ def processes() -> int:
     return max(int(told), 1) if told.isdigit() else os.cpu_count() or 1
 
 
-def draw(exercise: Exercise) -> Drawn:
+def draw(drawable: Drawable) -> Drawn:
     """One exercise in all its keys."""
     try:
-        return engrave_in_keys(exercise)
+        return engrave_in_keys(drawable)
     except EngravingError as error:
         return str(error)
 
 
-def _length(exercise: Exercise) -> int:
-    return len(exercise.tonics) * sum(len(part.events) for part in exercise.score.parts)
+def _length(drawable: Drawable) -> int:
+    return len(drawable.tonics) * sum(len(part.events) for part in drawable.score.parts)

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries.keys import KeyPath
@@ -147,6 +147,21 @@ class Section:
     place: Place
 
 
+def dict_of_pairs(pairs: object) -> object:
+    """A mapping that was written as a list of pairs; anything else as it is."""
+    if not isinstance(pairs, list):
+        return pairs
+    return {tuple(name): place for name, place in pairs}
+
+
+#: Where fields stand, by name and place in a list. JSON has no such keys, so pairs stand for it.
+Places = Annotated[
+    Mapping[tuple[str | int, ...], Place],
+    PlainSerializer(lambda places: list(places.items()), when_used="json"),
+    BeforeValidator(dict_of_pairs),
+]
+
+
 @dataclass(frozen=True, slots=True)
 class Source:
     """A file that could be read as an exercise, whether or not its front matter is valid.
@@ -158,7 +173,7 @@ class Source:
     path: str
     sections: tuple[Section, ...]
     notation: Notation | None
-    places: Mapping[tuple[str | int, ...], Place]
+    places: Places
 
     def place_of(self, *field: str | int) -> Place:
         """Where a field stands; the nearest enclosing one when it has no place of its own."""

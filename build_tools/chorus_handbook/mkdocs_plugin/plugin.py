@@ -16,13 +16,14 @@ from mkdocs.plugins import BasePlugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 
+from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.finished import Finished, finish
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import quicken
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
+from chorus_handbook.pipeline import Handbook
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
@@ -44,13 +45,13 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def __init__(self) -> None:
         self._serving = False
-        self._given: Finished | None = None
-        self._book: Finished | None = None
+        self._given: Handbook | None = None
+        self._book: Handbook | None = None
         self._pages: dict[str, Page] = {}
         self._grouped: set[str] = set()
         self._banner = ""
 
-    def accept(self, book: Finished) -> None:
+    def accept(self, book: Handbook) -> None:
         """Use a handbook that has been run already, for the next build only."""
         self._given = book
 
@@ -82,7 +83,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             self._book = self._for_its_author(root, config)
             return
         book, self._given = self._given, None
-        self._book = book = book or finish(
+        self._book = book = book or pipeline.build(
             root,
             Cache(self._cache_folder(config)),
             strict=config.strict,
@@ -93,18 +94,17 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         for problem in book.problems:
             log.info(as_text([problem]))
 
-    def _for_its_author(self, root: Path, config: MkDocsConfig) -> Finished | None:
+    def _for_its_author(self, root: Path, config: MkDocsConfig) -> Handbook | None:
         """What can be read of a handbook that is being written, its problems in the banner."""
-        from chorus_handbook import pipeline  # late: a build of unchanged files needs no stage
-
         try:
-            book = pipeline.run(root, Cache(self._cache_folder(config)))
+            cache = Cache(self._cache_folder(config))
+            book = pipeline.draw(pipeline.read(root, cache), cache)
         except Exception as failure:
             log.exception("The handbook could not be read")
             self._banner = failure_banner(failure)
             return None
         self._banner = banner(book.problems)
-        return Finished(book.site, book.problems)
+        return book
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of

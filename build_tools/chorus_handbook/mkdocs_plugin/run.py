@@ -14,8 +14,8 @@ from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
 
-from chorus_handbook.finished import Finished
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
+from chorus_handbook.pipeline import Handbook
 
 
 class SiteNotBuiltError(Exception):
@@ -40,7 +40,7 @@ def wishes(config_file: Path) -> Wishes:
     return Wishes(Path(config.site_dir), tracks, tuple(doubts))
 
 
-def build_site(config_file: Path, folder: Path, book: Finished, *, strict: bool) -> None:
+def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool) -> None:
     """Build an already checked handbook into `folder`. Raises SiteNotBuiltError."""
     config = _load(config_file, site_dir=str(folder), strict=strict)
     _plugin(config, config_file).accept(book)

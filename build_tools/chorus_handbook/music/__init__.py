@@ -10,14 +10,12 @@ these are put together alike: `unfold` writes out the repeats, `sung` and `bars`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import partial
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.entries.model import Entries, Entry, Notation
+from chorus_handbook.entries.model import FrontMatter, Notation, Source
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.facts import Facts
@@ -37,64 +35,53 @@ READERS: dict[str, Reader] = {"degrees": read_degrees, "abc": read_abc}
 
 @dataclass(frozen=True, slots=True)
 class Music:
-    """The scores and what was measured, by slug.
+    """The notation of one exercise, as far as it could be read.
 
-    `drafts` are for the checks of bars, lengths and syllables only: scores without parts, of texts
-    that have problems elsewhere. No slug stands both in `scores` and in `drafts`.
+    `score` is None without notation that could be read to its end. `draft` is for the checks of
+    bars, lengths and syllables only: a score without parts, of a text that has problems elsewhere;
+    there is never both. `facts` are measured where the front matter is valid.
     """
 
-    scores: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
-    facts: Mapping[str, Facts] = field(default_factory=lambda: MappingProxyType({}))
-    drafts: Mapping[str, Score] = field(default_factory=lambda: MappingProxyType({}))
-
-    def complete(self, entry: Entry) -> bool:
-        """Whether all that can be known of an exercise's notes is known."""
-        return entry.source.notation is None or entry.slug in self.facts
+    score: Score | None = None
+    draft: Score | None = None
+    facts: Facts | None = None
 
 
-def read_music(entries: Entries, chorus: Chorus, root: Path) -> tuple[Music, list[Problem]]:
-    """Read and measure the notation of every exercise of the handbook in the folder `root`.
+def read_music(
+    source: Source, front: FrontMatter | None, chorus: Chorus, root: Path
+) -> tuple[Music, list[Problem]]:
+    """Read and measure the notation of one exercise of the handbook in the folder `root`.
 
     Notation is read where the front matter is broken, too, so that all problems of a file show at
-    once; measured are valid entries with a tempo and keys.
+    once.
     """
-    valid = {entry.source.path: entry for entry in entries.entries}
-    scores: dict[str, Score] = {}
-    drafts: dict[str, Score] = {}
-    facts: dict[str, Facts] = {}
-    problems: list[Problem] = []
-    readers: dict[str, Reader] = {**READERS, "score": partial(read_musicxml, root=root)}
-    for source in entries.sources:
-        if source.notation is None:
-            continue
-        reader = readers[source.notation.kind]
-        entry = valid.get(source.path)
-        score, found = reader(source.notation, chorus, _voices(entry, chorus))
-        problems += found
-        if score is None or source.slug in scores or source.slug in drafts:
-            continue
-        if not score.parts:
-            drafts[source.slug] = score
-            continue
-        scores[source.slug] = score
-        if entry and entry.front.tempo and entry.front.key_path:
-            front = entry.front
-            keys = spell_keys(score, entry.front.key_path)
-            facts[source.slug] = measure(
-                source.slug,
-                score,
-                tempo=entry.front.tempo,
-                keys=keys,
-                passes=front.passes,
-                lead_in=front.lead_in,
-            )
-    music = Music(MappingProxyType(scores), MappingProxyType(facts), MappingProxyType(drafts))
-    return music, sorted(problems)
+    notation = source.notation
+    if notation is None:
+        return Music(), []
+    if notation.kind == "score":
+        score, problems = read_musicxml(notation, chorus, _voices(front, chorus), root=root)
+    else:
+        score, problems = READERS[notation.kind](notation, chorus, _voices(front, chorus))
+    if score is None:
+        return Music(), problems
+    if not score.parts:
+        return Music(draft=score), problems
+    facts = None
+    if front and front.tempo and front.key_path:
+        facts = measure(
+            source.slug,
+            score,
+            tempo=front.tempo,
+            keys=spell_keys(score, front.key_path),
+            passes=front.passes,
+            lead_in=front.lead_in,
+        )
+    return Music(score, facts=facts), problems
 
 
-def _voices(entry: Entry | None, chorus: Chorus) -> tuple[str, ...]:
+def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:
     """The voices that `all` stands for: those of the front matter, else the whole chorus."""
-    stated = entry.front.voices if entry else None
+    stated = front.voices if front else None
     names = [stated] if isinstance(stated, str) else stated or ["all"]
     # A name nobody has is reported where the front matter is held against the chorus.
     return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (

@@ -19,7 +19,8 @@ class VoiceFacts:
     intervals between successive sung notes by size in semitones; `largest_leap` leaves out those
     that are glided. `step_share` is the share of seconds (1 or 2 semitones) among all melodic
     intervals, repeated notes included; None when there are none. A phrase ends at a breath or rest.
-    `syllables` are those begun in the first verse.
+    `syllables` are those begun in the first verse. `first` is the note it begins on. Voices with
+    the same `line`, a number, sing the same notes at the same times, in whatever octave.
     """
 
     voice: str
@@ -35,6 +36,13 @@ class VoiceFacts:
     step_share: float | None
     longest_phrase_seconds: float
     voiced_seconds: float
+    first: Pitch | None = None
+    line: int = 0
+
+    @property
+    def silent(self) -> bool:
+        """Whether the voice has nothing but rests."""
+        return not self.notes and not self.spoken_beats
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +55,8 @@ class Facts:
     `ambitus_semitones` and `longest_phrase_seconds` are those of the voice that has most of it;
     `step_share` is taken over all voices together. The leader stands in `voices`, first, but
     counts in none of these. `largest_interval_name` is the largest interval as it is spelled ("d5",
-    not six semitones); empty when there is none.
+    not six semitones); empty when there is none. `phrases` are the words that are sung, phrase by
+    phrase as they come, each once.
     """
 
     slug: str
@@ -65,3 +74,4 @@ class Facts:
     longest_phrase_seconds: float
     voices: tuple[VoiceFacts, ...]
     largest_interval_name: str = ""
+    phrases: tuple[str, ...] = ()

@@ -9,11 +9,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
 from chorus_handbook.music.facts import Facts, VoiceFacts
+from chorus_handbook.music.phrases import phrases_of
 from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
 from chorus_handbook.pitch import Pitch, interval_between, interval_name
 
@@ -56,7 +57,8 @@ def measure(
     one_pass = clock(score.length)
     intervals = {part.voice: _intervals(part, score, keys[0]) for part in score.parts}
     voices = tuple(
-        _voice_facts(part, score, keys[0], intervals[part.voice], clock) for part in score.parts
+        replace(_voice_facts(part, score, keys[0], intervals[part.voice], clock), line=line)
+        for part, line in zip(score.parts, _lines(score.parts), strict=True)
     )
     chorus = [facts for facts in voices if facts.voice != LEADER]
     everyone = [i for facts in chorus for i in intervals[facts.voice]]
@@ -77,6 +79,7 @@ def measure(
         longest_phrase_seconds=max((f.longest_phrase_seconds for f in chorus), default=0.0),
         voices=voices,
         largest_interval_name=interval_name(widest.steps, widest.semitones) if widest else "",
+        phrases=phrases_of(score),
     )
 
 
@@ -119,7 +122,22 @@ def _voice_facts(
         step_share=_step_share(intervals),
         longest_phrase_seconds=max(_phrases(part, clock), default=0.0),
         voiced_seconds=sum(clock(note.end) - clock(note.onset) for note in part.sung),
+        first=sounding_pitch(part.sung[0], part, tonic, score.mode) if part.sung else None,
     )
+
+
+def _lines(parts: Sequence[Part]) -> list[int]:
+    """The number of each part's line: parts that sing the same notes have the same."""
+    numbers: dict[object, int] = {}
+    found: list[int] = []
+    for part in parts:
+        # Parts that share a written line need not be compared note by note.
+        known = numbers.get(part.shares) if part.shares else None
+        number = numbers.setdefault(part.line, len(set(found))) if known is None else known
+        if part.shares:
+            numbers[part.shares] = number
+        found.append(number)
+    return found
 
 
 def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:

@@ -11,7 +11,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, slot
 
 VOICE_CARE = "voice-care.md"
-_TITLE = "Voice care"
+TITLE = "Voice care"
 
 
 def care_page(vocabulary: Vocabulary) -> Page:
@@ -19,11 +19,11 @@ def care_page(vocabulary: Vocabulary) -> Page:
     cautions = [caution.text for caution in vocabulary.cautions.values()]
     return Page(
         path=VOICE_CARE,
-        title=_TITLE,
+        title=TITLE,
         description="The standing cautions.",
         markdown=slot("head") + slot("care"),
         slots={
-            "head": render("page_head.html", title=_TITLE, intro=[]),
+            "head": render("page_head.html", title=TITLE, intro=[]),
             "care": render("care.html", cautions=cautions),
         },
     )

@@ -7,17 +7,17 @@ order in the file; what it goes with; the standing note.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 
 from markupsafe import Markup
 
+from chorus_handbook.chorus import Setting
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving import Engraved
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import Entry, Section
+from chorus_handbook.entries.model import Section
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER, Part, Score
+from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages import words
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
@@ -29,9 +29,8 @@ from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
 from chorus_handbook.pages.player import player, track_links
 from chorus_handbook.pages.starts import starts
-from chorus_handbook.voices import Ladder
+from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_data import ladder_as_data
-from chorus_handbook.voices.load import Load
 
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
@@ -47,43 +46,23 @@ SECTIONS = (
 _BEFORE_SCORE = ("", "Say")
 
 
-@dataclass(frozen=True, slots=True)
-class Exercise:
-    """All that is known of one exercise: what its page is made from."""
-
-    entry: Entry
-    score: Score | None
-    facts: Facts | None
-    engraved: Engraved | None
-    ladder: Ladder | None = None
-    further_keys: tuple[Engraved, ...] = ()
-    loads: Mapping[str, Load] = field(default_factory=dict)
-    #: The voices for which the site offers practice tracks.
-    tracks: tuple[str, ...] = ()
-
-    @property
-    def slug(self) -> str:
-        return self.entry.slug
-
-    @property
-    def path(self) -> str:
-        return f"exercises/{self.slug}.md"
-
-    @property
-    def ladder_data(self) -> LadderData | None:
-        """The ladder for the browser."""
-        octave = self.entry.front.step_out == "octave"
-        return ladder_as_data(self.ladder, may_change_octave=octave)
+def page_path(slug: str) -> str:
+    """Where the page of an exercise stands."""
+    return f"exercises/{slug}.md"
 
 
 def exercise_page(
     exercise: Exercise,
     stock: Mapping[str, Exercise],
-    chorus: Chorus,
-    vocabulary: Vocabulary,
+    setting: Setting,
+    drawn: Sequence[Engraved],
+    tracks: Sequence[str],
 ) -> Page:
-    """The page of one exercise; `stock` is every exercise by slug, for the links."""
-    front = exercise.entry.front
+    """The page of one exercise. `stock` is every exercise by slug, for the links; `drawn` its
+    drawings, one a key; `tracks` the voices for which the site offers practice tracks."""
+    entry, facts, path = exercise.entry, exercise.facts, page_path(exercise.slug)
+    chorus, vocabulary = setting.chorus, setting.vocabulary
+    assert chorus and vocabulary
     slots = {
         "head": _head(exercise, chorus, vocabulary),
         "say": '<section class="hb-say" aria-label="Say">',
@@ -91,27 +70,32 @@ def exercise_page(
         "end": _end(exercise, stock, vocabulary),
     }
     late = {}
-    if exercise.facts and exercise.score:
+    if facts:
         # search would read a cell for every voice in every key, and find nothing in them
         late["ladder"] = ladder_chart(exercise.ladder, chorus)
-        slots["score"] = _score(exercise, exercise.score, exercise.facts, chorus)
-        if exercise.engraved:
-            drawn = [exercise.engraved, *exercise.further_keys]
-            begins = starts(exercise.ladder, chorus, exercise.score.mode)
+        slots["score"] = _score(exercise, facts, chorus)
+        if drawn:
+            begins = starts(exercise.ladder, chorus, facts.mode)
             late["score"] = score_figure(drawn, begins)
-            late["player"] = player(
-                exercise.path, exercise.slug, exercise.score, exercise.facts, chorus
-            ) + track_links(exercise.path, exercise.slug, exercise.tracks, chorus)
-        if exercise.ladder_data:
-            late["own-range"] = own_range(exercise.path, chorus, exercise.ladder_data)
+            late["player"] = player(path, facts, chorus) + track_links(
+                path, exercise.slug, tracks, chorus
+            )
+        if exercise.ladder:
+            late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))
     return Page(
-        path=exercise.path,
-        title=front.title,
-        description=front.summary,
-        markdown=_markdown(exercise.entry.source.sections, "score" in slots),
+        path=path,
+        title=entry.front.title,
+        description=entry.front.summary,
+        markdown=_markdown(entry.source.sections, "score" in slots),
         slots=slots,
         late=late,
     )
+
+
+def ladder_for_browser(exercise: Exercise) -> LadderData | None:
+    """The ladder of an exercise as the browser's rule reads it."""
+    octave = exercise.front.step_out == "octave"
+    return ladder_as_data(exercise.ladder, may_change_octave=octave)
 
 
 def _markdown(sections: tuple[Section, ...], scored: bool) -> str:
@@ -132,15 +116,15 @@ def _markdown(sections: tuple[Section, ...], scored: bool) -> str:
 
 
 def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
-    front = exercise.entry.front
+    front, path = exercise.front, page_path(exercise.slug)
     return render(
         "exercise_head.html",
         title=front.title,
         summary=front.summary,
         cautions=[vocabulary.cautions[c].text for c in cautions_for(front, vocabulary)],
-        facts=words.facts_line(exercise.entry, exercise.facts, exercise.score, chorus, vocabulary),
+        facts=words.facts_line(front, exercise.facts, chorus, vocabulary),
         goals=[
-            {"label": vocabulary.goals[g].label, "link": link(exercise.path, f"goals/{g}.md")}
+            {"label": vocabulary.goals[g].label, "link": link(path, f"goals/{g}.md")}
             for g in front.goals
             if g in vocabulary.goals
         ],
@@ -149,46 +133,37 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
     )
 
 
-def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> str:
-    front = exercise.entry.front
-    path = front.key_path
-    assert path is not None  # facts are measured only where keys are stated
-    parts = {part.voice: part for part in score.parts}
-    spoken_only = not any(part.sung for part in score.parts)
+def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> str:
+    front = exercise.front
+    assert front.key_path  # facts are measured only where keys are stated
+    spoken_only = not any(voice.first for voice in facts.voices)
     return render(
         "exercise_score.html",
         first_key=words.key(facts.keys[0], facts.mode),
-        keys=words.keys(path, facts.keys),
+        keys=words.keys(front.key_path, facts.keys),
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
-        rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
+        rows=[] if spoken_only else _voice_rows(facts, chorus),
         ladder=Markup(late_slot("ladder")),
         voiced=words.voiced(
             {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
         ),
-        sung_on=words.sung_on(score),
+        sung_on=words.sung_on(facts.phrases),
     )
 
 
-def _voice_rows(
-    facts: Facts, parts: Mapping[str, Part], chorus: Chorus
-) -> list[dict[str, str | None]]:
+def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
     """A row a voice; voices that sing the same notes in the same octave share one."""
     rows: dict[tuple[object, ...], list[str]] = {}
     cells: dict[tuple[object, ...], dict[str, str | None]] = {}
     for voice in facts.voices:
-        part = parts[voice.voice]
-        begins = None
-        if part.sung and part.sung[0].degree:
-            tonic = facts.keys[0].moved(7 * part.octave, 12 * part.octave)
-            begins = words.note(part.sung[0].degree.in_key(tonic, facts.mode))
         cell = {
-            "begins": begins,
+            "begins": words.note(voice.first) if voice.first else None,
             "lowest": words.note(voice.lowest) if voice.lowest else None,
             "highest": words.note(voice.highest) if voice.highest else None,
             "span": words.span(voice.ambitus_semitones),
         }
-        key = (part.shares, *cell.values())
+        key = (voice.line, *cell.values())
         label = chorus.leader.label if voice.voice == LEADER else chorus.voices[voice.voice].label
         rows.setdefault(key, []).append(label)
         cells[key] = cell
@@ -196,14 +171,8 @@ def _voice_rows(
 
 
 def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> str:
-    front = exercise.entry.front
+    front, path = exercise.front, page_path(exercise.slug)
     formation = vocabulary.formations.get(front.formation or "")
-    before = [slug for slug, other in stock.items() if exercise.slug in other.entry.front.leads_to]
-    # A relation holds both ways, whichever of the two files names it.
-    alike = [s for s, other in stock.items() if exercise.slug in other.entry.front.related]
-    shown = {*before, *front.leads_to}
-    related = [s for s in dict.fromkeys([*front.related, *alike]) if s not in shown]
-    groups = (("Before it", before), ("After it", front.leads_to), ("Related", related))
     return render(
         "exercise_end.html",
         standing=formation
@@ -213,16 +182,28 @@ def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabula
                 "label": label,
                 "exercises": [
                     {
-                        "title": stock[slug].entry.front.title,
-                        "summary": stock[slug].entry.front.summary,
-                        "link": link(exercise.path, stock[slug].path),
+                        "title": stock[slug].front.title,
+                        "summary": stock[slug].front.summary,
+                        "link": link(path, page_path(slug)),
                     }
                     for slug in slugs
-                    if slug in stock
                 ],
             }
-            for label, slugs in groups
-            if any(slug in stock for slug in slugs)
+            for label, slugs in kin(exercise.slug, stock)
         ],
-        voice_care=link(exercise.path, VOICE_CARE),
+        voice_care=link(path, VOICE_CARE),
     )
+
+
+def kin(slug: str, stock: Mapping[str, Exercise]) -> list[tuple[str, list[str]]]:
+    """The exercises that an exercise goes with, in labelled groups. A relation holds both ways,
+    whichever of the two files names it."""
+    fronts = {name: other.front for name, other in stock.items()}
+    own = fronts[slug]
+    before = [name for name, front in fronts.items() if slug in front.leads_to]
+    after = [name for name in own.leads_to if name in fronts]
+    alike = [name for name, front in fronts.items() if slug in front.related]
+    named = [name for name in dict.fromkeys([*own.related, *alike]) if name in fronts]
+    related = [name for name in named if name not in {*before, *after}]
+    groups = (("Before it", before), ("After it", after), ("Related", related))
+    return [(label, names) for label, names in groups if names]

@@ -13,7 +13,7 @@ from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
 from chorus_handbook.music.facts_json import facts_as_json
-from chorus_handbook.pages.exercise import Exercise
+from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_json import ladder_as_json
 from chorus_handbook.voices.load_json import loads_as_json
 
@@ -49,7 +49,7 @@ def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> byt
     """The data file, the same bytes for the same stock."""
     exercises: list[dict[str, Any]] = []
     for slug, exercise in sorted(stock.items()):
-        front = exercise.entry.front
+        front = exercise.front
         exercises.append(
             {
                 "slug": slug,

@@ -53,11 +53,6 @@ def _height(svg: str) -> int:
     return int(found[1]) if found else 0
 
 
-def shared_sprite(drawn: Iterable[Engraved]) -> str:
-    """One sprite for a page that shows several scores."""
-    return _sprite(drawn)
-
-
 def _sprite(drawn: Iterable[Engraved]) -> str:
     symbols: dict[str, str] = {}
     for engraved in drawn:

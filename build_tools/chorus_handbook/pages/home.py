@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.prose import ProsePage
-from chorus_handbook.pages.exercise import Exercise
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.lists import ALL
 from chorus_handbook.pages.page import Page, link, slot, without_marks
@@ -15,15 +12,21 @@ from chorus_handbook.views import Views
 HOME = "index.md"
 
 
+def home_title(written: ProsePage | None, chorus: Chorus) -> str:
+    """What home is called."""
+    return written.title if written else f"{chorus.name}: warm-ups"
+
+
 def home_page(
     written: ProsePage | None,
     views: Views,
-    stock: Mapping[str, Exercise],
+    count: int,
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Page:
-    """Home: what the author wrote in index.md, the saved views, the goals, all exercises."""
-    title = written.title if written else f"{chorus.name}: warm-ups"
+    """Home: what the author wrote in index.md, the saved views, the goals, and how many exercises
+    there are (`count`)."""
+    title = home_title(written, chorus)
     markdown = slot("head") + (without_marks(written.markdown) if written else "")
     if views.saved:
         markdown += "\n\n## Where to start\n" + slot("views")
@@ -56,6 +59,6 @@ def home_page(
             "head": render("page_head.html", title=title, intro=[]),
             "views": render("index_list.html", items=saved, kind="views"),
             "goals": render("index_list.html", items=goals, kind="goals"),
-            "all": render("home_end.html", link=link(HOME, ALL), count=len(stock)),
+            "all": render("home_end.html", link=link(HOME, ALL), count=count),
         },
     )

@@ -3,65 +3,85 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import groupby
 
 from chorus_handbook.chorus.model import Chorus, Goal
+from chorus_handbook.engraving import sprite
 from chorus_handbook.pages import words
-from chorus_handbook.pages.exercise import Exercise
-from chorus_handbook.pages.figure import shared_sprite
+from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
 
 ALL = "exercises/index.md"
+ALL_TITLE = "All exercises"
 
 
-def exercise_list(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> str:
-    """The HTML of one list; thumbnails are set in late."""
+#: Gives the thumbnail of an exercise, None where there is none.
+Thumbnails = Callable[[Exercise], Thumbnail | None]
+
+
+def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> str:
+    """The HTML of one list on the page at `path`; thumbnails are set in late."""
     return render(
         "list.html",
         rows=[
             {
                 "slug": exercise.slug,
-                "title": exercise.entry.front.title,
-                "summary": exercise.entry.front.summary,
-                "link": link(page_path, exercise.path),
-                "impact": words.impact(exercise.entry.front.impact),
-                "minutes": words.minutes(exercise.entry.front.minutes),
-                "voices": words.who_sings(exercise.score, chorus),
-                "drawn": exercise.engraved is not None,
+                "title": exercise.front.title,
+                "summary": exercise.front.summary,
+                "link": link(path, page_path(exercise.slug)),
+                "impact": words.impact(exercise.front.impact),
+                "minutes": words.minutes(exercise.front.minutes),
+                "voices": words.who_sings(exercise.facts, chorus),
+                "drawn": bool(exercise.drawings),
             }
             for exercise in exercises
         ],
     )
 
 
-def set_in_late(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> dict[str, str]:
+def set_in_late(
+    path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, chorus: Chorus
+) -> dict[str, str]:
     """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
     limits the lists."""
-    drawn = {e.slug: e.engraved for e in exercises if e.engraved}
-    late = {f"thumb-{slug}": engraved.thumbnail for slug, engraved in drawn.items()}
-    late["sprite"] = shared_sprite(drawn.values())
-    late["own-range"] = own_range(page_path, chorus)
+    drawn = {e.slug: small for e in exercises if (small := thumbnails(e))}
+    late = {f"thumb-{slug}": small.svg for slug, small in drawn.items()}
+    symbols = {name: sign for small in drawn.values() for name, sign in small.symbols.items()}
+    late["sprite"] = sprite(dict(sorted(symbols.items())))
+    late["own-range"] = own_range(path, chorus)
     return late
 
 
-def view_page(view: View, stock: Mapping[str, Exercise], chorus: Chorus) -> Page:
+def view_page(
+    view: View, stock: Mapping[str, Exercise], thumbnails: Thumbnails, chorus: Chorus
+) -> Page:
     """The page of one saved view."""
-    members = [stock[slug] for slug in view.members if slug in stock]
-    return _page(f"views/{view.slug}.md", view.title, [view.intro], members, chorus)
+    members = [stock[slug] for slug in view.members]
+    path = f"views/{view.slug}.md"
+    return _page(path, view.title, [view.intro], members, thumbnails, chorus)
 
 
-def goal_page(name: str, goal: Goal, members: Sequence[Exercise], chorus: Chorus) -> Page:
+def goal_page(
+    name: str, goal: Goal, members: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus
+) -> Page:
     """The page of one goal, with the paragraph that teaches it."""
     paragraphs = [" ".join(p.split()) for p in goal.about.split("\n\n") if p.strip()]
-    return _page(f"goals/{name}.md", goal.label, paragraphs, members, chorus)
+    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, chorus)
 
 
 def _page(
-    path: str, title: str, intro: list[str], members: Sequence[Exercise], chorus: Chorus
+    path: str,
+    title: str,
+    intro: list[str],
+    members: Sequence[Exercise],
+    thumbnails: Thumbnails,
+    chorus: Chorus,
 ) -> Page:
     body = render("empty.html")
     if members:
@@ -75,17 +95,17 @@ def _page(
             "head": render("page_head.html", title=title, intro=intro),
             "list": late_slot("sprite") + body,
         },
-        late=set_in_late(path, members, chorus),
+        late=set_in_late(path, members, thumbnails, chorus),
     )
 
 
-def all_page(exercises: Sequence[Exercise], chorus: Chorus) -> Page:
+def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus) -> Page:
     """All exercises from A to Z, a heading a letter."""
-    ordered = sorted(exercises, key=lambda e: (_initial(e), e.entry.front.title.casefold()))
+    ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     slots = {
         "head": render(
             "page_head.html",
-            title="All exercises",
+            title=ALL_TITLE,
             intro=[f"{words.plural(len(exercises), 'exercise')}, from A to Z."],
         )
         + late_slot("sprite")
@@ -98,15 +118,15 @@ def all_page(exercises: Sequence[Exercise], chorus: Chorus) -> Page:
         markdown += f"\n\n## {letter}\n" + slot(name)
     return Page(
         path=ALL,
-        title="All exercises",
+        title=ALL_TITLE,
         description="Every exercise from A to Z.",
         markdown=markdown,
         slots=slots,
-        late=set_in_late(ALL, exercises, chorus),
+        late=set_in_late(ALL, exercises, thumbnails, chorus),
     )
 
 
 def _initial(exercise: Exercise) -> str:
     """The letter an exercise stands under; accents do not count."""
-    first = unicodedata.normalize("NFKD", exercise.entry.front.title.strip())[:1].upper()
+    first = unicodedata.normalize("NFKD", exercise.front.title.strip())[:1].upper()
     return first if first.isascii() and first.isalpha() else "0–9 and others"

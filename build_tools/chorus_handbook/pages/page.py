@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
@@ -44,14 +44,33 @@ class Page:
         return url_of(self.path)
 
 
+#: (title, path) pairs, or (title, list of such) groups.
+Menu = tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPage:
+    """A page that is made when it is needed: `make` loads what it shows, and whoever calls it lets
+    go of it. `key` names everything that the page is made from."""
+
+    path: str
+    title: str
+    key: str
+    make: Callable[[], Page]
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
-    """All generated pages, files to publish as they are, and the menu: (title, path) pairs or
-    (title, list of such) groups."""
+    """All generated pages, files to publish as they are, and the menu."""
 
-    pages: tuple[Page, ...]
+    plans: tuple[PlannedPage, ...]
     files: Mapping[str, bytes]
-    menu: tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
+    menu: Menu
+
+    @property
+    def pages(self) -> tuple[Page, ...]:
+        """Every page, made now."""
+        return tuple(plan.make() for plan in self.plans)
 
 
 def url_of(path: str) -> str:

@@ -7,20 +7,21 @@ from collections.abc import Sequence
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER, Score
+from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link
 
 
-def player(page_path: str, slug: str, score: Score, facts: Facts, chorus: Chorus) -> str:
+def player(page_path: str, facts: Facts, chorus: Chorus) -> str:
     """The controls, hidden until a script makes them work."""
+    slug = facts.slug
     voices = [
         (
-            part.voice,
-            chorus.leader.label if part.voice == LEADER else chorus.voices[part.voice].label,
-            any(note.degree for note in part.sung),
+            voice.voice,
+            chorus.leader.label if voice.voice == LEADER else chorus.voices[voice.voice].label,
+            voice.first is not None,
         )
-        for part in score.parts
+        for voice in facts.voices
     ]
     return render(
         "player.html",

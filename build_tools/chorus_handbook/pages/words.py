@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import groupby
+from collections.abc import Iterable, Mapping, Sequence
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
 from chorus_handbook.entries.keys import KeyPath
-from chorus_handbook.entries.model import Entry
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER, Part, Score
+from chorus_handbook.music.score import LEADER
 from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
@@ -105,34 +103,25 @@ def span(semitones: int) -> str:
     return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
-def who_sings(score: Score | None, chorus: Chorus) -> str:
+def who_sings(facts: Facts | None, chorus: Chorus) -> str:
     """Who sings: "all voices in unison", "four parts", "soprano and alto in two parts"."""
-    if score is None:
+    if facts is None:
         return "everyone"
-    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
-    voices = [part.voice for part in parts]
-    led = any(part.voice == LEADER and part.notes for part in score.parts)
+    sounding = [voice for voice in facts.voices if not voice.silent]
+    voices = [voice for voice in sounding if voice.voice != LEADER]
     if not voices:
         return "the leader alone"
     everyone = len(voices) == len(chorus.voices)
-    spoken = not any(part.sung for part in parts)
-    lines = _lines(parts)
-    names = "all voices" if everyone else listed(chorus.voices[v].label.lower() for v in voices)
+    lines = len({voice.line for voice in voices})
+    labels = (chorus.voices[voice.voice].label.lower() for voice in voices)
+    names = "all voices" if everyone else listed(labels)
     if lines == 1:
+        spoken = not any(voice.notes for voice in voices)
         together = "" if len(voices) == 1 else " together" if spoken else " in unison"
         text = names + together
     else:
         text = f"{number(lines)} parts" if everyone else f"{names} in {number(lines)} parts"
-    return f"leader, then {text}" if led else text
-
-
-def _lines(parts: Sequence[Part]) -> int:
-    """How many different lines are sung. Parts that share one are not looked at note by note."""
-    known: list[Part] = []
-    for part in parts:
-        if not any((part.shares and part.shares == o.shares) or part.line == o.line for o in known):
-            known.append(part)
-    return len(known)
+    return f"leader, then {text}" if len(sounding) > len(voices) else text
 
 
 def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
@@ -158,15 +147,14 @@ def pace(facts: Facts, passes: int) -> str:
 
 
 def facts_line(
-    entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus, vocabulary: Vocabulary
+    front: FrontMatter, facts: Facts | None, chorus: Chorus, vocabulary: Vocabulary
 ) -> str:
     """The line of facts under the title: "Impact 2 light · a fifth · all voices in unison ·
     3 minutes · in a circle"."""
-    front = entry.front
     parts = [f"Impact {impact(front.impact)}"]
     if facts and any(voice.lowest for voice in facts.voices):
         parts.append(span(facts.ambitus_semitones))
-    parts.append(who_sings(score, chorus))
+    parts.append(who_sings(facts, chorus))
     parts.append(minutes(front.minutes))
     formation = vocabulary.formations.get(front.formation or "")
     if formation:
@@ -175,31 +163,6 @@ def facts_line(
     return "\u00a0· ".join(parts)  # a line never begins with the dot
 
 
-def sung_on(score: Score, most: int = 12) -> str:
-    """The words of a score, phrase by phrase as they come, each once: what search finds it by.
-    Phrases end with the blocks of the notation; a syllable sung again and again stands once."""
-    phrases: dict[str, None] = {}
-    for part in score.parts:
-        for verse in range(score.verses):
-            for phrase in _phrases(part, score, verse):
-                phrases[phrase] = None
-    shown = list(phrases)
-    return " / ".join(shown[:most]) + (" …" if len(shown) > most else "")
-
-
-def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
-    starts = [block.onset for block in score.blocks[1:]]
-    for _, notes in groupby(part.notes, lambda note: bisect_right(starts, note.onset)):
-        words: list[str] = []
-        joined = False
-        for note_ in notes:
-            syllable = note_.syllables[verse] if verse < len(note_.syllables) else None
-            if syllable is None:
-                continue
-            if joined:
-                words[-1] += syllable.text
-            elif not words or words[-1] != syllable.text:
-                words.append(syllable.text)
-            joined = syllable.joined
-        if words:
-            yield " ".join(words)
+def sung_on(phrases: Sequence[str], most: int = 12) -> str:
+    """The words that are sung, for a reader who knows an exercise by them."""
+    return " / ".join(phrases[:most]) + (" …" if len(phrases) > most else "")

@@ -12,16 +12,14 @@ for singers, many at a time (`track_pool`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from pathlib import Path
-from types import MappingProxyType
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.chorus.sound_font import font_file
-from chorus_handbook.entries.model import Entries, Entry
-from chorus_handbook.music import Music
+from chorus_handbook.entries.model import Entry
+from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.sound.encoding import EncodingError
@@ -34,7 +32,7 @@ from chorus_handbook.sound.tuning import TONIC, tune
 from chorus_handbook.source.named_files import NamedFileError
 from chorus_handbook.source.text import shown_path
 
-__all__ = ["Instrument", "Sound", "make_sound"]
+__all__ = ["Heard", "Instrument", "Sound", "hear", "make_sound"]
 
 _FAILED = "The player's tones could not be made"
 _HINT = (
@@ -44,46 +42,40 @@ _HINT = (
 
 
 @dataclass(frozen=True, slots=True)
+class Heard:
+    """What can be heard of one exercise: its notes.json, and its Standard MIDI File."""
+
+    notes: bytes
+    midi: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Sound:
-    """What can be heard. `notes` is the notes.json of every exercise that was measured, by slug,
-    `midi` its Standard MIDI File. `instrument` is what the player plays on, None where nothing is
-    notated, and `tones` what it is made of."""
+    """What the player plays on (`instrument`), and what it is made of."""
 
-    notes: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
-    midi: Mapping[str, bytes] = field(default_factory=lambda: MappingProxyType({}))
-    instrument: Instrument | None = None
-    tones: Tones = field(default_factory=Computed)
+    instrument: Instrument
+    tones: Tones
 
 
-def make_sound(
-    entries: Entries, music: Music, chorus: Chorus, cache: Cache, root: Path
-) -> tuple[Sound, list[Problem]]:
-    """The timed notes of every exercise that was measured, and what to play them on. `root` is the
-    handbook's folder."""
-    notes: dict[str, bytes] = {}
-    files: dict[str, bytes] = {}
-    for entry in entries.entries:
-        score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
-        if score is None or facts is None:
-            continue
-        timed = in_time(score, chorus)
-        tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
-        notes[entry.slug] = notes_json(
-            notes_data(entry.slug, entry.front, facts.keys, timed, tuned)
-        )
-        piece = Piece(entry.front.title, timed, score.meter, facts.tempo, facts.keys[0])
-        files[entry.slug] = midi_file(piece, cache)
-    found = Sound(MappingProxyType(notes), MappingProxyType(files))
-    if not notes:
-        return found, []
+def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
+    """The timed notes of an exercise that was measured."""
+    timed = in_time(score, chorus)
+    tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
+    notes = notes_json(notes_data(entry.slug, entry.front, facts.keys, timed, tuned))
+    piece = Piece(entry.front.title, timed, score.meter, facts.tempo, facts.keys[0])
+    return Heard(notes, midi_file(piece))
+
+
+def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, list[Problem]]:
+    """What the chorus of the handbook in the folder `root` is heard on."""
     place = Place(shown_path(root / "chorus.yml", root))
     try:
         tones = _tones(chorus, root, cache)
-        return replace(found, tones=tones, instrument=instrument(tones, cache)), []
+        return Sound(instrument(tones, cache), tones), []
     except SoundFontError as error:
-        return found, [Problem(place, "sound-font", error.message, error.hint)]
+        return None, [Problem(place, "sound-font", error.message, error.hint)]
     except EncodingError as error:
-        return found, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]
+        return None, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]
 
 
 def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:

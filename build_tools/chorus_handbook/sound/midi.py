@@ -12,13 +12,8 @@ import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
-from hashlib import sha256
-from importlib import metadata
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from chorus_handbook.cache import Cache
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Degree, Meter
 from chorus_handbook.pitch import Pitch
@@ -51,16 +46,6 @@ class Piece:
     tonic: Pitch
 
 
-def midi_file(piece: Piece, cache: Cache) -> bytes:
-    """The file, written or as it was kept."""
-    key = Cache.key("midi", repr(piece), _code(), metadata.version("mido"))
-    kept = cache.get(key)
-    if kept is None:
-        kept = _written(piece)
-        cache.put(key, kept)
-    return kept
-
-
 @dataclass(frozen=True, slots=True)
 class _Clock:
     """The file's ticks are those of the pass; `division` of them make a quarter of `microseconds`.
@@ -88,8 +73,9 @@ _Moment = tuple[int, int, "Message | MetaMessage"]
 _END, _WORD, _CHANGE, _START = range(4)
 
 
-def _written(piece: Piece) -> bytes:
-    from mido import MidiFile
+def midi_file(piece: Piece) -> bytes:
+    """The file; the same bytes for the same piece."""
+    from mido import MidiFile  # late: only what is heard for the first time needs it
 
     clock = _Clock.of(piece)
     file = MidiFile(type=1, ticks_per_beat=clock.division, charset="utf-8")
@@ -203,9 +189,3 @@ class _Singer:
             bend = round(_MOST_BEND * Fraction(way * step, count * _BEND_RANGE))
             yield at, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=bend)
         yield end, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=0)
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    """Names the code that writes the file: when it changes, files are written anew."""
-    return sha256(Path(__file__).read_bytes()).hexdigest()

@@ -3,7 +3,7 @@ that a site offers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from multiprocessing import get_context
@@ -29,15 +29,17 @@ _WORTH_SHARING = 4
 
 
 def site_tracks(
-    sound: Sound, ladders: Mapping[str, Ladder], chorus: Chorus, cache: Cache, root: Path
+    runs: Iterable[tuple[str, bytes, Ladder | None]],
+    sound: Sound,
+    chorus: Chorus,
+    cache: Cache,
+    root: Path,
 ) -> tuple[Tracks, list[Problem]]:
-    """Every track that can be made, at the exercises' own tempo. `root` is the handbook's
-    folder."""
-    if sound.instrument is None:  # nothing is notated, or nothing can sound
-        return {}, []
+    """Every track that can be made, at the exercises' own tempo. `runs` are the exercises: slug,
+    notes.json, ladder; `root` is the handbook's folder."""
     wanted: list[Track] = []
-    for slug, notes in sound.notes.items():
-        found, _ = tracks_of(slug, notes, ladders.get(slug), Settings(), chorus.name)
+    for slug, notes, ladder in runs:
+        found, _ = tracks_of(slug, notes, ladder, Settings(), chorus.name)
         wanted += found.values()
     made: dict[str, dict[str, bytes]] = {}
     try:

@@ -1,6 +1,6 @@
 """Stage 9: exercises sorted into saved views and by goal.
 
-`fields` says what can be asked, `record` makes the flat record of an exercise, `conditions` reads
+`fields` says what can be asked, `row` makes the flat row of an exercise, `conditions` reads
 what an author asks, `evaluate` holds the one against the other, `saved` reads views.yml.
 """
 
@@ -14,13 +14,12 @@ from types import MappingProxyType
 from chorus_handbook.chorus import Setting
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries
-from chorus_handbook.music import Music
 from chorus_handbook.problems import Problem
 from chorus_handbook.views.empty import empty_view
 from chorus_handbook.views.evaluate import Condition, admits, meets
 from chorus_handbook.views.fields import FIELDS
 from chorus_handbook.views.ordering import sort_key
-from chorus_handbook.views.record import Record, make_record
+from chorus_handbook.views.row import Row, make_row
 from chorus_handbook.views.saved import PlacedView, read_saved
 
 
@@ -37,54 +36,49 @@ class View:
 @dataclass(frozen=True, slots=True)
 class Views:
     """`saved` in file order; `by_goal`: for every goal of the vocabulary the slugs that serve it,
-    by title; `records`: the flat record of every exercise, by slug."""
+    by title; `rows`: the flat row of every exercise, by slug."""
 
     saved: tuple[View, ...] = ()
     by_goal: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    records: Mapping[str, Record] = field(default_factory=lambda: MappingProxyType({}))
+    rows: Mapping[str, Row] = field(default_factory=lambda: MappingProxyType({}))
 
 
 def read_views(
-    root: Path, entries: Entries, music: Music, setting: Setting
+    root: Path, entries: Entries, subjects: Iterable[Subject], setting: Setting, *, complete: bool
 ) -> tuple[Views, list[Problem]]:
-    """Sort the exercises into the views of `root`/views.yml and by goal."""
-    records = {}
-    for entry in entries.entries:
-        score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
-        subject = Subject(entry, score, facts, setting.chorus, setting.vocabulary)
-        records[entry.slug] = make_record(subject)
+    """Sort the exercises into the views of `root`/views.yml and by goal. `complete`: all that can
+    be known of the exercises is known."""
+    rows = {subject.entry.slug: make_row(subject) for subject in subjects}
     placed, problems = read_saved(root, entries, setting)
     ranks = _ranks(entries, setting)
     saved = []
-    # What could not be measured may be just what a view is for.
-    known = setting.chorus and setting.vocabulary and all(map(music.complete, entries.entries))
     for item in placed:
-        members = [record for record in records.values() if admits(item.rule, record)]
-        if records and known and not members:
-            problems.append(empty_view(item, records.values()))
+        members = [row for row in rows.values() if admits(item.rule, row)]
+        if rows and complete and not members:  # else what is missing may be what a view is for
+            problems.append(empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))
     by_goal = {
-        goal: _sorted(_serving(goal, records.values()), (), ranks)
+        goal: _sorted(_serving(goal, rows.values()), (), ranks)
         for goal in (setting.vocabulary.goals if setting.vocabulary else ())
     }
-    views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(records))
+    views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(rows))
     return views, sorted(problems)
 
 
-def _serving(goal: str, records: Iterable[Record]) -> list[Record]:
+def _serving(goal: str, rows: Iterable[Row]) -> list[Row]:
     wanted: Condition = {"field": "goals", "test": "one-of", "values": [goal]}
-    return [record for record in records if meets(record, wanted)]
+    return [row for row in rows if meets(row, wanted)]
 
 
-def _view(item: PlacedView, members: list[Record], ranks: dict[str, dict[str, int]]) -> View:
+def _view(item: PlacedView, members: list[Row], ranks: dict[str, dict[str, int]]) -> View:
     view = item.view
     return View(view.slug, view.title, view.intro, _sorted(members, view.order, ranks))
 
 
 def _sorted(
-    members: Iterable[Record], order: Iterable[str], ranks: dict[str, dict[str, int]]
+    members: Iterable[Row], order: Iterable[str], ranks: dict[str, dict[str, int]]
 ) -> tuple[str, ...]:
-    keys = sorted(sort_key(record, tuple(order), ranks) for record in members)
+    keys = sorted(sort_key(row, tuple(order), ranks) for row in members)
     return tuple(slug for _, _, slug in keys)
 
 

@@ -7,16 +7,16 @@ from collections.abc import Collection
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 from chorus_handbook.views.evaluate import meets
-from chorus_handbook.views.record import Record
+from chorus_handbook.views.row import Row
 from chorus_handbook.views.saved import PlacedView
 
 
-def empty_view(placed: PlacedView, records: Collection[Record]) -> Problem:
+def empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
     """Notice `view-empty`, at the condition that shuts out everything when there is one."""
     view, document = placed.view, placed.document
     for condition in placed.rule["all"]:
         name = condition["field"]
-        if not any(meets(record, condition) for record in records):
+        if not any(meets(row, condition) for row in rows):
             written = view.where[name]
             asked = ", ".join(map(str, written)) if isinstance(written, list) else written
             return Problem(
@@ -27,9 +27,7 @@ def empty_view(placed: PlacedView, records: Collection[Record]) -> Problem:
             )
     groups = placed.rule["any"]
     if groups and not any(
-        all(meets(record, condition) for condition in group)
-        for record in records
-        for group in groups
+        all(meets(row, condition) for condition in group) for row in rows for group in groups
     ):
         return Problem(
             document.place_of("any"),

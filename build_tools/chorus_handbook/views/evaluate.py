@@ -1,4 +1,4 @@
-"""Whether a record meets a rule. Small on purpose: the same rule is run by other readers.
+"""Whether a row meets a rule. Small on purpose: the same rule is run by other readers.
 
 A rule and its conditions are plain data, ready for JSON. `conditions.py` makes them.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import Literal, TypedDict
 
-from chorus_handbook.views.record import Record
+from chorus_handbook.views.row import Row
 
 Test = Literal["one-of", "none-of", "between", "stated", "not-stated"]
 
@@ -32,10 +32,10 @@ class Rule(TypedDict):
     any: list[list[Condition]]
 
 
-def meets(record: Record, condition: Condition) -> bool:
-    """Whether the record meets one condition. What is not stated meets only none-of and
+def meets(row: Row, condition: Condition) -> bool:
+    """Whether the row meets one condition. What is not stated meets only none-of and
     not-stated."""
-    value, values = record.get(condition["field"]), condition["values"]
+    value, values = row.get(condition["field"]), condition["values"]
     test = condition["test"]
     if test == "stated":
         return value is not None
@@ -52,9 +52,9 @@ def meets(record: Record, condition: Condition) -> bool:
     return any(item in values for item in held) == (test == "one-of")
 
 
-def admits(rule: Rule, record: Record) -> bool:
-    """Whether the record falls into a view."""
-    return all(meets(record, condition) for condition in rule["all"]) and (
+def admits(rule: Rule, row: Row) -> bool:
+    """Whether the row falls into a view."""
+    return all(meets(row, condition) for condition in rule["all"]) and (
         not rule["any"]
-        or any(all(meets(record, condition) for condition in group) for group in rule["any"])
+        or any(all(meets(row, condition) for condition in group) for group in rule["any"])
     )

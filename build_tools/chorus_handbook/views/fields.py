@@ -86,9 +86,7 @@ def _fullest(name: str, unit: Unit = "count") -> Field:
     """A number of `VoiceFacts`, of the voice of the chorus that has most of it."""
 
     def value(subject: Subject) -> Any:
-        singing = {part.voice for part in subject.parts}
-        voices = subject.facts.voices if subject.facts else ()
-        return max((getattr(v, name) for v in voices if v.voice in singing), default=None)
+        return max((getattr(voice, name) for voice in subject.sounding), default=None)
 
     return Field("number", value, unit=unit, least=0)
 
@@ -134,7 +132,7 @@ def _stated_voices(subject: Subject) -> list[str]:
 
 
 def _singing_voices(subject: Subject) -> list[str]:
-    return _with_groups((part.voice for part in subject.parts), subject.chorus)
+    return _with_groups((facts.voice for facts in subject.sounding), subject.chorus)
 
 
 def _cautions(subject: Subject) -> Sequence[str]:

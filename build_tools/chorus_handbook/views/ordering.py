@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from chorus_handbook.views.record import Record
+from chorus_handbook.views.row import Row
 
 Key = tuple[tuple[bool, int, str], ...]
 
 
 def sort_key(
-    record: Record, order: Sequence[str], ranks: dict[str, dict[str, int]]
+    row: Row, order: Sequence[str], ranks: dict[str, dict[str, int]]
 ) -> tuple[Key, str, str]:
     """A key by the fields of `order`, then title, then slug; what is not stated comes last.
 
@@ -19,7 +19,7 @@ def sort_key(
     """
     parts = []
     for name in order:
-        value = record[name]
+        value = row[name]
         if value is None:
             parts.append((True, 0, ""))
         elif isinstance(value, int):
@@ -28,4 +28,4 @@ def sort_key(
             word = str(value)
             places = ranks.get(name, {})
             parts.append((False, places.get(word, len(places)), word.casefold()))
-    return tuple(parts), str(record["title"]).casefold(), str(record["slug"])
+    return tuple(parts), str(row["title"]).casefold(), str(row["slug"])

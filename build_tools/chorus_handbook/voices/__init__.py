@@ -8,34 +8,27 @@ against the same cases.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music import Music
-from chorus_handbook.problems import Problem
 from chorus_handbook.voices.ladder import Ladder, Rung, climb
 from chorus_handbook.voices.rule import Reach, State
 
-__all__ = ["Ladder", "Reach", "Rung", "State", "climb", "climb_all"]
+__all__ = ["Ladder", "Reach", "Rung", "State", "climb", "ladder_of"]
 
 
-def climb_all(
-    entries: Entries, music: Music, chorus: Chorus, vocabulary: Vocabulary | None
-) -> tuple[Mapping[str, Ladder], list[Problem]]:
-    """The ladders of all exercises that were measured, by slug. What is wrong with one is said by
+def ladder_of(
+    front: FrontMatter, music: Music, chorus: Chorus, vocabulary: Vocabulary | None
+) -> Ladder | None:
+    """The ladder of an exercise, None where it was not measured. What is wrong with it is said by
     the claims, which know what the author allows."""
-    ladders = {}
-    for entry in entries.entries:
-        score, facts = music.scores.get(entry.slug), music.facts.get(entry.slug)
-        if score and facts:
-            octave = entry.front.step_out == "octave"
-            manner = vocabulary.soundings.get(entry.front.sounding) if vocabulary else None
-            ladders[entry.slug] = climb(
-                score,
-                facts.keys,
-                chorus,
-                may_change_octave=octave,
-                wide=manner is not None and manner.widest,
-            )
-    return ladders, []
+    if music.score is None or music.facts is None:
+        return None
+    manner = vocabulary.soundings.get(front.sounding) if vocabulary else None
+    return climb(
+        music.score,
+        music.facts.keys,
+        chorus,
+        may_change_octave=front.step_out == "octave",
+        wide=manner is not None and manner.widest,
+    )

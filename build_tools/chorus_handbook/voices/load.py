@@ -13,8 +13,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from chorus_handbook.entries.model import Entries
-from chorus_handbook.music import Music
 from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import hertz
@@ -29,22 +27,6 @@ class Load:
     keys: int
     seconds: float
     cycles: float
-
-
-def load_all(
-    entries: Entries, music: Music, ladders: Mapping[str, Ladder]
-) -> Mapping[str, Mapping[str, Load]]:
-    """The loads of all exercises that have a ladder, by slug and voice."""
-    return {
-        entry.slug: load(
-            music.scores[entry.slug],
-            ladders[entry.slug],
-            tempo=music.facts[entry.slug].tempo,
-            passes=entry.front.passes,
-        )
-        for entry in entries.entries
-        if entry.slug in ladders
-    }
 
 
 def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[str, Load]:

@@ -1,4 +1,4 @@
-"""The flat record of an exercise: what conditions are held against, here and in other readers.
+"""The flat row of an exercise: what conditions are held against, here and in other readers.
 
 Numbers are whole: semitones, MIDI numbers and counts as they are, everything else in thousandths.
 """
@@ -13,18 +13,18 @@ from chorus_handbook.views.fields import FIELDS, SCALE
 
 #: A field's value; None is "not stated" or "not measured".
 Value = int | bool | str | tuple[str, ...] | None
-Record = Mapping[str, Value]
+Row = Mapping[str, Value]
 
 
-def make_record(subject: Subject) -> Record:
+def make_row(subject: Subject) -> Row:
     """Every field of `FIELDS`, ready for JSON."""
-    record: dict[str, Value] = {}
+    row: dict[str, Value] = {}
     for name, field in FIELDS.items():
         value = field.value(subject)
         if field.kind == "words":
-            record[name] = tuple(value) or None
+            row[name] = tuple(value) or None
         elif field.kind == "number" and value is not None:
-            record[name] = round(value * SCALE[field.unit])
+            row[name] = round(value * SCALE[field.unit])
         else:
-            record[name] = value
-    return MappingProxyType(record)
+            row[name] = value
+    return MappingProxyType(row)

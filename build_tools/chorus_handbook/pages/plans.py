@@ -1,0 +1,122 @@
+"""Every page of a site, planned: what it is made from, and how, but not made yet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
+
+from pydantic import TypeAdapter
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus.model import Goal
+from chorus_handbook.entries.prose import Prose, ProsePage
+from chorus_handbook.pages.care import TITLE, VOICE_CARE, care_page
+from chorus_handbook.pages.exercise import exercise_page, kin, page_path
+from chorus_handbook.pages.home import HOME, home_page, home_title
+from chorus_handbook.pages.lists import ALL, ALL_TITLE, all_page, goal_page, view_page
+from chorus_handbook.pages.page import Page, PlannedPage
+from chorus_handbook.pages.written import written_page
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.dependencies import program
+from chorus_handbook.records.parts import Parts
+from chorus_handbook.sound.track_pool import Tracks
+from chorus_handbook.views import View, Views
+
+_EXERCISE = TypeAdapter(Exercise)
+
+
+class Plans:
+    """Iterates over the pages of a handbook. A page's key holds this program, the chorus, the
+    vocabulary, and what that page alone is made from; so it stays the same while other exercises
+    change."""
+
+    def __init__(
+        self,
+        setting: Setting,
+        stock: Mapping[str, Exercise],
+        prose: Prose,
+        views: Views,
+        parts: Parts,
+        tracks: Tracks,
+    ) -> None:
+        assert setting.chorus and setting.vocabulary, "a site needs its chorus and vocabulary"
+        self.chorus, self.vocabulary = setting.chorus, setting.vocabulary
+        self._setting, self._stock, self._views = setting, stock, views
+        self._parts, self._tracks = parts, tracks
+        self._common = Cache.key(
+            program(), self.chorus.model_dump_json(), self.vocabulary.model_dump_json()
+        )
+        self._digests = {slug: _EXERCISE.dump_json(exercise) for slug, exercise in stock.items()}
+        self._home = next((page for page in prose.pages if page.path == HOME), None)
+        #: Pages of the author's own, and voice care where there is none.
+        self.written = [self._written(page) for page in prose.pages if page.path != HOME]
+        if not any(page.path == VOICE_CARE for page in self.written):
+            care = partial(care_page, self.vocabulary)
+            self.written.append(self._plan(VOICE_CARE, TITLE, care))
+
+    def __iter__(self) -> Iterator[PlannedPage]:
+        yield self._home_page()
+        yield self._all()
+        for view in self._views.saved:
+            yield self._view(view)
+        for name, goal in self.vocabulary.goals.items():
+            yield self._goal(name, goal)
+        for exercise in self._stock.values():
+            yield self._exercise(exercise)
+        yield from self.written
+
+    def _home_page(self) -> PlannedPage:
+        saved = [(view.title, view.slug, len(view.members)) for view in self._views.saved]
+        goals = {name: len(members) for name, members in self._views.by_goal.items()}
+        make = partial(
+            home_page, self._home, self._views, len(self._stock), self.chorus, self.vocabulary
+        )
+        title = home_title(self._home, self.chorus)
+        return self._plan(HOME, title, make, repr((self._home, saved, goals, len(self._stock))))
+
+    def _all(self) -> PlannedPage:
+        stock = tuple(self._stock.values())
+        make = partial(all_page, stock, self._parts.thumbnail, self.chorus)
+        return self._plan(ALL, ALL_TITLE, make, *self._of(self._stock))
+
+    def _view(self, view: View) -> PlannedPage:
+        make = partial(view_page, view, self._stock, self._parts.thumbnail, self.chorus)
+        return self._plan(
+            f"views/{view.slug}.md", view.title, make, repr(view), *self._of(view.members)
+        )
+
+    def _goal(self, name: str, goal: Goal) -> PlannedPage:
+        slugs = self._views.by_goal.get(name, ())
+        members = [self._stock[slug] for slug in slugs]
+        make = partial(goal_page, name, goal, members, self._parts.thumbnail, self.chorus)
+        return self._plan(f"goals/{name}.md", goal.label, make, *self._of(slugs))
+
+    def _exercise(self, exercise: Exercise) -> PlannedPage:
+        slug = exercise.slug
+        shown = [
+            (label, [(name, self._stock[name].front.title, self._stock[name].front.summary)])
+            for label, names in kin(slug, self._stock)
+            for name in names
+        ]
+        tracks = tuple(self._tracks.get(slug, ()))
+
+        def make() -> Page:
+            drawn = self._parts.drawings(exercise)
+            return exercise_page(exercise, self._stock, self._setting, drawn, tracks)
+
+        return self._plan(
+            page_path(slug), exercise.front.title, make, repr((shown, tracks)), *self._of([slug])
+        )
+
+    def _written(self, page: ProsePage) -> PlannedPage:
+        return self._plan(page.path, page.title, partial(written_page, page), repr(page))
+
+    def _of(self, slugs: Iterable[str]) -> list[bytes]:
+        """What is known of these exercises, for a key."""
+        return [self._digests[slug] for slug in slugs]
+
+    def _plan(
+        self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
+    ) -> PlannedPage:
+        return PlannedPage(path, title, Cache.key(self._common, path, *inputs), make)

@@ -1,0 +1,96 @@
+"""Records kept from run to run, one by one.
+
+A record is stored under everything that it was made from, so nothing in the store is ever stale,
+and one that was damaged is made again. Records are JSON: what is read back from a folder that
+anyone may have written to must not be able to run code.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+from pydantic import TypeAdapter, ValidationError
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting
+from chorus_handbook.entries.files import ExerciseFile, exercise_files
+from chorus_handbook.music.musicxml.container import LARGEST_SCORE, locate
+from chorus_handbook.music.musicxml.parse import ScoreFileError
+from chorus_handbook.records.dependencies import program
+from chorus_handbook.records.making import make_record
+from chorus_handbook.records.record import Record
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.text import LARGEST_FILE
+
+
+def records_of(root: Path, setting: Setting, cache: Cache) -> Iterator[Record]:
+    """The record of every exercise of the handbook in the folder `root`, in the order of their
+    names: loaded from the store, or made and stored."""
+    context = sha256()
+    for model in (setting.chorus, setting.vocabulary):
+        context.update(model.model_dump_json().encode() if model else b"none")
+        context.update(b"\n")
+    for file in exercise_files(root):
+        yield build_or_load(file, setting, context.hexdigest(), root, cache)
+
+
+def build_or_load(
+    file: ExerciseFile, setting: Setting, context: str, root: Path, cache: Cache
+) -> Record:
+    """One record. `context` names the chorus and the vocabulary."""
+    key = Cache.key(
+        "record",
+        program(),
+        context,
+        shown_path(file.path, root),
+        repr((file.slug, file.problems)),
+        content(file.path, LARGEST_FILE),
+    )
+    stored = cache.get(key)
+    if stored is not None:
+        score, _, text = stored.partition(b"\n")
+        record = _loaded(text)
+        if record is not None and _score(record, root) == score:
+            return record
+    record = make_record(file, setting, root)
+    cache.put(key, _score(record, root) + b"\n" + _form().dump_json(record))
+    return record
+
+
+def content(path: Path, most: int) -> bytes:
+    """A digest of a file, as far as anything is made of it; of one that is no plain file or cannot
+    be read, why."""
+    try:
+        if not path.is_file():
+            return b"no file"
+        with path.open("rb") as file:
+            return sha256(file.read(most + 1)).digest()
+    except OSError as failure:
+        return f"unreadable {failure.errno}".encode()
+
+
+@lru_cache(maxsize=1)
+def _form() -> TypeAdapter[Record]:
+    return TypeAdapter(Record)
+
+
+def _loaded(text: bytes) -> Record | None:
+    try:
+        return _form().validate_json(text)
+    except ValidationError:
+        return None
+
+
+def _score(record: Record, root: Path) -> bytes:
+    """Names the content of the score file that an exercise is made from; empty where it has
+    none."""
+    notation = record.source.notation if record.source else None
+    if notation is None or notation.kind != "score":
+        return b""
+    try:
+        return content(locate(root, notation.text), LARGEST_SCORE).hex().encode()
+    except ScoreFileError as error:
+        return error.code.encode()
