@@ -18,6 +18,8 @@ from importlib import metadata
 from pathlib import Path
 from typing import Any
 
+from markupsafe import Markup
+
 from chorus_handbook.cache import Cache
 from chorus_handbook.pages.page import Page, Site
 from chorus_handbook.problems import Place, Problem, has_errors
@@ -145,7 +147,13 @@ def _unpacked(told: dict[str, Any], blobs: memoryview) -> Finished:
         return bytes(blobs[start : start + length])
 
     pages = tuple(
-        Page(**{**page, "late": {name: content(at).decode() for name, at in page["late"].items()}})
+        Page(
+            **{
+                **page,
+                "slots": {name: Markup(html) for name, html in page["slots"].items()},
+                "late": {name: Markup(content(at).decode()) for name, at in page["late"].items()},
+            }
+        )
         for page in told["pages"]
     )
     files = {path: content(at) for path, at in told["files"].items()}

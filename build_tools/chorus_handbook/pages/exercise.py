@@ -86,8 +86,8 @@ def exercise_page(
     front = exercise.entry.front
     slots = {
         "head": _head(exercise, chorus, vocabulary),
-        "say": '<section class="hb-say" aria-label="Say">',
-        "said": "</section>",
+        "say": Markup('<section class="hb-say" aria-label="Say">'),
+        "said": Markup("</section>"),
         "end": _end(exercise, stock, vocabulary),
     }
     late = {}
@@ -131,7 +131,7 @@ def _markdown(sections: tuple[Section, ...], scored: bool) -> str:
     return text + slot("end")
 
 
-def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
+def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
     front = exercise.entry.front
     return render(
         "exercise_head.html",
@@ -149,7 +149,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
     )
 
 
-def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> str:
+def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> Markup:
     front = exercise.entry.front
     path = front.key_path
     assert path is not None  # facts are measured only where keys are stated
@@ -162,7 +162,7 @@ def _score(exercise: Exercise, score: Score, facts: Facts, chorus: Chorus) -> st
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, parts, chorus),
-        ladder=Markup(late_slot("ladder")),
+        ladder=late_slot("ladder"),
         voiced=words.voiced(
             {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
         ),
@@ -195,7 +195,7 @@ def _voice_rows(
     return [{"voice": words.listed(labels), **cells[key]} for key, labels in rows.items()]
 
 
-def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> str:
+def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> Markup:
     front = exercise.entry.front
     formation = vocabulary.formations.get(front.formation or "")
     before = [slug for slug, other in stock.items() if exercise.slug in other.entry.front.leads_to]
@@ -206,8 +206,7 @@ def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabula
     groups = (("Before it", before), ("After it", front.leads_to), ("Related", related))
     return render(
         "exercise_end.html",
-        standing=formation
-        and {"label": formation.label, "diagram": Markup(diagram(formation.diagram))},
+        standing=formation and {"label": formation.label, "diagram": diagram(formation.diagram)},
         kin=[
             {
                 "label": label,

@@ -6,6 +6,8 @@ import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import groupby
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Chorus, Goal
 from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import Exercise
@@ -18,7 +20,7 @@ from chorus_handbook.views import View
 ALL = "exercises/index.md"
 
 
-def exercise_list(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> str:
+def exercise_list(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> Markup:
     """The HTML of one list; thumbnails are set in late."""
     return render(
         "list.html",
@@ -38,11 +40,11 @@ def exercise_list(page_path: str, exercises: Iterable[Exercise], chorus: Chorus)
     )
 
 
-def set_in_late(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> dict[str, str]:
+def set_in_late(page_path: str, exercises: Iterable[Exercise], chorus: Chorus) -> dict[str, Markup]:
     """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
     limits the lists."""
     drawn = {e.slug: e.engraved for e in exercises if e.engraved}
-    late = {f"thumb-{slug}": engraved.thumbnail for slug, engraved in drawn.items()}
+    late = {f"thumb-{slug}": Markup(engraved.thumbnail) for slug, engraved in drawn.items()}
     late["sprite"] = shared_sprite(drawn.values())
     late["own-range"] = own_range(page_path, chorus)
     return late
