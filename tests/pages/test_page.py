@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
+from markupsafe import Markup
 
 from chorus_handbook.pages.page import (
     Page,
@@ -39,16 +42,31 @@ def test_an_index_is_its_folder() -> None:
 
 
 def test_slots_take_our_html_and_authors_text_is_cleaned() -> None:
-    page = Page("a.md", "A", "", "", {"score": '<svg onload="ours()"></svg>'})
+    page = Page("a.md", "A", "", "", {"score": Markup('<svg onload="ours()"></svg>')})
     mark = slot("score").strip()
     html = f'<p>one</p><script>x</script><p>{mark}</p><p onclick="x">two</p>'
     assert set_in(page, html) == '<p>one</p><svg onload="ours()"></svg><p>two</p>'
 
 
 def test_late_slots_survive_until_the_page_is_finished() -> None:
-    page = Page("a.md", "A", "", "", late={"score": "<svg/>"})
+    page = Page("a.md", "A", "", "", late={"score": Markup("<svg/>")})
     assert set_in_late(page, f"<main>{late_slot('score')}</main>") == "<main><svg/></main>"
     assert set_in_late(page, late_slot("unknown")) == ""
+
+
+def test_late_slots_may_be_named_after_a_file_with_a_digit_in_its_name() -> None:
+    page = Page("a.md", "A", "", "", late={"thumb-bar-2": Markup("<svg/>")})
+    assert set_in_late(page, late_slot("thumb-bar-2")) == "<svg/>"
+
+
+def test_what_is_not_marked_as_html_is_text_in_any_slot() -> None:
+    text: Any = "<b title='\"'>&"  # a plain str: the type checker stops it, and so does the page
+    page = Page("a.md", "A", "", "", {"head": text}, {"score": text})
+    # OWASP, Cross Site Scripting Prevention Cheat Sheet, output encoding for HTML contexts: these
+    # five characters are encoded.
+    told = "&lt;b title=&#39;&#34;&#39;&gt;&amp;"
+    assert set_in(page, f"<p>{slot('head').strip()}</p>") == told
+    assert set_in_late(page, late_slot("score")) == told
 
 
 def test_an_author_cannot_open_a_slot() -> None:

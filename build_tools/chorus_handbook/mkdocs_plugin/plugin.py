@@ -1,28 +1,39 @@
-"""The hooks. Each says when MkDocs calls it and why the work is done there and not elsewhere."""
+"""The hooks. Each says when MkDocs calls it and why the work is done there and not elsewhere.
+
+What leaves here for the theme is text that the theme's templates escape (`theme_templates`), or
+`Markup`: HTML that was cleaned, or text that was escaped. Titles and descriptions are `Markup`, so
+that they are right even where something other than the theme's templates prints them.
+"""
 
 from __future__ import annotations
 
 import logging
 import os
+from html import escape as html_text
 from pathlib import Path
 from typing import Any, Literal
 
+from markupsafe import Markup, escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
-from mkdocs.plugins import BasePlugin
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.structure.toc import AnchorLink
+from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
-from chorus_handbook.mkdocs_plugin.theme_templates import quicken
+from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
+from chorus_handbook.pages.sanitise import clean, without_tags
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.report import as_text, summary
 
@@ -49,7 +60,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._book: Handbook | None = None
         self._pages: dict[str, Page] = {}
         self._grouped: set[str] = set()
-        self._banner = ""
+        self._banner = Markup()
 
     def accept(self, book: Handbook) -> None:
         """Use a handbook that has been run already, for the next build only."""
@@ -62,7 +73,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first on every build, while the configuration may still change."""
         config.use_directory_urls = True  # our links are made for folders
-        quicken(config.theme)
+        prepare_templates(config.theme)
+        if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
+            config.copyright = clean(config.copyright)
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
         for name in SCRIPTS:
@@ -127,7 +140,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         for path, content in (site.files if site else {}).items():
             files.append(File.generated(config, path, content=content))
         config.nav = [
-            {title: entry if isinstance(entry, str) else [{t: p} for t, p in entry]}
+            {escape(title): entry if isinstance(entry, str) else [{escape(t): p} for t, p in entry]}
             for title, entry in menu
         ]
         return files
@@ -138,8 +151,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called before Markdown runs: where MkDocs takes a page's title and description from."""
         ours = self._pages.get(page.file.src_uri)
         if ours:
-            page.meta["title"] = ours.title
-            page.meta["description"] = ours.description
+            page.meta["title"] = escape(ours.title)
+            page.meta["description"] = escape(ours.description)
             if ours.path not in self._grouped:
                 page.meta["hide"] = ["navigation"]  # beside it nothing would stand
             if not ours.searched:
@@ -148,10 +161,38 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
-    ) -> str:
+    ) -> Markup:
         """Called after Markdown and before search reads the page: what search shall find."""
         ours = self._pages.get(page.file.src_uri)
-        return self._banner + (set_in(ours, html) if ours else html)
+        return self._banner + (set_in(ours, html) if ours else clean(html))
+
+    @event_priority(100)
+    def _before_search(
+        self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """Search takes the title of a page from here as HTML, and divides it into words: with bare
+        quotes, as in the HTML that it makes of the page's text. No tag can be opened by them."""
+        ours = self._pages.get(page.file.src_uri)
+        if ours:
+            page.meta["title"] = Markup(html_text(ours.title, quote=False))
+        return context
+
+    @event_priority(-100)
+    def _before_theme(
+        self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
+    ) -> TemplateContext:
+        """After the other plugins, of which search makes plain text of the content: what is HTML is
+        marked as such, and the title may stand in an attribute again."""
+        ours = self._pages.get(page.file.src_uri)
+        if ours:
+            page.meta["title"] = escape(ours.title)
+        page.content = Markup(page.content or "")
+        for item in page.toc:
+            _mark(item)
+        return context
+
+    #: Called before the theme prints a page.
+    on_page_context = CombinedEvent(_before_search, _before_theme)
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
         """Called when the page is finished: scores, which would make Markdown slow and put every
@@ -166,6 +207,13 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def _cache_folder(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
         return base / self.config.cache_dir
+
+
+def _mark(item: AnchorLink) -> None:
+    """The heading in the table of contents, which comes as HTML from an author's Markdown."""
+    item.title = without_tags(item.title)
+    for child in item.children:
+        _mark(child)
 
 
 def _paths(entry: str | tuple[tuple[str, str], ...]) -> tuple[str, ...]:

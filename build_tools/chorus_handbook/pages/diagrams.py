@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Diagram
 
 Singer = tuple[float, float, float]
@@ -83,23 +85,22 @@ _PLACES: dict[Diagram, Callable[[], Iterable[Singer]]] = {
 _LED = {"arc", "rows", "seated"}
 
 
-def diagram(kind: Diagram) -> str:
+def diagram(kind: Diagram) -> Markup:
     """The picture as inline SVG in the page's text colour, with its description."""
-    singers = "".join(_singer(*place, seated=kind == "seated") for place in _PLACES[kind]())
-    leader = '<rect x="55" y="88" width="10" height="10"/>' if kind in _LED else ""
-    return (
-        f'<svg class="hb-diagram" role="img" aria-label="{_WORDS[kind]}" viewBox="0 0 120 100">'
-        f'<g fill="none" stroke="currentColor" stroke-width="1.5">{singers}</g>'
-        f'<g fill="currentColor">{leader}</g></svg>'
-    )
+    singers = Markup().join(_singer(*place, seated=kind == "seated") for place in _PLACES[kind]())
+    leader = Markup('<rect x="55" y="88" width="10" height="10"/>' if kind in _LED else "")
+    return Markup(
+        '<svg class="hb-diagram" role="img" aria-label="{}" viewBox="0 0 120 100">'
+        '<g fill="none" stroke="currentColor" stroke-width="1.5">{}</g>'
+        '<g fill="currentColor">{}</g></svg>'
+    ).format(_WORDS[kind], singers, leader)
 
 
-def _singer(x: float, y: float, turn: float, *, seated: bool) -> str:
+def _singer(x: float, y: float, turn: float, *, seated: bool) -> Markup:
     angle = math.radians(turn)
     nose_x, nose_y = x + 8 * math.cos(angle), y + 8 * math.sin(angle)
     start_x, start_y = x + 5 * math.cos(angle), y + 5 * math.sin(angle)
-    chair = f'<path d="M{x - 7:.1f} {y - 8:.1f}h14"/>' if seated else ""
-    return (
-        f'<circle cx="{x:.1f}" cy="{y:.1f}" r="5"/>'
-        f'<path d="M{start_x:.1f} {start_y:.1f}L{nose_x:.1f} {nose_y:.1f}"/>{chair}'
-    )
+    chair = Markup('<path d="M{:.1f} {:.1f}h14"/>' if seated else "").format(x - 7, y - 8)
+    return Markup(
+        '<circle cx="{:.1f}" cy="{:.1f}" r="5"/><path d="M{:.1f} {:.1f}L{:.1f} {:.1f}"/>{}'
+    ).format(x, y, start_x, start_y, nose_x, nose_y, chair)

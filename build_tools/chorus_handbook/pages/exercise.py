@@ -65,8 +65,8 @@ def exercise_page(
     assert chorus and vocabulary
     slots = {
         "head": _head(exercise, chorus, vocabulary),
-        "say": '<section class="hb-say" aria-label="Say">',
-        "said": "</section>",
+        "say": Markup('<section class="hb-say" aria-label="Say">'),
+        "said": Markup("</section>"),
         "end": _end(exercise, stock, vocabulary),
     }
     late = {}
@@ -115,7 +115,7 @@ def _markdown(sections: tuple[Section, ...], scored: bool) -> str:
     return text + slot("end")
 
 
-def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
+def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
     front, path = exercise.front, page_path(exercise.slug)
     return render(
         "exercise_head.html",
@@ -133,7 +133,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
     )
 
 
-def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> str:
+def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
     front = exercise.front
     assert front.key_path  # facts are measured only where keys are stated
     spoken_only = not any(voice.first for voice in facts.voices)
@@ -144,7 +144,7 @@ def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> str:
         tempo=words.pace(facts, front.passes),
         step_out=words.STEP_OUT_WORDS[front.step_out],
         rows=[] if spoken_only else _voice_rows(facts, chorus),
-        ladder=Markup(late_slot("ladder")),
+        ladder=late_slot("ladder"),
         voiced=words.voiced(
             {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
         ),
@@ -170,13 +170,12 @@ def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
     return [{"voice": words.listed(labels), **cells[key]} for key, labels in rows.items()]
 
 
-def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> str:
+def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> Markup:
     front, path = exercise.front, page_path(exercise.slug)
     formation = vocabulary.formations.get(front.formation or "")
     return render(
         "exercise_end.html",
-        standing=formation
-        and {"label": formation.label, "diagram": Markup(diagram(formation.diagram))},
+        standing=formation and {"label": formation.label, "diagram": diagram(formation.diagram)},
         kin=[
             {
                 "label": label,

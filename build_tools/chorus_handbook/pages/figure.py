@@ -11,6 +11,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
+from markupsafe import Markup
+
 from chorus_handbook.engraving import Engraved, sprite
 from chorus_handbook.pages import words
 from chorus_handbook.pages.starts import Starts
@@ -20,25 +22,29 @@ _HEIGHT = re.compile(r'<svg [^>]*?height="(\d+)"')
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) )([^" ]+)(?=[" ])')
 
 
-def score_figure(drawn: Sequence[Engraved], starts: Starts) -> str:
+def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     """The score in the keys in which it was drawn, the first of them live, with what to give and
     to sing first in each. In every key there is a wide drawing and, where that does not fit a
     phone, a narrow one; the style sheet shows one of them, so that the choice needs no script."""
     first, *further = drawn
     two = any(engraved.narrow for engraved in drawn)
     kind = "hb-figure hb-two" if two else "hb-figure"
-    figure = (
-        f'<figure class="{kind}" data-key="{first.tonic}">{_sprite(drawn)}{starts.signs}'
-        f'<div class="hb-drawings" style="{_room(drawn, two)}">'
-        f"{_drawings(first, two)}{starts.told(first.tonic)}</div></figure>"
+    figure = Markup(
+        '<figure class="{}" data-key="{}">{}{}<div class="hb-drawings" style="{}">{}{}</div>'
+        "</figure>"
+    ).format(
+        *(kind, first.tonic, _sprite(drawn), starts.signs, _room(drawn, two)),
+        *(_drawings(first, two), starts.told(first.tonic)),
     )
     if not further:
         return figure
-    templates = "".join(
-        f'<template data-key="{one.tonic}">{_drawings(one, two)}{starts.told(one.tonic)}</template>'
+    templates = Markup().join(
+        Markup('<template data-key="{}">{}{}</template>').format(
+            one.tonic, _drawings(one, two), starts.told(one.tonic)
+        )
         for one in further
     )
-    return f"{figure}{_chooser(drawn)}{templates}"
+    return figure + _chooser(drawn) + templates
 
 
 def _room(drawn: Sequence[Engraved], two: bool) -> str:
@@ -53,17 +59,18 @@ def _height(svg: str) -> int:
     return int(found[1]) if found else 0
 
 
-def _sprite(drawn: Iterable[Engraved]) -> str:
+def _sprite(drawn: Iterable[Engraved]) -> Markup:
     symbols: dict[str, str] = {}
     for engraved in drawn:
         symbols.update(engraved.symbols)
-    return sprite(dict(sorted(symbols.items())))
+    return Markup(sprite(dict(sorted(symbols.items()))))
 
 
-def _drawings(engraved: Engraved, two: bool) -> str:
-    drawings = f'<div class="hb-wide">{engraved.wide}</div>'
+def _drawings(engraved: Engraved, two: bool) -> Markup:
+    drawings = Markup('<div class="hb-wide">{}</div>').format(Markup(engraved.wide))
     if two:
-        drawings += f'<div class="hb-narrow">{engraved.narrow or _renamed(engraved.wide)}</div>'
+        narrow = Markup(engraved.narrow or _renamed(engraved.wide))
+        drawings += Markup('<div class="hb-narrow">{}</div>').format(narrow)
     return drawings
 
 
@@ -73,14 +80,15 @@ def _renamed(wide: str) -> str:
     return _ID.sub(r"\1\2.n", wide)
 
 
-def _chooser(drawn: Sequence[Engraved]) -> str:
+def _chooser(drawn: Sequence[Engraved]) -> Markup:
     """A button a key. It stays hidden where no script can make it work."""
-    buttons = "".join(
-        f'<button type="button" data-key="{one.tonic}" aria-pressed="{str(n == 0).lower()}">'
-        f"{words.note(one.tonic.letter)}</button>"
+    buttons = Markup().join(
+        Markup('<button type="button" data-key="{}" aria-pressed="{}">{}</button>').format(
+            one.tonic, str(n == 0).lower(), words.note(one.tonic.letter)
+        )
         for n, one in enumerate(drawn)
     )
-    return (
-        f'<div class="hb-chooser" role="group" aria-label="Key" hidden>{buttons}'
+    return Markup(
+        '<div class="hb-chooser" role="group" aria-label="Key" hidden>{}'
         '<span class="hb-unseen" role="status"></span></div>'
-    )
+    ).format(buttons)

@@ -24,10 +24,10 @@ def _environment() -> Environment:
     environment.filters.update(
         note=words.note, minutes=words.minutes, impact=words.impact, listed=words.listed
     )
-    environment.globals.update(late=lambda name: Markup(late_slot(name)), plural=words.plural)
+    environment.globals.update(late=late_slot, plural=words.plural)
     return environment
 
 
-def render(template: str, **values: object) -> str:
-    """The template filled in."""
-    return _environment().get_template(template).render(**values)
+def render(template: str, **values: object) -> Markup:
+    """The template filled in. Values that are not `Markup` are text, and are escaped."""
+    return Markup(_environment().get_template(template).render(**values))

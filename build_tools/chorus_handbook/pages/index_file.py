@@ -10,6 +10,8 @@ import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.voices.ladder_data import chorus_as_data
 
@@ -29,9 +31,9 @@ def index_json(exercises: Iterable[tuple[str, str, LadderData | None]], chorus: 
     return (_written(chorus, exercises=listed) + "\n").encode()
 
 
-def page_data(ladder: LadderData, chorus: Chorus) -> str:
+def page_data(ladder: LadderData, chorus: Chorus) -> Markup:
     """The data of one exercise, safe to stand in a <script> element of its page."""
-    return _written(chorus, ladder=ladder).replace("<", "\\u003c")
+    return Markup(_written(chorus, ladder=ladder).replace("<", "\\u003c"))
 
 
 def _written(chorus: Chorus, **more: Any) -> str:

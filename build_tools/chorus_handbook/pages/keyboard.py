@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
+
+from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.voices import Rung
@@ -32,17 +33,17 @@ _ID = "hb-octave"
 _MOST_LETTERS = 2
 
 
-def octave() -> str:
+def octave() -> Markup:
     """One octave of keys, for the page's signs."""
     white = "".join(f"M{n * _WIDTH} 0h{_WIDTH}v{_HEIGHT}h-{_WIDTH}z" for n in range(7))
     black = "".join(
         f"M{_MIDDLES[n] - _BLACK_WIDTH / 2:g} 0h{_BLACK_WIDTH}v{_BLACK_HEIGHT}h-{_BLACK_WIDTH}z"
         for n in sorted(BLACK)
     )
-    return (
-        f'<symbol id="{_ID}" overflow="visible"><path class="hb-white" d="{white}"/>'
-        f'<path class="hb-black" d="{black}"/></symbol>'
-    )
+    return Markup(
+        '<symbol id="{}" overflow="visible"><path class="hb-white" d="{}"/>'
+        '<path class="hb-black" d="{}"/></symbol>'
+    ).format(_ID, white, black)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,27 +76,31 @@ def middle_of(midi: int, first_c: int) -> float:
     return octaves_up * _OCTAVE + _MIDDLES[note]
 
 
-def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> str:
+def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> Markup:
     """The picture for one key: a triangle under the note to give, and a disc with letters for the
     voices that begin on a note."""
     first_c, width = shown.first_c, shown.right - shown.left
-    keys = "".join(f'<use href="#{_ID}" x="{n * _OCTAVE}"/>' for n in range(shown.octaves))
+    keys = Markup().join(
+        Markup('<use href="#{}" x="{}"/>').format(_ID, n * _OCTAVE) for n in range(shown.octaves)
+    )
     begins: dict[int, list[str]] = {}
     letters = _letters([chorus.voices[name].label for name in rung.voices])
     for letter, midi in zip(letters, _first_notes(rung).values(), strict=True):
         begins.setdefault(midi, []).append(letter)
-    marks = "".join(_mark(midi, labels, first_c) for midi, labels in begins.items())
+    marks = Markup().join(_mark(midi, labels, first_c) for midi, labels in begins.items())
     home = middle_of(rung.tonic.midi, first_c)
-    marks += f'<path class="hb-home" d="M{home:g} {_HEIGHT + 2}l4 8h-8z"/>'
+    marks += Markup('<path class="hb-home" d="M{:g} {}l4 8h-8z"/>').format(home, _HEIGHT + 2)
     at = middle_of(_MIDDLE_C, first_c)
     if shown.left <= at < shown.right:
-        marks += f'<path class="hb-line" d="M{at:g} {_HEIGHT}v11"/>'
+        marks += Markup('<path class="hb-line" d="M{:g} {}v11"/>').format(at, _HEIGHT)
         at = min(max(at, shown.left + _LABEL), shown.right - _LABEL)
-        marks += f'<text class="hb-middle-c" x="{at:g}" y="{_HEIGHT + 19}">middle C</text>'
-    return (
-        f'<svg class="hb-keyboard" aria-hidden="true" viewBox="{shown.left - 1} -1 {width + 2} '
-        f'{_HEIGHT + _BELOW + 2}" style="--hb-units:{width}">{keys}{marks}</svg>'
-    )
+        marks += Markup('<text class="hb-middle-c" x="{:g}" y="{}">middle C</text>').format(
+            at, _HEIGHT + 19
+        )
+    return Markup(
+        '<svg class="hb-keyboard" aria-hidden="true" viewBox="{} -1 {} {}" style="--hb-units:{}">'
+        "{}{}</svg>"
+    ).format(shown.left - 1, width + 2, _HEIGHT + _BELOW + 2, width, keys, marks)
 
 
 def _letters(labels: Sequence[str]) -> list[str]:
@@ -115,16 +120,15 @@ def _apart(label: str, labels: Sequence[str]) -> str:
     return label[0]
 
 
-def _mark(midi: int, voices: Sequence[str], first_c: int) -> str:
+def _mark(midi: int, voices: Sequence[str], first_c: int) -> Markup:
     at = middle_of(midi, first_c)
     height = _BLACK_HEIGHT - 7 if midi % 12 in BLACK else _HEIGHT - 8
     letters = "".join(voices)
     if len(letters) > _MOST_LETTERS:
         letters = voices[0] + "+"
-    return (
-        f'<circle cx="{at:g}" cy="{height}" r="5.5"/>'
-        f'<text x="{at:g}" y="{height + 2.4:g}"{" class=hb-small" if len(letters) > 1 else ""}>'
-        f"{escape(letters)}</text>"
+    small = Markup(" class=hb-small" if len(letters) > 1 else "")
+    return Markup('<circle cx="{:g}" cy="{}" r="5.5"/><text x="{:g}" y="{:g}"{}>{}</text>').format(
+        at, height, at, height + 2.4, small, letters
     )
 
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
@@ -24,10 +26,10 @@ _SHAPES: dict[State, tuple[str, str]] = {
 _OCTAVES = {-1: "an octave lower", 1: "an octave higher"}
 
 
-def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> str:
+def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
     """The chart and its sentences; empty without a ladder of several keys or voices to show."""
     if ladder is None or not ladder.rungs:
-        return ""
+        return Markup()
     rungs = ladder.rungs
     begins = range(0, len(rungs), _MOST_KEYS)
     return render(

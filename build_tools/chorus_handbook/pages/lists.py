@@ -6,6 +6,8 @@ import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import groupby
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Chorus, Goal
 from chorus_handbook.engraving import sprite
 from chorus_handbook.pages import words
@@ -25,7 +27,7 @@ ALL_TITLE = "All exercises"
 Thumbnails = Callable[[Exercise], Thumbnail | None]
 
 
-def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> str:
+def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> Markup:
     """The HTML of one list on the page at `path`; thumbnails are set in late."""
     return render(
         "list.html",
@@ -47,13 +49,13 @@ def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> s
 
 def set_in_late(
     path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, chorus: Chorus
-) -> dict[str, str]:
+) -> dict[str, Markup]:
     """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
     limits the lists."""
     drawn = {e.slug: small for e in exercises if (small := thumbnails(e))}
-    late = {f"thumb-{slug}": small.svg for slug, small in drawn.items()}
+    late = {f"thumb-{slug}": Markup(small.svg) for slug, small in drawn.items()}
     symbols = {name: sign for small in drawn.values() for name, sign in small.symbols.items()}
-    late["sprite"] = sprite(dict(sorted(symbols.items())))
+    late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
     late["own-range"] = own_range(path, chorus)
     return late
 

@@ -13,7 +13,7 @@ from chorus_handbook.pages.page import FOLDER, link
 _BEYOND = 12
 
 
-def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) -> str:
+def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) -> Markup:
     """The form, hidden until a script makes it work. A page with a ladder carries its data; a
     page with lists asks index.json, and only once a range is set."""
     limits = [voice.limits for voice in chorus.voices.values()]
@@ -24,5 +24,5 @@ def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) 
         lowest=max(min(limit.low for limit in limits) - _BEYOND, 0),
         highest=min(max(limit.high for limit in limits) + _BEYOND, 127),
         limits_lists=ladder is None,
-        data=Markup(page_data(ladder, chorus)) if ladder else "",
+        data=page_data(ladder, chorus) if ladder else "",
     )

@@ -5,6 +5,9 @@ and never passes through Markdown. They meet twice: `set_in` cleans what Markdow
 authors' text and puts our HTML into the slots, in time for search to index it; `set_in_late`
 adds, when the page is otherwise finished, what search shall not find (scores: their syllables and
 note names would drown the index).
+
+HTML is `Markup`, text is `str`: what stands in a slot as a plain `str` is escaped when it is set
+in, so that a new field cannot become markup by being forgotten.
 """
 
 from __future__ import annotations
@@ -15,6 +18,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
+from markupsafe import Markup, escape
+
 from chorus_handbook.pages.sanitise import clean
 
 #: Where our files are published, below the site.
@@ -23,20 +28,21 @@ FOLDER = "assets/handbook"
 # A private-use character, refused in authors' files, marks the slots through Markdown.
 _MARK = "\ue000"
 _SLOT = re.compile(rf"<p>{_MARK}([a-z-]+){_MARK}</p>")
-_LATE = re.compile(r'<div data-handbook-late="([a-z-]+)"></div>')
+_LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the site: `path` as an .md file below docs_dir, `markdown` with slots, and the
-    HTML for the slots. `searched`: whether it stands in the search index."""
+    """One page of the site: `path` as an .md file below docs_dir, `title` and `description` as
+    text, `markdown` with slots, and the HTML for the slots. `searched`: whether it stands in the
+    search index."""
 
     path: str
     title: str
     description: str
     markdown: str
-    slots: Mapping[str, str] = field(default_factory=dict)
-    late: Mapping[str, str] = field(default_factory=dict)
+    slots: Mapping[str, Markup] = field(default_factory=dict)
+    late: Mapping[str, Markup] = field(default_factory=dict)
     searched: bool = True
 
     @property
@@ -44,7 +50,7 @@ class Page:
         return url_of(self.path)
 
 
-#: (title, path) pairs, or (title, list of such) groups.
+#: (title, path) pairs, or (title, list of such) groups; the titles as text.
 Menu = tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
 
 
@@ -95,9 +101,9 @@ def slot(name: str) -> str:
     return f"\n\n{_MARK}{name}{_MARK}\n\n"
 
 
-def late_slot(name: str) -> str:
+def late_slot(name: str) -> Markup:
     """A slot to stand in our own HTML, filled when the page is otherwise finished."""
-    return f'<div data-handbook-late="{name}"></div>'
+    return Markup('<div data-handbook-late="{}"></div>').format(name)
 
 
 def without_marks(text: str) -> str:
@@ -105,10 +111,10 @@ def without_marks(text: str) -> str:
     return text.replace(_MARK, "")
 
 
-def set_in(page: Page, rendered: str) -> str:
+def set_in(page: Page, rendered: str) -> Markup:
     """The page's HTML: authors' parts cleaned, slots filled."""
     pieces = _SLOT.split(rendered)
-    return "".join(
+    return Markup().join(
         page.slots.get(piece, "") if index % 2 else clean(piece)
         for index, piece in enumerate(pieces)
     )
@@ -116,4 +122,4 @@ def set_in(page: Page, rendered: str) -> str:
 
 def set_in_late(page: Page, output: str) -> str:
     """The finished page with what search was not to see."""
-    return _LATE.sub(lambda found: page.late.get(found[1], ""), output)
+    return _LATE.sub(lambda found: escape(page.late.get(found[1], "")), output)

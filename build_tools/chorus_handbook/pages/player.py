@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from markupsafe import Markup
+
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER
@@ -12,7 +14,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link
 
 
-def player(page_path: str, facts: Facts, chorus: Chorus) -> str:
+def player(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
     """The controls, hidden until a script makes them work."""
     slug = facts.slug
     voices = [
@@ -40,9 +42,9 @@ def track_file(slug: str, voice: str) -> str:
     return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
-def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus) -> str:
+def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus) -> Markup:
     """Links to the practice tracks of these voices; nothing where the site offers none."""
     if not voices:
-        return ""
+        return Markup()
     tracks = [(chorus.voices[v].label, link(page_path, track_file(slug, v))) for v in voices]
     return render("tracks.html", tracks=tracks)

@@ -8,6 +8,7 @@ script, no style, no image or frame from elsewhere, and no id the theme's script
 from __future__ import annotations
 
 import nh3
+from markupsafe import Markup
 
 _TAGS = {
     *("p br hr h1 h2 h3 h4 h5 h6 ul ol li dl dt dd blockquote pre code div span".split()),
@@ -39,16 +40,23 @@ def _keep(tag: str, attribute: str, value: str) -> str | None:
     return value
 
 
-def clean(html: str) -> str:
+def clean(html: str) -> Markup:
     """The HTML with everything unknown or unsafe taken out."""
     if "<" not in html:
-        return html
-    return nh3.clean(
-        html,
-        tags=_TAGS,
-        attributes=_ATTRIBUTES,
-        attribute_filter=_keep,
-        url_schemes={"http", "https", "mailto", "tel"},
-        link_rel="noopener noreferrer",
-        strip_comments=True,
+        return Markup(html)
+    return Markup(
+        nh3.clean(
+            html,
+            tags=_TAGS,
+            attributes=_ATTRIBUTES,
+            attribute_filter=_keep,
+            url_schemes={"http", "https", "mailto", "tel"},
+            link_rel="noopener noreferrer",
+            strip_comments=True,
+        )
     )
+
+
+def without_tags(html: str) -> Markup:
+    """The HTML with all its tags taken out; what they enclosed stays."""
+    return Markup(nh3.clean(html, tags=set()))

@@ -4,7 +4,8 @@ words and as a picture of a keyboard."""
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
+
+from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import sprite
@@ -19,21 +20,21 @@ class Starts:
     """What stands under the score in each key, by its tonic, and the signs that it refers to; both
     empty where nobody sings a pitch."""
 
-    signs: str
-    by_tonic: dict[Pitch, str]
+    signs: Markup
+    by_tonic: dict[Pitch, Markup]
 
-    def told(self, tonic: Pitch) -> str:
+    def told(self, tonic: Pitch) -> Markup:
         """What stands under the score in this key."""
-        return self.by_tonic.get(tonic, "")
+        return self.by_tonic.get(tonic, Markup())
 
 
 def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
     """The starts in all keys of a ladder."""
     shown = stretch(ladder.rungs) if ladder else None
     if ladder is None or shown is None:
-        return Starts("", {})
+        return Starts(Markup(), {})
     return Starts(
-        sprite({"octave": octave()}),
+        Markup(sprite({"octave": octave()})),
         {
             rung.tonic: _sentence(rung, chorus, mode) + keyboard(rung, chorus, shown)
             for rung in ladder.rungs
@@ -41,12 +42,11 @@ def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
     )
 
 
-def _sentence(rung: Rung, chorus: Chorus, mode: str) -> str:
+def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
     begins: dict[str, list[str]] = {}
     for name, step in rung.voices.items():
         begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
     told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
-    return (
-        f'<figcaption class="hb-give">In <strong>{words.key(rung.tonic, mode)}</strong>: '
-        f"give {words.note(rung.tonic)}. First notes: {escape(told)}.</figcaption>"
-    )
+    return Markup(
+        '<figcaption class="hb-give">In <strong>{}</strong>: give {}. First notes: {}.</figcaption>'
+    ).format(words.key(rung.tonic, mode), words.note(rung.tonic), told)
