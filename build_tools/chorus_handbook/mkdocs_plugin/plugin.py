@@ -9,10 +9,12 @@ from __future__ import annotations
 
 import logging
 import os
+from collections.abc import Iterator
 from html import escape as html_text
 from pathlib import Path
 from typing import Any, Literal
 
+from jinja2 import ChoiceLoader, DictLoader, Environment
 from markupsafe import Markup, escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
@@ -29,10 +31,13 @@ from mkdocs.utils.templates import TemplateContext
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
+from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
+from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage, KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
-from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
+from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, set_in, set_in_late
+from chorus_handbook.pages.page import Menu
 from chorus_handbook.pages.sanitise import clean, without_tags
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.report import as_text, summary
@@ -58,8 +63,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._serving = False
         self._given: Handbook | None = None
         self._book: Handbook | None = None
-        self._pages: dict[str, Page] = {}
-        self._grouped: set[str] = set()
+        self._kept: KeptPages | None = None
+        self._found = 0
         self._banner = Markup()
 
     def accept(self, book: Handbook) -> None:
@@ -127,16 +132,24 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             if file.src_dir == config.docs_dir and not _published(file, root):
                 files.remove(file)
         site = self._book.site if self._book else None
-        self._pages = {page.path: page for page in site.pages} if site else {}
-        if site is None:
-            self._pages["index.md"] = Page("index.md", config.site_name, "", "")
         menu = site.menu if site else (("Home", "index.md"),)
-        self._grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
-        in_menu = {path for _, entry in menu for path in _paths(entry)}
-        for path, page in self._pages.items():
+        self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu, self._banner)
+        if self._kept.why_not:
+            log.info(f"Every page is made again, because of {self._kept.why_not}")
+        titles = {path: title for title, path in _entries(menu)}
+        grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
+        for plan in site.plans if site else (_empty_home(config),):
+            path = plan.path
             # The thousandth exercise must not lengthen every page's menu.
-            level = InclusionLevel.UNDEFINED if path in in_menu else InclusionLevel.NOT_IN_NAV
-            files.append(File.generated(config, path, content=page.markdown, inclusion=level))
+            level = InclusionLevel.UNDEFINED if path in titles else InclusionLevel.NOT_IN_NAV
+            file = File.generated(config, path, content="", inclusion=level)
+            files.append(file)
+            known = plan, file, config, titles.get(path, plan.title), path in grouped
+            finished = self._kept.load(plan)
+            if finished:
+                KeptPage(*known, finished)
+            else:
+                HandbookPage(*known)
         for path, content in (site.files if site else {}).items():
             files.append(File.generated(config, path, content=content))
         config.nav = [
@@ -145,25 +158,20 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         ]
         return files
 
-    def on_page_markdown(
-        self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
-    ) -> str:
-        """Called before Markdown runs: where MkDocs takes a page's title and description from."""
-        ours = self._pages.get(page.file.src_uri)
-        if ours:
-            page.meta["title"] = escape(ours.title)
-            page.meta["description"] = escape(ours.description)
-            if ours.path not in self._grouped:
-                page.meta["hide"] = ["navigation"]  # beside it nothing would stand
-            if not ours.searched:
-                page.meta["search"] = {"exclude": True}
-        return markdown
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Called when all pages have been read: a kept page is rendered by a template of one
+        character."""
+        loaders = [DictLoader({KEPT_TEMPLATE: "."})]
+        env.loader = ChoiceLoader([*loaders, env.loader] if env.loader else loaders)
+        return env
 
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> Markup:
         """Called after Markdown and before search reads the page: what search shall find."""
-        ours = self._pages.get(page.file.src_uri)
+        if isinstance(page, KeptPage):
+            return Markup()
+        ours = page.ours if isinstance(page, HandbookPage) else None
         return self._banner + (set_in(ours, html) if ours else clean(html))
 
     @event_priority(100)
@@ -172,9 +180,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     ) -> TemplateContext:
         """Search takes the title of a page from here as HTML, and divides it into words: with bare
         quotes, as in the HTML that it makes of the page's text. No tag can be opened by them."""
-        ours = self._pages.get(page.file.src_uri)
-        if ours:
-            page.meta["title"] = Markup(html_text(ours.title, quote=False))
+        found = search_entries(config)
+        if isinstance(page, KeptPage):
+            found += page.finished.entries
+        elif isinstance(page, HandbookPage):
+            page.meta["title"] = Markup(html_text(page.plan.title, quote=False))
+        self._found = len(found)
         return context
 
     @event_priority(-100)
@@ -183,9 +194,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     ) -> TemplateContext:
         """After the other plugins, of which search makes plain text of the content: what is HTML is
         marked as such, and the title may stand in an attribute again."""
-        ours = self._pages.get(page.file.src_uri)
-        if ours:
-            page.meta["title"] = escape(ours.title)
+        if isinstance(page, HandbookPage):
+            page.entries = search_entries(config)[self._found :]
+            page.meta["title"] = escape(page.plan.title)
         page.content = Markup(page.content or "")
         for item in page.toc:
             _mark(item)
@@ -197,8 +208,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
         """Called when the page is finished: scores, which would make Markdown slow and put every
         syllable and note name into the search index."""
-        ours = self._pages.get(page.file.src_uri)
-        return set_in_late(ours, mend(output)) if ours else mend(output)
+        if isinstance(page, KeptPage):
+            return page.finished.html
+        if not isinstance(page, HandbookPage) or page.ours is None:
+            return mend(output)
+        html = set_in_late(page.ours, mend(output))
+        if self._kept:
+            self._kept.save(page.plan, FinishedPage(html, page.entries))
+        return html
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
@@ -216,8 +233,16 @@ def _mark(item: AnchorLink) -> None:
         _mark(child)
 
 
-def _paths(entry: str | tuple[tuple[str, str], ...]) -> tuple[str, ...]:
-    return (entry,) if isinstance(entry, str) else tuple(path for _, path in entry)
+def _entries(menu: Menu) -> Iterator[tuple[str, str]]:
+    """Title and path of everything in the menu."""
+    for title, entry in menu:
+        yield from [(title, entry)] if isinstance(entry, str) else entry
+
+
+def _empty_home(config: MkDocsConfig) -> PlannedPage:
+    """The home page of a handbook that cannot be read; problems stand on it."""
+    title = str(config.site_name)
+    return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", ""))
 
 
 def _published(file: File, root: Path) -> bool:

@@ -121,7 +121,7 @@ def _voice_facts(
         largest_leap=max((i.size for i in intervals if not i.glided), default=0),
         step_share=_step_share(intervals),
         longest_phrase_seconds=max(_phrases(part, clock), default=0.0),
-        voiced_seconds=sum(clock(note.end) - clock(note.onset) for note in part.sung),
+        voiced_seconds=sum((clock(note.end) - clock(note.onset) for note in part.sung), 0.0),
         first=sounding_pitch(part.sung[0], part, tonic, score.mode) if part.sung else None,
     )
 

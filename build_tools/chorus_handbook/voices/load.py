@@ -39,7 +39,7 @@ def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[
     for name in ladder.rungs[0].voices if ladder.rungs else ():
         part = parts[name]
         sung = [rung for rung in ladder.rungs if name not in rung.out]
-        seconds = sum(clock(note.end) - clock(note.onset) for note in part.sung)
+        seconds = sum((clock(note.end) - clock(note.onset) for note in part.sung), 0.0)
         cycles = _cycles(part, score, sung, clock) if sung else 0.0
         found[name] = Load(len(sung), passes * len(sung) * seconds, passes * cycles)
     return found

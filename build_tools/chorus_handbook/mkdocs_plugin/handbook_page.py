@@ -1,0 +1,72 @@
+"""Our pages as MkDocs knows them: one that is made now, and one kept from an earlier build."""
+
+from __future__ import annotations
+
+from markupsafe import Markup, escape
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page as MkDocsPage
+from mkdocs.structure.toc import TableOfContents
+
+from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
+from chorus_handbook.pages import Page, PlannedPage
+
+#: A template that renders to one character: whatever it renders to, the kept page takes its place.
+KEPT_TEMPLATE = "handbook-kept.html"
+
+
+class HandbookPage(MkDocsPage):
+    """A page that MkDocs reads from its plan, not from a file, when its turn comes. `menu_title` is
+    what the menu calls it; `grouped`: it stands in a group of the menu. `entries` is what search
+    found in it."""
+
+    def __init__(
+        self, plan: PlannedPage, file: File, config: MkDocsConfig, menu_title: str, grouped: bool
+    ) -> None:
+        super().__init__(escape(menu_title), file, config)
+        self.plan = plan
+        self.grouped = grouped
+        self.ours: Page | None = None
+        self.entries: Entries = []
+
+    def read_source(self, config: MkDocsConfig) -> None:
+        """Make the page; MkDocs takes its title and description from what is set here."""
+        self.ours = self.plan.make()
+        self.markdown = self.ours.markdown
+        self.meta = {
+            "title": escape(self.ours.title),
+            "description": escape(self.ours.description),
+        }
+        if not self.grouped:
+            self.meta["hide"] = ["navigation"]  # beside it nothing would stand
+        if not self.ours.searched:
+            self.meta["search"] = {"exclude": True}
+
+
+class KeptPage(HandbookPage):
+    """A page that an earlier build finished, of the same inputs: neither read nor rendered. It
+    stands in menu and site map like any other; search is given what it found then."""
+
+    def __init__(
+        self,
+        plan: PlannedPage,
+        file: File,
+        config: MkDocsConfig,
+        menu_title: str,
+        grouped: bool,
+        finished: FinishedPage,
+    ) -> None:
+        super().__init__(plan, file, config, menu_title, grouped)
+        self.finished = finished
+
+    def read_source(self, config: MkDocsConfig) -> None:
+        self.markdown = ""
+        self.meta = {
+            "title": escape(self.plan.title),
+            "template": KEPT_TEMPLATE,
+            "search": {"exclude": True},
+        }
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:
+        self.content = Markup()
+        self.toc = TableOfContents([])

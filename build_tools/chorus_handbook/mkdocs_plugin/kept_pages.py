@@ -1,0 +1,100 @@
+"""Finished pages, kept from build to build.
+
+A page of the site depends on what it is made from, which its plan's key names, and on the frame
+that the theme puts around it: the menu, the configuration, the theme, the plugins. While both are
+the same, the page is not rendered again. What another plugin, a hook or a template of the
+project's own puts into pages cannot be known from here; with any of them, every page is rendered.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from hashlib import sha256
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.pages import PlannedPage
+from chorus_handbook.pages.page import Menu
+from chorus_handbook.records.dependencies import program
+
+#: What search found in a page, as it stands in the search index.
+Entries = list[dict[str, Any]]
+
+_OURS = "chorus-handbook"
+_SEARCH = ("material/search", "search")
+#: Settings that say where something lies or how the server runs; no page shows them.
+_NOT_SHOWN = frozenset(
+    "config_file_path dev_addr docs_dir hooks nav plugins site_dir strict theme watch".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FinishedPage:
+    """A page as it was written, and what search found in it."""
+
+    html: str
+    entries: Entries
+
+
+class KeptPages:
+    """The store of finished pages for one frame. `why_not` says in plain words what makes every
+    page be rendered again; empty where nothing does."""
+
+    def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu, banner: str) -> None:
+        self._cache = cache
+        self.why_not = _unknown(config)
+        self._frame = _frame(config, menu, banner)
+
+    def load(self, plan: PlannedPage) -> FinishedPage | None:
+        """The page as an earlier build finished it, or None."""
+        stored = None if self.why_not else self._cache.get(self._key(plan))
+        if stored is None:
+            return None
+        entries, _, html = stored.partition(b"\n")
+        try:
+            return FinishedPage(html.decode(), json.loads(entries))
+        except ValueError:
+            return None
+
+    def save(self, plan: PlannedPage, page: FinishedPage) -> None:
+        """Keep a page for later builds."""
+        if not self.why_not:
+            entries = json.dumps(page.entries, default=str).encode()
+            self._cache.put(self._key(plan), entries + b"\n" + page.html.encode())
+
+    def _key(self, plan: PlannedPage) -> str:
+        return Cache.key("page", plan.key, self._frame)
+
+
+def search_entries(config: MkDocsConfig) -> Entries:
+    """The search index of the build under way; a list of its own where there is no search."""
+    for name in _SEARCH:
+        index = getattr(config.plugins.get(name), "search_index", None)
+        if index is not None:
+            entries: Entries = index.entries
+            return entries
+    return []
+
+
+def _unknown(config: MkDocsConfig) -> str:
+    """What may put anything into pages."""
+    plugins = sorted(set(config.plugins) - {_OURS, *_SEARCH})
+    if plugins:
+        return f"the plugin {', '.join(plugins)}"
+    if config.hooks:
+        return f"the hook {', '.join(map(str, config.hooks))}"
+    if config.theme.custom_dir:
+        return f"templates of your own in {config.theme.custom_dir}"
+    return ""
+
+
+def _frame(config: MkDocsConfig, menu: Menu, banner: str) -> str:
+    """Names everything that the theme puts around a page."""
+    settings = {name: config[name] for name in sorted(config) if name not in _NOT_SHOWN}
+    theme = {name: config.theme[name] for name in sorted(config.theme)}
+    plugins = {name: dict(plugin.config) for name, plugin in sorted(config.plugins.items())}
+    shown = json.dumps([menu, settings, theme, plugins, banner], default=repr, sort_keys=True)
+    return sha256(f"{program()}\n{shown}".encode()).hexdigest()
