@@ -7,7 +7,7 @@ order in the file; what it goes with; the standing note.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from markupsafe import Markup
 
@@ -55,12 +55,12 @@ def exercise_page(
     exercise: Exercise,
     stock: Mapping[str, Exercise],
     setting: Setting,
-    drawn: Sequence[Engraved],
+    drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
 ) -> Page:
-    """The page of one exercise. `stock` is every exercise by slug, for the links; `drawn` its
-    drawings, one a key; `tracks` the voices for which the site offers practice tracks."""
-    entry, facts, path = exercise.entry, exercise.facts, page_path(exercise.slug)
+    """The page of one exercise. `stock` is every exercise by slug, for the links; `drawings` gives
+    an exercise's, one a key; `tracks` are the voices for which the site offers practice tracks."""
+    entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = setting.chorus, setting.vocabulary
     assert chorus and vocabulary
     slots = {
@@ -69,27 +69,36 @@ def exercise_page(
         "said": Markup("</section>"),
         "end": _end(exercise, stock, vocabulary),
     }
-    late = {}
     if facts:
-        # search would read a cell for every voice in every key, and find nothing in them
-        late["ladder"] = ladder_chart(exercise.ladder, chorus)
         slots["score"] = _score(exercise, facts, chorus)
-        if drawn:
-            begins = starts(exercise.ladder, chorus, facts.mode)
-            late["score"] = score_figure(drawn, begins)
-            late["player"] = player(path, facts, chorus) + track_links(
-                path, exercise.slug, tracks, chorus
-            )
-        if exercise.ladder:
-            late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))
     return Page(
-        path=path,
+        path=page_path(exercise.slug),
         title=entry.front.title,
         description=entry.front.summary,
         markdown=_markdown(entry.source.sections, "score" in slots),
         slots=slots,
-        late=late,
+        make_late=lambda: _late(exercise, chorus, drawings(exercise), tracks),
     )
+
+
+def _late(
+    exercise: Exercise, chorus: Chorus, drawn: Sequence[Engraved], tracks: Sequence[str]
+) -> dict[str, Markup]:
+    """What search shall not read: it would find every syllable, and a cell for every voice in every
+    key."""
+    facts, path = exercise.facts, page_path(exercise.slug)
+    if facts is None:
+        return {}
+    late = {"ladder": ladder_chart(exercise.ladder, chorus)}
+    if drawn:
+        begins = starts(exercise.ladder, chorus, facts.mode)
+        late["score"] = score_figure(drawn, begins)
+        late["player"] = player(path, facts, chorus) + track_links(
+            path, exercise.slug, tracks, chorus
+        )
+    if exercise.ladder:
+        late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))
+    return late
 
 
 def ladder_for_browser(exercise: Exercise) -> LadderData | None:

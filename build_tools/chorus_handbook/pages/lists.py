@@ -97,7 +97,7 @@ def _page(
             "head": render("page_head.html", title=title, intro=intro),
             "list": late_slot("sprite") + body,
         },
-        late=set_in_late(path, members, thumbnails, chorus),
+        make_late=lambda: set_in_late(path, members, thumbnails, chorus),
     )
 
 
@@ -124,7 +124,7 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chor
         description="Every exercise from A to Z.",
         markdown=markdown,
         slots=slots,
-        late=set_in_late(ALL, exercises, thumbnails, chorus),
+        make_late=lambda: set_in_late(ALL, exercises, thumbnails, chorus),
     )
 
 

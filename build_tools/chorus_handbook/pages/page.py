@@ -42,12 +42,18 @@ class Page:
     description: str
     markdown: str
     slots: Mapping[str, Markup] = field(default_factory=dict)
-    late: Mapping[str, Markup] = field(default_factory=dict)
+    make_late: Callable[[], Mapping[str, Markup]] = dict
     searched: bool = True
 
     @property
     def url(self) -> str:
         return url_of(self.path)
+
+    @property
+    def late(self) -> Mapping[str, Markup]:
+        """The HTML that is set in when the page is otherwise finished, made at each call: drawings
+        are large, and a site has many."""
+        return self.make_late()
 
 
 #: (title, path) pairs, or (title, list of such) groups; the titles as text.
@@ -122,4 +128,5 @@ def set_in(page: Page, rendered: str) -> Markup:
 
 def set_in_late(page: Page, output: str) -> str:
     """The finished page with what search was not to see."""
-    return _LATE.sub(lambda found: escape(page.late.get(found[1], "")), output)
+    late = page.late
+    return _LATE.sub(lambda found: escape(late.get(found[1], "")), output)

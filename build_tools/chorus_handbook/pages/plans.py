@@ -101,10 +101,9 @@ class Plans:
         ]
         tracks = tuple(self._tracks.get(slug, ()))
 
-        def make() -> Page:
-            drawn = self._parts.drawings(exercise)
-            return exercise_page(exercise, self._stock, self._setting, drawn, tracks)
-
+        make = partial(
+            exercise_page, exercise, self._stock, self._setting, self._parts.drawings, tracks
+        )
         return self._plan(
             page_path(slug), exercise.front.title, make, repr((shown, tracks)), *self._of([slug])
         )
