@@ -9,10 +9,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from chorus_handbook.finished import finish, state, stored
 
 from chorus_handbook import finished
 from chorus_handbook.cache import Cache
-from chorus_handbook.finished import finish, state, stored
 
 Run = Callable[..., tuple[int, str, str]]
 

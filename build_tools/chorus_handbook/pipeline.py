@@ -13,7 +13,7 @@ author sees every problem at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,7 +25,7 @@ from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose, read_prose
 from chorus_handbook.problems import Problem, has_errors
-from chorus_handbook.records import Exercise, records_of
+from chorus_handbook.records import Exercise, Record, records_of
 from chorus_handbook.views import Views, read_views
 
 if TYPE_CHECKING:
@@ -81,14 +81,19 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
         root,
         setting,
         {record.slug: record.exercise for record in records if record.exercise},
-        Entries(
-            tuple(record.source for record in records if record.source),
-            tuple(record.exercise.entry for record in records if record.exercise),
-            frozenset(record.slug for record in records),
-        ),
+        entries_of(records),
         prose,
     )
     return gather(book).told(problems)
+
+
+def entries_of(records: Sequence[Record]) -> Entries:
+    """The exercises as they were written."""
+    return Entries(
+        tuple(record.source for record in records if record.source),
+        tuple(record.exercise.entry for record in records if record.exercise),
+        frozenset(record.slug for record in records),
+    )
 
 
 def gather(book: Handbook) -> Handbook:

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from chorus_handbook.chorus import read_setting
-from chorus_handbook.claims import check_claims
-from chorus_handbook.entries import read_entries
-from chorus_handbook.music import read_music
-from chorus_handbook.voices import climb_all
+from chorus_handbook.pipeline import check
 
 
 def found(project, keys, more=""):
@@ -17,13 +13,7 @@ def found(project, keys, more=""):
     exercise = root / "exercises" / "low-tide.md"
     text = exercise.read_text(encoding="utf-8")
     exercise.write_text(text.replace("keys: C4 up to D4", f"keys: {keys}{more}"), encoding="utf-8")
-    setting, _ = read_setting(root)
-    entries, problems = read_entries(root)
-    assert problems == []
-    music, _ = read_music(entries, setting.chorus, root)
-    ladders, _ = climb_all(entries, music, setting.chorus, setting.vocabulary)
-    problems = check_claims(entries, music, setting, ladders)[1]
-    return [p for p in problems if p.code.startswith("ladder")]
+    return [p for p in check(root) if p.code.startswith("ladder")]
 
 
 def test_keys_within_comfort_pass(project):

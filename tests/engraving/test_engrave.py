@@ -1,13 +1,8 @@
-"""The stage: from files to drawings, with ids that are unique, and a store that spares the
-engraver."""
+"""Drawings as they stand in a page, with ids that are unique."""
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree as ET
 
@@ -15,68 +10,18 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import EngravingError, engrave, engrave_in_key, layouts, sprite
-from chorus_handbook.entries import read_entries
+from chorus_handbook.engraving import engrave_in_key, sprite
 from chorus_handbook.entries.model import Notation
-from chorus_handbook.music import Music, read_music
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.problems import CODES, Place
+from chorus_handbook.problems import Place
 
 WORDS = "Sail the boat a- long the shore".split()
 
 
-def read(project: Path, chorus: Chorus) -> tuple[Music, Any]:
-    entries, _ = read_entries(project / "handbook")
-    music, problems = read_music(entries, chorus, project / "handbook")
-    assert not problems
-    return music, entries
-
-
 def ids(*markup: str | None) -> list[str]:
     return [name for text in markup if text for name in re.findall(r' id="([^"]*)"', text)]
-
-
-def test_every_measured_exercise_is_drawn_in_every_key(project: Path, chorus: Chorus) -> None:
-    music, entries = read(project, chorus)
-    drawn, problems = engrave(music, entries, chorus, Cache(None))
-    assert problems == []
-    (slug,) = drawn
-    assert slug == "low-tide"
-    assert [str(key.tonic) for key in drawn[slug]] == ["C4", "Db4", "D4"]
-    assert [bool(key.thumbnail) for key in drawn[slug]] == [True, False, False]
-    engraved = drawn[slug][0]
-    assert '<title id="low-tide-score">Low tide in C major, 4/4</title>' in engraved.wide
-    assert 'aria-labelledby="low-tide-score low-tide-score-text"' in engraved.wide
-    root = ET.fromstring(engraved.wide)
-    assert root.get("role") == "img"
-    assert "mm" in [text.text for text in root.iter("text")]
-
-
-def test_exercises_without_facts_are_left_out(project: Path, chorus: Chorus) -> None:
-    music, entries = read(project, chorus)
-    bare = Music(scores=music.scores)
-    assert engrave(bare, entries, chorus, Cache(None)) == ({}, [])
-
-
-def test_a_failure_is_a_problem_where_the_notation_stands(
-    project: Path, chorus: Chorus, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    music, entries = read(project, chorus)
-
-    def fail(*_: object) -> None:
-        raise EngravingError("ink has run out")
-
-    monkeypatch.setattr(layouts, "write_mei", fail)
-    drawn, (problem,) = engrave(music, entries, chorus, Cache(None))
-    assert drawn == {}
-    assert (problem.code, CODES[problem.code]) == ("engraving", "error")
-    assert "ink has run out" in problem.message
-    assert problem.place.path == "handbook/exercises/low-tide.md"
-    notation = entries.sources[0].notation
-    assert problem.place.line == notation.place.line > 10
 
 
 @pytest.fixture(scope="module")
@@ -129,41 +74,6 @@ def test_ids_are_the_same_in_every_key(tonic: str, build: Any, chorus: Chorus) -
         return ids(engrave_in_key("x", "X", score, chorus=chorus, tonic=pitch).wide)
 
     assert drawn(tonic) == drawn("D4")
-
-
-def test_an_unchanged_handbook_is_not_drawn_again(project: Path, tmp_path: Path) -> None:
-    """Two runs in two processes: the same bytes, and the second does without the engraver."""
-    script = (
-        "import hashlib, pathlib, sys\n"
-        "from chorus_handbook.cache import Cache\n"
-        "from chorus_handbook.chorus import read_setting\n"
-        "from chorus_handbook.engraving import engrave\n"
-        "from chorus_handbook.engraving.lyric_font import lyric_font\n"
-        "from chorus_handbook.entries import read_entries\n"
-        "from chorus_handbook.music import read_music\n"
-        "root, cache = pathlib.Path(sys.argv[1]), Cache(pathlib.Path(sys.argv[2]))\n"
-        "chorus = read_setting(root)[0].chorus\n"
-        "entries = read_entries(root)[0]\n"
-        "drawn = engrave(read_music(entries, chorus, root)[0], entries, chorus, cache)\n"
-        "lyric_font(cache)\n"
-        "heavy = {'verovio', 'fontTools', 'music21', 'matplotlib', 'numpy'} & set(sys.modules)\n"
-        "assert drawn[0] and not drawn[1]\n"
-        "print(hashlib.sha256(repr(drawn).encode()).hexdigest(), *sorted(heavy))\n"
-    )
-    command = [sys.executable, "-c", script, str(project / "handbook"), str(tmp_path / "store")]
-    first, second = (
-        subprocess.run(
-            command,
-            capture_output=True,
-            text=True,
-            check=True,
-            env={**os.environ, "PYTHONHASHSEED": seed},
-        ).stdout.split()
-        for seed in ("1", "2")
-    )
-    assert first[0] == second[0]
-    assert "verovio" in first
-    assert second[1:] == []
 
 
 SHARES = st.sampled_from("1 2 3 4 5 6 7 1' 5, #4 b7 0 - - x x' x, 3~ 6^ 5?".split())

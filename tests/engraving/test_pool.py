@@ -8,18 +8,18 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import pool
-from chorus_handbook.engraving.exercise import Exercise
+from chorus_handbook.engraving.exercise import Drawable
 from chorus_handbook.pitch import Pitch
 
 
-def exercises(build: Any, chorus: Chorus) -> list[Exercise]:
+def exercises(build: Any, chorus: Chorus) -> list[Drawable]:
     tonics = tuple(map(Pitch.parse, ("C4", "D4", "E4")))
     good = build.score([build.part("alto", build.scale(0, 1, 2, 3))])
     endless = build.score([build.part("alto", [build.sung(n % 5, "1/4") for n in range(5001)])])
     return [
-        Exercise("one", "One", good, chorus, tonics),
-        Exercise("endless", "Endless", endless, chorus, tonics[:1]),
-        Exercise("two", "Two", good, chorus, tonics),
+        Drawable("one", "One", good, chorus, tonics),
+        Drawable("endless", "Endless", endless, chorus, tonics[:1]),
+        Drawable("two", "Two", good, chorus, tonics),
     ]
 
 
@@ -29,11 +29,11 @@ def test_two_processes_draw_what_one_draws(
     monkeypatch.setattr(pool, "_WORTH_SHARING", 1)
     asked = exercises(build, chorus)
     monkeypatch.setenv(pool.PROCESSES, "2")
-    two = pool.draw_all(asked)
+    two = dict(pool.draw_all(asked))
     monkeypatch.setenv(pool.PROCESSES, "1")
-    one = pool.draw_all(asked)
+    one = dict(pool.draw_all(asked))
     assert two == one
-    assert list(two) == ["one", "endless", "two"]
+    assert list(one) == ["one", "endless", "two"]
     assert len(two["two"]) == 3
     assert two["endless"] == "5001 notes are more than can be drawn in one piece"
 
@@ -47,7 +47,7 @@ def test_without_room_for_processes_one_will_do(
     monkeypatch.setattr(pool, "_WORTH_SHARING", 1)
     monkeypatch.setattr(pool, "ProcessPoolExecutor", full)
     monkeypatch.setenv(pool.PROCESSES, "2")
-    assert list(pool.draw_all(exercises(build, chorus))) == ["one", "endless", "two"]
+    assert list(dict(pool.draw_all(exercises(build, chorus)))) == ["one", "endless", "two"]
 
 
 @pytest.mark.parametrize("told, count", [("1", 1), ("3", 3), ("0", 1)])

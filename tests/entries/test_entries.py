@@ -6,10 +6,21 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.entries import read_entries
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.pipeline import entries_of
+from chorus_handbook.problems import Problem
+from chorus_handbook.records import records_of
 
 FIELDS = "title: {0}\nsummary: B\ngoals: [x]\nimpact: 2\nsounding: hum\nminutes: 1\n"
 NOTES = "```degrees\nall: 1 2 3 4 |\n```\n"
+
+
+def read_entries(root: Path) -> tuple[Entries, list[Problem]]:
+    """Every exercise as it was written, without a chorus to measure it for."""
+    records = tuple(records_of(root, Setting(), Cache(None)))
+    return entries_of(records), [problem for record in records for problem in record.problems]
 
 
 def write(root: Path, name: str, more: str = "", body: str = "Body\n") -> None:

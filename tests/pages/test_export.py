@@ -8,30 +8,13 @@ from pathlib import Path
 import jsonschema
 
 from chorus_handbook import pipeline
-from chorus_handbook.chorus import Setting
-from chorus_handbook.pages.exercise import Exercise
 from chorus_handbook.pages.export import exercises_json, exercises_schema
-from chorus_handbook.voices.load import load_all
 
 
 def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
-    book = pipeline.advance(pipeline.begin(project / "handbook"), pipeline.CHECKS)
-    setting: Setting = book.setting
-    assert setting.vocabulary
-    loads = load_all(book.entries, book.music, book.voices)
-    stock = {
-        entry.slug: Exercise(
-            entry,
-            book.music.scores.get(entry.slug),
-            book.music.facts.get(entry.slug),
-            None,
-            book.voices.get(entry.slug),
-            (),
-            loads.get(entry.slug, {}),
-        )
-        for entry in book.entries.entries
-    }
-    data = json.loads(exercises_json(stock, setting.vocabulary))
+    book = pipeline.read(project / "handbook")
+    assert book.setting.vocabulary
+    data = json.loads(exercises_json(book.exercises, book.setting.vocabulary))
     schema = json.loads(exercises_schema())
     jsonschema.validate(data, schema)
     (found,) = [one for one in data["exercises"] if one["slug"] == "low-tide"]

@@ -49,19 +49,19 @@ def test_slots_take_our_html_and_authors_text_is_cleaned() -> None:
 
 
 def test_late_slots_survive_until_the_page_is_finished() -> None:
-    page = Page("a.md", "A", "", "", late={"score": Markup("<svg/>")})
+    page = Page("a.md", "A", "", "", make_late=lambda: {"score": Markup("<svg/>")})
     assert set_in_late(page, f"<main>{late_slot('score')}</main>") == "<main><svg/></main>"
     assert set_in_late(page, late_slot("unknown")) == ""
 
 
 def test_late_slots_may_be_named_after_a_file_with_a_digit_in_its_name() -> None:
-    page = Page("a.md", "A", "", "", late={"thumb-bar-2": Markup("<svg/>")})
+    page = Page("a.md", "A", "", "", make_late=lambda: {"thumb-bar-2": Markup("<svg/>")})
     assert set_in_late(page, late_slot("thumb-bar-2")) == "<svg/>"
 
 
 def test_what_is_not_marked_as_html_is_text_in_any_slot() -> None:
     text: Any = "<b title='\"'>&"  # a plain str: the type checker stops it, and so does the page
-    page = Page("a.md", "A", "", "", {"head": text}, {"score": text})
+    page = Page("a.md", "A", "", "", {"head": text}, lambda: {"score": text})
     # OWASP, Cross Site Scripting Prevention Cheat Sheet, output encoding for HTML contexts: these
     # five characters are encoded.
     told = "&lt;b title=&#39;&#34;&#39;&gt;&amp;"

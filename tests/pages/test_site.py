@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from chorus_handbook.cache import Cache
 from chorus_handbook.pages import Site
 from chorus_handbook.pages.page import Page
-from chorus_handbook.pipeline import run
+from chorus_handbook.pipeline import Handbook, draw, read
+
+
+def run(root: Path) -> Handbook:
+    cache = Cache(None)
+    return draw(read(root, cache), cache)
 
 
 def site_of(project: Path) -> Site:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -12,10 +11,9 @@ import pytest
 
 from chorus_handbook.chorus import Setting
 from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries, Entry, FrontMatter, Notation, Source
-from chorus_handbook.music import Music
 from chorus_handbook.music.facts import Facts, VoiceFacts
-from chorus_handbook.music.score import Degree, Meter, Note, Part, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.views import Views, read_views
@@ -107,7 +105,6 @@ class Stock:
         self.root = root
         self.setting = setting
         self._entries: list[Entry] = []
-        self._scores: dict[str, Score] = {}
         self._facts: dict[str, Facts] = {}
 
     def add(
@@ -129,10 +126,6 @@ class Stock:
         if not sung:
             return
         voices = (sung_by or "alto").split()
-        note = Note("n-1", Fraction(0), Fraction(4), Degree(0))
-        parts = tuple(Part(voice, 0, (note,)) for voice in voices)
-        score = Score(Meter(), "major", Fraction(0), Fraction(4), (Fraction(0),), parts)
-        self._scores[slug] = score
         voice_facts = replace(VOICE, lowest=None, highest=None) if spoken else VOICE
         measured = tuple(replace(voice_facts, voice=voice) for voice in voices)
         self._facts[slug] = replace(FACTS, slug=slug, voices=measured, **(facts or {}))
@@ -146,7 +139,13 @@ class Stock:
             tuple(self._entries),
             frozenset(entry.slug for entry in self._entries),
         )
-        return read_views(self.root, entries, Music(self._scores, self._facts), self.setting)
+        chorus, vocabulary = self.setting.chorus, self.setting.vocabulary
+        subjects = [
+            Subject(entry, None, self._facts.get(entry.slug), chorus, vocabulary)
+            for entry in self._entries
+        ]
+        complete = all(e.source.notation is None or e.slug in self._facts for e in self._entries)
+        return read_views(self.root, entries, subjects, self.setting, complete=complete)
 
 
 @pytest.fixture

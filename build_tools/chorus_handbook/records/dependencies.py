@@ -38,10 +38,14 @@ class Part:
 
 
 #: What every part is made from: the score, the chorus, and what these are read with.
-_MODELS = ("chorus", "entries", "music", "pitch.py", "problems.py", "source", "worker.py")
-DRAWINGS = Part("drawings", ("engraving", *_MODELS), ("lxml", "pydantic", "PyYAML", "verovio"))
+_MODELS = ("cache.py", "chorus", "entries", "music", "pitch.py", "problems.py", "source")
+DRAWINGS = Part(
+    "drawings", ("engraving", "worker.py", *_MODELS), ("lxml", "pydantic", "PyYAML", "verovio")
+)
 SOUND = Part(
-    "sound", ("sound", "engraving/staves.py", "voices/load.py", *_MODELS), ("mido", "pydantic")
+    "sound",
+    ("sound", "claims", "engraving", "voices", "worker.py", *_MODELS),
+    ("lxml", "mido", "pydantic", "PyYAML"),
 )
 
 

@@ -1,4 +1,4 @@
-"""The flat record of an exercise."""
+"""The flat row of an exercise."""
 
 import json
 
@@ -18,8 +18,8 @@ def test_record_is_whole_numbers_words_and_lists(stock):
         answers={"phrase-length": "they like it"},
     )
     views, _ = stock.read()
-    record = views.records["gangway"]
-    assert set(record) == set(FIELDS)
+    row = views.rows["gangway"]
+    assert set(row) == set(FIELDS)
     wanted = {
         "slug": "gangway",
         "title": "Gangway",
@@ -48,30 +48,30 @@ def test_record_is_whole_numbers_words_and_lists(stock):
         "voiced_seconds": 5000,
         "spoken_beats": 0,
     }
-    assert {name: record[name] for name in wanted} == wanted
-    assert json.loads(json.dumps(dict(record)))["goals"] == ["blend"]
+    assert {name: row[name] for name in wanted} == wanted
+    assert json.loads(json.dumps(dict(row)))["goals"] == ["blend"]
 
 
 def test_what_is_not_measured_is_not_stated(stock):
     stock.add("still")
     views, _ = stock.read()
-    record = views.records["still"]
+    row = views.rows["still"]
     measured = ["seconds_per_pass", "parts", "key_count", "mode", "lowest", "notes", "voices_sing"]
-    assert [record[name] for name in measured] == [None] * len(measured)
-    assert record["notated"] is False
+    assert [row[name] for name in measured] == [None] * len(measured)
+    assert row["notated"] is False
 
 
 def test_a_leader_alone_gives_the_chorus_no_notes(stock):
     stock.add("call", sung_by="leader")
     views, _ = stock.read()
-    record = views.records["call"]
-    assert (record["voices_sing"], record["notes"], record["highest"]) == (None, None, None)
+    row = views.rows["call"]
+    assert (row["voices_sing"], row["notes"], row["highest"]) == (None, None, None)
 
 
 def test_what_is_only_spoken_has_no_span(stock):
     stock.add("call", {"ambitus_semitones": 0, "parts": 1}, spoken=True)
     views, _ = stock.read()
-    record = views.records["call"]
+    row = views.rows["call"]
     spans = ["ambitus_semitones", "largest_interval", "largest_leap", "lowest", "highest"]
-    assert [record[name] for name in spans] == [None] * len(spans)
-    assert record["parts"] == 1
+    assert [row[name] for name in spans] == [None] * len(spans)
+    assert row["parts"] == 1
