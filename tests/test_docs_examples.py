@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from checked import checked
 from chorus_handbook import pipeline
 from chorus_handbook.chorus import read_setting
 from chorus_handbook.chorus.model import Chorus
@@ -152,9 +153,9 @@ def test_the_first_exercise_passes_as_the_guide_has_it_typed(
     root = tmp_path / "handbook"
     shutil.copytree(demo_project / "handbook", root)
     (root / "exercises" / "slack-water.md").write_text(fields + body, encoding="utf-8")
-    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    book = checked(root)
     assert list(book.problems) == []
-    assert "slack-water" in book.music.facts
+    assert "slack-water" in book.facts
 
 
 def test_the_same_music_in_two_notations_is_measured_alike(
@@ -172,9 +173,9 @@ def test_the_same_music_in_two_notations_is_measured_alike(
     for slug, fence in (("first", f"```degrees\n{degrees}```"), ("second", f"```abc\n{abc}```")):
         fields = form.removesuffix("---\n").replace("Slack water", slug) + added + "---\n"
         (root / "exercises" / f"{slug}.md").write_text(fields + fence + "\n", encoding="utf-8")
-    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    book = checked(root)
     assert list(book.problems) == []
-    first, second = (book.music.facts[slug] for slug in ("first", "second"))
+    first, second = (book.facts[slug] for slug in ("first", "second"))
     upper = [facts.voices[0] for facts in (first, second)]
     assert upper[0] == upper[1] and upper[0].notes == 4
     assert first.seconds_per_pass == second.seconds_per_pass

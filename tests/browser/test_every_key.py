@@ -12,7 +12,7 @@ import pytest
 from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
-from chorus_handbook import pipeline
+from checked import Checked, checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.engraving.compact import Picture, compact
 from chorus_handbook.engraving.engine import Options, draw, draw_file, raw_svg
@@ -32,8 +32,8 @@ SCALE = 20
 
 
 @pytest.fixture(scope="module")
-def book(demo_project: Path) -> pipeline.Handbook:
-    return pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+def book(demo_project: Path) -> Checked:
+    return checked(demo_project / "handbook")
 
 
 @pytest.fixture(scope="module")
@@ -49,10 +49,10 @@ def font() -> str:
     return f'@font-face{{font-family:"{FAMILY}";src:url(data:font/woff2;base64,{data})}}'
 
 
-def shown(book: pipeline.Handbook, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
+def shown(book: Checked, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
     """What the engraver draws of the drawings that stand in a page: its own output, and how it was
     asked for."""
-    score, chorus = book.music.scores[slug], book.setting.chorus
+    score, chorus = book.scores[slug], book.setting.chorus
     assert chorus is not None
     asked: list[tuple[Picture, str, Options]] = []
 
@@ -118,11 +118,11 @@ def photograph(page: Page, font: str, body: str) -> Image.Image:
 
 @pytest.mark.parametrize("slug", EXERCISES)
 def test_every_key_looks_as_the_engraver_drew_it(
-    slug: str, book: pipeline.Handbook, page: Page, font: str
+    slug: str, book: Checked, page: Page, font: str
 ) -> None:
     """Wide and narrow, in all twelve keys, pixel by pixel: a few may differ, from how strokes that
     were joined are smoothed, but not as many as make a dot."""
-    tonics = spell_keys(book.music.scores[slug], KeyPath.parse("C4 up to B4"))
+    tonics = spell_keys(book.scores[slug], KeyPath.parse("C4 up to B4"))
     assert len(set(tonics)) == 12
     ours, theirs, symbols = [], [], {}
     for tonic in tonics:

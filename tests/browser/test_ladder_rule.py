@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from chorus_handbook import pipeline
+from checked import checked
 from chorus_handbook.voices.ladder_data import chorus_as_data
 from chorus_handbook.voices.rule import (
     Compass,
@@ -97,7 +97,7 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
     page: Page, demo_project: Path, demo_site: Path
 ) -> None:
     """The data that pages carry are enough to find every state again."""
-    book = pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+    book = checked(demo_project / "handbook")
     index = json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))
     assert book.setting.chorus
     assert index["voices"] == chorus_as_data(book.setting.chorus)
@@ -126,7 +126,7 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
                 for rung in ladder.rungs
             ],
         ]
-        for slug, ladder in sorted(book.voices.items())
+        for slug, ladder in sorted(book.ladders.items())
         if ladder.rungs
     ]
     assert len(expected) > 30

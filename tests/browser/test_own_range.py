@@ -12,8 +12,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
-from chorus_handbook import pipeline
-from chorus_handbook.pipeline import Handbook
+from checked import Checked, checked
 from chorus_handbook.voices.rule import Compass, holds_beyond_comfort, other_octave, state
 
 EXERCISE = "exercises/up-the-mast/"
@@ -26,8 +25,8 @@ FULL = (
 
 
 @pytest.fixture(scope="module")
-def demo(demo_project: Path) -> Handbook:
-    return pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+def demo(demo_project: Path) -> Checked:
+    return checked(demo_project / "handbook")
 
 
 @pytest.fixture(params=[BLOCKED, FULL], ids=["blocked", "full"])
@@ -80,7 +79,7 @@ def test_with_a_voice_alone_the_row_is_that_voices_own(phone: Page, site_url: st
     [("alto", 56, 74), ("tenor", 47, 67)],
 )
 def test_with_own_notes_every_state_is_what_python_comes_to(
-    chromium: Browser, site_url: str, demo: Handbook, voice: str, lowest: int, highest: int
+    chromium: Browser, site_url: str, demo: Checked, voice: str, lowest: int, highest: int
 ) -> None:
     """On every exercise of the demo. Limits are the notes, comfortable is two semitones inside
     (common practice)."""
@@ -90,7 +89,7 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
     compass = Compass(lowest + 2, highest - 2, lowest, highest, lowest, highest)
     fronts = {entry.slug: entry.front for entry in demo.entries.entries}
     compared = set()
-    for slug, ladder in demo.voices.items():
+    for slug, ladder in demo.ladders.items():
         if not ladder.rungs:
             continue
         page.goto(f"{site_url}exercises/{slug}/", wait_until="domcontentloaded")
@@ -321,7 +320,7 @@ def test_it_is_accessible_and_fits_a_phone(
     context.close()
 
 
-def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Handbook) -> None:
+def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Checked) -> None:
     """Out in the first key: recomputed from Python's ladders."""
     asked: list[str] = []
     phone.on("request", lambda request: asked.append(request.url))
@@ -332,7 +331,7 @@ def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Handbook) -
     compass = Compass(60, 69, 58, 71, 58, 71)
     fronts = {entry.slug: entry.front for entry in demo.entries.entries}
     fitting = set(fronts)
-    for slug, ladder in demo.voices.items():
+    for slug, ladder in demo.ladders.items():
         step = ladder.rungs[0].voices.get("alto") if ladder.rungs else None
         if step and state(step.reach, compass) == "out":
             moves = fronts[slug].step_out == "octave" and other_octave(step.reach, compass)
@@ -355,7 +354,7 @@ def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Handbook) -
     assert phone.locator(".hb-list > li[hidden], .hb-fits").count() == 0
 
 
-def test_no_letter_stands_over_nothing(desktop: Page, site_url: str, demo: Handbook) -> None:
+def test_no_letter_stands_over_nothing(desktop: Page, site_url: str, demo: Checked) -> None:
     """Neither in the page nor in its contents. Only what has no notation fits so low a range."""
     desktop.goto(site_url + "exercises/")
     every = desktop.locator("article h2:visible").count()
@@ -365,7 +364,7 @@ def test_no_letter_stands_over_nothing(desktop: Page, site_url: str, demo: Handb
         {
             entry.front.title[0]
             for entry in demo.entries.entries
-            if entry.slug not in demo.voices or not demo.voices[entry.slug].rungs
+            if entry.slug not in demo.ladders or not demo.ladders[entry.slug].rungs
         }
     )
     assert 3 < len(left) < every
@@ -378,7 +377,7 @@ def test_no_letter_stands_over_nothing(desktop: Page, site_url: str, demo: Handb
     expect(contents).to_have_count(every)
 
 
-def test_a_line_says_how_far(phone: Page, site_url: str, demo: Handbook) -> None:
+def test_a_line_says_how_far(phone: Page, site_url: str, demo: Checked) -> None:
     phone.goto(site_url + "exercises/")
     choose(phone, voice="alto")
     expect(phone.locator(".hb-fits").first).to_be_visible()
@@ -388,7 +387,7 @@ def test_a_line_says_how_far(phone: Page, site_url: str, demo: Handbook) -> None
     )
     kinds = set()
     for slug, note in told:
-        ladder = demo.voices.get(slug)
+        ladder = demo.ladders.get(slug)
         if not ladder or not ladder.rungs:
             assert note == "", slug
         elif "alto" not in ladder.rungs[0].voices:

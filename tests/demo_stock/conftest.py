@@ -6,19 +6,19 @@ from pathlib import Path
 
 import pytest
 
+from checked import Checked, checked
 from chorus_handbook.entries.model import Entry
-from chorus_handbook.pipeline import CHECKS, Handbook, advance, begin
 
 PROJECT = Path(__file__).parent.parent.parent
 
 
 @pytest.fixture(scope="session")
-def demo() -> Handbook:
+def demo() -> Checked:
     """The demo handbook with everything that is known of it before drawing."""
-    return advance(begin(PROJECT / "handbook"), CHECKS)
+    return checked(PROJECT / "handbook")
 
 
 @pytest.fixture(scope="session")
-def stock(demo: Handbook) -> dict[str, Entry]:
+def stock(demo: Checked) -> dict[str, Entry]:
     """Its exercises by slug."""
     return {entry.slug: entry for entry in demo.entries.entries}

@@ -8,10 +8,10 @@ from fractions import Fraction
 import pytest
 from music21 import chord, interval, pitch
 
+from checked import Checked
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.score import Score
-from chorus_handbook.pipeline import Handbook
 from chorus_handbook.pitch import Pitch
 
 #: What an exercise means to sound on a beat and music21 does not call consonant, by its name there.
@@ -93,10 +93,10 @@ def spelled(name: str) -> str:
     return re.sub("(?<=[A-G])b", "-", re.sub("(?<=[A-G])bb", "--", name))
 
 
-def test_everything_in_parts_is_looked_at(demo: Handbook, stock: dict[str, Entry]) -> None:
+def test_everything_in_parts_is_looked_at(demo: Checked, stock: dict[str, Entry]) -> None:
     with_parts = {
         slug
-        for slug, facts in demo.music.facts.items()
+        for slug, facts in demo.facts.items()
         if facts.parts > 1 and stock[slug].front.sounding != "speech"
     }
     alone = {"handing-on-the-lamp"}  # one note, handed on
@@ -104,8 +104,8 @@ def test_everything_in_parts_is_looked_at(demo: Handbook, stock: dict[str, Entry
 
 
 @pytest.mark.parametrize("slug", IN_PARTS)
-def test_every_chord_is_consonant_or_meant(demo: Handbook, slug: str) -> None:
-    score, facts = demo.music.scores[slug], demo.music.facts[slug]
+def test_every_chord_is_consonant_or_meant(demo: Checked, slug: str) -> None:
+    score, facts = demo.scores[slug], demo.facts[slug]
     rubs = {
         (float(beat), sound.commonName, " ".join(p.nameWithOctave for p in sound.pitches))
         for beat, sound in heard(score, facts.keys[0])
@@ -115,18 +115,18 @@ def test_every_chord_is_consonant_or_meant(demo: Handbook, slug: str) -> None:
 
 
 @pytest.mark.parametrize("slug", MEANT)
-def test_what_is_meant_does_sound(demo: Handbook, slug: str) -> None:
+def test_what_is_meant_does_sound(demo: Checked, slug: str) -> None:
     """No name is allowed that the exercise does not need."""
-    score, facts = demo.music.scores[slug], demo.music.facts[slug]
+    score, facts = demo.scores[slug], demo.facts[slug]
     names = {s.commonName for _, s in heard(score, facts.keys[0]) if not s.isConsonant()}
     assert MEANT[slug] - names == set()
 
 
 @pytest.mark.parametrize("slug", [slug for slug in IN_PARTS if slug != "fog-signal"])
-def test_everyone_comes_to_rest_together(demo: Handbook, slug: str) -> None:
+def test_everyone_comes_to_rest_together(demo: Checked, slug: str) -> None:
     """The last chord is consonant and stands on the tonic."""
-    facts = demo.music.facts[slug]
-    _, last = heard(demo.music.scores[slug], facts.keys[0])[-1]
+    facts = demo.facts[slug]
+    _, last = heard(demo.scores[slug], facts.keys[0])[-1]
     assert last.isConsonant()
     assert (
         interval.Interval(pitch.Pitch(spelled(str(facts.keys[0]))), last.bass()).simpleName == "P1"

@@ -10,20 +10,20 @@ from itertools import pairwise
 from statistics import mean, median
 
 import pytest
+from chorus_handbook.facts import Facts
 
+from checked import Checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Entry
-from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
-from chorus_handbook.pipeline import Handbook
 
 FIFTH, OCTAVE = 7, 12
 
 
 @pytest.fixture(scope="module")
-def sung(demo: Handbook) -> dict[str, Facts]:
+def sung(demo: Checked) -> dict[str, Facts]:
     """What was measured of the exercises with pitches."""
-    facts = demo.music.facts
+    facts = demo.facts
     return {slug: f for slug, f in facts.items() if any(v.notes for v in f.voices)}
 
 
@@ -31,9 +31,9 @@ def share(verdicts: Iterable[bool]) -> float:
     return mean(map(float, verdicts))
 
 
-def test_tempos_lie_between_60_and_120(demo: Handbook) -> None:
+def test_tempos_lie_between_60_and_120(demo: Checked) -> None:
     # common practice
-    assert share(60 <= facts.tempo <= 120 for facts in demo.music.facts.values()) >= 0.95
+    assert share(60 <= facts.tempo <= 120 for facts in demo.facts.values()) >= 0.95
 
 
 def test_a_tune_climbs_through_five_to_eight_keys(
@@ -124,7 +124,7 @@ def reaches(facts: Facts, chorus: Chorus) -> Iterable[tuple[str, int, int, bool]
                 yield voice.voice, low, high, number == 0
 
 
-def test_every_voice_begins_in_comfort(demo: Handbook, sung: dict[str, Facts]) -> None:
+def test_every_voice_begins_in_comfort(demo: Checked, sung: dict[str, Facts]) -> None:
     chorus = demo.setting.chorus
     assert chorus
     verdicts = {}
@@ -137,14 +137,14 @@ def test_every_voice_begins_in_comfort(demo: Handbook, sung: dict[str, Facts]) -
 
 
 def test_ladders_stop_two_semitones_inside_a_range(
-    demo: Handbook, sung: dict[str, Facts], stock: dict[str, Entry]
+    demo: Checked, sung: dict[str, Facts], stock: dict[str, Entry]
 ) -> None:
     # Common practice. Where a section may step out, the others go on without it; and a note to be
     # sung "as far as is easy" binds nobody.
     chorus = demo.setting.chorus
     assert chorus
     for slug, facts in sung.items():
-        as_far_as_easy = any(n.easy for p in demo.music.scores[slug].parts for n in p.notes)
+        as_far_as_easy = any(n.easy for p in demo.scores[slug].parts for n in p.notes)
         if stock[slug].front.step_out == "no" and not as_far_as_easy:
             for voice, low, high, _ in reaches(facts, chorus):
                 limits = chorus.voices[voice].limits
@@ -156,11 +156,11 @@ def test_ladders_stop_two_semitones_inside_a_range(
 PHONATION = 22.3
 
 
-def test_phrases_take_less_than_half_a_breath(demo: Handbook) -> None:
+def test_phrases_take_less_than_half_a_breath(demo: Checked) -> None:
     longest = 10.0
     assert longest < PHONATION / 2
-    for slug, facts in demo.music.facts.items():
-        score = demo.music.scores[slug]
+    for slug, facts in demo.facts.items():
+        score = demo.scores[slug]
         for voice in facts.voices:
             if voice.longest_phrase_seconds > longest:
                 assert is_staggered(score, voice.voice), (slug, voice.voice)
@@ -200,8 +200,8 @@ def in_order(places: Sequence[float]) -> bool:
     return sum(a != b for a, b in pairwise(turns)) <= 1
 
 
-def test_vowels_are_cycled_from_front_to_back_or_back_to_front(demo: Handbook) -> None:
-    rows = {slug: vowels_sung(score) for slug, score in demo.music.scores.items()}
+def test_vowels_are_cycled_from_front_to_back_or_back_to_front(demo: Checked) -> None:
+    rows = {slug: vowels_sung(score) for slug, score in demo.scores.items()}
     cycles = {slug: row for slug, row in rows.items() if len(set(row)) >= 3}
     assert {"five-lanterns", "oyster"} <= set(cycles)
     for slug, row in {**cycles, "rounding-the-head": rows["rounding-the-head"]}.items():
@@ -209,7 +209,7 @@ def test_vowels_are_cycled_from_front_to_back_or_back_to_front(demo: Handbook) -
         assert in_order([FRONT_TO_BACK.index(v) for v in row]), (slug, row)
 
 
-def test_vowels_named_in_a_row_are_in_order(demo: Handbook, stock: dict[str, Entry]) -> None:
+def test_vowels_named_in_a_row_are_in_order(demo: Checked, stock: dict[str, Entry]) -> None:
     assert demo.setting.vocabulary
     texts = {slug: " ".join(s.markdown for s in e.source.sections) for slug, e in stock.items()}
     texts |= {name: goal.about for name, goal in demo.setting.vocabulary.goals.items()}

@@ -10,9 +10,9 @@ from typing import get_args
 
 import pytest
 
+from checked import Checked
 from chorus_handbook.entries.model import Entry, Motion
 from chorus_handbook.pages.page import Page
-from chorus_handbook.pipeline import DRAWING, Handbook
 
 HALF_CLOSED = {"hum", "ng", "buzz", "lip-trill", "tongue-trill", "straw"}
 #: What a chorus needs of each kind, and how an exercise of that kind is known.
@@ -46,7 +46,7 @@ def bring(entry: Entry) -> set[str]:
     return {*entry.front.cautions, *entry.front.actions}
 
 
-def test_nothing_is_left_to_mend(demo: Handbook) -> None:
+def test_nothing_is_left_to_mend(demo: Checked) -> None:
     assert demo.problems == ()
 
 
@@ -62,7 +62,7 @@ def test_there_are_forty_and_more(stock: dict[str, Entry]) -> None:
 
 
 def test_every_impact_motion_formation_and_moment_occurs(
-    demo: Handbook, stock: dict[str, Entry]
+    demo: Checked, stock: dict[str, Entry]
 ) -> None:
     assert demo.setting.vocabulary
     fronts = [entry.front for entry in stock.values()]
@@ -124,7 +124,7 @@ def test_titles_do_not_sound_alike(stock: dict[str, Entry]) -> None:
 
 
 def test_every_goal_has_something_gentle_and_something_strong(
-    demo: Handbook, stock: dict[str, Entry]
+    demo: Checked, stock: dict[str, Entry]
 ) -> None:
     impacts = {
         goal: [stock[slug].front.impact for slug in members]
@@ -135,13 +135,13 @@ def test_every_goal_has_something_gentle_and_something_strong(
     assert [goal for goal, found in impacts.items() if min(found) > 2 or max(found) < 4] == []
 
 
-def test_every_goal_is_taught_in_a_paragraph(demo: Handbook) -> None:
+def test_every_goal_is_taught_in_a_paragraph(demo: Checked) -> None:
     assert demo.setting.vocabulary
     lengths = {n: len(g.about.split()) for n, g in demo.setting.vocabulary.goals.items()}
     assert {name: words for name, words in lengths.items() if not 25 <= words <= 80} == {}
 
 
-def test_views_are_many_and_each_is_a_choice(demo: Handbook, stock: dict[str, Entry]) -> None:
+def test_views_are_many_and_each_is_a_choice(demo: Checked, stock: dict[str, Entry]) -> None:
     views = demo.views.saved
     assert len(views) >= 8
     assert {"low-impact-openers", "harmony-builders"} <= {view.slug for view in views}
@@ -151,7 +151,7 @@ def test_views_are_many_and_each_is_a_choice(demo: Handbook, stock: dict[str, En
     assert len({frozenset(view.members) for view in views}) == len(views)
 
 
-def test_harmony_is_sung_and_unison_has_a_pitch(demo: Handbook, stock: dict[str, Entry]) -> None:
+def test_harmony_is_sung_and_unison_has_a_pitch(demo: Checked, stock: dict[str, Entry]) -> None:
     members = {view.slug: view.members for view in demo.views.saved}
     assert "loading-the-hold" not in members["harmony-builders"]
     assert "steam-launch" not in members["in-unison"]
@@ -160,16 +160,16 @@ def test_harmony_is_sung_and_unison_has_a_pitch(demo: Handbook, stock: dict[str,
         assert stock[slug].front.sounding not in unsung, slug
 
 
-def test_every_exercise_stands_in_some_view(demo: Handbook, stock: dict[str, Entry]) -> None:
+def test_every_exercise_stands_in_some_view(demo: Checked, stock: dict[str, Entry]) -> None:
     listed = {slug for view in demo.views.saved for slug in view.members}
     assert set(stock) - listed == set()
 
 
-def glossary(demo: Handbook) -> str:
+def glossary(demo: Checked) -> str:
     return next(p.markdown for p in demo.prose.pages if p.path == "glossary.md")
 
 
-def test_the_glossary_is_in_alphabetical_order(demo: Handbook) -> None:
+def test_the_glossary_is_in_alphabetical_order(demo: Checked) -> None:
     terms = re.findall(r"(?m)^\*\*(.+)\*\*\n:   ", glossary(demo))
     assert len(terms) >= 35
     assert terms == sorted(terms, key=str.casefold)
@@ -180,7 +180,7 @@ def test_the_glossary_is_in_alphabetical_order(demo: Handbook) -> None:
         assert not initial or first <= initial <= last
 
 
-def test_the_glossary_is_reached_from_home_and_menu(demo: Handbook) -> None:
+def test_the_glossary_is_reached_from_home_and_menu(demo: Checked) -> None:
     site, _ = dict(DRAWING)["site"](demo)
     assert site
     assert ("Glossary", "glossary.md") in site.menu

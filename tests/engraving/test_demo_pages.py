@@ -14,7 +14,7 @@ import pytest
 import yaml
 from music21 import pitch, scale
 
-from chorus_handbook import pipeline
+from checked import Checked, checked
 from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
@@ -144,12 +144,12 @@ def independent(slug: str) -> Sounding:
     return read((HANDBOOK / "exercises" / f"{slug}.md").read_text(encoding="utf-8"))
 
 
-def engraved(slug: str, book: pipeline.Handbook) -> Sounding:
+def engraved(slug: str, book: Checked) -> Sounding:
     """The notes of the engraved first key, as the engraver sounds them."""
     chorus = book.setting.chorus
     assert chorus
-    written = write(book.music.scores[slug], chorus, {})
-    mei = write_mei(written, book.music.facts[slug].keys[0], Show())
+    written = write(book.scores[slug], chorus, {})
+    mei = write_mei(written, book.facts[slug].keys[0], Show())
     file = mido.MidiFile(file=io.BytesIO(midi(mei)))
     found: Sounding = set()
     for track in file.tracks:
@@ -172,12 +172,12 @@ def grid(ticks: int, per_quarter: int) -> Fraction:
 
 
 @pytest.fixture(scope="module")
-def demo() -> pipeline.Handbook:
-    return pipeline.advance(pipeline.begin(HANDBOOK), pipeline.CHECKS)
+def demo() -> Checked:
+    return checked(HANDBOOK)
 
 
 @pytest.mark.parametrize("slug", NOTATED)
-def test_every_engraved_note_is_the_one_in_the_file(slug: str, demo: pipeline.Handbook) -> None:
+def test_every_engraved_note_is_the_one_in_the_file(slug: str, demo: Checked) -> None:
     assert engraved(slug, demo) == independent(slug)
 
 
@@ -212,6 +212,6 @@ def test_the_reading_finds_what_was_worked_out_by_hand(
 
 
 @pytest.mark.parametrize("slug", ["loading-the-hold", "roll-call", "steam-launch", "two-strokes"])
-def test_spoken_exercises_sound_no_pitch(slug: str, demo: pipeline.Handbook) -> None:
+def test_spoken_exercises_sound_no_pitch(slug: str, demo: Checked) -> None:
     assert {number for _, _, number in independent(slug)} == {SPOKEN}
-    assert all(part.sung == () for part in demo.music.scores[slug].parts)
+    assert all(part.sung == () for part in demo.scores[slug].parts)

@@ -7,11 +7,10 @@ from pathlib import Path
 import pytest
 from music21 import interval, pitch
 
-from chorus_handbook import pipeline
+from checked import Checked, checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
-from chorus_handbook.pipeline import Handbook
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 from chorus_handbook.voices import Ladder, climb
@@ -19,25 +18,25 @@ from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
 
 
 @pytest.fixture(scope="module")
-def demo(demo_project: Path) -> Handbook:
-    return pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+def demo(demo_project: Path) -> Checked:
+    return checked(demo_project / "handbook")
 
 
 def theirs(name: Pitch) -> pitch.Pitch:
     return pitch.Pitch(str(name).replace("b", "-"))
 
 
-def test_every_demo_ladder_is_what_music21_comes_to(demo: Handbook) -> None:
+def test_every_demo_ladder_is_what_music21_comes_to(demo: Checked) -> None:
     """Lowest and highest notes of the first key, which are checked elsewhere, moved by music21's
     named intervals and held against the words of chorus.yml."""
     chorus = demo.setting.chorus
-    assert chorus and demo.setting.vocabulary and len(demo.voices) >= 30
+    assert chorus and demo.setting.vocabulary and len(demo.ladders) >= 30
     sounding = {entry.slug: entry.front.sounding for entry in demo.entries.entries}
     compared = 0
-    for slug, ladder in demo.voices.items():
-        facts = demo.music.facts[slug]
+    for slug, ladder in demo.ladders.items():
+        facts = demo.facts[slug]
         voices = {voice.voice: voice for voice in facts.voices if voice.lowest}
-        easy = {p.voice for p in demo.music.scores[slug].parts if any(n.easy for n in p.notes)}
+        easy = {p.voice for p in demo.scores[slug].parts if any(n.easy for n in p.notes)}
         for rung in ladder.rungs:
             move = interval.Interval(theirs(facts.keys[0]), theirs(rung.tonic))
             for name, step in rung.voices.items():
@@ -49,7 +48,7 @@ def test_every_demo_ladder_is_what_music21_comes_to(demo: Handbook) -> None:
                     if note
                 )
                 singer = chorus.voices[name]
-                if any(note.glide_at is not None for note in demo.music.scores[slug].parts[0].sung):
+                if any(note.glide_at is not None for note in demo.scores[slug].parts[0].sung):
                     continue  # glided notes may go further: below
                 manner = demo.setting.vocabulary.soundings[sounding[slug]]
                 limits = singer.widest if manner.widest and singer.widest else singer.limits
@@ -191,8 +190,8 @@ def test_a_manner_goes_to_the_widest_range_where_the_vocabulary_says_so(
         text = path.read_text("utf-8")
         assert old in text
         path.write_text(text.replace(old, new, 1).replace(", }", "}"), "utf-8")
-    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
-    assert book.voices["low-tide"].rungs[0].voices["alto"].state == expected
+    book = checked(root)
+    assert book.ladders["low-tide"].rungs[0].voices["alto"].state == expected
 
 
 def test_a_siren_holds_only_the_notes_it_rests_on(gliding: Chorus) -> None:

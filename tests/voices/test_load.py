@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from music21 import pitch
 
-from chorus_handbook import pipeline
+from checked import checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
@@ -74,13 +74,13 @@ def test_keys_that_a_voice_leaves_out_do_not_count(choir: Chorus) -> None:
 
 def test_demo_loads_are_what_music21_comes_to(demo_project: Path) -> None:
     """Frequencies by music21, for exercises without glides, holds and repeats of octave changes."""
-    book = pipeline.advance(pipeline.begin(demo_project / "handbook"), pipeline.CHECKS)
+    book = checked(demo_project / "handbook")
     compared = 0
     for entry in book.entries.entries:
-        score, ladder = book.music.scores.get(entry.slug), book.voices.get(entry.slug)
+        score, ladder = book.scores.get(entry.slug), book.ladders.get(entry.slug)
         if not score or not ladder or score.holds or entry.front.step_out == "octave":
             continue
-        facts = book.music.facts[entry.slug]
+        facts = book.facts[entry.slug]
         found = load(score, ladder, tempo=facts.tempo, passes=entry.front.passes)
         for part in score.parts:
             if part.voice not in found or any(n.glide_at is not None for n in part.sung):

@@ -1,0 +1,92 @@
+"""A handbook that was checked, with the scores of its exercises: records hold none."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import Setting
+from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.prose import Prose
+from chorus_handbook.music.facts import Facts
+from chorus_handbook.music.score import Score
+from chorus_handbook.pipeline import Handbook, read
+from chorus_handbook.problems import Problem
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.parts import Parts
+from chorus_handbook.sound import Heard
+from chorus_handbook.views import Views
+from chorus_handbook.voices import Ladder
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What tests ask of a handbook: everything by slug."""
+
+    book: Handbook
+    cache: Cache = field(default_factory=lambda: Cache(None))
+
+    @property
+    def root(self) -> Path:
+        return self.book.root
+
+    @property
+    def setting(self) -> Setting:
+        return self.book.setting
+
+    @property
+    def entries(self) -> Entries:
+        return self.book.entries
+
+    @property
+    def prose(self) -> Prose:
+        return self.book.prose
+
+    @property
+    def views(self) -> Views:
+        return self.book.views
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        return self.book.problems
+
+    @property
+    def broken(self) -> bool:
+        return self.book.broken
+
+    @property
+    def exercises(self) -> Mapping[str, Exercise]:
+        return self.book.exercises
+
+    @cached_property
+    def parts(self) -> Parts:
+        assert self.setting.chorus
+        return Parts(self.root, self.setting.chorus, self.cache)
+
+    @cached_property
+    def scores(self) -> Mapping[str, Score]:
+        """The scores of all exercises that were measured."""
+        drawables = {slug: self.parts.drawable(e) for slug, e in self.exercises.items()}
+        return {slug: drawable.score for slug, drawable in drawables.items() if drawable}
+
+    @cached_property
+    def facts(self) -> Mapping[str, Facts]:
+        return {slug: e.facts for slug, e in self.exercises.items() if e.facts}
+
+    @cached_property
+    def ladders(self) -> Mapping[str, Ladder]:
+        return {slug: e.ladder for slug, e in self.exercises.items() if e.ladder}
+
+    @cached_property
+    def heard(self) -> Mapping[str, Heard]:
+        """What can be heard of all exercises."""
+        heard = {slug: self.parts.heard(e) for slug, e in self.exercises.items()}
+        return {slug: one for slug, one in heard.items() if one}
+
+
+def checked(root: Path, cache: Cache | None = None) -> Checked:
+    """The handbook in a folder, checked."""
+    return Checked(read(root), cache or Cache(None))
