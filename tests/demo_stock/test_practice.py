@@ -10,7 +10,7 @@ from itertools import pairwise
 from statistics import mean, median
 
 import pytest
-from chorus_handbook.facts import Facts
+from chorus_handbook.music.facts import Facts
 
 from checked import Checked
 from chorus_handbook.chorus.model import Chorus
