@@ -48,7 +48,7 @@ class Cache:
         except OSError:
             return None
         value = kept[_CHECK:]
-        return value if kept[:_CHECK] == _checked(value) else None
+        return value if kept[:_CHECK] == _checked(key, value) else None
 
     def put(self, key: str, value: bytes) -> None:
         """Store a result."""
@@ -60,7 +60,7 @@ class Cache:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = tempfile.mkstemp(dir=path.parent)
             with os.fdopen(handle, "wb") as file:
-                file.write(_checked(value))
+                file.write(_checked(key, value))
                 file.write(value)
             Path(name).replace(path)
         except OSError:
@@ -71,5 +71,7 @@ class Cache:
         return self._folder / key[:2] / key[2:]
 
 
-def _checked(value: bytes) -> bytes:
-    return zlib.crc32(value).to_bytes(_CHECK, "big")
+def _checked(key: str, value: bytes) -> bytes:
+    """A checksum of a result and of what it is called: one that stands in another's place is as
+    wrong as a damaged one."""
+    return zlib.crc32(value, zlib.crc32(key.encode())).to_bytes(_CHECK, "big")

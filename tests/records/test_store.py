@@ -99,7 +99,6 @@ def test_a_damaged_record_is_made_again(
 
 
 def test_swapped_records_are_made_again(made: Made, tmp_path: Path) -> None:
-    """A checksum holds for the content, not for the name under which it stands."""
     one, other = (path for path in (tmp_path / "store").rglob("*/*"))
     first, second = one.read_bytes(), other.read_bytes()
     one.write_bytes(second)

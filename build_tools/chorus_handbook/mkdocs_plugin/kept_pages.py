@@ -11,6 +11,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -46,7 +47,7 @@ class KeptPages:
     def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu, banner: str) -> None:
         self._cache = cache
         self.why_not = _unknown(config)
-        self._frame = _frame(config, menu, banner)
+        self._frame = "" if self.why_not else _frame(config, menu, banner)
 
     def load(self, plan: PlannedPage) -> FinishedPage | None:
         """The page as an earlier build finished it, or None."""
@@ -55,7 +56,7 @@ class KeptPages:
             return None
         entries, _, html = stored.partition(b"\n")
         try:
-            return FinishedPage(html.decode(), json.loads(entries))
+            return FinishedPage(html.decode(), json.loads(entries)) if html else None
         except ValueError:
             return None
 
@@ -81,13 +82,12 @@ def search_entries(config: MkDocsConfig) -> Entries:
 
 def _unknown(config: MkDocsConfig) -> str:
     """What may put anything into pages."""
-    plugins = sorted(set(config.plugins) - {_OURS, *_SEARCH})
-    if plugins:
-        return f"the plugin {', '.join(plugins)}"
-    if config.hooks:
-        return f"the hook {', '.join(map(str, config.hooks))}"
+    others = sorted(set(config.plugins) - {_OURS, *_SEARCH})  # hooks stand among the plugins
+    if others:
+        kind = "hook" if others[0] in config.hooks else "plugin"
+        return f"the {kind} {others[0]}"
     if config.theme.custom_dir:
-        return f"templates of your own in {config.theme.custom_dir}"
+        return f"templates of your own in {Path(config.theme.custom_dir).name}/"
     return ""
 
 

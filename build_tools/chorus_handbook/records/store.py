@@ -53,7 +53,7 @@ def build_or_load(
     if stored is not None:
         score, _, text = stored.partition(b"\n")
         record = _loaded(text)
-        if record and record.slug == file.slug and _score(record, root) == score:
+        if record is not None and _score(record, root) == score:
             return record
     record = make_record(file, setting, root)
     cache.put(key, _score(record, root) + b"\n" + _form().dump_json(record))
