@@ -210,7 +210,7 @@ def search(page: Page, site_url: str, words: str) -> list[str]:
     [
         ("Roll call on the quay", "roll-call"),  # title
         ("call and answer", "roll-call"),  # other name
-        ("roll call", "roll-call"),  # reminder
+        ("roll call", "roll-call"),  # cue word
         ("tug boats", "roll-call"),  # syllables
         ("noo", "dropping-anchor"),  # a syllable
         ("tuning", "dropping-anchor"),  # goal

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field, field_validator
 
@@ -25,6 +25,9 @@ Moment = Literal["opening", "middle", "closing"]
 
 class FrontMatter(Model):
     """The fields between the two --- lines of an exercise."""
+
+    #: Fields that had another name in earlier versions: old name -> name today.
+    RENAMED: ClassVar[Mapping[str, str]] = {"reminder": "cue"}
 
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
     summary: Annotated[Line, Field(description="One line that says what it is.")]
@@ -78,8 +81,11 @@ class FrontMatter(Model):
     moment: Annotated[Moment | None, Field(description="Where in a warm-up it usually stands.")] = (
         None
     )
-    reminder: Annotated[
-        Line | None, Field(max_length=40, description="A short word that recalls it in rehearsal.")
+    cue: Annotated[
+        Line | None,
+        Field(
+            max_length=40, description="The cue word: a short word that recalls it in rehearsal."
+        ),
     ] = None
     also_called: Annotated[list[Line], Field(max_length=12, description="Other names for it.")] = []
     cautions: Annotated[

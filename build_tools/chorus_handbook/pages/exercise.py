@@ -144,7 +144,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> str:
             for g in front.goals
             if g in vocabulary.goals
         ],
-        reminder=front.reminder,
+        cue=front.cue,
         also_called=front.also_called,
     )
 
