@@ -87,7 +87,7 @@ def test_cautions_of_the_manner_stand_on_top(project: Path) -> None:
     text = exercise.read_text(encoding="utf-8").replace("impact: 2", "impact: 4")
     exercise.write_text(text.replace("sounding: hum", "sounding: calling"), encoding="utf-8")
     head = page_of(project, "exercises/low-tide.md").slots["head"]
-    assert head.index("Stop if it strains.") < head.index("Impact 4 full")
+    assert head.index("Stop if it strains.") < head.index("Impact 4 full singing")
 
 
 def test_a_broken_handbook_still_has_pages_for_its_author(project: Path) -> None:

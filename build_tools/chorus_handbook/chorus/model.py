@@ -22,8 +22,15 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
-#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
-IMPACT_WORDS: dict[int, str] = {1: "silent", 2: "light", 3: "easy", 4: "full", 5: "strong"}
+#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice. No
+#: word of it is used for how hard an exercise is to learn, which is another question.
+IMPACT_WORDS: dict[int, str] = {
+    1: "no voice",
+    2: "gentle",
+    3: "light singing",
+    4: "full singing",
+    5: "strong and brief",
+}
 
 #: A name as files use it: small letters, digits, hyphens.
 Name = Annotated[str, Field(pattern=NAME_PATTERN, max_length=LONGEST_NAME)]

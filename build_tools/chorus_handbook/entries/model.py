@@ -36,7 +36,7 @@ class FrontMatter(Model):
         Field(min_length=1, max_length=6, description="What it is for; the first leads."),
     ]
     impact: Annotated[
-        int, Field(ge=1, le=5, description="How much it asks of the voice: 1 silent to 5 strong.")
+        int, Field(ge=1, le=5, description="How much it asks of the voice, from 1 to 5.")
     ]
     sounding: Annotated[Name, Field(description="The manner of sounding.")]
     minutes: Annotated[float, Field(gt=0, le=60, description="How long it takes, with talk.")]
@@ -92,7 +92,8 @@ class FrontMatter(Model):
         list[Name], Field(description="Added to those the vocabulary attaches by itself.")
     ] = []
     actions: Annotated[
-        list[Name], Field(description="What the body does that needs care: neck, jaw, touch ...")
+        list[Name],
+        Field(description="What the body does that needs care: neck, jaw, touch-face ..."),
     ] = []
     related: Annotated[list[Name], Field(description="File names of related exercises.")] = []
     leads_to: Annotated[list[Name], Field(description="Exercises that go well after it.")] = []

@@ -93,7 +93,7 @@ def voiced(lengths: Mapping[str, float]) -> str:
 
 
 def impact(value: int) -> str:
-    """The impact as every page shows it: "2 light"."""
+    """The impact as every page shows it: "2 gentle"."""
     return f"{value} {IMPACT_WORDS[value]}"
 
 
@@ -160,7 +160,7 @@ def pace(facts: Facts, passes: int) -> str:
 def facts_line(
     entry: Entry, facts: Facts | None, score: Score | None, chorus: Chorus, vocabulary: Vocabulary
 ) -> str:
-    """The line of facts under the title: "Impact 2 light · a fifth · all voices in unison ·
+    """The line of facts under the title: "Impact 2 gentle · a fifth · all voices in unison ·
     3 minutes · in a circle"."""
     front = entry.front
     parts = [f"Impact {impact(front.impact)}"]
