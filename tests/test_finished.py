@@ -56,18 +56,27 @@ def test_any_other_file_or_content_is_another_state(
     assert "site" in told()
 
 
-@pytest.mark.parametrize("changed", ["_LIBRARIES", "_PACKAGE"])
 def test_another_program_is_another_state(
-    changed: str,
-    tmp_path: Path,
-    told: Callable[[], list[str]],
-    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path, told: Callable[[], list[str]], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     (tmp_path / "empty").mkdir()
-    monkeypatch.setattr(
-        finished, changed, {"_LIBRARIES": (), "_PACKAGE": tmp_path / "empty"}[changed]
-    )
+    monkeypatch.setattr(finished, "_PACKAGE", tmp_path / "empty")
     assert "site" in told()
+
+
+def test_another_version_of_any_library_is_another_state(
+    project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root, place = project / "handbook", tmp_path / "packages"
+    place.mkdir()
+    monkeypatch.syspath_prepend(str(place))
+    states = [state(root)]
+    for record in ("tidal-1.0.dist-info", "tidal-1.1.dist-info"):
+        for old in place.iterdir():
+            old.rmdir()
+        (place / record).mkdir()
+        states.append(state(root))
+    assert len(set(states)) == 3
 
 
 @pytest.mark.parametrize("damage", [b"", b"x", b"\n", b'{"state": 1}\n', b"[]\n", b"null\n"])

@@ -14,7 +14,6 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict, dataclass, fields
 from hashlib import sha256
-from importlib import metadata
 from pathlib import Path
 from typing import Any
 
@@ -23,10 +22,6 @@ from chorus_handbook.pages.page import Page, Site
 from chorus_handbook.problems import Place, Problem, has_errors
 
 _PACKAGE = Path(__file__).parent
-_LIBRARIES = (
-    *("fonttools", "Jinja2", "lxml", "MarkupSafe", "matplotlib", "mido", "musicxml"),
-    *("numpy", "pydantic", "pyfluidsynth", "PyYAML", "soundfile", "verovio"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +68,8 @@ def finish(
 def state(root: Path, *, with_tracks: bool = False) -> str:
     """Names everything that the site of the handbook in `root` depends on."""
     digest = sha256(f"{sys.version} {with_tracks}\n".encode())
-    for library in _LIBRARIES:
-        digest.update(f"{library} {_version(library)}\n".encode())
+    for library in libraries():
+        digest.update(f"{library}\n".encode())
     for folder in (root, _PACKAGE):
         for path in _files(folder):
             digest.update(f"{path.relative_to(folder)}\n".encode(errors="replace"))
@@ -179,8 +174,15 @@ def _content(path: Path) -> bytes:
         return f"unreadable {failure.errno}".encode()
 
 
-def _version(library: str) -> str:
-    try:
-        return metadata.version(library)
-    except metadata.PackageNotFoundError:
-        return "none"
+def libraries() -> list[str]:
+    """Every installed distribution, as the name of its record says it: "verovio-6.4.1.dist-info".
+    All count, so that no list of those a site depends on has to be kept; one that a site does not
+    depend on costs a build when it changes, and no more."""
+    found: set[str] = set()
+    for place in sys.path:
+        try:
+            records = list(Path(place or ".").iterdir())
+        except OSError:  # an archive, or a folder that is not there
+            continue
+        found.update(r.name for r in records if r.suffix in (".dist-info", ".egg-info"))
+    return sorted(found)

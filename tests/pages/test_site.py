@@ -34,6 +34,12 @@ def test_a_handbook_without_pages_of_its_own_has_all_that_it_needs(project: Path
     assert "Stop if it strains." in care.slots["care"] and "clinician" in care.slots["care"]
 
 
+def test_the_font_goes_out_with_its_licence(project: Path) -> None:
+    files = site_of(project).files
+    assert b"SIL OPEN FONT LICENSE" in files["assets/handbook/lyrics-licence.txt"]
+    assert "assets/handbook/lyrics.woff2" in files
+
+
 def test_a_chorus_writes_its_own_voice_care(project: Path) -> None:
     (project / "handbook" / "voice-care.md").write_text("# Mind the voice\n\nOurs.\n")
     page = page_of(project, "voice-care.md")

@@ -1,4 +1,4 @@
-"""Stage 10: facts to pages. Knows nothing of MkDocs.
+"""Facts to pages. Knows nothing of MkDocs.
 
 `make_site` turns what the earlier stages found into `Page`s (Markdown with slots for our HTML)
 and the files published beside them.
@@ -52,7 +52,7 @@ def make_site(
 ) -> tuple[Site | None, list[Problem]]:
     """Every page and file of the site; None while chorus.yml or vocabulary.yml is broken."""
     # late: a site that was kept (`finished`) needs none of these
-    from chorus_handbook.engraving.lyric_font import lyric_font
+    from chorus_handbook.engraving.lyric_font import lyric_font, lyric_font_licence
     from chorus_handbook.pages.care import VOICE_CARE, care_page
     from chorus_handbook.pages.exercise import Exercise, exercise_page
     from chorus_handbook.pages.export import exercises_json, exercises_schema
@@ -100,6 +100,7 @@ def make_site(
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": lyric_font(cache),
+        f"{FOLDER}/lyrics-licence.txt": lyric_font_licence(),
         f"{FOLDER}/index.json": index_json(
             ((slug, e.entry.front.title, e.ladder_data) for slug, e in stock.items()), chorus
         ),
