@@ -14,15 +14,6 @@ from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
-MOTION_WORDS = {
-    "repeats": "on one note",
-    "steps": "by step",
-    "skips": "steps and thirds",
-    "leaps": "with leaps",
-    "glide": "gliding",
-    "mixed": "mixed motion",
-}
-MOMENT_WORDS = {"opening": "to open", "middle": "in the middle", "closing": "to close"}
 STEP_OUT_WORDS = {
     "no": "",
     "allowed": "A voice may stop where it gets high or low and listen to the rest.",
