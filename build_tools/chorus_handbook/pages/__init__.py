@@ -123,7 +123,7 @@ def make_site(
     }
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
-        menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
+        menu.append(("Lists", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
     goals = tuple((vocabulary.goals[n].label, f"goals/{n}.md") for n in by_goal if by_goal[n])
     if goals:
         menu.append(("Goals", goals))

@@ -69,16 +69,16 @@ def seconds(value: float) -> str:
 
 
 def voiced(lengths: Mapping[str, float]) -> str:
-    """For how long voices sound in all keys that they sing, in seconds by label, to five seconds:
-    "Each voice sounds for about 50 s in all." Empty without voices."""
+    """For how long voices sing in all keys that they sing, in seconds by label, to five seconds:
+    "Each voice sings for about 50 s in all." Empty without voices."""
     groups: dict[int, list[str]] = {}
     for label, length in lengths.items():
         groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)
     if len(groups) > 1:
         told = ", ".join(f"{listed(labels)} {seconds(n)}" for n, labels in groups.items())
-        return f"In all its keys, a voice sounds for about so long: {told}."
+        return f"Singing time in all keys, roughly: {told}."
     return "".join(
-        f"{'Each voice' if len(labels) > 1 else labels[0]} sounds for about {seconds(n)} in all."
+        f"{'Each voice' if len(labels) > 1 else labels[0]} sings for about {seconds(n)} in all."
         for n, labels in groups.items()
     )
 
