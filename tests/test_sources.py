@@ -42,3 +42,24 @@ def test_such_citations_would_be_seen() -> None:
     assert citations_of_elsewhere("#: facts.md: not valid") == ["facts.md"]
     assert citations_of_elsewhere("By\n# whose authority: ours") == ["By whose authority"]
     assert citations_of_elsewhere("Source: common practice, by design.") == []
+
+
+VOICE_CARE = (PROJECT / "handbook" / "voice-care.md").read_text("utf-8")
+#: A study or guideline as the text names it: "(Maslan and others, 2011)", "(AAO-HNS, 2018)".
+_STUDY = re.compile(r"\(?((?:review by )?[A-Z][\w-]+(?: and [A-Za-z]+)?), ((?:19|20)\d\d)\)")
+
+
+def test_the_voice_care_page_lists_what_it_cites() -> None:
+    """Title and address, the same as in docs/sources.md."""
+    text, _, listed = VOICE_CARE.partition("\n## Sources\n")
+    cited = {(who.removeprefix("review by "), year) for who, year in _STUDY.findall(text)}
+    assert len(cited) >= 5
+    entries = listed.strip().split("\n- ")[1:]
+    for who, year in cited:
+        assert any(entry.startswith(f"{who}, {year}: ") for entry in entries), (who, year)
+    sources = (PROJECT / "docs" / "sources.md").read_text("utf-8")
+    for entry in entries:
+        address = re.search(r"\]\((https://[^)]+)\)", entry)
+        assert "Archived" in entry
+        assert address is None or f"<{address[1]}>" in sources, entry
+        assert address or "address not recorded" in entry, entry
