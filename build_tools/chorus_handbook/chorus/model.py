@@ -22,9 +22,8 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
-#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice. No
-#: word of it is used for how hard an exercise is to learn, which is another question.
-IMPACT_WORDS: dict[int, str] = {
+#: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
+IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
     1: "no voice",
     2: "gentle",
     3: "light singing",
