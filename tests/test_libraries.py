@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 import tomllib
+import zipfile
 from importlib import metadata
 from pathlib import Path
 
 import pytest
+from hatchling.builders.wheel import WheelBuilder
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
@@ -99,6 +101,15 @@ def test_the_program_says_its_own_licence() -> None:
     assert (PROGRAM["license"], PROGRAM["license-files"]) == ("MIT", ["docs/LICENSE"])
     text = (PROJECT / "docs" / "LICENSE").read_text("utf-8")
     assert text.startswith("MIT License\n\nCopyright (c) 2026 Chorus Handbook contributors\n")
+
+
+def test_the_wheel_holds_the_licence(tmp_path: Path) -> None:
+    (wheel,) = WheelBuilder(str(PROJECT)).build(directory=str(tmp_path))
+    with zipfile.ZipFile(wheel) as archive:
+        (name,) = (name for name in archive.namelist() if "/licenses/" in name)
+        text = archive.read(name)
+    assert name.endswith(".dist-info/licenses/docs/LICENSE")
+    assert text == (PROJECT / "docs" / "LICENSE").read_bytes()
 
 
 def test_a_kept_site_depends_on_every_one_of_them() -> None:
