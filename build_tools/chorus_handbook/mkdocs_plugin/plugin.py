@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import os
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
@@ -158,6 +158,10 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         syllable and note name into the search index."""
         ours = self._pages.get(page.file.src_uri)
         return set_in_late(ours, mend(output)) if ours else mend(output)
+
+    def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
+        """Called once before `serve` starts to watch; docs_dir is watched already."""
+        return server
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
