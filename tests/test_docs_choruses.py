@@ -1,5 +1,5 @@
-"""The ready chorus.yml files: every one can be used as it is, and what it names a source for is
-what that source says."""
+"""The ready chorus.yml files: every one can be used as it is, what it names a source for is what
+that source says, and a reader can look the source up."""
 
 from __future__ import annotations
 
@@ -15,9 +15,12 @@ from chorus_handbook.chorus import read_setting
 PROJECT = Path(__file__).parent.parent
 READY = sorted((PROJECT / "docs" / "writing" / "choruses").glob("*.yml"))
 
-#: Lowest and highest notes as published, by source and part.
+SOURCES = PROJECT / "docs" / "sources.md"
+
+#: Lowest and highest notes as published, by source and part. Titles, addresses and days seen:
+#: docs/sources.md.
 PUBLISHED: dict[str, dict[str, tuple[str, str]]] = {
-    # Bristol A Cappella, voice-part guide: a community choir
+    # Bristol A Cappella, "Range Check": a community choir
     "community": {
         "soprano": ("C4", "A5"),
         "mezzo": ("A3", "F5"),
@@ -28,7 +31,8 @@ PUBLISHED: dict[str, dict[str, tuple[str, str]]] = {
         "baritone": ("B2", "F4"),
         "bass": ("G2", "D4"),
     },
-    # One director's comfortable ranges for an amateur church choir, Music Stack Exchange
+    # Music Stack Exchange, "Accepted ranges for SATB choral works?": average ranges of amateur
+    # church-choir music, which is what the music asks
     "church": {
         "soprano": ("Bb3", "E5"),
         "alto": ("G3", "C5"),
@@ -50,10 +54,11 @@ PUBLISHED: dict[str, dict[str, tuple[str, str]]] = {
         "baritone": ("C3", "E4"),
         "bass": ("G2", "C4"),
     },
-    # Thom, course paper on children's voices
+    # Michael J. Thom, "Reading Task 3", a course paper on children's voices
     "grade 1": {"younger": ("C4", "B4")},
     "grade 6": {"older": ("G3", "G5")},
-    # C4 Network: middle school; of its sopranos the top is given, of its altos the bottom
+    # C4 Network, "About ensemble types", middle-school groups; of its sopranos the top is given,
+    # of its altos the bottom
     "middle": {
         "soprano": ("", "F5"),
         "alto": ("Bb3", ""),
@@ -122,3 +127,52 @@ def test_every_figure_has_a_source_or_is_called_ours(path: Path) -> None:
 def test_what_is_taken_for_a_misprint_is_told() -> None:
     text = (PROJECT / "docs/writing/choruses/close-harmony.yml").read_text("utf-8")
     assert "D3 to F5" in text and "misprint" in text
+
+
+#: A source in the head of a chorus.yml: its tag, then text up to the next tag.
+_CITED = re.compile(r"(?m)^#   \[([^\]]+)\]((?:.|\n(?!#   \[|name:|# [A-Z]))*)")
+_ADDRESS = re.compile(r"https://[^\s<>,)]+")
+_DAY = re.compile(r"\b20\d\d-\d\d-\d\d\b")
+#: A row of a table in docs/sources.md: short names, what it is, address, day.
+_ROW = re.compile(r"(?m)^\| ([^|]+) \| ([^|]+) \| ([^|]+) \| ([^|]+) \|$")
+
+
+def source_rows() -> list[tuple[str, str, str, str]]:
+    rows = _ROW.findall(SOURCES.read_text("utf-8"))
+    return [(a, b, c, d) for a, b, c, d in rows if a != "Short name" and set(a) != {"-"}]
+
+
+@pytest.mark.parametrize("row", source_rows(), ids=lambda row: row[0])
+def test_a_source_has_title_address_and_day_or_says_what_is_missing(
+    row: tuple[str, str, str, str],
+) -> None:
+    _, source, address, day = row
+    assert len(source) > 20
+    assert _ADDRESS.search(address) or address == "address not recorded"
+    assert _DAY.search(day) or day in ("day not recorded", "counted again by every full test run")
+
+
+@pytest.mark.parametrize(
+    "path", [*READY, PROJECT / "handbook" / "chorus.yml"], ids=lambda path: path.stem
+)
+def test_a_chorus_file_gives_the_addresses_of_its_sources(path: Path) -> None:
+    """A file is copied without the docs, so it carries them itself, the same as docs/sources.md."""
+    text = path.read_text("utf-8")
+    rows = {tag: row for row in source_rows() for tag in re.findall(r"`\[([^\]]+)\]`", row[0])}
+    # a tag that shares its entry with the next one ("[grade 1] C4 to B4, and") reads on into it
+    cited = dict(_CITED.findall(text))
+    used = {tag for _, _, remark in stated(text) for tag in tags_of(remark)} - {"ours"}
+    for tag in used:
+        entry = cited[tag]
+        if entry.rstrip().endswith(", and"):
+            entry = cited[list(cited)[list(cited).index(tag) + 1]]
+        _, _, address, _ = rows[tag]
+        if wanted := _ADDRESS.search(address):
+            assert _ADDRESS.findall(entry) == [wanted[0]], tag
+            assert _DAY.search(entry), tag
+        else:
+            assert "not recorded" in " ".join(entry.replace("#", " ").split()), tag
+
+
+def tags_of(remark: str) -> list[str]:
+    return [tag for _, tags in _SOURCES.findall(remark) for tag in tags.split(", ")]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
 
+from chorus_handbook import pipeline
 from chorus_handbook.commands import MODULES
 from chorus_handbook.entries.model import FrontMatter
 
@@ -28,6 +30,17 @@ def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
 def test_the_commands_of_the_readme_are_scripts_that_exist() -> None:
     for script in (".ci/site", ".ci/test"):
         assert f"bash {script}" in README and (PROJECT / script).is_file()
+
+
+def test_the_example_of_the_readme_draws_no_problem(demo_project: Path, tmp_path: Path) -> None:
+    """Not even a notice, in the handbook that the README has a newcomer build."""
+    (example,) = re.findall(r"^````markdown\n(.*?)^````$", README, re.M | re.S)
+    root = tmp_path / "handbook"
+    shutil.copytree(demo_project / "handbook", root)
+    (root / "exercises" / "slack-water.md").write_text(example, encoding="utf-8")
+    book = pipeline.advance(pipeline.begin(root), pipeline.CHECKS)
+    assert list(book.problems) == []
+    assert "slack-water" in book.music.facts
 
 
 @pytest.mark.parametrize("field", FrontMatter.model_fields)

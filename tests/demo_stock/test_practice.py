@@ -10,11 +10,11 @@ from itertools import pairwise
 from statistics import mean, median
 
 import pytest
-from chorus_handbook.music.facts import Facts
 
 from checked import Checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Entry
+from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 
 FIFTH, OCTAVE = 7, 12
@@ -108,7 +108,7 @@ def test_harmony_moves_as_voices_like_to(sung: dict[str, Facts], stock: dict[str
 
 
 def test_exercises_are_short_enough_for_a_warm_up(stock: dict[str, Entry]) -> None:
-    # Common practice: 10 to 20 minutes in all; 117 directors preferred 5 to 10 (Gish 2012).
+    # Common practice: 10 to 20 minutes in all. The limits are our choice: five or more fit in.
     minutes = [entry.front.minutes for entry in stock.values()]
     assert max(minutes) <= 5
     assert 2 <= median(minutes) <= 4
@@ -152,7 +152,8 @@ def test_ladders_stop_two_semitones_inside_a_range(
                 assert high <= limits.high - 2, (slug, voice)
 
 
-#: Mean maximum phonation time of adults in their sixties, seconds (Maslan and others 2011).
+#: Mean maximum phonation time of adults in their sixties, seconds (Maslan and others 2011,
+#: docs/sources.md).
 PHONATION = 22.3
 
 
@@ -171,7 +172,9 @@ def is_staggered(score: Score, voice: str) -> bool:
     return any(note.staggered or note.breath == "staggered" for note in notes)
 
 
-#: Second formants in Hz, men (Peterson and Barney 1952). The table has no vowel for "oh" or "ü".
+#: Second formants in Hz, men: averages computed by us from Peterson and Barney's data set as it
+#: ships in praat-parselmouth (their paper of 1952 prints rounded means). It has no vowel for "oh"
+#: or "ü".
 SECOND_FORMANT = {"ee": 2294, "eh": 1854, "ah": 1091, "oo": 876}
 #: Front to back (the vowel chart of the International Phonetic Association): i e a o u.
 FRONT_TO_BACK = ("ee", "eh", "ah", "oh", "oo")

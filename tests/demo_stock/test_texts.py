@@ -78,7 +78,7 @@ def test_every_exercise_has_the_parts_that_make_it_usable(stock: dict[str, Entry
         assert ("**Standing:**" if entry.front.formation == "seated" else "**Seated:**") in fit, (
             slug
         )
-        assert entry.front.reminder, slug
+        assert entry.front.cue, slug
         faults = re.findall(r"(?m)^- \*\*.+?\*\* \S.+$", text_of(entry, "What goes wrong"))
         assert len(faults) >= 3, slug
 

@@ -171,7 +171,7 @@ def _suite() -> Path:
     return Path(spec.origin).parent / "musicxml" / "lilypondTestSuite"
 
 
-#: facts.md: these are not valid by the schema of MusicXML 4.0.
+#: These are not valid by the schema of MusicXML 4.0.
 INVALID = ("01e-", "41g-", "74a-", "99d-")
 FILES = sorted(
     file.stem

@@ -15,7 +15,7 @@ import verovio
 from fontTools.ttLib import TTFont
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
+from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font, lyric_font_licence
 
 
 @pytest.fixture(scope="module")
@@ -92,3 +92,12 @@ def test_it_is_the_same_on_every_build_and_kept(woff2: bytes, tmp_path: Path) ->
         )
         assert done.stdout.split() == [digest, str(imported)]
         assert not done.stderr
+
+
+def test_its_licence_can_go_out_beside_it(font: TTFont) -> None:
+    """The SIL Open Font License 1.1, condition 2: each copy holds copyright notice and licence."""
+    text = lyric_font_licence().decode()
+    assert FAMILY in text
+    assert "SIL OPEN FONT LICENSE Version 1.1" in text and "PERMISSION & CONDITIONS" in text
+    holder = "STI Pub Companies"
+    assert holder in text and holder in str(font["name"].getDebugName(0))

@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.chorus import read_setting
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.front_matter import read_front
 from chorus_handbook.entries.model import FrontMatter
+
+FIELDS = {"title": "A", "summary": "B", "minutes": 1}
 
 VOCABULARY = Vocabulary.model_validate(
     {
@@ -23,8 +31,8 @@ VOCABULARY = Vocabulary.model_validate(
 
 
 def cautions(**fields: object) -> tuple[str, ...]:
-    front = {"title": "A", "summary": "B", "goals": ["range"], "impact": 2, "sounding": "hum"}
-    return cautions_for(FrontMatter.model_validate({**front, "minutes": 1, **fields}), VOCABULARY)
+    front = {**FIELDS, "goals": ["range"], "impact": 2, "sounding": "hum"}
+    return cautions_for(FrontMatter.model_validate({**front, **fields}), VOCABULARY)
 
 
 def test_nothing_asks_for_no_caution() -> None:
@@ -40,3 +48,33 @@ def test_manner_impact_and_action_bring_their_own() -> None:
 def test_each_stands_once_in_the_order_of_the_vocabulary() -> None:
     found = cautions(cautions=["own-straw", "strain"], sounding="calling", impact=4)
     assert found == ("edge", "strain", "own-straw")
+
+
+HANDBOOK = Path(__file__).parents[2] / "handbook"
+#: Exercises in which singers put a hand to their own face: a finger on the chin, a pinched nose.
+TOUCH_THE_FACE = (
+    *("bell-buoy", "eddies", "five-lanterns", "gangway", "gulls-at-the-galley"),
+    *("knots-and-cleats", "loose-tiller", "off-the-latch", "slipway", "stones-at-low-water"),
+    "swabbing-the-deck",
+)
+
+
+@pytest.mark.parametrize("slug", TOUCH_THE_FACE)
+def test_an_exercise_that_touches_the_face_asks_for_clean_hands_by_itself(slug: str) -> None:
+    """The author states what is done, and the vocabulary knows what it takes."""
+    setting, _ = read_setting(HANDBOOK)
+    assert setting.vocabulary
+    text = (HANDBOOK / "exercises" / f"{slug}.md").read_text("utf-8")
+    front, _, problems = read_front(text.split("---\n")[1], slug)
+    assert front and problems == []
+    assert "clean-hands" not in front.cautions
+    assert "clean-hands" in cautions_for(front, setting.vocabulary)
+
+
+@pytest.mark.parametrize("sounding", ["breath", "hiss"])
+def test_breath_exercises_think_of_lungs(sounding: str) -> None:
+    setting, _ = read_setting(HANDBOOK)
+    front = FrontMatter.model_validate(
+        {**FIELDS, "goals": ["breath-flow"], "impact": 1, "sounding": sounding}
+    )
+    assert setting.vocabulary and "lungs" in cautions_for(front, setting.vocabulary)

@@ -60,3 +60,11 @@ def test_only_notices_can_be_answered(answers: str, words: str) -> None:
 def test_an_answer_needs_a_reason() -> None:
     _, _, problems = read_front(f'{FIELDS}answers: {{crossed-voices: ""}}\n', "x.md")
     assert [p.code for p in problems] == ["field-value"]
+
+
+def test_the_old_name_of_a_field_gets_the_new_one() -> None:
+    front, _, (problem,) = read_front(f"{FIELDS}reminder: anchor\n", "x.md")
+    assert front is None
+    assert (problem.code, problem.place.line) == ("field-unknown", 8)
+    assert problem.message == 'The field "reminder" is now called "cue".'
+    assert problem.hint == "Write cue: in its place."

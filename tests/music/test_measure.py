@@ -71,7 +71,7 @@ def test_the_whole_length_counts_keys_passes_and_the_lead_ins_between_keys(
 def test_holds_stretch_everything_that_sounds_meanwhile(facts_of: Measure) -> None:
     facts = facts_of("bass: 1 ...\nsoprano: 1.2 3.4 5.6 7.1' | - - - -^ |")
     bass, soprano = of(facts, "bass"), of(facts, "soprano")
-    assert facts.seconds_per_pass == 9  # the design's example: 8 beats, 9 with the hold
+    assert facts.seconds_per_pass == 9  # 8 beats, 9 with the fermata, which counts twice
     assert bass.voiced_seconds == bass.longest_phrase_seconds == 9
     assert soprano.voiced_seconds == 9
     assert str(bass.lowest) == "C3"

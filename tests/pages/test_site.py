@@ -40,6 +40,12 @@ def test_a_handbook_without_pages_of_its_own_has_all_that_it_needs(project: Path
     assert "Stop if it strains." in care.slots["care"] and "clinician" in care.slots["care"]
 
 
+def test_the_font_goes_out_with_its_licence(project: Path) -> None:
+    files = site_of(project).files
+    assert b"SIL OPEN FONT LICENSE" in files["assets/handbook/lyrics-licence.txt"]
+    assert "assets/handbook/lyrics.woff2" in files
+
+
 def test_a_chorus_writes_its_own_voice_care(project: Path) -> None:
     (project / "handbook" / "voice-care.md").write_text("# Mind the voice\n\nOurs.\n")
     page = page_of(project, "voice-care.md")
@@ -93,7 +99,7 @@ def test_cautions_of_the_manner_stand_on_top(project: Path) -> None:
     text = exercise.read_text(encoding="utf-8").replace("impact: 2", "impact: 4")
     exercise.write_text(text.replace("sounding: hum", "sounding: calling"), encoding="utf-8")
     head = page_of(project, "exercises/low-tide.md").slots["head"]
-    assert head.index("Stop if it strains.") < head.index("Impact 4 full")
+    assert head.index("Stop if it strains.") < head.index("Impact 4 full singing")
 
 
 def test_a_broken_handbook_still_has_pages_for_its_author(project: Path) -> None:

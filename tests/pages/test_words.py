@@ -110,10 +110,10 @@ def test_voices_that_sing_the_same_are_in_unison_however_they_are_written(
 
 def test_how_long_voices_sound() -> None:
     """To five seconds, and never none at all; voices that sound as long share a figure."""
-    assert words.voiced({"Alto": 47.4, "Bass": 46}) == "Each voice sounds for about 45 s in all."
-    assert words.voiced({"Alto": 63.0}) == "Alto sounds for about 1 min 5 s in all."
-    assert words.voiced({"Alto": 1.0}) == "Alto sounds for about 5 s in all."
+    assert words.voiced({"Alto": 47.4, "Bass": 46}) == "Each voice sings for about 45 s in all."
+    assert words.voiced({"Alto": 63.0}) == "Alto sings for about 1 min 5 s in all."
+    assert words.voiced({"Alto": 1.0}) == "Alto sings for about 5 s in all."
     assert words.voiced({"Soprano": 30, "Alto": 31, "Bass": 19}) == (
-        "In all its keys, a voice sounds for about so long: Soprano and Alto 30 s, Bass 20 s."
+        "Singing time in all keys, roughly: Soprano and Alto 30 s, Bass 20 s."
     )
     assert words.voiced({}) == ""

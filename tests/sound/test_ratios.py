@@ -9,7 +9,6 @@ import pytest
 
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.sound.ratios import (
-    COMMA,
     HARMONIC_SEVENTH,
     SECOND_VALUES,
     away,
@@ -44,7 +43,7 @@ def test_pure_intervals(name: str, ratio: str, size: float) -> None:
 
 def test_sizes_that_have_no_name_here() -> None:
     assert cents(HARMONIC_SEVENTH) == pytest.approx(968.826, abs=0.0005)
-    assert cents(COMMA) == pytest.approx(21.506, abs=0.0005)
+    assert cents(Fraction(81, 80)) == pytest.approx(21.506, abs=0.0005)
     assert cents(SECOND_VALUES["M2"]) == pytest.approx(182.404, abs=0.0005)
 
 

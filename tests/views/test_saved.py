@@ -97,3 +97,17 @@ def test_odd_files_are_problems_with_a_place(stock, text):
     lines = text.count("\n") + 1
     assert all(1 <= p.place.line <= lines + 1 and p.place.column >= 1 for p in problems)
     assert problems or text in ("---", "...", "-", "- ")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        GOOD.replace("{impact: 2}", "{reminder: stated}"),
+        GOOD.rstrip("}\n") + "}, order: [reminder]}\n",
+    ],
+)
+def test_the_old_name_of_a_field_gets_the_new_one(stock, text):
+    stock.add("a")
+    _, (problem,) = stock.read(text)
+    assert problem.code == "view-field"
+    assert problem.message == 'The field "reminder" is now called "cue".'

@@ -67,7 +67,7 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
     """Print every ratio of builds, of bytes, and whether two builds are equal."""
     ours, plain = prepare(project, place, exercises)
     asked = renders(ours / "handbook")
-    shown = sum(1 for render in asked if render.page)
+    shown = sum(render.shown for render in asked)
     print(
         f"{exercises} exercises with notation, {KEYS} keys each, ranges widened to allow them; "
         f"{len(asked)} renders, {shown} of them shown; medians of {times}"

@@ -1,10 +1,10 @@
-"""The floors: the same pages through plain MkDocs, the same scores through the raw engraver."""
+"""The floors: the same pages through plain MkDocs, what is shown of the scores through the raw
+engraver."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict
 from pathlib import Path
 
 from chorus_handbook.bench.renders import Render
@@ -47,8 +47,14 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
 
 
 def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
-    """The arguments of a process that does every render and nothing else."""
-    asked = [{**asdict(render), "options": raw_options(render)} for render in renders]
+    """The arguments of a process that makes every drawing that is shown, and nothing else. Renders
+    that only serve to find widths and breaks are our own way of working, and no part of the
+    least that any program must do."""
+    asked = [
+        {"document": render.document, "options": raw_options(render)}
+        for render in renders
+        if render.shown
+    ]
     (folder / "scores.json").write_text(json.dumps(asked), encoding="utf-8")
     (folder / "engrave.py").write_text(_ENGRAVE, encoding="utf-8")
     return [str(folder / "engrave.py"), str(folder / "scores.json")]

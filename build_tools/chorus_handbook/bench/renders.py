@@ -17,11 +17,12 @@ from chorus_handbook.records.parts import Parts
 
 @dataclass(slots=True)
 class Render:
-    """One render: the document, the engraver's options, and, when the drawing stands in the page
-    of an exercise, which one's (`page`, a slug)."""
+    """One render: the document, the engraver's options, whether readers are shown the drawing,
+    and, when it stands in the page of an exercise, which one's (`page`, a slug)."""
 
     document: str
     options: dict[str, object]
+    shown: bool = False
     page: str = ""
 
 
@@ -39,12 +40,15 @@ class _Recorder:
         return [self._kept(xml, options, draw_file(xml, options)) for xml, options in jobs]
 
     def show(self, drawings: Drawings, page: str) -> None:
-        """Note which of the newest renders stand in a page."""
-        shown = [sheet.picture for sheet in (drawings.wide, drawings.narrow) if sheet]
+        """Note which of the newest renders are shown: in the page of an exercise, or, the
+        thumbnail, in lists. The others only served to find widths and breaks."""
+        in_page = [sheet.picture for sheet in (drawings.wide, drawings.narrow) if sheet]
+        small = drawings.thumbnail.picture if drawings.thumbnail else None
         newest = self.renders[-len(self._pictures) :]
         for render, picture in zip(newest, self._pictures, strict=True):
-            if any(picture is one for one in shown):
+            if any(picture is one for one in in_page):
                 render.page = page
+            render.shown = bool(render.page) or picture is small
         self._pictures = []
 
     def _kept(self, document: str, options: Options, picture: Picture) -> Picture:

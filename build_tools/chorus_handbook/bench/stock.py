@@ -24,7 +24,7 @@ _FIELD = r"(?m)^{}:.*$"
 _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
 #: What may stand in one exercise only, or holds of the keys as they were.
-_ONCE = re.compile(r"(?m)^(?:also_called|reminder|step_out):.*\n")
+_ONCE = re.compile(r"(?m)^(?:also_called|cue|step_out):.*\n")
 _LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 

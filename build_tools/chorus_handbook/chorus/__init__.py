@@ -1,4 +1,4 @@
-"""Stage 1: chorus.yml and vocabulary.yml become who sings and which words count.
+"""chorus.yml and vocabulary.yml become who sings and which words count.
 
 `model` has the typed forms; `names` holds what the two files say against itself: groups of
 voices that exist, cautions that are written out, names that the notation needs for itself;

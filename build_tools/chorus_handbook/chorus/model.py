@@ -23,7 +23,13 @@ Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
 #: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
-IMPACT_WORDS: dict[int, str] = {1: "silent", 2: "light", 3: "easy", 4: "full", 5: "strong"}
+IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
+    1: "no voice",
+    2: "gentle",
+    3: "light singing",
+    4: "full singing",
+    5: "strong and brief",
+}
 
 #: A name as files use it: small letters, digits, hyphens.
 Name = Annotated[str, Field(pattern=NAME_PATTERN, max_length=LONGEST_NAME)]

@@ -1,6 +1,6 @@
 """Whole runs that are too long to be recorded.
 
-What it checks: that all keys and passes together last an hour at most. By whose authority: our own;
+What it checks: that all keys and passes together last an hour at most. Source: our choice, because
 nobody warms up for longer on one exercise, and a practice track of hours fills a phone.
 """
 

@@ -1,4 +1,4 @@
-"""Stage 6: scores into drawings that stand in a page.
+"""Scores into drawings that stand in a page.
 
 A score is laid out on paper once (`staves`, `measures`, `rhythm`, all in `written`), written as
 MEI in one key (`mei`), drawn by the engraver (`engine`, the only importer of verovio) and made

@@ -20,6 +20,7 @@ from chorus_handbook.cache import Cache
 FAMILY = "Handbook Lyrics"
 
 _FILE = "mpl-data/fonts/ttf/STIXGeneral.ttf"
+_LICENCE_FILE = "LICENSE_STIX"
 _LICENCE = (
     "This Font Software is licensed under the SIL Open Font License, Version 1.1, available at "
     "https://openfontlicense.org. It is a part of a font by the STI Pub Companies, renamed."
@@ -46,6 +47,16 @@ def lyric_font(cache: Cache) -> bytes:
         font = _cut_down(_source())
         cache.put(key, font)
     return font
+
+
+def lyric_font_licence() -> bytes:
+    """Copyright and licence of the font, to be published beside it: the file that came with it."""
+    text = _source().with_name(_LICENCE_FILE).read_text(encoding="utf-8")
+    about = (
+        f'The font "{FAMILY}" (lyrics.woff2) is a modified version: a part of STIXGeneral as it is '
+        "distributed\nwith matplotlib, renamed. What follows came with that font."
+    )
+    return f"{about}\n\n{text}".encode()
 
 
 def _source() -> Path:

@@ -8,7 +8,6 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
 
-from chorus_handbook.engraving.measures import Measure
 from chorus_handbook.engraving.written import Placed, Written
 from chorus_handbook.music.score import Dynamic, Note, Span
 
@@ -42,7 +41,6 @@ class _Clock:
 
     def __init__(self, written: Written) -> None:
         meter = written.score.meter
-        self._measures: Sequence[Measure] = written.measures
         self._onsets = [measure.onset for measure in written.measures]
         self._quarters_to_beats = Fraction(1 if meter.free else meter.unit, 1 if meter.free else 4)
         self.end = written.measures[-1].end

@@ -1,4 +1,4 @@
-"""Stage 2: files into validated exercises, with the place of everything kept.
+"""Files into validated exercises, with the place of everything kept.
 
 `files` lists the exercises; `front_matter` cuts off and reads the fields, `body` the sections and
 the notation; `safety` and `weight` hold the body against what contributors must not write. `prose`

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 
@@ -26,6 +26,9 @@ Moment = Literal["opening", "middle", "closing"]
 class FrontMatter(Model):
     """The fields between the two --- lines of an exercise."""
 
+    #: Fields that had another name in earlier versions: old name -> name today.
+    RENAMED: ClassVar[Mapping[str, str]] = {"reminder": "cue"}
+
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
     summary: Annotated[Line, Field(description="One line that says what it is.")]
     goals: Annotated[
@@ -33,7 +36,7 @@ class FrontMatter(Model):
         Field(min_length=1, max_length=6, description="What it is for; the first leads."),
     ]
     impact: Annotated[
-        int, Field(ge=1, le=5, description="How much it asks of the voice: 1 silent to 5 strong.")
+        int, Field(ge=1, le=5, description="How much it asks of the voice, from 1 to 5.")
     ]
     sounding: Annotated[Name, Field(description="The manner of sounding.")]
     minutes: Annotated[float, Field(gt=0, le=60, description="How long it takes, with talk.")]
@@ -78,15 +81,19 @@ class FrontMatter(Model):
     moment: Annotated[Moment | None, Field(description="Where in a warm-up it usually stands.")] = (
         None
     )
-    reminder: Annotated[
-        Line | None, Field(max_length=40, description="A short word that recalls it in rehearsal.")
+    cue: Annotated[
+        Line | None,
+        Field(
+            max_length=40, description="The cue word: a short word that recalls it in rehearsal."
+        ),
     ] = None
     also_called: Annotated[list[Line], Field(max_length=12, description="Other names for it.")] = []
     cautions: Annotated[
         list[Name], Field(description="Added to those the vocabulary attaches by itself.")
     ] = []
     actions: Annotated[
-        list[Name], Field(description="What the body does that needs care: neck, jaw, touch ...")
+        list[Name],
+        Field(description="What the body does that needs care: neck, jaw, touch-face ..."),
     ] = []
     related: Annotated[list[Name], Field(description="File names of related exercises.")] = []
     leads_to: Annotated[list[Name], Field(description="Exercises that go well after it.")] = []

@@ -1,1 +1,1 @@
-"""Stage 11: hands the site to MkDocs. The only importer of MkDocs: hooks and configuration."""
+"""Hands the site to MkDocs. The only importer of MkDocs: hooks and configuration."""

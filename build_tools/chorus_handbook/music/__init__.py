@@ -1,4 +1,4 @@
-"""Stage 3: notation into scores, and scores into measured facts.
+"""Notation into scores, and scores into measured facts.
 
 A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
 and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures

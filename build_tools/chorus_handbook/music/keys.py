@@ -3,8 +3,8 @@
 A path of keys is given in semitones; here each tonic gets its name. The author's own names for the
 first key and the turning point are kept while their signature has at most six accidentals. All
 others have at most six accidentals; of two such names (F#/Gb major, D#/Eb minor) the one with fewer
-double accidentals in the score's notes is taken, and flats when that decides nothing. By whose
-authority: common practice.
+double accidentals in the score's notes is taken, and flats when that decides nothing.
+Source: common practice.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Stage 10: facts to pages. Knows nothing of MkDocs.
+"""Facts to pages. Knows nothing of MkDocs.
 
 `make_site` turns what the earlier stages found into `Page`s (Markdown with slots for our HTML)
 and the files published beside them.
@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from chorus_handbook.chorus import Setting
+from chorus_handbook.engraving.lyric_font import lyric_font_licence
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.exercise import ladder_for_browser
@@ -66,6 +67,7 @@ def make_site(
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": font,
+        f"{FOLDER}/lyrics-licence.txt": lyric_font_licence(),
         f"{FOLDER}/index.json": index_json(
             ((slug, e.front.title, ladder_for_browser(e)) for slug, e in stock.items()), chorus
         ),
@@ -93,7 +95,7 @@ def make_site(
 def _menu(views: Views, plans: Plans) -> Menu:
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
     if views.saved:
-        menu.append(("Views", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
+        menu.append(("Lists", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
     goals = plans.vocabulary.goals
     filled = tuple((goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n))
     if filled:

@@ -137,7 +137,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
             for g in front.goals
             if g in vocabulary.goals
         ],
-        reminder=front.reminder,
+        cue=front.cue,
         also_called=front.also_called,
     )
 

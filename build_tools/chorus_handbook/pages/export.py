@@ -17,7 +17,8 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_json import ladder_as_json
 from chorus_handbook.voices.load_json import loads_as_json
 
-VERSION = 1
+#: 2: the front matter's `reminder` became `cue`.
+VERSION = 2
 
 #: A key of the ladder: how every voice fares in it.
 _RUNG = {

@@ -12,15 +12,6 @@ from chorus_handbook.music.score import LEADER
 from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
-MOTION_WORDS = {
-    "repeats": "on one note",
-    "steps": "by step",
-    "skips": "steps and thirds",
-    "leaps": "with leaps",
-    "glide": "gliding",
-    "mixed": "mixed motion",
-}
-MOMENT_WORDS = {"opening": "to open", "middle": "in the middle", "closing": "to close"}
 STEP_OUT_WORDS = {
     "no": "",
     "allowed": "A voice may stop where it gets high or low and listen to the rest.",
@@ -76,22 +67,22 @@ def seconds(value: float) -> str:
 
 
 def voiced(lengths: Mapping[str, float]) -> str:
-    """For how long voices sound in all keys that they sing, in seconds by label, to five seconds:
-    "Each voice sounds for about 50 s in all." Empty without voices."""
+    """For how long voices sing in all keys that they sing, in seconds by label, to five seconds:
+    "Each voice sings for about 50 s in all." Empty without voices."""
     groups: dict[int, list[str]] = {}
     for label, length in lengths.items():
         groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)
     if len(groups) > 1:
         told = ", ".join(f"{listed(labels)} {seconds(n)}" for n, labels in groups.items())
-        return f"In all its keys, a voice sounds for about so long: {told}."
+        return f"Singing time in all keys, roughly: {told}."
     return "".join(
-        f"{'Each voice' if len(labels) > 1 else labels[0]} sounds for about {seconds(n)} in all."
+        f"{'Each voice' if len(labels) > 1 else labels[0]} sings for about {seconds(n)} in all."
         for n, labels in groups.items()
     )
 
 
 def impact(value: int) -> str:
-    """The impact as every page shows it: "2 light"."""
+    """The impact as every page shows it: "2 gentle"."""
     return f"{value} {IMPACT_WORDS[value]}"
 
 
@@ -149,7 +140,7 @@ def pace(facts: Facts, passes: int) -> str:
 def facts_line(
     front: FrontMatter, facts: Facts | None, chorus: Chorus, vocabulary: Vocabulary
 ) -> str:
-    """The line of facts under the title: "Impact 2 light · a fifth · all voices in unison ·
+    """The line of facts under the title: "Impact 2 gentle · a fifth · all voices in unison ·
     3 minutes · in a circle"."""
     parts = [f"Impact {impact(front.impact)}"]
     if facts and any(voice.lowest for voice in facts.voices):

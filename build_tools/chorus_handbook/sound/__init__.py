@@ -1,4 +1,4 @@
-"""Stage 7: scores into sound.
+"""Scores into sound.
 
 A score is put in time once, as it sounds (`timed`, with the dynamics as `levels`), in no particular
 key; `standing` finds the chords that stand, `lead` the chord between two keys. `notes_json` writes

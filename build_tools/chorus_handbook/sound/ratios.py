@@ -18,7 +18,6 @@ from math import log2
 
 from chorus_handbook.pitch import NATURALS, interval_name
 
-COMMA = Fraction(81, 80)
 CHROMATIC_SEMITONE = Fraction(25, 24)
 #: Degrees 1 to 7 of the major scale.
 MAJOR_SCALE = tuple(Fraction(r) for r in "1 9/8 5/4 4/3 3/2 5/3 15/8".split())

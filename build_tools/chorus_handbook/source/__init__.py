@@ -7,7 +7,7 @@ Nothing an author writes is trusted and nothing raises: whatever cannot be read 
 """
 
 from chorus_handbook.source.document import Document, read_yaml
-from chorus_handbook.source.fields import validate
+from chorus_handbook.source.fields import renamed_field, validate
 from chorus_handbook.source.text import clip, read_text, shown_path
 
-__all__ = ["Document", "clip", "read_text", "read_yaml", "shown_path", "validate"]
+__all__ = ["Document", "clip", "read_text", "read_yaml", "renamed_field", "shown_path", "validate"]

@@ -9,7 +9,7 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source.document import Document, FieldPath
 from chorus_handbook.source.field_words import Misfit, worded
 from chorus_handbook.source.text import clip
@@ -85,6 +85,8 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     name = clip(path[-1]) if path else "this text"
     fields = _fields_at(model, path[:-1])
     if misfit.kind in ("extra_forbidden", "invalid_key"):
+        if new := getattr(_group_at(model, path[:-1]), "RENAMED", {}).get(name):
+            return renamed_field(document.name_of(*path), name, new)
         return Problem(
             document.name_of(*path),
             "field-unknown",
@@ -108,6 +110,16 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     return Problem(place, "field-value", message, hint)
 
 
+def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown") -> Problem:
+    """The problem of a field that had the name `old` in an earlier version."""
+    return Problem(
+        place,
+        code,
+        f'The field "{old}" is now called "{new}".',
+        f"Write {new}: in its place.",
+    )
+
+
 def _within(path: FieldPath) -> str:
     return f' in "{clip(path[-2])}"' if len(path) > 1 else ""
 
@@ -118,14 +130,19 @@ def _value(data: Any, path: FieldPath) -> object:
     return data
 
 
-def _fields_at(model: type[BaseModel], path: FieldPath) -> dict[str, str]:
-    """The fields of the group at a path, with their descriptions; empty when it has none."""
+def _group_at(model: type[BaseModel], path: FieldPath) -> type[BaseModel] | None:
+    """The model of the group at a path; None where the path leads to no group."""
     kind: object = model
     for part in path:
         group = _model_in(kind)
         field = group.model_fields.get(str(part)) if group else None
         kind = field.annotation if field else _item_of(kind)
-    group = _model_in(kind)
+    return _model_in(kind)
+
+
+def _fields_at(model: type[BaseModel], path: FieldPath) -> dict[str, str]:
+    """The fields of the group at a path, with their descriptions; empty when it has none."""
+    group = _group_at(model, path)
     if group is None:
         return {}
     return {name: field.description or "" for name, field in group.model_fields.items()}

@@ -1,4 +1,4 @@
-"""Stage 9: exercises sorted into saved views and by goal.
+"""Exercises sorted into saved views and by goal.
 
 `fields` says what can be asked, `row` makes the flat row of an exercise, `conditions` reads
 what an author asks, `evaluate` holds the one against the other, `saved` reads views.yml.

@@ -175,7 +175,7 @@ FIELDS: dict[str, Field] = {
     "motion": _front("word", "motion", _literal(Motion)),
     "formation": _front("word", "formation", _vocabulary("formations")),
     "moment": _front("word", "moment", _literal(Moment)),
-    "reminder": _front("word", "reminder"),
+    "cue": _front("word", "cue"),
     "also_called": _front("words", "also_called"),
     "cautions": Field("words", _cautions, _vocabulary("cautions")),
     "actions": _front("words", "actions", _vocabulary("actions")),

@@ -14,9 +14,9 @@ from pathlib import Path
 
 from chorus_handbook.chorus import Setting
 from chorus_handbook.claims.doubles import plain_title
-from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, Problem, did_you_mean
-from chorus_handbook.source import Document, clip, read_text, read_yaml, validate
+from chorus_handbook.source import Document, clip, read_text, read_yaml, renamed_field, validate
 from chorus_handbook.views.conditions import ConditionError, read_condition
 from chorus_handbook.views.evaluate import Condition, Rule
 from chorus_handbook.views.fields import FIELDS
@@ -200,6 +200,8 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
 
 
 def _unknown(name: str, place: Place) -> Problem:
+    if new := FrontMatter.RENAMED.get(name):
+        return renamed_field(place, name, new, "view-field")
     return Problem(
         place,
         "view-field",

@@ -1,4 +1,4 @@
-"""Stage 4: who can sing which key.
+"""Who can sing which key.
 
 For every exercise that was measured, a `Ladder`: each of its keys against the range of each voice
 that sings. `reach` says what a voice touches and holds, `rule` what that means for it in one key;

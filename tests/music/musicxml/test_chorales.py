@@ -3,7 +3,7 @@ reader and our measures they must give the ranges and intervals that music21 its
 
 Of the 371 in its list (the edition of Riemenschneider; some pieces stand in it twice) 351 are for
 soprano, alto, tenor and bass alone, which no part for instruments tells apart. The figures below
-were computed with music21; they are the project's facts about ranges.
+were computed with music21; docs/sources.md cites them for ranges.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@ voice that divides into two lines of the same rhythm stays one voice.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from chorus_handbook.chorus.model import Chorus
@@ -141,11 +141,3 @@ def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ..
     labels = {key: voice.label.casefold() for key, voice in chorus.voices.items()}
     alike = [key for key, label in labels.items() if start and label.startswith(start)]
     return (alike[0],) if len(alike) == 1 else None
-
-
-def by_part(lines: Sequence[Line]) -> Mapping[str, list[Line]]:
-    """The lines of each part."""
-    grouped: dict[str, list[Line]] = {}
-    for line in lines:
-        grouped.setdefault(line.part, []).append(line)
-    return grouped
