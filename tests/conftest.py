@@ -6,9 +6,11 @@ from __future__ import annotations
 import os
 import random
 import shutil
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from types import FrameType
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from filelock import FileLock
@@ -16,6 +18,8 @@ from hypothesis import settings
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+    from chorus_handbook.cache import Cache
 
 PROJECT = Path(__file__).parent.parent
 
@@ -115,16 +119,16 @@ def shared(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
 @pytest.fixture(scope="session")
 def demo_project(shared: Path) -> Path:
     """A copy of the demo, so that tests leave nothing in the checkout. One for all: not to be
-    changed. Its cache outlives the run, so that a developer's next one draws only what changed."""
-    folder = shared / "demo"
-    cache = PROJECT / ".cache" / "demo-of-the-tests"
+    changed. It begins with what the checkout keeps of its own builds, which names results by all
+    that they depend on."""
+    folder, kept = shared / "demo", PROJECT / ".cache" / "handbook"
     with FileLock(shared / "demo-project.lock"):
         if not folder.exists():
-            cache.mkdir(parents=True, exist_ok=True)
             new = shared / "demo-being-copied"
             shutil.copytree(PROJECT / "handbook", new / "handbook")
             shutil.copy(PROJECT / "mkdocs.yml", new)
-            (new / ".cache").symlink_to(cache)
+            if kept.exists():
+                shutil.copytree(kept, new / ".cache" / "handbook")
             new.rename(folder)
     return folder
 
@@ -138,6 +142,17 @@ def demo_site(demo_project: Path, shared: Path) -> Path:
         if not (demo_project / "site").exists():
             assert main(["--project", str(demo_project), "build"]) == 0
     return demo_project / "site"
+
+
+@pytest.fixture
+def drawn_demo(demo_site: Path, tmp_path: Path) -> tuple[Path, Cache]:
+    """The demo's handbook elsewhere, and a cache that has its drawings and sounds, but no site of
+    it: all stages run, and are soon done."""
+    from chorus_handbook.cache import Cache
+
+    root = shutil.copytree(demo_site.parent / "handbook", tmp_path / "handbook")
+    store = shutil.copytree(demo_site.parent / ".cache" / "handbook", tmp_path / "store")
+    return root, Cache(store)
 
 
 #: Switches off what a browser does by itself, so that pages are all it works on.
@@ -163,6 +178,30 @@ def chromium() -> Iterator[Browser]:
         browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
         yield browser
         browser.close()
+
+
+def _work(call: Callable[[], object]) -> int:
+    count = 0
+
+    def trace(_frame: FrameType, event: str, _argument: object) -> Any:
+        nonlocal count
+        count += event == "line"
+        return trace
+
+    before = sys.gettrace()
+    sys.settrace(trace)
+    try:
+        call()
+    finally:
+        sys.settrace(before)
+    return count
+
+
+@pytest.fixture(scope="session")
+def work() -> Callable[[Callable[[], object]], int]:
+    """How many lines of Python a call runs: its cost, the same on a busy machine as on an idle one.
+    What one line makes the interpreter do, such as searching a long text, is not counted."""
+    return _work
 
 
 @pytest.fixture

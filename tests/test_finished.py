@@ -17,8 +17,8 @@ from chorus_handbook.finished import finish, state, stored
 Run = Callable[..., tuple[int, str, str]]
 
 
-def test_what_was_kept_is_what_was_made(demo_project: Path, tmp_path: Path) -> None:
-    root, cache = demo_project / "handbook", Cache(tmp_path)
+def test_what_was_kept_is_what_was_made(drawn_demo: tuple[Path, Cache]) -> None:
+    root, cache = drawn_demo
     made = finish(root, cache)
     kept = stored(root, state(root), cache)
     assert made.site is not None and not made.broken
