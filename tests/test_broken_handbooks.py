@@ -146,8 +146,7 @@ def test_yaml_bombs_are_problems(project: Path, file: str, bomb: str) -> None:
 
 
 quick = settings(
-    max_examples=60,
-    deadline=None,
+    max_examples=settings.default.max_examples // 2,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 FILES = st.sampled_from(

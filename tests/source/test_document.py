@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from chorus_handbook.problems import Place
@@ -156,7 +158,6 @@ def test_bombs_are_problems(bomb: str) -> None:
     assert problems and len(problems) <= 20
 
 
-@settings(deadline=None)
 @given(st.text(alphabet=st.sampled_from("ab1:-[]{}\"'#&*!|>%@`~?,.\n\t  é🎵"), max_size=60))
 def test_any_text_is_a_document_or_a_problem(text: str) -> None:
     document, problems = read_yaml(text, FILE)
@@ -168,8 +169,13 @@ def test_any_text_is_a_document_or_a_problem(text: str) -> None:
         assert 1 <= column <= len(([*lines, ""])[line - 1]) + 1
 
 
+#: Numbers by YAML 1.2 (10.3.2) that YAML 1.1, which the writer below follows, takes for text.
+NEW_NUMBERS = re.compile(r"[-+]?\d+[eE][-+]?\d+|0o[0-7]+")
 VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(10**6), 10**6) | st.text(max_size=20),
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**6), 10**6)
+    | st.text(max_size=20).filter(lambda text: not NEW_NUMBERS.fullmatch(text)),
     lambda inner: (
         st.lists(inner, max_size=4) | st.dictionaries(st.text(min_size=1), inner, max_size=4)
     ),
@@ -187,7 +193,6 @@ def test_a_character_that_may_not_stand_in_a_file_never_passes(sign: str, writte
     assert document and document.data == {"a": 1, "b": "x y"}
 
 
-@settings(deadline=None)
 @given(st.dictionaries(st.text(st.characters(categories=["L"]), min_size=1), VALUES, max_size=5))
 def test_what_another_library_writes_is_read_back(data: dict[str, object]) -> None:
     """PyYAML's writer is the reference: it quotes whatever could be taken for something else."""

@@ -31,9 +31,7 @@ SIGNS = (
     "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMPUQtHL" + string.ascii_lowercase[:4]
 )
 HEAD = "M:4/4\nL:1/4\nK:C\n"
-anyhow = settings(
-    max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def check(chorus: Chorus, text: str) -> Score | None:

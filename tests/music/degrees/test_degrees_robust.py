@@ -22,9 +22,7 @@ Read = Callable[..., tuple[Score | None, list[Problem]]]
 CASES = sorted((Path(__file__).parents[2] / "cases" / "degrees").glob("*.txt"))
 TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CASES]
 SIGNS = "1234567890x-.'?,~^#bv|<>pmf: \n\n" + string.ascii_letters[:6] + "_*…\u2019"
-anyhow = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def check(read: Read, text: str) -> None:
