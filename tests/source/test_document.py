@@ -170,7 +170,7 @@ def test_any_text_is_a_document_or_a_problem(text: str) -> None:
 
 
 #: Numbers by YAML 1.2 (10.3.2) that YAML 1.1, which the writer below follows, takes for text.
-NEW_NUMBERS = re.compile(r"[-+]?\d+[eE][-+]?\d+|0o[0-7]+")
+NEW_NUMBERS = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)[eE][-+]?[0-9]+|0o[0-7]+")
 VALUES = st.recursive(
     st.none()
     | st.booleans()
