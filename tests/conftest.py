@@ -40,6 +40,11 @@ def pytest_configure(config: pytest.Config) -> None:
         config.option.hypothesis_seed = str(random.SystemRandom().getrandbits(32))
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest."""
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say how the property tests drew their cases, also where pytest is told to be quiet."""
     seed = terminalreporter.config.getoption("hypothesis_seed")

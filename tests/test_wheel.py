@@ -111,6 +111,7 @@ def run(program: Path, *arguments: str, cwd: Path) -> str:
     return done.stdout
 
 
+@pytest.mark.long
 def test_far_from_the_repository_it_builds_the_demo_byte_for_byte(
     program: Path, demo_site: Path, tmp_path: Path
 ) -> None:

@@ -153,6 +153,7 @@ def lost(links: set[str], site: Path, site_url: str) -> list[str]:
     return found
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("width", [PHONE, DESKTOP])
 def test_every_exercise_is_sound(
     chromium: Browser, site_url: str, demo_site: Path, width: int
