@@ -35,9 +35,10 @@ settings.load_profile(PROFILE)
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
-    """Choose the seed of a thorough run before the other test processes start and inherit it."""
+    """Choose the seed of a thorough run, one for all test processes, which inherit it."""
     if PROFILE == "thorough" and config.getoption("hypothesis_seed") is None:
-        config.option.hypothesis_seed = str(random.SystemRandom().getrandbits(32))
+        seed = os.environ.setdefault("CHOSEN_SEED", str(random.SystemRandom().getrandbits(32)))
+        config.option.hypothesis_seed = seed
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -48,7 +49,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say how the property tests drew their cases, also where pytest is told to be quiet."""
     seed = terminalreporter.config.getoption("hypothesis_seed")
-    drawn = "seed of each test is its own text" if seed is None else f"--hypothesis-seed={seed}"
+    drawn = "the same cases everywhere" if seed is None else f"--hypothesis-seed={seed}"
     terminalreporter.write_line(f"property tests: profile {PROFILE}, {drawn}")
 
 

@@ -154,9 +154,9 @@ def search(page: Page, site_url: str, words: str) -> list[str]:
     page.goto(site_url)
     page.locator(".md-search__input").click()
     meta = page.locator(".md-search-result__meta")
-    expect(meta).to_have_text("Type to start searching", timeout=20000)
+    expect(meta).to_have_text("Type to start searching")
     page.keyboard.type(words)
-    expect(meta).to_have_text(re.compile("matching|No"), timeout=20000)
+    expect(meta).to_have_text(re.compile("matching|No"))
     return page.locator(".md-search-result__list > li article h1").all_inner_texts()
 
 
