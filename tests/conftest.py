@@ -1,21 +1,57 @@
-"""What several folders of tests need: the demo site, built once, and a small project to break."""
+"""What several folders of tests need: the demo site, built once for all test processes, one
+browser a process, and a small project to break."""
 
 from __future__ import annotations
 
 import os
+import random
 import shutil
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING, Any
 
 import pytest
+from filelock import FileLock
 from hypothesis import settings
 
-# A busy machine is no fault; and the same commit gives the same verdict wherever it is judged.
-settings.register_profile("handbook", deadline=None)
-settings.register_profile("ci", deadline=None, derandomize=True)
-settings.load_profile("ci" if os.environ.get("CI") else "handbook")
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+    from chorus_handbook.cache import Cache
 
 PROJECT = Path(__file__).parent.parent
+
+# Property tests draw the same cases everywhere, so that the same commit gets the same verdict.
+# `HYPOTHESIS_PROFILE=thorough` draws others, and more of them, from a seed that is printed;
+# `--hypothesis-seed` repeats such a run. Neither has a deadline: a busy machine is no fault. A test
+# that draws more or fewer cases than others names its share of the profile's.
+settings.register_profile("repeatable", deadline=None, derandomize=True)
+settings.register_profile("thorough", deadline=None, max_examples=1_000)
+PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "repeatable")
+settings.load_profile(PROFILE)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_configure(config: pytest.Config) -> None:
+    """Choose the seed of a thorough run, one for all test processes, which inherit it."""
+    if PROFILE == "thorough" and config.getoption("hypothesis_seed") is None:
+        seed = os.environ.setdefault("CHOSEN_SEED", str(random.SystemRandom().getrandbits(32)))
+        config.option.hypothesis_seed = seed
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with what takes longest."""
+    items.sort(key=lambda item: item.get_closest_marker("long") is None)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say how the property tests drew their cases, also where pytest is told to be quiet."""
+    seed = terminalreporter.config.getoption("hypothesis_seed")
+    drawn = "the same cases everywhere" if seed is None else f"--hypothesis-seed={seed}"
+    terminalreporter.write_line(f"property tests: profile {PROFILE}, {drawn}")
+
 
 CHORUS = """\
 name: Testing Chorus
@@ -81,21 +117,98 @@ def project(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def demo_project(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of the demo, so that tests leave nothing in the checkout."""
-    folder = tmp_path_factory.mktemp("demo")
-    shutil.copytree(PROJECT / "handbook", folder / "handbook")
-    shutil.copy(PROJECT / "mkdocs.yml", folder)
+def shared(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """A folder that all test processes of this run have in common."""
+    base = tmp_path_factory.getbasetemp()
+    return base if worker_id == "master" else base.parent
+
+
+@pytest.fixture(scope="session")
+def demo_project(shared: Path) -> Path:
+    """A copy of the demo, so that tests leave nothing in the checkout. One for all: not to be
+    changed. It begins with what the checkout keeps of its own builds, which names results by all
+    that they depend on."""
+    folder, kept = shared / "demo", PROJECT / ".cache" / "handbook"
+    with FileLock(shared / "demo-project.lock"):
+        if not folder.exists():
+            new = shared / "demo-being-copied"
+            shutil.copytree(PROJECT / "handbook", new / "handbook")
+            shutil.copy(PROJECT / "mkdocs.yml", new)
+            if kept.exists():
+                shutil.copytree(kept, new / ".cache" / "handbook")
+            new.rename(folder)
     return folder
 
 
 @pytest.fixture(scope="session")
-def demo_site(demo_project: Path) -> Path:
-    """The demo, built once."""
+def demo_site(demo_project: Path, shared: Path) -> Path:
+    """The demo, built once for all test processes."""
     from chorus_handbook.cli import main
 
-    assert main(["--project", str(demo_project), "build"]) == 0
+    with FileLock(shared / "demo-site.lock"):
+        if not (demo_project / "site").exists():
+            assert main(["--project", str(demo_project), "build"]) == 0
     return demo_project / "site"
+
+
+@pytest.fixture
+def drawn_demo(demo_site: Path, tmp_path: Path) -> tuple[Path, Cache]:
+    """The demo's handbook elsewhere, and a cache that has its drawings and sounds, but no site of
+    it: all stages run, and are soon done."""
+    from chorus_handbook.cache import Cache
+
+    root = shutil.copytree(demo_site.parent / "handbook", tmp_path / "handbook")
+    store = shutil.copytree(demo_site.parent / ".cache" / "handbook", tmp_path / "store")
+    return root, Cache(store)
+
+
+#: Switches off what a browser does by itself, so that pages are all it works on.
+CHROMIUM_FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+).split()
+
+
+#: How long a page may take for anything, in milliseconds. Only a page that hangs takes so long.
+WAIT_MS = 60_000
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """A browser without a window, one for each test process."""
+    from playwright.sync_api import expect, sync_playwright
+
+    path = shutil.which("chromium")
+    assert path, "these tests need Debian's chromium"
+    expect.set_options(timeout=WAIT_MS)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=CHROMIUM_FLAGS)
+        yield browser
+        browser.close()
+
+
+def _work(call: Callable[[], object]) -> int:
+    count = 0
+
+    def trace(_frame: FrameType, event: str, _argument: object) -> Any:
+        nonlocal count
+        count += event == "line"
+        return trace
+
+    before = sys.gettrace()
+    sys.settrace(trace)
+    try:
+        call()
+    finally:
+        sys.settrace(before)
+    return count
+
+
+@pytest.fixture(scope="session")
+def work() -> Callable[[Callable[[], object]], int]:
+    """How many lines of Python a call runs: its cost, the same on a busy machine as on an idle one.
+    What one line makes the interpreter do, such as searching a long text, is not counted."""
+    return _work
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -112,3 +113,15 @@ def test_a_module_fits_in_the_head() -> None:
         if (lines := len(file.read_text(encoding="utf-8").splitlines())) > 350
     }
     assert not long
+
+
+#: A time that has passed, by any of Python's clocks.
+ELAPSED = re.compile(r"\b(?:time|monotonic|perf_counter|process_time)(?:_ns)?\(\)\s*-")
+
+
+def test_no_test_measures_how_long_something_takes() -> None:
+    """It would fail on a busy machine. Work is counted by the fixture `work`, a hang is ended by
+    the runner, and speed is measured by the benchmark."""
+    files = sorted((PROJECT / "tests").rglob("*.py"))
+    assert len(files) > 100
+    assert [str(file) for file in files if ELAPSED.search(file.read_text("utf-8"))] == []

@@ -16,7 +16,8 @@ import pytest
 
 from chorus_handbook.worker import Limits, Worker, WorkerError
 
-SHORT = Limits(seconds=0.3)
+#: Long enough for a quick answer on a busy machine.
+SHORT = Limits(seconds=2)
 #: What the other process is asked to do.
 DEEDS = """
 import ctypes, os, signal, sys, time
@@ -65,8 +66,8 @@ def test_the_process_is_another_one_and_lives_on(worker: Worker) -> None:
 @pytest.mark.parametrize(
     ("deed", "limits", "reason", "message"),
     [
-        ("hang", SHORT, "time", "took longer than 0.3 seconds"),
-        ("spin", SHORT, "time", "took longer than 0.3 seconds"),
+        ("hang", SHORT, "time", "took longer than 2 seconds"),
+        ("spin", SHORT, "time", "took longer than 2 seconds"),
         ("hoard", Limits(memory=400 << 20), "memory", "needed more than 400 MB of memory"),
         ("cpp", Limits(), "memory", "needed more than 1024 MB of memory"),
         ("abort", Limits(), "crash", "crashed"),
@@ -107,13 +108,13 @@ def test_an_error_in_the_function_is_told_and_the_process_lives_on(
 
 
 def test_limits_hold_for_one_call_only(worker: Worker) -> None:
-    first = worker.call("deeds:who", None, Limits(seconds=0.3, memory=400 << 20))
-    time.sleep(0.4)
+    first = worker.call("deeds:who", None, Limits(seconds=2, memory=400 << 20))
+    time.sleep(2.5)
     assert worker.call("deeds:who", None) == first
 
 
 def test_what_a_call_needs_is_there_before_its_time_begins(worker: Worker, tmp_path: Path) -> None:
-    (tmp_path / "slow.py").write_text("import time; time.sleep(0.6)", encoding="utf-8")
+    (tmp_path / "slow.py").write_text("import time; time.sleep(3)", encoding="utf-8")
     assert worker.call("deeds:loaded", "slow", SHORT, needs=["slow"]) is True
 
 
@@ -139,20 +140,20 @@ def test_a_process_outlives_the_thread_that_started_it(worker: Worker) -> None:
     assert worker.call("deeds:who", None) == found[0]
 
 
-def gone(pid: int, seconds: float) -> bool:
-    """Whether a process ends within so many seconds (one that waits to be collected has ended)."""
-    until = time.monotonic() + seconds
-    while time.monotonic() < until:
+def wait_for_end(pid: int) -> None:
+    """Return once a process has ended (one that waits to be collected has). Should it never, the
+    runner ends the test."""
+    while True:
         try:
             state = Path(f"/proc/{pid}/stat").read_text(encoding="utf-8").rpartition(")")[2]
         except FileNotFoundError:
-            return True
+            return
         if state.split()[0] == "Z":
-            return True
+            return
         time.sleep(0.05)
-    return False
 
 
+@pytest.mark.timeout(60)
 @pytest.mark.parametrize(
     "ending",
     ["pass", "sys.exit(1)", "os.kill(os.getpid(), 9)", "worker.call('deeds:hang', None, brief)"],
@@ -176,7 +177,7 @@ def test_the_process_ends_with_this_one(ending: str, tmp_path: Path) -> None:
         env={**os.environ, "PYTHONPATH": str(tmp_path)},
     )
     assert done.stderr == ""
-    assert gone(int(done.stdout), 6)
+    wait_for_end(int(done.stdout))
 
 
 def test_a_fork_starts_a_process_of_its_own(tmp_path: Path) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from chorus_handbook import pipeline
+from checked import checked
 from chorus_handbook.bench.floors import raw_engraver
 from chorus_handbook.bench.renders import renders
 
@@ -24,8 +24,8 @@ def test_the_raw_engraver_draws_what_is_shown_and_no_more(project: Path, tmp_pat
     raw_engraver(asked, tmp_path)
     floor = json.loads((tmp_path / "scores.json").read_text("utf-8"))
 
-    book = pipeline.advance(pipeline.begin(project / "handbook"), pipeline.CHECKS)
-    keys = len(book.music.facts["low-tide"].keys)
+    book = checked(project / "handbook")
+    keys = len(book.facts["low-tide"].keys)
     assert len(floor) == 2 * keys + 1  # wide and narrow in every key, and one thumbnail
     assert len(asked) > len(floor)
     assert [job["document"] for job in floor] == [r.document for r in asked if r.shown]

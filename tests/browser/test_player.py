@@ -173,7 +173,7 @@ def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str, 
     phone.goto(site_url + EXERCISE)
     play(phone)
     for key in ("D♭", "D"):
-        expect(phone.locator(".hb-chooser [aria-pressed=true]")).to_have_text(key, timeout=8000)
+        expect(phone.locator(".hb-chooser [aria-pressed=true]")).to_have_text(key)
         expect(phone.locator(".hb-player-says")).to_have_text(f"Now in {key}.")
         expect(phone.locator(".hb-narrow .hb-sounding").first).to_be_visible()
     phone.locator(".hb-stop").click()

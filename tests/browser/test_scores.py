@@ -1,72 +1,10 @@
-"""The scores as a browser draws them: nothing clipped, no syllable over another, the right font."""
+"""The scores as a browser draws them: font, colour and ids. That none is clipped, and no syllable
+lies on another, is in `test_every_page.py`."""
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from playwright.sync_api import Browser, Page
-
-#: Boxes of all visible texts of the score, with the drawing's own box, in CSS pixels.
-BOXES = """() => [...document.querySelectorAll('.hb-figure svg[role=img]')]
-  .filter(svg => svg.checkVisibility())
-  .map(svg => ({
-    frame: svg.getBoundingClientRect().toJSON(),
-    texts: [...svg.querySelectorAll('text, text tspan')]
-      .filter(t => ![...t.children].some(c => c.textContent) && t.textContent.trim())
-      .map(t => ({...t.getBoundingClientRect().toJSON(), text: t.textContent})),
-    marks: [...svg.querySelectorAll('use, path, line, rect, polygon, ellipse')]
-      .map(m => m.getBoundingClientRect().toJSON()),
-  }))"""
-
-
-def notated(site: Path) -> list[str]:
-    return sorted(
-        page.parent.name
-        for page in (site / "exercises").glob("*/index.html")
-        if "hb-figure" in page.read_text(encoding="utf-8")
-    )
-
-
-def overlaps(one: dict, other: dict) -> bool:
-    """Whether two texts touch. A line's box is higher than its letters, hence the allowance."""
-    sideways = min(one["right"], other["right"]) - max(one["left"], other["left"])
-    upright = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
-    return sideways > 0.5 and upright > 0.45 * min(one["height"], other["height"])
-
-
-@pytest.mark.parametrize("width", [390, 1280])
-def test_no_score_is_clipped_and_no_syllable_lies_on_another(
-    chromium: Browser, site_url: str, demo_site: Path, width: int
-) -> None:
-    page = chromium.new_page(viewport={"width": width, "height": 844})
-    for slug in notated(demo_site):
-        page.goto(f"{site_url}exercises/{slug}/")
-        page.evaluate("document.fonts.ready")
-        (score,) = page.evaluate(BOXES)
-        frame, texts = score["frame"], score["texts"]
-        assert frame["right"] <= width
-        for box in [*texts, *score["marks"]]:
-            assert box["left"] >= frame["left"] - 1, slug
-            assert box["right"] <= frame["right"] + 1, slug
-            # The box of a text is higher than its ink, that of a path is not.
-            spare = 0.2 * box["height"] if "text" in box else 1
-            assert box["top"] >= frame["top"] - spare, slug
-            assert box["bottom"] <= frame["bottom"] + spare, slug
-        for index, one in enumerate(texts):
-            for other in texts[index + 1 :]:
-                assert not overlaps(one, other), (slug, one["text"], other["text"])
-        assert texts, slug
-    page.close()
-
-
-def test_lyrics_are_large_enough_to_read_on_a_phone(
-    phone: Page, site_url: str, demo_site: Path
-) -> None:
-    for slug in notated(demo_site):
-        phone.goto(f"{site_url}exercises/{slug}/")
-        (score,) = phone.evaluate(BOXES)
-        assert min(text["height"] for text in score["texts"]) >= 11, slug
 
 
 def test_lyrics_are_set_in_the_font_they_were_spaced_for(desktop: Page, site_url: str) -> None:

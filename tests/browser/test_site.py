@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from math import ceil
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -20,10 +19,6 @@ KINDS = (
     "views/low-impact-openers/",
     "voice-care/",
 )
-
-
-def exercises(site: Path) -> list[str]:
-    return sorted(p.parent.name for p in (site / "exercises").glob("*/index.html"))
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -61,12 +56,6 @@ def test_wide_letters_do_not_make_a_phone_scroll_sideways(
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
 
 
-def test_every_exercise_fits_a_phone(phone: Page, site_url: str, demo_site: Path) -> None:
-    for slug in exercises(demo_site):
-        phone.goto(f"{site_url}exercises/{slug}/")
-        assert phone.evaluate("document.documentElement.scrollWidth") <= 390, slug
-
-
 def test_no_request_leaves_the_site(desktop: Page, site_url: str) -> None:
     asked: list[str] = []
     desktop.on("request", lambda request: asked.append(request.url))
@@ -75,30 +64,6 @@ def test_no_request_leaves_the_site(desktop: Page, site_url: str) -> None:
     desktop.wait_for_load_state("networkidle")
     home = urlsplit(site_url).netloc
     assert {urlsplit(url).netloc for url in asked if not url.startswith("data:")} == {home}
-
-
-def test_nothing_fails_to_load_or_run(desktop: Page, site_url: str, demo_site: Path) -> None:
-    wrong: list[str] = []
-    desktop.on("pageerror", lambda error: wrong.append(str(error)))
-    desktop.on("console", lambda m: wrong.append(m.text) if m.type == "error" else None)
-    desktop.on("response", lambda r: wrong.append(r.url) if r.status >= 400 else None)
-    for kind in (*KINDS, *(f"exercises/{slug}/" for slug in exercises(demo_site))):
-        desktop.goto(site_url + kind)
-    assert wrong == []
-
-
-def test_every_link_leads_somewhere(desktop: Page, site_url: str, demo_site: Path) -> None:
-    for file in demo_site.rglob("*.html"):
-        if file.name == "404.html":
-            continue
-        desktop.goto(site_url + file.relative_to(demo_site).as_posix().removesuffix("index.html"))
-        for href in desktop.eval_on_selector_all("a[href]", "links => links.map(a => a.href)"):
-            parts = urlsplit(href)
-            if parts.netloc != urlsplit(site_url).netloc:
-                continue
-            target = demo_site / parts.path.lstrip("/")
-            target = target / "index.html" if parts.path.endswith("/") else target
-            assert target.is_file(), f"{file}: {href}"
 
 
 @pytest.mark.parametrize(
@@ -172,16 +137,6 @@ def test_text_and_score_stand_out_from_the_paper(
     context.close()
 
 
-def test_ids_are_unique_on_every_page(desktop: Page, site_url: str, demo_site: Path) -> None:
-    for slug in exercises(demo_site):
-        desktop.goto(f"{site_url}exercises/{slug}/")
-        twice = desktop.evaluate(
-            "() => { const all = [...document.querySelectorAll('[id]')].map(n => n.id);"
-            " return all.filter((id, i) => all.indexOf(id) !== i) }"
-        )
-        assert twice == [], slug
-
-
 def test_pointer_targets_are_large_enough(phone: Page, site_url: str) -> None:
     """WCAG 2.2, 2.5.8: at least 24 by 24 CSS px, or enough space around; text links in a sentence
     are exempt."""
@@ -200,9 +155,9 @@ def search(page: Page, site_url: str, words: str) -> list[str]:
     page.goto(site_url)
     page.locator(".md-search__input").click()
     meta = page.locator(".md-search-result__meta")
-    expect(meta).to_have_text("Type to start searching", timeout=20000)
+    expect(meta).to_have_text("Type to start searching")
     page.keyboard.type(words)
-    expect(meta).to_have_text(re.compile("matching|No"), timeout=20000)
+    expect(meta).to_have_text(re.compile("matching|No"))
     return page.locator(".md-search-result__list > li article h1").all_inner_texts()
 
 
@@ -264,26 +219,4 @@ def test_without_scripts_the_page_still_shows_score_and_text(
     page.goto(site_url + "exercises/dropping-anchor/")
     assert page.locator(".hb-figure svg[role=img]:visible").count() == 1
     assert "drop anchor and listen" in page.locator(".hb-say").inner_text()
-    context.close()
-
-
-def test_an_exercise_prints_on_two_sheets_in_black_on_white(
-    chromium: Browser, site_url: str, demo_site: Path
-) -> None:
-    context = chromium.new_context(color_scheme="dark")
-    page = context.new_page()
-    page.emulate_media(media="print")
-    for slug in exercises(demo_site):
-        page.goto(f"{site_url}exercises/{slug}/")
-        pdf = page.pdf(
-            format="A4", margin=dict.fromkeys(("top", "bottom", "left", "right"), "15mm")
-        )
-        score = page.locator(".hb-figure")
-        box = score.bounding_box() if score.count() else None
-        # A score taller than half a sheet takes another, one taller than a sheet one more.
-        more = ceil((box["height"] - 430) / 700) if box and box["height"] > 430 else 0
-        assert len(re.findall(rb"/Type\s*/Page\b", pdf)) <= 2 + more, slug
-    style = "(n => getComputedStyle(n)"
-    assert page.eval_on_selector("body", f"{style}.backgroundColor)") == "rgb(255, 255, 255)"
-    assert page.eval_on_selector("h1", f"{style}.color)") == "rgb(0, 0, 0)"
     context.close()

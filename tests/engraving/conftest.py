@@ -3,9 +3,8 @@ MusicXML files that music21 ships for tests."""
 
 from __future__ import annotations
 
-import shutil
 import zipfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
@@ -15,7 +14,6 @@ from typing import Any
 
 import pytest
 from lxml import etree
-from playwright.sync_api import Browser, sync_playwright
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.musicxml.parse import parse_score
@@ -223,20 +221,3 @@ def file_score(build: Builder) -> Callable[..., Score]:
         return replace(plain, file=ScoreFile(xml, Pitch.parse(tonic)))
 
     return score
-
-
-FLAGS = (
-    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
-).split()
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """A browser without a window."""
-    path = shutil.which("chromium")
-    assert path, "these tests need Debian's chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
-        browser.close()

@@ -184,7 +184,7 @@ def test_divided_notes_sound_together_and_grace_notes_before_the_beat(
 LENGTHS = st.sampled_from("1 2 3 4 6 1/2 3/2 1/3 2/3 1/4 3/4 1/5 2/5 1/6 1/7 1/12 5".split())
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=settings.default.max_examples // 2)
 @given(
     line=st.lists(
         st.tuples(st.integers(-7, 9), st.integers(-1, 1), LENGTHS), min_size=1, max_size=14

@@ -82,7 +82,7 @@ BARS = st.lists(BEATS, min_size=1, max_size=7).map(" ".join)
 LINES = st.lists(BARS, min_size=1, max_size=4).map(" | ".join)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=settings.default.max_examples // 2)
 @given(
     meter=st.sampled_from(["4/4", "3/4", "6/8", "7/8", "2/2", "free"]),
     mode=st.sampled_from(["major", "minor", "lydian"]),

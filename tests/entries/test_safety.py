@@ -268,7 +268,7 @@ EXTENSIONS = [
 ]
 
 
-@settings(max_examples=800, deadline=None)
+@settings(max_examples=8 * settings.default.max_examples)
 @given(st.lists(PIECES, min_size=1, max_size=14).map("".join))
 @example("<em title='\">' onclick=x>'>")
 @example("`a\n`<script>`")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+from collections.abc import Callable
 
 import markdown
 import pytest
@@ -97,22 +97,18 @@ def light(unit: str) -> str:
     return unit * low
 
 
+@pytest.mark.timeout(60)  # a second on an idle machine; what is refused would take hours
 @pytest.mark.parametrize("unit", HEAVIEST)
-def test_whatever_passes_is_set_in_about_a_second(unit: str) -> None:
-    text = light(unit)
-    start = time.process_time()
-    markdown.markdown(text, extensions=EXTENSIONS)
-    assert time.process_time() - start < 3  # a second here; machines differ
+def test_whatever_passes_is_soon_set(unit: str) -> None:
+    markdown.markdown(light(unit), extensions=EXTENSIONS)
 
 
 @pytest.mark.parametrize("unit", HEAVIEST)
-def test_weighing_is_quick(unit: str) -> None:
-    start = time.process_time()
-    check_weight(unit * (MOST_CHARACTERS // len(unit)), PLACE)
-    assert time.process_time() - start < 0.5
+def test_weighing_is_quick(unit: str, work: Callable[[Callable[[], object]], int]) -> None:
+    text = unit * (MOST_CHARACTERS // len(unit))
+    assert work(lambda: check_weight(text, PLACE)) < 16 * MOST_CHARACTERS
 
 
+@pytest.mark.timeout(60)  # milliseconds, unless a pattern tries every part of the line
 def test_a_rule_that_is_none_is_told_quickly() -> None:
-    start = time.process_time()
     check_weight("a|b\n" + "-" * 60_000 + "x\n", PLACE)
-    assert time.process_time() - start < 0.5

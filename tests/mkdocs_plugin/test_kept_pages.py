@@ -219,9 +219,7 @@ class Author(RuleBasedStateMachine):
         title=st.sampled_from(TITLES),
         summary=st.sampled_from(["A hum.", 'Sing "ah" & <b>']),
         goals=st.sampled_from(["breath-flow", "resonance", "resonance, breath-flow"]),
-        more=st.sampled_from(
-            ["", "related: [low-tide]\n", "leads_to: [ebb]\n", "cue: tide\n"]
-        ),
+        more=st.sampled_from(["", "related: [low-tide]\n", "leads_to: [ebb]\n", "cue: tide\n"]),
         text=st.sampled_from(["Hum.", "Hum *well*.", "See [it](low-tide.md)."]),
         line=st.sampled_from(LINES),
     )

@@ -15,18 +15,17 @@ from chorus_handbook.problems import Place, Problem
 Reading = tuple[Score | None, list[Problem]]
 
 
-def _grows_evenly(seconds: Callable[[int], float], least: float) -> bool:
-    """Whether ten times the text takes about ten times as long; a hundred times would be quadratic.
-    `seconds` is of processor time for a size of text, `least` what is too short to measure.
-
-    What else the machine does can only add to a time, and to both of a pair that are measured one
-    right after the other: one pair within the bound is enough."""
-    return any(seconds(20_000) < 40 * max(seconds(2_000), least) for _ in range(8))
-
-
 @pytest.fixture(scope="session")
-def grows_evenly() -> Callable[[Callable[[int], float], float], bool]:
-    return _grows_evenly
+def grows_evenly(
+    work: Callable[[Callable[[], object]], int],
+) -> Callable[[Callable[[int], object]], bool]:
+    """Whether ten times the text makes about ten times the work; a hundred times would be
+    quadratic. What it is asked of reads a text of a size."""
+
+    def ask(read: Callable[[int], object]) -> bool:
+        return work(lambda: read(5_000)) < 15 * work(lambda: read(500))
+
+    return ask
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from chorus_handbook.entries.keys import KeyPath
@@ -107,7 +107,6 @@ def test_divided_and_grace_notes_are_spelled_too(slope: Score, field: str) -> No
     st.sampled_from(sorted(MODES)),
     st.builds(Degree, st.integers(-7, 7), st.integers(-1, 1)),
 )
-@settings(max_examples=150)
 def test_keys_follow_the_path_by_sound(
     start: int, distance: int, mode: ModeName, degree: Degree
 ) -> None:

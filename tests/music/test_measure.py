@@ -282,7 +282,8 @@ tokens = st.lists(
 
 @given(tokens, st.sampled_from(["C4", "F#3", "Eb4", "B3"]), st.sampled_from(["major", "minor"]))
 @settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=settings.default.max_examples // 2,
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
 )
 def test_ranges_and_intervals_agree_with_music21(
     facts_of: Measure, line: list[str], tonic: str, mode: str

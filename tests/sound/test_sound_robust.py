@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-import time
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 
@@ -117,9 +117,11 @@ def test_lines_drawn_by_chance_can_be_heard(
     hear(score, chorus)
 
 
-def test_the_longest_tune_is_soon_put_in_time(chorus: Chorus) -> None:
-    """Four voices that never move together, a thousand notes and more each: far quicker than a
-    reader of it would notice."""
+def test_the_longest_tune_is_soon_put_in_time(
+    chorus: Chorus, work: Callable[[Callable[[], object]], int]
+) -> None:
+    """Four voices that never move together, a thousand notes and more each: quicker than a reader
+    of it would notice."""
 
     def line(beat: str) -> str:
         return " | ".join([" ".join([beat] * 4)] * 49)
@@ -130,9 +132,11 @@ def test_the_longest_tune_is_soon_put_in_time(chorus: Chorus) -> None:
         Notation("degrees", text, Place("any.md")), chorus, tuple(chorus.voices)
     )
     assert score and not problems
-    start = time.process_time()
-    timed = in_time(score, chorus)
-    assert len(timed.sung) > 3_000
-    for to in ("tonic", "bass", "alto"):
-        tune(timed, to)
-    assert time.process_time() - start < 2
+
+    def prepare() -> None:
+        timed = in_time(score, chorus)
+        assert len(timed.sung) > 3_000
+        for to in ("tonic", "bass", "alto"):
+            tune(timed, to)
+
+    assert work(prepare) < 6_000_000

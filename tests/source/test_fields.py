@@ -6,7 +6,7 @@ import json
 from typing import Annotated, Literal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import Field
 
@@ -204,7 +204,6 @@ VALUES = st.recursive(
 
 
 @pytest.mark.parametrize("model", [Form, Chorus, Vocabulary, FrontMatter])
-@settings(deadline=None, max_examples=150)
 @given(data=st.data())
 def test_any_value_fits_or_is_a_problem_in_plain_words(
     model: type[Model], data: st.DataObject

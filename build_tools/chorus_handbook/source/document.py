@@ -17,7 +17,7 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source.faults import Slip
 from chorus_handbook.source.scalars import plain_scalar
 from chorus_handbook.source.slips import no_fields, slip
-from chorus_handbook.source.text import FORBIDDEN, clip
+from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
 
 #: Levels of fields within fields; nothing in a handbook needs half as many.
 DEEPEST = 8
@@ -64,14 +64,20 @@ def read_yaml(
     `place` names the file and the spot to blame for what is missing; the text's first line is
     line `first_line` of that file. A text with nothing in it is a document without fields. The
     document is None when the text cannot be read to its end.
+
+    Characters that may not stand in a file are problems here too, for texts that `read_text` has
+    not seen: the parser takes U+0085, U+2028 and U+2029 for line ends, as YAML 1.1 had them, and
+    would turn them into spaces without a word.
     """
-    reader = _Reader(text, place, first_line)
+    forbidden = forbidden_characters(text, place, first_line)
+    reader = _Reader(FORBIDDEN.sub(" ", text), place, first_line)
+    reader.problems += forbidden
     try:
         data = reader.read()
     except yaml.MarkedYAMLError as error:
         reader.add(slip(error, text.split("\n")))
         return None, reader.problems
-    except yaml.YAMLError:  # a character that YAML forbids; read_text has already replaced those
+    except yaml.YAMLError:  # a lone surrogate, which no UTF-8 text holds
         reader.report(place, "yaml-syntax", "YAML cannot read this text.", "Write it anew.")
         return None, reader.problems
     except _UnreadableError:

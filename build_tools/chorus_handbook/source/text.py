@@ -15,9 +15,10 @@ LARGEST_FILE = 256 * 1024
 _CLIPPED = 40
 
 #: Characters that may not stand in a file: controls, the line ends of other systems (which would
-#: make two programs count lines differently), and characters that nobody can see.
+#: make two programs count lines differently), characters that nobody can see, and halves of
+#: characters, which no UTF-8 text holds but a command line may.
 FORBIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u2028\u2029\u2060\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u2028\u2029\u2060\ufeff\ufffe\uffff\ud800-\udfff]"
 )
 _CHARACTER_NAMES = {
     "\x00": "NUL",
@@ -79,7 +80,7 @@ def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
                 "Write something in it, or delete it.",
             )
         ]
-    problems = _forbidden_characters(text, shown)
+    problems = forbidden_characters(text, Place(shown))
     return FORBIDDEN.sub(" ", text) if problems else text, problems
 
 
@@ -161,8 +162,9 @@ def _likely(byte: int) -> str:
     return f' (in an older encoding it is "{meant}")' if meant.isprintable() and meant else ""
 
 
-def _forbidden_characters(text: str, shown: str) -> list[Problem]:
-    """One problem for each forbidden character, where it first stands."""
+def forbidden_characters(text: str, place: Place, first_line: int = 1) -> list[Problem]:
+    """One problem for each forbidden character, where it first stands. The text begins on line
+    `first_line` of the file that `place` names."""
     first: dict[str, int] = {}
     for found in FORBIDDEN.finditer(text):
         first.setdefault(found[0], found.start())
@@ -172,7 +174,9 @@ def _forbidden_characters(text: str, shown: str) -> list[Problem]:
         name = _CHARACTER_NAMES.get(character, "control")
         problems.append(
             Problem(
-                Place(shown, text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)),
+                place.at(
+                    first_line + text.count("\n", 0, start), start - text.rfind("\n", 0, start)
+                ),
                 "file-character",
                 f"The invisible character U+{ord(character):04X} ({name}) stands here"
                 + (f", and in {more} more places." if more else "."),

@@ -4,7 +4,6 @@ takes long."""
 from __future__ import annotations
 
 import string
-import time
 from collections.abc import Callable
 from fractions import Fraction
 from itertools import pairwise
@@ -32,9 +31,7 @@ SIGNS = (
     "CDEFGABcdefgabzxZ123/2',^_=|:[]()-<>{}!\".~+%&\\ \n\nwVKLMPUQtHL" + string.ascii_lowercase[:4]
 )
 HEAD = "M:4/4\nL:1/4\nK:C\n"
-anyhow = settings(
-    max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def check(chorus: Chorus, text: str) -> Score | None:
@@ -239,19 +236,17 @@ def test_no_text_takes_long(
     chorus: Chorus,
     make: Callable[[int], str],
     head: str,
-    grows_evenly: Callable[[Callable[[int], float], float], bool],
+    grows_evenly: Callable[[Callable[[int], object]], bool],
 ) -> None:
-    def seconds(size: int) -> float:
-        notation = Notation("abc", head + make(size), Place("case.md"))
-        start = time.process_time()
-        read_abc(notation, chorus, ("soprano",))
-        return time.process_time() - start
+    def read(size: int) -> object:
+        return read_abc(Notation("abc", head + make(size), Place("case.md")), chorus, ("soprano",))
 
-    assert grows_evenly(seconds, 0.01)
+    assert grows_evenly(read)
 
 
 @pytest.mark.parametrize("order", ["A" * 20_000, "(" * 20_000, "A9" * 20_000, "((A9)9)9", "A0A"])
-def test_no_order_of_parts_takes_long(chorus: Chorus, order: str) -> None:
-    start = time.process_time()
-    check(chorus, f"M:4/4\nL:1/4\nP:{order}\nK:C\nP:A\nCDEF|")
-    assert time.process_time() - start < 1
+def test_no_order_of_parts_takes_long(
+    chorus: Chorus, order: str, work: Callable[[Callable[[], object]], int]
+) -> None:
+    text = f"M:4/4\nL:1/4\nP:{order}\nK:C\nP:A\nCDEF|"
+    assert work(lambda: check(chorus, text)) < 500_000

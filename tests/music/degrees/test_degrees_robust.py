@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import string
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,9 +22,7 @@ Read = Callable[..., tuple[Score | None, list[Problem]]]
 CASES = sorted((Path(__file__).parents[2] / "cases" / "degrees").glob("*.txt"))
 TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CASES]
 SIGNS = "1234567890x-.'?,~^#bv|<>pmf: \n\n" + string.ascii_letters[:6] + "_*…\u2019"
-anyhow = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def check(read: Read, text: str) -> None:
@@ -197,15 +194,9 @@ def test_as_much_as_is_allowed_is_read(score_of: Callable[..., Score], text: str
 def test_no_text_takes_long(
     read: Read,
     make: Callable[[int], str],
-    grows_evenly: Callable[[Callable[[int], float], float], bool],
+    grows_evenly: Callable[[Callable[[int], object]], bool],
 ) -> None:
-    def seconds(size: int) -> float:
-        text = make(size)
-        start = time.process_time()
-        read(text)
-        return time.process_time() - start
-
-    assert grows_evenly(seconds, 0.005)
+    assert grows_evenly(lambda size: read(make(size)))
 
 
 def test_a_large_chorus_has_no_terrors(chorus: Chorus, read: Read) -> None:

@@ -24,6 +24,8 @@ from chorus_handbook.music.musicxml.container import read_score
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 
+pytestmark = pytest.mark.long
+
 #: Bars of ten quarters under a signature of 4/4: the one of the 351 that is refused.
 LONG_BARS = "bwv324"
 

@@ -1,0 +1,196 @@
+"""Every page of the demo, opened once as wide as a phone and once as a desktop: all that must hold
+of each, since opening a page costs more than looking at it. Every fault is listed, not the first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from math import ceil
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+PHONE, DESKTOP = 390, 1280
+#: CSS pixels of lyrics on a phone, as high as the line's box.
+SMALLEST_LYRICS = 11
+
+#: What a page is: its width, ids that stand in it more than once, links, and boxes of all visible
+#: texts and marks of the score, with the drawing's own box, in CSS pixels.
+LOOK = """async () => {
+  await document.fonts.ready;
+  const ids = [...document.querySelectorAll('[id]')].map(e => e.id);
+  return {
+    width: document.documentElement.scrollWidth,
+    twice: ids.filter((id, n) => ids.indexOf(id) !== n),
+    links: [...document.querySelectorAll('a[href]')].map(a => a.href),
+    title: document.querySelector('.hb-figure svg[role=img] > title')?.textContent ?? '',
+    give: document.querySelector('.hb-give')?.innerText ?? '',
+    scores: [...document.querySelectorAll('.hb-figure svg[role=img]')]
+      .filter(svg => svg.checkVisibility())
+      .map(svg => ({
+        frame: svg.getBoundingClientRect().toJSON(),
+        texts: [...svg.querySelectorAll('text, text tspan')]
+          .filter(t => ![...t.children].some(c => c.textContent) && t.textContent.trim())
+          .map(t => ({...t.getBoundingClientRect().toJSON(), text: t.textContent})),
+        marks: [...svg.querySelectorAll('use, path, line, rect, polygon, ellipse')]
+          .map(m => m.getBoundingClientRect().toJSON()),
+      })),
+  };
+}"""
+#: The same page in every key, by its buttons.
+TURN = """() => [...document.querySelectorAll('.hb-chooser button')].map(button => {
+    button.click();
+    const ids = [...document.querySelectorAll('[id]')].map(e => e.id);
+    const svg = [...document.querySelectorAll('.hb-figure svg[role=img]')]
+      .filter(s => s.checkVisibility());
+    return {
+      twice: ids.filter((id, n) => ids.indexOf(id) !== n),
+      named: svg.every(s => s.getAttribute('aria-labelledby').split(' ')
+        .every(id => document.getElementById(id)?.textContent)),
+      shown: svg.length,
+      right: svg[0].getBoundingClientRect().right,
+      top: document.querySelector('.hb-chooser').getBoundingClientRect().top + scrollY,
+    };
+})"""
+_MODE = re.compile(r"[A-G](?: flat| sharp)? (minor|dorian|phrygian|lydian|mixolydian)")
+
+
+def overlaps(one: dict[str, Any], other: dict[str, Any]) -> bool:
+    """Whether two texts touch. A line's box is higher than its letters, hence the allowance."""
+    sideways = min(one["right"], other["right"]) - max(one["left"], other["left"])
+    upright = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
+    return sideways > 0.5 and upright > 0.45 * min(one["height"], other["height"])
+
+
+def clipped(score: dict[str, Any]) -> Iterator[str]:
+    """What of a score lies outside its drawing, and syllables that lie on one another."""
+    frame, texts = score["frame"], score["texts"]
+    for box in [*texts, *score["marks"]]:
+        # The box of a text is higher than its ink, that of a path is not.
+        spare = 0.2 * box["height"] if "text" in box else 1
+        sideways = box["left"] < frame["left"] - 1 or box["right"] > frame["right"] + 1
+        if sideways or box["top"] < frame["top"] - spare or box["bottom"] > frame["bottom"] + spare:
+            yield f"{box.get('text', 'a mark')} is clipped"
+    for index, one in enumerate(texts):
+        for other in texts[index + 1 :]:
+            if overlaps(one, other):
+                yield f"{one['text']} lies on {other['text']}"
+    if not texts:
+        yield "a score without words or names"
+
+
+def faults(seen: dict[str, Any], notated: bool, width: int) -> Iterator[str]:
+    """What is wrong with a page as it opens."""
+    if seen["width"] > width:
+        yield f"scrolls sideways: {seen['width']}"
+    if seen["twice"]:
+        yield f"ids more than once: {seen['twice']}"
+    if len(seen["scores"]) != notated:
+        yield f"shows {len(seen['scores'])} scores"
+    for score in seen["scores"]:
+        yield from clipped(score)
+        if score["frame"]["right"] > width:
+            yield "a score wider than the page"
+        if width == PHONE and min(t["height"] for t in score["texts"]) < SMALLEST_LYRICS:
+            yield "small lyrics"
+    mode = _MODE.search(seen["title"])
+    if mode and seen["give"] and f" {mode[1]}: give" not in seen["give"]:
+        yield f"{seen['title']!r}, but {seen['give']!r}"
+
+
+def faults_in_keys(keys: list[dict[str, Any]], width: int) -> Iterator[str]:
+    """What is wrong with a page once other keys are chosen."""
+    for number, key in enumerate(keys):
+        if key["twice"] or not key["named"] or key["shown"] != 1 or key["right"] > width:
+            yield f"key {number}: {key}"
+    tops = [key["top"] for key in keys]
+    if keys and max(tops) - min(tops) > 1:
+        yield f"what follows the score jumps from key to key: {tops}"
+
+
+def sheets_too_many(page: Page) -> Iterator[str]:
+    """An exercise prints on two sheets; a score taller than half a sheet takes another, one taller
+    than a sheet one more."""
+    page.emulate_media(media="print", color_scheme="dark")
+    pdf = page.pdf(format="A4", margin=dict.fromkeys(("top", "bottom", "left", "right"), "15mm"))
+    score = page.locator(".hb-figure")
+    box = score.bounding_box() if score.count() else None
+    more = ceil((box["height"] - 430) / 700) if box and box["height"] > 430 else 0
+    found = len(re.findall(rb"/Type\s*/Page\b", pdf))
+    if found > 2 + more:
+        yield f"prints on {found} sheets"
+    paper, ink = (
+        page.eval_on_selector(selector, f"e => getComputedStyle(e).{part}")
+        for selector, part in (("body", "backgroundColor"), ("h1", "color"))
+    )
+    if (paper, ink) != ("rgb(255, 255, 255)", "rgb(0, 0, 0)"):
+        yield f"prints in {ink} on {paper}"
+    page.emulate_media(media="screen", color_scheme="light")
+
+
+def listening(page: Page) -> list[str]:
+    """What fails to load or to run, from now on."""
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on("console", lambda m: wrong.append(m.text) if m.type == "error" else None)
+    page.on("response", lambda r: wrong.append(r.url) if r.status >= 400 else None)
+    return wrong
+
+
+def lost(links: set[str], site: Path, site_url: str) -> list[str]:
+    """Links into the site that lead nowhere."""
+    found = []
+    for link in sorted(links):
+        parts = urlsplit(link)
+        target = site / parts.path.lstrip("/")
+        target = target / "index.html" if parts.path.endswith("/") else target
+        if parts.netloc == urlsplit(site_url).netloc and not target.is_file():
+            found.append(link)
+    return found
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("width", [PHONE, DESKTOP])
+def test_every_exercise_is_sound(
+    chromium: Browser, site_url: str, demo_site: Path, width: int
+) -> None:
+    """Nothing fails, is clipped, is wider than the page or leads nowhere, in no key do ids repeat
+    or does what follows the score jump, and it prints on two sheets, black on white."""
+    page = chromium.new_page(viewport={"width": width, "height": 844})
+    wrong = listening(page)
+    with_keys, modes, links = 0, set(), set()
+    for file in sorted((demo_site / "exercises").glob("*/index.html")):
+        slug = file.parent.name
+        page.goto(f"{site_url}exercises/{slug}/")
+        seen = page.evaluate(LOOK)
+        found = [*faults(seen, "hb-figure" in file.read_text("utf-8"), width)]
+        if width == DESKTOP:
+            found += sheets_too_many(page)
+        keys = page.evaluate(TURN)
+        found += faults_in_keys(keys, width)
+        wrong += [f"{slug}: {fault}" for fault in found]
+        with_keys += bool(keys)
+        modes.update(mode[1] for mode in [_MODE.search(seen["title"])] if mode and seen["give"])
+        links.update(seen["links"])
+    page.close()
+    assert wrong == []
+    assert with_keys > 30 and "minor" in modes  # else little was looked at
+    assert links and lost(links, demo_site, site_url) == []
+
+
+def test_every_other_page_is_sound(desktop: Page, site_url: str, demo_site: Path) -> None:
+    """Nothing fails or leads nowhere."""
+    wrong = listening(desktop)
+    for file in sorted(demo_site.rglob("*.html")):
+        name = file.relative_to(demo_site).as_posix().removesuffix("index.html")
+        if name == "404.html" or re.fullmatch("exercises/.+/", name):
+            continue
+        desktop.goto(site_url + name)
+        seen = desktop.evaluate(LOOK)
+        wrong += [f"{name}: {fault}" for fault in lost(set(seen["links"]), demo_site, site_url)]
+        wrong += [f"{name}: {fault}" for fault in faults(seen, False, DESKTOP)]
+    assert wrong == []
