@@ -16,9 +16,12 @@ import functools
 import http.server
 import importlib
 import json
+import os
 import pkgutil
+import tempfile
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import UnionType
@@ -26,6 +29,8 @@ from typing import Annotated, Any, Union, get_args, get_origin
 
 import html5lib
 import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
 from playwright.sync_api import Browser, Page, expect
 from pydantic import BaseModel
 
@@ -324,21 +329,33 @@ class Poisoned:
     site: Path
     book: Handbook
     texts: dict[tuple[str, Path_], list[str]]
-    refused: list[tuple[str, Path_]]
 
 
 @pytest.fixture(scope="module")
-def poisoned(tmp_path_factory: pytest.TempPathFactory) -> Poisoned:
-    """A handbook in which every field is hostile, built."""
-    sizes = {}
+def sizes(tmp_path_factory: pytest.TempPathFactory) -> dict[tuple[str, Path_], int]:
+    """The fields that take hostile text, and of which size."""
+    assert not has_errors(check(one_of_each().write(tmp_path_factory.mktemp("base"))))
+    found = {}
     for number, (kind, path) in enumerate(FIELDS):
-        sizes[kind, path] = accepted_size(tmp_path_factory.mktemp(f"field-{number}"), kind, path)
-    project = tmp_path_factory.mktemp("poisoned")
-    book, texts = poison({where: size for where, size in sizes.items() if size is not None})
+        size = accepted_size(tmp_path_factory.mktemp(f"field-{number}"), kind, path)
+        if size is not None:
+            found[kind, path] = size
+    assert len(found) > 15
+    return found
+
+
+@pytest.fixture(scope="module")
+def poisoned(
+    tmp_path_factory: pytest.TempPathFactory, sizes: dict[tuple[str, Path_], int]
+) -> Poisoned:
+    """A handbook in which every field is hostile, built."""
+    return build(tmp_path_factory.mktemp("poisoned"), *poison(sizes))
+
+
+def build(project: Path, book: Handbook, texts: dict[tuple[str, Path_], list[str]]) -> Poisoned:
     book.write(project)
     assert main(["--project", str(project), "build"]) == 0
-    refused = [where for where, size in sizes.items() if size is None]
-    return Poisoned(project / "site", book, texts, refused)
+    return Poisoned(project / "site", book, texts)
 
 
 def poison(
@@ -412,7 +429,13 @@ PROVOKE = """async () => {
 
 @pytest.fixture(scope="module")
 def address(poisoned: Poisoned) -> Iterator[str]:
-    handler = functools.partial(_Quiet, directory=str(poisoned.site))
+    with served(poisoned.site) as address:
+        yield address
+
+
+@contextmanager
+def served(site: Path) -> Iterator[str]:
+    handler = functools.partial(_Quiet, directory=str(site))
     server = http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     yield f"http://127.0.0.1:{server.server_port}/"
@@ -473,10 +496,13 @@ def _heirs(model: type[BaseModel]) -> set[type[BaseModel]]:
 def test_nothing_runs_on_any_page(
     poisoned: Poisoned, address: str, watched: tuple[Page, list[str]]
 ) -> None:
-    page, happened = watched
-    pages = addresses(poisoned)
-    assert len(pages) > 20
-    for path in pages:
+    assert len(addresses(poisoned)) > 20
+    visit_all(poisoned, address, *watched)
+
+
+def visit_all(poisoned: Poisoned, address: str, page: Page, happened: list[str]) -> None:
+    """Look at every page, and fail where something ran."""
+    for path in addresses(poisoned):
         page.goto(address + path.replace('"', "%22").replace(" ", "%20"))
         found = page.evaluate(PROVOKE)
         assert found == {"ran": [], "handlers": [], "pictures": 0} and happened == [], path
@@ -535,6 +561,11 @@ def test_a_page_says_its_title_and_summary_as_they_were_written(poisoned: Poison
 
 
 def test_every_text_arrives_whole_or_not_at_all(poisoned: Poisoned) -> None:
+    hold_every_text(poisoned)
+
+
+def hold_every_text(poisoned: Poisoned) -> None:
+    """The texts of every field stand in the parsed pages and data, sign by sign."""
     shown: set[str] = set()
     for file in poisoned.site.rglob("*.html"):
         page = parsed(file)
@@ -578,3 +609,63 @@ def test_data_inside_pages_is_json(poisoned: Poisoned) -> None:
                 assert labels <= set(poisoned.texts["chorus", ("voices", "*", "label")])
                 found += 1
     assert found >= len(NOTATION)
+
+
+#: What is dangerous somewhere, to be put together in any order.
+PIECES = st.sampled_from(
+    [
+        *("<", ">", "&", '"', "'", "`", "/", "\\", "=", ";", "#", "{{", "}}", "{%", "%}", "]]>"),
+        *(
+            "<!--",
+            "-->",
+            "--!>",
+            "<![CDATA[",
+            "<?",
+            "</",
+            "/>",
+            "&lt;",
+            "&#x3c;",
+            "&quot;",
+            "&amp;",
+        ),
+        *("script", "<script>", "</script>", "<svg/onload=", "<img src=x onerror=", "ran(7)"),
+        *("</title>", "</textarea>", "</style>", "</template>", "</noscript>", "<plaintext>"),
+        *(
+            " onfocus=ran(7) autofocus ",
+            " style=",
+            "javascript:ran(7)",
+            "data:text/html,",
+            "\\u003c",
+        ),
+        *("[a](b)", "**", "_", "~~", "![", "{: onclick=ran(7)}", "[^1]", "*[a]: b", "$", "a", "é"),
+        *("\U0001f3b5", "\ue000head\ue000", "x", " "),
+    ]
+)
+
+
+@pytest.mark.skipif("FUZZ" not in os.environ, reason="a long run, by hand: FUZZ=100")
+@settings(
+    max_examples=int(os.environ.get("FUZZ", "1")),
+    phases=(Phase.explicit, Phase.reuse, Phase.generate),  # a build is slow; what failed is shown
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
+)
+@given(data=st.data())
+def test_any_text_is_text(
+    sizes: dict[tuple[str, Path_], int], watched: tuple[Page, list[str]], data: st.DataObject
+) -> None:
+    """With FUZZ=100 in the environment, a hundred handbooks of drawn texts."""
+    shown = {where: size for where, size in sizes.items() if where not in NOT_SHOWN}
+    used: set[str] = set()
+
+    def drawn(size: int, _turn: int) -> str:
+        pieces = data.draw(st.lists(PIECES, min_size=1, max_size=(30, 8, 3)[size]))
+        text = " ".join(f"u{len(used)} {''.join(pieces)}"[: (280, 78, 38)[size]].split())
+        used.add(text)
+        return text
+
+    with tempfile.TemporaryDirectory() as folder:
+        poisoned = build(Path(folder), *poison(shown, drawn))
+        hold_every_text(poisoned)
+        with served(poisoned.site) as address:
+            visit_all(poisoned, address, *watched)
