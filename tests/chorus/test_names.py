@@ -39,6 +39,8 @@ CASES = [
      'mean "strain"?', "strain, neck"),
     ("cautions: [neck]}", "cautions: [nec]}", VOCABULARY, 10, 44, "word-unknown",
      'mean "neck"?', "strain, neck"),
+    ("  breath-flow:", "  index:", VOCABULARY, 2, 3, "field-value", "address is taken",
+     "another name"),
     ("4: [strain]", "4: [strain, x]", VOCABULARY, 12, 15, "word-unknown", '"x"', "strain"),
 ]  # fmt: skip
 

@@ -25,7 +25,7 @@ VOCABULARY = Vocabulary.model_validate(
             name: {"text": name} for name in ("neck", "edge", "strain", "loud", "own-straw")
         },
         "actions": {"neck": {"label": "Neck", "cautions": ["neck"]}},
-        "impact_cautions": {4: ["edge"], 5: ["edge", "loud"]},
+        "impact_cautions": {3: ["edge"], 5: ["loud"]},
     }
 )
 
@@ -43,6 +43,17 @@ def test_manner_impact_and_action_bring_their_own() -> None:
     assert cautions(sounding="calling", impact=4) == ("edge", "strain")
     assert cautions(impact=5) == ("edge", "loud")
     assert cautions(actions=["neck"]) == ("neck",)
+
+
+def test_a_stronger_impact_keeps_the_cautions_of_the_weaker() -> None:
+    """Nobody writes out each of the five: what is left out must not drop a caution."""
+    assert [cautions(impact=impact) for impact in range(1, 6)] == [
+        (),
+        (),
+        ("edge",),
+        ("edge",),
+        ("edge", "loud"),
+    ]
 
 
 def test_each_stands_once_in_the_order_of_the_vocabulary() -> None:

@@ -52,3 +52,26 @@ def test_what_is_wrong_is_a_problem(tmp_path: Path, name: str, text: str, code: 
     (tmp_path / name).write_text(text, encoding="utf-8")
     _, problems = read_prose(tmp_path)
     assert code in {problem.code for problem in problems}
+
+
+@pytest.mark.parametrize(
+    ("names", "refused"),
+    [
+        (["README.md"], "README.md"),  # MkDocs publishes it as the folder's first page
+        (["more/README.md"], "more/README.md"),
+        (["a.md", "a/index.md"], "a.md"),
+        (["exercises.md"], "exercises.md"),
+        (["404.html.md"], "404.html.md"),
+        (["sitemap.xml.md"], "sitemap.xml.md"),
+        (["index.md", "a.md", "a/b.md", "b/index.md"], None),
+    ],
+)
+def test_no_page_takes_the_place_of_another(
+    tmp_path: Path, names: list[str], refused: str | None
+) -> None:
+    for name in names:
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text("Body", encoding="utf-8")
+    _, problems = read_prose(tmp_path)
+    expected = [("file-name", f"{tmp_path.name}/{refused}", 1)] if refused else []
+    assert [(p.code, p.place.path, p.place.line) for p in problems] == expected

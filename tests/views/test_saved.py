@@ -30,6 +30,13 @@ def test_the_list_may_have_its_name(stock):
     assert problem.place.line == 2
 
 
+def test_a_slug_that_would_take_the_place_of_the_folders_own_page(stock):
+    stock.add("a")
+    views, (problem,) = stock.read("- {slug: index, title: One, intro: x, where: {impact: 2}}\n")
+    assert (problem.code, problem.place) == ("field-value", Place("handbook/views.yml", 1, 10))
+    assert views.saved == ()
+
+
 @pytest.mark.parametrize("text", ["", "   \n"])
 def test_an_empty_file_is_told(stock, text):
     _, problems = stock.read(text)

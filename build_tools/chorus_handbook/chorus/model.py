@@ -231,5 +231,5 @@ class Vocabulary(Model):
     ] = {}
     impact_cautions: Annotated[
         dict[Annotated[int, Field(ge=1, le=5)], list[str]],
-        Field(description="Cautions that come with an impact from 1 to 5."),
+        Field(description="Cautions that come with an impact from 1 to 5, and all stronger ones."),
     ] = {}

@@ -11,6 +11,7 @@ from collections.abc import Collection, Iterator
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import Document, clip
+from chorus_handbook.source.names import TAKEN_ADDRESSES
 
 #: Names that mean something else where a voice's name may stand: in `voices` and in notation.
 RESERVED = frozenset({"all", "others", "leader", "meter", "pickup", "mode", "octave", "words"})
@@ -54,17 +55,32 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
 
 
 def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem]:
-    """Cautions that manners, actions and impacts name but nobody has written out."""
+    """Cautions that are named but nobody has written out, and goals without a page of their own."""
     lists: list[tuple[tuple[str | int, ...], list[str]]] = [
         *((("soundings", n, "cautions"), s.cautions) for n, s in vocabulary.soundings.items()),
         *((("actions", n, "cautions"), a.cautions) for n, a in vocabulary.actions.items()),
         *((("impact_cautions", n), names) for n, names in vocabulary.impact_cautions.items()),
     ]
     return [
-        problem
-        for path, names in lists
-        for problem in _unknown(document, path, names, vocabulary.cautions, "caution")
+        *_addresses(vocabulary, document),
+        *(
+            problem
+            for path, names in lists
+            for problem in _unknown(document, path, names, vocabulary.cautions, "caution")
+        ),
     ]
+
+
+def _addresses(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
+    """Goals whose page would take another's place: a goal's name is its page's address."""
+    for name in vocabulary.goals:
+        if name in TAKEN_ADDRESSES:
+            yield Problem(
+                document.name_of("goals", name),
+                "field-value",
+                f'A goal cannot be called "{name}": that address is taken.',
+                "Give it another name here and in the exercises.",
+            )
 
 
 def _unknown(

@@ -13,6 +13,7 @@ from pathlib import Path
 from chorus_handbook.chorus.model import Line, Model
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.front_matter import cut
+from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
@@ -68,6 +69,7 @@ def read_prose(root: Path) -> tuple[Prose, list[Problem]]:
         page, found = _read(file, relative.as_posix(), shown_path(file, root))
         problems += found
         pages += [page] if page else []
+    problems += check_addresses((page.path, page.place) for page in pages)
     return Prose(tuple(pages)), problems
 
 

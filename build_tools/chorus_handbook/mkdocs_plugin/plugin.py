@@ -20,7 +20,7 @@ from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort
+from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
@@ -46,6 +46,9 @@ log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
 #: What an author may publish beside the pages; everything else in the folder is source.
 PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
+
+#: Features of the theme whose scripts take text for HTML, and what each does.
+UNSAFE_FEATURES = {"content.tooltips": "it runs what is written in the title of a link"}
 
 
 class PluginConfig(Config):
@@ -78,6 +81,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first on every build, while the configuration may still change."""
         config.use_directory_urls = True  # our links are made for folders
+        for feature, reason in UNSAFE_FEATURES.items():
+            if feature in (config.theme.get("features") or ()):
+                raise PluginError(
+                    f"mkdocs.yml: the theme's feature {feature} cannot be used, because {reason}. "
+                    "Take it out of theme: features."
+                )
         prepare_templates(config.theme)
         if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
             config.copyright = clean(config.copyright)

@@ -31,6 +31,8 @@ def _keep(tag: str, attribute: str, value: str) -> str | None:
     """What becomes of one attribute: None drops it."""
     if attribute == "id" and value.startswith("__"):
         return None  # such ids belong to the theme; one of them switches its scripts off
+    if attribute == "class":  # of this one the theme's scripts make a request to another host
+        return " ".join(name for name in value.split() if name != "mermaid")
     if tag == "img" and attribute == "src" and (":" in value or value.startswith("//")):
         return None
     if attribute == "style" and value.replace(" ", "") not in {

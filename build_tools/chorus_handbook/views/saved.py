@@ -17,6 +17,7 @@ from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import Document, clip, read_text, read_yaml, renamed_field, validate
+from chorus_handbook.source.names import TAKEN_ADDRESSES
 from chorus_handbook.views.conditions import ConditionError, read_condition
 from chorus_handbook.views.evaluate import Condition, Rule
 from chorus_handbook.views.fields import FIELDS
@@ -138,6 +139,15 @@ def _view(
     }
     problems += reader.problems
     problems += _order(view, document)
+    if view.slug in TAKEN_ADDRESSES:
+        problems.append(
+            Problem(
+                document.place_of("slug"),
+                "field-value",
+                f'A view cannot have the slug "{view.slug}": that address is taken.',
+                "Give it another slug.",
+            )
+        )
     if not view.where and not view.any:
         problems.append(
             Problem(
