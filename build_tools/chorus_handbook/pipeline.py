@@ -152,7 +152,7 @@ STAGES: tuple[Stage, ...] = (*CHECKS, *DRAWING)
 
 def begin(root: Path, cache: Cache | None = None, *, with_tracks: bool = False) -> Handbook:
     """A handbook of which nothing is known yet but where it lies."""
-    return Handbook(root.resolve(), cache or Cache(None), with_tracks)
+    return Handbook(root.absolute(), cache or Cache(None), with_tracks)
 
 
 def advance(

@@ -60,9 +60,6 @@ def run(project: Project, options: argparse.Namespace) -> int:
         return 1
     try:
         done = _make(book, list(dict.fromkeys(slugs)), voices, folder, options)
-    except OSError as failure:
-        print(f"handbook tracks: {failure.filename}: {failure.strerror}", file=sys.stderr)
-        return 1
     except (EncodingError, SoundFontError) as failure:
         print(f"handbook tracks: {failure}", file=sys.stderr)
         return 1
