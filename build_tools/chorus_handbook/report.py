@@ -27,7 +27,7 @@ def as_json(problems: Iterable[Problem]) -> str:
         }
         for problem in problems
     ]
-    return json.dumps(rows, ensure_ascii=False, indent=1)
+    return json.dumps(rows, indent=1)
 
 
 def as_github(problems: Iterable[Problem]) -> str:

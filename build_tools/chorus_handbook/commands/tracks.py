@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-import tempfile
 from pathlib import Path, PurePath
 
 from chorus_handbook import pipeline, report
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.sound.encoding import EncodingError
@@ -95,10 +94,10 @@ def _make(
             print(f"{slug}: {why}; no track.", file=sys.stderr)
             complete &= not slugs
         if found:
-            _place(folder / slug / f"{slug}.mid", sound.midi[slug])
+            files.replace(folder / slug / f"{slug}.mid", sound.midi[slug])
     for track, made in make_all(tracks, sound.tones, book.cache):
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
-        _place(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
+        files.replace(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
     if tracks:
         print(f"The tracks lie in {folder}.", file=sys.stderr)
     return complete and bool(tracks)
@@ -119,17 +118,3 @@ def _voice(name: str, chorus: Chorus) -> str:
             f'there is no voice "{name}" in chorus.yml.{did_you_mean(name, chorus.voices)}'
         )
     return name
-
-
-def _place(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise

@@ -9,12 +9,11 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
 
 from chorus_handbook.engraving.engine import EngravingError
 from chorus_handbook.engraving.exercise import Engraved, Exercise, engrave_in_keys
+from chorus_handbook.process_pool import ProcessPool
 
 #: Names how many processes draw, where it shall not be one for each processor.
 PROCESSES = "HANDBOOK_PROCESSES"
@@ -35,7 +34,7 @@ def draw_all(exercises: Sequence[Exercise]) -> Mapping[str, Drawn]:
     found: dict[str, Drawn] = {}
     longest_first = sorted(own, key=_length, reverse=True)
     try:
-        with ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool:
+        with ProcessPool(count) as pool:
             asked = {exercise.slug: pool.submit(draw, exercise) for exercise in longest_first}
             for exercise in exercises:
                 if exercise.score.file is not None:
