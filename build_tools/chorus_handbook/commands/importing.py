@@ -79,9 +79,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
             f'"{options.file}" is no .musicxml, .mxl or .abc file. Export it from the notation '
             "editor as MusicXML"
         )
-    if not options.file.is_file():
-        what = "is not a file" if options.file.exists() else "is missing; look at its name"
-        raise WrongUsageError(f'"{options.file}" {what}')
+    if options.file.exists() and not options.file.is_file():
+        raise WrongUsageError(f'"{options.file}" is not a file; name a score')
     if suffix == ABC and options.part:
         raise WrongUsageError("--part is for MusicXML; in ABC write who sings behind V:")
     read = _abc if suffix == ABC else _musicxml

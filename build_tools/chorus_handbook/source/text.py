@@ -99,7 +99,7 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
         why = getattr(reason, "strerror", None) or "the system refuses"
         refused = (
             f"This file cannot be opened ({why.lower()}).",
-            "Check who may read it, and that it is no link in a circle.",
+            "Look at its permissions: you need the right to read it. A link must lead to a file.",
         )
     if refused is not None:
         return None, Problem(Place(shown), "file-missing", *refused)
