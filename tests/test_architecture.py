@@ -50,7 +50,7 @@ def imports_of(file: Path) -> set[str]:
 def test_a_stage_imports_only_the_stages_before_it(stage: str) -> None:
     allowed = FOUNDATION | set(STAGES[: STAGES.index(stage) + 1])
     if stage == "mkdocs_plugin":  # it runs the pipeline and reports what it found
-        allowed |= {"pipeline", "finished", "report"}
+        allowed |= {"pipeline", "finished", "report", "failures"}
     for file in sorted((PACKAGE / stage).rglob("*.py")):
         for name in imports_of(file):
             parts = name.split(".")

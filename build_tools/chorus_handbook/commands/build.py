@@ -68,6 +68,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     except SiteNotBuiltError as failure:
         print(f"handbook build: {failure}", file=sys.stderr)
         return 1
+    except OSError as failure:
+        print(f"handbook build: {failure.filename}: {failure.strerror}", file=sys.stderr)
+        return 1
     print(f"The handbook lies in {target}. Read it with `handbook serve`.", file=sys.stderr)
     return 0
 

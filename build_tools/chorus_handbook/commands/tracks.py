@@ -10,12 +10,13 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.problems import did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, has_errors
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.schedule import Settings
 from chorus_handbook.sound.sound_font import SoundFontError
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import Track, tracks_of
+from chorus_handbook.source import shown_path
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
 _SLOWEST, _FASTEST = 50, 150
@@ -46,15 +47,18 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if folder.is_relative_to(project.root):
         raise WrongUsageError(f'"{folder}" lies in the handbook itself; name another folder')
     book = pipeline.advance(pipeline.begin(project.root, project.cache), pipeline.CHECKS)
-    if book.broken or book.setting.chorus is None:
-        print(report.as_text(book.problems))
+    slugs = [_slug(name, book) for name in options.exercises]
+    in_the_way = _in_the_way(book, slugs)
+    if in_the_way or book.setting.chorus is None:
+        print(report.as_text(in_the_way))
         print("No track was made: the handbook has errors.", file=sys.stderr)
         return 1
-    slugs = [_slug(name, book) for name in options.exercises]
     voices = [_voice(name, book.setting.chorus) for name in options.voice or ()]
+    checked = book.problems
     book = pipeline.advance(book, tuple(s for s in pipeline.DRAWING if s[0] == "sound"))
-    if book.broken:  # a sound font that cannot be played
-        print(report.as_text(book.problems))
+    unheard = [problem for problem in book.problems if problem not in checked]
+    if has_errors(unheard):  # a sound font that cannot be played
+        print(report.as_text(unheard))
         print("No track was made.", file=sys.stderr)
         return 1
     try:
@@ -63,6 +67,20 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print(f"handbook tracks: {failure}", file=sys.stderr)
         return 1
     return 0 if done else 1
+
+
+def _in_the_way(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
+    """Errors for which nothing can be made: those of the exercises that were named and of what all
+    need; when none were named, of any file."""
+    root = book.root
+    needed = [root / "chorus.yml", root / "vocabulary.yml"]
+    needed += [root / "exercises" / f"{slug}.md" for slug in slugs]
+    files = {shown_path(file, root) for file in needed}
+    return [
+        problem
+        for problem in book.problems
+        if problem.severity == "error" and (not slugs or problem.place.path in files)
+    ]
 
 
 def _make(

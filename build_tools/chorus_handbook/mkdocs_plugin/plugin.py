@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import logging
-import os
 from pathlib import Path
 from typing import Any, Literal
 
+from markupsafe import Markup
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
@@ -18,10 +18,13 @@ from mkdocs.structure.pages import Page as MkDocsPage
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.finished import Finished, finish
-from chorus_handbook.mkdocs_plugin.build_date import newest_change
-from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
+from chorus_handbook.mkdocs_plugin.build_date import set_date
+from chorus_handbook.mkdocs_plugin.preview import Preview
+from chorus_handbook.mkdocs_plugin.serving import never_fail, put_on_top
+from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import quicken
+from chorus_handbook.mkdocs_plugin.watcher import Seen, look
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
 from chorus_handbook.report import as_text, summary
 
@@ -48,7 +51,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._book: Finished | None = None
         self._pages: dict[str, Page] = {}
         self._grouped: set[str] = set()
-        self._banner = ""
+        self._preview = Preview()
+        self._seen: Seen = {}
 
     def accept(self, book: Finished) -> None:
         """Use a handbook that has been run already, for the next build only."""
@@ -60,7 +64,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first on every build, while the configuration may still change."""
-        config.use_directory_urls = True  # our links are made for folders
+        refused = refusals(config)
+        if refused:
+            raise Abort("\n".join(refused))
         quicken(config.theme)
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
@@ -77,9 +83,10 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         request), so there the problems are shown in the pages."""
         root = Path(config.docs_dir)
         # The date on which pages say they were made is that of the last change, not of the build.
-        os.environ.setdefault("SOURCE_DATE_EPOCH", str(newest_change(root)))
+        set_date(root)
         if self._serving:
-            self._book = self._for_its_author(root, config)
+            self._seen = self._seen or look([config.docs_dir, config.config_file_path])
+            self._book = self._preview.read(root, Cache(self._cache_folder(config)))
             return
         book, self._given = self._given, None
         self._book = book = book or finish(
@@ -92,19 +99,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             raise Abort(f"{as_text(book.problems)}\n{summary(book.problems)}")
         for problem in book.problems:
             log.info(as_text([problem]))
-
-    def _for_its_author(self, root: Path, config: MkDocsConfig) -> Finished | None:
-        """What can be read of a handbook that is being written, its problems in the banner."""
-        from chorus_handbook import pipeline  # late: a build of unchanged files needs no stage
-
-        try:
-            book = pipeline.run(root, Cache(self._cache_folder(config)))
-        except Exception as failure:
-            log.exception("The handbook could not be read")
-            self._banner = failure_banner(failure)
-            return None
-        self._banner = banner(book.problems)
-        return Finished(book.site, book.problems)
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of
@@ -151,7 +145,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     ) -> str:
         """Called after Markdown and before search reads the page: what search shall find."""
         ours = self._pages.get(page.file.src_uri)
-        return self._banner + (set_in(ours, html) if ours else html)
+        on_top = self._preview.banner(page.file.src_uri)
+        return on_top + Markup(set_in(ours, html) if ours else html)
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
         """Called when the page is finished: scores, which would make Markdown slow and put every
@@ -159,8 +154,15 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         ours = self._pages.get(page.file.src_uri)
         return set_in_late(ours, mend(output)) if ours else mend(output)
 
+    def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Called when a page of the theme's own is finished: what stands where nothing is."""
+        return (
+            put_on_top(output, self._preview.banner("")) if template_name == "404.html" else output
+        )
+
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
+        never_fail(server, self._seen)
         return server
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:
