@@ -53,6 +53,8 @@ def describe(failure: BaseException) -> tuple[str, int]:
             return f"ended from outside ({number.name}).", 128 + number
         case OSError():
             text = os_reason(failure)
+        case RuntimeError(args=(str(said),)) if said.startswith("Symlink loop"):  # by pathlib
+            text = f"{said.partition(' from ')[2]}: {_REASONS[errno.ELOOP]}"
         case MemoryError():
             text = "there is not enough memory."
         case UnicodeEncodeError(object=name):

@@ -18,10 +18,14 @@ from typing import Any
 
 from chorus_handbook.failures import EndedError
 
-#: Signals by which a system or a closed terminal ends a program.
+#: Signals by which a person, a system or a closed terminal ends a program.
 _ENDINGS = [
-    signal.Signals[name] for name in ("SIGTERM", "SIGHUP") if name in signal.Signals.__members__
+    signal.Signals[name]
+    for name in ("SIGINT", "SIGTERM", "SIGHUP")
+    if name in signal.Signals.__members__
 ]
+#: Seconds until a signal that came at a bad moment is tried again.
+_LATER = 0.02
 
 
 def take_hold() -> None:
@@ -29,6 +33,7 @@ def take_hold() -> None:
     for number in _ENDINGS:
         if signal.getsignal(number) is not signal.SIG_IGN:  # as it is under nohup
             signal.signal(number, _end)
+    sys.unraisablehook = _try_again
     _open_what_is_closed()
     _start_again_in_utf8()
     if isinstance(sys.stdin, io.TextIOWrapper):
@@ -39,15 +44,42 @@ def take_hold() -> None:
 
 def let_go() -> None:
     """To be called last: what Python does at its end is not to be interrupted."""
-    for number in (signal.SIGINT, *_ENDINGS):
+    for number in _ENDINGS:
         signal.signal(number, signal.SIG_IGN)
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, 0)
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):  # what could not be written has been said by now
             stream.flush()
 
 
-def _end(number: int, _: FrameType | None) -> None:
-    raise EndedError(signal.Signals(number))
+def _end(number: int, frame: FrameType | None) -> None:
+    """End what is being done, but no import: libraries written in other languages answer an
+    exception there with messages of their own, or with a crash."""
+    while frame is not None:
+        if frame.f_code.co_filename.startswith("<frozen importlib") and _later(number):
+            return
+        frame = frame.f_back
+    raise KeyboardInterrupt if number == signal.SIGINT else EndedError(signal.Signals(number))
+
+
+def _later(number: int) -> bool:
+    """Have a signal tried again soon; False where the system has no such thing."""
+    if not hasattr(signal, "setitimer"):
+        return False
+    signal.signal(signal.SIGALRM, lambda _, frame: _end(number, frame))
+    signal.setitimer(signal.ITIMER_REAL, _LATER)
+    return True
+
+
+def _try_again(lost: Any) -> None:
+    """Python loses what is raised while it clears up, and would say so at length."""
+    if isinstance(lost.exc_value, KeyboardInterrupt):
+        _later(signal.SIGINT)
+    elif isinstance(lost.exc_value, EndedError):
+        _later(lost.exc_value.number)
+    else:
+        sys.__unraisablehook__(lost)
 
 
 def _open_what_is_closed() -> None:

@@ -60,8 +60,9 @@ def _instant(config: MkDocsConfig) -> str:
 
 
 def _plugin(name: str) -> Callable[[MkDocsConfig], str]:
-    names = (name, f"material/{name}")
-    return lambda config: next((word for word in names if word in config.plugins), "")
+    """One of the theme's own plugins, which MkDocs lists by their full names."""
+    names = {name, f"{THEME}/{name}"}
+    return lambda config: "" if names.isdisjoint(config.plugins) else name
 
 
 def _given(name: str) -> Callable[[MkDocsConfig], str]:
