@@ -156,7 +156,7 @@ def wait_for_end(pid: int) -> None:
 @pytest.mark.timeout(60)
 @pytest.mark.parametrize(
     "ending",
-    ["pass", "sys.exit(1)", "os.kill(os.getpid(), 9)", "worker.call('deeds:hang', None, brief)"],
+    ["pass", "sys.exit(1)", "os.kill(os.getpid(), 9)", "worker.call('deeds:hang', None, long)"],
 )
 def test_the_process_ends_with_this_one(ending: str, tmp_path: Path) -> None:
     """Also when this one is killed, and when it is busy then."""
@@ -164,7 +164,7 @@ def test_the_process_ends_with_this_one(ending: str, tmp_path: Path) -> None:
     script = f"""
         import os, sys, threading
         from chorus_handbook import worker
-        brief = worker.Limits(seconds=1)
+        long = worker.Limits(seconds=60)
         print(worker.call("deeds:who", None), flush=True)
         threading.Timer(0.3, os.kill, (os.getpid(), 9)).start() if "hang" in {ending!r} else None
         {ending}

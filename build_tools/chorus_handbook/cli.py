@@ -1,62 +1,65 @@
-"""The `handbook` command: which words it takes. What each does stands in `commands/`.
+"""The `handbook` command: from the words that were typed to an exit code.
 
-Exit codes: 0 all is well, 1 the handbook has errors (or the work failed), 2 wrong usage.
+Exit codes: 0 all is well, 1 the handbook has errors (or the work failed), 2 wrong usage, 128 and
+the signal's number when a signal ended it. Whatever fails, in whichever command, ends here in one
+plain line on standard error; a command catches only what it can say more about.
 """
 
 from __future__ import annotations
 
-import argparse
-import os
+# At the top stands only what Python has loaded by itself: an import in `main` may be interrupted.
 import sys
 from collections.abc import Sequence
-from pathlib import Path
-
-from chorus_handbook import __version__
-from chorus_handbook.commands import MODULES, command
-from chorus_handbook.commands.project import Project, WrongUsageError
-
-
-def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
-    """The whole command line; every command adds its own arguments. When some are named among the
-    `words` of a command line, the others stand there by name only."""
-    named = [name for name in MODULES if name in words]
-    top = argparse.ArgumentParser(
-        prog="handbook",
-        description="Checks, measures and publishes a chorus's handbook of warm-up exercises.",
-        epilog="`handbook COMMAND --help` tells more about one command.",
-    )
-    top.add_argument("--version", action="version", version=f"handbook {__version__}")
-    top.add_argument(
-        "--project",
-        type=Path,
-        default=Path(),
-        metavar="DIR",
-        help="the folder that holds mkdocs.yml and handbook/ (default: here)",
-    )
-    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for name in MODULES:
-        if named and name not in named:
-            commands.add_parser(name)
-            continue
-        module = command(name)
-        sub = commands.add_parser(name, help=module.SUMMARY, description=f"{module.SUMMARY}.")
-        module.add_arguments(sub)
-        sub.set_defaults(run=module.run)
-    return top
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns its exit code."""
-    words = sys.argv[1:] if arguments is None else arguments
-    options = parser(words).parse_args(words)
+    """Run one command and return its exit code. Without `arguments` it is that of the command line
+    of this process, whose streams and signals are then taken in hand."""
+    told = [*sys.argv[1:]] if arguments is None else [*arguments]
+    name = ["handbook"]
     try:
-        code: int = options.run(Project(options.project), options)
-    except WrongUsageError as mistake:
-        print(f"handbook {options.command}: {mistake}", file=sys.stderr)
-        return 2
-    except KeyboardInterrupt:
-        return 130
-    except BrokenPipeError:  # the reader of our output went away, which is its right
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+        if arguments is None:
+            from chorus_handbook.standing import take_hold
+
+            take_hold()
+        code = _run(told, name)
+        if arguments is None:
+            sys.stdout.flush()  # so that a full disk shows here
+    except BaseException as failure:
+        code = _end(failure, " ".join(name))
+    if arguments is None:
+        from chorus_handbook.standing import let_go
+
+        let_go()
+    return code
+
+
+def _run(words: list[str], name: list[str]) -> int:
+    """Run the command that the words name, and add it to the name under which failures are told."""
+    from pathlib import Path
+
+    from chorus_handbook.command_line import parser
+    from chorus_handbook.commands.project import Project, WrongUsageError
+
+    try:
+        options = parser(words).parse_args(words)
+    except SystemExit as left:  # the words were wrong, or asked for help: all is said
+        return left.code if isinstance(left.code, int) else 1
+    name.append(options.command)
+    try:
+        Path.cwd()
+    except FileNotFoundError as gone:
+        raise WrongUsageError(
+            "the folder you are in has been deleted or moved; go to another one first (cd)"
+        ) from gone
+    code: int = options.run(Project(options.project), options)
+    return code
+
+
+def _end(failure: BaseException, name: str) -> int:
+    """The exit code, after the one line that says what happened."""
+    from chorus_handbook.failures import describe
+
+    text, code = describe(failure)
+    print(f"{name}: {text}", file=sys.stderr)
     return code

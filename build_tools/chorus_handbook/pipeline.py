@@ -70,7 +70,7 @@ class Handbook:
 
 def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handbook:
     """Everything that can be known of a handbook without drawing."""
-    root = root.resolve()
+    root = root.absolute()
     tell("records")
     setting, problems = read_setting(root)
     records = tuple(records_of(root, setting, cache or Cache(None)))

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
+from typing import Any
+from urllib.parse import quote
 
-from chorus_handbook.problems import Problem
+from chorus_handbook import __version__
+from chorus_handbook.problems import CODES, Place, Problem, Severity
 
 
 def as_text(problems: Iterable[Problem]) -> str:
@@ -27,7 +30,7 @@ def as_json(problems: Iterable[Problem]) -> str:
         }
         for problem in problems
     ]
-    return json.dumps(rows, ensure_ascii=False, indent=1)
+    return json.dumps(rows, indent=1)
 
 
 def as_github(problems: Iterable[Problem]) -> str:
@@ -38,6 +41,51 @@ def as_github(problems: Iterable[Problem]) -> str:
         f"{_quoted(f'{p.message} {p.hint}')}"
         for p in problems
     )
+
+
+def as_sarif(problems: Iterable[Problem]) -> str:
+    """A log of the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS), which editors
+    and code hosts read. Paths are relative to the project, columns count characters."""
+    found = list(problems)
+    codes = sorted({problem.code for problem in found})
+    driver = {
+        "name": "Chorus Handbook",
+        "semanticVersion": __version__,
+        "rules": [
+            {"id": code, "defaultConfiguration": {"level": _LEVELS[CODES[code]]}} for code in codes
+        ],
+    }
+    results = [
+        {
+            "ruleId": problem.code,
+            "ruleIndex": codes.index(problem.code),
+            "level": _LEVELS[problem.severity],
+            "message": {"text": f"{problem.message} {problem.hint}"},
+            "locations": [{"physicalLocation": _spot(problem.place)}],
+        }
+        for problem in found
+    ]
+    log = {
+        "$schema": _SARIF,
+        "version": "2.1.0",
+        "runs": [
+            {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": results}
+        ],
+    }
+    return json.dumps(log, indent=1)
+
+
+_SARIF = (
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+)
+_LEVELS: dict[Severity, str] = {"error": "error", "notice": "note"}
+
+
+def _spot(place: Place) -> dict[str, Any]:
+    return {
+        "artifactLocation": {"uri": quote(place.path), "uriBaseId": "SRCROOT"},
+        "region": {"startLine": place.line, "startColumn": place.column},
+    }
 
 
 def summary(problems: Sequence[Problem]) -> str:

@@ -16,6 +16,7 @@ import faulthandler
 import importlib
 import json
 import os
+import queue
 import signal
 import struct
 import subprocess
@@ -130,7 +131,7 @@ class Worker:
             self._stop()
             self._noise = tempfile.TemporaryFile()  # noqa: SIM115  (open as long as the process)
             self._process = subprocess.Popen(
-                [sys.executable, "-I", "-c", _START, *sys.path],
+                [sys.executable, "-I", "-X", "utf8", "-c", _START, *sys.path],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=self._noise,
@@ -218,8 +219,10 @@ def serve() -> None:
         os.dup2(nowhere.fileno(), 0)
         os.dup2(nowhere.fileno(), 1)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever interrupts this program ends this too
-    while message := _receive(requests):
-        request = json.loads(message)
+    asked: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(requests, asked), daemon=True).start()
+    while True:
+        request = json.loads(asked.get())
         try:
             for module in request["needs"]:
                 importlib.import_module(module)
@@ -229,6 +232,13 @@ def serve() -> None:
             function = partial(_fail, error)
         _send(answers, b"{}")
         _send(answers, _answer(function, request))
+
+
+def _listen(requests: IO[bytes], asked: queue.SimpleQueue[bytes]) -> None:
+    """Pass on what is asked. When nobody is left to ask, work that still goes on is for nobody."""
+    while message := _receive(requests):
+        asked.put(message)
+    os._exit(0)
 
 
 def _fail(error: Exception, _: object) -> None:

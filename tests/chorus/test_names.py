@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
+from chorus_handbook import pipeline
 from chorus_handbook.chorus.names import RESERVED
 
 Said = list[tuple[str, int, int, str, str, str]]
@@ -69,3 +71,20 @@ def test_cautions_that_nobody_has_written_are_asked_for(
     said = changed(text, "")
     assert [problem[3] for problem in said] == ["word-unknown"] * 4
     assert {problem[5] for problem in said} == {"Write the caution out first."}
+
+
+@pytest.mark.parametrize("name", sorted(RESERVED))
+@pytest.mark.parametrize("kind", ["voices", "groups"])
+def test_a_name_that_means_something_else_is_a_problem_and_stops_nothing(
+    project: Path, name: str, kind: str
+) -> None:
+    file = project / "handbook" / "chorus.yml"
+    text = file.read_text(encoding="utf-8")
+    if kind == "voices":
+        text = text.replace("bass: {", name + ": {").replace("bass]", f"{name}]")
+    else:
+        text = text.replace("upper:", f"{name}:")
+    file.write_text(text, encoding="utf-8")
+    book = pipeline.run(project / "handbook")
+    assert any(f'"{name}" has a meaning of its own' in p.message for p in book.problems)
+    assert book.site is not None  # what else could be read is shown

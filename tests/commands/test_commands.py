@@ -316,7 +316,7 @@ def test_a_folder_without_a_handbook_is_wrong_usage(
         ["check", "--format", "xml"],
         ["measure"],
         ["build", "--site-dir"],
-        ["check", "x"],
+        ["check", "--nothing"],
     ],
 )
 def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> None:

@@ -76,6 +76,21 @@ def test_a_broken_handbook(project: Path, handbook: Run) -> None:
     assert code == 1 and "error[" in out and "No track was made" in err
 
 
+def test_an_error_in_another_file_is_not_in_the_way(project: Path, handbook: Run) -> None:
+    path = project / "handbook" / "exercises" / "low-tide.md"
+    wrong = path.read_text("utf-8").replace("impact: 2", "impact: 9")
+    (path.parent / "other.md").write_text(wrong.replace("Low tide", "Other"), "utf-8")
+    words = ("--project", project, "tracks", "low-tide", "--voice", "alto")
+    code, out, _ = handbook(*words)
+    assert (code, out) == (0, "") and len(list((project / "tracks").rglob("*.mp3"))) == 1
+    code, out, _ = handbook("--project", project, "tracks", "other")
+    assert code == 1 and "other.md:5:9: error" in out
+    assert handbook("--project", project, "tracks")[0] == 1  # everything was asked for
+    path.write_text(path.read_text("utf-8").replace("tempo: 84", "tempo: no"), "utf-8")
+    code, out, _ = handbook(*words)
+    assert code == 1 and "low-tide.md" in out and "other.md" not in out
+
+
 def test_a_folder_that_cannot_be(project: Path, handbook: Run) -> None:
     (project / "tracks").write_text("a file\n", "utf-8")
     code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")

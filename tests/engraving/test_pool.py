@@ -45,7 +45,7 @@ def test_without_room_for_processes_one_will_do(
         raise OSError("no more processes")
 
     monkeypatch.setattr(pool, "_WORTH_SHARING", 1)
-    monkeypatch.setattr(pool, "ProcessPoolExecutor", full)
+    monkeypatch.setattr(pool, "ProcessPool", full)
     monkeypatch.setenv(pool.PROCESSES, "2")
     assert list(dict(pool.draw_all(exercises(build, chorus)))) == ["one", "endless", "two"]
 

@@ -36,6 +36,7 @@ def read_setting(root: Path) -> tuple[Setting, list[Problem]]:
     if chorus and document:
         problems += names.check_chorus(chorus, document)
         problems += check_sound_font(root, chorus, document)
+        chorus = names.without_reserved(chorus)
     vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
     problems += more
     if vocabulary and document:

@@ -22,6 +22,14 @@ def check_chorus(chorus: Chorus, document: Document) -> list[Problem]:
     return [*_taken(chorus, document), *_members(chorus, document)]
 
 
+def without_reserved(chorus: Chorus) -> Chorus | None:
+    """The chorus without the voices and groups whose names mean something else, which would
+    mislead later stages; None when no voice is left. `check_chorus` has reported them."""
+    voices = {name: voice for name, voice in chorus.voices.items() if name not in RESERVED}
+    groups = {name: group for name, group in chorus.groups.items() if name not in RESERVED}
+    return chorus.model_copy(update={"voices": voices, "groups": groups}) if voices else None
+
+
 def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
     for kind in ("voices", "groups"):
         for name in getattr(chorus, kind):

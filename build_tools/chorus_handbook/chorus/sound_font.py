@@ -49,7 +49,10 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
     except OSError:
         return [
             Problem(
-                place, "file-missing", "The file cannot be read.", "Look at who may read the file."
+                place,
+                "file-missing",
+                "The file cannot be opened.",
+                "Look at its permissions: you need the right to read it.",
             )
         ]
     if not (head.startswith(_BEGINS) and head.endswith(_FORM)):

@@ -4,17 +4,41 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
 
 from chorus_handbook import pipeline, report
-from chorus_handbook.commands.project import Project
+from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import has_errors
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.text import LARGEST_FILE, in_place_of
 
 SUMMARY = "Check every file of the handbook and say what is wrong, where, and what to do"
 
-_FORMATS = {"text": report.as_text, "json": report.as_json, "github": report.as_github}
+_FORMATS = {
+    "text": report.as_text,
+    "json": report.as_json,
+    "github": report.as_github,
+    "sarif": report.as_sarif,
+}
+#: Stands for standard input.
+_INPUT = "-"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "files",
+        nargs="*",
+        metavar="FILE",
+        help="tell only of these files, though all are read (default: tell of all); "
+        "- for one that comes from standard input",
+    )
+    parser.add_argument(
+        "--path",
+        metavar="FILE",
+        help="with -: the file of the handbook in whose place the text is read",
+    )
     parser.add_argument(
         "--format", choices=_FORMATS, default="text", help="text for people (default)"
     )
@@ -22,10 +46,50 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    problems = pipeline.check(project.root)
+    root = project.root
+    names, instead = _named(options.files, options.path)
+    files = [_file(name, project) for name in names]
+    reading: AbstractContextManager[None] = nullcontext()
+    if instead:
+        reading = in_place_of(files[0], sys.stdin.buffer.read(LARGEST_FILE + 1))
+    with reading:
+        problems = pipeline.check(root, project.cache)
+    if files:
+        wanted = {shown_path(file, root) for file in files}
+        problems = [problem for problem in problems if problem.place.path in wanted]
     text = _FORMATS[options.format](problems)
     if text:
         print(text)
     if options.format == "text":
         print(report.summary(problems), file=sys.stderr)
     return int(has_errors(problems) or (options.strict and bool(problems)))
+
+
+def _named(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]:
+    """The files that are named, and whether the one there is comes from standard input."""
+    if _INPUT not in files:
+        if path is not None:
+            raise WrongUsageError("--path is for a text from standard input: check - --path FILE")
+        return files, False
+    if path is None:
+        raise WrongUsageError(
+            "say which file of the handbook the text on standard input is: check - --path FILE"
+        )
+    if len(files) > 1:
+        raise WrongUsageError("with - no other file can be named")
+    return [path], True
+
+
+def _file(name: str, project: Project) -> Path:
+    """A file that is named from where the caller is, from the project, or from the handbook."""
+    root = project.root
+    inside = root.resolve()
+    found = [path for start in (Path.cwd(), root.parent, root) if (path := start / name).exists()]
+    for path in found:
+        if path.is_file() and path.resolve().is_relative_to(inside):
+            return root / path.resolve().relative_to(inside)
+    if not found:
+        raise WrongUsageError(f'there is no file "{name}"; save it first, or correct the name')
+    if found[0].is_dir():
+        raise WrongUsageError(f'"{name}" is a folder; name files, or none for all')
+    raise WrongUsageError(f'"{name}" is not a file of the handbook in "{root}"')

@@ -15,6 +15,7 @@ from pathlib import Path
 from chorus_handbook import report
 from chorus_handbook.chorus import read_setting
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
+from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import add_flags, flags_only
 from chorus_handbook.entries.draft import in_yaml, written_out
@@ -78,6 +79,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
             f'"{options.file}" is no .musicxml, .mxl or .abc file. Export it from the notation '
             "editor as MusicXML"
         )
+    if options.file.exists() and not options.file.is_file():
+        raise WrongUsageError(f'"{options.file}" is not a file; name a score')
     if suffix == ABC and options.part:
         raise WrongUsageError("--part is for MusicXML; in ABC write who sings behind V:")
     read = _abc if suffix == ABC else _musicxml
@@ -97,7 +100,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     files = {root / "exercises" / f"{slug}.md": written_out(fields, incoming.fence).encode()}
     if score_name:
         files[root / score_name] = incoming.document
-    _write(files)
+    write_new(files, "give another --title")
     _tell(fields, incoming)
     for path in files:
         print(path)
@@ -214,24 +217,6 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
         return "  # as written; some voice leaves its comfortable range"
     lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
     return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
-
-
-def _write(files: dict[Path, bytes]) -> None:
-    """Write all of the files, or none of them."""
-    for path in files:
-        if path.exists():
-            raise WrongUsageError(f"{path} is there already; give another --title")
-    done: list[Path] = []
-    try:
-        for path, content in files.items():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            with path.open("xb") as file:
-                done.append(path)
-                file.write(content)
-    except OSError as failure:
-        for path in done:
-            path.unlink(missing_ok=True)
-        raise WrongUsageError(f"cannot write {failure.filename}: {failure.strerror}") from failure
 
 
 def _tell(fields: dict[str, str], incoming: _Incoming) -> None:

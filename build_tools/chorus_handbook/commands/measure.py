@@ -43,7 +43,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             "ladder": ladder_as_json(ladder) if ladder else [],
             "load": loads_as_json(loads),
         }
-        print(json.dumps(data, ensure_ascii=False, indent=2))
+        print(json.dumps(data, indent=2))
     else:
         print(facts_as_text(facts))
         tables = [ladder_as_text(ladder) if ladder else "", loads_as_text(loads)]

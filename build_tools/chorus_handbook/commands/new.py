@@ -10,7 +10,8 @@ import sys
 
 from chorus_handbook import report
 from chorus_handbook.chorus import read_setting
-from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.files import write_new
+from chorus_handbook.commands.project import Project
 from chorus_handbook.commands.questions import add_flags, answers
 from chorus_handbook.entries.draft import draft
 from chorus_handbook.source.names import as_name
@@ -34,8 +35,6 @@ def run(project: Project, options: argparse.Namespace) -> int:
         return 1
     known = answers(options, setting.vocabulary)
     path = root / "exercises" / f"{as_name(known['title'])}.md"
-    if path.exists():
-        raise WrongUsageError(f"{path} is there already; choose another title")
     text = draft(
         title=known["title"],
         summary=known["summary"],
@@ -45,12 +44,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         minutes=known["minutes"],
         notated=not known["silent"],
     )
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except OSError as failure:
-        raise WrongUsageError(f"cannot write {path}: {failure.strerror}") from failure
+    write_new({path: text.encode()}, "choose another title")
     print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
     print(path)
     return 0

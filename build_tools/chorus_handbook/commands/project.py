@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,14 +21,23 @@ class Project:
 
     @property
     def root(self) -> Path:
-        """The handbook's folder. Raises WrongUsageError when there is none."""
-        for candidate in (self.folder / "handbook", self.folder):
+        """The handbook's folder, by the name it has in the project: it may be a link to a folder
+        elsewhere. Raises WrongUsageError when there is none."""
+        folder = Path(os.path.abspath(self.folder))  # noqa: PTH100  (resolve would follow links)
+        for candidate in (folder / "handbook", folder):
             if (candidate / "chorus.yml").exists():
-                return candidate.resolve()
-        if (self.folder / "handbook").is_dir():
-            return (self.folder / "handbook").resolve()
+                return candidate
+        if (folder / "handbook").is_dir():
+            return folder / "handbook"
+        if (folder / "handbook").is_symlink():
+            raise WrongUsageError(
+                f'"{folder / "handbook"}" is a link that leads nowhere; put the folder back to '
+                "which it leads, or make the link again"
+            )
+        if not folder.exists():
+            raise WrongUsageError(f'there is no folder "{folder}"; name another: --project DIR')
         raise WrongUsageError(
-            f'there is no handbook in "{self.folder.resolve()}". Go to the folder that holds '
+            f'there is no handbook in "{folder}". Go to the folder that holds '
             "handbook/chorus.yml, or name it: handbook --project DIR ..."
         )
 
@@ -35,9 +45,11 @@ class Project:
     def config_file(self) -> Path:
         """mkdocs.yml. Raises WrongUsageError when it is missing."""
         path = self.root.parent / "mkdocs.yml"
-        if not path.is_file():
-            raise WrongUsageError(f'"{path}" is missing; a site cannot be built without it')
-        return path
+        if path.is_file():
+            return path
+        if path.exists():
+            raise WrongUsageError(f'"{path}" is not a file; a site cannot be built without one')
+        raise WrongUsageError(f'"{path}" is missing; a site cannot be built without it')
 
     @property
     def cache(self) -> Cache:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 import json
 from pathlib import Path
+from typing import Any
 
+from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.schema import json_schema
 
@@ -17,12 +19,28 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    text = json.dumps(json_schema(), ensure_ascii=False, indent=2) + "\n"
+    schema = json_schema()
+    text = json.dumps(schema, indent=2) + "\n"
     if options.output is None:
         print(text, end="")
         return 0
-    try:
-        options.output.write_text(text, encoding="utf-8")
-    except OSError as failure:
-        raise WrongUsageError(f"cannot write {options.output}: {failure.strerror}") from failure
+    if not options.output.absolute().parent.is_dir():
+        raise WrongUsageError(f'there is no folder "{options.output.parent}"; make it first')
+    if options.output.exists() and not _is_ours(options.output, schema):
+        raise WrongUsageError(
+            f'"{options.output}" is there already and holds something else; name another file'
+        )
+    files.replace(options.output, text.encode())
     return 0
+
+
+def _is_ours(path: Path, schema: dict[str, Any]) -> bool:
+    """Whether a file is a schema that this command wrote, now or in an earlier version."""
+    if not path.is_file():
+        return False
+    try:
+        found = json.loads(path.read_bytes())
+    except ValueError:
+        return False
+    marks = ("$schema", "title")
+    return isinstance(found, dict) and all(found.get(mark) == schema[mark] for mark in marks)

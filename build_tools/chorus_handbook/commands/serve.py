@@ -24,7 +24,6 @@ def run(project: Project, options: argparse.Namespace) -> int:
     config_file = project.config_file
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, serve_site
 
-    print(f"Read the handbook at http://{host}:{port}/ (stop with Ctrl-C).", file=sys.stderr)
     try:
         serve_site(config_file, f"{host}:{port}", open_browser=options.open)
     except SiteNotBuiltError as failure:
@@ -37,7 +36,9 @@ def _address(text: str) -> tuple[str, int]:
     """Host and port; refused before any work is done when nobody could listen there."""
     found = re.fullmatch(r"(?:([\w.-]+):)?(\d{1,5})", text)
     if not found or int(found[2]) > 65535:
-        raise WrongUsageError(f'"{text}" is no address; write HOST:PORT, such as 127.0.0.1:8000')
+        raise WrongUsageError(
+            f'"{text}" is not an address; write HOST:PORT, such as 127.0.0.1:8000'
+        )
     host, port = found[1] or "127.0.0.1", int(found[2])
     try:
         with socket.socket() as probe:

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-import tempfile
 from pathlib import Path, PurePath
 
 from chorus_handbook import pipeline, report
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.problems import did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound, make_sound
 from chorus_handbook.sound.encoding import EncodingError
@@ -20,6 +19,7 @@ from chorus_handbook.sound.schedule import Settings
 from chorus_handbook.sound.sound_font import SoundFontError
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import Track, tracks_of
+from chorus_handbook.source import shown_path
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
 _SLOWEST, _FASTEST = 50, 150
@@ -52,11 +52,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
     cache = project.cache
     book = pipeline.read(project.root, cache)
     chorus = book.setting.chorus
-    if book.broken or chorus is None:
-        print(report.as_text(book.problems))
+    slugs = [_slug(name, book) for name in options.exercises]
+    in_the_way = _in_the_way(book, slugs)
+    if in_the_way or chorus is None:
+        print(report.as_text(in_the_way))
         print("No track was made: the handbook has errors.", file=sys.stderr)
         return 1
-    slugs = [_slug(name, book) for name in options.exercises]
     voices = [_voice(name, chorus) for name in options.voice or ()]
     sound, problems = make_sound(chorus, book.root, cache)
     if sound is None:  # a sound font that cannot be played
@@ -66,13 +67,24 @@ def run(project: Project, options: argparse.Namespace) -> int:
     try:
         asked = list(dict.fromkeys(slugs))
         done = _make(book, chorus, sound, cache, asked, voices, folder, options)
-    except OSError as failure:
-        print(f"handbook tracks: {failure.filename}: {failure.strerror}", file=sys.stderr)
-        return 1
     except (EncodingError, SoundFontError) as failure:
         print(f"handbook tracks: {failure}", file=sys.stderr)
         return 1
     return 0 if done else 1
+
+
+def _in_the_way(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
+    """Errors for which nothing can be made: those of the exercises that were named and of what all
+    need; when none were named, of any file."""
+    root = book.root
+    needed = [root / "chorus.yml", root / "vocabulary.yml"]
+    needed += [root / "exercises" / f"{slug}.md" for slug in slugs]
+    files = {shown_path(file, root) for file in needed}
+    return [
+        problem
+        for problem in book.problems
+        if problem.severity == "error" and (not slugs or problem.place.path in files)
+    ]
 
 
 def _make(
@@ -108,10 +120,10 @@ def _make(
             print(f"{slug}: {why}; no track.", file=sys.stderr)
             complete &= not slugs
         if found:
-            _place(folder / slug / f"{slug}.mid", heard.midi)
+            files.replace(folder / slug / f"{slug}.mid", heard.midi)
     for track, made in make_all(tracks, sound.tones, cache):
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
-        _place(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
+        files.replace(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
     if tracks:
         print(f"The tracks lie in {folder}.", file=sys.stderr)
     return complete and bool(tracks)
@@ -132,17 +144,3 @@ def _voice(name: str, chorus: Chorus) -> str:
             f'there is no voice "{name}" in chorus.yml.{did_you_mean(name, chorus.voices)}'
         )
     return name
-
-
-def _place(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).chmod(0o644)
-        Path(name).replace(path)
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        raise

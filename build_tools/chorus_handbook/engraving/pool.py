@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from concurrent.futures import as_completed
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
-from multiprocessing import get_context
 
 from chorus_handbook.engraving.engine import EngravingError
 from chorus_handbook.engraving.exercise import Drawable, Engraved, engrave_in_keys
+from chorus_handbook.process_pool import ProcessPool
 
 #: Names how many processes draw, where it shall not be one for each processor.
 PROCESSES = "HANDBOOK_PROCESSES"
@@ -47,10 +47,7 @@ def _shared(
     """What is drawn in so many processes, and meanwhile the files of strangers; less than all
     where there is no room for more processes."""
     longest_first = sorted(own, key=_length, reverse=True)
-    with (
-        suppress(BrokenProcessPool, OSError),
-        ProcessPoolExecutor(count, mp_context=get_context("spawn")) as pool,
-    ):
+    with suppress(BrokenProcessPool, OSError), ProcessPool(count) as pool:
         asked = {pool.submit(draw, drawable): drawable.slug for drawable in longest_first}
         for drawable in drawables:
             if drawable.score.file is not None:

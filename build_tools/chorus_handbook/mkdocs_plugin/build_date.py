@@ -2,8 +2,20 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 from pathlib import Path
+
+#: By this MkDocs is told the date on which pages say they were made (reproducible-builds.org).
+DATE = "SOURCE_DATE_EPOCH"
+_ours = ""
+
+
+def set_date(root: Path) -> None:
+    """Tell MkDocs the date of the handbook as it is now, unless one was given from outside."""
+    global _ours  # noqa: PLW0603  (the environment that it describes is one for the process, too)
+    if os.environ.get(DATE, _ours) == _ours:
+        os.environ[DATE] = _ours = str(newest_change(root))
 
 
 def newest_change(root: Path) -> int:

@@ -44,14 +44,15 @@ class KeptPages:
     """The store of finished pages for one frame. `why_not` says in plain words what makes every
     page be rendered again; empty where nothing does."""
 
-    def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu, banner: str) -> None:
+    def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu) -> None:
         self._cache = cache
         self.why_not = _unknown(config)
-        self._frame = "" if self.why_not else _frame(config, menu, banner)
+        self._frame = "" if self.why_not else _frame(config, menu)
 
-    def load(self, plan: PlannedPage) -> FinishedPage | None:
-        """The page as an earlier build finished it, or None."""
-        stored = None if self.why_not else self._cache.get(self._key(plan))
+    def load(self, plan: PlannedPage, on_top: str) -> FinishedPage | None:
+        """The page as an earlier build finished it, or None; `on_top` is what else stands on it
+        while it is being written."""
+        stored = None if self.why_not else self._cache.get(self._key(plan, on_top))
         if stored is None:
             return None
         entries, _, html = stored.partition(b"\n")
@@ -60,14 +61,14 @@ class KeptPages:
         except ValueError:
             return None
 
-    def save(self, plan: PlannedPage, page: FinishedPage) -> None:
+    def save(self, plan: PlannedPage, on_top: str, page: FinishedPage) -> None:
         """Keep a page for later builds."""
         if not self.why_not:
             entries = json.dumps(page.entries, default=str).encode()
-            self._cache.put(self._key(plan), entries + b"\n" + page.html.encode())
+            self._cache.put(self._key(plan, on_top), entries + b"\n" + page.html.encode())
 
-    def _key(self, plan: PlannedPage) -> str:
-        return Cache.key("page", plan.key, self._frame)
+    def _key(self, plan: PlannedPage, on_top: str) -> str:
+        return Cache.key("page", plan.key, self._frame, on_top)
 
 
 def search_entries(config: MkDocsConfig) -> Entries:
@@ -91,10 +92,10 @@ def _unknown(config: MkDocsConfig) -> str:
     return ""
 
 
-def _frame(config: MkDocsConfig, menu: Menu, banner: str) -> str:
+def _frame(config: MkDocsConfig, menu: Menu) -> str:
     """Names everything that the theme puts around a page."""
     settings = {name: config[name] for name in sorted(config) if name not in _NOT_SHOWN}
     theme = {name: config.theme[name] for name in sorted(config.theme)}
     plugins = {name: dict(plugin.config) for name, plugin in sorted(config.plugins.items())}
-    shown = json.dumps([menu, settings, theme, plugins, banner], default=repr, sort_keys=True)
+    shown = json.dumps([menu, settings, theme, plugins], default=repr, sort_keys=True)
     return sha256(f"{program()}\n{shown}".encode()).hexdigest()

@@ -8,7 +8,6 @@ that they are right even where something other than the theme's templates prints
 from __future__ import annotations
 
 import logging
-import os
 from collections.abc import Iterator
 from html import escape as html_text
 from pathlib import Path
@@ -20,7 +19,7 @@ from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import Abort
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
@@ -30,12 +29,15 @@ from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.mkdocs_plugin.build_date import newest_change
+from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
 from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage, KeptPages, search_entries
-from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
+from chorus_handbook.mkdocs_plugin.preview import Preview
+from chorus_handbook.mkdocs_plugin.serving import never_fail, put_on_top
+from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
+from chorus_handbook.mkdocs_plugin.watcher import Seen, look
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, set_in, set_in_late
 from chorus_handbook.pages.page import Menu
 from chorus_handbook.pages.sanitise import clean, without_tags
@@ -46,9 +48,6 @@ log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
 #: What an author may publish beside the pages; everything else in the folder is source.
 PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
-
-#: Features of the theme whose scripts take text for HTML, and what each does.
-UNSAFE_FEATURES = {"content.tooltips": "it runs what is written in the title of a link"}
 
 
 class PluginConfig(Config):
@@ -68,7 +67,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._book: Handbook | None = None
         self._kept: KeptPages | None = None
         self._found = 0
-        self._banner = Markup()
+        self._preview = Preview()
+        self._seen: Seen = {}
 
     def accept(self, book: Handbook) -> None:
         """Use a handbook that has been run already, for the next build only."""
@@ -80,13 +80,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Called first on every build, while the configuration may still change."""
-        config.use_directory_urls = True  # our links are made for folders
-        for feature, reason in UNSAFE_FEATURES.items():
-            if feature in (config.theme.get("features") or ()):
-                raise PluginError(
-                    f"mkdocs.yml: the theme's feature {feature} cannot be used, because {reason}. "
-                    "Take it out of theme: features."
-                )
+        refused = refusals(config)
+        if refused:
+            raise Abort("\n".join(refused))
         prepare_templates(config.theme)
         if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
             config.copyright = clean(config.copyright)
@@ -105,9 +101,10 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         request), so there the problems are shown in the pages."""
         root = Path(config.docs_dir)
         # The date on which pages say they were made is that of the last change, not of the build.
-        os.environ.setdefault("SOURCE_DATE_EPOCH", str(newest_change(root)))
+        set_date(root)
         if self._serving:
-            self._book = self._for_its_author(root, config)
+            self._seen = self._seen or look([config.docs_dir, config.config_file_path])
+            self._book = self._preview.read(root, Cache(self._cache_folder(config)))
             return
         book, self._given = self._given, None
         self._book = book = book or pipeline.build(
@@ -121,18 +118,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         for problem in book.problems:
             log.info(as_text([problem]))
 
-    def _for_its_author(self, root: Path, config: MkDocsConfig) -> Handbook | None:
-        """What can be read of a handbook that is being written, its problems in the banner."""
-        try:
-            cache = Cache(self._cache_folder(config))
-            book = pipeline.draw(pipeline.read(root, cache), cache)
-        except Exception as failure:
-            log.exception("The handbook could not be read")
-            self._banner = failure_banner(failure)
-            return None
-        self._banner = banner(book.problems)
-        return book
-
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of
         the authors' files."""
@@ -142,7 +127,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
                 files.remove(file)
         site = self._book.site if self._book else None
         menu = site.menu if site else (("Home", "index.md"),)
-        self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu, self._banner)
+        self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu)
         if self._kept.why_not:
             log.info(f"Every page is made again, because of {self._kept.why_not}")
         titles = {path: title for title, path in _entries(menu)}
@@ -154,7 +139,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             file = File.generated(config, path, content="", inclusion=level)
             files.append(file)
             known = plan, file, config, titles.get(path, plan.title), path in grouped
-            finished = self._kept.load(plan)
+            finished = self._kept.load(plan, self._preview.banner(path))
             if finished:
                 KeptPage(*known, finished)
             else:
@@ -181,7 +166,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         if isinstance(page, KeptPage):
             return Markup()
         ours = page.ours if isinstance(page, HandbookPage) else None
-        return self._banner + (set_in(ours, html) if ours else clean(html))
+        on_top = self._preview.banner(page.file.src_uri)
+        return on_top + (set_in(ours, html) if ours else clean(html))
 
     @event_priority(100)
     def _before_search(
@@ -223,11 +209,19 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             return mend(output)
         html = set_in_late(page.ours, mend(output))
         if self._kept:
-            self._kept.save(page.plan, FinishedPage(html, page.entries))
+            on_top = self._preview.banner(page.plan.path)
+            self._kept.save(page.plan, on_top, FinishedPage(html, page.entries))
         return html
+
+    def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Called when a page of the theme's own is finished: what stands where nothing is."""
+        return (
+            put_on_top(output, self._preview.banner("")) if template_name == "404.html" else output
+        )
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
+        never_fail(server, self._seen)
         return server
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from jinja2 import TemplateError
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, ConfigurationError, MkDocsException
+from mkdocs.exceptions import Abort, MkDocsException
 
-from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
+from chorus_handbook.mkdocs_plugin.complaints import complaints, reason
+from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin, log
+from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.pipeline import Handbook
 
 
@@ -34,7 +35,7 @@ class Wishes:
 
 def wishes(config_file: Path) -> Wishes:
     """What mkdocs.yml says of the site. Raises SiteNotBuiltError when it cannot be read."""
-    with _complaints() as doubts:
+    with complaints() as doubts:
         config = _load(config_file)
     tracks = _plugin(config, config_file).config.tracks
     return Wishes(Path(config.site_dir), tracks, tuple(doubts))
@@ -45,37 +46,49 @@ def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool)
     config = _load(config_file, site_dir=str(folder), strict=strict)
     _plugin(config, config_file).accept(book)
     try:
-        with _complaints() as said:
+        with complaints() as said:
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
-    except (Abort, MkDocsException) as failure:
-        raise SiteNotBuiltError("\n".join([*said, str(failure)])) from failure
+    except (Abort, MkDocsException, TemplateError) as failure:
+        raise SiteNotBuiltError("\n".join([*said, reason(failure)])) from failure
     finally:
         config.plugins.on_shutdown()
 
 
 def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
-    """Serve the handbook and rebuild it after every change, until interrupted."""
+    """Serve the handbook and rebuild it after every change, until interrupted. Raises
+    SiteNotBuiltError and OSError when it cannot begin."""
     from mkdocs.commands.serve import serve  # late: a build needs no web server
 
+    _load(config_file)  # says what is wrong with it in one line
     logger = logging.getLogger("mkdocs")
     logger.setLevel(logging.INFO)
     handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(message)s"))
+    handler.addFilter(lambda record: record.levelno > logging.INFO or record.name == log.name)
     logger.addHandler(handler)
+    log.info("Building the site ...")
     try:
         serve(str(config_file), dev_addr=address, open_in_browser=open_browser)
-    except (Abort, MkDocsException) as failure:
-        raise SiteNotBuiltError(str(failure)) from failure
+    except (Abort, MkDocsException, TemplateError) as failure:
+        raise SiteNotBuiltError(reason(failure)) from failure
+    finally:
+        logger.removeHandler(handler)
 
 
 def _load(config_file: Path, **options: Any) -> MkDocsConfig:
     try:
-        with _complaints() as said:
-            return load_config(str(config_file), **options)
-    except (Abort, ConfigurationError, OSError) as failure:
-        message = "; ".join(said) or str(failure)
+        with complaints() as said:
+            config = load_config(str(config_file), **options)
+    except OSError as failure:
+        raise SiteNotBuiltError(f"{config_file}: {failure.strerror}") from failure
+    except Exception as failure:  # a plugin's own too, and whatever YAML has in store
+        message = "; ".join(said) or reason(failure)
         raise SiteNotBuiltError(f"{config_file.name}: {message}") from failure
+    refused = refusals(config)
+    if refused:
+        raise SiteNotBuiltError("\n".join(refused))
+    return config
 
 
 def _plugin(config: MkDocsConfig, config_file: Path) -> ChorusHandbookPlugin:
@@ -83,25 +96,3 @@ def _plugin(config: MkDocsConfig, config_file: Path) -> ChorusHandbookPlugin:
     if not isinstance(plugin, ChorusHandbookPlugin):
         raise SiteNotBuiltError(f"{config_file.name} does not list the plugin chorus-handbook")
     return plugin
-
-
-class _Listener(logging.Handler):
-    def __init__(self, said: list[str]) -> None:
-        super().__init__(logging.WARNING)
-        self._said = said
-
-    def emit(self, record: logging.LogRecord) -> None:
-        self._said.append(record.getMessage())
-
-
-@contextmanager
-def _complaints() -> Iterator[list[str]]:
-    """What MkDocs logs as wrong: its exceptions only say that something was."""
-    said: list[str] = []
-    handler = _Listener(said)
-    logger = logging.getLogger("mkdocs")
-    logger.addHandler(handler)
-    try:
-        yield said
-    finally:
-        logger.removeHandler(handler)

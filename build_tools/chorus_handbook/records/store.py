@@ -23,7 +23,7 @@ from chorus_handbook.records.dependencies import program
 from chorus_handbook.records.making import make_record
 from chorus_handbook.records.record import Record
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.text import LARGEST_FILE
+from chorus_handbook.source.text import LARGEST_FILE, unsaved
 
 
 def records_of(root: Path, setting: Setting, cache: Cache) -> Iterator[Record]:
@@ -46,7 +46,7 @@ def build_or_load(
         program(),
         context,
         shown_path(file.path, root),
-        repr((file.slug, file.problems)),
+        repr((file.slug, file.problems, file.path.is_symlink())),
         content(file.path, LARGEST_FILE),
     )
     stored = cache.get(key)
@@ -63,6 +63,9 @@ def build_or_load(
 def content(path: Path, most: int) -> bytes:
     """A digest of a file, as far as anything is made of it; of one that is no plain file or cannot
     be read, why."""
+    instead = unsaved(path)
+    if instead is not None:
+        return sha256(instead).digest()
     try:
         if not path.is_file():
             return b"no file"

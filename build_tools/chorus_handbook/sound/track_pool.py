@@ -4,15 +4,14 @@ that a site offers."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
 from pathlib import Path
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.pool import processes
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.process_pool import ProcessPool
 from chorus_handbook.sound import Sound
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.schedule import Settings
@@ -60,8 +59,7 @@ def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tu
         for track in tracks:
             yield track, stored(track, tones, cache) or make(track, tones, cache)
         return
-    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"))
-    try:
+    with ProcessPool(count) as pool:
         asked = {track: pool.submit(make, track, tones, cache) for track in missing}
         for track in tracks:
             try:
@@ -69,5 +67,3 @@ def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tu
             except (BrokenProcessPool, OSError):  # no room for more processes: one will do
                 made = None
             yield track, made or make(track, tones, cache)
-    finally:
-        pool.shutdown(cancel_futures=True)

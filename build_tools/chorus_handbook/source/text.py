@@ -5,7 +5,11 @@ from __future__ import annotations
 import os
 import re
 import stat
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
+from types import MappingProxyType
 
 from chorus_handbook.problems import Place, Problem
 
@@ -39,6 +43,26 @@ _WIDE_MARKS = {
     b"\xff\xfe": "UTF-16",
     b"\xfe\xff": "UTF-16",
 }
+
+
+#: Contents that are read in the place of files, for the moment.
+_INSTEAD: ContextVar[Mapping[Path, bytes]] = ContextVar("_INSTEAD", default=MappingProxyType({}))
+
+
+@contextmanager
+def in_place_of(path: Path, content: bytes) -> Iterator[None]:
+    """While the block runs, the file of a handbook is read as if it had this content: an editor
+    holds a text that is not saved yet."""
+    before = _INSTEAD.set({**_INSTEAD.get(), path: content})
+    try:
+        yield
+    finally:
+        _INSTEAD.reset(before)
+
+
+def unsaved(path: Path) -> bytes | None:
+    """The text that is read in place of this file's own, if there is one."""
+    return _INSTEAD.get().get(path)
 
 
 def clip(text: object) -> str:
@@ -89,6 +113,9 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
     try:
         found = path.stat()
         refused = _refused(path, root, found)
+        instead = unsaved(path)
+        if refused is None and instead is not None:
+            return (instead, None) if len(instead) <= LARGEST_FILE else (None, _too_large(shown))
         if refused is None and found.st_size <= LARGEST_FILE:
             with path.open("rb") as file:
                 data = file.read(LARGEST_FILE + 1)
@@ -100,11 +127,15 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
         why = getattr(reason, "strerror", None) or "the system refuses"
         refused = (
             f"This file cannot be opened ({why.lower()}).",
-            "Check who may read it, and that it is no link in a circle.",
+            "Look at its permissions: you need the right to read it. A link must lead to a file.",
         )
     if refused is not None:
         return None, Problem(Place(shown), "file-missing", *refused)
-    return None, Problem(
+    return None, _too_large(shown)
+
+
+def _too_large(shown: str) -> Problem:
+    return Problem(
         Place(shown),
         "file-size",
         f"This file is larger than {LARGEST_FILE // 1024} kB.",

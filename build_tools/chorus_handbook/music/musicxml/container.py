@@ -48,9 +48,15 @@ def read_score(file: Path) -> bytes:
     try:
         with file.open("rb") as opened:
             data = opened.read(LARGEST_SCORE + 1)
+    except FileNotFoundError as error:
+        raise ScoreFileError(
+            "There is no such file.", "Look at its name and its folder.", "file-missing"
+        ) from error
     except OSError as error:
         raise ScoreFileError(
-            "The file cannot be read.", "Look at who may read it.", "file-missing"
+            f"The file cannot be opened ({str(error.strerror).lower()}).",
+            "Look at its permissions: you need the right to read it.",
+            "file-missing",
         ) from error
     if len(data) > LARGEST_SCORE:
         raise _too_large()

@@ -1,0 +1,53 @@
+"""Files that commands write: whole or not at all, and nothing of anybody else's is overwritten."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from chorus_handbook.commands.project import WrongUsageError
+
+
+def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
+    """Write all of the files, or none of them; none may be there already. The `remedy` ends the
+    sentence that says which one is. Raises WrongUsageError and OSError."""
+    done: list[Path] = []
+    try:
+        for path, content in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            with path.open("xb") as file:
+                done.append(path)
+                file.write(content)
+    except BaseException as failure:
+        for path in done:
+            path.unlink(missing_ok=True)
+        if isinstance(failure, FileExistsError):
+            raise WrongUsageError(f'"{failure.filename}" is there already; {remedy}') from failure
+        if isinstance(failure, OSError) and failure.filename is None:  # as when the disk is full
+            raise OSError(failure.errno, failure.strerror, str(path)) from failure
+        raise
+
+
+def replace(path: Path, content: bytes) -> None:
+    """Write a file in the place of an older one of ours. Raises OSError."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        Path(name).chmod(0o666 & ~_umask())
+        Path(name).replace(path)
+    except BaseException as failure:
+        Path(name).unlink(missing_ok=True)
+        if isinstance(failure, OSError):
+            raise OSError(failure.errno, failure.strerror, str(path)) from failure
+        raise
+
+
+def _umask() -> int:
+    """What this process takes away from the permissions of new files."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask

@@ -1,0 +1,82 @@
+"""Whatever can end a command, as one plain line and an exit code."""
+
+from __future__ import annotations
+
+import errno
+import os
+import signal
+
+#: Set to anything, a failure of the program itself shows where in the code it happened.
+DEBUG = "HANDBOOK_DEBUG"
+
+#: What the system's error numbers mean to whoever sits at the keyboard.
+_REASONS = {
+    errno.EACCES: "you may not read or write it; look at its permissions",
+    errno.EPERM: "the system does not permit it",
+    errno.ENOENT: "there is no such file or folder",
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "your share of the disk is full",
+    errno.EROFS: "this disk can only be read",
+    errno.EISDIR: "this is a folder, and a file is wanted",
+    errno.ENOTDIR: "a file stands where a folder is wanted",
+    errno.EEXIST: "something of that name is there already",
+    errno.ENAMETOOLONG: "the name is too long",
+    errno.ELOOP: "its links lead in a circle",
+    errno.EMFILE: "too many files are open",
+    errno.ENFILE: "too many files are open on this computer",
+    errno.ENOMEM: "there is not enough memory",
+    errno.EAGAIN: "the system allows no more processes or threads; try again later",
+    errno.EIO: "the disk reports a fault",
+}
+
+
+class EndedError(BaseException):
+    """The system asked this process to end, by the signal of that number. No `Exception`, so that
+    nobody takes it for a failure of what is being done."""
+
+    def __init__(self, number: signal.Signals) -> None:
+        super().__init__(number)
+        self.number = number
+
+
+def describe(failure: BaseException) -> tuple[str, int]:
+    """What is printed behind the command's name, and the exit code. Raises `failure` itself when
+    it is the program's own and HANDBOOK_DEBUG is set."""
+    from chorus_handbook.commands.project import WrongUsageError  # late: needs more than this does
+
+    match failure:
+        case WrongUsageError():
+            return str(failure), 2
+        case KeyboardInterrupt():
+            return "interrupted.", 128 + signal.SIGINT
+        case EndedError(number=number):
+            return f"ended from outside ({number.name}).", 128 + number
+        case OSError():
+            text = os_reason(failure)
+        case RuntimeError(args=(str(said),)) if said.startswith("Symlink loop"):  # by pathlib
+            text = f"{said.partition(' from ')[2]}: {_REASONS[errno.ELOOP]}"
+        case MemoryError():
+            text = "there is not enough memory."
+        case UnicodeEncodeError(object=name):
+            text = f"{ascii(name)[:80]} is not UTF-8; retype it, or rename the file"
+        case _ if os.environ.get(DEBUG):
+            raise failure
+        case _:
+            text = (
+                f"the program failed, and not because of you ({one_line(failure)}). To see where, "
+                f"run it again with {DEBUG}=1 before the command; please report what it prints."
+            )
+    return text, 1
+
+
+def os_reason(failure: OSError) -> str:
+    """ "FILE: reason" of a failure of the system, without the file when it names none."""
+    reason = _REASONS.get(failure.errno or 0) or failure.strerror or one_line(failure)
+    name = failure.filename2 or failure.filename
+    return f"{os.fsdecode(name)}: {reason}" if isinstance(name, (str, bytes)) else reason
+
+
+def one_line(failure: BaseException) -> str:
+    """The kind of a failure and the first of its words."""
+    words = " ".join(str(failure).split())
+    return f"{type(failure).__name__}: {words[:200]}" if words else type(failure).__name__

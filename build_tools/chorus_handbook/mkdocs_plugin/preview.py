@@ -1,0 +1,121 @@
+"""What is shown of a handbook that is being written: whatever can be read, and on top of each page
+the problems, those of its own file first.
+
+A page never vanishes because of a slip. While its source has errors it is shown as it was when it
+could be read last; if it never could, there is a page with its problems only.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from markupsafe import Markup
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.failures import describe
+from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
+from chorus_handbook.pages import Page, PlannedPage, Site
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.problems import Problem
+from chorus_handbook.source.names import as_name
+
+log = logging.getLogger("mkdocs.plugins.chorus-handbook")
+
+_EXERCISES, _VIEWS = "exercises/", "views/"
+
+
+class Preview:
+    """The handbook in a folder as `serve` shows it, from one change to the next."""
+
+    def __init__(self) -> None:
+        self._name = ""
+        self._problems: tuple[Problem, ...] = ()
+        self._failure: Exception | None = None
+        self._last: Site | None = None
+        self._kept: frozenset[str] = frozenset()
+
+    def read(self, root: Path, cache: Cache) -> Handbook:
+        """Read the handbook and say in one line how it stands. Raises nothing."""
+        self._name, self._failure, self._kept = root.name, None, frozenset()
+        try:
+            book = pipeline.draw(pipeline.read(root, cache), cache)
+        except Exception as failure:
+            self._failure = failure
+            log.info(_words(failure))
+            return Handbook(root, site=self._last)
+        self._problems = book.problems
+        log.info(_summary(book.problems))
+        site = self._with_lost_pages(book.site, book.entries.slugs)
+        if site is not None:
+            self._last = site
+        return replace(book, site=site)
+
+    def banner(self, path: str) -> Markup:
+        """What stands on top of the page with this path, such as "exercises/low-tide.md"."""
+        if self._failure is not None:
+            return Markup(failure_banner(self._failure))
+        file = f"{self._name}/{_source(path)}"
+        own_first = sorted(self._problems, key=lambda problem: problem.place.path != file)
+        note = "<p><em>This page is as it was before the errors.</em></p>"
+        return Markup(banner(own_first)) + Markup(note if path in self._kept else "")
+
+    def _with_lost_pages(self, site: Site | None, slugs: frozenset[str]) -> Site | None:
+        """The site, with the pages that it lacks because of errors."""
+        last = {plan.path: plan for plan in self._last.plans} if self._last else {}
+        if site is None:
+            if self._last is None:
+                return None
+            self._kept = frozenset(last)
+            return self._last
+        there = {plan.path for plan in site.plans}
+        lost = [path for path in self._expected(last, slugs) if path not in there]
+        if not lost:
+            return site
+        self._kept = frozenset(path for path in lost if path in last and last[path].key)
+        plans = [last.get(path) or _empty(path) for path in lost]
+        old_files = self._last.files if self._last else {}
+        return replace(site, plans=(*site.plans, *plans), files={**old_files, **site.files})
+
+    def _expected(self, last: dict[str, PlannedPage], slugs: frozenset[str]) -> Iterator[str]:
+        """Pages that there would be without errors: one for each exercise's file, and the lists
+        that there were before something in views.yml was wrong."""
+        yield from (f"{_EXERCISES}{slug}.md" for slug in sorted(slugs) if as_name(slug) == slug)
+        broken = {p.place.path for p in self._problems if p.severity == "error"}
+        if f"{self._name}/views.yml" in broken:
+            yield from (path for path in last if path.startswith(_VIEWS))
+
+
+def _source(path: str) -> str:
+    """The file in the handbook that a page is made from."""
+    if path.startswith(_VIEWS):
+        return "views.yml"
+    return "vocabulary.yml" if path.startswith("goals/") else path
+
+
+def _empty(path: str) -> PlannedPage:
+    """A page that holds nothing but the problems on top of it."""
+    name = Path(path).stem
+    text = f"# {name}\n\nThis page cannot be made before its errors are fixed."
+    return PlannedPage(path, name, "", lambda: Page(path, name, "", text))
+
+
+def _summary(problems: tuple[Problem, ...]) -> str:
+    """One line: how many problems there are, and the first of them."""
+    from chorus_handbook.report import as_text, summary
+
+    if not problems:
+        return summary(problems)
+    first = min(problems, key=lambda problem: (problem.severity != "error", problem))
+    return f"{summary(problems)} {as_text([first]).splitlines()[0]}"
+
+
+def _words(failure: Exception) -> str:
+    try:
+        return describe(failure)[0]
+    except Exception:  # with HANDBOOK_DEBUG it wants to be seen
+        log.exception("The handbook could not be read")
+        return "See above."

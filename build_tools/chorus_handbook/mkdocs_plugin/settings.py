@@ -1,0 +1,156 @@
+"""Settings of mkdocs.yml with which the handbook's site would be wrong: links that lead nowhere, a
+player that does not play, pages that are missing. `REFUSED` is the whole list; everything else is
+left to whoever writes mkdocs.yml. docs/site-settings.md explains it to them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from mkdocs.config.defaults import MkDocsConfig
+
+THEME = "material"
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A setting that is refused: its name, how it is found (what was written, or nothing), what is
+    wrong with it, and what to do."""
+
+    name: str
+    found: Callable[[MkDocsConfig], str]
+    why: str
+    remedy: str
+
+
+def refusals(config: MkDocsConfig) -> list[str]:
+    """A line for each setting that is refused."""
+    file = Path(config.config_file_path or "mkdocs.yml").name
+    return [
+        f"{file}: {row.name}: {found} {row.why}. {row.remedy}."
+        for row in REFUSED
+        for found in [row.found(config)]
+        if found
+    ]
+
+
+def _directory_urls(config: MkDocsConfig) -> str:
+    return "" if config.use_directory_urls else "false"
+
+
+def _theme(config: MkDocsConfig) -> str:
+    return "" if config.theme.name == THEME else str(config.theme.name)
+
+
+def _language(config: MkDocsConfig) -> str:
+    if config.theme.name != THEME:
+        return ""
+    language = str(config.theme.get("language") or "en")
+    places = [Path(folder, "partials", "languages") for folder in config.theme.dirs]
+    there = any((place / f"{language}.html").is_file() for place in places)
+    return "" if there else language
+
+
+def _features(name: str) -> Callable[[MkDocsConfig], str]:
+    """A feature of the theme, and those that stand below it."""
+
+    def found(config: MkDocsConfig) -> str:
+        features = config.theme.get("features") if config.theme.name == THEME else None
+        return ", ".join(f for f in features or () if f"{f}.".startswith(f"{name}."))
+
+    return found
+
+
+def _plugin(name: str) -> Callable[[MkDocsConfig], str]:
+    """One of the theme's own plugins, which MkDocs lists by their full names."""
+    names = {name, f"{THEME}/{name}"}
+    return lambda config: "" if names.isdisjoint(config.plugins) else name
+
+
+def _given(name: str) -> Callable[[MkDocsConfig], str]:
+    """Whether the setting has a value, before this plugin gives it one."""
+    return lambda config: "its value" if config.get(name) else ""
+
+
+def _docs_dir(config: MkDocsConfig) -> str:
+    """Another folder than the handbook beside mkdocs.yml, which all commands read."""
+    if not config.config_file_path:
+        return ""
+    handbook = Path(config.config_file_path).parent / "handbook"
+    named = Path(config.docs_dir)
+    elsewhere = (handbook / "chorus.yml").exists() and named.resolve() != handbook.resolve()
+    return named.name if elsewhere else ""
+
+
+REFUSED = (
+    Refused(
+        "use_directory_urls",
+        _directory_urls,
+        "would make every link of the handbook wrong",
+        "Delete the line; pages have folders as addresses",
+    ),
+    Refused(
+        "docs_dir",
+        _docs_dir,
+        "is not the folder of the handbook, which is handbook",
+        "Write docs_dir: handbook",
+    ),
+    Refused("theme", _theme, "is a theme that the pages are not made for", "Write name: material"),
+    Refused(
+        "theme.language",
+        _language,
+        "is a language that the theme does not speak",
+        "Write a code such as en, de or pt-BR",
+    ),
+    Refused(
+        "theme.features",
+        _features("navigation.instant"),
+        "exchanges pages in a way that leaves the player and the keys without effect",
+        "Delete it from the list",
+    ),
+    Refused(
+        "theme.features",
+        _features("content.tooltips"),
+        "runs what is written in the title of a link",
+        "Delete it from the list",
+    ),
+    Refused(
+        "plugins",
+        _plugin("offline"),
+        "gives pages other addresses, and from a disk no player would work",
+        "Delete it from the list",
+    ),
+    Refused(
+        "plugins",
+        _plugin("info"),
+        "packs a report instead of building a site",
+        "Delete it from the list",
+    ),
+    Refused(
+        "plugins",
+        _plugin("blog"),
+        "writes files into the handbook, and its pages would not be published",
+        "Delete it from the list",
+    ),
+    Refused(
+        "plugins",
+        _plugin("projects"),
+        "builds several sites in one, which a handbook cannot be part of",
+        "Delete it from the list",
+    ),
+    Refused("nav", _given("nav"), "would be passed over: the handbook makes the menu", "Delete it"),
+    Refused(
+        "exclude_docs",
+        _given("exclude_docs"),
+        "could leave out pages that others link to",
+        "Delete it; a draft is kept in another folder than handbook",
+    ),
+    Refused(
+        "draft_docs",
+        _given("draft_docs"),
+        "could leave out pages that others link to",
+        "Delete it; a draft is kept in another folder than handbook",
+    ),
+)

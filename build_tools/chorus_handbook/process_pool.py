@@ -1,0 +1,77 @@
+"""Processes for work that is shared out over the processors.
+
+Each is started afresh and ends with this one, whatever ends it: a killed program must leave none
+behind that works on for nobody, or keeps a pipe open so that a reader waits for ever.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from contextlib import contextmanager
+from multiprocessing.connection import wait
+from pathlib import Path
+from types import TracebackType
+from typing import ParamSpec, TypeVar
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+class ProcessPool(ProcessPoolExecutor):
+    """A pool of so many processes, for a `with` block. When the block ends by an exception, an
+    interrupt for instance, what is still at work is killed."""
+
+    def __init__(self, count: int) -> None:
+        super().__init__(count, mp_context=multiprocessing.get_context("spawn"), initializer=_begin)
+
+    def submit(
+        self, function: Callable[P, T], /, *arguments: P.args, **named: P.kwargs
+    ) -> Future[T]:
+        """As every executor does. A process may be started here."""
+        with _interrupts_held():
+            return super().submit(function, *arguments, **named)
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        failure: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        if kind is not None:
+            for process in multiprocessing.active_children():
+                process.kill()
+        self.shutdown(cancel_futures=True)
+
+
+@contextmanager
+def _interrupts_held() -> Iterator[None]:
+    """Ctrl-C reaches every process of a terminal. Those that are started here inherit that it is
+    held back, and so never answer it themselves; this one gets it when the block ends."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+def _begin() -> None:
+    """In the new process: let go of the other's streams, and end when the other does."""
+    with Path(os.devnull).open("r+b") as nowhere:
+        for stream in (0, 1, 2):
+            os.dup2(nowhere.fileno(), stream)
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = multiprocessing.parent_process()
+    assert parent is not None
+    wait([parent.sentinel])
+    os._exit(1)

@@ -1,0 +1,145 @@
+"""What this process stands on: its standard streams, the encoding of names, and the signals that
+end it.
+
+A stream may be closed, full, without a reader, or unable to show most characters; none of that
+may cost the result of a command.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import select
+import signal
+import sys
+from contextlib import suppress
+from types import FrameType
+from typing import Any
+
+from chorus_handbook.failures import EndedError
+
+#: Signals by which a person, a system or a closed terminal ends a program.
+_ENDINGS = [
+    signal.Signals[name]
+    for name in ("SIGINT", "SIGTERM", "SIGHUP")
+    if name in signal.Signals.__members__
+]
+#: Seconds until a signal that came at a bad moment is tried again.
+_LATER = 0.02
+
+
+def take_hold() -> None:
+    """To be called once, before anything is read or written."""
+    for number in _ENDINGS:
+        if signal.getsignal(number) is not signal.SIG_IGN:  # as it is under nohup
+            signal.signal(number, _end)
+    sys.unraisablehook = _try_again
+    _open_what_is_closed()
+    _start_again_in_utf8()
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")
+    sys.stdout = _stream(sys.stdout, 1)
+    sys.stderr = _stream(sys.stderr, 2)
+
+
+def let_go() -> None:
+    """To be called last: what Python does at its end is not to be interrupted."""
+    for number in _ENDINGS:
+        signal.signal(number, signal.SIG_IGN)
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, 0)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):  # what could not be written has been said by now
+            stream.flush()
+
+
+def _end(number: int, frame: FrameType | None) -> None:
+    """End what is being done, but no import: libraries written in other languages answer an
+    exception there with messages of their own, or with a crash."""
+    while frame is not None:
+        if frame.f_code.co_filename.startswith("<frozen importlib") and _later(number):
+            return
+        frame = frame.f_back
+    raise KeyboardInterrupt if number == signal.SIGINT else EndedError(signal.Signals(number))
+
+
+def _later(number: int) -> bool:
+    """Have a signal tried again soon; False where the system has no such thing."""
+    if not hasattr(signal, "setitimer"):
+        return False
+    signal.signal(signal.SIGALRM, lambda _, frame: _end(number, frame))
+    signal.setitimer(signal.ITIMER_REAL, _LATER)
+    return True
+
+
+def _try_again(lost: Any) -> None:
+    """Python loses what is raised while it clears up, and would say so at length."""
+    if isinstance(lost.exc_value, KeyboardInterrupt):
+        _later(signal.SIGINT)
+    elif isinstance(lost.exc_value, EndedError):
+        _later(lost.exc_value.number)
+    else:
+        sys.__unraisablehook__(lost)
+
+
+def _open_what_is_closed() -> None:
+    """A closed stream is as one to nowhere. Left closed, the next file that is opened would take
+    its number, and what is printed would go into that file."""
+    for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
+        try:
+            os.fstat(number)
+        except OSError:
+            os.open(os.devnull, os.O_RDWR)  # gets the lowest number that is free: this one
+        if getattr(sys, name) is None:
+            stream = open(number, mode, encoding="utf-8", closefd=False)  # noqa: SIM115
+            setattr(sys, name, stream)
+
+
+def _start_again_in_utf8() -> None:
+    """Where the system's names of files and the words of the command line are not read as UTF-8,
+    as in the locale C, Python starts again in its UTF-8 mode (PEP 540). What is printed keeps the
+    encoding of the terminal."""
+    if os.name != "posix" or sys.getfilesystemencoding() == "utf-8":
+        return
+    os.environ["PYTHONIOENCODING"] = f"{sys.stdout.encoding}:backslashreplace"
+    os.execv(sys.executable, [sys.executable, "-X", "utf8", *sys.orig_argv[1:]])
+
+
+def _stream(old: Any, number: int) -> io.TextIOWrapper:
+    return io.TextIOWrapper(
+        io.BufferedWriter(_Output(number)),
+        encoding=old.encoding,
+        errors="backslashreplace",
+        line_buffering=number == 2 or old.isatty(),
+    )
+
+
+class _Output(io.RawIOBase):
+    """A standard stream of this number. What nobody reads any more is dropped, so that a command
+    runs on to its verdict. Any other failure is raised once, with the stream's name; on standard
+    error it is not, since there is nowhere left to tell of it."""
+
+    def __init__(self, number: int) -> None:
+        self._number = number
+        self._lost = False
+
+    def writable(self) -> bool:
+        return True
+
+    def fileno(self) -> int:
+        return self._number
+
+    def isatty(self) -> bool:
+        return os.isatty(self._number)
+
+    def write(self, data: Any) -> int:
+        while not self._lost:
+            try:
+                return os.write(self._number, data)
+            except BlockingIOError:
+                select.select([], [self._number], [])
+            except OSError as failure:
+                self._lost = True
+                if self._number == 1 and not isinstance(failure, BrokenPipeError):
+                    raise OSError(failure.errno, failure.strerror, "standard output") from failure
+        return len(data)

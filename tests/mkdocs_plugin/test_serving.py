@@ -1,0 +1,266 @@
+"""A server that answers whatever an author does: real processes, requests with a time limit."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.bench.reload import free_port
+from chorus_handbook.mkdocs_plugin import build_date
+
+HANDBOOK = ("-c", "import sys; from chorus_handbook.cli import main; sys.exit(main())", "serve")
+MKDOCS = ("-m", "mkdocs", "serve")
+#: No answer may take longer than so many seconds, whatever happens.
+PATIENCE = 30
+VIEWS = """\
+- slug: quiet-ones
+  title: Quiet ones
+  intro: For a late start.
+  where:
+    impact: at most 2
+"""
+
+
+@dataclass
+class Server:
+    project: Path
+    port: int
+    log: Path
+    process: subprocess.Popen[bytes]
+
+    def get(self, path: str) -> tuple[int, str]:
+        """Status and text of a page. A request that is not answered in time fails the test."""
+        url = f"http://127.0.0.1:{self.port}/{path}"
+        try:
+            with urllib.request.urlopen(url, timeout=PATIENCE) as answer:
+                return answer.status, answer.read().decode()
+        except urllib.error.HTTPError as refused:
+            return refused.code, refused.read().decode()
+
+    def until(self, path: str, shows: Callable[[int, str], bool]) -> str:
+        """The page once it shows what is waited for; the server is answering all the while."""
+        end = time.monotonic() + 2 * PATIENCE
+        while time.monotonic() < end:
+            status, text = self.get(path)
+            if shows(status, text):
+                return text
+            time.sleep(0.2)
+        raise AssertionError(f"{path} never showed it, but {status}: {text[-2000:]}\n{self.said}")
+
+    @property
+    def said(self) -> str:
+        return self.log.read_text(encoding="utf-8")
+
+    def lines_after(self, mark: int) -> list[str]:
+        return self.said[mark:].splitlines()
+
+
+@contextmanager
+def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Server]:
+    port, log = free_port(), project.parent / "serve.log"
+    option = "--address" if command is HANDBOOK else "--dev-addr"
+    with log.open("wb") as output:
+        process = subprocess.Popen(
+            [sys.executable, *command, option, f"127.0.0.1:{port}"],
+            cwd=project,
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            env={k: v for k, v in os.environ.items() if k != build_date.DATE},
+        )
+    server = Server(project, port, log, process)
+    try:
+        end = time.monotonic() + 2 * PATIENCE
+        while not listening(port):
+            assert process.poll() is None and time.monotonic() < end, server.said
+            time.sleep(0.1)
+        yield server
+    finally:
+        process.kill()
+        process.wait()
+    assert "Traceback" not in server.said
+
+
+def listening(port: int) -> bool:
+    with socket.socket() as probe:
+        probe.settimeout(1)
+        return probe.connect_ex(("127.0.0.1", port)) == 0
+
+
+def change(file: Path, old: str, new: str) -> None:
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def low_tide(project: Path) -> Path:
+    return project / "handbook" / "exercises" / "low-tide.md"
+
+
+PAGE = "exercises/low-tide/"
+
+
+def test_the_address_is_told_when_there_is_something_to_read(project: Path) -> None:
+    with serving(project) as server:
+        told = [
+            line for line in server.said.splitlines() if f"http://127.0.0.1:{server.port}/" in line
+        ]
+        assert told == [f"Read the handbook at http://127.0.0.1:{server.port}/ (stop with Ctrl-C)."]
+        assert server.said.index("No problems found.") < server.said.index(told[0])
+        assert server.get(PAGE)[0] == 200
+
+
+def test_an_exercise_with_a_slip_keeps_its_address_and_shows_its_problems(project: Path) -> None:
+    with serving(project) as server:
+        assert "hb-problems" not in server.get(PAGE)[1]
+        mark = len(server.said)
+        change(low_tide(project), "impact: 2", "impact: 7")
+        page = server.until(PAGE, lambda _, text: "hb-problems" in text)
+        assert "low-tide.md:5:9" in page and "Hum as if you agreed" in page  # as it was
+        assert "as it was before the errors" in page
+        status, nowhere = server.get("nowhere/")
+        assert status == 404 and "low-tide.md:5:9" in nowhere and "livereload" in nowhere
+        told = [line for line in server.lines_after(mark) if "low-tide.md:5:9: error" in line]
+        assert len(told) == 1
+        change(low_tide(project), "impact: 7", "impact: 3")
+        server.until(PAGE, lambda _, text: "hb-problems" not in text)
+        assert "hb-problems" not in server.get("nowhere/")[1]
+
+
+def test_an_exercise_that_never_could_be_read_has_a_page_too(project: Path) -> None:
+    change(low_tide(project), "impact: 2", "impact: [")
+    (project / "handbook/exercises/second.md").write_text("no fields at all", encoding="utf-8")
+    with serving(project) as server:
+        for name in ("low-tide", "second"):
+            status, page = server.get(f"exercises/{name}/")
+            assert status == 200
+            first = re.search(r"<li><code>([^<:]+)", page)
+            assert first and first[1] == f"handbook/exercises/{name}.md"  # its own come first
+        change(low_tide(project), "impact: [", "impact: 2")
+        server.until(PAGE, lambda _, text: "Hum as if you agreed" in text)
+        (project / "handbook/exercises/second.md").unlink()
+        server.until("exercises/second/", lambda status, _: status == 404)
+
+
+def test_lists_keep_their_addresses_when_their_file_has_an_error(project: Path) -> None:
+    (project / "handbook" / "views.yml").write_text(VIEWS, encoding="utf-8")
+    with serving(project) as server:
+        assert server.get("views/quiet-ones/")[0] == 200, server.said
+        for broken in ("- slug: [", VIEWS.replace("impact", "impakt")):
+            (project / "handbook" / "views.yml").write_text(broken, encoding="utf-8")
+            page = server.until("views/quiet-ones/", lambda _, text: "hb-problems" in text)
+            assert "views.yml:" in page and "Quiet ones" in page
+            (project / "handbook" / "views.yml").write_text(VIEWS, encoding="utf-8")
+            server.until("views/quiet-ones/", lambda _, text: "hb-problems" not in text)
+        (project / "handbook" / "views.yml").write_text(
+            VIEWS.replace("quiet-ones", "others"), encoding="utf-8"
+        )
+        server.until("views/quiet-ones/", lambda status, _: status == 404)  # taken out on purpose
+
+
+@pytest.mark.parametrize("name", ["chorus.yml", "vocabulary.yml"])
+def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, name: str) -> None:
+    file = project / "handbook" / name
+    good = file.read_text(encoding="utf-8")
+    with serving(project) as server:
+        file.write_text("name: [", encoding="utf-8")
+        for path in ("", PAGE, "goals/resonance/"):
+            page = server.until(path, lambda _, text: "hb-problems" in text)
+            assert f"handbook/{name}:1" in page
+        assert server.get(PAGE)[0] == 200
+        file.write_text(good, encoding="utf-8")
+        server.until(PAGE, lambda _, text: "hb-problems" not in text)
+
+
+@pytest.mark.parametrize("command", [HANDBOOK, MKDOCS], ids=["handbook", "mkdocs"])
+@pytest.mark.parametrize(
+    ("broken", "told"),
+    [
+        ("site_name: [", "YAML cannot read"),
+        ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
+        ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
+    ],
+)
+def test_a_broken_mkdocs_yml_hangs_nothing(
+    project: Path, command: tuple[str, ...], broken: str, told: str
+) -> None:
+    config = project / "mkdocs.yml"
+    good = config.read_text(encoding="utf-8")
+    with serving(project, command) as server:
+        mark = len(server.said)
+        config.write_text(broken.replace("CONFIG", good), encoding="utf-8")
+        page = server.until(PAGE, lambda _, text: "cannot be built" in text)
+        assert told in page and "Hum as if you agreed" in page
+        assert "cannot be built" in server.get("nowhere/")[1]
+        assert len([line for line in server.lines_after(mark) if told in line]) == 1
+        assert server.get("assets/handbook/handbook.css")[0] == 200
+        config.write_text(good, encoding="utf-8")
+        server.until(PAGE, lambda _, text: "cannot be built" not in text)
+
+
+def test_a_change_during_the_first_build_is_seen(project: Path) -> None:
+    slow = project / "handbook" / "exercises"
+    for number in range(40):  # a build of seconds
+        text = low_tide(project).read_text(encoding="utf-8").replace("Low tide", f"Tide {number}")
+        (slow / f"tide-{number}.md").write_text(text, encoding="utf-8")
+    done = threading.Timer(3, change, (low_tide(project), "Hum as if", "Please hum as if"))
+    done.start()
+    with serving(project) as server:
+        server.until(PAGE, lambda _, text: "Please hum" in text)
+
+
+def test_a_folder_that_goes_and_comes_back_hangs_nothing(project: Path) -> None:
+    with serving(project) as server:
+        (project / "handbook").rename(project / "away")
+        server.until(PAGE, lambda _, text: "hb-problems" in text)
+        (project / "away").rename(project / "handbook")
+        change(low_tide(project), "Hum as if", "Please hum as if")
+        server.until(PAGE, lambda _, text: "Please hum" in text)
+
+
+def test_the_date_of_pages_follows_the_files(project: Path) -> None:
+    for file in (project / "handbook").rglob("*"):
+        os.utime(file, (946_684_800, 946_684_800))  # 2000-01-01
+    with serving(project) as server:
+        assert "2000-01-01" in server.get("sitemap.xml")[1]
+        change(low_tide(project), "Hum as if", "Please hum as if")
+        os.utime(low_tide(project), (978_307_200, 978_307_200))  # 2001-01-01
+        server.until(PAGE, lambda _, text: "Please hum" in text)
+        assert "2001-01-01" in server.get("sitemap.xml")[1]
+
+
+@pytest.mark.parametrize(("how", "code"), [(signal.SIGINT, 0), (signal.SIGTERM, 143)])
+def test_a_signal_ends_it_without_noise(project: Path, how: signal.Signals, code: int) -> None:
+    with serving(project) as server:
+        server.process.send_signal(how)
+        assert server.process.wait(PATIENCE) == code
+
+
+def test_a_port_that_is_taken_is_one_line(project: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        done = subprocess.run(
+            [sys.executable, *HANDBOOK, "--address", f"127.0.0.1:{port}"],
+            cwd=project,
+            capture_output=True,
+            text=True,
+            check=False,
+            timeout=PATIENCE,
+        )
+    assert done.returncode == 2 and len(done.stderr.splitlines()) == 1
+    assert f"--address 127.0.0.1:{port + 1}" in done.stderr
