@@ -95,6 +95,7 @@ def _unknown(
             yield Problem(
                 document.place_of(*path, number),
                 "word-unknown",
-                f'There is no {what} "{clip(name)}".{did_you_mean(clip(name), known)}',
+                f'There is no {what} "{clip(name)}".'
+                f"{did_you_mean(clip(name), [k for k in known if k not in names])}",
                 f"The {what}s are {', '.join(known)}." if known else f"Write the {what} out first.",
             )

@@ -88,7 +88,10 @@ def all_page(exercises: Sequence[Exercise], chorus: Chorus) -> Page:
         "head": render(
             "page_head.html",
             title="All exercises",
-            intro=[f"{words.plural(len(exercises), 'exercise')}, from A to Z."],
+            intro=[
+                words.plural(len(exercises), "exercise")
+                + (", from A to Z." if exercises[1:] else ".")
+            ],
         )
         + late_slot("sprite")
         + (late_slot("own-range") if exercises else "")

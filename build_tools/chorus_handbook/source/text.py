@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
+import unicodedata
 from pathlib import Path
 
 from chorus_handbook.problems import Place, Problem
@@ -15,9 +16,12 @@ LARGEST_FILE = 256 * 1024
 _CLIPPED = 40
 
 #: Characters that may not stand in a file: controls, the line ends of other systems (which would
-#: make two programs count lines differently), and characters that nobody can see.
+#: make two programs count lines differently), characters that nobody can see, and those that turn
+#: the direction of what follows them, so that a text reads differently from what it says (Unicode
+#: Standard Annex #9, the characters with the property Bidi_Control).
 FORBIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u2028\u2029\u2060\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
+    "\ufeff\ufff9-\ufffb\ufffe\uffff]"
 )
 _CHARACTER_NAMES = {
     "\x00": "NUL",
@@ -169,7 +173,7 @@ def _forbidden_characters(text: str, shown: str) -> list[Problem]:
     problems = []
     for character, start in first.items():
         more = text.count(character) - 1
-        name = _CHARACTER_NAMES.get(character, "control")
+        name = _CHARACTER_NAMES.get(character) or unicodedata.name(character, "control").lower()
         problems.append(
             Problem(
                 Place(shown, text.count("\n", 0, start) + 1, start - text.rfind("\n", 0, start)),

@@ -8,7 +8,7 @@ and the others still serve.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -181,7 +181,8 @@ class _Conditions:
             )
         for name, value in conditions.items():
             if name not in FIELDS:
-                self.problems.append(_unknown(name, self._document.name_of(*path, name)))
+                place = self._document.name_of(*path, name)
+                self.problems.append(_unknown(name, place, conditions))
                 continue
             known = FIELDS[name].known(self._setting, self._entries)
             try:
@@ -199,7 +200,7 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
     for index, name in enumerate(view.order):
         place = document.place_of("order", index)
         if name not in FIELDS:
-            yield _unknown(name, place)
+            yield _unknown(name, place, view.order)
         elif FIELDS[name].kind == "words":
             yield Problem(
                 place,
@@ -209,11 +210,12 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
             )
 
 
-def _unknown(name: str, place: Place) -> Problem:
+def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
+    free = [field for field in FIELDS if field not in there]
     return Problem(
         place,
         "view-field",
-        f'There is no field "{clip(name)}".{did_you_mean(clip(name), FIELDS)}',
+        f'There is no field "{clip(name)}".{did_you_mean(clip(name), free)}',
         f"A view can ask about {', '.join(FIELDS)}.",
     )
 
