@@ -211,7 +211,8 @@ class _Reader:
             self._place.at(self._first_line + mark.line, lost.start(1) + 1),
             "yaml-syntax",
             "From this # on, the text is left out: YAML takes it for a comment.",
-            f"Put the whole text in quotes: {quoted(clip(whole))}. For a comment, write a space behind the #.",
+            f"Put the whole text in quotes: {quoted(clip(whole))}. "
+            "For a comment, write a space behind the #.",
         )
 
     def _tagged(self, event: yaml.NodeEvent, path: FieldPath) -> None:
