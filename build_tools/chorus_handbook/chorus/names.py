@@ -29,7 +29,7 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
                 yield Problem(
                     document.name_of(kind, name),
                     "field-value",
-                    f'"{name}" has a meaning of its own in notation.',
+                    f'"{name}" means something else in notation.',
                     f"Give this {kind[:-1]} another name.",
                 )
     for name in chorus.groups:
@@ -48,7 +48,7 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
             yield Problem(
                 document.place_of("groups", name),
                 "field-value",
-                f'Nobody sings in the group "{name}".',
+                f'The group "{name}" has no voices.',
                 "Name its voices, or delete the group.",
             )
         yield from _unknown(document, ("groups", name), members, chorus.voices, "voice")

@@ -28,7 +28,7 @@ _LIST = "views"
 _ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
 _NO_LIST = "views.yml is a list of views."
 _FORM_HINT = (
-    'Begin each view with "- slug:", and indent title, intro, where and order by two blanks.'
+    'Begin each view with "- slug:", and indent title, intro, where and order by two spaces.'
 )
 
 
@@ -100,7 +100,7 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
             items.append(_part(document, view, index))
         else:
             at = document.place_of(_LIST, index)
-            problems.append(Problem(at, "field-value", "This is no view.", _FORM_HINT))
+            problems.append(Problem(at, "field-value", "This is not a view.", _FORM_HINT))
     return items, problems
 
 
