@@ -420,7 +420,7 @@ def test_an_empty_list_says_what_to_do_next(phone: Page, site_url: str) -> None:
     phone.get_by_label("Only what fits my range").check()
     expect(phone.locator(".hb-list > li:visible")).to_have_count(0)
     expect(phone.locator(".hb-fitting")).to_contain_text("0 of ")
-    phone.get_by_role("button", name="Show all of it").click()
+    phone.get_by_role("button", name="Show the whole list").click()
     expect(phone.get_by_label("Only what fits my range")).not_to_be_checked()
     expect(phone.get_by_label("Only what fits my range")).to_be_focused()
     assert phone.locator(".hb-list > li:visible").count() > 0

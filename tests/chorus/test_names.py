@@ -20,7 +20,7 @@ def test_words_of_the_notation_are_no_names(
 ) -> None:
     first = changed(f"  {old}:", f"  {name}:")[0]
     assert first[:4] == ("chorus.yml", line, 3, "field-value")
-    assert f'"{name}" has a meaning of its own' in first[4] and f"this {kind}" in first[5]
+    assert f'"{name}" means something else in notation' in first[4] and f"this {kind}" in first[5]
 
 
 def test_reserved_are_the_header_words_and_the_names_of_the_grammar() -> None:
@@ -32,7 +32,7 @@ CHORUS, VOCABULARY = "chorus.yml", "vocabulary.yml"
 CASES = [
     # old, new, file, line, column, code, in the message, in the hint
     ("  lower:", "  bass:", CHORUS, 11, 3, "field-value", "name of a voice", "another name"),
-    ("[bass, tenor]", "[]", CHORUS, 11, 10, "field-value", "Nobody sings", "delete the group"),
+    ("[bass, tenor]", "[]", CHORUS, 11, 10, "field-value", "has no voices", "delete the group"),
     ("[bass, tenor]", "[bass, tenro]", CHORUS, 11, 17, "word-unknown", 'mean "tenor"?',
      "soprano, tenor, bass"),
     ("[bass, tenor]", "[lower]", CHORUS, 11, 11, "word-unknown", 'no voice "lower"', "bass"),

@@ -44,7 +44,7 @@ def test_a_sound_font_is_taken(sounds: Path, said: Callable[[], object]) -> None
 @pytest.mark.parametrize("data", [b"", b"RIFF", b"RIFF\x04\0\0\0WAVE", b"PK\x03\x04" + b"\0" * 40])
 def test_another_file_is_told(sounds: Path, said: Callable[[], object], data: bytes) -> None:
     (sounds / "our.sf2").write_bytes(data)
-    assert said() == [("sound-font", "The file is no sound font.")]
+    assert said() == [("sound-font", "This file is not a sound font.")]
 
 
 def test_a_font_of_a_whole_orchestra_is_told(sounds: Path, said: Callable[[], object]) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -45,6 +47,24 @@ def test_a_path_is_read(text: str, semitones: tuple[int, ...]) -> None:
 def test_what_is_no_path_says_why(text: str) -> None:
     with pytest.raises(ValueError, match=r"\w{4}"):
         KeyPath.parse(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "instead"),
+    [
+        ("C4 up to A3", '"C4 down to A3"'),
+        ("C4 down to G4 and back", '"C4 up to G4 and back"'),
+        ("C4 down to E4 by whole tones", '"C4 up to E4 by whole tones"'),
+        ("C4 up to C4", '"C4"'),
+        ("C4 up to A3 by whole tones", "write another note"),  # which would never land on A3
+        ("C9 up to C0", "write another note"),  # too many keys
+    ],
+)
+def test_a_wrong_direction_is_put_right_where_that_can_be_sung(text: str, instead: str) -> None:
+    with pytest.raises(ValueError, match=re.escape(instead)) as told:
+        KeyPath.parse(text)
+    for suggested in re.findall(r'"(.*?)"', str(told.value)):
+        KeyPath.parse(suggested)
 
 
 @given(st.text(max_size=40))

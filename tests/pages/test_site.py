@@ -78,6 +78,16 @@ def test_what_an_author_writes_is_escaped_in_our_html(project: Path) -> None:
     assert all("<b>" not in html for html in home.slots.values())
 
 
+def test_a_list_of_one_is_not_counted_as_many(project: Path) -> None:
+    assert ">All exercises from A to Z</a>" in page_of(project, "index.md").slots["all"]
+    assert "1 exercise." in page_of(project, "exercises/index.md").slots["head"]
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    text = exercise.read_text(encoding="utf-8").replace("Low tide", "High tide")
+    exercise.with_name("high-tide.md").write_text(text, encoding="utf-8")
+    assert ">All 2 exercises from A to Z</a>" in page_of(project, "index.md").slots["all"]
+    assert "2 exercises, from A to Z." in page_of(project, "exercises/index.md").slots["head"]
+
+
 def test_relations_hold_both_ways(project: Path) -> None:
     folder = project / "handbook" / "exercises"
     text = (folder / "low-tide.md").read_text(encoding="utf-8")

@@ -149,6 +149,45 @@ def test_depth_has_a_limit() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "where", "hint"),
+    [
+        ("title: Song #4", (1, 13), '"Song #4"'),
+        ("title: Song # 4", (1, 13), '"Song # 4"'),
+        ("title: Key of F #", (1, 17), '"Key of F #"'),
+        ('title: Say "ah" #loud', (1, 17), "'Say \"ah\" #loud'"),
+        ("title: #4 Song", (1, 8), '"#4 Song"'),
+        ("roots: 1 - #4 -", (1, 12), '"1 - #4 -"'),  # a raised fourth, in the notation of degrees
+        ("list:\n- one\n- two #2", (3, 7), '"two #2"'),
+        ("a: {label: Alto #2}", (1, 17), '"Alto #2"'),
+    ],
+)
+def test_an_end_that_yaml_takes_for_a_comment_is_told(
+    text: str, where: tuple[int, int], hint: str
+) -> None:
+    _, problems = read_yaml(text, FILE)
+    problem = problems[0]
+    assert (problem.code, spot(problem.place)) == ("yaml-syntax", where)
+    assert f"in quotes: {hint}." in problem.hint
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "title: Low tide # the first one",
+        "title: Low tide   ## 2 of them",
+        "title: # to be found\nlist: [a]",
+        "title: C#4",
+        "title: 'Song #4'",
+        "tempo: 84 #4",
+        "list:  #all\n- one",
+        "#title: x\na: b",
+    ],
+)
+def test_a_comment_is_left_alone(text: str) -> None:
+    good(text)
+
+
+@pytest.mark.parametrize(
     "bomb",
     ["[" * 100_000, "{a: " * 60_000, "- " * 100_000, "? " * 100_000, "a:\n" * 60_000,
      "a: &a [*a, *a]\n" * 10_000, "[a, " * 60_000, '"' * 200_001, "!" * 200_000, "\t" * 200_000],

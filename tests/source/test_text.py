@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import unicodedata
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,36 @@ def read(root: Path, data: bytes) -> tuple[str | None, list[Problem]]:
 )
 def test_marks_and_line_ends_are_evened_out(root: Path, data: bytes, text: str) -> None:
     assert read(root, data) == (text, [])
+
+
+#: Unicode Standard Annex #9, Bidirectional Algorithm: its explicit formatting characters by class
+#: (sections 2.1 to 2.4, as Python's copy of the Unicode Character Database has them), and the three
+#: marks (section 2.6).
+TURNING = [
+    *(
+        chr(code)
+        for code in range(0x110000)
+        if unicodedata.bidirectional(chr(code)) in "LRE RLE LRO RLO PDF LRI RLI FSI PDI".split()
+    ),
+    *"\u200e\u200f\u061c",
+]
+
+
+@pytest.mark.parametrize("character", TURNING, ids=unicodedata.name)
+def test_what_turns_the_direction_of_text_is_refused(root: Path, character: str) -> None:
+    text, (problem,) = read(root, f"Song{character}gnoS".encode())
+    assert text == "Song gnoS"
+    assert (problem.code, problem.place.column) == ("file-character", 5)
+    assert unicodedata.name(character).lower() in problem.message
+
+
+def test_there_are_twelve_of_them() -> None:
+    assert len(TURNING) == 12
+
+
+def test_what_other_scripts_and_emoji_need_is_kept(root: Path) -> None:
+    text = "\u05e9\u05d9\u05e8 \U0001f468\u200d\U0001f3a4 n\u200cn"  # Hebrew; joiners
+    assert read(root, text.encode()) == (text, [])
 
 
 @pytest.mark.parametrize(

@@ -37,7 +37,7 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
                 yield Problem(
                     document.name_of(kind, name),
                     "field-value",
-                    f'"{name}" has a meaning of its own in notation.',
+                    f'"{name}" means something else in notation.',
                     f"Give this {kind[:-1]} another name.",
                 )
     for name in chorus.groups:
@@ -56,7 +56,7 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
             yield Problem(
                 document.place_of("groups", name),
                 "field-value",
-                f'Nobody sings in the group "{name}".',
+                f'The group "{name}" has no voices.',
                 "Name its voices, or delete the group.",
             )
         yield from _unknown(document, ("groups", name), members, chorus.voices, "voice")
@@ -103,6 +103,7 @@ def _unknown(
             yield Problem(
                 document.place_of(*path, number),
                 "word-unknown",
-                f'There is no {what} "{clip(name)}".{did_you_mean(clip(name), known)}',
+                f'There is no {what} "{clip(name)}".'
+                f"{did_you_mean(clip(name), [k for k in known if k not in names])}",
                 f"The {what}s are {', '.join(known)}." if known else f"Write the {what} out first.",
             )

@@ -60,8 +60,8 @@ def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Pro
             Problem(
                 place,
                 "sound-font",
-                "The file is no sound font.",
-                "It may have been cut off on its way, or be packed: unpack it, or fetch it anew.",
+                "This file is not a sound font.",
+                "It may be incomplete or still packed: unpack it, or download it again.",
             )
         ]
     if size > LARGEST:

@@ -32,6 +32,6 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                         place,
                         "related-unknown",
                         f'There is no exercise "{slug}".'
-                        f"{did_you_mean(slug, sorted(entries.slugs - {entry.slug}))}",
+                        f"{did_you_mean(slug, sorted(entries.slugs - {entry.slug, *slugs}))}",
                         "Write the name of a file in exercises/, without .md.",
                     )

@@ -25,6 +25,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
     names = [(stated, ())] if isinstance(stated, str) else [(n, (i,)) for i, n in enumerate(stated)]
     unknown = [(name, where) for name, where in names if chorus.named(name) is None]
     known = ["all", *chorus.voices, *chorus.groups]
+    free = [word for word in known if word not in [name for name, _ in names]]
     for name, where in unknown:
         hint = (
             "Leave the leader out here: voices is about the chorus."
@@ -34,7 +35,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
         yield Problem(
             subject.place_of("voices", *where),
             "word-unknown",
-            f'There is no voice or group "{clip(name)}".{did_you_mean(clip(name), known)}',
+            f'There is no voice or group "{clip(name)}".{did_you_mean(clip(name), free)}',
             hint,
         )
     if not unknown and subject.score is not None:

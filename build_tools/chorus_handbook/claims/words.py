@@ -51,6 +51,6 @@ def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
                     subject.place_of(field, index),
                     "word-unknown",
                     f'There is no {noun} "{clip(word)}" in vocabulary.yml.'
-                    f"{did_you_mean(word, known)}",
+                    f"{did_you_mean(word, [k for k in known if k not in words])}",
                     f"There is {listed(known)}." if known else "Add it there first.",
                 )

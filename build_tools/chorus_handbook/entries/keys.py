@@ -49,11 +49,20 @@ class KeyPath:
         if direction is None and (self.back or self.stride == 2):
             raise ValueError("one key cannot go anywhere; say how far: C4 up to G4")
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
-            raise ValueError(f"{self.turn} does not lie {direction} from {self.start}")
+            raise ValueError(
+                f"{self.turn} does not lie {direction} from {self.start}; {self._instead()}"
+            )
         if distance % self.stride:
             raise ValueError(f"whole tones from {self.start} never land on {self.turn}")
         if len(self.semitones()) > MOST_KEYS:
             raise ValueError(f"{len(self.semitones())} keys are more than anyone sings")
+
+    def _instead(self) -> str:
+        """What to write where the direction is wrong; only what is right there."""
+        try:
+            return f'write "{KeyPath.parse(str(self))}", or another note'
+        except ValueError:
+            return "write another note"
 
     def semitones(self) -> tuple[int, ...]:
         """Distance of each tonic from the first, in semitones, in singing order."""

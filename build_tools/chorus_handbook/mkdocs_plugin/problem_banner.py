@@ -36,7 +36,7 @@ def failure_banner(failure: Exception) -> Markup:
     """A box for what should never happen: a fault of the program, not of the handbook."""
     return Markup(
         '<details class="hb-problems" data-search-exclude open><summary>'
-        "The program failed, and not because of you.</summary>"
+        "The program has a fault; it is not your mistake.</summary>"
         "<p>Undo your last change to go on, and report this with the file you changed: "
         "<code>{}: {}</code></p></details>"
     ).format(type(failure).__name__, failure)

@@ -22,7 +22,7 @@ _WORDS: dict[Diagram, str] = {
     "square": "Four small groups on the sides of a square, all facing the middle.",
     "arc": "Singers in two curved rows, facing the leader.",
     "rows": "Singers in straight rows, facing the leader.",
-    "scattered": "Singers anywhere in the room, each looking another way.",
+    "scattered": "Singers anywhere in the room, each facing a different way.",
     "seated": "Singers on chairs in a row, facing the leader.",
 }
 

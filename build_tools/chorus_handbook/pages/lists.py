@@ -108,7 +108,10 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chor
         "head": render(
             "page_head.html",
             title=ALL_TITLE,
-            intro=[f"{words.plural(len(exercises), 'exercise')}, from A to Z."],
+            intro=[
+                words.plural(len(exercises), "exercise")
+                + (", from A to Z." if exercises[1:] else ".")
+            ],
         )
         + late_slot("sprite")
         + (late_slot("own-range") if exercises else "")

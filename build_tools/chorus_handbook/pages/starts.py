@@ -48,5 +48,6 @@ def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
         begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
     told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
     return Markup(
-        '<figcaption class="hb-give">In <strong>{}</strong>: give {}. First notes: {}.</figcaption>'
+        '<figcaption class="hb-give">In <strong>{}</strong>: give {}. '
+        "Starting notes: {}.</figcaption>"
     ).format(words.key(rung.tonic, mode), words.note(rung.tonic), told)

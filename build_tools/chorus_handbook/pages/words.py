@@ -14,8 +14,8 @@ from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
 STEP_OUT_WORDS = {
     "no": "",
-    "allowed": "A voice may stop where it gets high or low and listen to the rest.",
-    "octave": "A voice may change octave where it gets high or low.",
+    "allowed": "A voice may stop where it gets too high or too low, and listen to the others.",
+    "octave": "A voice may change octave where it gets too high or too low.",
 }
 
 
@@ -129,12 +129,12 @@ def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
 
 
 def pace(facts: Facts, passes: int) -> str:
-    """How fast, how often and how long: "92 beats a minute, three times in each key; 47 s of
-    sound"."""
+    """How fast, how often and how long: "92 beats a minute, three times in each key; it
+    lasts 47 s"."""
     often = "twice" if passes == 2 else f"{number(passes)} times"
     where = " in each key" if len(facts.keys) > 1 else ""
     repeated = f", {often}{where}" if passes > 1 else ""
-    return f"{facts.tempo:g} beats a minute{repeated}; {seconds(facts.length_seconds)} of sound"
+    return f"{facts.tempo:g} beats a minute{repeated}; it lasts {seconds(facts.length_seconds)}"
 
 
 def facts_line(

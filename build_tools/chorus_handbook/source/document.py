@@ -7,6 +7,7 @@ and nesting stops at `DEEPEST`. Bare words mean what YAML 1.2 says (`scalars`).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -17,12 +18,16 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source.faults import Slip
 from chorus_handbook.source.scalars import plain_scalar
 from chorus_handbook.source.slips import no_fields, slip
+from chorus_handbook.source.suggestions import quoted
 from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
 
 #: Levels of fields within fields; nothing in a handbook needs half as many.
 DEEPEST = 8
 #: A file with more doubled fields than this has one fault, not many.
 _MOST_PROBLEMS = 20
+
+#: What a # takes away that was no comment: a comment has a space behind the #, and words.
+_LOST = re.compile(r"\s+(#+(?:[^\s#].*|\s*\d*\s*))")
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -95,6 +100,7 @@ class _Reader:
         self._text = text
         self._place = place
         self._first_line = first_line
+        self._lines = text.split("\n")
         self._events: Iterator[Any] = yaml.parse(text, Loader=_LOADER)
         self.problems: list[Problem] = []
         self.places: dict[FieldPath, Place] = {}
@@ -187,7 +193,33 @@ class _Reader:
             )
             return FORBIDDEN.sub(" ", event.value)
         # libyaml has no style for a bare word, the loader written in Python has None.
-        return event.value if event.style else plain_scalar(event.value)
+        if event.style:
+            return event.value
+        value = plain_scalar(event.value)
+        if value is None or isinstance(value, str):
+            self._cut_short(event, path)
+        return value
+
+    def _cut_short(self, event: yaml.ScalarEvent, path: FieldPath) -> None:
+        """`title: Song #4`, of which YAML takes the end for a comment."""
+        mark = event.end_mark
+        assert mark is not None  # the parser marks every event
+        line = self._lines[mark.line] if mark.line < len(self._lines) else ""
+        lost = _LOST.fullmatch(line, mark.column)
+        if lost is None or not path:
+            return
+        if not event.value:
+            self.unread.add(path)
+        whole = f"{event.value}{line[mark.column :] if event.value else lost[1]}"
+        if len(re.findall(r"[\]}]", whole)) > len(re.findall(r"[\[{]", whole)):
+            whole = whole.rstrip(" ]}")  # of the list or group that the text stands in
+        self.report(
+            self._place.at(self._first_line + mark.line, lost.start(1) + 1),
+            "yaml-syntax",
+            "From this # on, the text is left out: YAML takes it for a comment.",
+            f"Put the whole text in quotes: {quoted(clip(whole))}. "
+            "For a comment, write a space behind the #.",
+        )
 
     def _tagged(self, event: yaml.NodeEvent, path: FieldPath) -> None:
         tag = getattr(event, "tag", None)

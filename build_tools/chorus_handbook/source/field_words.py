@@ -9,6 +9,7 @@ from typing import Any
 
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN, as_name
+from chorus_handbook.source.suggestions import Fits, in_brackets, one_of
 from chorus_handbook.source.text import clip
 
 _LONGEST_REASON = 240
@@ -19,7 +20,8 @@ _ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 @dataclass(frozen=True, slots=True)
 class Misfit:
     """A value that does not fit: the library's kind of error and its limits, the field's name,
-    the value, and what the model says the field is about. `item`: the value is one of a list."""
+    the value, and what the model says the field is about. `item`: the value is one of a list.
+    `fits` tells whether another value would be right there."""
 
     kind: str
     limits: dict[str, Any]
@@ -27,6 +29,7 @@ class Misfit:
     value: object
     about: str
     item: bool = False
+    fits: Fits = lambda _: False
 
     @property
     def help(self) -> str:
@@ -91,6 +94,12 @@ def _form(misfit: Misfit) -> Words:
     text = str(misfit.value)
     if misfit.limits.get("pattern") == NAME_PATTERN:
         better = as_name(text)
+        several = one_of(text, misfit.fits)
+        if several:
+            return (
+                f'"{misfit.field}" takes one name, and {misfit.shown} are {len(several)}.',
+                f"Write one of them: {' or '.join(several)}.",
+            )
         return (
             f"{misfit.shown} cannot be used as a name.",
             "A name has small letters, digits and hyphens only"
@@ -115,11 +124,12 @@ def _number(misfit: Misfit) -> Words:
     clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text)
     if clock and not whole:
         minutes = round(int(clock[1]) + int(clock[2]) / 60, 2)
-        return message, f"Write the time in minutes with a point: {minutes:g}."
-    if re.fullmatch(r"\d{1,6},\d{1,6}", text) and not whole:
+        if misfit.fits(minutes):
+            return message, f"Write the time in minutes with a point: {minutes:g}."
+    if re.fullmatch(r"\d{1,6},\d{1,6}", text) and misfit.fits(float(text.replace(",", "."))):
         return message, f"Write it with a point: {text.replace(',', '.')}."
     unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
-    if unit:
+    if unit and misfit.fits(int(unit[1])):
         return message, f"Write the number alone: {unit[1]}."
     return message, misfit.help
 
@@ -154,9 +164,10 @@ def _list(misfit: Misfit) -> Words:
             f'"{misfit.field}" is a list, not a group of fields.',
             f"Write it so: {misfit.field}: [one, two]",
         )
+    written = in_brackets(misfit.value, misfit.fits)
     return (
         f'"{misfit.field}" is a list; even one item stands in brackets.',
-        f"Write it so: {misfit.field}: [{clip(misfit.value)}]",
+        f"Write it so: {misfit.field}: {written or '[one, two]'}",
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import deepcopy
 from dataclasses import dataclass
 from types import UnionType
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
@@ -12,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source.document import Document, FieldPath
 from chorus_handbook.source.field_words import Misfit, worded
+from chorus_handbook.source.suggestions import Fits
 from chorus_handbook.source.text import clip
 
 Typed = TypeVar("Typed", bound=BaseModel)
@@ -87,10 +89,12 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     if misfit.kind in ("extra_forbidden", "invalid_key"):
         if new := getattr(_group_at(model, path[:-1]), "RENAMED", {}).get(name):
             return renamed_field(document.name_of(*path), name, new)
+        there = _value(document.data, path[:-1])
+        missing = [field for field in fields if field not in there]  # none of them twice
         return Problem(
             document.name_of(*path),
             "field-unknown",
-            f'There is no field "{name}"{_within(path)}.{did_you_mean(name, fields)}',
+            f'There is no field "{name}"{_within(path)}.{did_you_mean(name, missing)}',
             f"The fields here are {', '.join(fields)}." if fields else "Delete it.",
         )
     if misfit.kind == "missing":
@@ -105,7 +109,8 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
     field = next((clip(part) for part in reversed(named) if isinstance(part, str)), name)
     about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
     item = path != () and isinstance(path[-1], int) and not misfit.of_name
-    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about, item))
+    fits = _fitting(model, document.data, path)
+    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about, item, fits))
     place = document.name_of(*path) if misfit.of_name else document.place_of(*path)
     return Problem(place, "field-value", message, hint)
 
@@ -120,11 +125,28 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
     )
 
 
+def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
+    """Whether another value would be right at this path, all else being as it is."""
+
+    def fits(value: object) -> bool:
+        changed = deepcopy(data)
+        _value(changed, path[:-1])[path[-1]] = value
+        try:
+            model.model_validate(changed)
+        except ValidationError as wrong:
+            errors = wrong.errors(include_url=False, include_input=False)
+            found = [_found(changed, e["loc"], e["type"], {}).path for e in errors]
+            return not any(other[: len(path)] == path for other in found)
+        return True
+
+    return fits if path else lambda _: False
+
+
 def _within(path: FieldPath) -> str:
     return f' in "{clip(path[-2])}"' if len(path) > 1 else ""
 
 
-def _value(data: Any, path: FieldPath) -> object:
+def _value(data: Any, path: FieldPath) -> Any:
     for part in path:
         data = data[part]
     return data

@@ -14,6 +14,7 @@ import yaml
 
 from chorus_handbook.source.bracket_slips import bracket, inner_colon
 from chorus_handbook.source.faults import Fault, Slip
+from chorus_handbook.source.suggestions import quoted
 from chorus_handbook.source.text import clip
 
 _GLUED = re.compile(r"\s*(?:- )?([A-Za-z_][\w-]*):(?=[^\s/])(.*)")
@@ -67,7 +68,7 @@ def _glued(lines: list[str], line: int) -> Slip | None:
         line,
         found.start(2) - 1,
         "A blank is missing after this colon.",
-        f"Write it so: {found[1]}: {clip(found[2])}",
+        f"Write it so: {found[1]}: {_as_written(found[2])}",
     )
 
 
@@ -125,7 +126,7 @@ def _colon(fault: Fault) -> Slip | None:
     if value and fault.column > len(head):
         return fault.here(
             "A second colon stands in this line.",
-            f"{_QUOTES[:-1]}: {clip(head.strip())}: {_quoted(value)}",
+            f"{_QUOTES[:-1]}: {clip(head.strip())}: {quoted(clip(value))}",
         )
     above = fault.field_above()
     if above is not None:
@@ -228,10 +229,14 @@ def _out_of_line(fault: Fault) -> Slip | None:
     )
 
 
-def _quoted(text: str) -> str:
-    """How the text would be written in quotes."""
+def _as_written(text: str) -> str:
+    """A value as its author wrote it; in quotes where it would be a fault without them."""
     bare = clip(text)
-    return f"'{bare}'" if '"' in bare else f'"{bare}"'
+    try:
+        yaml.safe_load(f"a: {bare}")
+    except yaml.YAMLError:
+        return quoted(bare)
+    return quoted(bare) if " #" in bare else bare
 
 
 #: In this order: the first rule that knows the fault has the word.

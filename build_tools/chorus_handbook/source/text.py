@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
+import unicodedata
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -19,10 +20,13 @@ LARGEST_FILE = 256 * 1024
 _CLIPPED = 40
 
 #: Characters that may not stand in a file: controls, the line ends of other systems (which would
-#: make two programs count lines differently), characters that nobody can see, and halves of
-#: characters, which no UTF-8 text holds but a command line may.
+#: make two programs count lines differently), characters that nobody can see, those that turn the
+#: direction of what follows them, so that a text reads differently from what it says (Unicode
+#: Standard Annex #9, the characters with the property Bidi_Control), and halves of characters, which
+#: no UTF-8 text holds but a command line may.
 FORBIDDEN = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b\u2028\u2029\u2060\ufeff\ufffe\uffff\ud800-\udfff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
+    "\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
 )
 _CHARACTER_NAMES = {
     "\x00": "NUL",
@@ -202,7 +206,7 @@ def forbidden_characters(text: str, place: Place, first_line: int = 1) -> list[P
     problems = []
     for character, start in first.items():
         more = text.count(character) - 1
-        name = _CHARACTER_NAMES.get(character, "control")
+        name = _CHARACTER_NAMES.get(character) or unicodedata.name(character, "control").lower()
         problems.append(
             Problem(
                 place.at(

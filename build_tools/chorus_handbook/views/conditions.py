@@ -57,7 +57,7 @@ def read_condition(name: str, value: object, known: Sequence[str] | None) -> Con
 def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
     if field.kind != "number":
         raise ConditionError(
-            f'{name} is no number, so it cannot be "{clip(found[0])}".',
+            f'{name} is not a number, so it cannot be "{clip(found[0])}".',
             _forms(name, field),
         )
     way, bound, first, last = found.groups()
@@ -91,7 +91,7 @@ def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -
         return word in ("true", "yes")
     if field.kind == "number":
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise ConditionError(f'"{clip(_shown(value))}" is no number.', _forms(name, field))
+            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _forms(name, field))
         number = _number(name, field, _shown(value))
         least, most = _limits(field)
         if (least is not None and number < least) or (most is not None and number > most):

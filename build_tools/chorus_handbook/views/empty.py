@@ -22,7 +22,7 @@ def empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
             return Problem(
                 document.place_of("where", name),
                 "view-empty",
-                f'Nothing falls into "{view.title}": no exercise has {name}: {clip(asked)}.',
+                f'The list "{view.title}" is empty: no exercise has {name}: {clip(asked)}.',
                 "Loosen this condition, or keep the view until there is such an exercise.",
             )
     groups = placed.rule["any"]
@@ -32,12 +32,12 @@ def empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
         return Problem(
             document.place_of("any"),
             "view-empty",
-            f'Nothing falls into "{view.title}": no exercise meets any group under any.',
+            f'The list "{view.title}" is empty: no exercise meets any of the groups under any.',
             "Loosen a group, or keep the view until there is such an exercise.",
         )
     return Problem(
         document.place,
         "view-empty",
-        f'Nothing falls into "{view.title}": each condition is met, but never all at once.',
+        f'The list "{view.title}" is empty: each condition is met, but never all at once.',
         "Loosen one of them, or keep the view until there is such an exercise.",
     )

@@ -31,7 +31,7 @@ def read_number(text: str, unit: Unit) -> int:
     percent = unit == "share" and text.endswith("%")
     digits = text.removesuffix("%").rstrip() if percent else text
     if not _NUMBER.fullmatch(digits):
-        raise ValueError(f"{text!r} is no number")
+        raise ValueError(f"{text!r} is not a number")
     scaled = Decimal(digits) * SCALE[unit] / (100 if percent else 1)
     if scaled != int(scaled):
         raise ValueError(f"{text!r} is finer than what is kept")

@@ -8,7 +8,7 @@ and the others still serve.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -28,7 +28,7 @@ _LIST = "views"
 _ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
 _NO_LIST = "views.yml is a list of views."
 _FORM_HINT = (
-    'Begin each view with "- slug:", and indent title, intro, where and order by two blanks.'
+    'Begin each view with "- slug:", and indent title, intro, where and order by two spaces.'
 )
 
 
@@ -100,7 +100,7 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
             items.append(_part(document, view, index))
         else:
             at = document.place_of(_LIST, index)
-            problems.append(Problem(at, "field-value", "This is no view.", _FORM_HINT))
+            problems.append(Problem(at, "field-value", "This is not a view.", _FORM_HINT))
     return items, problems
 
 
@@ -181,7 +181,8 @@ class _Conditions:
             )
         for name, value in conditions.items():
             if name not in FIELDS:
-                self.problems.append(_unknown(name, self._document.name_of(*path, name)))
+                place = self._document.name_of(*path, name)
+                self.problems.append(_unknown(name, place, conditions))
                 continue
             known = FIELDS[name].known(self._setting, self._entries)
             try:
@@ -199,7 +200,7 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
     for index, name in enumerate(view.order):
         place = document.place_of("order", index)
         if name not in FIELDS:
-            yield _unknown(name, place)
+            yield _unknown(name, place, view.order)
         elif FIELDS[name].kind == "words":
             yield Problem(
                 place,
@@ -209,13 +210,14 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
             )
 
 
-def _unknown(name: str, place: Place) -> Problem:
+def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
     if new := FrontMatter.RENAMED.get(name):
         return renamed_field(place, name, new, "view-field")
+    free = [field for field in FIELDS if field not in there]
     return Problem(
         place,
         "view-field",
-        f'There is no field "{clip(name)}".{did_you_mean(clip(name), FIELDS)}',
+        f'There is no field "{clip(name)}".{did_you_mean(clip(name), free)}',
         f"A view can ask about {', '.join(FIELDS)}.",
     )
 
