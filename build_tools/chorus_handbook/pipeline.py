@@ -16,8 +16,10 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting, read_setting
 from chorus_handbook.claims import Claims, check_claims
 from chorus_handbook.entries import Entries, read_entries
+from chorus_handbook.entries.file_places import check_places
 from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.entries.stray_notation import check_stray_notation
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.views import Views, read_views
@@ -49,7 +51,9 @@ class Handbook:
     voices: Mapping[str, Ladder] = field(default_factory=dict)
     claims: Claims = field(default_factory=Claims)
     views: Views = field(default_factory=Views)
-    links: None = None  # only checked
+    links: None = None  # this and the next two are only checked
+    strays: None = None
+    places: None = None
     engraved: Mapping[str, tuple[Engraved, ...]] = field(default_factory=dict)
     sound: Sound | None = None
     tracks: Tracks = field(default_factory=dict)
@@ -128,6 +132,14 @@ def _links(book: Handbook) -> Result:
     return None, check_links(book.root, book.entries, book.prose, generated)
 
 
+def _places(book: Handbook) -> Result:
+    entries, chorus = book.entries, book.setting.chorus
+    whole = len(entries.entries) == len(entries.slugs)
+    scores = [entry.front.score for entry in entries.entries if entry.front.score]
+    fonts = [chorus.sound_font.file] if chorus and chorus.sound_font else []
+    return None, check_places(book.root, scores if whole else None, fonts if chorus else None)
+
+
 #: Everything that can be held against the files without drawing.
 CHECKS: tuple[Stage, ...] = (
     ("setting", lambda book: read_setting(book.root)),
@@ -138,6 +150,11 @@ CHECKS: tuple[Stage, ...] = (
     ("claims", lambda book: check_claims(book.entries, book.music, book.setting, book.voices)),
     ("views", lambda book: read_views(book.root, book.entries, book.music, book.setting)),
     ("links", _links),
+    (
+        "strays",
+        lambda book: (None, check_stray_notation(book.entries, book.prose, book.setting.chorus)),
+    ),
+    ("places", _places),
 )
 
 #: What a site takes beyond that.

@@ -23,6 +23,8 @@ CODES: dict[str, Severity] = {
     "file-empty": "error",
     "file-size": "error",
     "file-name": "error",
+    "file-place": "error",
+    "file-unknown": "notice",
     # YAML and front matter
     "front-matter": "error",
     "yaml-syntax": "error",

@@ -53,7 +53,6 @@ def test_an_empty_section_is_kept_and_an_empty_beginning_is_not() -> None:
         ("```degrees\nall: 1", 10, "never closed"),
         ("```degrees\na\n```\n\n```degrees\nb\n```", 14, "the first begins in line 10"),
         ("```degres\na\n```", 10, 'Did you mean "degrees"?'),
-        ("- x\n\n    ```degrees\n    a\n    ```", 12, "moved in"),
     ],
 )
 def test_faults_of_fences(text: str, line: int, words: str) -> None:

@@ -2,7 +2,7 @@
 
 The notation is a fence called `degrees` or `abc`. It leaves its lines behind as blanks, so that
 every line of the body keeps its number. What is a fence, and that comments vanish, is decided in
-`fences`.
+`fences`; music that stands in none is found by `stray_notation`.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ KINDS = ("degrees", "abc")
 MOST_WORDS_TO_SAY = 60
 SAY = "Say"
 
-_INDENTED = re.compile(rf"[ \t]+(?:`{{3,}}|~{{3,}})[ \t]*(?:{'|'.join(KINDS)})\b.*", re.IGNORECASE)
 _HEADING = re.compile(r"#{1,2}[ \t]+(.*?)[ \t]*#*[ \t]*")
 
 
@@ -57,15 +56,6 @@ def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem
                 content = "\n".join(lines[fence.first + 1 : last])
                 notation = Notation(kind, content, at.at(at.line + 1))
             lines[fence.first : last + 1] = [""] * (last + 1 - fence.first)
-    problems += [
-        _problem(
-            place.at(first_line + number),
-            "This fence is moved in, so it would be printed and not sung.",
-            "Begin the line with the three backticks.",
-        )
-        for number in sorted(free)
-        if _INDENTED.fullmatch(lines[number])
-    ]
     return Body("\n".join(lines), tuple(_sections(lines, free, place)), notation), sorted(problems)
 
 

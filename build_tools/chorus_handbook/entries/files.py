@@ -69,7 +69,7 @@ def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
             place,
             "file-name",
             "Exercises stand side by side in one folder, not in folders of their own.",
-            f"Move it to {FOLDER}/.",
+            f"Its place is {FOLDER}/{better or 'name'}.md: move it there.",
         )
     such_as = f", such as {better}.md" if better and better not in _TAKEN else ""
     return better, Problem(

@@ -13,13 +13,14 @@ from pathlib import Path
 from chorus_handbook.chorus.model import Line, Model
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.front_matter import cut
+from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text, read_yaml, shown_path, validate
 
-#: Folders whose files are something else than pages.
-_OTHER = {"exercises", "scores", "warmups", "routines"}
+#: Folders whose files are something else than pages; `file_places` looks after them.
+_OTHER = {"exercises", "scores", "sounds", "static", "warmups", "routines"}
 #: Folders of generated pages, which authors' pages must not cover.
 _GENERATED = {"views", "goals", "assets"}
 _FIRST_HEADING = re.compile(r"\A\s*#[ \t]+(.+?)[ \t]*#*[ \t]*(?:\n|\Z)")
@@ -75,6 +76,8 @@ def _read(file: Path, path: str, shown: str) -> tuple[ProsePage | None, list[Pro
     text, problems = read_text(file, shown)
     if text is None:
         return None, problems
+    if looks_like_exercise(text):
+        return None, [out_of_place(file, file.parents[path.count("/")])]
     title, body, first_line = None, text, 1
     if text.startswith("---"):
         parts, found = cut(text, shown)

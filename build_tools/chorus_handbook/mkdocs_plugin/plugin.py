@@ -17,6 +17,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 
 from chorus_handbook.cache import Cache
+from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.finished import Finished, finish
 from chorus_handbook.mkdocs_plugin.build_date import newest_change
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
@@ -26,9 +27,6 @@ from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
-
-#: What an author may publish beside the pages; everything else in the folder is source.
-PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
 
 
 class PluginConfig(Config):
@@ -174,6 +172,6 @@ def _paths(entry: str | tuple[tuple[str, str], ...]) -> tuple[str, ...]:
 
 def _published(file: File, root: Path) -> bool:
     """Whether a file of docs_dir is a picture or document that really lies inside it."""
-    if Path(file.src_uri).suffix.lower() not in PUBLISHED_SUFFIXES or not file.abs_src_path:
+    if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
         return False
     return Path(file.abs_src_path).resolve().is_relative_to(root)
