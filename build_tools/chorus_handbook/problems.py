@@ -42,6 +42,7 @@ CODES: dict[str, Severity] = {
     "link-broken": "error",
     "markdown-depth": "error",
     "fence": "error",
+    "placeholder": "error",
     "say-length": "notice",
     # notation
     "score-file": "error",

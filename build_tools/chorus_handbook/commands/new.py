@@ -1,4 +1,4 @@
-"""`handbook new`: a new exercise file that passes `check` from the start.
+"""`handbook new`: a new exercise file, in which nothing is wrong but what its author has to say.
 
 What the flags do not say is asked, where there is somebody to ask.
 """
@@ -7,15 +7,25 @@ from __future__ import annotations
 
 import argparse
 import sys
+from pathlib import Path
 
 from chorus_handbook import report
 from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus.model import Chorus, NotationKind
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.commands.questions import add_flags, answers
+from chorus_handbook.commands.questions import Known, add_flags, answers
+from chorus_handbook.entries import read_entries
 from chorus_handbook.entries.draft import draft
+from chorus_handbook.pitch import named
 from chorus_handbook.source.names import as_name
 
 SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
+
+#: Where the figure of a new exercise begins if it suits the chorus, how far that may be moved, and
+#: how far the figure reaches above it, in semitones.
+_USUAL_TONIC, _FARTHEST, _REACH = 60, 18, 4
+#: Semitones through which it climbs where there is room and time.
+_CLIMB = 4
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,12 +40,16 @@ def run(project: Project, options: argparse.Namespace) -> int:
     setting, problems = read_setting(root)
     if setting.vocabulary is None or setting.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook new: mend these files first.", file=sys.stderr)
+        print("handbook new: fix these files first.", file=sys.stderr)
         return 1
-    known = answers(options, setting.vocabulary)
+    entries, _ = read_entries(root)
+    known = answers(options, Known(setting.vocabulary, entries, root))
+    notation: NotationKind = setting.vocabulary.soundings[known["sounding"]].notation
+    if known["silent"]:
+        notation = "none"
+    elif notation == "none":  # they want beats all the same
+        notation = "spoken"
     path = root / "exercises" / f"{as_name(known['title'])}.md"
-    if path.exists():
-        raise WrongUsageError(f"{path} is there already; choose another title")
     text = draft(
         title=known["title"],
         summary=known["summary"],
@@ -43,14 +57,54 @@ def run(project: Project, options: argparse.Namespace) -> int:
         impact=known["impact"],
         sounding=known["sounding"],
         minutes=known["minutes"],
-        notated=not known["silent"],
+        notation=notation,
+        keys=_keys(setting.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",
     )
+    _write(path, text)
+    example = "" if notation == "none" else " and the example notes"
+    print(
+        f"Written. Replace what stands in [brackets]{example}; "
+        "`handbook check` lists what is left.",
+        file=sys.stderr,
+    )
+    print(path)
+    return 0
+
+
+def _keys(chorus: Chorus, *, climb: bool) -> str:
+    """Keys in which all voices sing the figure with ease; where there are none, a key in which as
+    many as possible can sing it at all, with leave for the others."""
+    near = sorted(
+        range(_USUAL_TONIC - _FARTHEST, _USUAL_TONIC + _FARTHEST + 1),
+        key=lambda tonic: abs(tonic - _USUAL_TONIC),
+    )
+
+    def fits(tonic: int, reach: int) -> int:
+        return sum(
+            voice.comfortable.low <= tonic + 12 * voice.octave
+            and tonic + 12 * voice.octave + reach <= voice.comfortable.high
+            for voice in chorus.voices.values()
+        )
+
+    for room in (_CLIMB, 0) if climb else (0,):
+        for tonic in near:
+            if fits(tonic, _REACH + room) == len(chorus.voices):
+                return f"{named(tonic)} up to {named(tonic + room)}" if room else named(tonic)
+    most = max(near, key=lambda tonic: fits(tonic, _REACH))
+    return f"{named(most)}\nstep_out: allowed"
+
+
+def _write(path: Path, text: str) -> None:
+    """Write a file that is not there yet, whole or not at all."""
+    begun = False
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("x", encoding="utf-8", newline="\n") as file:
+            begun = True
             file.write(text)
+    except FileExistsError as there:
+        raise WrongUsageError(f"{path} is there already; choose another title") from there
     except OSError as failure:
+        if begun:
+            path.unlink(missing_ok=True)
         raise WrongUsageError(f"cannot write {path}: {failure.strerror}") from failure
-    print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
-    print(path)
-    return 0

@@ -14,6 +14,7 @@ from chorus_handbook.entries.body import read_body
 from chorus_handbook.entries.files import exercise_files
 from chorus_handbook.entries.front_matter import cut, needs, read_front
 from chorus_handbook.entries.model import Entries, Entry, Notation, Source
+from chorus_handbook.entries.placeholders import check_placeholders
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
@@ -56,6 +57,7 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     # What is too heavy for Markdown is too heavy to be searched for tags and links as well.
     heavy = check_weight(body.text, place)
     problems += heavy or check_safety(body.text, place)
+    problems += check_placeholders(text, path)
     front, document = None, None
     if parts.front and parts.front.strip():
         front, document, found = read_front(parts.front, path, parts.front_line)

@@ -14,7 +14,7 @@ FOLDER = "exercises"
 
 _ENDINGS = (".md", ".markdown")
 #: Names under which a folder's own page is published.
-_TAKEN = frozenset({"index"})
+TAKEN = frozenset({"index"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +49,7 @@ def exercise_files(root: Path) -> Iterator[ExerciseFile]:
 
 
 def _is_address(path: Path, root: Path) -> bool:
-    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in _TAKEN
+    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in TAKEN
     return name_is_good and path.parent == root / FOLDER
 
 
@@ -71,7 +71,7 @@ def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
             "Exercises stand side by side in one folder, not in folders of their own.",
             f"Its place is {FOLDER}/{better or 'name'}.md: move it there.",
         )
-    such_as = f", such as {better}.md" if better and better not in _TAKEN else ""
+    such_as = f", such as {better}.md" if better and better not in TAKEN else ""
     return better, Problem(
         place,
         "file-name",
