@@ -51,7 +51,7 @@ def test_an_empty_section_is_kept_and_an_empty_beginning_is_not() -> None:
     ("text", "line", "words"),
     [
         ("```degrees\nall: 1", 10, "never closed"),
-        ("```degrees\na\n```\n\n```degrees\nb\n```", 14, "the first begins in line 10"),
+        ("```degrees\na\n```\n\n```degrees\nb\n```", 14, "the first begins on line 10"),
         ("```degres\na\n```", 10, 'Did you mean "degrees"?'),
     ],
 )

@@ -1,8 +1,8 @@
 """Notices that the author has answered.
 
 What it checks: that each answer under `answers` answers a notice that was found; an answer that
-outlived its notice would hide the next one. By whose authority: the design's, "can be answered in
-the file with a reason".
+outlived its notice would hide the next one. Our choice: a notice
+may be answered in the file with a reason.
 """
 
 from __future__ import annotations
@@ -27,6 +27,6 @@ def check_answers(entry: Entry, found: Sequence[Problem]) -> Iterator[Problem]:
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",
-                f'The answer to "{code}" answers nothing: there is no such notice here.',
-                "Take it out, so that it cannot hide a later notice.",
+                f'The answer to "{code}" answers nothing: this exercise has no such notice.',
+                "Delete it, so that it cannot hide a later notice.",
             )

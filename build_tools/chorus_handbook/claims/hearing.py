@@ -1,8 +1,8 @@
 """Notes that the player has no tone for.
 
 What it checks: that every note of every voice, the leader's too, lies within the reach of the
-handbook's instrument in every key. By whose authority: our own; the reach holds what choirs sing
-(facts: chorales from C2 to A5) with a third or more to spare, and each further tone makes every
+handbook's instrument in every key. Our choice: the reach holds what choirs sing
+(chorales lie between C2 and A5) with a third or more to spare, and each further tone makes every
 page heavier.
 """
 
@@ -48,8 +48,8 @@ def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) 
     return Problem(
         subject.place_of("keys"),
         "sound-reach",
-        f"In {tonic}, {voice} sings {named(midi)}, {where} note that the player sounds; there the "
-        "page is silent.",
-        "Check the octaves, or leave out the keys at that end; if it is meant, answer it: "
-        "sound-reach and your reason under answers.",
+        f"In {tonic}, {voice} sings {named(midi)}, {where} note of the player, which leaves such a "
+        "note silent.",
+        "Check the octaves, or leave out the keys at that end. If it is meant, write your reason "
+        "under answers: sound-reach: ...",
     )

@@ -26,6 +26,6 @@ def check_long_run(subject: Subject) -> Iterator[Problem]:
         subject.place_of("keys"),
         "sound-length",
         f"All passes in {keys} last {length}. The "
-        "player climbs through them, but beyond an hour no practice track is made.",
+        "player goes through them, but no practice track is made of more than an hour.",
         "Sing fewer keys or passes, or split the exercise.",
     )

@@ -1,8 +1,7 @@
 """`minutes` against the length of the sound.
 
 What it checks: that all keys, passes and lead-ins fit into the stated minutes. The other way
-round says nothing, because the minutes hold the talk as well. By whose authority: the design's
-own rule.
+round says nothing, because the minutes hold the talk as well. Our choice.
 """
 
 from __future__ import annotations
@@ -28,5 +27,5 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
         f"The sound alone takes {seconds(facts.length_seconds)} "
         f"({seconds(facts.seconds_per_pass)} a pass, {counted(len(facts.keys), 'key')}), "
         f"longer than the {front.minutes:g} min stated.",
-        "Allow more minutes, with room for talk, or sing fewer keys or passes.",
+        "Write more minutes, with room for talk, or sing fewer keys or passes.",
     )

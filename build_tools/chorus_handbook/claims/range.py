@@ -2,8 +2,8 @@
 
 What it checks: that the widest span of one voice, lowest to highest sung note over the whole
 exercise, is the stated interval. Spelling is not part of the claim: A4 and d5 are both six
-semitones. By whose authority: the design's own rule, "stated, they must be true"; ambitus by its
-usual definition.
+semitones. Our choice: what is stated must be true; ambitus by its usual
+definition.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ def check_range(subject: Subject) -> Iterator[Problem]:
             place,
             "range-claim",
             f"The range is stated as {stated}, but no voice of the chorus sings a pitch.",
-            "Leave out range: speech has none to measure.",
+            "Delete range: speech has none to measure.",
         )
         return
     widest = max(subject.voices, key=lambda voice: voice.ambitus_semitones)
@@ -42,6 +42,6 @@ def check_range(subject: Subject) -> Iterator[Problem]:
         "range-claim",
         f"The range is stated as {stated}, but {widest.voice} spans {span(low, high)}, "
         f"from {low} to {high} in the first key.",
-        f"Write range: {interval_name(*interval_between(low, high))}, or leave range out: "
+        f"Write range: {interval_name(*interval_between(low, high))}, or delete range: "
         "it is measured.",
     )

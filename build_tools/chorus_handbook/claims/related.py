@@ -1,7 +1,7 @@
 """Links between exercises.
 
 What it checks: that `related` and `leads_to` name exercises that have a file, and not the exercise
-itself. By whose authority: the design's; a broken exercise still has a file, so a link to it does
+itself. A broken exercise still has a file, so a link to it does
 not dangle.
 """
 
@@ -25,7 +25,7 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                         place,
                         "related-unknown",
                         f"{field} names this exercise itself.",
-                        "Name another exercise, or leave it out.",
+                        "Name another exercise, or delete it.",
                     )
                 elif slug not in entries.slugs:
                     yield Problem(

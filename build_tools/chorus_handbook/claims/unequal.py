@@ -1,7 +1,7 @@
 """Lines of a block against each other.
 
 What it checks: that lines which sound together are equally long. In free meter, where lines meet
-again at each |, they need equally many bars instead. By whose authority: the design's rule; voices
+again at each |, they need equally many bars instead. Our choice: voices
 that part ways without the author's knowing cannot be sung.
 """
 
@@ -40,8 +40,9 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
                 f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
                 f"{told(line)}, but {listed(model.voices)} "
                 f"{verb(model.voices, 'has', 'have')} {told(model)}.",
-                "Lines that sound together meet again at each |: give them equally many bars."
+                "In free meter, lines that sound together meet at each |: give them the same "
+                "number of bars."
                 if meter.free
-                else "Make the lines equally long. A line that ends with ... is held to the end, "
-                "and a blank line begins a new block.",
+                else "Make the lines equally long. A line that ends with ... is held to the end; "
+                "an empty line begins a new block.",
             )

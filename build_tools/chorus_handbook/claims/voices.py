@@ -1,8 +1,8 @@
 """`voices` against the chorus and against the notation.
 
 What it checks: that every name is a voice or group of chorus.yml, and that exactly the stated
-voices have notes. The leader stands apart: a leader's line needs no mention and may have none. By
-whose authority: the design's rule that a stated claim must be true.
+voices have notes. The leader stands apart: a leader's line needs no mention and may have none. Our
+choice: what is stated must be true.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
     known = ["all", *chorus.voices, *chorus.groups]
     for name, where in unknown:
         hint = (
-            "Leave the leader out here: voices is about the chorus."
+            "Delete the leader here: voices is about the chorus."
             if name == LEADER
             else f"There is {listed(known)}."
         )
@@ -60,8 +60,8 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
         yield Problem(
             subject.place_of("voices"),
             "voices-claim",
-            f"The voices are not those that the notation gives notes to: {'; '.join(findings)}.",
+            f'The field "voices" does not match the notes: {"; ".join(findings)}.',
             f"Write voices: {right}, or give the missing voices their line."
             if singing
-            else "Give the stated voices a line, or leave voices out.",
+            else "Give the stated voices a line, or delete voices.",
         )

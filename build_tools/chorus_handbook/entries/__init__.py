@@ -70,8 +70,8 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
                 Problem(
                     at,
                     "fence",
-                    "The notation stands here and in a fence.",
-                    "Keep one: the field score, or the fence.",
+                    "The music is given twice: here and in a fence.",
+                    "Delete the field score, or the fence.",
                 )
             )
         else:

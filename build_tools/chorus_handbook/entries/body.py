@@ -65,8 +65,8 @@ def check_say(sections: tuple[Section, ...]) -> list[Problem]:
         Problem(
             section.place,
             "say-length",
-            f"Under Say stand {count} words; singers have stopped listening by then.",
-            "Keep two short sentences, and move the rest to How to run it.",
+            f"There are {count} words under Say; singers stop listening long before the end.",
+            'Keep two short sentences, and move the rest to "How to run it".',
         )
         for section in sections
         if section.heading.lower() == SAY.lower()
@@ -108,28 +108,27 @@ def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) 
     """What is wrong with a fence as such."""
     if fence.last is None:
         # What it holds is not read: everything after its last line would be held for notes.
-        hint = f"Write {clip(fence.marks)} on a line of its own after its last line."
+        hint = f"Write {clip(fence.marks)} alone on a line below the music."
         return _problem(at, "This fence is never closed.", hint)
     if kind and earlier:
         return _problem(
             at,
-            "This is a second fence with notation; the first begins in line "
+            "This is a second fence with music; the first begins on line "
             f"{earlier.place.line - 1}.",
-            "One exercise has one notation. Write the variation as an exercise of its own and "
-            "name it under related.",
+            "Make another exercise of it, and name that under related.",
         )
     if not fence.plain and not kind:
         return _problem(
             at,
-            "More than one word stands behind the marks of this fence; no page takes it for one.",
-            "Leave one word there, or nothing.",
+            "This fence has more than one word after its marks, so it would be printed as text.",
+            "Write one word after the marks, or none.",
         )
     meant = "" if kind else did_you_mean(_word(fence), KINDS)
     if meant:
         return _problem(
             at,
-            f'A fence called "{clip(_word(fence))}" is printed as it stands, not sung.{meant}',
-            f"Notation stands in a fence called {' or '.join(KINDS)}.",
+            f'A fence called "{clip(_word(fence))}" is printed as text, not sung.{meant}',
+            f"Write {fence.marks}{' or '.join(KINDS)} on this line.",
         )
     return None
 

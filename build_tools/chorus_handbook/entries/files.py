@@ -68,7 +68,7 @@ def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
         return better, Problem(
             place,
             "file-name",
-            "Exercises stand side by side in one folder, not in folders of their own.",
+            "This exercise is in a folder of its own; all exercises are in one folder.",
             f"Its place is {FOLDER}/{better or 'name'}.md: move it there.",
         )
     such_as = f", such as {better}.md" if better and better not in TAKEN else ""

@@ -61,7 +61,7 @@ def read_prose(root: Path) -> tuple[Prose, list[Problem]]:
                 Problem(
                     Place(shown_path(file, root)),
                     "file-name",
-                    f'The folder "{relative.parts[0]}" is for generated pages.',
+                    f'The folder "{relative.parts[0]}" is for pages that the handbook makes.',
                     "Move this page to another folder.",
                 )
             )

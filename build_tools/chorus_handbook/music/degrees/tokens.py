@@ -118,8 +118,8 @@ def _read_word(word: str, at: Place) -> list[Token | Problem]:
         return [_problem(slip, at), BarLine(at)]
     # A bar line glued to something: say so once, and read on as if there were blanks.
     slip = Slip(
-        f"The bar line in {shown(word)} is glued to what stands beside it.",
-        "Write a blank before and after |",
+        f"The bar line in {shown(word)} touches what stands beside it.",
+        "Write a space before and after |",
     )
     read: list[Token | Problem] = [_problem(slip, at)]
     for piece in re.finditer(r"\|+|[^|]+", word):
@@ -155,8 +155,8 @@ def _read_beat(word: str, at: Place) -> Beat | Slip:
         shares.append(_share(found, at.at(at.line, at.column + position)))
         if len(shares) > MOST_SHARES:
             return Slip(
-                f"The beat {shown(word)} has more than {MOST_SHARES} shares.",
-                "Spread the notes over more beats and raise the tempo instead.",
+                f"The beat {shown(word)} holds more than {MOST_SHARES} notes.",
+                "Spread the notes over more beats, and raise the tempo.",
                 "notation-size",
             )
         position = found.end()
