@@ -1,4 +1,4 @@
-"""Stage 5: what authors state, held against what was measured, one file a check.
+"""What authors state, held against what was measured, one file a check.
 
 `CHECKS` is the ordered table of checks on one exercise, `WRITTEN_CHECKS` of those on its notation
 alone, `STOCK_CHECKS` of those on the stock as a whole. A check passes over what is missing: an

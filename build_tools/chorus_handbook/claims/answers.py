@@ -1,8 +1,8 @@
 """Notices that the author has answered.
 
 What it checks: that each answer under `answers` answers a notice that was found; an answer that
-outlived its notice would hide the next one. Our choice: a notice
-may be answered in the file with a reason.
+outlived its notice would hide the next one. Source: our choice, because only
+what still holds should stand in the file.
 """
 
 from __future__ import annotations

@@ -2,8 +2,9 @@
 
 What it checks: that every bar of a line holds the beats of the meter. With a pickup the very first
 bar holds the pickup instead; the last bar of a block may be that much short, and then the next
-block may begin with the pickup again. In free meter nothing is summed. By whose authority: common
-practice of notation; the rules for pickups are our choice.
+block may begin with the pickup again. In free meter nothing is summed. Source: common practice of
+notation, the short last bar after a pickup too; that it holds for each block is our choice, because
+a block is often a line of music.
 """
 
 from __future__ import annotations

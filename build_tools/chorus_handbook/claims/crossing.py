@@ -3,7 +3,7 @@
 What it checks: whether a voice that stands lower in the chorus's order ever sounds above one that
 stands higher, each in its own octave. Meeting on one note is no crossing, nor is a line that both
 sing. A glide counts with the note it starts from; where a voice divides, the lowest note of the
-upper voice counts and the highest of the lower one. By whose authority: voices are kept in order in
+upper voice counts and the highest of the lower one. Source: voices are kept in order in
 part-writing, common practice; a crossing may be meant, so it is advice.
 """
 

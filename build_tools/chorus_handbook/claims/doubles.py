@@ -1,7 +1,7 @@
 """Titles, each only once.
 
-What it checks: that no two exercises have one title, not even when capitals or
-spaces differ. Our choice: in a list by title two of one name cannot be told apart.
+What it checks: that no two exercises have one title, small and capital letters and blanks apart.
+Source: our choice, because in a list by title two of one name cannot be told apart.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """Notes that the player has no tone for.
 
 What it checks: that every note of every voice, the leader's too, lies within the reach of the
-handbook's instrument in every key. Our choice: the reach holds what choirs sing
-(chorales lie between C2 and A5) with a third or more to spare, and each further tone makes every
-page heavier.
+handbook's instrument in every key. Source: our choice; the reach holds what choirs sing
+(351 chorales by J. S. Bach in music21's corpus lie between C2 and A5) with a third or more to
+spare, and each further tone is more for every page to load.
 """
 
 from __future__ import annotations

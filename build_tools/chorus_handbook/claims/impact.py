@@ -1,7 +1,7 @@
 """`impact` against the manner of sounding.
 
 What it checks: that the director's statement of effort is not below the least that this manner
-can ask, as vocabulary.yml gives it. By whose authority: the chorus's own vocabulary; that
+can ask, as vocabulary.yml gives it. Source: the chorus's own vocabulary; that
 calling, shouting and hard onsets are never light is common practice.
 """
 

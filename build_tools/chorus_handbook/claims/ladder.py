@@ -2,7 +2,7 @@
 
 What it checks: that no key carries a voice beyond its limits unless `step_out` lets it leave or
 change octave; that some voice can sing every key, and some voice the first; and, where nobody may
-step out, which keys go beyond what is comfortable. By whose authority: the ranges are the chorus's
+step out, which keys go beyond what is comfortable. Source: the ranges are the chorus's
 own, in chorus.yml; that a section at the end of its range drops out while the rest go on is common
 practice.
 """

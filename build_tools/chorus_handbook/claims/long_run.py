@@ -1,6 +1,6 @@
 """Whole runs that are too long to be recorded.
 
-What it checks: that all keys and passes together last an hour at most. By whose authority: our own;
+What it checks: that all keys and passes together last an hour at most. Source: our choice, because
 nobody warms up for longer on one exercise, and a practice track of hours fills a phone.
 """
 
@@ -26,6 +26,6 @@ def check_long_run(subject: Subject) -> Iterator[Problem]:
         subject.place_of("keys"),
         "sound-length",
         f"All passes in {keys} last {length}. The "
-        "player goes through them, but no practice track is made of more than an hour.",
+        "player climbs through them, but beyond an hour no practice track is made.",
         "Sing fewer keys or passes, or split the exercise.",
     )

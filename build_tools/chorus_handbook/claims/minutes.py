@@ -1,7 +1,8 @@
 """`minutes` against the length of the sound.
 
 What it checks: that all keys, passes and lead-ins fit into the stated minutes. The other way
-round says nothing, because the minutes hold the talk as well. Our choice.
+round says nothing, because the minutes hold the talk as well. Source: our choice,
+because a plan is made from the stated minutes.
 """
 
 from __future__ import annotations

@@ -2,9 +2,9 @@
 
 What it checks: that the line moves as stated. Repeats never leave the note; steps move by 1 or 2
 semitones; skips go as far as thirds (3 or 4 semitones); leaps contain a fourth or wider (5 and
-more) that is sung and not glided; a glide contains one; mixed promises nothing. By whose
-authority: step, skip and leap as theory teaching uses them, common practice. Advice only, since
-a figure has its character from more than its widest interval.
+more) that is sung and not glided; a glide contains one; mixed promises nothing. Source: step, skip
+and leap as theory teaching uses them, common practice. Advice only, since a figure has
+its character from more than its widest interval.
 """
 
 from __future__ import annotations

@@ -1,9 +1,10 @@
 """The longest phrase against the breath.
 
 What it checks: that no voice sings longer than 10 seconds without a breath or rest. A line with
-staggered breaths is exempt, since there the singers breathe in turn. By whose authority: about half
-of adults' mean maximum phonation time, 22.3 s in their sixties (Maslan et al. 2011); half of it is
-our own measure of what is easy, so it is advice.
+staggered breaths is exempt, since there the singers breathe in turn. Source: about half
+of adults' mean maximum phonation time, 22.3 s in their sixties (Maslan and others,
+"Maximum phonation time in healthy older adults", Journal of Voice 25(6), 2011); half of it is our
+own measure of what is easy, so it is advice.
 """
 
 from __future__ import annotations

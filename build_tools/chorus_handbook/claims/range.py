@@ -2,8 +2,8 @@
 
 What it checks: that the widest span of one voice, lowest to highest sung note over the whole
 exercise, is the stated interval. Spelling is not part of the claim: A4 and d5 are both six
-semitones. Our choice: what is stated must be true; ambitus by its usual
-definition.
+semitones. Source: that a stated range must be true is our choice, because readers trust it;
+ambitus by its usual definition.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Links between exercises.
 
 What it checks: that `related` and `leads_to` name exercises that have a file, and not the exercise
-itself. A broken exercise still has a file, so a link to it does
-not dangle.
+itself. Source: our choice, because a link to nothing helps nobody; a broken exercise still has a
+file, so a link to it is no dead end.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What is said aloud, and how long it is.
 
 What it checks: that the text under "Say" is short, as `entries.body` counts it; asked here, where
-a notice can be answered. By whose authority: common practice, singers came to sing.
+a notice can be answered. Source: common practice, singers came to sing.
 """
 
 from __future__ import annotations

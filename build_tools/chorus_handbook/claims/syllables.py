@@ -1,8 +1,9 @@
 """Syllables against notes.
 
 What it checks: that each line of words fills exactly the notes it stands under. A tied note
-counts once, a rest takes none, a spoken beat takes one. By whose authority: the ABC standard 2.1,
-section 5, whose `w:` rules the words follow; that a misfit is an error is our choice.
+counts once, a rest takes none, a spoken beat takes one. Source: the ABC standard 2.1, section 5,
+whose `w:` rules the words follow; that a mismatch is an error is our choice, because the words
+would be drawn under the wrong notes.
 """
 
 from __future__ import annotations

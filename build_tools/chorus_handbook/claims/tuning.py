@@ -2,7 +2,7 @@
 
 What it checks: that `tune_to` names the tonic, the bass or a voice with a pitch in this exercise;
 that not both are given; that roots are not longer than the notes; that there are notes at all.
-Our choice.
+Source: our choice, because one chord can be tuned from one note only.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Lines of a block against each other.
 
 What it checks: that lines which sound together are equally long. In free meter, where lines meet
-again at each |, they need equally many bars instead. Our choice: voices
-that part ways without the author's knowing cannot be sung.
+again at each |, they need equally many bars instead. Source: our choice, because voices that drift
+apart without the author's knowing cannot be sung.
 """
 
 from __future__ import annotations

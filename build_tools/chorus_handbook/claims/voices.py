@@ -1,8 +1,8 @@
 """`voices` against the chorus and against the notation.
 
 What it checks: that every name is a voice or group of chorus.yml, and that exactly the stated
-voices have notes. The leader stands apart: a leader's line needs no mention and may have none. Our
-choice: what is stated must be true.
+voices have notes. The leader stands apart: a leader's line needs no mention and may have none.
+Source: our choice, because readers trust what is stated.
 """
 
 from __future__ import annotations

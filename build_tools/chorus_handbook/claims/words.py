@@ -1,8 +1,7 @@
 """The words of the vocabulary, each known and none twice.
 
 What it checks: that goals, sounding, formation, cautions and actions stand in vocabulary.yml, and
-that no list of the front matter names one thing twice. By whose authority: the chorus's own
-vocabulary.
+that no list of the front matter names one thing twice. Source: the chorus's own vocabulary.
 """
 
 from __future__ import annotations

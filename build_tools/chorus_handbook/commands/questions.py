@@ -15,11 +15,10 @@ from chorus_handbook.chorus.model import IMPACT_WORDS, Vocabulary
 from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.draft import in_yaml
-from chorus_handbook.entries.files import TAKEN
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, did_you_mean
 from chorus_handbook.source import read_yaml, validate
-from chorus_handbook.source.names import as_name
+from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name
 from chorus_handbook.source.text import FORBIDDEN
 
 
@@ -124,7 +123,7 @@ def _title(text: str, known: Known) -> str:
     if not slug:
         raise ValueError("a title needs a few letters: the file is named after it")
     _fits("title", text)
-    if slug in TAKEN:
+    if slug in TAKEN_ADDRESSES:
         raise ValueError(f"{slug}.md is the name of the list of exercises; choose another title")
     if known.root and (known.root / "exercises" / f"{slug}.md").exists():
         raise ValueError(f"exercises/{slug}.md is there already; choose another title")

@@ -73,9 +73,9 @@ class _Places:
         self.problems: list[Problem] = []
 
     def files(self) -> Iterator[Path]:
-        """Every file that somebody may have put there, in order. `self.problems` gathers folders
-        that cannot be looked into."""
-        for folder, inner, names in os.walk(self._root, onerror=self._closed):
+        """Every file that somebody may have put there, in order; `self.problems` gathers what is
+        wrong with folders."""
+        for folder, inner, names in os.walk(self._root):
             here = Path(folder)
             top = here == self._root
             for name in sorted(inner):
@@ -146,15 +146,6 @@ class _Places:
             "Nothing reads this file, and it is not published.",
             "Pages end in .md, published pictures and documents in "
             f"{', '.join(sorted(PUBLISHED))}. Move what is not for the handbook out of its folder.",
-        )
-
-    def _closed(self, failure: OSError) -> None:
-        path = Path(failure.filename)
-        self._add(
-            path,
-            "file-missing",
-            f"This folder cannot be opened ({(failure.strerror or 'the system refuses').lower()}).",
-            "Check who may read it.",
         )
 
     def _add(self, path: Path, code: str, message: str, hint: str) -> None:

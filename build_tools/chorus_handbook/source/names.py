@@ -7,6 +7,8 @@ import unicodedata
 
 NAME_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 LONGEST_NAME = 60
+#: Names under which the page of a whole folder is published: nothing in it can have one of them.
+TAKEN_ADDRESSES = frozenset({"index"})
 
 _NAME = re.compile(NAME_PATTERN)
 
