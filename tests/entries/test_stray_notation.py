@@ -180,6 +180,29 @@ def test_any_text_is_looked_at(text: str) -> None:
     stray_notation(text, Place("a.md"), NAMES)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "|" * 60_000 + "!",
+        "a | b\n" + "-" * 60_000 + "x",
+        "a | b\n" + " " * 60_000 + "x",
+        "a: b\n" * 4_000,
+        "words: a\n" * 4_000,
+        "all: " + "1~" * 30_000 + "!",
+        "K:C\n" * 4_000,
+        "words: a-" + "a" * 60_000,
+        "words: " + "a " * 30_000,
+        "- " * 30_000 + "``x",
+        "a" * 60_000 + ":",
+        "all: " + "1 " * 30_000,
+    ],
+    ids=lambda text: text[:14],
+)
+def test_long_texts_are_looked_at_in_time(text: str) -> None:
+    """Nothing here grows with the square of the text: that would take minutes."""
+    stray_notation(text, Place("a.md"), NAMES)
+
+
 def test_what_to_do_depends_on_where_it_stands(project: Path) -> None:
     music = "all: 1 2 3 4 | 5 - - - |"
     exercise = project / "handbook" / "exercises" / "low-tide.md"

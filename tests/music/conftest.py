@@ -33,12 +33,13 @@ def grows_evenly() -> Callable[[Callable[[int], float], float], bool]:
 
 def _as_recorded(path: Path, reading: str) -> None:
     """Hold a reading against the case in which it is written down, below the line of =. With
-    HANDBOOK_RECORD=1 the case is written anew instead: read the difference by eye afterwards."""
+    HANDBOOK_RECORD=1 the case is recorded again instead: read the difference by eye afterwards."""
     text, rule, below = path.read_text(encoding="utf-8").partition("=====\n")
     lines = below.splitlines(keepends=True)
     given = [line for line in lines if line.startswith(("#", "in ", "sung by "))]
-    if os.environ.get("HANDBOOK_RECORD"):
+    if os.environ.get("HANDBOOK_RECORD") == "1":
         path.write_text(f"{text}{rule}{''.join(given)}{reading}", encoding="utf-8")
+        return
     expected = "".join(line for line in lines if line not in given)
     assert expected.strip()
     assert reading == expected

@@ -49,11 +49,7 @@ class KeyPath:
         if direction is None and (self.back or self.stride == 2):
             raise ValueError("a single key has no way to go; write how far: C4 up to G4")
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
-            other = "down" if direction == "up" else "up"
-            raise ValueError(
-                f"{self.turn} is not {'above' if direction == 'up' else 'below'} {self.start}"
-                + (f"; write {self.start} {other} to {self.turn}" if distance else "")
-            )
+            raise ValueError(f"{self.turn} does not lie {direction} from {self.start}")
         if distance % self.stride:
             raise ValueError(
                 f"whole tones from {self.start} never reach {self.turn}; end a semitone higher or "

@@ -1,11 +1,9 @@
 """Music that would be printed instead of sung: notation outside a fence, and marks that open none.
 
 A slip in the line above the music (three quotes for three backticks, no word behind them, no such
-line at all) leaves a valid Markdown text. Nothing but its look tells that it was meant for
-singing, so a line counts as music only when it could hardly be anything else: nearly every sign in
-it is one of the notation, and a bar line or a singer's name says the rest. Counting aloud, times,
-tables and lists of numbers are text. Whoever wants notation as text can have it: between
-backticks, or in a fence called `text`.
+line at all) leaves a valid Markdown text. Nothing but its look (`notation_signs`) tells that it was
+meant for singing, so only what could hardly be anything else counts as music. Whoever wants
+notation as text can have it: between backticks, or in a fence called `text`.
 """
 
 from __future__ import annotations
@@ -13,48 +11,28 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.body import KINDS
 from chorus_handbook.entries.fences import Fence, mark
 from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.notation_signs import (
+    SINGERS,
+    begins_abc,
+    goes_on,
+    is_abc_field,
+    is_header,
+    is_sung,
+)
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
 
 #: Words behind the marks of a fence that is meant to be read, whatever stands in it.
 _TO_BE_READ = frozenset("text txt plain markdown md yaml yml".split())
-#: Who sings, in the words of any chorus; its own voices and groups are added.
-_SINGERS = frozenset(
-    "all others leader everyone everybody tutti soprano sopranos alto altos tenor tenors bass "
-    "basses baritone baritones treble trebles men women".split()
-)
-_INITIALS = frozenset("satb")
-
-_SHARE = r"[#b♯♭]?[0-7x\-–][',’]*[?~^]*"
-_BEAT = re.compile(rf"{_SHARE}(?:[.~]{_SHARE})*")
-_SOUND = re.compile(r"[1-7x]")
-_SIGN = re.compile(r"\|+|v\??|pp?|m[pf]|ff?|[<>]|\.\.\.|…")
-#: What is often written for degrees: digits run together, letters, sol-fa syllables.
-_ALMOST = re.compile(
-    r"[0-9]{2,8}|[A-Ga-g][#b]?[',]*[0-9]?|(?:do|re|mi|fa|sol?|la|ti)[',]*", re.IGNORECASE
-)
-_NAMED = re.compile(r"\**([^\W\d][\w+&/ -]{0,30}?)\**[ \t]*:\**[ \t]+(\S.*)")
 _LIST = re.compile(r"(?:[-+*>]|\d{1,3}\.)[ \t]+")
-_HEADER = re.compile(
-    r"meter:[ \t]*(?:free|\d+[ \t]*/[ \t]*\d+)|pickup:[ \t]*\d+|mode:[ \t]*[a-z]+"
-    r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d"
-)
-#: A line of words that could be no sentence: held, divided, or the same syllable again.
-_WORDS = re.compile(r"words:.*(?:[ \t](?:\.\.\.|…|_+|\*)(?:[ \t]|$)|\w-\w+-\w|\b(\w+)[ \t]+\1\b).*")
-_TABLE_RULE = re.compile(r"[ \t]*\|?[ \t]*:?-{2,}[ \t|:-]*")
-
-_ABC_NUMBER = re.compile(r"X:[ \t]*\d+[ \t]*")
-_ABC_FIELD = re.compile(r"[A-Za-z]:[ \t]*\S.*")
-_ABC_KEY = re.compile(r"K:[ \t]*(?:[A-G][#b]?[ \t]*[A-Za-z]{0,10}\b.*|none)")
-_ABC_MUSIC = re.compile(
-    r"[A-Ga-gzZxy0-9,'/|:\[\]()^_=\s~<>.{}-]*\|[A-Ga-gzZxy0-9,'/|:\[\]()^_=\s~<>.{}-]*"
-)
+_TABLE_RULE = re.compile(r"\|?[ \t]*:?--[ \t|:-]*")
 
 _MARKS = re.compile(
     r"[ \t]*(?:(?:[-+*>]|\d{1,3}\.)[ \t]+)*"
@@ -69,7 +47,7 @@ _AS_TEXT = "To show it as text, open the fence with ```text instead."
 
 def check_stray_notation(entries: Entries, prose: Prose, chorus: Chorus | None) -> list[Problem]:
     """Music in the text of exercises and pages, one problem for each place."""
-    names = _SINGERS | ({*chorus.voices, *chorus.groups} if chorus else set())
+    names = SINGERS | ({*chorus.voices, *chorus.groups} if chorus else set())
     problems: list[Problem] = []
     for source in entries.sources:
         advice = _SECOND if source.notation else _FENCE_IT
@@ -209,23 +187,16 @@ class _Text:
             return None
         if self._is_degrees(number, line):
             return "degrees"
-        return "abc" if self._is_abc(number, line) else None
+        return "abc" if self._is_abc(number) else None
 
     def _is_degrees(self, number: int, line: str) -> bool:
         begins = number == 0 or not self._lines[number - 1].strip() or number - 1 in self._closed
-        if begins and (_HEADER.fullmatch(line) or _WORDS.fullmatch(line)):
+        if begins and is_header(line):
             return True
         if line.startswith("words:"):
             return begins and self._kind_below(number) == "degrees"
         listed = _LIST.match(line)
-        named = _NAMED.fullmatch(line[listed.end() :] if listed else line)
-        if named:
-            name = named[1].strip().lower()
-            singers = re.split(r"[ \t]*(?:[+&/]|\band\b)[ \t]*", name)
-            initial = name in _INITIALS and "|" in named[2]
-            known = initial or all(singer in self._names for singer in singers)
-            return _sung_by(named[2], known=known, listed=listed is not None)
-        return listed is None and _Signs(line).alone()
+        return is_sung(line[listed.end() :] if listed else line, self._names, listed is not None)
 
     def _kind_below(self, number: int) -> str | None:
         """The notation of what the words in this line are sung to."""
@@ -233,33 +204,18 @@ class _Text:
             number += 1
         return self._kind(number) if number < len(self._lines) else None
 
-    def _is_abc(self, number: int, line: str) -> bool:
-        """Whether this line begins a header of ABC: fields, with a key among them."""
-        if _ABC_NUMBER.fullmatch(line):
-            return True
-        fields = []
-        for text in self._lines[number:]:
-            if not _ABC_FIELD.fullmatch(text.strip()):
-                break
-            fields.append(text.strip())
-        below = self._lines[number + len(fields) : number + len(fields) + 1]
-        key = any(_ABC_KEY.fullmatch(field) for field in fields)
-        return key and (len(fields) > 1 or any(_ABC_MUSIC.fullmatch(text) for text in below))
+    def _is_abc(self, number: int) -> bool:
+        """Whether a header of ABC begins here; only the first of its lines is asked."""
+        if number and is_abc_field(self._lines[number - 1].strip()):
+            return False
+        return begins_abc(line.strip() for line in islice(self._lines, number, None))
 
     def _after(self, number: int) -> int:
         """The first line that no longer belongs to the music which began above."""
         last = number
         while number < len(self._lines) and number not in self._closed:
             line = self._lines[number].strip()
-            goes_on = (
-                _ONLY_MARKS.fullmatch(line)
-                or _HEADER.fullmatch(line)
-                or line.startswith("words:")
-                or _ABC_FIELD.fullmatch(line)
-                or _ABC_MUSIC.fullmatch(line)
-                or _goes_on(line)
-            )
-            if line and not goes_on:
+            if line and not (_ONLY_MARKS.fullmatch(line) or goes_on(line)):
                 break
             number += 1
             last = number if line else last
@@ -276,66 +232,9 @@ def _table_rows(lines: list[str]) -> set[int]:
     """The lines of tables: a row, a rule below it, and all that follows to the next empty line."""
     rows: set[int] = set()
     for number, line in enumerate(lines):
-        if number and "|" in lines[number - 1] and _TABLE_RULE.fullmatch(line):
+        if number and "|" in lines[number - 1] and _TABLE_RULE.fullmatch(line.strip()):
             end = number
             while end < len(lines) and lines[end].strip():
                 end += 1
             rows |= set(range(number - 1, end))
     return rows
-
-
-def _goes_on(line: str) -> bool:
-    """Whether a line below music is music too: what would not be certain alone is so there."""
-    named = _NAMED.fullmatch(line)
-    signs = _Signs(named[2] if named else line)
-    return signs.sounds > 1 or bool(signs.words and not signs.wrong + signs.almost)
-
-
-class _Signs:
-    """The signs of a line, counted. `sounds` are notes and spoken beats, `wrong` is what no
-    notation has, `almost` what is often written for a note."""
-
-    def __init__(self, text: str) -> None:
-        self.words = text.replace("|", " | ").split()
-        self.bars = self.words.count("|")
-        self.sounds = self.almost = self.wrong = 0
-        for word in self.words:
-            if _BEAT.fullmatch(word):
-                self.sounds += len(_SOUND.findall(word))
-            elif _ALMOST.fullmatch(word) and not _SIGN.fullmatch(word):
-                self.almost += 1
-            elif not _SIGN.fullmatch(word):
-                self.wrong += 1
-
-    @property
-    def full_bar(self) -> bool:
-        """Whether something longer than a cell of a table stands between bar lines."""
-        return any(len(bar.split()) > 1 for bar in " ".join(self.words).split("|"))
-
-    @property
-    def listing(self) -> bool:
-        """Whether it is a list with commas: 5, 4, 3, 2."""
-        return len(self.words) > 1 and all(word.endswith(",") for word in self.words[:-1])
-
-    def alone(self) -> bool:
-        """Whether a line without a name can only be music."""
-        return bool(
-            self.bars and self.full_bar and self.sounds >= 4 and not self.wrong + self.almost
-        )
-
-
-def _sung_by(text: str, *, known: bool, listed: bool) -> bool:
-    """Whether what stands behind a name and a colon is music."""
-    signs = _Signs(text)
-    count = len(signs.words)
-    if known and signs.bars:
-        return signs.sounds + signs.almost > 0 and count > 2 and signs.wrong <= 0.3 * count
-    if known:
-        return not listed and signs.sounds >= 4 and not signs.wrong + signs.almost + signs.listing
-    return (
-        not listed
-        and signs.bars > 0
-        and signs.full_bar
-        and signs.sounds >= 3
-        and signs.wrong + signs.almost <= 0.2 * count
-    )
