@@ -52,6 +52,7 @@ class Slip:
     message: str
     hint: str
     code: str = "notation-token"
+    once: bool = False  # when a whole line is written so, once says it all
 
 
 def bar_slip(word: str) -> Slip | None:
@@ -137,6 +138,8 @@ def no_share(word: str, position: int) -> Slip:
     plain = _LOOKALIKES.get(first, "")
     small = word.lower()
     mark = _MARK_BEFORE.match(word)
+    if _LETTER.fullmatch(word) or _solfa(word):
+        return _named_note(word)
     return _first(
         (
             mark is not None,
@@ -165,7 +168,6 @@ def no_share(word: str, position: int) -> Slip:
             f"In {shown(word)} no digit follows the accidental.",
             _ACCIDENTAL_FIRST,
         ),
-        _named_note(word),
         (
             word != small and small in {*BREATHS, *DYNAMICS, "x", "x'", "x,"},
             f"{shown(word)} is written in small letters.",
@@ -174,15 +176,24 @@ def no_share(word: str, position: int) -> Slip:
     ) or _unknown(word)
 
 
-def _named_note(word: str) -> tuple[bool, str, str]:
+def _solfa(word: str) -> int | None:
+    return _SOLFA.get(word.lower().rstrip("',"))
+
+
+def _named_note(word: str) -> Slip:
     """For notes by letter or sol-fa syllable, as other notations have them."""
-    number = _SOLFA.get(word.lower().rstrip("',"))
     loud = " For loud, write f." if word == "F" else ""
-    return (
-        number is not None or _LETTER.fullmatch(word) is not None,
-        f"{shown(word)} is a note by {'syllable' if number else 'letter'}; here notes are numbers.",
-        (f"Write {number}." if number else "Write the number of the note in the scale, 1 to 7: ")
-        + ("" if number else f"1 is the tonic, so C D E in C major are 1 2 3.{loud}"),
+    if _solfa(word):
+        return Slip(
+            f"{shown(word)} is a note by syllable; here notes are numbers.",
+            "Write the number of each note in the scale: do re mi fa are 1 2 3 4.",
+            once=True,
+        )
+    return Slip(
+        f"{shown(word)} is a note by letter; here notes are numbers.",
+        "Write the number of each note in the scale, 1 to 7, counted from the tonic: C D E F in C "
+        f"major are 1 2 3 4.{loud}",
+        once=True,
     )
 
 
