@@ -66,3 +66,11 @@ def test_leader_is_no_voice(make):
 def test_without_notation_only_names_are_checked(make):
     assert list(check_voices(make.subject(voices="all"))) == []
     assert list(check_voices(make.subject())) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"), [("everyone", "all"), ("tutti", "all"), ("S", "soprano"), ("altos", "alto")]
+)
+def test_what_other_choruses_say_is_guessed(make, name, meant):
+    (problem,) = check_voices(make.subject(voices=[name]))
+    assert problem.message.endswith(f'Did you mean "{meant}"?')

@@ -60,6 +60,13 @@ def test_faults_of_fences(text: str, line: int, words: str) -> None:
     assert [found for found in problems if found[0] == line and words in found[1]]
 
 
+@pytest.mark.parametrize("marks", ["``", "'''", "````", "   ```", "~~~", "---"])
+def test_what_nearly_closes_a_fence_is_named(marks: str) -> None:
+    _, problems = read_body(f"One.\n\n```degrees\nall: 1\n{marks}\n\n## Say\nTwo.", PATH, 10)
+    (hint,) = [p.hint for p in problems if p.message == "This fence is never closed."][:1]
+    assert hint == f"Write ``` in place of {marks.strip()} on line 14."
+
+
 def test_an_unclosed_fence_is_not_read_as_notes() -> None:
     body, _ = read("```degrees\nall: 1\n## Say\nHello.")
     assert body.notation is None

@@ -13,6 +13,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, verb
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.singers import guess
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import clip
 
@@ -31,10 +32,12 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
             if name == LEADER
             else f"There is {listed(known)}."
         )
+        meant = guess(name, chorus)
         yield Problem(
             subject.place_of("voices", *where),
             "word-unknown",
-            f'There is no voice or group "{clip(name)}".{did_you_mean(clip(name), known)}',
+            f'There is no voice or group "{clip(name)}".'
+            + (f' Did you mean "{meant}"?' if meant in known else did_you_mean(clip(name), known)),
             hint,
         )
     if not unknown and subject.score is not None:

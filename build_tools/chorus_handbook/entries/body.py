@@ -23,6 +23,8 @@ KINDS = ("degrees", "abc")
 MOST_WORDS_TO_SAY = 60
 SAY = "Say"
 
+#: What may have been meant to close a fence.
+_NEARLY_CLOSING = re.compile(r"[ \t]*(?:[`'\"´‘’“”˜～~]{2,12}|-{3,12})[ \t]*")
 _HEADING = re.compile(r"#{1,2}[ \t]+(.*?)[ \t]*#*[ \t]*")
 
 
@@ -49,7 +51,7 @@ def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem
         free -= set(range(fence.first, last + 1))
         at = place.at(first_line + fence.first)
         kind = _kind(fence)
-        problem = _fault(fence, at, kind, notation)
+        problem = _fault(fence, at, kind, notation) or _unclosed(fence, at, lines)
         problems += [problem] if problem else []
         if kind:
             if fence.last is not None and notation is None:
@@ -107,9 +109,7 @@ def _kind(fence: Fence) -> Literal["degrees", "abc"] | None:
 def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) -> Problem | None:
     """What is wrong with a fence as such."""
     if fence.last is None:
-        # What it holds is not read: everything after its last line would be held for notes.
-        hint = f"Write {clip(fence.marks)} alone on a line below the music."
-        return _problem(at, "This fence is never closed.", hint)
+        return None  # `_unclosed` says so
     if kind and earlier:
         return _problem(
             at,
@@ -131,6 +131,22 @@ def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) 
             f"Write {fence.marks}{' or '.join(KINDS)} on this line.",
         )
     return None
+
+
+def _unclosed(fence: Fence, at: Place, lines: Sequence[str]) -> Problem | None:
+    """A fence without its end. What it holds is not read: everything after the last line of music
+    would be held for notes."""
+    if fence.last is not None:
+        return None
+    marks = clip(fence.marks)
+    below = range(fence.first + 1, len(lines))
+    nearly = next((n for n in below if _NEARLY_CLOSING.fullmatch(lines[n])), None)
+    if nearly is None:
+        hint = f"Write {marks} alone on a line below the music."
+    else:
+        line = at.line + nearly - fence.first
+        hint = f"Write {marks} in place of {clip(lines[nearly].strip())} on line {line}."
+    return _problem(at, "This fence is never closed.", hint)
 
 
 def _problem(place: Place, message: str, hint: str) -> Problem:

@@ -10,16 +10,15 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.degrees.lines import HEADERS, NamedLine
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.singers import guess
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
 ALL = "all"
 OTHERS = "others"
 
-#: Words that choruses use for what is called otherwise here.
+#: Words for what is called otherwise here, besides those for singers.
 _ALSO_CALLED = {
-    **dict.fromkeys("everyone everybody tutti unison together chorus choir".split(), ALL),
-    **dict.fromkeys(("solo", "director", "conductor", "cantor", "teacher"), LEADER),
     **dict.fromkeys(("rest", "the rest", "the others"), OTHERS),
     **dict.fromkeys(("lyrics", "text", "syllables"), "words"),
     **dict.fromkeys(("time", "time signature", "metre"), "meter"),
@@ -136,10 +135,7 @@ class _Block:
         parts = [part.lower() for part in _BETWEEN_NAMES.split(name)]
         if len(parts) > 1 and all(part in self._chorus.voices for part in parts):
             return f'For two voices on one line, write "{"+".join(parts)}". '
-        plain = name.lower()
-        meant = _ALSO_CALLED.get(plain, "")
-        if len(plain) == 1:
-            meant = next((v for v in self._chorus.voices if v.startswith(plain)), "")
+        meant = guess(name, self._chorus) or _ALSO_CALLED.get(name.lower())
         if meant in known:
             return f'Did you mean "{meant}"? '
         return f"{did_you_mean(name[:40], known)} ".lstrip()
