@@ -21,9 +21,11 @@ from typing import TYPE_CHECKING
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting, read_setting
 from chorus_handbook.claims import check_stock
+from chorus_handbook.entries.file_places import check_places
 from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.entries.stray_notation import check_page_texts
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.records import Exercise, Record, records_of
 from chorus_handbook.views import Views, read_views
@@ -112,8 +114,19 @@ def gather(book: Handbook) -> Handbook:
     generated = ["voice-care.md", *(f"goals/{name}.md" for name in goals)]
     generated += [f"views/{view.slug}.md" for view in views.saved]
     problems += check_links(book.root, book.entries, book.prose, generated)
+    problems += check_page_texts(book.prose, setting.chorus)
     problems += check_stock(book.entries)
+    problems += _places(book)
     return replace(book, views=views).told(problems)
+
+
+def _places(book: Handbook) -> list[Problem]:
+    """Files that nothing reads; of those that only an exercise names, where all could be read."""
+    entries, chorus = book.entries, book.setting.chorus
+    whole = len(entries.entries) == len(entries.slugs)
+    scores = [entry.front.score for entry in entries.entries if entry.front.score]
+    fonts = [chorus.sound_font.file] if chorus and chorus.sound_font else []
+    return check_places(book.root, scores if whole else None, fonts if chorus else None)
 
 
 def build(

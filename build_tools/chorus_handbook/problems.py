@@ -23,6 +23,8 @@ CODES: dict[str, Severity] = {
     "file-empty": "error",
     "file-size": "error",
     "file-name": "error",
+    "file-place": "error",
+    "file-unknown": "notice",
     # YAML and front matter
     "front-matter": "error",
     "yaml-syntax": "error",
@@ -40,6 +42,7 @@ CODES: dict[str, Severity] = {
     "link-broken": "error",
     "markdown-depth": "error",
     "fence": "error",
+    "placeholder": "error",
     "say-length": "notice",
     # notation
     "score-file": "error",

@@ -26,12 +26,25 @@ def test_short_bar_is_told_in_beats(make):
 def test_long_bar_with_shares(make):
     (problem,) = found(make, make.line("alto", Fraction(9, 2)))
     assert problem.message == "This bar has 4 1/2 beats, 4/4 needs 4."
-    assert "Take out 1/2 beat," in problem.hint
+    assert "Delete 1/2 beat," in problem.hint
 
 
 def test_missing_bar_lines_are_recognised(make):
     (problem,) = found(make, make.line("alto", 8))
+    assert problem.message == "This bar has 8 beats, 4/4 needs 4: a bar line is missing."
     assert problem.hint == "Write | after every 4 beats."
+    (problem,) = found(make, make.line("alto", 12))
+    assert problem.message.endswith("needs 4: 2 bar lines are missing.")
+
+
+@pytest.mark.parametrize(
+    ("bars", "place", "remedy"),
+    [((5, 3), "too late", "1 beat earlier"), ((2, 6), "too early", "2 beats later")],
+)
+def test_a_bar_line_in_the_wrong_place_is_named(make, bars, place, remedy):
+    first, _ = found(make, make.line("alto", 4, *bars, 4))
+    assert first.message.endswith(f"needs 4: the bar line after it stands {place}.")
+    assert first.hint == f"Write the | {remedy}."
 
 
 def test_compound_meter_counts_dotted_quarters(make):

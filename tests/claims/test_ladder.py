@@ -49,7 +49,7 @@ def test_too_low_is_told_as_well(project):
 
 def test_a_key_for_nobody_is_an_error_even_where_singers_may_leave(project):
     (problem,) = found(project, "C4 up to C6", "\nstep_out: allowed")
-    assert problem.code == "ladder-out" and "nobody is left" in problem.message
+    assert problem.code == "ladder-out" and "nobody can go on" in problem.message
     assert problem.hint == "End keys at F5."
 
 

@@ -34,7 +34,7 @@ def test_too_many_and_too_few_are_both_told(make):
     (problem,) = check_voices(make.subject(score, voices=["soprano", "tenor", "bass"]))
     assert problem.code == "voices-claim"
     assert problem.message == (
-        "The voices are not those that the notation gives notes to: tenor and bass have no notes; "
+        'The field "voices" does not match the notes: tenor and bass have no notes; '
         "alto has notes and is not stated."
     )
     assert "voices: [soprano, alto]" in problem.hint
@@ -60,9 +60,17 @@ def test_unknown_name_points_at_its_item_and_guesses(make):
 def test_leader_is_no_voice(make):
     (problem,) = check_voices(make.subject(voices="leader"))
     assert problem.code == "word-unknown"
-    assert "leader out" in problem.hint
+    assert "Delete the leader" in problem.hint
 
 
 def test_without_notation_only_names_are_checked(make):
     assert list(check_voices(make.subject(voices="all"))) == []
     assert list(check_voices(make.subject())) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"), [("everyone", "all"), ("tutti", "all"), ("S", "soprano"), ("altos", "alto")]
+)
+def test_what_other_choruses_say_is_guessed(make, name, meant):
+    (problem,) = check_voices(make.subject(voices=[name]))
+    assert problem.message.endswith(f'Did you mean "{meant}"?')

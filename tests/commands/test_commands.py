@@ -138,13 +138,19 @@ FLAGS = (
 
 
 @pytest.mark.parametrize("extra", [(), ("--silent",)])
-def test_new_writes_a_file_that_passes_check(
-    project: Path, handbook: Run, extra: tuple[str, ...]
+def test_new_writes_a_file_that_passes_check_once_it_is_filled_in(
+    project: Path, handbook: Run, fill_in: Callable[[], None], extra: tuple[str, ...]
 ) -> None:
     code, out, err = handbook("--project", project, "new", *FLAGS, *extra)
     assert code == 0, err
     assert out.strip().endswith("rope-walk.md")
-    assert (project / "handbook" / "exercises" / "rope-walk.md").is_file()
+    code, out, _ = handbook("--project", project, "check")
+    ((head, hint),) = [out.splitlines()]
+    assert code == 1 and "rope-walk.md" in head and "error[placeholder]" in head
+    lines = re.findall(r"\d+", hint)
+    text = (project / "handbook" / "exercises" / "rope-walk.md").read_text("utf-8").splitlines()
+    assert len(lines) >= 10 and all("[" in text[int(line) - 1] for line in lines)
+    fill_in()
     assert handbook("--project", project, "check", "--strict")[:2] == (0, "")
 
 
@@ -166,6 +172,15 @@ def test_new_overwrites_nothing(project: Path, handbook: Run) -> None:
         ("--minutes", "-1", "minutes"),
         ("--title", "  ", "title"),
         ("--title", "???", "title"),
+        ("--title", "Index", "index.md"),
+        ("--title", "Low tide", "low-tide.md is there already"),
+        ("--title", "Lowtide", "low-tide.md"),  # told apart by a space alone
+        ("--title", "T" * 81, "80"),
+        ("--title", "Rope\u200bwalk", "U+200B"),
+        ("--summary", "", "short line"),
+        ("--summary", "two\nlines", "one line"),
+        ("--impact", "1", '"hum" is never below impact 2'),
+        ("--minutes", "0", "minutes"),
     ],
 )
 def test_new_refuses_what_check_would_refuse(
@@ -175,21 +190,110 @@ def test_new_refuses_what_check_would_refuse(
     flags[flags.index(flag) + 1] = value
     code, _, err = handbook("--project", project, "new", *flags)
     assert code == 2 and word in err
+    assert "Traceback" not in err
     assert [f.name for f in (project / "handbook" / "exercises").iterdir()] == ["low-tide.md"]
 
 
-def test_new_asks_for_what_is_missing(
-    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    answers = iter(
-        ["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"]
-    )
+def keyboard(monkeypatch: pytest.MonkeyPatch, *answers: str) -> list[str]:
+    """Someone who gives these answers and then presses Ctrl-D; gathers what they are asked."""
+    left = iter(answers)
+    asked: list[str] = []
+
+    def type_in(prompt: str = "") -> str:
+        asked.append(prompt)
+        try:
+            return next(left)
+        except StopIteration:
+            raise EOFError from None
+
     monkeypatch.setattr("sys.stdin.isatty", lambda: True)
-    monkeypatch.setattr("builtins.input", lambda _="": next(answers))
+    monkeypatch.setattr("builtins.input", type_in)
+    return asked
+
+
+def test_new_asks_for_what_is_missing(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch, fill_in: Callable[[], None]
+) -> None:
+    answers = ["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"]
+    keyboard(monkeypatch, *answers)
     code, _, err = handbook("--project", project, "new")
     assert code == 0, err
     assert 'Did you mean "resonance"?' in err
+    fill_in()
     assert handbook("--project", project, "check", "--strict")[0] == 0
+
+
+def test_new_lists_the_words_to_choose_from(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keyboard(monkeypatch, "Rope walk", "Five notes.")
+    code, _, err = handbook("--project", project, "new")
+    assert code == 2
+    assert "  breath-flow  Breath flow\n  resonance    Resonance\n" in err
+    assert "Hum" not in err  # the manners come with their own question
+    keyboard(monkeypatch, "Rope walk", "Five notes.", "resonance")
+    assert "  hum      Hum\n  calling  Calling\n" in handbook("--project", project, "new")[2]
+
+
+def test_new_says_at_the_first_question_that_the_file_exists(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = keyboard(monkeypatch, "Low tide!", "Rope walk")
+    code, _, err = handbook("--project", project, "new")
+    assert "low-tide.md is there already" in err
+    assert [prompt.split(":")[0] for prompt in asked] == [
+        "Title",
+        "Title",
+        "What is it, in one line",
+    ]
+    assert code == 2 and err.endswith("the answers ended before the last question\n")
+    assert not (project / "handbook" / "exercises" / "rope-walk.md").exists()
+
+
+def test_new_refuses_wrong_flags_before_it_asks(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = keyboard(monkeypatch, "Rope walk")
+    code, _, err = handbook("--project", project, "new", "--minutes", "ages")
+    assert code == 2 and "--minutes" in err and asked == []
+
+
+def test_new_without_standard_input_says_what_is_missing(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", None)
+    code, _, err = handbook("--project", project, "new", "--title", "Rope walk")
+    assert code == 2 and "--summary" in err
+
+
+def test_new_on_a_full_disk_leaves_nothing(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    original = Path.open
+
+    def full(_text: str) -> int:
+        raise OSError(28, "No space left on device")
+
+    class Full:
+        def __init__(self, path: Path) -> None:
+            self._file = original(path, "x")
+
+        def __enter__(self) -> Full:
+            return self
+
+        def __exit__(self, *_: object) -> None:
+            self._file.close()
+
+        write = staticmethod(full)
+
+    monkeypatch.setattr(
+        Path,
+        "open",
+        lambda path, mode="r", **more: Full(path) if mode == "x" else original(path, mode, **more),
+    )
+    code, _, err = handbook("--project", project, "new", *FLAGS)
+    assert code == 2 and "No space left on device" in err
+    assert not (project / "handbook" / "exercises" / "rope-walk.md").exists()
 
 
 def test_new_without_a_terminal_says_what_is_missing(project: Path, handbook: Run) -> None:

@@ -73,7 +73,9 @@ def exercise(project: Path, slug: str) -> Path:
     return project / "handbook" / "exercises" / f"{slug}.md"
 
 
-def test_a_score_becomes_an_exercise_that_passes_check(project: Path, handbook: Run) -> None:
+def test_a_score_becomes_an_exercise_that_passes_check(
+    project: Path, handbook: Run, fill_in: Callable[[], None]
+) -> None:
     file = written(project, score("Soprano", UP, TITLE, "<fifths>1</fifths><mode>major</mode>"))
     code, out, err = handbook("--project", project, "import", file, *ANSWERS)
     assert code == 0
@@ -94,23 +96,27 @@ def test_a_score_becomes_an_exercise_that_passes_check(project: Path, handbook: 
         "voices": ["soprano"],
         "score": "scores/up-the-steps.musicxml",
     }
+    fill_in()
     assert handbook("--project", project, "check")[0] == 0
     measured = handbook("--project", project, "measure", "up-the-steps")[1]
     assert "G4      B4       M3" in measured
 
 
-def test_abc_becomes_an_exercise_that_passes_check(project: Path, handbook: Run) -> None:
+def test_abc_becomes_an_exercise_that_passes_check(
+    project: Path, handbook: Run, fill_in: Callable[[], None]
+) -> None:
     file = written(project, ABC, "tune.abc")
     assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
     path = exercise(project, "down-the-steps")
     fields = front(path)
     assert (fields["tempo"], fields["keys"]) == (96, "D4")
     assert f"```abc\n{ABC}```\n" in path.read_text(encoding="utf-8")
+    fill_in()
     assert handbook("--project", project, "check")[0] == 0
 
 
 def test_what_only_a_person_can_say_stays_open_until_it_is_said(
-    project: Path, handbook: Run
+    project: Path, handbook: Run, fill_in: Callable[[], None]
 ) -> None:
     file = written(project, ABC, "tune.abc")
     code, _, err = handbook("--project", project, "import", file)
@@ -118,7 +124,8 @@ def test_what_only_a_person_can_say_stays_open_until_it_is_said(
     assert "(summary, goals, impact, sounding, minutes)" in err
     found = handbook("--project", project, "check")[1].splitlines()[::2]
     told = [line.split(":")[1] for line in found]
-    assert told == ["3", "4", "5", "6", "7"]  # the open fields, each on its line, and nothing else
+    # The open fields, each on its line, and the first text in brackets.
+    assert told == ["3", "4", "5", "6", "7", "12"]
     path = exercise(project, "down-the-steps")
     text = path.read_text(encoding="utf-8")
     for field, value in [
@@ -131,10 +138,13 @@ def test_what_only_a_person_can_say_stays_open_until_it_is_said(
         assert f"\n{field}  #" in text
         text = text.replace(f"\n{field}  #", f"\n{value}  #")
     path.write_text(text, encoding="utf-8")
+    fill_in()
     assert handbook("--project", project, "check") == (0, "", "No problems found.\n")
 
 
-def test_a_packed_score_is_unpacked(project: Path, handbook: Run) -> None:
+def test_a_packed_score_is_unpacked(
+    project: Path, handbook: Run, fill_in: Callable[[], None]
+) -> None:
     file = project / "score.mxl"
     with zipfile.ZipFile(file, "w") as archive:
         archive.writestr(
@@ -145,6 +155,7 @@ def test_a_packed_score_is_unpacked(project: Path, handbook: Run) -> None:
     assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
     copied = project / "handbook" / "scores" / "up-the-steps.musicxml"
     assert copied.read_bytes().startswith(b"<?xml")
+    fill_in()
     assert handbook("--project", project, "check")[0] == 0
 
 
@@ -170,7 +181,7 @@ MAJOR = note("G", 4) + note("B", 4) + note("D", 5) + note("G", 4)
     ("music", "tonic", "mode"), [(MINOR, "E4", "minor"), (MAJOR, "G4", "major")]
 )
 def test_a_mode_that_the_file_does_not_name_is_heard(
-    project: Path, handbook: Run, music: str, tonic: str, mode: str
+    project: Path, handbook: Run, fill_in: Callable[[], None], music: str, tonic: str, mode: str
 ) -> None:
     """One sharp is G major or E minor; the leading note and the chord say which. Notes are weighed
     as in Krumhansl 1990, by music21."""
@@ -180,6 +191,7 @@ def test_a_mode_that_the_file_does_not_name_is_heard(
     assert front(exercise(project, "up-the-steps"))["keys"] == tonic
     copied = project / "handbook" / "scores" / "up-the-steps.musicxml"
     assert f"<mode>{mode}</mode>" in copied.read_text(encoding="utf-8")
+    fill_in()
     assert handbook("--project", project, "check")[0] == 0
 
 

@@ -51,14 +51,20 @@ def test_an_empty_section_is_kept_and_an_empty_beginning_is_not() -> None:
     ("text", "line", "words"),
     [
         ("```degrees\nall: 1", 10, "never closed"),
-        ("```degrees\na\n```\n\n```degrees\nb\n```", 14, "the first begins in line 10"),
+        ("```degrees\na\n```\n\n```degrees\nb\n```", 14, "the first begins on line 10"),
         ("```degres\na\n```", 10, 'Did you mean "degrees"?'),
-        ("- x\n\n    ```degrees\n    a\n    ```", 12, "moved in"),
     ],
 )
 def test_faults_of_fences(text: str, line: int, words: str) -> None:
     _, problems = read(text)
     assert [found for found in problems if found[0] == line and words in found[1]]
+
+
+@pytest.mark.parametrize("marks", ["``", "'''", "````", "   ```", "~~~", "---"])
+def test_what_nearly_closes_a_fence_is_named(marks: str) -> None:
+    _, problems = read_body(f"One.\n\n```degrees\nall: 1\n{marks}\n\n## Say\nTwo.", PATH, 10)
+    (hint,) = [p.hint for p in problems if p.message == "This fence is never closed."][:1]
+    assert hint == f"Write ``` in place of {marks.strip()} on line 14."
 
 
 def test_an_unclosed_fence_is_not_read_as_notes() -> None:

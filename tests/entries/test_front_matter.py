@@ -19,7 +19,7 @@ def test_a_file_is_cut_where_its_fields_end() -> None:
     ("text", "line", "words"),
     [
         ("Body", 1, "missing"),
-        ("\n\n---\na: 1\n---\n", 1, "stands before"),
+        ("\n\n---\na: 1\n---\n", 1, "empty lines before"),
         ("----\na: 1\n----\n", 1, '"----"'),
         ("—\na: 1\n---\n", 1, '"—"'),
         ("---\na: 1\n", 1, "second line of three hyphens"),
@@ -47,7 +47,7 @@ def test_fields_become_typed_values_with_places() -> None:
 @pytest.mark.parametrize(
     ("answers", "words"),
     [
-        ("{bar-length: x}", "can be mended, not answered"),
+        ("{bar-length: x}", "cannot be answered"),
         ("{crosed-voices: x}", 'Did you mean "crossed-voices"?'),
     ],
 )

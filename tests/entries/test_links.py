@@ -23,6 +23,7 @@ from chorus_handbook.pipeline import check
         ("[x](../exercises/low-tied.md)", 'Did you mean "low-tide.md"?'),
         ("[x](../goals/courage.md)", "leads nowhere"),
         ("![A quay](quai.png)", "leads nowhere"),
+        ("[x](../chorus.yml)", "not published"),
     ],
 )
 def test_links_lead_somewhere(project: Path, link: str, found: str) -> None:

@@ -23,13 +23,13 @@ def test_accidentals_stand_before_the_degree() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("", "no root is named"),
-        ("| |", "no root is named"),
+        ("", "there is no root here"),
+        ("| |", "there is no root here"),
         ("- 1", "begin with a degree"),
-        ("1 8", '"8" is no root'),
-        ("I IV", '"I" is no root'),
-        ("1. 4", '"1." is no root'),
-        ("4#", '"4#" is no root'),
+        ("1 8", '"8" is not a root'),
+        ("I IV", '"I" is not a root'),
+        ("1. 4", '"1." is not a root'),
+        ("4#", '"4#" is not a root'),
     ],
 )
 def test_what_is_no_root_is_told(text: str, words: str) -> None:

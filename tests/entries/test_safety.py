@@ -37,11 +37,11 @@ UNSAFE = [
     ("<em style='color:red'>a</em>", 1, 5, "html-unsafe", "style"),
     ("<em id='__config'>a</em>", 1, 5, "html-unsafe", "__config"),
     ("<em id=&#95;_config>a</em>", 1, 5, "html-unsafe", "taken"),
-    ("<em title='a>", 1, 1, "html-unsafe", "not written rightly"),
-    ("<em a=b'c>", 1, 1, "html-unsafe", "not written rightly"),
-    ("<!DOCTYPE html>", 1, 1, "html-unsafe", "order to a web page"),
-    ("<?php x ?>", 1, 1, "html-unsafe", "order to a web page"),
-    ("<![CDATA[x]]>", 1, 1, "html-unsafe", "order to a web page"),
+    ("<em title='a>", 1, 1, "html-unsafe", "not written correctly"),
+    ("<em a=b'c>", 1, 1, "html-unsafe", "not written correctly"),
+    ("<!DOCTYPE html>", 1, 1, "html-unsafe", "instruction to a browser"),
+    ("<?php x ?>", 1, 1, "html-unsafe", "instruction to a browser"),
+    ("<![CDATA[x]]>", 1, 1, "html-unsafe", "instruction to a browser"),
     ("a <!-- never", 1, 3, "html-unsafe", "never closed"),
     ("*a*{: onclick='x()' }", 1, 7, "html-unsafe", "run a program"),
     ("*a*{onclick=x}", 1, 5, "html-unsafe", "run a program"),
@@ -90,7 +90,7 @@ UNSAFE = [
     ("[a](..\\..\\secret.md)", 1, 5, "link-unsafe", "out of the handbook"),
     ("![a](../../x.png)", 1, 6, "link-unsafe", "out of the handbook"),
     ("[a](/x.md)", 1, 5, "link-unsafe", "top of the web site"),
-    ("[a](//x.y/z)", 1, 5, "link-unsafe", "no beginning"),
+    ("[a](//x.y/z)", 1, 5, "link-unsafe", "beginning of this address is missing"),
     ("```\n[a](javascript:x)\n", 2, 5, "link-unsafe", "javascript:"),  # never closed
     ("``` a b\n<script>\n```", 2, 1, "html-unsafe", "<script>"),  # no page takes it for a fence
     ("` a\n` <script>\n`", 2, 3, "html-unsafe", "<script>"),
@@ -121,8 +121,8 @@ UNSAFE = [
     ("a {: title='b*c*{onclick=x}' }", 1, 18, "html-unsafe", "run a program"),
     ("## \\_![z](b.png)\\_config", 1, 1, "html-unsafe", "taken"),
     # In a quote, the tag goes on behind the next line's sign.
-    ("> <em\n> onclick=x>a</em>", 1, 3, "html-unsafe", "end where it begins"),
-    ("> <em title='a\n> b' onclick=x>c</em>", 1, 3, "html-unsafe", "end where it begins"),
+    ("> <em\n> onclick=x>a</em>", 1, 3, "html-unsafe", "not end on the line"),
+    ("> <em title='a\n> b' onclick=x>c</em>", 1, 3, "html-unsafe", "not end on the line"),
     # A value may hold the sign that opens a tag.
     ("<em onclick='x(<)'>a</em>", 1, 1, "html-unsafe", "taken for a tag"),
     ('<em title="<" onclick="x">a</em>', 1, 1, "html-unsafe", "taken for a tag"),

@@ -61,12 +61,12 @@ def test_what_people_write_is_light(name: str) -> None:
         ("<!-- -->" + "+ " * (DEEPEST + 1) + "a", 1, "deep"),
         ("\t" * DEEPEST + "- a", 1, "deep"),
         # A note within a note ends the making of pages with an exception.
-        ("[^1]: [^2]: a\n[^3]: b", 1, "within"),
-        ("[^1]: a\n\n    [^2]: b\n\n[^3]: c", 3, "within"),
-        ("[^1]: a\n\n        - [^2]: b\n\n[^3]: c", 3, "within"),
-        ("[^1]: - [^2]: b\n[^3]: c", 1, "within"),
-        ("[^1]: > [^2\nb]: b\n[^3]: c", 1, "within"),
-        ("a[^1]\n\n> [^1]: b", 3, "within"),
+        ("[^1]: [^2]: a\n[^3]: b", 1, "inside a list"),
+        ("[^1]: a\n\n    [^2]: b\n\n[^3]: c", 3, "inside a list"),
+        ("[^1]: a\n\n        - [^2]: b\n\n[^3]: c", 3, "inside a list"),
+        ("[^1]: - [^2]: b\n[^3]: c", 1, "inside a list"),
+        ("[^1]: > [^2\nb]: b\n[^3]: c", 1, "inside a list"),
+        ("a[^1]\n\n> [^1]: b", 3, "inside a list"),
         ("|a" * 200 + "\n" + "|-" * 200 + "\n" + "b\n" * 200, MOST_CELLS // 200 + 1, "cells"),
     ],
 )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
+from pathlib import Path
 
 import pytest
 
@@ -26,6 +28,25 @@ def grows_evenly(
         return work(lambda: read(5_000)) < 15 * work(lambda: read(500))
 
     return ask
+
+
+def _as_recorded(path: Path, reading: str) -> None:
+    """Hold a reading against the case in which it is written down, below the line of =. With
+    HANDBOOK_RECORD=1 the case is recorded again instead: read the difference by eye afterwards."""
+    text, rule, below = path.read_text(encoding="utf-8").partition("=====\n")
+    lines = below.splitlines(keepends=True)
+    given = [line for line in lines if line.startswith(("#", "in ", "sung by "))]
+    if os.environ.get("HANDBOOK_RECORD") == "1":
+        path.write_text(f"{text}{rule}{''.join(given)}{reading}", encoding="utf-8")
+        return
+    expected = "".join(line for line in lines if line not in given)
+    assert expected.strip()
+    assert reading == expected
+
+
+@pytest.fixture(scope="session")
+def as_recorded() -> Callable[[Path, str], None]:
+    return _as_recorded
 
 
 @pytest.fixture(scope="session")

@@ -22,6 +22,9 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
+#: How an exercise is written down: in notes, in spoken beats, or in words alone.
+NotationKind = Literal["sung", "spoken", "none"]
+
 #: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
 IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
     1: "no voice",
@@ -201,6 +204,10 @@ class Sounding(Model):
         bool,
         Field(description="Whether it may go as far as a voice's widest range: a hum, a trill."),
     ] = False
+    notation: Annotated[
+        NotationKind,
+        Field(description="What a new exercise begins with: sung notes, spoken beats, or none."),
+    ] = "sung"
 
 
 class Formation(Model):

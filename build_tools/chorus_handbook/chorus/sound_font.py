@@ -18,7 +18,7 @@ FOLDER = "sounds"
 LARGEST = 256 * 1024 * 1024
 #: A RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
 _BEGINS, _FORM = b"RIFF", b"sfbk"
-_KIND = Kind(
+KIND = Kind(
     "sound font",
     "file",
     FOLDER,
@@ -30,7 +30,7 @@ _KIND = Kind(
 
 def font_file(root: Path, name: str) -> Path:
     """The file of a sound font below the handbook `root`. Raises NamedFileError."""
-    return locate(root, name, _KIND)
+    return locate(root, name, KIND)
 
 
 def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Problem]:

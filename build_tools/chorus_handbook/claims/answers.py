@@ -27,6 +27,6 @@ def check_answers(entry: Entry, found: Sequence[Problem]) -> Iterator[Problem]:
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",
-                f'The answer to "{code}" answers nothing: there is no such notice here.',
-                "Take it out, so that it cannot hide a later notice.",
+                f'The answer to "{code}" answers nothing: this exercise has no such notice.',
+                "Delete it, so that it cannot hide a later notice.",
             )

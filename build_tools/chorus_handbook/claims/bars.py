@@ -27,7 +27,8 @@ def check_bars(score: Score) -> Iterator[Problem]:
             for index, bar in enumerate(line.bars):
                 allowed = _allowed(score, before, line, index)
                 if bar.length not in allowed:
-                    yield _misfit(score, bar, allowed)
+                    following = line.bars[index + 1] if index + 1 < len(line.bars) else None
+                    yield _misfit(score, bar, allowed, following)
         before = block
 
 
@@ -52,7 +53,9 @@ def _ends_short(block: WrittenBlock, length: Fraction) -> bool:
     return any(line.bars and line.bars[-1].length == length for line in block.lines)
 
 
-def _misfit(score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...]) -> Problem:
+def _misfit(
+    score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...], following: WrittenBar | None
+) -> Problem:
     meter, wanted = score.meter, allowed[0]
     has = beats(bar.length, meter)
     if wanted != meter.bar:
@@ -61,12 +64,29 @@ def _misfit(score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...]) -> Pro
             "Write the pickup alone before the first |, its rests (0) included, or change pickup."
         )
     else:
-        message = f"This bar has {has}, {meter} needs {beats(wanted, meter).split(' beat')[0]}."
-        hint = _advice(score, bar)
+        needs = beats(wanted, meter).split(" beat")[0]
+        message = f"This bar has {has}, {meter} needs {needs}{_bar_line(score, bar, following)}."
+        hint = _advice(score, bar, following)
     return Problem(bar.place, "bar-length", message, hint)
 
 
-def _advice(score: Score, bar: WrittenBar) -> str:
+def _bar_line(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
+    """Which bar line is to blame, where one is."""
+    full = score.meter.bar
+    if bar.length > full and bar.length % full == 0:
+        missing = bar.length / full - 1
+        return ": a bar line is missing" if missing == 1 else f": {missing} bar lines are missing"
+    if not _shifted(score, bar, following):
+        return ""
+    return f": the bar line after it stands too {'late' if bar.length > full else 'early'}"
+
+
+def _shifted(score: Score, bar: WrittenBar, following: WrittenBar | None) -> bool:
+    """Whether this bar has just what the next one lacks, or lacks what that has."""
+    return following is not None and bar.length + following.length == 2 * score.meter.bar
+
+
+def _advice(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
     full = score.meter.bar
     if score.meter.compound:
         beat = f"In {score.meter} a beat is a dotted quarter, three shares such as 1.2.3. "
@@ -74,8 +94,11 @@ def _advice(score: Score, bar: WrittenBar) -> str:
         beat = ""
     if bar.length > full and bar.length % full == 0:
         return f"{beat}Write | after every {beats(full, score.meter)}."
+    if _shifted(score, bar, following):
+        where = "earlier" if bar.length > full else "later"
+        return f"{beat}Write the | {beats(abs(bar.length - full), score.meter)} {where}."
     if bar.length < full:
         missing = beats(full - bar.length, score.meter)
-        return f"{beat}Add {missing}: - prolongs by a beat, 0 is a beat of rest."
+        return f"{beat}Add {missing}: - holds the note for another beat, 0 is a beat of rest."
     surplus = beats(bar.length - full, score.meter)
-    return f"{beat}Take out {surplus}, or join notes that share one beat with a dot: 1.2."
+    return f"{beat}Delete {surplus}, or join notes that share one beat with a dot: 1.2"

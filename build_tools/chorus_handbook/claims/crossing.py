@@ -67,8 +67,8 @@ def _crossed(
         "crossed-voices",
         f"{_bar(score, upper, under)}, {lower.voice} sings {down} "
         f"above {higher.voice} on {up} (first key).",
-        "Move one of them by an octave or exchange the notes; if it is meant, answer it: "
-        "crossed-voices and your reason under answers.",
+        "Move one of them by an octave, or exchange the notes. If it is meant, write your reason "
+        "under answers: crossed-voices: ...",
     )
 
 

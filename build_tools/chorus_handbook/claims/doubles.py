@@ -23,11 +23,11 @@ def check_doubles(entries: Entries) -> Iterator[Problem]:
             yield Problem(
                 entry.source.place_of("title"),
                 "title-twice",
-                f'"{title}" is the title of {holder.source.path} already.',
-                "Give one of them a title of its own; other names can stand under also_called.",
+                f'{holder.source.path} already has the title "{title}".',
+                "Give one of the two another title. Other names can go under also_called.",
             )
 
 
 def plain_title(title: str) -> str:
-    """A title without what does not tell two of them apart: case and blanks."""
+    """A title without what does not tell two of them apart: case and spaces."""
     return "".join(unicodedata.normalize("NFKC", title).casefold().split())

@@ -48,8 +48,8 @@ def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) 
     return Problem(
         subject.place_of("keys"),
         "sound-reach",
-        f"In {tonic}, {voice} sings {named(midi)}, {where} note that the player sounds; there the "
-        "page is silent.",
-        "Check the octaves, or leave out the keys at that end; if it is meant, answer it: "
-        "sound-reach and your reason under answers.",
+        f"In {tonic}, {voice} sings {named(midi)}, {where} note of the player, which leaves such a "
+        "note silent.",
+        "Check the octaves, or leave out the keys at that end. If it is meant, write your reason "
+        "under answers: sound-reach: ...",
     )

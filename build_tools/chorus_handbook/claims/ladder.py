@@ -43,14 +43,13 @@ def _nobody(subject: Subject, ladder: Ladder) -> Problem | None:
         return _problem(
             subject,
             "ladder-start",
-            f"Nobody can sing the first key, {rungs[0].tonic}: it carries every voice beyond its "
-            "limits.",
-            "Begin where the voices are: keys names the tonic for voices in octave 0.",
+            f"Nobody can sing the first key, {rungs[0].tonic}: every voice would leave its limits.",
+            "Check the octave: keys names the tonic for voices in octave 0.",
         )
     return _problem(
         subject,
         "ladder-out",
-        f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody is left: it carries "
+        f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can go on: it carries "
         "every voice beyond its limits.",
         f"End keys at {rungs[empty - 1].tonic}.",
     )
@@ -69,7 +68,7 @@ def _beyond(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
         + "; ".join(_limit(name, rung, chorus) for name in rung.out)
         + ".",
         (f"End keys at {ladder.rungs[place - 1].tonic}, or write" if place else "Write")
-        + " step_out: allowed when singers may leave, or octave when they may change octave.",
+        + " step_out: allowed if singers may leave, or step_out: octave if they may change octave.",
     )
 
 
@@ -107,8 +106,8 @@ def _edge(subject: Subject, ladder: Ladder) -> Problem | None:
         subject,
         "ladder-edge",
         f"In {tonic}, {listed(names)} {verb(names, how, whole)} notes beyond what is comfortable.",
-        "Leave out the keys at that end, or write step_out: allowed; if it is meant, answer it: "
-        "ladder-edge and your reason under answers.",
+        "Leave out the keys at that end, or write step_out: allowed. If it is meant, write your "
+        "reason under answers: ladder-edge: ...",
     )
 
 

@@ -28,5 +28,5 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
         f"The sound alone takes {seconds(facts.length_seconds)} "
         f"({seconds(facts.seconds_per_pass)} a pass, {counted(len(facts.keys), 'key')}), "
         f"longer than the {front.minutes:g} min stated.",
-        "Allow more minutes, with room for talk, or sing fewer keys or passes.",
+        "Write more minutes, with room for talk, or sing fewer keys or passes.",
     )

@@ -86,4 +86,4 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
 def _advice(sizes: set[int], subject: Subject) -> str:
     fitting = [kind for kind in _WANTED if kind in _kinds(sizes, subject)]
     words = " or ".join(f"motion: {kind}" for kind in [*fitting, "mixed"])
-    return f"Write {words}, or leave motion out."
+    return f"Write {words}, or delete motion."

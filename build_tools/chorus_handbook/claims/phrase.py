@@ -40,8 +40,8 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
             f"{listed(voices)} {verb(voices, 'sings', 'sing')} {ceil(10 * length) / 10:g} s "
             f"from here without a breath; more than {LONGEST:.0f} s is long for many singers.",
             "Add a breath (v in degrees, !breath! in ABC, a breath mark in a score), or staggered "
-            "breaths (v?) if they breathe in turn, or raise the tempo; if it is meant, answer it: "
-            "phrase-length and your reason under answers.",
+            "breaths (v?) if they breathe in turn, or raise the tempo. If it is meant, write your "
+            "reason under answers: phrase-length: ...",
         )
 
 

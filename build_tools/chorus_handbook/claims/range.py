@@ -28,7 +28,7 @@ def check_range(subject: Subject) -> Iterator[Problem]:
             place,
             "range-claim",
             f"The range is stated as {stated}, but no voice of the chorus sings a pitch.",
-            "Leave out range: speech has none to measure.",
+            "Delete range: speech has none to measure.",
         )
         return
     widest = max(subject.voices, key=lambda voice: voice.ambitus_semitones)
@@ -42,6 +42,6 @@ def check_range(subject: Subject) -> Iterator[Problem]:
         "range-claim",
         f"The range is stated as {stated}, but {widest.voice} spans {span(low, high)}, "
         f"from {low} to {high} in the first key.",
-        f"Write range: {interval_name(*interval_between(low, high))}, or leave range out: "
+        f"Write range: {interval_name(*interval_between(low, high))}, or delete range: "
         "it is measured.",
     )

@@ -25,7 +25,7 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                         place,
                         "related-unknown",
                         f"{field} names this exercise itself.",
-                        "Name another exercise, or leave it out.",
+                        "Name another exercise, or delete it.",
                     )
                 elif slug not in entries.slugs:
                     yield Problem(

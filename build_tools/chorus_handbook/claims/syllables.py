@@ -12,23 +12,25 @@ from collections.abc import Iterator
 
 from chorus_handbook.claims.wording import counted, listed, verb
 from chorus_handbook.music.score import Score, Verse
-from chorus_handbook.problems import Problem
+from chorus_handbook.problems import Place, Problem
 
 
 def check_syllables(score: Score) -> Iterator[Problem]:
     """Error `syllable-count` for each line of words that is too short or too long."""
     # Words that serve several lines alike are one slip, not one a voice.
     misfits: dict[tuple[Verse, int], list[str]] = {}
+    counts: dict[Place, set[int]] = {}  # the notes of the lines that words serve
     for block in score.blocks:
         for line in block.lines:
             for verse in line.verses:
+                counts.setdefault(verse.place, set()).add(line.notes)
                 if verse.slots != line.notes:
                     misfits.setdefault((verse, line.notes), []).extend(line.voices)
     for (verse, notes), voices in misfits.items():
-        yield _misfit(verse, notes, voices)
+        yield _misfit(verse, notes, voices, shared=len(counts[verse.place]) > 1)
 
 
-def _misfit(verse: Verse, notes: int, voices: list[str]) -> Problem:
+def _misfit(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:
     difference = abs(verse.slots - notes)
     names = list(dict.fromkeys(voices))
     message = (
@@ -36,14 +38,19 @@ def _misfit(verse: Verse, notes: int, voices: list[str]) -> Problem:
         f"but {listed(names)} {verb(names, 'has', 'have')} {notes}: "
         f"{counted(difference, 'syllable')} too {'few' if verse.slots < notes else 'many'}."
     )
-    if verse.slots < notes:
+    if shared:
+        hint = (
+            "These words serve lines with different numbers of notes: give each voice its own "
+            "words: line, straight below its notes."
+        )
+    elif verse.slots < notes:
         hint = (
             "Write _ for each further note that holds a syllable, * for each note without one, "
             "or end the words with ... to hold the last syllable to the end."
         )
     else:
         hint = (
-            "Leave out syllables or add notes. A - or _ takes a note as well, and a note held "
-            "with - takes only one syllable."
+            "Delete syllables or add notes. Each - or _ among the words takes a note as well; a "
+            "note held with - takes only one syllable."
         )
     return Problem(verse.surplus or verse.place, "syllable-count", message, hint)

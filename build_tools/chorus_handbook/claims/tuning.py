@@ -27,15 +27,15 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
                 subject.place_of(field),
                 _CODE,
                 f"{field} is given, but the exercise has no notes to tune.",
-                f"Take {field} out, or add notation.",
+                f"Delete {field}, or add notation.",
             )
             return
     if front.tune_to is not None and front.roots is not None:
         yield Problem(
             subject.place_of("roots"),
             _CODE,
-            "Both tune_to and roots are given; only one of them can lead.",
-            "Keep roots if you want to say each root yourself, else tune_to.",
+            "Both tune_to and roots are given; only one of them can be followed.",
+            "Delete one: keep roots if you want to name each root yourself.",
         )
     if score is None or not score.parts:
         return
@@ -49,7 +49,7 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
             _CODE,
             f"The roots last {counted(roots, 'beat')}, the notes only "
             f"{beats(score.length, score.meter)}.",
-            "Write one root for each beat of a pass, repeats written out; the last one lasts.",
+            "Write one root for each beat of a pass, repeats included; the last holds to the end.",
         )
 
 

@@ -40,8 +40,9 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
                 f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
                 f"{told(line)}, but {listed(model.voices)} "
                 f"{verb(model.voices, 'has', 'have')} {told(model)}.",
-                "Lines that sound together meet again at each |: give them equally many bars."
+                "In free meter, lines that sound together meet at each |: give them the same "
+                "number of bars."
                 if meter.free
-                else "Make the lines equally long. A line that ends with ... is held to the end, "
-                "and a blank line begins a new block.",
+                else "Make the lines equally long. A line that ends with ... is held to the end; "
+                "an empty line begins a new block.",
             )

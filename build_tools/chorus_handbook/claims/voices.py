@@ -13,6 +13,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, verb
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.singers import guess
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import clip
 
@@ -28,14 +29,16 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
     free = [word for word in known if word not in [name for name, _ in names]]
     for name, where in unknown:
         hint = (
-            "Leave the leader out here: voices is about the chorus."
+            "Delete the leader here: voices is about the chorus."
             if name == LEADER
             else f"There is {listed(known)}."
         )
+        meant = guess(name, chorus)
         yield Problem(
             subject.place_of("voices", *where),
             "word-unknown",
-            f'There is no voice or group "{clip(name)}".{did_you_mean(clip(name), free)}',
+            f'There is no voice or group "{clip(name)}".'
+            + (f' Did you mean "{meant}"?' if meant in free else did_you_mean(clip(name), free)),
             hint,
         )
     if not unknown and subject.score is not None:
@@ -61,8 +64,8 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
         yield Problem(
             subject.place_of("voices"),
             "voices-claim",
-            f"The voices are not those that the notation gives notes to: {'; '.join(findings)}.",
+            f'The field "voices" does not match the notes: {"; ".join(findings)}.',
             f"Write voices: {right}, or give the missing voices their line."
             if singing
-            else "Give the stated voices a line, or leave voices out.",
+            else "Give the stated voices a line, or delete voices.",
         )

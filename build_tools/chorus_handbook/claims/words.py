@@ -31,7 +31,7 @@ def check_words(subject: Subject) -> Iterator[Problem]:
                     subject.place_of(field, index),
                     "field-value",
                     f'{field} names "{clip(word)}" twice.',
-                    "Leave out the second.",
+                    "Delete the second.",
                 )
 
 

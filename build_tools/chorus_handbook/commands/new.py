@@ -1,4 +1,4 @@
-"""`handbook new`: a new exercise file that passes `check` from the start.
+"""`handbook new`: a new exercise file, in which nothing is wrong but what its author has to say.
 
 What the flags do not say is asked, where there is somebody to ask.
 """
@@ -10,13 +10,23 @@ import sys
 
 from chorus_handbook import report
 from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus.model import Chorus, NotationKind
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project
-from chorus_handbook.commands.questions import add_flags, answers
+from chorus_handbook.commands.questions import Known, add_flags, answers
 from chorus_handbook.entries.draft import draft
+from chorus_handbook.pipeline import entries_of
+from chorus_handbook.pitch import named
+from chorus_handbook.records import records_of
 from chorus_handbook.source.names import as_name
 
 SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
+
+#: Where the figure of a new exercise begins if it suits the chorus, how far that may be moved, and
+#: how far the figure reaches above it, in semitones.
+_USUAL_TONIC, _FARTHEST, _REACH = 60, 18, 4
+#: Semitones through which it climbs where there is room and time.
+_CLIMB = 4
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -31,9 +41,15 @@ def run(project: Project, options: argparse.Namespace) -> int:
     setting, problems = read_setting(root)
     if setting.vocabulary is None or setting.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook new: mend these files first.", file=sys.stderr)
+        print("handbook new: fix these files first.", file=sys.stderr)
         return 1
-    known = answers(options, setting.vocabulary)
+    entries = entries_of(tuple(records_of(root, setting, project.cache)))
+    known = answers(options, Known(setting.vocabulary, entries, root))
+    notation: NotationKind = setting.vocabulary.soundings[known["sounding"]].notation
+    if known["silent"]:
+        notation = "none"
+    elif notation == "none":  # they want beats all the same
+        notation = "spoken"
     path = root / "exercises" / f"{as_name(known['title'])}.md"
     text = draft(
         title=known["title"],
@@ -42,9 +58,38 @@ def run(project: Project, options: argparse.Namespace) -> int:
         impact=known["impact"],
         sounding=known["sounding"],
         minutes=known["minutes"],
-        notated=not known["silent"],
+        notation=notation,
+        keys=_keys(setting.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",
     )
     write_new({path: text.encode()}, "choose another title")
-    print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+    example = "" if notation == "none" else " and the example notes"
+    print(
+        f"Written. Replace what stands in [brackets]{example}; "
+        "`handbook check` lists what is left.",
+        file=sys.stderr,
+    )
     print(path)
     return 0
+
+
+def _keys(chorus: Chorus, *, climb: bool) -> str:
+    """Keys in which all voices sing the figure with ease; where there are none, a key in which as
+    many as possible can sing it at all, with leave for the others."""
+    near = sorted(
+        range(_USUAL_TONIC - _FARTHEST, _USUAL_TONIC + _FARTHEST + 1),
+        key=lambda tonic: abs(tonic - _USUAL_TONIC),
+    )
+
+    def fits(tonic: int, reach: int) -> int:
+        return sum(
+            voice.comfortable.low <= tonic + 12 * voice.octave
+            and tonic + 12 * voice.octave + reach <= voice.comfortable.high
+            for voice in chorus.voices.values()
+        )
+
+    for room in (_CLIMB, 0) if climb else (0,):
+        for tonic in near:
+            if fits(tonic, _REACH + room) == len(chorus.voices):
+                return f"{named(tonic)} up to {named(tonic + room)}" if room else named(tonic)
+    most = max(near, key=lambda tonic: fits(tonic, _REACH))
+    return f"{named(most)}\nstep_out: allowed"

@@ -1,30 +1,49 @@
 """What has to be known of a new exercise: taken from flags, or asked where there is somebody to
-ask."""
+ask. An answer is held against what `check` would say of it, at once."""
 
 from __future__ import annotations
 
 import argparse
 import re
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, Vocabulary
+from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.commands.project import WrongUsageError
-from chorus_handbook.problems import did_you_mean
-from chorus_handbook.source.names import as_name
+from chorus_handbook.entries.draft import in_yaml
+from chorus_handbook.entries.model import Entries, FrontMatter
+from chorus_handbook.problems import Place, did_you_mean
+from chorus_handbook.source import read_yaml, validate
+from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name
+from chorus_handbook.source.text import FORBIDDEN
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What an answer is held against: the chorus's words, the exercises there are, the folder of
+    the handbook (None where nothing is written yet), and the answers so far."""
+
+    vocabulary: Vocabulary
+    entries: Entries = field(default_factory=Entries)
+    root: Path | None = None
+    answers: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
 class Question:
     """One thing to know of a new exercise: its flag, how to ask, how to read the answer (raises
-    ValueError with a sentence for the author), and the answer when Enter is pressed."""
+    ValueError with a sentence for the author), the answer when Enter is pressed, and the words to
+    choose from with their labels."""
 
     name: str
     ask: str
-    read: Callable[[str, Vocabulary], Any]
-    default: Callable[[dict[str, Any], Vocabulary], str] = lambda _known, _vocabulary: ""
+    read: Callable[[str, Known], Any]
+    default: Callable[[Known], str] = lambda _: ""
+    choices: Callable[[Vocabulary], Mapping[str, str]] = lambda _: {}
 
 
 def add_flags(parser: argparse.ArgumentParser) -> None:
@@ -37,119 +56,187 @@ def add_flags(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--minutes", help="with talk")
 
 
-def answers(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str, Any]:
+def answers(options: argparse.Namespace, known: Known) -> dict[str, Any]:
     """Every answer, from the flags or from the person at the keyboard."""
     flags = {question.name: getattr(options, question.name) for question in QUESTIONS}
     missing = [f"--{n}" for n, value in flags.items() if value is None and n != "silent"]
-    asking = sys.stdin.isatty() and bool(missing)
+    asking = bool(missing) and sys.stdin is not None and sys.stdin.isatty()
     if missing and not asking:
         raise WrongUsageError(f"please say also {', '.join(missing)}")
-    known: dict[str, Any] = {}
+    for question in QUESTIONS:  # those that a flag answers are refused before anything is asked
+        if flags[question.name] is not None:
+            _from_flag(question, flags[question.name], known)
     for question in QUESTIONS:
         if flags[question.name] is not None:
-            known[question.name] = _from_flag(question, flags[question.name], vocabulary)
+            answer = _from_flag(question, flags[question.name], known)
         elif asking:
-            known[question.name] = _asked(question, known, vocabulary)
-        else:
-            known[question.name] = False  # only --silent may be left out
-    return known
+            answer = _asked(question, known)
+        else:  # only --silent may be left out
+            answer = question.read(question.default(known), known)
+        known.answers[question.name] = answer
+    return known.answers
 
 
 def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str, Any]:
     """The answers that flags give; what they do not say is None."""
-    return {
-        question.name: None if given is None else _from_flag(question, given, vocabulary)
-        for question in QUESTIONS
-        for given in [getattr(options, question.name, None)]
-    }
+    known = Known(vocabulary)
+    for question in QUESTIONS:
+        given = getattr(options, question.name, None)
+        answer = None if given is None else _from_flag(question, given, known)
+        known.answers[question.name] = answer
+    return known.answers
 
 
-def _from_flag(question: Question, given: object, vocabulary: Vocabulary) -> Any:
+def _from_flag(question: Question, given: object, known: Known) -> Any:
     text = ", ".join(given) if isinstance(given, list) else str(given)
     try:
-        return question.read(text, vocabulary)
+        return question.read(text, known)
     except ValueError as mistake:
         raise WrongUsageError(f"--{question.name}: {mistake}") from mistake
 
 
-def _asked(question: Question, known: dict[str, Any], vocabulary: Vocabulary) -> Any:
+def _asked(question: Question, known: Known) -> Any:
     """Ask until the answer can be used."""
-    default = question.default(known, vocabulary)
+    choices = question.choices(known.vocabulary)
+    width = max(map(len, choices), default=0)
+    for word, label in choices.items():
+        print(f"  {word.ljust(width)}  {label}", file=sys.stderr)
+    default = question.default(known)
     prompt = question.ask + (f" [{default}]" if default else "") + ": "
     while True:
         try:
             answer = input(prompt).strip() or default
         except EOFError as gone:
-            raise WrongUsageError("nothing was written, for the answers ended early") from gone
+            print(file=sys.stderr)
+            raise WrongUsageError(
+                "nothing was written: the answers ended before the last question"
+            ) from gone
         try:
-            return question.read(answer, vocabulary)
+            return question.read(answer, known)
         except ValueError as mistake:
             print(f"  {mistake}", file=sys.stderr)
 
 
-def _title(text: str, _: Vocabulary) -> str:
-    if not as_name(text):
-        raise ValueError("a title needs a few letters, for the file is named after it")
-    if len(text) > 80:
-        raise ValueError("a title fits in 80 characters")
-    return text.strip()
+def _title(text: str, known: Known) -> str:
+    text = text.strip()
+    slug = as_name(text)
+    if not slug:
+        raise ValueError("a title needs a few letters: the file is named after it")
+    _fits("title", text)
+    if slug in TAKEN_ADDRESSES:
+        raise ValueError(f"{slug}.md is the name of the list of exercises; choose another title")
+    if known.root and (known.root / "exercises" / f"{slug}.md").exists():
+        raise ValueError(f"exercises/{slug}.md is there already; choose another title")
+    for entry in known.entries.entries:
+        if plain_title(entry.front.title) == plain_title(text):
+            raise ValueError(
+                f'"{entry.front.title}" is the title of {entry.source.path}; choose another'
+            )
+    return text
 
 
-def _line(text: str, _: Vocabulary) -> str:
-    if not text.strip() or len(text) > 300:
+def _summary(text: str, _: Known) -> str:
+    if not text.strip():
         raise ValueError("write one short line")
+    _fits("summary", text.strip())
     return text.strip()
 
 
-def _goals(text: str, vocabulary: Vocabulary) -> list[str]:
-    names = [name for name in re.split(r"[,\s]+", text) if name]
+def _fits(name: str, text: str) -> None:
+    """Raises ValueError for a text that `check` would not take in this field."""
+    unseen = FORBIDDEN.search(text)
+    if unseen:
+        raise ValueError(f"delete the invisible character U+{ord(unseen[0]):04X}")
+    _valid(name, in_yaml(text))
+
+
+def _valid(name: str, written: str) -> None:
+    """Raises ValueError, in the words of `check`, for a value that the field cannot have."""
+    document, problems = read_yaml(f"{name}: {written}", Place("new"))
+    if document:
+        _, found = validate(FrontMatter, document)
+        problems = [*problems, *(problem for problem in found if problem.code != "field-missing")]
+    for problem in problems:
+        raise ValueError(f"{problem.message} {problem.hint}")
+
+
+def _goals(text: str, known: Known) -> list[str]:
+    goals = known.vocabulary.goals
+    names = list(dict.fromkeys(name for name in re.split(r"[,\s]+", text) if name))
     if not names:
-        raise ValueError(f"name at least one goal: {', '.join(vocabulary.goals)}")
+        raise ValueError(f"name at least one goal: {', '.join(goals)}")
     for name in names:
-        _known(name, vocabulary.goals, "goal")
-    return list(dict.fromkeys(names))
+        _word(name, goals, "goal")
+    _valid("goals", f"[{', '.join(names)}]")
+    return names
 
 
-def _sounding(text: str, vocabulary: Vocabulary) -> str:
-    return _known(text.strip(), vocabulary.soundings, "sounding")
+def _sounding(text: str, known: Known) -> str:
+    return _word(text.strip(), known.vocabulary.soundings, "manner")
 
 
-def _known(name: str, words: dict[str, Any], kind: str) -> str:
+def _word(name: str, words: Iterable[str], kind: str) -> str:
+    words = list(words)
     if name not in words:
         raise ValueError(
-            f'"{name}" is no {kind} of vocabulary.yml.{did_you_mean(name, words)} '
-            f"Known: {', '.join(words)}"
+            f'there is no {kind} "{name}" in vocabulary.yml.{did_you_mean(name, words)} '
+            f"It has {', '.join(words)}"
         )
     return name
 
 
-def _impact(text: str, _: Vocabulary) -> int:
+def _impact(text: str, known: Known) -> int:
     if text.strip() not in {"1", "2", "3", "4", "5"}:
         raise ValueError("impact is a number, 1 to 5")
-    return int(text)
+    impact, sounding = int(text), known.answers.get("sounding")
+    least = known.vocabulary.soundings[sounding].lowest_impact if sounding else 1
+    if impact < least:
+        raise ValueError(
+            f'"{sounding}" is never below impact {least} ({IMPACT_WORDS[least]}); write {least} '
+            "or more"
+        )
+    return impact
 
 
-def _lowest_impact(known: dict[str, Any], vocabulary: Vocabulary) -> str:
-    return str(vocabulary.soundings[known["sounding"]].lowest_impact)
+def _lowest_impact(known: Known) -> str:
+    return str(known.vocabulary.soundings[known.answers["sounding"]].lowest_impact)
 
 
-def _minutes(text: str, _: Vocabulary) -> float:
-    if not re.fullmatch(r"\d{1,2}(\.\d+)?", text.strip()) or not 0 < float(text) <= 60:
+def _minutes(text: str, _: Known) -> float:
+    if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?", text.strip()) or not 0 < float(text) <= 60:
         raise ValueError("minutes is a number up to 60, such as 3 or 1.5")
+    _valid("minutes", f"{float(text):g}")
     return float(text)
 
 
-def _silent(text: str, _: Vocabulary) -> bool:
+def _silent(text: str, _: Known) -> bool:
     if text.lower() not in {"y", "yes", "n", "no", "true"}:
         raise ValueError("please answer y or n")
     return text.lower() in {"n", "no", "true"}
 
 
+def _usually_notated(known: Known) -> str:
+    manner = known.vocabulary.soundings[known.answers["sounding"]]
+    return "n" if manner.notation == "none" else "y"
+
+
 QUESTIONS = (
     Question("title", "Title", _title),
-    Question("summary", "What is it, in one line", _line),
-    Question("goal", "Goals, from vocabulary.yml, the leading one first", _goals),
-    Question("sounding", "Manner of sounding, from vocabulary.yml", _sounding),
+    Question("summary", "What is it, in one line", _summary),
+    Question(
+        "goal",
+        "Goals, the leading one first",
+        _goals,
+        choices=lambda vocabulary: {name: goal.label for name, goal in vocabulary.goals.items()},
+    ),
+    Question(
+        "sounding",
+        "Manner of sounding",
+        _sounding,
+        choices=lambda vocabulary: {
+            name: manner.label for name, manner in vocabulary.soundings.items()
+        },
+    ),
     Question(
         "impact",
         "Impact, " + ", ".join(f"{number} {word}" for number, word in IMPACT_WORDS.items()),
@@ -157,5 +244,5 @@ QUESTIONS = (
         _lowest_impact,
     ),
     Question("minutes", "Minutes, with talk", _minutes),
-    Question("silent", "Has it notes (y/n)", _silent, lambda _known, _vocabulary: "y"),
+    Question("silent", "With notes or spoken beats (y/n)", _silent, _usually_notated),
 )

@@ -8,43 +8,13 @@ and `draft` say what follows from the fields.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from chorus_handbook.entries.body import read_body
-from chorus_handbook.entries.files import exercise_files
 from chorus_handbook.entries.front_matter import cut, needs, read_front
-from chorus_handbook.entries.model import Entries, Entry, Notation, Source
+from chorus_handbook.entries.model import Entry, Notation, Source
+from chorus_handbook.entries.placeholders import check_placeholders
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.source import read_text, shown_path
-
-__all__ = ["Entries", "read_entries"]
-
-
-def read_entries(root: Path) -> tuple[Entries, list[Problem]]:
-    """Read every exercise of the handbook in the folder `root`.
-
-    A file whose name is refused is read for its problems only: it may not become a page, and what
-    refers to it is not called dangling.
-    """
-    sources: list[Source] = []
-    entries: list[Entry] = []
-    slugs: set[str] = set()
-    problems: list[Problem] = []
-    for file in exercise_files(root):
-        shown = shown_path(file.path, root)
-        slugs.add(file.slug)
-        text, found = read_text(file.path, shown)
-        problems += [*file.problems, *found]
-        if text is None:
-            continue
-        source, entry, found = read_entry(text, file.slug, shown)
-        problems += found
-        if not file.problems:
-            sources.append(source)
-            entries += [entry] if entry else []
-    return Entries(tuple(sources), tuple(entries), frozenset(slugs)), problems
 
 
 def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, list[Problem]]:
@@ -56,6 +26,7 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
     # What is too heavy for Markdown is too heavy to be searched for tags and links as well.
     heavy = check_weight(body.text, place)
     problems += heavy or check_safety(body.text, place)
+    problems += check_placeholders(text, path)
     front, document = None, None
     if parts.front and parts.front.strip():
         front, document, found = read_front(parts.front, path, parts.front_line)
@@ -68,8 +39,8 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
                 Problem(
                     at,
                     "fence",
-                    "The notation stands here and in a fence.",
-                    "Keep one: the field score, or the fence.",
+                    "The music is given twice: here and in a fence.",
+                    "Delete the field score, or the fence.",
                 )
             )
         else:

@@ -35,8 +35,8 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
     address = _TAKEN_OUT.sub("", address)
     if "[" in _TITLE.sub("", address[:_LONGEST]):  # only the text of what they hold would be left
         return (
-            "Square brackets stand in this address.",
-            "Write %5B for [ and %5D for ], or put the two links one behind the other.",
+            "There are square brackets in this address.",
+            "Write %5B for [ and %5D for ], or write the two links one after the other.",
         )
     plain = plainly(address).lstrip("<")
     # A backslash may stand within what it hides: in an entity, or in the scheme itself.
@@ -60,11 +60,14 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
 
 def _check_path(plain: str, page: str) -> tuple[str, str] | None:
     if plain.startswith("//"):
-        return ("This address has no beginning.", "Write it in full, with https:// before it.")
+        return (
+            "The beginning of this address is missing.",
+            "Write it in full, beginning with https://.",
+        )
     if plain.startswith("/"):
         return (
             f'"{clip(plain)}" begins at the top of the web site, outside the handbook.',
-            "Name the file from this file's folder on: other-exercise.md, ../voice-care.md.",
+            "Write the way from this file: other-exercise.md, ../voice-care.md.",
         )
     path = re.split(r"[?#]", plain, maxsplit=1)[0]
     folder = posixpath.dirname(page.partition("/")[2])

@@ -33,7 +33,7 @@ _TAG = re.compile(r"<[^<>]*>|!\[[^\[\]]*\](?:\([^()]*\)|\[[^\[\]]*\])?")
 _BOLD = re.compile(r"(?<![\w\\&;])__((?=\w)[^\W_](?:[\w ,.'-]*[^\W_])?)__(?![\w_])")
 _HEADING_LOOKED_AT = 300
 
-_IDS = "Ids with two underscores in front belong to the pages' own scripts."
+_IDS = "Ids that begin with two underscores belong to the pages' own scripts."
 
 Fault = tuple[int, str, str]
 
@@ -42,9 +42,9 @@ def bad_attribute(name: str, value: str) -> tuple[str, str] | None:
     """Message and hint for an attribute that cannot stand."""
     bare = name.lower()
     if bare.startswith("on"):
-        return (f'"{clip(name)}" would run a program.', "Take it out.")
+        return (f'"{clip(name)}" would run a program.', "Delete it.")
     if bare not in ALLOWED:
-        return (f'The attribute "{clip(name)}" cannot stand in a handbook.', "Take it out.")
+        return (f'The attribute "{clip(name)}" is not allowed in a handbook.', "Delete it.")
     if bare == "id" and _is_taken(value):
         return (f"The id {clip(value)} is taken.", f"{_IDS} Choose another.")
     return None
@@ -96,11 +96,11 @@ def _check_list(text: str, start: int) -> Iterator[Fault]:
         yield (
             start + bare.start(),
             f'The attribute "{bare[1]}" has no value.',
-            "Write #name for an id, or take it out.",
+            "Write #name for an id, or delete it.",
         )
     if text.startswith(":"):
         for run in _RUNS.finditer(text):
-            yield start + run.start(), f'"{clip(run[1])}" would run a program.', "Take it out."
+            yield start + run.start(), f'"{clip(run[1])}" would run a program.', "Delete it."
 
 
 def _check_headings(live: str) -> Iterator[Fault]:

@@ -2,7 +2,7 @@
 
 The notation is a fence called `degrees` or `abc`. It leaves its lines behind as blanks, so that
 every line of the body keeps its number. What is a fence, and that comments vanish, is decided in
-`fences`.
+`fences`; music that stands in none is found by `stray_notation`.
 """
 
 from __future__ import annotations
@@ -23,7 +23,8 @@ KINDS = ("degrees", "abc")
 MOST_WORDS_TO_SAY = 60
 SAY = "Say"
 
-_INDENTED = re.compile(rf"[ \t]+(?:`{{3,}}|~{{3,}})[ \t]*(?:{'|'.join(KINDS)})\b.*", re.IGNORECASE)
+#: What may have been meant to close a fence.
+_NEARLY_CLOSING = re.compile(r"[ \t]*(?:[`'\"´‘’“”˜～~]{2,12}|-{3,12})[ \t]*")
 _HEADING = re.compile(r"#{1,2}[ \t]+(.*?)[ \t]*#*[ \t]*")
 
 
@@ -50,22 +51,13 @@ def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem
         free -= set(range(fence.first, last + 1))
         at = place.at(first_line + fence.first)
         kind = _kind(fence)
-        problem = _fault(fence, at, kind, notation)
+        problem = _fault(fence, at, kind, notation) or _unclosed(fence, at, lines)
         problems += [problem] if problem else []
         if kind:
             if fence.last is not None and notation is None:
                 content = "\n".join(lines[fence.first + 1 : last])
                 notation = Notation(kind, content, at.at(at.line + 1))
             lines[fence.first : last + 1] = [""] * (last + 1 - fence.first)
-    problems += [
-        _problem(
-            place.at(first_line + number),
-            "This fence is moved in, so it would be printed and not sung.",
-            "Begin the line with the three backticks.",
-        )
-        for number in sorted(free)
-        if _INDENTED.fullmatch(lines[number])
-    ]
     return Body("\n".join(lines), tuple(_sections(lines, free, place)), notation), sorted(problems)
 
 
@@ -75,8 +67,8 @@ def check_say(sections: tuple[Section, ...]) -> list[Problem]:
         Problem(
             section.place,
             "say-length",
-            f"Under Say stand {count} words; singers have stopped listening by then.",
-            "Keep two short sentences, and move the rest to How to run it.",
+            f"There are {count} words under Say; singers stop listening long before the end.",
+            'Keep two short sentences, and move the rest to "How to run it".',
         )
         for section in sections
         if section.heading.lower() == SAY.lower()
@@ -117,31 +109,44 @@ def _kind(fence: Fence) -> Literal["degrees", "abc"] | None:
 def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) -> Problem | None:
     """What is wrong with a fence as such."""
     if fence.last is None:
-        # What it holds is not read: everything after its last line would be held for notes.
-        hint = f"Write {clip(fence.marks)} on a line of its own after its last line."
-        return _problem(at, "This fence is never closed.", hint)
+        return None  # `_unclosed` says so
     if kind and earlier:
         return _problem(
             at,
-            "This is a second fence with notation; the first begins in line "
+            "This is a second fence with music; the first begins on line "
             f"{earlier.place.line - 1}.",
-            "One exercise has one notation. Write the variation as an exercise of its own and "
-            "name it under related.",
+            "Make another exercise of it, and name that under related.",
         )
     if not fence.plain and not kind:
         return _problem(
             at,
-            "More than one word stands behind the marks of this fence; no page takes it for one.",
-            "Leave one word there, or nothing.",
+            "This fence has more than one word after its marks, so it would be printed as text.",
+            "Write one word after the marks, or none.",
         )
     meant = "" if kind else did_you_mean(_word(fence), KINDS)
     if meant:
         return _problem(
             at,
-            f'A fence called "{clip(_word(fence))}" is printed as it stands, not sung.{meant}',
-            f"Notation stands in a fence called {' or '.join(KINDS)}.",
+            f'A fence called "{clip(_word(fence))}" is printed as text, not sung.{meant}',
+            f"Write {fence.marks}{' or '.join(KINDS)} on this line.",
         )
     return None
+
+
+def _unclosed(fence: Fence, at: Place, lines: Sequence[str]) -> Problem | None:
+    """A fence without its end. What it holds is not read: everything after the last line of music
+    would be held for notes."""
+    if fence.last is not None:
+        return None
+    marks = clip(fence.marks)
+    below = range(fence.first + 1, len(lines))
+    nearly = next((n for n in below if _NEARLY_CLOSING.fullmatch(lines[n])), None)
+    if nearly is None:
+        hint = f"Write {marks} alone on a line below the music."
+    else:
+        line = at.line + nearly - fence.first
+        hint = f"Write {marks} in place of {clip(lines[nearly].strip())} on line {line}."
+    return _problem(at, "This fence is never closed.", hint)
 
 
 def _problem(place: Place, message: str, hint: str) -> Problem:

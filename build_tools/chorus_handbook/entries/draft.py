@@ -1,10 +1,16 @@
-"""The text of a new exercise: valid from the start, with every part an author would write."""
+"""The text of a new exercise: every field valid, every part that an author would write.
+
+What only the author can say stands in it as a text in [brackets]. `check` asks for each of them
+(`placeholders`), so that none is published.
+"""
 
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 
+from chorus_handbook.chorus.model import NotationKind
 from chorus_handbook.problems import Place
 from chorus_handbook.source import read_yaml
 
@@ -16,7 +22,7 @@ _SECTIONS = """
 {fence}
 ## How to run it
 1. (20 s) [The first step.]
-2. [And the next.]
+2. [The next step.]
 
 ## Listen for
 [What it sounds or feels like when it works.]
@@ -25,20 +31,25 @@ _SECTIONS = """
 - **[What happens.]** [What to do about it.]
 
 ## Make it fit
-- **Easier:** [how]
-- **Harder:** [how]
-- **Seated:** [how]
-- **Small group:** [how]
+- **Easier:** [What to leave out or slow down.]
+- **Harder:** [What to add.]
+- **Seated:** [What changes for those who sit.]
+- **Small group:** [What changes with few singers.]
 
 ## Variations
 - [Another way to do it.]
 """
-_FENCE = """
-```degrees
-words: mm ...
-all: 1 2 3 2 | 1 - - 0 |
-```
-"""
+_FENCES: Mapping[NotationKind, str] = {
+    "sung": "\n```degrees\nwords: [syllable] ...\nall: 1 2 3 2 | 1 - - 0 |\n```\n",
+    "spoken": "\n```degrees\nwords: [syllable] ...\nall: x x x x | x - - 0 |\n```\n",
+    "none": "",
+}
+_TEMPO = 84
+
+#: Every text in brackets that a new exercise holds.
+PLACEHOLDERS: tuple[str, ...] = tuple(
+    dict.fromkeys(re.findall(r"\[[^\]]+\]", _SECTIONS + "".join(_FENCES.values())))
+)
 
 
 def draft(
@@ -49,9 +60,11 @@ def draft(
     impact: int,
     sounding: str,
     minutes: float,
-    notated: bool,
+    notation: NotationKind,
+    keys: str = "C4",
 ) -> str:
-    """A whole exercise file that passes every check, for its author to fill in."""
+    """A whole exercise file for its author to fill in. `keys` are those of its notation, if it has
+    any."""
     fields = {
         "title": in_yaml(title),
         "summary": in_yaml(summary),
@@ -60,9 +73,9 @@ def draft(
         "sounding": sounding,
         "minutes": f"{minutes:g}",
     }
-    if notated:
-        fields |= {"tempo": "84", "keys": "C4 up to E4" if minutes >= 1 else "C4"}
-    return written_out(fields, _FENCE if notated else "")
+    if notation != "none":
+        fields |= {"tempo": str(_TEMPO), "keys": keys}
+    return written_out(fields, _FENCES[notation])
 
 
 def written_out(fields: Mapping[str, str], fence: str) -> str:

@@ -8,13 +8,11 @@ from pathlib import Path
 
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.names import as_name, is_name
+from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name, is_name
 
 FOLDER = "exercises"
 
 _ENDINGS = (".md", ".markdown")
-#: Names under which a folder's own page is published.
-_TAKEN = frozenset({"index"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +47,7 @@ def exercise_files(root: Path) -> Iterator[ExerciseFile]:
 
 
 def _is_address(path: Path, root: Path) -> bool:
-    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in _TAKEN
+    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in TAKEN_ADDRESSES
     return name_is_good and path.parent == root / FOLDER
 
 
@@ -68,10 +66,10 @@ def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
         return better, Problem(
             place,
             "file-name",
-            "Exercises stand side by side in one folder, not in folders of their own.",
-            f"Move it to {FOLDER}/.",
+            "This exercise is in a folder of its own; all exercises are in one folder.",
+            f"Its place is {FOLDER}/{better or 'name'}.md: move it there.",
         )
-    such_as = f", such as {better}.md" if better and better not in _TAKEN else ""
+    such_as = f", such as {better}.md" if better and better not in TAKEN_ADDRESSES else ""
     return better, Problem(
         place,
         "file-name",

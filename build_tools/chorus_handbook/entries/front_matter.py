@@ -14,9 +14,9 @@ _RULE = re.compile(r"---[ \t]*")
 _NEARLY = re.compile(r"[ \t]*(?:-{2,}|—|–|\+{3,}|\.{3})[ \t]*")
 _REQUIRED = [name for name, field in FrontMatter.model_fields.items() if field.is_required()]
 
-_FIRST = "The first line of the file is --- alone, then the fields, then --- alone again."
+_FIRST = "Begin the file with --- alone on a line, then one field a line, then --- alone again."
 _LAST = "Write --- on a line of its own after the last field."
-_FILL = f"Write one field a line; needed are {', '.join(_REQUIRED)}."
+_FILL = f"Write one field a line. An exercise needs {', '.join(_REQUIRED)}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +41,14 @@ def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
 
     first = next((i for i, line in enumerate(lines) if line.strip()), 0)
     if not _NEARLY.fullmatch(lines[first]):
-        complain(first, "The fields of the exercise are missing.", _FIRST)
+        complain(first, "The fields of the exercise are missing at the top of this file.", _FIRST)
         return Cut(None, text, 1), problems
     if not _RULE.fullmatch(lines[first]):
-        complain(first, f'The first line is "{clip(lines[first])}", not three hyphens.', _FIRST)
+        complain(
+            first, f'The first line is "{clip(lines[first])}" instead of three hyphens.', _FIRST
+        )
     elif first > 0:
-        complain(0, "Something empty stands before the first line of three hyphens.", _FIRST)
+        complain(0, "There are empty lines before the first line of three hyphens.", _FIRST)
     last = _end(lines, first)
     if last is None:
         complain(
@@ -54,7 +56,9 @@ def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
         )
         return Cut(None, "", 1), problems[-1:]
     if not _RULE.fullmatch(lines[last]) and not problems:
-        complain(last, f'The fields end with "{clip(lines[last])}", not three hyphens.', _LAST)
+        complain(
+            last, f'The fields end with "{clip(lines[last])}" instead of three hyphens.', _LAST
+        )
     front = "\n".join(lines[first + 1 : last])
     if not front.strip():
         complain(first, "There is nothing between the two lines of three hyphens.", _FILL)
@@ -91,8 +95,8 @@ def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem
         Problem(
             document.place_of(),
             "field-missing",
-            f'The field "{name}" is missing; an exercise with notes needs it.',
-            f'Add a line such as "{example}".',
+            f'The field "{name}" is missing: an exercise with notes needs it.',
+            f"Add a line to the fields at the top: {example}",
         )
         for name, example in wanted.items()
         if getattr(front, name) is None
@@ -100,7 +104,7 @@ def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem
 
 
 def _answers(document: Document) -> list[Problem]:
-    """Only notices can be answered; an error has to be mended."""
+    """Only notices can be answered; an error has to be fixed."""
     answers = document.data.get("answers")
     if not isinstance(answers, dict):
         return []
@@ -110,10 +114,10 @@ def _answers(document: Document) -> list[Problem]:
         if code in notices:
             continue
         if code in CODES:
-            message = f'"{code}" is an error; it can be mended, not answered.'
-            hint = "Mend what it names, and delete this line."
+            message = f'"{code}" is an error, which cannot be answered.'
+            hint = "Fix what it names, and delete this line."
         else:
             message = f'There is no notice "{code}".{did_you_mean(code, notices)}'
-            hint = "Write the word that stands in [brackets] in the notice."
+            hint = "Write the word in [brackets] of the notice."
         problems.append(Problem(document.name_of("answers", code), "word-unknown", message, hint))
     return problems

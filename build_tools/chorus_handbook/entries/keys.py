@@ -34,8 +34,8 @@ class KeyPath:
         found = _KEYS.fullmatch(text)
         if not found:
             raise ValueError(
-                f'"{text}" names no keys; write a note such as C4, or a path such as '
-                '"C4 up to G4", "G4 down to C4 and back", "C4 up to E4 by whole tones"'
+                f'"{text}" is not a key or a row of keys; write a note such as C4, or a row such '
+                'as "C4 up to G4", "G4 down to C4 and back", "C4 up to E4 by whole tones"'
             )
         start = Pitch.parse(found[1])
         turn = Pitch.parse(found[3]) if found[3] else start
@@ -47,15 +47,18 @@ class KeyPath:
     def _check(self, direction: str | None) -> None:
         distance = self.turn.midi - self.start.midi
         if direction is None and (self.back or self.stride == 2):
-            raise ValueError("one key cannot go anywhere; say how far: C4 up to G4")
+            raise ValueError("a single key has no way to go; write how far: C4 up to G4")
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
             raise ValueError(
                 f"{self.turn} does not lie {direction} from {self.start}; {self._instead()}"
             )
         if distance % self.stride:
-            raise ValueError(f"whole tones from {self.start} never land on {self.turn}")
+            raise ValueError(
+                f"whole tones from {self.start} never reach {self.turn}; end a semitone higher or "
+                "lower"
+            )
         if len(self.semitones()) > MOST_KEYS:
-            raise ValueError(f"{len(self.semitones())} keys are more than anyone sings")
+            raise ValueError(f"these are {len(self.semitones())} keys; write {MOST_KEYS} at most")
 
     def _instead(self) -> str:
         """What to write where the direction is wrong; only what is right there."""

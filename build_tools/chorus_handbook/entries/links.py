@@ -5,9 +5,10 @@ from __future__ import annotations
 import posixpath
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
+from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.entries.safety import links_in
@@ -52,10 +53,15 @@ def _broken(root: Path, path: str, target: str, at: Place, pages: set[str]) -> P
         return None
     if wanted.startswith(("../", "/")):
         message = f'The link "{clip(target)}" leads out of the handbook.'
-        hint = "Link to a page or picture of the handbook, or to a whole address with https://."
+        hint = (
+            "Link to a page or picture of the handbook, or to an address that begins with https://."
+        )
     elif wanted.endswith(".md") or not _is_file(root / wanted):
         message = f'The link "{clip(target)}" leads nowhere.{_meant(path, wanted, pages)}'
-        hint = "Links name a file, from this file's folder on: other-exercise.md, ../voice-care.md."
+        hint = "Write the way from this file: other-exercise.md, ../voice-care.md."
+    elif PurePosixPath(wanted).suffix.lower() not in PUBLISHED:
+        message = f'The link "{clip(target)}" leads to a file that is not published.'
+        hint = f"Only pages are, and files that end in {', '.join(sorted(PUBLISHED))}."
     else:
         return None
     return Problem(at, "link-broken", message, hint)

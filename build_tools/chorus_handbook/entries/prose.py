@@ -13,14 +13,15 @@ from pathlib import Path
 from chorus_handbook.chorus.model import Line, Model
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.front_matter import cut
+from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.entries.safety import check_safety
 from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text, read_yaml, shown_path, validate
 
-#: Folders whose files are something else than pages.
-_OTHER = {"exercises", "scores", "warmups", "routines"}
+#: Folders whose files are something else than pages; `file_places` looks after them.
+_OTHER = {"exercises", "scores", "sounds", "static", "warmups", "routines"}
 #: Folders of generated pages, which authors' pages must not cover.
 _GENERATED = {"views", "goals", "assets"}
 _FIRST_HEADING = re.compile(r"\A\s*#[ \t]+(.+?)[ \t]*#*[ \t]*(?:\n|\Z)")
@@ -61,7 +62,7 @@ def read_prose(root: Path) -> tuple[Prose, list[Problem]]:
                 Problem(
                     Place(shown_path(file, root)),
                     "file-name",
-                    f'The folder "{relative.parts[0]}" is for generated pages.',
+                    f'The folder "{relative.parts[0]}" is for pages that the handbook makes.',
                     "Move this page to another folder.",
                 )
             )
@@ -77,6 +78,8 @@ def _read(file: Path, path: str, shown: str) -> tuple[ProsePage | None, list[Pro
     text, problems = read_text(file, shown)
     if text is None:
         return None, problems
+    if looks_like_exercise(text):
+        return None, [out_of_place(file, file.parents[path.count("/")])]
     title, body, first_line = None, text, 1
     if text.startswith("---"):
         parts, found = cut(text, shown)

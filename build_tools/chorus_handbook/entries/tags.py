@@ -46,7 +46,7 @@ def check_tags(live: str, addresses: Collection[int] = ()) -> Iterator[Fault]:
             )
         else:
             shown = clip(found[0])
-            yield found.start(), f'"{shown}" is an order to a web page, not text.', _WRITE_IT
+            yield found.start(), f'"{shown}" is an instruction to a browser, not text.', _WRITE_IT
     for found in _TAG.finditer(live):
         if found.start() not in addresses:
             yield from _check_tag(found, live)
@@ -64,16 +64,20 @@ def _check_tag(found: re.Match[str], live: str) -> Iterator[Fault]:
     if name not in ALLOWED:
         yield (
             found.start(),
-            f"<{slash}{clip(name)}> cannot stand in a handbook.",
-            f"Take it out: Markdown has its own way to write most things. {_WRITE_IT}",
+            f"The HTML tag <{slash}{clip(name)}> is not allowed in a handbook.",
+            f"Delete it: Markdown can say most things without tags. {_WRITE_IT}",
         )
     elif not code and _BETWEEN_PARAGRAPHS.search(rest):
         return  # "1<b" is no tag
     elif _AT_LINE_START.search(rest):
-        yield found.start(), f"The tag <{slash}{name}> does not end where it begins.", _ONE_LINE
+        yield (
+            found.start(),
+            f"The tag <{slash}{name}> does not end on the line where it begins.",
+            _ONE_LINE,
+        )
         return
     elif not _WELL_FORMED.fullmatch(rest):
-        yield found.start(), f"The tag <{slash}{name}> is not written rightly.", _WRITE_IT
+        yield found.start(), f"The tag <{slash}{name}> is not written correctly.", _WRITE_IT
         return
     for attribute in _ATTRIBUTE.finditer(rest):
         said = bad_attribute(attribute[1], attribute[2] or "")

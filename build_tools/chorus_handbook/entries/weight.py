@@ -45,7 +45,7 @@ _ITEM = re.compile(r"[ ]{0,3}(?:[-+*]|\d{1,9}\.)[ \t]")
 _NEXT_ITEM = re.compile(r"\n(?=[ \t]*(?:[-+*]|\d{1,9}\.)[ \t])")
 _TABLE_RULE = re.compile(r"[ \t|:]*-[ \t|:-]*")
 _INDENT = 4
-_SHORTER = "Make two exercises of it, or leave out what nobody reads."
+_SHORTER = "Make two exercises of it, or delete what nobody reads."
 
 
 def check_weight(text: str, place: Place) -> list[Problem]:
@@ -74,7 +74,7 @@ def _size(live: str, lines: list[str]) -> Iterator[Fault]:
         yield MOST_LINES, f"This text has more than {MOST_LINES} lines.", _SHORTER
     limits = (
         (_HEADING, MOST_HEADINGS, "headings"),
-        (_DEFINITION, MOST_DEFINITIONS, "definitions and notes"),
+        (_DEFINITION, MOST_DEFINITIONS, "definitions and footnotes"),
     )
     for pattern, most, what in limits:
         found = [match.start() for match in pattern.finditer(live)]
@@ -97,8 +97,8 @@ def _depth(_live: str, lines: list[str]) -> Iterator[Fault]:
         if depth > DEEPEST and not rule:
             yield (
                 number,
-                f"Lists or quotes lie within each other more than {DEEPEST} levels deep here.",
-                "Move the line to the left: two or three levels are as many as anyone follows.",
+                f"Lists or quotes are nested more than {DEEPEST} levels deep here.",
+                "Move the line to the left: two or three levels are enough.",
             )
 
 
@@ -117,7 +117,7 @@ def _signs(live: str, _lines: list[str]) -> Iterator[Fault]:
             line = live.count("\n", 0, start)
             yield (
                 line,
-                "There are too many signs such as * [ < here to be set as a page.",
+                "There are too many signs such as * [ < here to make a page of.",
                 "Delete those that are not needed, and put an empty line between paragraphs.",
             )
             return
@@ -145,7 +145,7 @@ def _tables(_live: str, lines: list[str]) -> Iterator[Fault]:
             continue
         columns = max(columns, line.count("|"))
         if columns * (number - first + 1) > MOST_CELLS:
-            yield number, f"This table has more than {MOST_CELLS} cells.", "Split it."
+            yield number, f"This table has more than {MOST_CELLS} cells.", "Make two tables of it."
             return
 
 
@@ -158,6 +158,6 @@ def _notes(live: str, _lines: list[str]) -> Iterator[Fault]:
         if _WITHIN.fullmatch(before) and not _AT_THE_EDGE.fullmatch(before):
             yield (
                 live.count("\n", 0, start),
-                "A note at the foot stands within something else here.",
-                "Begin the line with the note's name, at the edge: [^1]: text.",
+                "This footnote is inside a list, a quote or another footnote.",
+                "Begin the line at the left edge: [^1]: text.",
             )

@@ -29,6 +29,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
 from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage, KeptPages, search_entries
@@ -45,9 +46,6 @@ from chorus_handbook.pipeline import Handbook
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
-
-#: What an author may publish beside the pages; everything else in the folder is source.
-PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
 
 
 class PluginConfig(Config):
@@ -250,6 +248,6 @@ def _empty_home(config: MkDocsConfig) -> PlannedPage:
 
 def _published(file: File, root: Path) -> bool:
     """Whether a file of docs_dir is a picture or document that really lies inside it."""
-    if Path(file.src_uri).suffix.lower() not in PUBLISHED_SUFFIXES or not file.abs_src_path:
+    if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
         return False
     return Path(file.abs_src_path).resolve().is_relative_to(root)

@@ -10,6 +10,12 @@ from chorus_handbook.music.score import LEADER
 
 ALL = "all"
 
+#: What choruses call everyone, or who leads, in place of the words that are read.
+_ALSO_CALLED = {
+    **dict.fromkeys("everyone everybody tutti unison together chorus choir".split(), ALL),
+    **dict.fromkeys(("solo", "director", "conductor", "cantor", "teacher"), LEADER),
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Singers:
@@ -36,6 +42,15 @@ def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...
             return None
         found += singers
     return tuple(dict.fromkeys(found))
+
+
+def guess(name: str, chorus: Chorus) -> str:
+    """Who is probably meant by a name that nobody has: everyone, the leader, or the first voice
+    with this initial; else an empty text."""
+    plain = name.strip().lower()
+    if len(plain) == 1:
+        return next((voice for voice in chorus.voices if voice.startswith(plain)), "")
+    return _ALSO_CALLED.get(plain, "")
 
 
 def one_octave(voices: Sequence[str], chorus: Chorus) -> int:

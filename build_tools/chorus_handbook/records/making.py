@@ -11,6 +11,7 @@ from chorus_handbook.claims import check_exercise, check_written
 from chorus_handbook.entries import read_entry
 from chorus_handbook.entries.files import ExerciseFile
 from chorus_handbook.entries.model import Entry
+from chorus_handbook.entries.stray_notation import check_exercise_text
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
 from chorus_handbook.records.names import name_drawings, name_sound
@@ -43,6 +44,7 @@ def make_record(file: ExerciseFile, setting: Setting, root: Path) -> Record:
     written = music.score or music.draft
     if written:
         problems += check_written(written)
+    problems += check_exercise_text(source, setting.chorus)
     exercise = None
     if entry:
         exercise, found = _measured(entry, music, setting)

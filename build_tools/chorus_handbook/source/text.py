@@ -22,7 +22,7 @@ _CLIPPED = 40
 #: Characters that may not stand in a file: controls, the line ends of other systems (which would
 #: make two programs count lines differently), characters that nobody can see, those that turn the
 #: direction of what follows them, so that a text reads differently from what it says (Unicode
-#: Standard Annex #9, the characters with the property Bidi_Control), and halves of characters, which
+#: Standard Annex #9, characters with the property Bidi_Control), and halves of characters, which
 #: no UTF-8 text holds but a command line may.
 FORBIDDEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"

@@ -121,7 +121,7 @@ class _Reader:
                 place,
                 "notation-size",
                 f"With this block the exercise has more than {what}.",
-                "An exercise is short; split it, or let passes and keys repeat it.",
+                "Split the exercise, or let passes and keys repeat a short figure.",
             )
         )
 

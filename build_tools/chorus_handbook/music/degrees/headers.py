@@ -58,8 +58,9 @@ def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, lis
         try:
             if line.name in seen and line.name != "octave":
                 raise _HeaderError(
-                    f"{line.name}: stands twice; the first is on line {seen[line.name].line}.",
-                    "Keep one of them.",
+                    f"{line.name}: stands here a second time; the first is on line "
+                    f"{seen[line.name].line}.",
+                    "Delete one of them.",
                 )
             seen.setdefault(line.name, line.place)
             header = _READERS[line.name](header, line.text.strip(), chorus)
@@ -76,7 +77,7 @@ def _meter(header: Header, text: str, _: Chorus) -> Header:
     found = _METER.fullmatch(text)
     if not found:
         raise _HeaderError(
-            f"{shown(text)} is no meter.",
+            f"{shown(text)} is not a meter.",
             "Write two numbers such as 3/4 or 6/8, or the word free."
             + did_you_mean(text, ["free"]),
         )
@@ -88,7 +89,7 @@ def _meter(header: Header, text: str, _: Chorus) -> Header:
         )
     if not 1 <= beats <= MOST_BEATS:
         raise _HeaderError(
-            f"A bar of {beats} is not possible.",
+            f"A bar cannot have {beats} beats.",
             f"The upper number of a meter is 1 to {MOST_BEATS}; without bars, write meter: free.",
         )
     return replace(header, meter=Meter(beats, unit))
@@ -97,15 +98,15 @@ def _meter(header: Header, text: str, _: Chorus) -> Header:
 def _pickup(header: Header, text: str, _: Chorus) -> Header:
     if not re.fullmatch(r"[0-9]{1,3}", text):
         raise _HeaderError(
-            f"{shown(text)} is no number of beats.",
-            "Write a whole number of beats, such as pickup: 1; rests before the first note are "
-            "written out as 0.",
+            f"{shown(text)} is not a number of beats.",
+            "Write a whole number of beats, such as pickup: 1. Rests before the first note are "
+            "written as 0.",
         )
     meter = header.meter
     if meter.free:
         raise _HeaderError(
-            "In free meter there is no bar 1 for a pickup to lead to.",
-            "Leave out pickup, or give the exercise a meter.",
+            "Free meter has no bar 1 for a pickup to lead to.",
+            "Delete the line pickup:, or give the exercise a meter.",
         )
     pickup = int(text) * meter.beat
     if pickup >= meter.bar:
@@ -119,7 +120,7 @@ def _pickup(header: Header, text: str, _: Chorus) -> Header:
 def _mode(header: Header, text: str, _: Chorus) -> Header:
     if text not in MODES:
         raise _HeaderError(
-            f"{shown(text)} is no mode.",
+            f"{shown(text)} is not a mode.",
             f"The modes are {', '.join(MODES)}." + did_you_mean(text[:40], MODES),
         )
     return replace(header, mode=_MODE_NAMES[text])
@@ -131,9 +132,9 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
         found = _OCTAVE.fullmatch(wish.strip())
         if not found or abs(int(found[2])) > MOST_OCTAVES:
             raise _HeaderError(
-                f"{shown(wish.strip())} moves no voice to an octave.",
-                "Write a voice and its octave, from -3 to 3: octave: bass -1. 0 is the octave of "
-                "the tonic in keys.",
+                f"{shown(wish.strip())} does not name a voice and its octave.",
+                "Write a voice and a number from -3 to 3: octave: bass -1. 0 is the octave of the "
+                "tonic in keys.",
             )
         name = found[1]
         voices = (LEADER,) if name == LEADER else chorus.named(name)
@@ -147,7 +148,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
         for voice in voices:
             if voice in octaves:
                 raise _HeaderError(
-                    f"The octave of {voice} is stated twice.", "Keep one of the two octaves."
+                    f"The octave of {voice} is given twice.", "Delete one of the two."
                 )
             octaves[voice] = int(found[2])
     return replace(header, octaves=MappingProxyType(octaves))

@@ -77,7 +77,7 @@ def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[Sheet, li
             place,
             "notation-line",
             "There is nothing to sing here.",
-            "Write a line such as all: 1 2 3 4 | 5 - - - |, or leave the fence out.",
+            "Write a line such as all: 1 2 3 4 | 5 - - - |, or delete the fence.",
         )
     _check_size(sheet, reader.problems)
     return sheet, reader.problems
@@ -126,9 +126,9 @@ class _Reader:
             self.complain(
                 block.words[0].place,
                 "notation-line",
-                "These words stand in a block of their own, without notes.",
-                "Write words straight below the line that sings them, or straight before the "
-                "lines of a block; a blank line begins a new block.",
+                "These words have no notes: they stand in a block of their own.",
+                "Write words straight below the line that sings them, or straight above the "
+                "lines of a block. An empty line begins a new block.",
             )
 
     def _take_words(self, line: NamedLine) -> None:
@@ -142,8 +142,9 @@ class _Reader:
             self.complain(
                 line.place,
                 "notation-header",
-                f"{line.name}: stands below a line that is sung.",
-                "Header lines come first; one meter, pickup and mode hold for the whole exercise.",
+                f"{line.name}: stands below a line of notes.",
+                "Move it above all lines of notes: one meter, pickup and mode hold for the whole "
+                "exercise.",
             )
             return
         self.sheet.headers.append(line)
@@ -152,10 +153,10 @@ class _Reader:
         first = written.split(maxsplit=1)[0]
         if first in self._names:
             message = f"There is no colon after {shown(first)}."
-            hint = f"Write {first}: and then the notes."
+            hint = f"Write {first}: and the notes after it."
         else:
             message = "This line does not say who sings it."
-            hint = "Begin the line with a voice and a colon, such as all: 1 2 3 4 |"
+            hint = "Begin the line with a voice and a colon: all: 1 2 3 4 |"
         self.complain(place, "notation-line", message, hint)
 
 
@@ -167,8 +168,8 @@ def _check_size(sheet: Sheet, problems: list[Problem]) -> None:
             Problem(
                 line.place,
                 "notation-size",
-                f"From here on there are {what}.",
-                "An exercise is short; split it, or let passes and keys repeat it.",
+                f"Here the music grows beyond what an exercise may have: {what}.",
+                "Split the exercise, or let passes and keys repeat a short figure.",
             )
         )
 

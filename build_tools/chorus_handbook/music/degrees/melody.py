@@ -156,17 +156,17 @@ class _Reader:
         if self._last is None:
             self._complain(
                 token,
-                f"There is nothing before this {sign} that it could prolong.",
-                "Begin with a note, or with 0 for a rest; a block does not tie on to the one "
-                "before it.",
+                f"Nothing stands before this {sign} that it could hold.",
+                "Begin with a note, or with 0 for a rest. A note cannot be tied over from the "
+                "block before.",
             )
             return False
         if self._breath and self._breath.kind == "breath":
             self._complain(
                 token,
                 f"This {sign} stands after a breath, which ended the note.",
-                "Write the note again after v, or move v to the end of the note; a staggered "
-                "breath, v?, may stand inside a long note.",
+                "Repeat the note after v, or move v to the end of the note. A staggered breath, "
+                "v?, may stand inside a long note.",
             )
             return False
         return True
@@ -186,7 +186,7 @@ class _Reader:
             self._complain(
                 token,
                 "This note is gliding already.",
-                "Keep one ~, where the glide starts.",
+                "Keep only the ~ where the glide starts.",
             )
             return
         self._add_marks(sound, share, start, token)
@@ -211,7 +211,7 @@ class _Reader:
             self._complain(
                 mark.place,
                 "A breath at the very start ends no phrase.",
-                "Leave it out; the singers breathe before they begin.",
+                "Delete it; the singers breathe before they begin.",
             )
         elif self._breath:
             self._complain(
@@ -250,8 +250,9 @@ class _Reader:
     def _not_last(self, place: Place) -> None:
         self._complain(
             place,
-            "... comes last: it prolongs the sound before it to the end of the block.",
-            "Write - for each further beat instead, or leave out what follows.",
+            "... comes last: it holds the sound before it to the end of the block.",
+            "Begin the next part of the exercise after an empty line, or write - for each further "
+            "beat instead of the three dots.",
         )
         self.melody.open_at = None
         bars = len(self.melody.bars)
@@ -273,7 +274,7 @@ class _Reader:
             self._complain(
                 token.place,
                 "This bar is empty.",
-                "Write 0 - - - for a bar of rest, or leave out one of the bar lines.",
+                "Write 0 - - - for a bar of rest, or delete one of the bar lines.",
             )
 
     def _close_bar(self) -> None:
@@ -288,7 +289,7 @@ class _Reader:
             self._complain(
                 last.glide_place,
                 f"This glide runs into {stopped_by} and never arrives.",
-                "Write the note it glides to straight after it, or leave out ~.",
+                "Write the note it glides to straight after it, or delete the ~.",
             )
             last.glide_place = None
 

@@ -36,6 +36,9 @@ _LOOKALIKES = {
     "\N{BROKEN BAR}": "|",
     "\N{MULTIPLICATION SIGN}": "x",
 }
+#: Notes as letters; b, f and p alone mean something else here.
+_LETTER = re.compile(r"[A-H][#b]?[',]*[0-9]?|[acdegh][#b]?[',]*[0-9]?|f[#b]")
+_SOLFA = {"do": 1, "re": 2, "mi": 3, "fa": 4, "so": 5, "sol": 5, "la": 6, "ti": 7, "si": 7}
 #: A mark that takes no time, straight before a share.
 _MARK_BEFORE = re.compile(r"(v\??|pp?|m[pf]|ff?|[<>])(?=[#b]?[0-9x-])")
 _ORDER_OF_MARKS = "Write octave marks first, then ?, ~ and ^: 5'?"
@@ -49,6 +52,7 @@ class Slip:
     message: str
     hint: str
     code: str = "notation-token"
+    once: bool = False  # when a whole line is written so, once says it all
 
 
 def bar_slip(word: str) -> Slip | None:
@@ -56,12 +60,12 @@ def bar_slip(word: str) -> Slip | None:
     if set(word) == {"|"}:
         return Slip(
             f"{shown(word)} is more than one bar line.",
-            "Write one |. A bar in which a voice is silent is written with rests: 0 - - -",
+            "Write one |. For a bar in which a voice is silent, write rests: 0 - - -",
         )
     if set("|:[]").issuperset(word):
         return Slip(
-            f"{shown(word)} is no sign of this notation.",
-            "Write a single |. How often an exercise is sung stands in the front matter: passes.",
+            f"{shown(word)} is not a sign of this notation.",
+            "Write a single |. How often an exercise is sung is a field at the top: passes: 2",
         )
     return None
 
@@ -82,13 +86,13 @@ def share_slip(found: re.Match[str]) -> Slip | None:
         ),
         (
             bool(sign) and not digit,
-            f"In {text} the accidental stands before {sound}, which has no pitch of its own.",
+            f"In {text} the accidental stands before {sound}, which has no pitch.",
             _ACCIDENTAL_FIRST,
         ),
         (
             len(sign) > 1,
             f"{text} has more than one accidental.",
-            "One # or b is enough: it moves the note by a semitone from the mode's own degree.",
+            "Write one # or b: it moves the note by a semitone from the mode's own degree.",
         ),
         (
             bool(octave) and head in "0-",
@@ -98,12 +102,12 @@ def share_slip(found: re.Match[str]) -> Slip | None:
         (
             "'" in octave and "," in octave,
             f"{text} goes up and down an octave at once.",
-            "Keep the ' or the , and leave out the other.",
+            "Keep the ' or the , and delete the other.",
         ),
         (
             head == "x" and len(octave) > 1,
-            f"{text} is higher or lower than speech is written.",
-            "Speech has three heights: x' is high, x middle, x, low.",
+            f"{text} has more than one octave mark.",
+            "Speech has three heights: x' high, x middle, x, low.",
         ),
         (
             len(octave) > MOST_OCTAVE_MARKS,
@@ -113,7 +117,7 @@ def share_slip(found: re.Match[str]) -> Slip | None:
         (
             len(set(marks)) < len(marks),
             f"{text} has the same mark twice.",
-            "Write ?, ~ and ^ once each.",
+            "Write each of ?, ~ and ^ only once.",
         ),
         (
             "?" in marks and not digit,
@@ -134,40 +138,63 @@ def no_share(word: str, position: int) -> Slip:
     plain = _LOOKALIKES.get(first, "")
     small = word.lower()
     mark = _MARK_BEFORE.match(word)
+    if _LETTER.fullmatch(word) or _solfa(word):
+        return _named_note(word)
     return _first(
         (
             mark is not None,
-            f"In {shown(word)} a mark that takes no time is glued to the note.",
-            f"Write a blank after {mark[0] if mark else ''}.",
+            f"In {shown(word)} a breath or dynamic touches the note.",
+            f"Write a space after {mark[0] if mark else ''}.",
         ),
         (
             bool(word.rstrip(".")) and word.endswith("..."),
-            f"In {shown(word)} the three dots are glued to what they prolong.",
-            "Write a blank before the three dots: 1 ...",
+            f"In {shown(word)} the three dots touch the note that they hold.",
+            "Write a space before the three dots: 1 ...",
         ),
         (
             first in ("", "."),
-            f"{shown(word)} has an empty share.",
-            "Between dots stands a digit, 0, x or -, as in 1.-; three dots alone, with blanks "
-            "round them, prolong to the end.",
+            f"In {shown(word)} nothing stands before or after a dot.",
+            "Write a digit, x or - on both sides of a dot, as in 1.-; three dots with spaces round "
+            "them hold a note to the end.",
         ),
         (bool(plain), *_lookalike(word, first, plain)),
         (
             first in ("'", ",", "?", "~", "^"),
             f"In {shown(word)} the {first} follows no note.",
-            "Write the mark straight after its note, without a blank: 1' 5, 3~ 5? 1^",
+            "Write the mark straight after its note, without a space: 1' 5, 3~ 5? 1^",
         ),
         (
             first in ("#", "b"),
-            f"In {shown(word)} the accidental stands before nothing it could change.",
+            f"In {shown(word)} no digit follows the accidental.",
             _ACCIDENTAL_FIRST,
         ),
         (
             word != small and small in {*BREATHS, *DYNAMICS, "x", "x'", "x,"},
-            f"{shown(word)} is written with a small letter.",
+            f"{shown(word)} is written in small letters.",
             f"Write {small}.",
         ),
     ) or _unknown(word)
+
+
+def _solfa(word: str) -> int | None:
+    return _SOLFA.get(word.lower().rstrip("',"))
+
+
+def _named_note(word: str) -> Slip:
+    """For notes by letter or sol-fa syllable, as other notations have them."""
+    loud = " For loud, write f." if word == "F" else ""
+    if _solfa(word):
+        return Slip(
+            f"{shown(word)} is a note by syllable; here notes are numbers.",
+            "Write the number of each note in the scale: do re mi fa are 1 2 3 4.",
+            once=True,
+        )
+    return Slip(
+        f"{shown(word)} is a note by letter; here notes are numbers.",
+        "Write the number of each note in the scale, 1 to 7, counted from the tonic: C D E F in C "
+        f"major are 1 2 3 4.{loud}",
+        once=True,
+    )
 
 
 def glued(word: str, position: int) -> Slip:
@@ -180,7 +207,7 @@ def glued(word: str, position: int) -> Slip:
             f"In {shown(word)} the accidental stands after the note.",
             _ACCIDENTAL_FIRST,
         ),
-        (first in "0123456789x-#b", f"{shown(word)} runs sounds together.", _parted(word)),
+        (first in "0123456789x-#b", f"In {shown(word)} several notes run together.", _parted(word)),
         (
             first in "',",
             f"In {shown(word)} the {first} stands after another mark.",
@@ -188,8 +215,8 @@ def glued(word: str, position: int) -> Slip:
         ),
         (
             rest in {*BREATHS, *DYNAMICS, *HAIRPINS},
-            f"In {shown(word)} a mark that takes no time is glued to the note.",
-            f"Write a blank before {shown(rest)[1:-1]}.",
+            f"In {shown(word)} a breath or dynamic touches the note.",
+            f"Write a space before {shown(rest)[1:-1]}.",
         ),
         (bool(plain), *_lookalike(word, first, plain)),
     ) or _unknown(word)
@@ -206,19 +233,19 @@ def _parted(word: str) -> str:
         # Between a share and the start of the next one, where no dot stands yet.
         gap = r"(?<=[0-9x',?^~-])(?=[#b]*[0-9x-])"
         halves, beats = re.sub(gap, ".", word), re.sub(gap, " ", word)
-    return f"Write {halves} for equal shares of one beat, or {beats} for a beat each."
+    return f"Write {halves} if they share one beat, or {beats} if each lasts a beat."
 
 
 def _lookalike(word: str, sign: str, plain: str) -> tuple[str, str]:
     return (
-        f"{shown(word)} holds the sign {sign}, which only looks like {plain}",
-        f"Write {plain} as on a plain keyboard.",
+        f"{shown(word)} has the sign {sign}, which only looks like {plain}",
+        f"Retype it as {plain}",
     )
 
 
 def _unknown(word: str) -> Slip:
     return Slip(
-        f"{shown(word)} is no note and no sign of this notation.",
-        "Notes are the digits 1 to 7, 0 is a rest, x is spoken, - prolongs, | ends a bar, "
-        "v is a breath; words to sing stand on a line of their own: words: ...",
+        f"{shown(word)} is neither a note nor a sign of this notation.",
+        "Notes are the digits 1 to 7, 0 is a rest, x is spoken, - holds the note for another beat, "
+        "| ends a bar, v is a breath. Words to sing go on the line below: words: ...",
     )

@@ -92,44 +92,45 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
     """The tokens of `text`, whose first character stands at `place`."""
     tokens: list[Token] = []
     problems: list[Problem] = []
+    told = False
     for found in re.finditer(r"\S+", text):
         at = place.at(place.line, place.column + found.start())
-        for token in _read_word(found[0], at):
-            if isinstance(token, Problem):
-                problems.append(token)
-            else:
+        for token, where in _read_word(found[0], at):
+            if not isinstance(token, Slip):
                 tokens.append(token)
+            elif not (token.once and told):
+                told = told or token.once
+                problems.append(Problem(where, token.code, token.message, token.hint))
     return tokens, problems
 
 
-def _read_word(word: str, at: Place) -> list[Token | Problem]:
-    """What one run of characters without blanks is: a token, or problems and what can be saved."""
+def _read_word(word: str, at: Place) -> list[tuple[Token | Slip, Place]]:
+    """What one run of characters without spaces is: a token, or slips and what can be saved; each
+    with its place."""
     if word == "|":
-        return [BarLine(at)]
+        return [(BarLine(at), at)]
     if "|" not in word:
         token = _read_token(word, at)
         return (
-            [_problem(token, at), Beat(at, (Share(at, "unread"),))]
+            [(token, at), (Beat(at, (Share(at, "unread"),)), at)]
             if isinstance(token, Slip)
-            else [token]
+            else [(token, at)]
         )
     slip = bar_slip(word)
     if slip:
-        return [_problem(slip, at), BarLine(at)]
+        return [(slip, at), (BarLine(at), at)]
     # A bar line glued to something: say so once, and read on as if there were blanks.
     slip = Slip(
-        f"The bar line in {shown(word)} is glued to what stands beside it.",
-        "Write a blank before and after |",
+        f"The bar line in {shown(word)} touches what stands beside it.",
+        "Write a space before and after |",
     )
-    read: list[Token | Problem] = [_problem(slip, at)]
+    read: list[tuple[Token | Slip, Place]] = [(slip, at)]
     for piece in re.finditer(r"\|+|[^|]+", word):
         there = at.at(at.line, at.column + piece.start())
-        read += [BarLine(there)] if piece[0].startswith("|") else _read_word(piece[0], there)
+        read += (
+            [(BarLine(there), there)] if piece[0].startswith("|") else _read_word(piece[0], there)
+        )
     return read
-
-
-def _problem(slip: Slip, at: Place) -> Problem:
-    return Problem(at, slip.code, slip.message, slip.hint)
 
 
 def _read_token(word: str, at: Place) -> Token | Slip:
@@ -155,8 +156,8 @@ def _read_beat(word: str, at: Place) -> Beat | Slip:
         shares.append(_share(found, at.at(at.line, at.column + position)))
         if len(shares) > MOST_SHARES:
             return Slip(
-                f"The beat {shown(word)} has more than {MOST_SHARES} shares.",
-                "Spread the notes over more beats and raise the tempo instead.",
+                f"The beat {shown(word)} holds more than {MOST_SHARES} notes.",
+                "Spread the notes over more beats, and raise the tempo.",
                 "notation-size",
             )
         position = found.end()

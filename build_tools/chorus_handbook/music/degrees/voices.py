@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,11 +10,23 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.degrees.lines import HEADERS, NamedLine
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.singers import guess
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
 ALL = "all"
 OTHERS = "others"
+
+#: Words for what is called otherwise here, besides those for singers.
+_ALSO_CALLED = {
+    **dict.fromkeys(("rest", "the rest", "the others"), OTHERS),
+    **dict.fromkeys(("lyrics", "text", "syllables"), "words"),
+    **dict.fromkeys(("time", "time signature", "metre"), "meter"),
+    **dict.fromkeys(("upbeat", "anacrusis"), "pickup"),
+    **dict.fromkeys(("bpm", "speed"), "tempo"),
+    **dict.fromkeys(("key", "tonic"), "keys"),
+}
+_BETWEEN_NAMES = re.compile(r"\s*(?:[&/,]|\band\b)\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +85,8 @@ class _Block:
         if self._others:
             self._complain(
                 line.place,
-                f"others: stands twice in this block; the first is on line {self._others.line}.",
+                f"others: stands in this block a second time; the first is on line "
+                f"{self._others.line}.",
                 "Keep one line for others, or name the voices.",
             )
             return Singers()
@@ -82,7 +96,7 @@ class _Block:
             self._complain(
                 line.place,
                 "No voice is left for others: every voice of the exercise has a line.",
-                "Leave this line out, or rename the line that should sing it.",
+                "Delete this line, or rename the line that should sing it.",
             )
         return Singers(left)
 
@@ -112,18 +126,30 @@ class _Block:
         self._complain(
             line.place,
             f"Nobody in the chorus is called {shown(name)}.",
-            f"A line is for {', '.join(known)}.{did_you_mean(name[:40], known)}",
+            f"{self._meant(name)}A line is for {', '.join(known)}.",
         )
+
+    def _meant(self, name: str) -> str:
+        """What to write instead, as far as it can be guessed."""
+        known = line_names(self._chorus)
+        parts = [part.lower() for part in _BETWEEN_NAMES.split(name)]
+        if len(parts) > 1 and all(part in self._chorus.voices for part in parts):
+            return f'For two voices on one line, write "{"+".join(parts)}". '
+        meant = guess(name, self._chorus) or _ALSO_CALLED.get(name.lower())
+        if meant in known:
+            return f'Did you mean "{meant}"? '
+        return f"{did_you_mean(name[:40], known)} ".lstrip()
 
     def _misplaced(self, line: NamedLine) -> bool:
         """Whether the line is a misspelt header, or a field of the front matter."""
         known = line_names(self._chorus)
         if line.name in known or "+" in line.name:
             return False
-        meant = did_you_mean(line.name[:40], (*HEADERS, *known))
-        if line.name in FrontMatter.model_fields:
-            message = f"{shown(line.name)} is a field of the front matter."
-            hint = "Write it between the two --- lines at the top of the file."
+        name = _ALSO_CALLED.get(line.name.lower(), line.name)
+        meant = did_you_mean(name[:40], (*HEADERS, *known))
+        if name in FrontMatter.model_fields:
+            message = f"{shown(line.name)} belongs to the fields at the top of the file."
+            hint = f"Write {name}: between the two --- lines there."
         elif any(f'"{header}"' in meant for header in HEADERS):
             message = f"{shown(line.name)} is neither a voice nor a word of the header."
             hint = f"The header knows {', '.join(HEADERS)}.{meant}"
@@ -148,8 +174,8 @@ class _Block:
             self._complain(
                 line.place,
                 f"{names} already {'sings' if len(twice) == 1 else 'sing'} in this block, {where}.",
-                "Give each voice one line in a block: others: means those not named, and a blank "
-                "line begins the next block.",
+                "Give each voice one line in a block. others: means the voices that are not named; "
+                "an empty line begins the next block.",
             )
         return (LEADER,) if LEADER in free else self._chorus.in_order(free)
 

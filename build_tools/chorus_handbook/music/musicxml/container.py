@@ -10,13 +10,14 @@ import io
 import zipfile
 from pathlib import Path, PurePosixPath
 
+from chorus_handbook.entries.file_places import SCORES
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
 from chorus_handbook.source import named_files
-from chorus_handbook.source.named_files import Kind, NamedFileError
+from chorus_handbook.source.named_files import NamedFileError
 
 #: Folder of the handbook in which score files lie, and how their names end.
-FOLDER = "scores"
-PLAIN, PACKED = (".musicxml", ".xml"), ".mxl"
+FOLDER = SCORES.folder
+PLAIN, PACKED = SCORES.endings[:-1], SCORES.endings[-1]
 #: No exercise is larger, unpacked or not.
 LARGEST_SCORE = 4 * 1024 * 1024
 _LARGEST_CONTAINER = 64 * 1024
@@ -24,20 +25,12 @@ _MOST_MEMBERS = 200
 _CONTAINER = "META-INF/container.xml"
 _MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
 _EXPORT = "Export the score anew from the notation editor."
-_KIND = Kind(
-    "score",
-    "score",
-    FOLDER,
-    (*PLAIN, PACKED),
-    ".musicxml or .mxl",
-    "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
-)
 
 
 def locate(root: Path, name: str) -> Path:
     """The file that an exercise names, below the handbook `root`. Raises ScoreFileError."""
     try:
-        return named_files.locate(root, name, _KIND)
+        return named_files.locate(root, name, SCORES)
     except NamedFileError as error:
         code = "file-missing" if error.missing else "score-file"
         raise ScoreFileError(error.message, error.hint, code) from error

@@ -1,0 +1,255 @@
+"""Every file of a handbook has its place; one in no place would be passed over without a word.
+
+`PLACES` says in which folder which kind of file belongs. A file whose name or content shows what it
+was meant to be is an error, since its author believes that it counts. Whatever else nothing reads
+and no page shows is a notice. What systems and editors leave behind is left alone.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Collection, Iterator
+from pathlib import Path, PurePosixPath
+from typing import Final, Literal
+
+from chorus_handbook.chorus.sound_font import KIND as SOUND_FONTS
+from chorus_handbook.entries.files import FOLDER as EXERCISES
+from chorus_handbook.entries.files import markdown_files
+from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.named_files import Kind
+
+#: Pictures and documents that are published as they are, from any folder.
+PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
+#: Scores from notation editors.
+SCORES = Kind(
+    "score",
+    "score",
+    "scores",
+    (".musicxml", ".xml", ".mxl"),
+    ".musicxml or .mxl",
+    "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
+)
+#: Files for the web server and icons, copied as they are.
+STATIC = "static"
+_FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
+#: Folders that later versions will read.
+_LATER = ("warmups", "routines")
+_SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
+#: What systems and editors put beside files, by name and by how a name begins or ends.
+_LEFT_BEHIND = frozenset(("thumbs.db", "desktop.ini", "__pycache__", "__macosx"))
+_EDITORS = re.compile(r"\..*|.*~|~.*|#.*#?|.*\.(?:swp|swo|tmp|bak)", re.IGNORECASE)
+#: As much of a file as shows what it is.
+_HEAD = 4096
+_MOST_UNKNOWN = 20
+
+#: What a rule says of a file: that it belongs where it is, what is wrong (message and hint), or
+#: nothing, when it is no file of that kind.
+Verdict = tuple[str, str] | Literal["belongs"] | None
+_BELONGS: Final = "belongs"
+
+
+def check_places(
+    root: Path, scores: Collection[str] | None, fonts: Collection[str] | None
+) -> list[Problem]:
+    """Files below the handbook `root` that nothing reads. `scores` are the files that exercises
+    name, `fonts` what chorus.yml names; None when not all of those could be read."""
+    places = _Places(root, {*(scores or ()), *(fonts or ())})
+    problems = [problem for path in places.files() if (problem := places.check(path))]
+    problems += places.problems
+    problems += _unused(root, SCORES, scores, "No exercise uses this score.")
+    problems += _unused(root, SOUND_FONTS, fonts, "chorus.yml does not name this sound font.")
+    notices = [problem for problem in problems if problem.severity == "notice"]
+    return sorted({*problems} - {*notices[_MOST_UNKNOWN:]})
+
+
+class _Places:
+    def __init__(self, root: Path, named: Collection[str]) -> None:
+        self._root = root
+        self._named = named
+        self._markdown = frozenset(markdown_files(root))
+        self.problems: list[Problem] = []
+
+    def files(self) -> Iterator[Path]:
+        """Every file that somebody may have put there, in order; `self.problems` gathers what is
+        wrong with folders."""
+        for folder, inner, names in os.walk(self._root):
+            here = Path(folder)
+            top = here == self._root
+            for name in sorted(inner):
+                path = here / name
+                if path.is_symlink():
+                    self._add(
+                        path,
+                        "file-place",
+                        "This is a link to a folder, which is not followed.",
+                        "Put the folder itself here.",
+                    )
+                elif name == ".well-known":
+                    self._add(
+                        path,
+                        "file-place",
+                        f"{name} is only published from the folder {STATIC}/.",
+                        f"Its place is {STATIC}/{name}.",
+                    )
+            inner[:] = sorted(
+                name
+                for name in inner
+                if not _is_left_behind(name)
+                and not (here / name).is_symlink()
+                and not (top and name == STATIC)
+            )
+            yield from (here / name for name in sorted(names) if not _is_left_behind(name))
+
+    def check(self, path: Path) -> Problem | None:
+        """What is wrong with the place of a file, if anything."""
+        inside = PurePosixPath(path.relative_to(self._root).as_posix())
+        if inside.as_posix() in self._named:
+            return None  # whoever reads it says what is wrong with it
+        for rule in (_server_file, _for_later, self._page, _picture, _setting, _kind):
+            verdict = rule(path, inside)
+            if verdict is _BELONGS:
+                return None
+            if isinstance(verdict, tuple):
+                return self._problem(path, "file-place", *verdict)
+        return self._by_content(path)
+
+    def _page(self, path: Path, inside: PurePosixPath) -> Verdict:
+        """A Markdown file, which is an exercise or a page. What it holds is checked where it is
+        read."""
+        if path not in self._markdown:
+            return None
+        exercise = inside.parts[0] == EXERCISES or looks_like_exercise(_text(path))
+        if exercise or path.suffix == ".md":
+            return _BELONGS
+        return (
+            f"The name of a page ends in .md, not in {path.suffix}.",
+            f"Rename it to {path.with_suffix('.md').name}.",
+        )
+
+    def _by_content(self, path: Path) -> Problem:
+        text = _text(path)
+        if looks_like_exercise(text):
+            return out_of_place(path, self._root)
+        if path.suffix.lower() == ".abc" or text.startswith("X:"):
+            return self._problem(
+                path,
+                "file-place",
+                "This looks like a tune in ABC, which is not read from a file of its own.",
+                "Run: handbook import FILE. It makes an exercise of the tune.",
+            )
+        return self._problem(
+            path,
+            "file-unknown",
+            "Nothing reads this file, and it is not published.",
+            "Pages end in .md, published pictures and documents in "
+            f"{', '.join(sorted(PUBLISHED))}. Move what is not for the handbook out of its folder.",
+        )
+
+    def _add(self, path: Path, code: str, message: str, hint: str) -> None:
+        self.problems.append(self._problem(path, code, message, hint))
+
+    def _problem(self, path: Path, code: str, message: str, hint: str) -> Problem:
+        return Problem(Place(shown_path(path, self._root)), code, message, hint)
+
+
+def _unused(
+    root: Path, kind: Kind, used: Collection[str] | None, message: str
+) -> Iterator[Problem]:
+    """Files of a kind, in their own folder, that nothing names."""
+    if used is None:
+        return
+    for path in sorted((root / kind.folder).rglob("*")):
+        name = path.relative_to(root).as_posix()
+        hidden = any(_is_left_behind(part) for part in path.relative_to(root).parts)
+        if path.suffix.lower() in kind.endings and name not in used and not hidden:
+            yield Problem(
+                Place(shown_path(path, root)),
+                "file-unknown",
+                message,
+                f"Write {kind.field}: {name} where it belongs, or delete it.",
+            )
+
+
+def _is_left_behind(name: str) -> bool:
+    if name in _FOR_THE_SERVER:
+        return False
+    return name.lower() in _LEFT_BEHIND or bool(_EDITORS.fullmatch(name))
+
+
+def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
+    if path.name not in _FOR_THE_SERVER and path.suffix.lower() != ".ico":
+        return None
+    return (
+        f"{path.name} is only published from the folder {STATIC}/.",
+        f"Its place is {STATIC}/{path.name}.",
+    )
+
+
+def _for_later(_path: Path, inside: PurePosixPath) -> Verdict:
+    if inside.parts[0] not in _LATER:
+        return None
+    return (
+        f"The folder {inside.parts[0]}/ is not read yet: no page is made of this file.",
+        "Move the folder out of the handbook for now.",
+    )
+
+
+def _picture(path: Path, inside: PurePosixPath) -> Verdict:
+    if inside.suffix.lower() not in PUBLISHED:
+        return None
+    root = path.parents[len(inside.parts) - 1]
+    if path.is_file() and path.resolve().is_relative_to(root.resolve()):
+        return _BELONGS
+    return (
+        "This is a link that leads out of the handbook, or nowhere, and is not published.",
+        "Put the file itself here instead of a link to it.",
+    )
+
+
+def _setting(path: Path, inside: PurePosixPath) -> Verdict:
+    """A file of settings, or one that is meant: chorus.yaml, Views.yml, views.yml.txt, views."""
+    stem, _, endings = inside.name.lower().partition(".")
+    likely = endings in ("yml", "yaml", "yml.txt", "yaml.txt", "txt", "")
+    if not likely or f"{stem}.yml" not in _SETTINGS:
+        return None
+    if inside.as_posix() == f"{stem}.yml":
+        return _BELONGS
+    root = path.parents[len(inside.parts) - 1]
+    return (
+        f"This looks like {stem}.yml, but it is not read under this name.",
+        f"Its place is {root.name}/{stem}.yml: move or rename it.",
+    )
+
+
+def _kind(path: Path, inside: PurePosixPath) -> Verdict:
+    """A score or a sound font."""
+    ending = inside.suffix.lower()
+    for kind in (SCORES, SOUND_FONTS):
+        if ending in kind.endings and (ending != ".xml" or b"<score-" in _head(path)):
+            if inside.parts[0] == kind.folder:
+                return _BELONGS
+            return (
+                f"This looks like a {kind.noun}, which is only read from {kind.folder}/.",
+                f"Its place is {kind.folder}/{path.name}; {kind.field}: "
+                f"{kind.folder}/{path.name} then names it.",
+            )
+    return None
+
+
+def _head(path: Path) -> bytes:
+    """The first bytes of an ordinary file; nothing of one that cannot be read."""
+    try:
+        if path.is_file():
+            with path.open("rb") as file:
+                return file.read(_HEAD)
+    except OSError:
+        pass
+    return b""
+
+
+def _text(path: Path) -> str:
+    head = _head(path)
+    return "" if b"\0" in head else head.decode("utf-8-sig", "replace")

@@ -1,0 +1,40 @@
+"""Exercises in the wrong place: told by what they hold, wherever their file lies."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from chorus_handbook.entries.files import FOLDER
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.names import as_name
+
+#: Fields that only exercises have. Two of them are no accident.
+_ONLY_THERE = frozenset("goals impact sounding minutes tempo keys".split())
+_FIELD = re.compile(r"([a-z_]+)[ \t]*:.*")
+_RULE = re.compile(r"-{3,}[ \t]*")
+
+
+def looks_like_exercise(text: str) -> bool:
+    """Whether a text begins with the fields of an exercise, between lines of hyphens or not."""
+    found: set[str] = set()
+    lines = text.strip().splitlines()
+    ruled = bool(lines) and _RULE.fullmatch(lines[0]) is not None
+    for line in lines[1:] if ruled else lines:
+        field = _FIELD.fullmatch(line)
+        if _RULE.fullmatch(line) or not (ruled or field or line.startswith((" ", "-"))):
+            break
+        found |= {field[1]} & _ONLY_THERE if field else set()
+    return len(found) > 1
+
+
+def out_of_place(path: Path, root: Path) -> Problem:
+    """The problem of an exercise that is not read, because of its folder or its name."""
+    better = as_name(path.name.partition(".")[0]) or "name"
+    return Problem(
+        Place(shown_path(path, root)),
+        "file-place",
+        "This looks like an exercise, but it is not read here.",
+        f"Its place is {root.name}/{FOLDER}/{better}.md: move or rename it.",
+    )

@@ -1,0 +1,139 @@
+"""What a line of music looks like among ordinary text.
+
+Nearly every sign in it is one of the notation, and a bar line or a singer's name says the rest.
+Counting aloud, times, tables and lists of numbers are text. The readers in `music/` say what is
+right; here it is only whether somebody meant to write notation, slips and all.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable
+
+#: Who sings, in the words of any chorus; its own voices and groups are added.
+SINGERS = frozenset(
+    "all others leader everyone everybody tutti soprano sopranos alto altos tenor tenors bass "
+    "basses baritone baritones treble trebles men women".split()
+)
+_INITIALS = frozenset("satb")
+
+_SHARE = r"[#b♯♭]?[0-7x\-–][',’]*[?~^]*"
+_BEAT = re.compile(rf"{_SHARE}(?:[.~]{_SHARE})*")
+_SOUND = re.compile(r"[1-7x]")
+_SIGN = re.compile(r"\|+|v\??|pp?|m[pf]|ff?|[<>]|\.\.\.|…")
+#: What is often written for degrees: digits run together, letters, sol-fa syllables.
+_ALMOST = re.compile(
+    r"[0-9]{2,8}|[A-Ga-g][#b]?[',]*[0-9]?|(?:do|re|mi|fa|sol?|la|ti)[',]*", re.IGNORECASE
+)
+_NAMED = re.compile(r"\**([^\W\d][\w+&/ -]{0,30}?)\**[ \t]*:\**[ \t]+(\S.*)")
+_HEADER = re.compile(
+    r"meter:[ \t]*(?:free|\d+[ \t]*/[ \t]*\d+)|pickup:[ \t]*\d+|mode:[ \t]*[a-z]+"
+    r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d"
+)
+#: A line of words that could be no sentence: held, divided, or the same syllable again.
+_WORDS = re.compile(r"words:.*(?:[ \t](?:\.\.\.|…|_+|\*)(?:[ \t]|$)|\w-\w+-\w|\b(\w+)[ \t]+\1\b).*")
+
+_ABC_NUMBER = re.compile(r"X:[ \t]*\d+[ \t]*")
+_ABC_FIELD = re.compile(r"[A-Za-z]:[ \t]*\S.*")
+_ABC_KEY = re.compile(r"K:[ \t]*(?:[A-G][#b]?[ \t]*[A-Za-z]{0,10}\b.*|none)")
+_ABC_MUSIC = re.compile(r"[A-Ga-gzZxy0-9,'/|:\[\]()^_=\s~<>.{}-]+")
+
+
+def is_header(line: str) -> bool:
+    """Whether a line at the start of a paragraph is one of a header of `degrees`, or words that
+    could be no sentence."""
+    return bool(_HEADER.fullmatch(line) or _WORDS.fullmatch(line))
+
+
+def is_sung(line: str, names: Collection[str], listed: bool) -> bool:
+    """Whether a line is music in `degrees`. `names` are those of singers; `listed`: the line is an
+    item of a list."""
+    named = _NAMED.fullmatch(line)
+    if named is None:
+        return not listed and _Signs(line).alone()
+    name = named[1].strip().lower()
+    singers = re.split(r"[ \t]*(?:[+&/]|\band\b)[ \t]*", name)
+    initial = name in _INITIALS and "|" in named[2]
+    known = initial or all(singer in names for singer in singers)
+    return _sung_by(named[2], known=known, listed=listed)
+
+
+def is_abc_field(line: str) -> bool:
+    """Whether a line could be a field of ABC."""
+    return bool(_ABC_FIELD.fullmatch(line))
+
+
+def begins_abc(lines: Iterable[str]) -> bool:
+    """Whether the first of these lines begins a header of ABC: fields, with a key among them."""
+    count, key = 0, False
+    for line in lines:
+        if not is_abc_field(line):
+            return key and (count > 1 or _is_abc_music(line))
+        if count == 0 and _ABC_NUMBER.fullmatch(line):
+            return True
+        count += 1
+        key = key or bool(_ABC_KEY.fullmatch(line))
+    return key and count > 1
+
+
+def _is_abc_music(line: str) -> bool:
+    return "|" in line and bool(_ABC_MUSIC.fullmatch(line))
+
+
+def goes_on(line: str) -> bool:
+    """Whether a line below music is music too: what would not be certain alone is so there."""
+    if line.startswith("words:") or is_header(line) or is_abc_field(line) or _is_abc_music(line):
+        return True
+    named = _NAMED.fullmatch(line)
+    signs = _Signs(named[2] if named else line)
+    return signs.sounds > 1 or bool(signs.words and not signs.wrong + signs.almost)
+
+
+class _Signs:
+    """The signs of a line, counted. `sounds` are notes and spoken beats, `wrong` is what no
+    notation has, `almost` what is often written for a note."""
+
+    def __init__(self, text: str) -> None:
+        self.words = text.replace("|", " | ").split()
+        self.bars = self.words.count("|")
+        self.sounds = self.almost = self.wrong = 0
+        for word in self.words:
+            if _BEAT.fullmatch(word):
+                self.sounds += len(_SOUND.findall(word))
+            elif _ALMOST.fullmatch(word) and not _SIGN.fullmatch(word):
+                self.almost += 1
+            elif not _SIGN.fullmatch(word):
+                self.wrong += 1
+
+    @property
+    def full_bar(self) -> bool:
+        """Whether something longer than a cell of a table stands between bar lines."""
+        return any(len(bar.split()) > 1 for bar in " ".join(self.words).split("|"))
+
+    @property
+    def listing(self) -> bool:
+        """Whether it is a list with commas: 5, 4, 3, 2."""
+        return len(self.words) > 1 and all(word.endswith(",") for word in self.words[:-1])
+
+    def alone(self) -> bool:
+        """Whether a line without a name can only be music."""
+        return bool(
+            self.bars and self.full_bar and self.sounds >= 4 and not self.wrong + self.almost
+        )
+
+
+def _sung_by(text: str, *, known: bool, listed: bool) -> bool:
+    """Whether what stands behind a name and a colon is music."""
+    signs = _Signs(text)
+    count = len(signs.words)
+    if known and signs.bars:
+        return signs.sounds + signs.almost > 0 and count > 2 and signs.wrong <= 0.3 * count
+    if known:
+        return not listed and signs.sounds >= 4 and not signs.wrong + signs.almost + signs.listing
+    return (
+        not listed
+        and signs.bars > 0
+        and signs.full_bar
+        and signs.sounds >= 3
+        and signs.wrong + signs.almost <= 0.2 * count
+    )

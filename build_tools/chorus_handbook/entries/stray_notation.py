@@ -1,0 +1,250 @@
+"""Music that would be printed instead of sung: notation outside a fence, and marks that open none.
+
+A slip in the line above the music (three quotes for three backticks, no word behind them, no such
+line at all) leaves a valid Markdown text. Nothing but its look (`notation_signs`) tells that it was
+meant for singing, so only what could hardly be anything else counts as music. Whoever wants
+notation as text can have it: between backticks, or in a fence called `text`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from itertools import islice
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.body import KINDS
+from chorus_handbook.entries.fences import Fence, mark
+from chorus_handbook.entries.model import Source
+from chorus_handbook.entries.notation_signs import (
+    SINGERS,
+    begins_abc,
+    goes_on,
+    is_abc_field,
+    is_header,
+    is_sung,
+)
+from chorus_handbook.entries.prose import Prose
+from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.source import clip
+
+#: Words behind the marks of a fence that is meant to be read, whatever stands in it.
+_TO_BE_READ = frozenset("text txt plain markdown md yaml yml".split())
+_LIST = re.compile(r"(?:[-+*>]|\d{1,3}\.)[ \t]+")
+_TABLE_RULE = re.compile(r"\|?[ \t]*:?--[ \t|:-]*")
+
+_MARKS = re.compile(
+    r"[ \t]*(?:(?:[-+*>]|\d{1,3}\.)[ \t]+)*"
+    r"(?P<marks>[`´]|[`'\"´‘’‚‛“”„‟′″‴‵~˜～∼]{2,12}|[-–—=:]{3,12})"
+    r"[ \t]*\{?\.?(?P<word>[A-Za-z]{2,12})\}?[ \t]*"
+)
+_ONLY_MARKS = re.compile(r"[ \t]*[`'\"´‘’‚‛“”„‟′″‴‵~˜～∼:=–—-]{2,12}[ \t]*")
+_REAL_MARKS = re.compile(r"`{3,}|~{3,}")
+
+_AS_TEXT = "To show it as text, open the fence with ```text instead."
+
+
+def check_exercise_text(source: Source, chorus: Chorus | None) -> list[Problem]:
+    """Music in the text of an exercise, one problem for each place."""
+    advice = _SECOND if source.notation else _FENCE_IT
+    return [
+        problem
+        for section in source.sections
+        for problem in stray_notation(section.markdown, section.place, _names(chorus), advice)
+    ]
+
+
+def check_page_texts(prose: Prose, chorus: Chorus | None) -> list[Problem]:
+    """Music in the text of pages, one problem for each place."""
+    return [
+        problem
+        for page in prose.pages
+        for problem in stray_notation(page.markdown, page.place, _names(chorus), _MOVE_IT)
+    ]
+
+
+def _names(chorus: Chorus | None) -> set[str]:
+    return SINGERS | ({*chorus.voices, *chorus.groups} if chorus else set())
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do about music in a text of one kind. `degrees` and `abc` are what to write for each
+    notation; `page`: the text has no place for music at all."""
+
+    degrees: str
+    abc: str
+    page: bool = False
+
+
+def _fence_it(kind: str) -> str:
+    return (
+        f"Put a line with three backticks and the word {kind} above the music, ```{kind}, and "
+        "three backticks alone on a line below it."
+    )
+
+
+_FENCE_IT = Advice(_fence_it("degrees"), _fence_it("abc"))
+_ONE = (
+    "One exercise has one notation: make another exercise of this and name it under related. "
+    + _AS_TEXT
+)
+_SECOND = Advice(_ONE, _ONE)
+_ELSEWHERE = f"Music belongs in a file in exercises/; link to that here. {_AS_TEXT}"
+_MOVE_IT = Advice(_ELSEWHERE, _ELSEWHERE, page=True)
+
+
+def stray_notation(
+    markdown: str, place: Place, names: Collection[str], advice: Advice = _FENCE_IT
+) -> list[Problem]:
+    """Music in Markdown whose first line stands at `place` and out of which the notation has been
+    cut. `names` are those of singers."""
+    return list(_Text(markdown, place, names, advice).problems())
+
+
+class _Text:
+    def __init__(self, markdown: str, place: Place, names: Collection[str], advice: Advice) -> None:
+        marked = mark(markdown)
+        self._lines = marked.text.split("\n")
+        self._fences = marked.fences
+        self._place = place
+        self._names = names
+        self._advice = advice
+        self._closed: set[int] = set()
+        for fence in marked.fences:
+            if fence.last is not None:
+                self._closed |= set(range(fence.first, fence.last + 1))
+            elif not advice.page:  # an exercise's own check says that it is never closed
+                self._closed |= set(range(fence.first, len(self._lines)))
+        self._tables = _table_rows(self._lines)
+
+    def problems(self) -> Iterator[Problem]:
+        for fence in self._fences:
+            found = self._in_fence(fence)
+            if found:
+                yield self._problem(fence.first, *found)
+        number = 0
+        while number < len(self._lines):
+            found = None if number in self._closed else self._at(number)
+            if found is None:
+                number += 1
+                continue
+            yield self._problem(number, *found)
+            number = self._after(number + 1)
+
+    def _problem(self, number: int, message: str, hint: str) -> Problem:
+        line = self._lines[number]
+        column = 1 + len(line) - len(line.lstrip())
+        return Problem(self._place.at(self._place.line + number, column), "fence", message, hint)
+
+    def _in_fence(self, fence: Fence) -> tuple[str, str] | None:
+        """A closed fence whose word, or want of one, leaves its music to be read."""
+        if fence.last is None:
+            return None
+        word = fence.info.split(maxsplit=1)[0].strip("{}.").lower() if fence.info else ""
+        if word in _TO_BE_READ:
+            return None
+        if word in KINDS:  # on a page; in an exercise it was cut out
+            return ("On this page the music would be printed, not sung.", self._advice.degrees)
+        inside = range(fence.first + 1, fence.last)
+        kind = next((kind for n in inside if (kind := self._kind(n))), None)
+        if kind is None or (word and did_you_mean(word, KINDS) and not self._advice.page):
+            return None  # the slip in the word is told where fences are read
+        if self._advice.page:
+            return ("On this page the music would be printed, not sung.", self._advice.degrees)
+        what = f'is called "{clip(word)}"' if word else "has no word behind its marks"
+        return (
+            f"This fence {what}, so the music in it would be printed, not sung.",
+            f"Write {fence.marks}{kind} on this line. {_AS_TEXT}"
+            if self._advice is _FENCE_IT
+            else self._advice.degrees,
+        )
+
+    def _at(self, number: int) -> tuple[str, str] | None:
+        line = self._lines[number]
+        found = _MARKS.fullmatch(line)
+        if found and (kind := _meant(found["word"])):
+            if _REAL_MARKS.fullmatch(found["marks"]) and not line.startswith(found["marks"]):
+                return (
+                    "This fence is indented, so it would be printed, not sung.",
+                    f"Begin the line with the marks, at the edge: {found['marks']}{kind}",
+                )
+            if not _REAL_MARKS.fullmatch(found["marks"]):
+                hint = self._advice.abc if kind == "abc" else self._advice.degrees
+                if self._advice is _FENCE_IT:
+                    hint = (
+                        f"Write three backticks and the word, ```{kind}, and three backticks "
+                        "alone on a line below the music."
+                    )
+                return (
+                    f"{clip(line.strip())} opens no fence, so the music below it would be "
+                    "printed, not sung.",
+                    hint,
+                )
+        kind = self._kind(number)
+        if kind is None:
+            return None
+        return (
+            "This line looks like music, but it stands in no fence: it would be printed, not sung.",
+            self._advice.abc if kind == "abc" else self._advice.degrees,
+        )
+
+    def _kind(self, number: int) -> str | None:
+        """The notation in which a line is written, if it can hardly be anything else."""
+        line = self._lines[number].strip()
+        if not line or number in self._tables:
+            return None
+        if self._is_degrees(number, line):
+            return "degrees"
+        return "abc" if self._is_abc(number) else None
+
+    def _is_degrees(self, number: int, line: str) -> bool:
+        begins = number == 0 or not self._lines[number - 1].strip() or number - 1 in self._closed
+        if begins and is_header(line):
+            return True
+        if line.startswith("words:"):
+            return begins and self._kind_below(number) == "degrees"
+        listed = _LIST.match(line)
+        return is_sung(line[listed.end() :] if listed else line, self._names, listed is not None)
+
+    def _kind_below(self, number: int) -> str | None:
+        """The notation of what the words in this line are sung to."""
+        while number < len(self._lines) and self._lines[number].strip().startswith("words:"):
+            number += 1
+        return self._kind(number) if number < len(self._lines) else None
+
+    def _is_abc(self, number: int) -> bool:
+        """Whether a header of ABC begins here; only the first of its lines is asked."""
+        if number and is_abc_field(self._lines[number - 1].strip()):
+            return False
+        return begins_abc(line.strip() for line in islice(self._lines, number, None))
+
+    def _after(self, number: int) -> int:
+        """The first line that no longer belongs to the music which began above."""
+        last = number
+        while number < len(self._lines) and number not in self._closed:
+            line = self._lines[number].strip()
+            if line and not (_ONLY_MARKS.fullmatch(line) or goes_on(line)):
+                break
+            number += 1
+            last = number if line else last
+        return last
+
+
+def _meant(word: str) -> str | None:
+    """The kind of notation that is named, or nearly."""
+    close = did_you_mean(word, KINDS)
+    return next((kind for kind in KINDS if kind == word.lower() or f'"{kind}"' in close), None)
+
+
+def _table_rows(lines: list[str]) -> set[int]:
+    """The lines of tables: a row, a rule below it, and all that follows to the next empty line."""
+    rows: set[int] = set()
+    for number, line in enumerate(lines):
+        if number and "|" in lines[number - 1] and _TABLE_RULE.fullmatch(line.strip()):
+            end = number
+            while end < len(lines) and lines[end].strip():
+                end += 1
+            rows |= set(range(number - 1, end))
+    return rows
