@@ -13,7 +13,7 @@ import chorus_handbook
 
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
-FOUNDATION = {"problems", "pitch", "cache", "source", "worker"}
+FOUNDATION = {"problems", "pitch", "cache", "records", "source", "worker"}
 STAGES = ("chorus entries music voices claims engraving sound views pages mkdocs_plugin").split()
 #: Each heavy library stands behind one module.
 HOMES = {
@@ -60,7 +60,8 @@ def test_a_stage_imports_only_the_stages_before_it(stage: str) -> None:
 
 def test_the_foundation_imports_no_stage() -> None:
     files = [PACKAGE / f"{name}.py" for name in FOUNDATION if (PACKAGE / f"{name}.py").exists()]
-    files += (PACKAGE / "source").rglob("*.py")
+    for folder in ("source", "records"):
+        files += (PACKAGE / folder).rglob("*.py")
     for file in files:
         inner = {n.split(".")[1] for n in imports_of(file) if n.startswith("chorus_handbook.")}
         assert inner <= FOUNDATION, file

@@ -18,6 +18,7 @@ from chorus_handbook.claims import Claims, check_claims
 from chorus_handbook.entries import Entries, read_entries
 from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.entries.static_files import StaticFiles, read_static
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.views import Views, read_views
@@ -45,6 +46,7 @@ class Handbook:
     setting: Setting = field(default_factory=Setting)
     entries: Entries = field(default_factory=Entries)
     prose: Prose = field(default_factory=Prose)
+    static: StaticFiles = field(default_factory=StaticFiles)
     music: Music = field(default_factory=Music)
     voices: Mapping[str, Ladder] = field(default_factory=dict)
     claims: Claims = field(default_factory=Claims)
@@ -106,7 +108,7 @@ def _tracks(book: Handbook) -> Result:
 def _site(book: Handbook) -> Result:
     from chorus_handbook.pages import make_site  # only a build writes pages
 
-    return make_site(
+    site, problems = make_site(
         book.setting,
         book.entries,
         book.prose,
@@ -119,6 +121,9 @@ def _site(book: Handbook) -> Result:
         book.tracks,
         book.cache,
     )
+    if site:
+        site = replace(site, files={**site.files, **book.static.files})
+    return site, problems
 
 
 def _links(book: Handbook) -> Result:
@@ -133,6 +138,7 @@ CHECKS: tuple[Stage, ...] = (
     ("setting", lambda book: read_setting(book.root)),
     ("entries", lambda book: read_entries(book.root)),
     ("prose", lambda book: read_prose(book.root)),
+    ("static", lambda book: read_static(book.root)),
     ("music", _music),
     ("voices", _voices),
     ("claims", lambda book: check_claims(book.entries, book.music, book.setting, book.voices)),

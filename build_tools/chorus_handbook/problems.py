@@ -23,6 +23,8 @@ CODES: dict[str, Severity] = {
     "file-empty": "error",
     "file-size": "error",
     "file-name": "error",
+    "folder-unreadable": "error",
+    "static-file": "error",
     # YAML and front matter
     "front-matter": "error",
     "yaml-syntax": "error",
@@ -66,6 +68,7 @@ CODES: dict[str, Severity] = {
     "sound-reach": "notice",
     "sound-length": "notice",
     # the stock as a whole
+    "exercises-missing": "error",
     "related-unknown": "error",
     "title-twice": "error",
     "slug-twice": "error",

@@ -1,9 +1,10 @@
 """Stage 2: files into validated exercises, with the place of everything kept.
 
-`files` lists the exercises; `front_matter` cuts off and reads the fields, `body` the sections and
-the notation; `safety` and `weight` hold the body against what contributors must not write. `prose`
-reads the pages that are no exercises, `links` what leads from one to another. `cautions`, `schema`
-and `draft` say what follows from the fields.
+`files` lists the exercises, `folders` looks whether all can be found; `front_matter` cuts off and
+reads the fields, `body` the sections and the notation; `safety` and `weight` hold the body against
+what contributors must not write. `prose` reads the pages that are no exercises, `links` what leads
+from one to another, `static_files` what is published as it is. `cautions`, `schema` and `draft`
+say what follows from the fields.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from pathlib import Path
 
 from chorus_handbook.entries.body import read_body
 from chorus_handbook.entries.files import exercise_files
+from chorus_handbook.entries.folders import check_folders
 from chorus_handbook.entries.front_matter import cut, needs, read_front
 from chorus_handbook.entries.model import Entries, Entry, Notation, Source
 from chorus_handbook.entries.safety import check_safety
@@ -31,7 +33,7 @@ def read_entries(root: Path) -> tuple[Entries, list[Problem]]:
     sources: list[Source] = []
     entries: list[Entry] = []
     slugs: set[str] = set()
-    problems: list[Problem] = []
+    problems = check_folders(root)
     for file in exercise_files(root):
         shown = shown_path(file.path, root)
         slugs.add(file.slug)

@@ -19,7 +19,7 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import read_text, read_yaml, shown_path, validate
 
 #: Folders whose files are something else than pages.
-_OTHER = {"exercises", "scores", "warmups", "routines"}
+_OTHER = {"exercises", "scores", "warmups", "routines", "static"}
 #: Folders of generated pages, which authors' pages must not cover.
 _GENERATED = {"views", "goals", "assets"}
 _FIRST_HEADING = re.compile(r"\A\s*#[ \t]+(.+?)[ \t]*#*[ \t]*(?:\n|\Z)")

@@ -12,7 +12,7 @@ from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort
-from mkdocs.plugins import BasePlugin
+from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page as MkDocsPage
 
@@ -23,12 +23,18 @@ from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import quicken
 from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, set_in, set_in_late
+from chorus_handbook.records.manifest import write_manifest
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
 #: What an author may publish beside the pages; everything else in the folder is source.
 PUBLISHED_SUFFIXES = {".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"}
+
+
+#: What is published at the top of the site (`entries/static_files.py`, which this module does not
+#: import: a build of unchanged files needs no stage).
+STATIC_FOLDER = "static"
 
 
 class PluginConfig(Config):
@@ -125,7 +131,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             level = InclusionLevel.UNDEFINED if path in in_menu else InclusionLevel.NOT_IN_NAV
             files.append(File.generated(config, path, content=page.markdown, inclusion=level))
         for path, content in (site.files if site else {}).items():
-            files.append(File.generated(config, path, content=content))
+            # Said outright, or MkDocs would leave out what begins with a dot.
+            level = InclusionLevel.NOT_IN_NAV
+            files.append(File.generated(config, path, content=content, inclusion=level))
         config.nav = [
             {title: entry if isinstance(entry, str) else [{t: p} for t, p in entry]}
             for title, entry in menu
@@ -159,6 +167,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         ours = self._pages.get(page.file.src_uri)
         return set_in_late(ours, mend(output)) if ours else mend(output)
 
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Called when the site is written; by its priority after plugins that write more. MkDocs
+        keeps what is hidden at the top of an old site: that was not written by this build."""
+        site = self._book.site if self._book else None
+        if site and not self._serving:
+            write_manifest(Path(config.site_dir), written=site.files)
+
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
         return server
@@ -176,4 +192,6 @@ def _published(file: File, root: Path) -> bool:
     """Whether a file of docs_dir is a picture or document that really lies inside it."""
     if Path(file.src_uri).suffix.lower() not in PUBLISHED_SUFFIXES or not file.abs_src_path:
         return False
+    if file.src_uri.startswith(f"{STATIC_FOLDER}/"):
+        return False  # published at the top of the site
     return Path(file.abs_src_path).resolve().is_relative_to(root)
