@@ -64,6 +64,9 @@ class Handbook:
         return has_errors(self.problems)
 
 
+#: With one of these, exercises or pages may be missing that are there.
+_NOT_ALL_FOUND = {"exercises-missing", "folder-unreadable"}
+
 Result = tuple[Any, list[Problem]]
 Stage = tuple[str, Callable[[Handbook], Result]]
 
@@ -127,6 +130,8 @@ def _site(book: Handbook) -> Result:
 
 
 def _links(book: Handbook) -> Result:
+    if {problem.code for problem in book.problems} & _NOT_ALL_FOUND:
+        return None, []  # every link to a missing exercise would be called wrong
     goals = book.setting.vocabulary.goals if book.setting.vocabulary else {}
     generated = ["voice-care.md", *(f"goals/{name}.md" for name in goals)]
     generated += [f"views/{view.slug}.md" for view in book.views.saved]

@@ -85,6 +85,7 @@ def test_hidden_files_at_the_top_are_carried_over_and_others_are_not(site: Path)
         ".nojekyll": "differs",
         ".well-known/token": "differs",
     }
+    (site / "exercises" / ".DS_Store").write_text("how a folder was looked at")
     (site / "exercises" / ".htaccess").write_text("x")
     assert foreign(site) == {"exercises/.htaccess": "unlisted"}
 
@@ -311,10 +312,23 @@ def test_a_parent_that_may_not_be_written(
     code, _, err = handbook("--project", project, "build")
     assert code == 1
     assert err.splitlines()[-2:] == [
-        f"handbook build: {project}: Permission denied",
+        f"handbook build: {project}: Permission denied (a new site is built beside the old one)",
         "Nothing was published; the old site, if any, is as it was.",
     ]
     assert everything(published) == before
+
+
+def test_a_parent_that_may_not_be_written_is_told_before_the_work(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("os.access", lambda path, _: Path(path) != project)
+    code, out, err = handbook("--project", project, "build", "--site-dir", project / "a" / "b")
+    assert (code, out) == (1, "")
+    assert err.splitlines() == [
+        f"handbook build: {project}: Permission denied (a new site is built beside the old one)",
+        "Nothing was published; the old site, if any, is as it was.",
+    ]
+    assert not (project / "a").exists()
 
 
 def test_the_list_of_a_site_is_complete(published: Path) -> None:

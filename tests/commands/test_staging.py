@@ -340,6 +340,32 @@ def test_a_full_disk_leaves_the_old_site(small_disk: Path) -> None:
     assert files_of(target) == {**NEW, **THEIRS}
 
 
+def test_a_build_that_is_interrupted_leaves_nothing(target: Path) -> None:
+    def interrupted() -> None:
+        with staging(target) as stage:
+            put(stage.new, NEW)
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        interrupted()
+    assert files_of(target) == {**OLD, **THEIRS}
+    assert beside(target) == {"letter.txt"}
+
+
+def test_a_site_that_was_read_only_is_cleared_all_the_same(
+    target: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(new: Path, *_: Path) -> None:
+        assert not new.stat().st_mode & 0o200
+        raise PermissionError(13, "Permission denied", "x")
+
+    target.chmod(0o555)
+    monkeypatch.setattr(staging_module, "exchange", refuse)
+    with pytest.raises(PermissionError):
+        build(target, NEW)
+    assert beside(target) == {"letter.txt"}
+
+
 def test_who_may_read_the_old_site_may_read_the_new(target: Path) -> None:
     target.chmod(0o2751)
     build(target, NEW)

@@ -22,7 +22,8 @@ def exercises(project: Path) -> Path:
 
 def test_a_folder_that_is_missing(project: Path, exercises: Path) -> None:
     exercises.rename(project / "aside")
-    (problem,) = check(project / "handbook")
+    (project / "handbook" / "index.md").write_text("[Low tide](exercises/low-tide.md)")
+    (problem,) = check(project / "handbook")  # and not that the link leads nowhere
     assert (problem.place.path, problem.code) == ("handbook/exercises", "exercises-missing")
     assert "this folder is missing" in problem.message and "handbook new" in problem.hint
 

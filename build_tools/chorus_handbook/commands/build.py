@@ -25,7 +25,7 @@ from chorus_handbook.commands.old_site import (
     same_content,
 )
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.commands.staging import alone, clear_left_behind, staging
+from chorus_handbook.commands.staging import alone, check_place, clear_left_behind, staging
 from chorus_handbook.finished import Finished, finish
 from chorus_handbook.records.manifest import read_manifest
 
@@ -72,6 +72,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             print(f"{config_file.name}: {doubt}", file=sys.stderr)
         target = _target(options.site_dir or wished.folder)
         refuse_place(target, project)
+        check_place(target)
         _tell_of_leftovers(clear_left_behind(target), target)
         _refuse_loss(target, cache, _in_handbook(project.root))
         book = finish(
@@ -205,11 +206,12 @@ def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
 
 
 def _tell_of_leftovers(left: list[Path], target: Path) -> None:
-    """Files that are not ours and could not be moved into the site."""
+    """What no build could put in order by itself."""
     if left:
         print(
-            f"These stood in the site and could not be moved back into {target}, because something "
-            "else has their place or the system refused. They are safe here; move them yourself:",
+            "A build left this beside the site, because something else has its place in "
+            f"{target}, or the system would not let it be moved or deleted. Move what you need "
+            "from here, and delete the rest:",
             *(f"  {path}" for path in left[:_MOST_NAMED]),
             sep="\n",
             file=sys.stderr,

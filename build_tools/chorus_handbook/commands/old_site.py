@@ -31,6 +31,9 @@ _EARLIER_MARK = "assets/handbook/exercises.json"
 #: The one hidden folder in which handbook and host may both have files.
 _SHARED = ".well-known"
 
+#: What systems put into any folder that somebody looks at. It is carried over like what is hidden.
+_LEFT_BY_SYSTEMS = {".DS_Store", "Thumbs.db", "desktop.ini"}
+
 Why = Literal["unlisted", "changed", "differs", "mount"]
 
 
@@ -128,7 +131,8 @@ def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | N
     if listed.has_unchanged(path, file):
         return None
     same = in_new(path, file)
-    if same or (same is None and path.startswith(".")):
+    carried = path.startswith(".") or file.name in _LEFT_BY_SYSTEMS
+    if same or (same is None and carried):
         return None
     if path.startswith("."):
         return "differs"

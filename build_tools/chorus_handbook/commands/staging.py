@@ -14,8 +14,10 @@ what it names is deleted, and the list itself goes last.
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
+import stat
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -62,6 +64,9 @@ class Staging:
         if (self.folder / _EXCHANGING).exists():
             if not os.path.lexists(self.target):
                 self._put_back()
+            for folder in (self.new, self.old):  # it may have been read-only as a site
+                with suppress(OSError):
+                    folder.chmod(folder.stat().st_mode | stat.S_IRWXU)
             left = [*move_back(self.new, self.target), *move_back(self.old, self.target)]
             if left:
                 return left
@@ -77,6 +82,13 @@ class Staging:
             self.old.rename(self.target)
         elif self.new.exists() and not_ours(self.new):
             self.new.rename(self.target)
+
+
+def check_place(target: Path) -> None:
+    """Say before a long build that nothing can be written beside its site. Raises OSError."""
+    above = next(folder for folder in target.parents if folder.exists())
+    if not os.access(above, os.W_OK | os.X_OK):
+        raise _no_room(above, errno.EACCES, os.strerror(errno.EACCES))
 
 
 @contextmanager
@@ -142,7 +154,10 @@ def _made(target: Path) -> tuple[Staging, IO[str]]:
     """A new folder of ours, and its lock. Another build may take it for one that was left behind
     in the moment before it is locked; then there is another try."""
     for _ in range(_ATTEMPTS):
-        folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
+        try:
+            folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
+        except OSError as failure:  # which names a folder that nobody has heard of
+            raise _no_room(target.parent, failure.errno, failure.strerror) from failure
         try:
             lock = _claimed(folder, "x+")
         except OSError:
@@ -158,6 +173,10 @@ def _made(target: Path) -> tuple[Staging, IO[str]]:
                 raise
             return Staging(folder, target), lock
     raise OSError(None, "other builds are in the way", str(target.parent))
+
+
+def _no_room(folder: Path, code: int | None, why: str | None) -> OSError:
+    return OSError(code, f"{why} (a new site is built beside the old one)", str(folder))
 
 
 def _claimed(folder: Path, mode: str) -> IO[str] | None:
