@@ -128,7 +128,9 @@ def _say(text: str) -> None:
 def _target(named: Path) -> Path:
     """The folder of the site; a link to it stays a link. Raises WrongUsageError."""
     if named.is_symlink() and not named.exists():
-        raise WrongUsageError(f"{named} is a link that leads nowhere; choose another --site-dir")
+        raise WrongUsageError(
+            f"{named} is a link that leads nowhere; name another folder: --site-dir DIR"
+        )
     return named.resolve()
 
 

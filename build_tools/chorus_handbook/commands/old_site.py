@@ -54,11 +54,15 @@ def refuse_place(target: Path, project: Project) -> None:
     """Refuse a folder that no site may have. Raises WrongUsageError."""
     sources = (project.root, project.config_file)
     if any(source.is_relative_to(target) for source in sources):
-        raise WrongUsageError(f"{target} holds the handbook itself; choose another --site-dir")
+        raise WrongUsageError(
+            f"{target} holds the handbook itself; name another folder: --site-dir DIR"
+        )
     if target.is_relative_to(project.root):
-        raise WrongUsageError(f"{target} lies inside the handbook; choose another --site-dir")
+        raise WrongUsageError(
+            f"{target} is inside the handbook; name another folder: --site-dir DIR"
+        )
     if target.exists() and not target.is_dir():
-        raise WrongUsageError(f"{target} is a file; --site-dir must name a folder")
+        raise WrongUsageError(f"{target} is a file; name a folder: --site-dir DIR")
     if os.path.ismount(target):
         raise WrongUsageError(
             f"{target} is a disk of its own (a mount point), which cannot be exchanged for a new "
