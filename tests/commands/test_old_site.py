@@ -298,7 +298,8 @@ def test_a_site_whose_parent_is_a_file(project: Path, handbook: Run) -> None:
     code, _, err = handbook(
         "--project", project, "build", "--site-dir", project / "mkdocs.yml" / "site"
     )
-    assert code == 1 and "mkdocs.yml" in err and "Nothing was published" in err
+    assert code == 1 and "mkdocs.yml: This is a file, not a folder\n" in err
+    assert "Nothing was published" in err
 
 
 def test_a_parent_that_may_not_be_written(

@@ -52,6 +52,8 @@ InNewSite = Callable[[str, Path], bool | None]
 
 def refuse_place(target: Path, project: Project) -> None:
     """Refuse a folder that no site may have. Raises WrongUsageError."""
+    if target.exists() and not target.is_dir():
+        raise WrongUsageError(f"{target} is a file; name a folder: --site-dir DIR")
     sources = (project.root, project.config_file)
     if any(source.is_relative_to(target) for source in sources):
         raise WrongUsageError(
@@ -61,8 +63,6 @@ def refuse_place(target: Path, project: Project) -> None:
         raise WrongUsageError(
             f"{target} is inside the handbook; name another folder: --site-dir DIR"
         )
-    if target.exists() and not target.is_dir():
-        raise WrongUsageError(f"{target} is a file; name a folder: --site-dir DIR")
     if os.path.ismount(target):
         raise WrongUsageError(
             f"{target} is a disk of its own (a mount point), which cannot be exchanged for a new "

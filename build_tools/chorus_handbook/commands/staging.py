@@ -87,6 +87,8 @@ class Staging:
 def check_place(target: Path) -> None:
     """Say before a long build that nothing can be written beside its site. Raises OSError."""
     above = next(folder for folder in target.parents if folder.exists())
+    if not above.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, "This is a file, not a folder", str(above))
     if not os.access(above, os.W_OK | os.X_OK):
         raise _no_room(above, errno.EACCES, os.strerror(errno.EACCES))
 
