@@ -22,9 +22,11 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting, read_setting
 from chorus_handbook.claims import check_stock
 from chorus_handbook.entries.file_places import check_places
+from chorus_handbook.entries.folders import check_folders
 from chorus_handbook.entries.links import check_links
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.entries.static_files import StaticFiles, read_static
 from chorus_handbook.entries.stray_notation import check_page_texts
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.records import Exercise, Record, records_of
@@ -56,6 +58,7 @@ class Handbook:
     exercises: Mapping[str, Exercise] = field(default_factory=dict)
     entries: Entries = field(default_factory=Entries)
     prose: Prose = field(default_factory=Prose)
+    static: StaticFiles = field(default_factory=StaticFiles)
     views: Views = field(default_factory=Views)
     site: Site | None = None
     problems: tuple[Problem, ...] = ()
@@ -79,12 +82,15 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
     problems += [problem for record in records for problem in record.problems]
     prose, found = read_prose(root)
     problems += found
+    static, found = read_static(root)
+    problems += found
     book = Handbook(
         root,
         setting,
         {record.slug: record.exercise for record in records if record.exercise},
         entries_of(records),
         prose,
+        static,
     )
     return gather(book).told(problems)
 
@@ -113,7 +119,10 @@ def gather(book: Handbook) -> Handbook:
     goals = setting.vocabulary.goals if setting.vocabulary else {}
     generated = ["voice-care.md", *(f"goals/{name}.md" for name in goals)]
     generated += [f"views/{view.slug}.md" for view in views.saved]
-    problems += check_links(book.root, book.entries, book.prose, generated)
+    missing = check_folders(book.root)
+    problems += missing
+    if not missing:  # else every link to what could not be found would be called wrong
+        problems += check_links(book.root, book.entries, book.prose, generated)
     problems += check_page_texts(book.prose, setting.chorus)
     problems += check_stock(book.entries)
     problems += _places(book)
@@ -182,4 +191,5 @@ def draw(
     site = make_site(
         book.setting, stock, book.prose, book.views, parts, sound, tracks, lyric_font(cache)
     )
+    site = replace(site, files={**site.files, **book.static.files})
     return replace(book, site=site).told(problems)

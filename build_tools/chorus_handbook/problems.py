@@ -25,6 +25,8 @@ CODES: dict[str, Severity] = {
     "file-name": "error",
     "file-place": "error",
     "file-unknown": "notice",
+    "folder-unreadable": "error",
+    "static-file": "error",
     # YAML and front matter
     "front-matter": "error",
     "yaml-syntax": "error",
@@ -69,6 +71,7 @@ CODES: dict[str, Severity] = {
     "sound-reach": "notice",
     "sound-length": "notice",
     # the stock as a whole
+    "exercises-missing": "error",
     "related-unknown": "error",
     "title-twice": "error",
     "slug-twice": "error",

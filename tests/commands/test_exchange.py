@@ -22,14 +22,16 @@ def test_folders_change_places(
 ) -> None:
     if not one_step:
         monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
-    new, old = folder_with(tmp_path / "a" / "site", "new"), folder_with(tmp_path / "site", "old")
-    exchange(new, old)
+    new, old = folder_with(tmp_path / "a" / "new", "new"), folder_with(tmp_path / "site", "old")
+    aside = tmp_path / "a" / "old"
+    exchange(new, old, aside)
     assert (old / "page").read_text() == "new"
-    assert (new / "page").read_text() == "old"
+    there, gone = (new, aside) if one_step else (aside, new)
+    assert (there / "page").read_text() == "old" and not gone.exists()
 
 
 def test_the_first_site_is_simply_moved(tmp_path: Path) -> None:
-    exchange(folder_with(tmp_path / "a", "new"), tmp_path / "site")
+    exchange(folder_with(tmp_path / "a", "new"), tmp_path / "site", tmp_path / "b")
     assert (tmp_path / "site" / "page").read_text() == "new"
 
 
@@ -47,5 +49,5 @@ def test_a_failed_second_move_puts_the_old_site_back(
 
     monkeypatch.setattr(Path, "rename", failing)
     with pytest.raises(OSError, match="no room"):
-        exchange(new, old)
+        exchange(new, old, tmp_path / "b")
     assert (old / "page").read_text() == "old"

@@ -16,6 +16,7 @@ from pathlib import Path
 import jsonschema
 
 from chorus_handbook.bench.reload import free_port
+from chorus_handbook.records.manifest import SITE_FILES
 
 
 def mkdocs(project: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
@@ -143,3 +144,38 @@ def test_only_the_theme_and_the_site_itself_are_asked_for(demo_site: Path) -> No
         sources = re.findall(r'(?:src|href)="((?:https?:)?//[^"]+)"', text)
         loaded = [s for s in sources if not re.search(rf'<a [^>]*href="{re.escape(s)}"', text)]
         assert loaded == [], file
+
+
+def test_static_files_stand_at_the_top_of_the_site(project: Path) -> None:
+    static = project / "handbook" / "static"
+    (static / ".well-known").mkdir(parents=True)
+    files = {
+        "CNAME": b"handbook.example.org\n",
+        ".nojekyll": b"",
+        ".well-known/security.txt": b"Contact: mailto:chorus@example.org\n",
+        "favicon.png": b"\x89PNG\r\n\x1a\n",
+    }
+    for name, content in files.items():
+        (static / name).write_bytes(content)
+    done = mkdocs(project, "build", "--strict")
+    assert done.returncode == 0, done.stderr
+    site = project / "site"
+    for name, content in files.items():
+        assert (site / name).read_bytes() == content
+    assert not (site / "static").exists()
+    listed = json.loads((site / SITE_FILES).read_text())["files"]
+    assert files.keys() <= listed.keys()
+    with serving(project) as url:
+        assert wait_for(url + "CNAME", "handbook.example.org")
+        assert wait_for(url + ".well-known/security.txt", "chorus@example.org")
+
+
+def test_mkdocs_build_lists_its_files_and_not_those_it_kept(project: Path) -> None:
+    site = project / "site"
+    (site / ".git").mkdir(parents=True)
+    (site / ".git" / "config").write_text("[core]")
+    assert mkdocs(project, "build").returncode == 0
+    listed = json.loads((site / SITE_FILES).read_text())["files"]
+    found = {p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()}
+    assert {*listed} == found - {SITE_FILES, ".git/config"}
+    assert "search/search_index.json" in listed  # written by another plugin at the very end

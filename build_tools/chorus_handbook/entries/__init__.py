@@ -1,9 +1,10 @@
 """Files into validated exercises, with the place of everything kept.
 
-`files` lists the exercises; `front_matter` cuts off and reads the fields, `body` the sections and
-the notation; `safety` and `weight` hold the body against what contributors must not write. `prose`
-reads the pages that are no exercises, `links` what leads from one to another. `cautions`, `schema`
-and `draft` say what follows from the fields.
+`files` lists the exercises, `folders` looks whether all can be found; `front_matter` cuts off and
+reads the fields, `body` the sections and the notation; `safety` and `weight` hold the body against
+what contributors must not write. `prose` reads the pages that are no exercises, `links` what leads
+from one to another, `static_files` what is published as it is. `cautions`, `schema` and `draft`
+say what follows from the fields.
 """
 
 from __future__ import annotations

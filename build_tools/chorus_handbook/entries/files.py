@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,11 +28,16 @@ class ExerciseFile:
 def markdown_files(folder: Path) -> list[Path]:
     """Every Markdown file below a folder in the order of names; hidden ones, and what editors put
     beside their files, left out. Links to folders are not followed."""
-    files = (path for path in folder.rglob("*") if path.suffix.lower() in _ENDINGS)
+    files = (
+        Path(place) / name
+        for place, folders, names in os.walk(folder)  # passes over what cannot be read: `folders`
+        for name in (*folders, *names)
+    )
     return sorted(
         path
         for path in files
-        if not any(part.startswith((".", "#", "~")) for part in path.relative_to(folder).parts)
+        if path.suffix.lower() in _ENDINGS
+        and not any(part.startswith((".", "#", "~")) for part in path.relative_to(folder).parts)
     )
 
 

@@ -64,8 +64,8 @@ def check_page_texts(prose: Prose, chorus: Chorus | None) -> list[Problem]:
     ]
 
 
-def _names(chorus: Chorus | None) -> set[str]:
-    return SINGERS | ({*chorus.voices, *chorus.groups} if chorus else set())
+def _names(chorus: Chorus | None) -> frozenset[str]:
+    return SINGERS | (frozenset((*chorus.voices, *chorus.groups)) if chorus else frozenset())
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.entries import static_files
 from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
@@ -43,6 +44,7 @@ from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, se
 from chorus_handbook.pages.page import Menu
 from chorus_handbook.pages.sanitise import clean, without_tags
 from chorus_handbook.pipeline import Handbook
+from chorus_handbook.records.manifest import write_manifest
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
@@ -143,7 +145,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             else:
                 HandbookPage(*known)
         for path, content in (site.files if site else {}).items():
-            files.append(File.generated(config, path, content=content))
+            # Said outright, or MkDocs would leave out what begins with a dot.
+            level = InclusionLevel.NOT_IN_NAV
+            files.append(File.generated(config, path, content=content, inclusion=level))
         config.nav = [
             {escape(title): entry if isinstance(entry, str) else [{escape(t): p} for t, p in entry]}
             for title, entry in menu
@@ -217,6 +221,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             put_on_top(output, self._preview.banner("")) if template_name == "404.html" else output
         )
 
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Called when the site is written; by its priority after plugins that write more. MkDocs
+        keeps what is hidden at the top of an old site: that was not written by this build."""
+        site = self._book.site if self._book else None
+        if site and not self._serving:
+            write_manifest(Path(config.site_dir), written=site.files)
+
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
         never_fail(server, self._seen)
@@ -250,4 +262,6 @@ def _published(file: File, root: Path) -> bool:
     """Whether a file of docs_dir is a picture or document that really lies inside it."""
     if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
         return False
+    if file.src_uri.startswith(f"{static_files.FOLDER}/"):
+        return False  # published at the top of the site
     return Path(file.abs_src_path).resolve().is_relative_to(root)

@@ -7,6 +7,7 @@ and the others still serve.
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -50,7 +51,7 @@ def read_saved(
 ) -> tuple[list[PlacedView], list[Problem]]:
     """The views of `root`/views.yml in file order. No file means no views."""
     path = root / FILE
-    if not path.exists() and not path.is_symlink():
+    if not os.path.lexists(path):
         return [], []
     shown = f"{root.name}/{FILE}"
     text, problems = read_text(path, shown)

@@ -1,0 +1,229 @@
+"""What stands where the new site shall go: what of it a build wrote, and what it must not lose.
+
+A file is ours if the list of the site (`records/manifest.py`) names it and it is still as it was
+written. One that was changed since is not: its content exists nowhere else.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.records.manifest import (
+    SITE_FILES,
+    Manifest,
+    ManifestError,
+    digest,
+    read_manifest,
+    walk,
+)
+
+#: What a folder may hold before the first build: it is carried over.
+_BEFORE_THE_FIRST = {".git", ".gitattributes", ".gitignore", ".nojekyll", ".well-known"}
+#: What versions before the list of files wrote into every site.
+_EARLIER_MARK = "assets/handbook/exercises.json"
+#: The one hidden folder in which handbook and host may both have files.
+_SHARED = ".well-known"
+
+#: What systems put into any folder that somebody looks at. It is carried over like what is hidden.
+_LEFT_BY_SYSTEMS = {".DS_Store", "Thumbs.db", "desktop.ini"}
+
+Why = Literal["unlisted", "changed", "differs", "mount"]
+
+
+@dataclass(frozen=True, slots=True)
+class Foreign:
+    """Something in the old site that a build must not replace: its path below the site."""
+
+    path: str
+    why: Why
+
+
+#: Whether the new site has a file with this path and the content of this file; None if it has
+#: nothing with this path.
+InNewSite = Callable[[str, Path], bool | None]
+
+
+def refuse_place(target: Path, project: Project) -> None:
+    """Refuse a folder that no site may have. Raises WrongUsageError."""
+    if target.exists() and not target.is_dir():
+        raise WrongUsageError(f"{target} is a file; name a folder: --site-dir DIR")
+    sources = (project.root, project.config_file)
+    if any(source.is_relative_to(target) for source in sources):
+        raise WrongUsageError(
+            f"{target} holds the handbook itself; name another folder: --site-dir DIR"
+        )
+    if target.is_relative_to(project.root):
+        raise WrongUsageError(
+            f"{target} is inside the handbook; name another folder: --site-dir DIR"
+        )
+    if os.path.ismount(target):
+        raise WrongUsageError(
+            f"{target} is a disk of its own (a mount point), which cannot be exchanged for a new "
+            f"site; name a folder in it: --site-dir {target / 'handbook'}"
+        )
+
+
+def read_old_site(target: Path, cache: Cache) -> Manifest | None:
+    """The list of the old site, with times where the cache knows them; None where there is no site
+    and nothing else. Raises WrongUsageError for a folder that no build wrote, and OSError."""
+    if not target.exists():
+        return None
+    try:
+        listed = read_manifest(target)
+    except ManifestError as error:
+        raise WrongUsageError(
+            f"{target / SITE_FILES} is damaged or was written by a later version, so that nothing "
+            "tells the site's files from yours. Build with that version, or rename the folder, "
+            "build, and move over what you had added by hand"
+        ) from error
+    if listed is not None:
+        return _with_times(listed, target, cache)
+    if not {path.name for path in target.iterdir()} - _BEFORE_THE_FIRST:
+        return Manifest({})
+    if (target / _EARLIER_MARK).is_file():
+        raise WrongUsageError(
+            f"{target} was built by an earlier version, which kept no list of its files, so that "
+            "nothing tells them from yours. Rename the folder and build again. Then move over "
+            "what you had added by hand, such as .git, and delete the renamed folder"
+        )
+    raise WrongUsageError(
+        f"{target} holds files that no build wrote, and a build replaces the whole folder; name "
+        "an empty or new folder: --site-dir DIR"
+    )
+
+
+def remember(target: Path, cache: Cache) -> None:
+    """Keep the list of a site that was just published, with times, for the next build."""
+    with suppress(OSError, ManifestError):
+        listed = read_manifest(target)
+        if listed is not None:
+            cache.put(_key(target), listed.with_times_of(target).to_json(times=True))
+
+
+def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreign]:
+    """What a build would lose by replacing the site. What is hidden at its top is carried over, and
+    is lost only where the new site has something else there. Raises OSError."""
+    folders, device = listed.folders(), site.stat().st_dev
+
+    def look(inside: str) -> Iterator[Foreign]:
+        with os.scandir(site / inside) as found:
+            entries = sorted(found, key=lambda entry: entry.name)
+        if inside and not entries and inside.rstrip("/") not in folders:
+            yield Foreign(inside, "unlisted")
+        for entry in entries:
+            path = f"{inside}{entry.name}"
+            if entry.is_dir(follow_symlinks=False):
+                if entry.stat(follow_symlinks=False).st_dev != device:
+                    yield Foreign(f"{path}/", "mount")
+                elif not path.startswith(".") or path in folders or path == _SHARED:
+                    yield from look(f"{path}/")
+            elif path != SITE_FILES and (why := _lost(path, Path(entry.path), listed, in_new)):
+                yield Foreign(path, why)
+
+    return list(look(""))
+
+
+def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | None:
+    """Why a file would be lost; None for one that may be deleted or is carried over."""
+    if listed.has_unchanged(path, file):
+        return None
+    same = in_new(path, file)
+    carried = path.startswith(".") or file.name in _LEFT_BY_SYSTEMS
+    if same or (same is None and carried):
+        return None
+    if path.startswith("."):
+        return "differs"
+    return "changed" if path in listed.files else "unlisted"
+
+
+def not_ours(site: Path) -> bool:
+    """Whether there is anything in a site that no build wrote. Raises OSError."""
+    listed = _listed(site)
+    return any(
+        path != SITE_FILES and not listed.has_unchanged(path, Path(file.path))
+        for path, file in walk(site)
+    )
+
+
+def move_back(source: Path, target: Path) -> list[Path]:
+    """Clear the folder of a replaced site: what is not ours moves to the same path below `target`,
+    the rest is deleted. Returns what stayed because something else has its place there, or because
+    the system refused. Raises OSError."""
+    if not source.exists():
+        return []
+    listed = _listed(source)
+    ours, theirs = listed.folders(), _listed(target).folders()
+    left: list[Path] = []
+
+    def clear(inside: str) -> None:
+        with os.scandir(source / inside) as found:
+            entries = sorted(found, key=lambda entry: entry.name)
+        for entry in entries:
+            path, file = f"{inside}{entry.name}", Path(entry.path)
+            if path == SITE_FILES:
+                continue
+            try:
+                if entry.is_dir(follow_symlinks=False):
+                    # A folder that both sites have is ours as a folder; its files are looked at.
+                    if path in ours or (path in theirs and os.path.lexists(target / path)):
+                        clear(f"{path}/")
+                        with suppress(OSError):
+                            file.rmdir()
+                        continue
+                elif listed.has_unchanged(path, file) or same_content(file, target / path):
+                    file.unlink()
+                    continue
+                _move(file, target / path)
+            except OSError:
+                left.append(file)
+
+    clear("")
+    if not left:
+        (source / SITE_FILES).unlink(missing_ok=True)
+        for folder in Path(SITE_FILES).parents:
+            with suppress(OSError):
+                (source / folder).rmdir()
+    return left or ([source] if source.exists() else [])
+
+
+def _move(file: Path, place: Path) -> None:
+    """Raises FileExistsError where there is something already, and OSError."""
+    if os.path.lexists(place):
+        raise FileExistsError
+    place.parent.mkdir(parents=True, exist_ok=True)
+    file.rename(place)
+
+
+def same_content(file: Path, other: Path) -> bool:
+    """Whether both are ordinary files and hold the same. Raises OSError."""
+    plain = all(f.is_file() and not f.is_symlink() for f in (file, other))
+    return plain and digest(file) == digest(other)
+
+
+def _listed(site: Path) -> Manifest:
+    """The list of a site; an empty one where none can be had, so that nothing counts as ours."""
+    with suppress(ManifestError):
+        return read_manifest(site) or Manifest({})
+    return Manifest({})
+
+
+def _with_times(listed: Manifest, target: Path, cache: Cache) -> Manifest:
+    """The list of a site, with times if the cache's copy is of the same files."""
+    record = cache.get(_key(target))
+    if record is not None:
+        with suppress(ManifestError):
+            cached = Manifest.from_json(record)
+            if cached.without_times() == listed:
+                return cached
+    return listed
+
+
+def _key(target: Path) -> str:
+    return Cache.key("site-files", os.fsencode(target))

@@ -1,0 +1,206 @@
+"""Files of `handbook/static/`, which stand at the top of the site just as they are.
+
+They are what hosts, browsers and search engines look for there under a fixed name. The kinds are
+few, and none of them can run: a page, a drawing (SVG), a script or a feed from a contributor would
+be published unchecked, on the same origin as the handbook.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from fnmatch import fnmatchcase
+from pathlib import Path, PurePosixPath
+
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import shown_path
+
+#: Folder of the handbook whose files go to the top of the site.
+FOLDER = "static"
+#: In words, for messages.
+ALLOWED = "CNAME, robots.txt, .nojekyll, icons (.ico and .png), and text files in .well-known/"
+
+_WELL_KNOWN = ".well-known"
+_TEXT, _ICON = 64 * 1024, 512 * 1024
+_MOST_FILES = 100
+#: Names of files at the top: `fnmatch` patterns, with the largest size in bytes (our choice).
+_LARGEST = {"CNAME": 256, "robots.txt": _TEXT, ".nojekyll": 256, "*.ico": _ICON, "*.png": _ICON}
+#: In .well-known/ (RFC 8615) many names have no ending.
+_WELL_KNOWN_ENDINGS = ("", ".txt", ".json")
+#: How icons begin: the PNG specification (W3C), section 5.2; Windows icon files (common practice).
+_BEGINS = {".png": b"\x89PNG\r\n\x1a\n", ".ico": b"\0\0\1\0"}
+_PLAIN = re.compile(r"[A-Za-z0-9._-]+", re.ASCII)
+#: A host name: labels of letters, digits and inner hyphens (RFC 1123, section 2.1).
+_LABEL = r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?"
+_HOST = re.compile(rf"(?=.{{1,253}}\Z){_LABEL}(?:\.{_LABEL})+")
+#: What systems and editors leave in a folder without being asked.
+_LEFT_BY_PROGRAMS = (
+    *(".DS_Store", "._*", "Thumbs.db", "desktop.ini", ".git*", "*~", "#*", ".*.sw?", ".#*"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class StaticFiles:
+    """What to publish as it is: content by path below the site."""
+
+    files: Mapping[str, bytes] = field(default_factory=dict)
+
+
+#: Takes a file or folder, what is wrong with it, and what to do.
+Refuse = Callable[[Path, str, str], None]
+
+
+class _RefusedError(Exception):
+    """Why a file cannot be published: message and hint."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message, self.hint = message, hint
+
+
+def belongs_in_static(path: str) -> bool:
+    """Whether a file of this name, or path below the site, may stand in `static/`."""
+    return _largest(path) is not None
+
+
+def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
+    """Read the folder `static/` of the handbook in `root`, if there is one."""
+    folder = root / FOLDER
+    files: dict[str, bytes] = {}
+    problems: list[Problem] = []
+
+    def refuse(file: Path, message: str, hint: str) -> None:
+        problems.append(Problem(Place(shown_path(file, root)), "static-file", message, hint))
+
+    if not os.path.lexists(folder):
+        return StaticFiles(), []
+    if folder.is_symlink() or not folder.is_dir():
+        refuse(folder, "This is not a folder.", "Make it a folder, or give it another name.")
+        return StaticFiles(), problems
+    for file in _files(folder, refuse):
+        path = file.relative_to(folder).as_posix()
+        try:
+            files[path] = _read(root, path, file)
+        except _RefusedError as reason:
+            refuse(file, reason.message, reason.hint)
+        except OSError as failure:
+            why = (failure.strerror or "the system refuses").lower()
+            refuse(file, f"This file cannot be read ({why}).", "Check who may read it.")
+    if len(files) > _MOST_FILES:
+        refuse(
+            folder,
+            f"There are {len(files)} files in this folder; {_MOST_FILES} are allowed.",
+            "Keep only those that hosts and browsers ask for.",
+        )
+    return StaticFiles(files), problems
+
+
+def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
+    """Everything below a folder that is no folder, in one order. Links to folders are not followed
+    and count as files."""
+    try:
+        with os.scandir(folder) as found:
+            entries = sorted(found, key=lambda entry: entry.name)
+    except OSError as failure:
+        why = (failure.strerror or "the system refuses").lower()
+        refuse(folder, f"This folder cannot be read ({why}).", "Check who may read it.")
+        return
+    for entry in entries:
+        if entry.is_dir(follow_symlinks=False):
+            yield from _files(Path(entry.path), refuse)
+        elif not any(fnmatchcase(entry.name, pattern) for pattern in _LEFT_BY_PROGRAMS):
+            yield Path(entry.path)
+
+
+def _largest(path: str) -> int | None:
+    """The largest size in bytes of a file at this path; None where it may not stand there."""
+    parts = path.split("/")
+    if not all(_PLAIN.fullmatch(part) and part not in (".", "..") for part in parts):
+        return None
+    if parts[0] == _WELL_KNOWN and len(parts) > 1:
+        return _TEXT if PurePosixPath(path).suffix in _WELL_KNOWN_ENDINGS else None
+    matches = (size for name, size in _LARGEST.items() if fnmatchcase(path, name))
+    return next(matches, None) if len(parts) == 1 else None
+
+
+def _read(root: Path, path: str, file: Path) -> bytes:
+    """The content of a file that may be published. Raises _RefusedError and OSError."""
+    if file.is_symlink():
+        raise _RefusedError("This is a link.", "Put the file itself here.")
+    if not file.is_file():
+        raise _RefusedError("This is not an ordinary file.", "Remove it from this folder.")
+    largest = _largest(path)
+    if largest is None:
+        raise _RefusedError(*_misplaced(path))
+    if file.stat().st_size > largest:
+        raise _RefusedError(
+            f"This file is larger than {_size(largest)}.", "Make it smaller, or leave it out."
+        )
+    if file.suffix in _BEGINS and os.path.lexists(root / path):
+        raise _RefusedError(
+            f"{root.name}/{path} is published at the same place.", "Keep one of the two."
+        )
+    content = file.read_bytes()
+    begins = _BEGINS.get(file.suffix)
+    if begins is not None:
+        if not content.startswith(begins):
+            kind = file.suffix[1:].upper()
+            raise _RefusedError(
+                f"The name ends in {file.suffix}, but this is not {kind} data.",
+                f"Save the icon as {kind} in a drawing program; renaming it is not enough.",
+            )
+        return content
+    _check_text(content)
+    if path == "CNAME":
+        _check_host(content.decode())
+    return content
+
+
+def _misplaced(path: str) -> tuple[str, str]:
+    """Message and hint for a file that may not be here."""
+    first, _, rest = path.partition("/")
+    hint = f"Remove it. Allowed are {ALLOWED}."
+    if rest and first != _WELL_KNOWN and _largest(path.rpartition("/")[2]) is not None:
+        hint = f"Move it to {FOLDER}/ itself: its name counts only at the top of a site."
+    elif PurePosixPath(path).suffix.lower() in (".jpg", ".jpeg", ".gif", ".webp", ".avif", ".pdf"):
+        hint = (
+            f"Move it out of {FOLDER}/, to another folder of the handbook: it is published there."
+        )
+    elif any(fnmatchcase(path.lower(), name.lower()) for name in _LARGEST):
+        hint = "Write its name without spaces and accents, and with capitals as here: "
+        hint += "CNAME, robots.txt, .ico, .png."
+    return "This kind of file is not published as it is.", hint
+
+
+def _check_text(content: bytes) -> None:
+    """Refuse what a browser could take for a page. One that is told no type guesses, and each mark
+    of HTML or XML it looks for begins with `<` after white space (WHATWG, MIME Sniffing standard,
+    section 7.1). Raises _RefusedError."""
+    try:
+        text = content.decode()
+    except UnicodeDecodeError as error:
+        raise _RefusedError(
+            "This file is not text in UTF-8.", 'Save it again with the encoding "UTF-8".'
+        ) from error
+    if text.lstrip("\ufeff\0\t\n\f\r ").startswith("<"):
+        raise _RefusedError(
+            "This file begins like a web page.", "Put plain text here, or leave the file out."
+        )
+
+
+def _check_host(text: str) -> None:
+    """Refuse a CNAME that is no host name: the site would not be found. Raises _RefusedError."""
+    host = text.strip()
+    if _HOST.fullmatch(host):
+        return
+    name = re.sub(r"^[a-z]+://", "", host.lower()).partition("/")[0]
+    example = name if _HOST.fullmatch(name) else "handbook.example.org"
+    raise _RefusedError(
+        "This file does not hold the name of a host.", f"Write one name and nothing else: {example}"
+    )
+
+
+def _size(size: int) -> str:
+    return f"{size // 1024} kB" if size >= 1024 else f"{size} bytes"
