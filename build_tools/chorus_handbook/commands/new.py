@@ -31,7 +31,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     setting, problems = read_setting(root)
     if setting.vocabulary is None or setting.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook new: mend these files first.", file=sys.stderr)
+        print("handbook new: fix these files first.", file=sys.stderr)
         return 1
     known = answers(options, setting.vocabulary)
     path = root / "exercises" / f"{as_name(known['title'])}.md"
