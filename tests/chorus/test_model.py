@@ -88,7 +88,7 @@ CASES = [
      "cannot be more than 5", "1 to 5"),
     ("lowest_impact: 2", "lowest_impact: true", VOCABULARY, 4, 36, VALUE,
      "whole number, not true", "1 to 5"),
-    ("[strain]}", "strain}", VOCABULARY, 5, 57, VALUE, "even one item", "[strain]"),
+    ("[strain]}", "strain}", VOCABULARY, 5, 57, VALUE, "even a single item", "[strain]"),
     ("  4: [strain]", "  6: [strain]", VOCABULARY, 12, 3, VALUE, "more than 5", ""),
     ("  4: [strain]", "  four: [strain]", VOCABULARY, 12, 3, VALUE, '"four"', ""),
     ("goals:", "goal:", VOCABULARY, 1, 1, "field-missing", '"goals"', "for"),
@@ -130,4 +130,4 @@ def test_sixteen_voices_are_the_most(
 
     assert read(chorus_of(16), vocabulary_text)[1] == []
     (problem,) = read(chorus_of(17), vocabulary_text)[1]
-    assert "16 are the most" in problem.message
+    assert "at most 16 are allowed" in problem.message

@@ -64,4 +64,4 @@ def test_a_link_out_of_the_folder_is_told(
 
 def test_a_folder_is_no_font(sounds: Path, said: Callable[[], object]) -> None:
     (sounds / "our.sf2").mkdir()
-    assert said() == [("sound-font", "This is no file.")]
+    assert said() == [("sound-font", "This is not a file.")]

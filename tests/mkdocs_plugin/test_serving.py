@@ -264,3 +264,34 @@ def test_a_port_that_is_taken_is_one_line(project: Path) -> None:
         )
     assert done.returncode == 2 and len(done.stderr.splitlines()) == 1
     assert f"--address 127.0.0.1:{port + 1}" in done.stderr
+
+
+@pytest.mark.parametrize(
+    ("address", "said"),
+    [
+        (
+            "127.0.0.1:80",
+            r"127.0.0.1:80 \(permission denied\); try another port: .* 127.0.0.1:8000",
+        ),
+        ("no-such-computer.invalid:8000", 'no computer "no-such-computer.invalid" here'),
+        ("127.0.0.1:99999", '"127.0.0.1:99999" is not an address'),
+        ("::1:8000", "is not an address"),
+    ],
+)
+def test_an_address_that_cannot_be_is_one_line(
+    project: Path,
+    handbook: Callable[..., tuple[int, str, str]],
+    monkeypatch: pytest.MonkeyPatch,
+    address: str,
+    said: str,
+) -> None:
+    bind = socket.socket.bind
+
+    def without_rights(self: socket.socket, to: tuple[str, int]) -> None:
+        if to[1] < 1024:
+            raise PermissionError(13, "Permission denied")
+        bind(self, to)
+
+    monkeypatch.setattr(socket.socket, "bind", without_rights)
+    code, out, err = handbook("--project", project, "serve", "--address", address)
+    assert (code, out) == (2, "") and len(err.splitlines()) == 1 and re.search(said, err), err

@@ -32,7 +32,7 @@ WRONG = [
     (
         "  - chorus-handbook",
         "  - material/offline\n  - chorus-handbook",
-        "plugins: material/offline",
+        "plugins: offline",
     ),
     ("  - chorus-handbook", "  - chorus-handbook\n  - info", "plugins: info"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - blog", "plugins: blog"),

@@ -89,7 +89,7 @@ def test_nothing_is_a_document_without_fields(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "code", "where", "words"),
     [
-        ("a: 1\nb: 2\na: 3", "yaml-duplicate", (3, 1), "already in line 1"),
+        ("a: 1\nb: 2\na: 3", "yaml-duplicate", (3, 1), "already on line 1"),
         ("x: {a: 1, a: 2}", "yaml-duplicate", (1, 11), '"a"'),
         ("1: a\n01: b", "yaml-duplicate", (2, 1), "line 1"),
         ("a: &x 1", "yaml-feature", (1, 4), '"&x"'),

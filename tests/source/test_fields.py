@@ -46,9 +46,9 @@ def misfits(text: str, model: type[Model] = Form) -> list[Problem]:
 
 CASES = [
     # text behind "title: A\n", line, column, code, in the message, in the hint
-    ("minutes: 1:30", 2, 10, "field-value", 'a number, not "1:30"', "with a point: 1.5."),
-    ("minutes: 2,5", 2, 10, "field-value", 'not "2,5"', "with a point: 2.5."),
-    ("minutes: 3 min", 2, 10, "field-value", 'not "3 min"', "the number alone: 3."),
+    ("minutes: 1:30", 2, 10, "field-value", 'a number, not "1:30"', "with a decimal point: 1.5."),
+    ("minutes: 2,5", 2, 10, "field-value", 'not "2,5"', "with a decimal point: 2.5."),
+    ("minutes: 3 min", 2, 10, "field-value", 'not "3 min"', "only the number: 3."),
     ("minutes: no", 2, 10, "field-value", 'not "no"', "How long."),
     ("minutes: 2024-05-01", 2, 10, "field-value", 'not "2024-05-01"', "How long."),
     ("minutes: true", 2, 10, "field-value", "a number, not true", "How long."),
@@ -59,20 +59,20 @@ CASES = [
     ("minutes: 1e9", 2, 10, "field-value", "is 1e9; it cannot be more than 60", "How long."),
     ("minutes: .inf", 2, 10, "field-value", 'a number, not "inf"', "How long."),
     ("minutes: .nan", 2, 10, "field-value", 'a number, not "nan"', "How long."),
-    ("minutes:", 2, 1, "field-value", "is empty", "behind the colon"),
+    ("minutes:", 2, 1, "field-value", "is empty", "after the colon"),
     ("way: sideways", 2, 6, "field-value", 'cannot be "sideways"', "up, down or both"),
     ("way: donw", 2, 6, "field-value", 'Did you mean "down"?', "up, down or both"),
     ("way: true", 2, 6, "field-value", "cannot be true", "up, down or both"),
     ("way: [up]", 2, 6, "field-value", "cannot be a list", "up, down or both"),
-    ("goals: Low Tide", 2, 8, "field-value", "even one item", "goals: [low-tide]"),
-    ("goals: Low, high and Mid Tide", 2, 8, "field-value", "even one item",
+    ("goals: Low Tide", 2, 8, "field-value", "even a single item", "goals: [low-tide]"),
+    ("goals: Low, high and Mid Tide", 2, 8, "field-value", "even a single item",
      "goals: [low, high, mid-tide]"),
-    ("goals: a, b, c, d", 2, 8, "field-value", "even one item", "goals: [one, two]"),
+    ("goals: a, b, c, d", 2, 8, "field-value", "even a single item", "goals: [one, two]"),
     ("goals: [a, 'b, c']", 2, 12, "field-value", '"goals" takes one name', "b or c"),
-    ("goals: a", 2, 8, "field-value", "even one item", "goals: [a]"),
+    ("goals: a", 2, 8, "field-value", "even a single item", "goals: [a]"),
     ("goals: {a: b}", 2, 8, "field-value", "a list, not a group", "goals: [one, two]"),
     ("goals: []", 2, 8, "field-value", "at least 1", "What for."),
-    ("goals: [a, b, c, d]", 2, 8, "field-value", "has 4; 3 are the most", "most important"),
+    ("goals: [a, b, c, d]", 2, 8, "field-value", "has 4; at most 3 are allowed", "most important"),
     ("goals: [a, Low Tide]", 2, 12, "field-value", '"Low Tide" cannot be', "low-tide"),
     ("goals: [a, 5]", 2, 12, "field-value", '"5" cannot be', "begins with a letter"),
     ("goals: [[a]]", 2, 9, "field-value", 'item of "goals" is one text, not a list', "What for."),
@@ -85,14 +85,14 @@ CASES = [
     ("span: F5 to C4", 2, 7, "field-value", "F5 does not lie below C4", "lower note first"),
     ("boats: [a]", 2, 8, "field-value", "fields of its own", "lines below"),
     ("boats: gull", 2, 8, "field-value", "fields of its own", "lines below"),
-    ("boats: {a: }", 2, 9, "field-value", '"a" is empty', "behind the colon"),
+    ("boats: {a: }", 2, 9, "field-value", '"a" is empty', "after the colon"),
     ("boats: {a: gull}", 2, 12, "field-value", '"a" has fields of its own', "lines below"),
     ("boats: {A b: {name: x}}", 2, 9, "field-value", '"A b" cannot be', "a-b"),
     ("boats:\n  a: {crew: 2}", 3, 3, "field-missing", '"name" is missing in "a"', "painted"),
     ("boats:\n  a:\n    nam: x\n    name: y", 4, 5, "field-unknown", '"nam" in "a".', "name, crew"),
     ("boats:\n  a: {name: x, crew: 12}", 3, 22, "field-value", "is 12", "How many row."),
     ("boats:\n  a: {name: 'x\n\n   y'}", 3, 13, "field-value", "one line", "line break"),
-    (f"boats: {{a: {{name: {'x' * 21}}}}}", 2, 19, "field-value", "has 21 characters", "shortly"),
+    (f"boats: {{a: {{name: {'x' * 21}}}}}", 2, 19, "field-value", "has 21 characters", "Shorten"),
     ("depths: {6: a}", 2, 10, "field-value", "is 6; it cannot be more than 5", "Deep."),
     ("depths: {four: a}", 2, 10, "field-value", 'whole number, not "four"', "Deep."),
     ("colour: red", 2, 1, "field-unknown", 'no field "colour"', "title, minutes"),
@@ -113,7 +113,7 @@ def test_a_misfit_is_said_at_its_field(
 @pytest.mark.parametrize(
     ("title", "message"),
     [
-        ("true", "true alone is a yes or no"),
+        ("true", "true on its own means yes or no"),
         ("[a]", "one text, not a list"),
         ("''", "is empty"),
         ("'  '", "is empty"),
@@ -147,7 +147,7 @@ def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
 )
 def test_a_time_of_the_clock_is_given_in_minutes(clock: str, minutes: str) -> None:
     (problem,) = misfits(f"title: A\nminutes: {clock}\n")
-    assert problem.hint == f"Write the time in minutes with a point: {minutes}."
+    assert problem.hint == f"Write the time in minutes, with a decimal point: {minutes}."
 
 
 def test_of_several_choices_only_what_is_nearest_is_said() -> None:

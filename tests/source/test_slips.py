@@ -11,10 +11,10 @@ CASES = [
     # text, line, column, in the message, in the hint
     ("title: Foo: bar", 1, 11, "second colon", 'title: "Foo: bar"'),
     ('title: "a": b', 1, 11, "second colon", "quotes"),
-    ("title:Foo", 1, 6, "blank is missing", "title: Foo"),
-    ("title:Foo\nsummary: b", 1, 6, "blank is missing", "title: Foo"),
-    ("impact:2", 1, 7, "blank is missing", "impact: 2"),
-    ("a: b\ntitle:Foo\nc: d", 2, 6, "blank is missing", "title: Foo"),
+    ("title:Foo", 1, 6, "space is missing", "title: Foo"),
+    ("title:Foo\nsummary: b", 1, 6, "space is missing", "title: Foo"),
+    ("impact:2", 1, 7, "space is missing", "impact: 2"),
+    ("a: b\ntitle:Foo\nc: d", 2, 6, "space is missing", "title: Foo"),
     ("title Foo\nsummary: b", 1, 1, "no colon", "title: Slack water"),
     ("a: b\ntitle Foo\nc: d", 2, 1, "no colon", "title: Slack water"),
     ('title: "Foo\nb: c', 1, 8, "never closed", "same quote"),
@@ -30,13 +30,13 @@ CASES = [
     ("goals: [a,,b]", 1, 11, "missing between", "comma"),
     ("a: {b: x, about:}", 1, 16, "value is missing", "or delete"),
     ("a: {b: x, about:, c: d}", 1, 16, "value is missing", "or delete"),
-    ("a: {b:[1]}", 1, 6, "blank is missing", "colon, a blank"),
+    ("a: {b:[1]}", 1, 6, "space is missing", "colon, a space"),
     ("a: [x:]", 1, 6, "value is missing", "or delete"),
-    ("a: {label:Soprano, clef: bass}", 1, 10, "blank is missing", "label: Soprano"),
-    ("a: {b: #c}", 1, 4, "{ that opens", "behind # does not count"),
-    ("goals: [a, b # c]", 1, 8, "[ that opens", "behind # does not count"),
-    ("a: b\n\tc: d", 2, 1, "tab", "blanks"),
-    ("a:\n \t- d", 2, 2, "tab", "blanks"),
+    ("a: {label:Soprano, clef: bass}", 1, 10, "space is missing", "label: Soprano"),
+    ("a: {b: #c}", 1, 4, "{ that opens", "follows a # does not count"),
+    ("goals: [a, b # c]", 1, 8, "[ that opens", "follows a # does not count"),
+    ("a: b\n\tc: d", 2, 1, "tab", "spaces"),
+    ("a:\n \t- d", 2, 2, "tab", "spaces"),
     ("a: @x", 1, 4, 'begin with "@"', "quotes"),
     ("a: `x`", 1, 4, 'begin with "`"', "quotes"),
     ("a: *bold* x", 1, 4, 'begin with "*"', "quotes"),
@@ -44,12 +44,12 @@ CASES = [
     ("a: %b", 1, 4, 'begin with "%"', "quotes"),
     ("a: , b", 1, 4, 'begin with ","', "quotes"),
     ("a: ] b", 1, 4, 'begin with "]"', "quotes"),
-    ('a: "Foo" bar', 1, 10, "behind a closing quote", "one pair of quotes"),
-    ("a: 'it's'", 1, 8, "behind a closing quote", "twice"),
+    ('a: "Foo" bar', 1, 10, "follows a closing quote", "one pair of quotes"),
+    ("a: 'it's'", 1, 8, "follows a closing quote", "twice"),
     ("a: [b] c", 1, 8, "closing quote or bracket", "one pair"),
     ("goals: - a", 1, 8, "middle of a line", "[one, two]"),
-    ("a: b\n c: d", 2, 2, "further right", "same column"),
-    ("a:\n  b: 1\n   c: 2", 3, 4, "further right", "same column"),
+    ("a: b\n c: d", 2, 2, "indented further", "same column"),
+    ("a:\n  b: 1\n   c: 2", 3, 4, "indented further", "same column"),
     ("a:\n  b: 1\n c: 2", 3, 2, "line up", "same column"),
     ("  a: b\nc: d", 2, 1, "line up", "same column"),
     (": x", 1, 1, "name is missing", "name"),
@@ -71,7 +71,7 @@ def test_a_slip_is_shown_where_it_was_made(
     assert message in problem.message and hint in problem.hint
 
 
-PARSER_WORDS = ("mapping", "scalar", "flow", "token", "block", "stream", "indent", "expected")
+PARSER_WORDS = ("mapping", "scalar", "flow", "token", "block", "stream", "indentation", "expected")
 
 
 @pytest.mark.parametrize("text", [case[0] for case in CASES])

@@ -144,7 +144,7 @@ def test_what_is_no_file_of_the_handbook_is_not_opened(root: Path, tmp_path: Pat
         "lost.md": "leads nowhere",
         "circle.md": "cannot be opened",
         "folder.md": "folder",
-        "pipe.md": "no ordinary file",
+        "pipe.md": "not an ordinary file",
         "none.md": "no such file",
         "x" * 300 + ".md": "cannot be opened",
     }

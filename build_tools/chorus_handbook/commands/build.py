@@ -140,11 +140,12 @@ def _refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> None:
 
 def _in_handbook(root: Path) -> InNewSite:
     """What the new site will have as it is, known before it is built."""
-    from chorus_handbook.mkdocs_plugin.plugin import PUBLISHED_SUFFIXES, STATIC_FOLDER
+    from chorus_handbook.entries import static_files
+    from chorus_handbook.entries.file_places import PUBLISHED
 
     def in_new(path: str, file: Path) -> bool | None:
-        places = [root / STATIC_FOLDER / path]
-        if file.suffix.lower() in PUBLISHED_SUFFIXES:
+        places = [root / static_files.FOLDER / path]
+        if file.suffix.lower() in PUBLISHED:
             places.append(root / path)
         there = [place for place in places if place.is_file()]
         return any(same_content(file, place) for place in there) if there else None
@@ -186,10 +187,10 @@ _WHY: dict[Why, str] = {
 
 
 def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
-    from chorus_handbook.entries.static_files import belongs_in_static  # late: rarely needed
-    from chorus_handbook.mkdocs_plugin.plugin import PUBLISHED_SUFFIXES, STATIC_FOLDER
+    from chorus_handbook.entries.file_places import PUBLISHED
+    from chorus_handbook.entries.static_files import FOLDER, belongs_in_static
 
-    static = f"{root.name}/{STATIC_FOLDER}"
+    static = f"{root.name}/{FOLDER}"
     if foreign.why == "changed":
         return "Make the change in the handbook, then delete this file: the build writes it again."
     if foreign.why == "differs":
@@ -198,7 +199,7 @@ def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
         return "Detach it (unmount), or name another folder: --site-dir DIR."
     if belongs_in_static(foreign.path):
         return f"Move it to {static}/: every build then puts it into the site."
-    if Path(foreign.path).suffix.lower() in PUBLISHED_SUFFIXES:
+    if Path(foreign.path).suffix.lower() in PUBLISHED:
         return f"Move it to {root.name}/{shown}: every build then puts it into the site."
     return "Move it to a place outside the site."
 

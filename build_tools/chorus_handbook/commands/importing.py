@@ -70,7 +70,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     setting, problems = read_setting(root)
     if setting.vocabulary is None or setting.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook import: mend these files first.", file=sys.stderr)
+        print("handbook import: fix these files first.", file=sys.stderr)
         return 1
     known = flags_only(options, setting.vocabulary)
     suffix = options.file.suffix.lower()

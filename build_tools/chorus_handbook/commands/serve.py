@@ -12,6 +12,10 @@ from chorus_handbook.commands.project import Project, WrongUsageError
 SUMMARY = "Show the handbook in a browser and rebuild it after every change"
 
 
+#: Ports below are for the system's own servers.
+_FIRST_FREE = 1024
+
+
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--address", default="127.0.0.1:8000", metavar="HOST:PORT", help="default 127.0.0.1:8000"
@@ -44,9 +48,14 @@ def _address(text: str) -> tuple[str, int]:
         with socket.socket() as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             probe.bind((host, port))
-    except OSError as failure:
+    except socket.gaierror as failure:
         raise WrongUsageError(
-            f"cannot listen on {host}:{port} ({failure.strerror}); try another port: "
-            f"handbook serve --address {host}:{port + 1 if port < 65535 else 8000}"
+            f'there is no computer "{host}" here; leave --address out, or write 127.0.0.1:{port}'
+        ) from failure
+    except OSError as failure:
+        other = port + 1 if _FIRST_FREE <= port < 65535 else 8000
+        raise WrongUsageError(
+            f"cannot listen on {host}:{port} ({(failure.strerror or '').lower()}); try another "
+            f"port: handbook serve --address {host}:{other}"
         ) from failure
     return host, port

@@ -15,11 +15,11 @@ def inner_colon(fault: Fault) -> Slip | None:
         return None
     if fault.text[fault.column + 1 : fault.column + 2] in ("[", "{"):
         return fault.here(
-            "A blank is missing after this colon.", "Write a colon, a blank and the value."
+            "A space is missing after this colon.", "Write a colon, a space and the value."
         )
     return fault.here(
-        "A value is missing behind this colon.",
-        "Write a blank and the value behind it, or delete the name.",
+        "A value is missing after this colon.",
+        "Write a space and the value after it, or delete the name.",
     )
 
 
@@ -31,18 +31,18 @@ def bracket(fault: Fault) -> Slip | None:
     if "expected ','" in fault.what and fault.line == fault.since_line:
         return fault.here(
             f"A comma or the closing {closing} is missing here.",
-            "Separate the items by commas; an item with a comma or colon in it stands in quotes.",
+            "Separate the items with commas. An item that contains a comma or colon needs quotes.",
         )
     if "node content" in fault.what and not fault.at_end:
         return fault.here(
-            "Something is missing between two signs here.",
-            "Delete the comma that is one too many, or write what belongs before it.",
+            "Something is missing between these two characters.",
+            "Delete the extra comma, or write what belongs before it.",
         )
     opened = _open_bracket(fault.lines, fault.line, fault.column)
     line, column = opened or (fault.since_line, fault.since_column)
     text = fault.lines[line] if line < len(fault.lines) else ""
     sign = text[column : column + 1] or "["
-    remark = " What stands behind # does not count." if _REMARK.search(text) else ""
+    remark = " What follows a # does not count." if _REMARK.search(text) else ""
     return Slip(
         line,
         column,

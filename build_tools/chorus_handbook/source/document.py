@@ -82,8 +82,10 @@ def read_yaml(
     except yaml.MarkedYAMLError as error:
         reader.add(slip(error, text.split("\n")))
         return None, reader.problems
-    except yaml.YAMLError:  # a lone surrogate, which no UTF-8 text holds
-        reader.report(place, "yaml-syntax", "YAML cannot read this text.", "Write it anew.")
+    except yaml.YAMLError:  # a character that YAML forbids; read_text has already replaced those
+        reader.report(
+            place, "yaml-syntax", "YAML cannot read this text.", "Delete it and retype it."
+        )
         return None, reader.problems
     except _UnreadableError:
         return None, reader.problems
@@ -133,7 +135,7 @@ class _Reader:
                         self._at(event),
                         "yaml-feature",
                         "A second set of fields begins here.",
-                        "Keep one: delete this line, or move what follows to a file of its own.",
+                        "Keep one: delete this line, or move what follows into a file of its own.",
                     )
                     break
                 self._no_directives(event)
@@ -146,7 +148,7 @@ class _Reader:
             self.report(
                 self._at(event),
                 "yaml-feature",
-                "A line that begins with % gives orders to YAML; a handbook needs none.",
+                "A line that begins with % is an instruction to YAML; a handbook needs none.",
                 "Delete the line.",
             )
 
@@ -166,15 +168,17 @@ class _Reader:
             self._refuse(event, path, f"*{event.anchor}", "refers to another value")
             return None
         if event.anchor is not None:
-            self._refuse(event, path, f"&{event.anchor}", "gives a value a mark to refer to")
+            self._refuse(
+                event, path, f"&{event.anchor}", "names a value so that others can refer to it"
+            )
         if isinstance(event, yaml.ScalarEvent):
             return self._scalar(event, path)
         if depth > DEEPEST:
             self.report(
                 self._at(event),
                 "yaml-depth",
-                f"Fields lie within fields more than {DEEPEST} levels deep here.",
-                "Nothing in a handbook needs that; look for brackets or blanks too many.",
+                f"Fields are nested more than {DEEPEST} levels deep here.",
+                "Nothing in a handbook needs that; look for extra brackets or spaces.",
             )
             raise _UnreadableError
         self._tagged(event, path)
@@ -188,8 +192,8 @@ class _Reader:
             self.report(
                 self._at(event),
                 "file-character",
-                "A backslash in this text makes a character that cannot be printed.",
-                "Write \\\\ for a backslash that should show, or use single quotes.",
+                "A backslash in this text stands for a character that cannot be shown.",
+                "Write \\\\ for a backslash, or use single quotes.",
             )
             return FORBIDDEN.sub(" ", event.value)
         # libyaml has no style for a bare word, the loader written in Python has None.
@@ -232,8 +236,8 @@ class _Reader:
         self.report(
             self._at(event),
             "yaml-feature",
-            f'"{clip(sign)}" {does} in YAML; a handbook does without.',
-            "Write the value out. If it is meant as text, put the text in quotes.",
+            f'"{clip(sign)}" {does} in YAML; a handbook does not use that.',
+            "Write the value out. If you mean it as text, put it in quotes.",
         )
 
     def _list(self, path: FieldPath, depth: int) -> list[Any]:
@@ -284,18 +288,20 @@ class _Reader:
                 self._at(event),
                 "yaml-feature",
                 "A field's name is a plain word, never a list or a group of fields.",
-                "Write a name, a colon, a blank and the value.",
+                "Write a name, a colon, a space and the value.",
             )
             self._node(event, path, depth + 1)
             return None
         self._tagged(event, path)
         if event.anchor is not None:
-            self._refuse(event, path, f"&{event.anchor}", "gives a value a mark to refer to")
+            self._refuse(
+                event, path, f"&{event.anchor}", "names a value so that others can refer to it"
+            )
         if event.value == "<<" and not event.style:
             self.report(
                 self._at(event),
                 "yaml-feature",
-                '"<<" takes over fields from elsewhere in YAML; a handbook does without.',
+                '"<<" copies fields from elsewhere in YAML; a handbook does not use that.',
                 "Write the fields out.",
             )
             return None
@@ -319,22 +325,22 @@ class _Reader:
         self.report(
             place.at(place.line, place.column + len(name)),
             "yaml-syntax",
-            "A blank is missing after this colon.",
-            f"Write it so: {clip(name)}: {clip(value)}",
+            "A space is missing after this colon.",
+            f"Write: {clip(name)}: {clip(value)}",
         )
 
     def _twice(self, place: Place, field: FieldPath) -> None:
         self.report(
             place,
             "yaml-duplicate",
-            f'The field "{clip(field[-1])}" stands here a second time;'
-            f" it is already in line {self.names[field].line}.",
+            f'The field "{clip(field[-1])}" appears here a second time;'
+            f" it is already on line {self.names[field].line}.",
             "Keep one of the two.",
         )
 
 
 def _is_glued(name: yaml.NodeEvent, value: yaml.NodeEvent) -> bool:
-    """Whether name and value were written without a blank between them, within brackets."""
+    """Whether name and value were written without a space between them, within brackets."""
     if not (isinstance(name, yaml.ScalarEvent) and isinstance(value, yaml.ScalarEvent)):
         return False
     bare = not (name.style or value.style or value.value)

@@ -53,7 +53,7 @@ def worded(misfit: Misfit) -> Words:
     if misfit.value is None:
         return (
             f'"{misfit.field}" is empty.',
-            f"Write a value behind the colon, or delete the line. {misfit.about}".rstrip(),
+            f"Write a value after the colon, or delete the line. {misfit.about}".rstrip(),
         )
     words = _WORDS.get(misfit.kind)
     if words is None:
@@ -64,8 +64,8 @@ def worded(misfit: Misfit) -> Words:
 def _text(misfit: Misfit) -> Words:
     if isinstance(misfit.value, bool):
         return (
-            f'"{misfit.field}" takes words, and {misfit.shown} alone is a yes or no.',
-            f'Put it in quotes if it is meant as a word: "{misfit.shown}".',
+            f'"{misfit.field}" takes words, but {misfit.shown} on its own means yes or no.',
+            f'If you mean the word, put it in quotes: "{misfit.shown}".',
         )
     if misfit.item:
         return f'Each item of "{misfit.field}" is one text, not {misfit.shown}.', misfit.help
@@ -85,8 +85,8 @@ def _long_text(misfit: Misfit) -> Words:
     if most == LONGEST_NAME:
         return f"{misfit.shown} is too long for a name.", f"Keep it under {most} characters."
     return (
-        f'"{misfit.field}" has {len(str(misfit.value))} characters; {most} are the most.',
-        "Say it more shortly.",
+        f'"{misfit.field}" has {len(str(misfit.value))} characters; at most {most} are allowed.',
+        "Shorten it.",
     )
 
 
@@ -112,7 +112,7 @@ def _form(misfit: Misfit) -> Words:
     if "\n" in text:
         return (
             f'"{misfit.field}" takes one line.',
-            "Write the text behind the colon, without | or >.",
+            "Write the text after the colon, without | or >.",
         )
     return f'"{misfit.field}" cannot be {misfit.shown}.', misfit.help
 
@@ -125,12 +125,12 @@ def _number(misfit: Misfit) -> Words:
     if clock and not whole:
         minutes = round(int(clock[1]) + int(clock[2]) / 60, 2)
         if misfit.fits(minutes):
-            return message, f"Write the time in minutes with a point: {minutes:g}."
+            return message, f"Write the time in minutes, with a decimal point: {minutes:g}."
     if re.fullmatch(r"\d{1,6},\d{1,6}", text) and misfit.fits(float(text.replace(",", "."))):
-        return message, f"Write it with a point: {text.replace(',', '.')}."
+        return message, f"Write it with a decimal point: {text.replace(',', '.')}."
     unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
     if unit and misfit.fits(int(unit[1])):
-        return message, f"Write the number alone: {unit[1]}."
+        return message, f"Write only the number: {unit[1]}."
     return message, misfit.help
 
 
@@ -162,19 +162,19 @@ def _list(misfit: Misfit) -> Words:
     if isinstance(misfit.value, dict):
         return (
             f'"{misfit.field}" is a list, not a group of fields.',
-            f"Write it so: {misfit.field}: [one, two]",
+            f"Write: {misfit.field}: [one, two]",
         )
     written = in_brackets(misfit.value, misfit.fits)
     return (
-        f'"{misfit.field}" is a list; even one item stands in brackets.',
-        f"Write it so: {misfit.field}: {written or '[one, two]'}",
+        f'"{misfit.field}" is a list; put even a single item in brackets.',
+        f"Write: {misfit.field}: {written or '[one, two]'}",
     )
 
 
 def _group(misfit: Misfit) -> Words:
     return (
-        f'"{misfit.field}" has fields of its own, and cannot be {misfit.shown}.',
-        "Write its fields on the lines below it, each two blanks further right.",
+        f'"{misfit.field}" has fields of its own; it cannot be {misfit.shown}.',
+        "Write its fields on the lines below it, each indented by two spaces.",
     )
 
 
@@ -189,7 +189,7 @@ def _too_few(misfit: Misfit) -> Words:
 def _too_many(misfit: Misfit) -> Words:
     most, there = misfit.limits.get("max_length"), misfit.limits.get("actual_length")
     count = f"has {there}" if there else "has too many"
-    return f'"{misfit.field}" {count}; {most} are the most.', "Keep the most important ones."
+    return f'"{misfit.field}" {count}; at most {most} are allowed.', "Keep the most important ones."
 
 
 def _own_words(misfit: Misfit) -> Words:

@@ -45,12 +45,12 @@ def locate(root: Path, name: str, kind: Kind) -> Path:
         or any(part in ("", ".", "..") for part in parts)
     ):
         raise NamedFileError(
-            f"A {kind.noun} lies in the handbook's folder {kind.folder}.",
+            f"A {kind.noun} belongs in the handbook's folder {kind.folder}.",
             f"Copy the file there and write {kind.field}: {kind.folder}/{plain(path.name)}",
         )
     if path.suffix.lower() not in kind.endings:
         raise NamedFileError(
-            f'"{plain(path.suffix)}" is no {kind.noun} that could be read.'
+            f'"{plain(path.suffix)}" is not a kind of {kind.noun} that can be read.'
             if path.suffix
             else f"The name of a {kind.noun} ends in {kind.told_endings}.",
             kind.remedy,
@@ -62,7 +62,7 @@ def locate(root: Path, name: str, kind: Kind) -> Path:
     except (OSError, ValueError, RuntimeError) as error:
         raise NamedFileError(
             "There is no such file.",
-            f"Look at the name, small and capital letters too; the file lies in {kind.folder}/.",
+            f"Check the name, including capital letters; the file belongs in {kind.folder}/.",
             missing=True,
         ) from error
     if not inside:
@@ -72,7 +72,7 @@ def locate(root: Path, name: str, kind: Kind) -> Path:
         )
     if not stat.S_ISREG(status.st_mode):
         raise NamedFileError(
-            "This is no file.", f"Name a {kind.noun} that ends in {kind.told_endings}."
+            "This is not a file.", f"Name a {kind.noun} that ends in {kind.told_endings}."
         )
     return file
 

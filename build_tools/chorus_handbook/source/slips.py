@@ -40,9 +40,9 @@ def slip(error: yaml.MarkedYAMLError, lines: list[str]) -> Slip:
         if found is not None:
             return found
     return fault.here(
-        "YAML cannot be read from here on.",
-        "Compare this line and the one above with an example: a name, a colon, a blank, a value;"
-        " texts with special signs stand in quotes.",
+        "This text cannot be read from here on.",
+        "Compare this line and the one above with an example: a name, a colon, a space, a value;"
+        " put a text with special characters in quotes.",
     )
 
 
@@ -54,21 +54,21 @@ def no_fields(lines: list[str], line: int) -> Slip:
     return glued or Slip(
         line,
         len(lines[line]) - len(lines[line].lstrip()) if line < len(lines) else 0,
-        "Fields are wanted here, and this is something else.",
-        "A field is a name, a colon, a blank and a value, such as: title: Slack water",
+        "Fields should be here, but this is something else.",
+        "A field is a name, a colon, a space and a value, such as: title: Slack water",
     )
 
 
 def _glued(lines: list[str], line: int) -> Slip | None:
-    """A colon without its blank: `title:Slack water`."""
+    """A colon without its space: `title:Slack water`."""
     found = _GLUED.fullmatch(lines[line]) if line < len(lines) else None
     if not found:
         return None
     return Slip(
         line,
         found.start(2) - 1,
-        "A blank is missing after this colon.",
-        f"Write it so: {found[1]}: {_as_written(found[2])}",
+        "A space is missing after this colon.",
+        f"Write: {found[1]}: {_as_written(found[2])}",
     )
 
 
@@ -78,8 +78,8 @@ def _depth(fault: Fault) -> Slip | None:
     return Slip(
         fault.line,
         fault.column,
-        "Fields lie within fields far too deep here.",
-        "Nothing in a handbook needs that; look for brackets or blanks too many.",
+        "Fields are nested far too deep here.",
+        "Nothing in a handbook needs that; look for extra brackets or spaces.",
         "yaml-depth",
     )
 
@@ -91,8 +91,8 @@ def _tab(fault: Fault) -> Slip | None:
     return Slip(
         fault.line,
         indent[0].index("\t"),
-        "A tab stands at the start of this line; YAML wants blanks.",
-        "Replace the tab by blanks, two for each step to the right.",
+        "This line is indented with a tab; YAML needs spaces.",
+        "Replace each tab with two spaces.",
     )
 
 
@@ -102,7 +102,8 @@ def _quote(fault: Fault) -> Slip | None:
         "end of stream" in fault.what or "document indicator" in fault.what
     ):
         return fault.since(
-            "The quote that opens here is never closed.", "Write the same quote at the text's end."
+            "The quote that opens here is never closed.",
+            "Write the same quote at the end of the text.",
         )
     if "expected key" not in fault.what and "expected ','" not in fault.what:
         return None
@@ -113,7 +114,7 @@ def _quote(fault: Fault) -> Slip | None:
                 number,
                 opened.end() - 1,
                 "The quote that opens here is not closed on this line.",
-                "Write the same quote at the text's end.",
+                "Write the same quote at the end of the text.",
             )
     return None
 
@@ -125,7 +126,7 @@ def _colon(fault: Fault) -> Slip | None:
     head, _, value = fault.text.partition(": ")
     if value and fault.column > len(head):
         return fault.here(
-            "A second colon stands in this line.",
+            "There is a second colon on this line.",
             f"{_QUOTES[:-1]}: {clip(head.strip())}: {quoted(clip(value))}",
         )
     above = fault.field_above()
@@ -138,9 +139,9 @@ def _colon(fault: Fault) -> Slip | None:
     return Slip(
         fault.line,
         len(fault.text) - len(fault.text.lstrip()),
-        "This line begins further right than the field above it.",
-        "Begin the fields of one group in the same column; a text that runs on to a second line"
-        " and has a colon in it stands in quotes.",
+        "This line is indented further than the field above it.",
+        "Begin the fields of one group in the same column. A text that goes on to a second line"
+        " and has a colon in it needs quotes.",
     )
 
 
@@ -156,7 +157,7 @@ def _no_colon(lines: list[str], line: int) -> Slip:
         line,
         len(text) - len(text.lstrip()),
         "This line has no colon.",
-        "A field is a name, a colon, a blank and a value, such as: title: Slack water",
+        "A field is a name, a colon, a space and a value, such as: title: Slack water",
     )
 
 
@@ -166,7 +167,7 @@ def _dash(fault: Fault) -> Slip | None:
     return fault.here(
         "A list cannot begin in the middle of a line.",
         "Write the list in brackets, [one, two], or give each item a line of its own that begins"
-        " with a dash and a blank. A text that begins with a dash stands in quotes.",
+        " with a dash and a space. Put a text that begins with a dash in quotes.",
     )
 
 
@@ -189,8 +190,8 @@ def _escape(fault: Fault) -> Slip | None:
     if "escape" not in fault.what and "Unicode character" not in fault.what:
         return None
     return fault.here(
-        "A backslash has a meaning of its own inside double quotes.",
-        "Write \\\\ for a backslash that should show, or use single quotes.",
+        "A backslash has a special meaning inside double quotes.",
+        "Write \\\\ for a backslash, or use single quotes.",
     )
 
 
@@ -198,15 +199,15 @@ def _block_text(fault: Fault) -> Slip | None:
     if "block scalar" not in fault.while_reading:
         return None
     return fault.since(
-        "Behind | or > nothing may follow on the same line.",
-        "Begin the text on the next line, two blanks further right; or put it in quotes here.",
+        "Nothing may follow | or > on the same line.",
+        "Begin the text on the next line, indented by two spaces; or put it in quotes here.",
     )
 
 
 def _percent(fault: Fault) -> Slip | None:
     if "directive" not in fault.while_reading and "directive" not in fault.what:
         return None
-    return fault.since("A line cannot begin with %.", "Delete the sign, or put the text in quotes.")
+    return fault.since("A line cannot begin with %.", "Delete the %, or put the text in quotes.")
 
 
 def _out_of_line(fault: Fault) -> Slip | None:
@@ -219,12 +220,12 @@ def _out_of_line(fault: Fault) -> Slip | None:
         )
     if fault.text[: fault.column].strip():
         return fault.here(
-            "Text follows behind a closing quote or bracket.",
-            "Put the whole text in one pair of quotes; a double quote inside double quotes is"
-            ' written \\", a single quote inside single quotes twice.',
+            "More text follows a closing quote or bracket.",
+            "Put the whole text in one pair of quotes. A double quote inside double quotes is"
+            ' written \\", a single quote inside single quotes is written twice.',
         )
     return fault.here(
-        "This line does not line up with the ones above it.",
+        "This line does not line up with the lines above it.",
         "Begin the fields of one group, and the items of one list, in the same column.",
     )
 

@@ -89,7 +89,7 @@ def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
     """The text of a file of the handbook, with `\\n` as its only line end.
 
     `shown` is the name for messages, from the handbook folder on ("handbook/chorus.yml"). A byte
-    order mark is dropped; forbidden characters are reported and replaced by a blank, so that
+    order mark is dropped; forbidden characters are reported and replaced by a space, so that
     lines and columns stay those of the file. The text is None when there is nothing to go on with.
     """
     data, problem = _bytes_of(path, shown)
@@ -105,7 +105,7 @@ def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
                 Place(shown),
                 "file-empty",
                 "This file is empty.",
-                "Write something in it, or delete it.",
+                "Write something in it, or delete the file.",
             )
         ]
     problems = forbidden_characters(text, Place(shown))
@@ -143,11 +143,11 @@ def _too_large(shown: str) -> Problem:
         Place(shown),
         "file-size",
         f"This file is larger than {LARGEST_FILE // 1024} kB.",
-        "Split it, or check that it is the file you meant; large notation belongs in scores/.",
+        "Split it, or check that it is the file you mean; large scores belong in scores/.",
     )
 
 
-_NO_FILE = ("There is no such file.", "Write it, or correct the name where it is used.")
+_NO_FILE = ("There is no such file.", "Create it, or correct the name where it is used.")
 _LOST_LINK = ("This link leads nowhere.", "Put the file itself here instead of a link to it.")
 
 
@@ -159,9 +159,12 @@ def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] |
             "Put the file itself here instead of a link to it.",
         )
     if stat.S_ISDIR(found.st_mode):
-        return ("A folder has this name; a file is wanted here.", "Give the folder another name.")
+        return (
+            "This is a folder; it should be a file.",
+            "Rename the folder, or move it elsewhere.",
+        )
     if not stat.S_ISREG(found.st_mode):
-        return ("This is no ordinary file.", "Put a plain text file here.")
+        return ("This is not an ordinary file.", "Put a plain text file here.")
     return None
 
 
@@ -213,9 +216,9 @@ def forbidden_characters(text: str, place: Place, first_line: int = 1) -> list[P
                     first_line + text.count("\n", 0, start), start - text.rfind("\n", 0, start)
                 ),
                 "file-character",
-                f"The invisible character U+{ord(character):04X} ({name}) stands here"
+                f"There is an invisible character here, U+{ord(character):04X} ({name})"
                 + (f", and in {more} more places." if more else "."),
-                "Delete it: remove the characters around this spot and write them again.",
+                "Delete the characters around this spot and retype them.",
             )
         )
     return problems

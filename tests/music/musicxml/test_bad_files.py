@@ -573,9 +573,9 @@ def test_links_lead_nowhere_else(root: Path, problem: Callable[..., Problem]) ->
 
 def test_what_is_no_file(root: Path, problem: Callable[..., Problem]) -> None:
     (root / "scores" / "a.musicxml").mkdir()
-    assert problem("scores/a.musicxml").message == "This is no file."
+    assert problem("scores/a.musicxml").message == "This is not a file."
     os.mkfifo(root / "scores" / "b.musicxml")  # reading it would wait for ever
-    assert problem("scores/b.musicxml").message == "This is no file."
+    assert problem("scores/b.musicxml").message == "This is not a file."
 
 
 def test_file_that_may_not_be_read(
