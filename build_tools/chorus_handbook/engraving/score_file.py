@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator
 from typing import Literal
 from xml.etree import ElementTree as ET
 
+from chorus_handbook.engraving.file_keys import fit_key
 from chorus_handbook.engraving.verse_lines import set_lines
 
 Names = Literal["full", "short", "none"]
@@ -31,6 +32,9 @@ _ON_NOTES = ("lyric", "play", "listen", "notehead-text")
 _KEPT_NOTATIONS = ("tied", "tuplet")
 #: An abbreviation longer than this is shortened to letters.
 _SHORT_NAME = 6
+#: Widths of octave lines, and notes of metronome marks, that the engraver draws.
+_OCTAVE_LINES = frozenset({"8", "15", "22"})
+_BEAT_UNITS = frozenset("breve whole half quarter eighth 16th 32nd 64th 128th 256th".split())
 #: Measures have these names while they are drawn.
 _MEASURE = "measure.{}"
 
@@ -60,6 +64,7 @@ class ScoreFile:
                 ET.SubElement(attributes, "divisions").text = "1"
                 row[0].insert(0, attributes)
             _hide_keys_without_pitch(row)
+            _drop_unknown_signs(row)
         for part in self._parts:
             set_lines(part)
         self._drop_shorthand()
@@ -105,9 +110,13 @@ class ScoreFile:
                     found[n] = False
         return found
 
-    def text(self, names: Names, breaks: Collection[int] = ()) -> str:
-        """The whole score. `breaks` are the measures before which a system ends."""
+    def text(
+        self, names: Names, breaks: Collection[int] = (), moved: tuple[int, int] = (0, 0)
+    ) -> str:
+        """The whole score. `breaks` are the measures before which a system ends, `moved` the steps
+        and semitones by which the engraver will move it. Raises KeyNotPossibleError."""
         root = ET.fromstring(self._whole)  # quicker than a copy
+        fit_key(root, *moved)
         _name_parts(root, names, self._full_names)
         for part_number, part in enumerate(root.findall("part")):
             row = part.findall("measure")
@@ -184,6 +193,22 @@ def _hide_keys_without_pitch(row: list[ET.Element]) -> None:
     for measure in row:
         for key in measure.iterfind("attributes/key"):
             key.set("print-object", "no")
+
+
+def _drop_unknown_signs(row: list[ET.Element]) -> None:
+    """Leave out directions of which the engraver would draw only a part: a metronome mark without
+    its note. An octave line of a strange width goes too; notes stand where they sound without
+    it."""
+    for measure in row:
+        for direction in measure.findall("direction"):
+            for kind in direction.findall("direction-type"):
+                units = [(unit.text or "").strip() for unit in kind.iterfind("metronome/beat-unit")]
+                shift = kind.find("octave-shift")
+                strange = shift is not None and shift.get("size", "8").strip() not in _OCTAVE_LINES
+                if strange or not set(units) <= _BEAT_UNITS:
+                    direction.remove(kind)
+            if direction.find("direction-type") is None:
+                measure.remove(direction)
 
 
 def _notes(row: list[ET.Element], n: int) -> list[ET.Element]:
