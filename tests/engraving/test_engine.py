@@ -178,7 +178,9 @@ def test_what_is_lost_from_a_file_is_an_error(file_text: Any) -> None:
     assert first == second and "picture" in first
     svg = raw_svg(xml)
     assert losses(xml, svg) == []
-    assert losses(xml, svg.replace('id="voice0-1"', 'id="other"')) == ["1 of 2 notes were not drawn"]
+    assert losses(xml, svg.replace('id="voice0-1"', 'id="other"')) == [
+        "1 of 2 notes were not drawn"
+    ]
 
 
 @pytest.mark.parametrize("broken", ["", "<score-partwise", "<score-partwise/>"])

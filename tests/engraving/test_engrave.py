@@ -46,7 +46,9 @@ def test_words_under_a_note_that_is_tied_into_a_new_system_are_drawn(chorus: Cho
         "words: la la la la side strength through lengths mist\n"
         "words: lo lo lo lo tide springs through thoughts mast\n"
     )
-    score, problems = read_degrees(Notation("degrees", text, Place("x")), chorus, tuple(chorus.voices))
+    score, problems = read_degrees(
+        Notation("degrees", text, Place("x")), chorus, tuple(chorus.voices)
+    )
     assert score is not None and problems == []
     drawn = engrave_in_key("tide", "Tide", score, chorus=chorus, tonic=Pitch.parse("C4"))
     for markup in (drawn.wide, drawn.narrow or ""):

@@ -107,12 +107,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
 def _musicxml(
     options: argparse.Namespace, chorus: Chorus
 ) -> tuple[_Incoming | None, list[Problem]]:
-    place = Place(options.file.name)
     try:
         adopted = adopt(read_score(options.file), _parts(options.part))
     except ScoreFileError as error:
-        at = place.at(*error.at) if error.at else place
-        return None, [Problem(at, error.code, error.message, error.hint)]
+        place = error.place(options.file.name)
+        return None, [Problem(place, error.code, error.message, error.hint)]
     score, problems = read_document(adopted.document, options.file.name, chorus, ())
     if score is None or score.file is None:
         return None, problems

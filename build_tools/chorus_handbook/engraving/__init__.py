@@ -40,7 +40,7 @@ _HINT = (
     "notation more simply, or in two exercises, and report the message to who keeps this program."
 )
 _FILE_HINT = (
-    "Change that in the notation editor, or take it out, and export the score anew. What a choir "
+    "Change that in the notation editor, or take it out, and export the score again. What a choir "
     "does not need, such as signs for instruments, is best left out."
 )
 

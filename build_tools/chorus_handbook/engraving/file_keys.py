@@ -1,8 +1,8 @@
 """A file from a notation editor in another key: what the engraver can and cannot move.
 
-The engraver moves notes, signatures and names of chords by an interval, but writes at most two
-sharps or flats, and it moves no signature that is put together freely. It logs the rest and draws
-something else, so this is decided before it draws.
+The engraver moves notes, signatures and names of chords by an interval, but writes at most three
+sharps or flats before a note and two in the name of a chord, and it moves no signature that is put
+together freely. It logs the rest and draws something else, so this is decided before it draws.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from xml.etree import ElementTree as ET
 
 from chorus_handbook.pitch import LETTERS, Pitch
 
-_MOST_SIGNS = 2
+_MOST_BEFORE_NOTES, _MOST_IN_NAMES = 3, 2
 #: Letters of chord names, and how far they are altered.
 _CHORD_LETTERS = (("root", "root-step", "root-alter"), ("bass", "bass-step", "bass-alter"))
 
@@ -21,8 +21,8 @@ class KeyNotPossibleError(ValueError):
 
 
 def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
-    """Make a partwise score ready to be moved by an interval: names of chords that cannot be spelled
-    there are left out, as nobody sings them. Raises KeyNotPossibleError."""
+    """Make a partwise score ready to be moved by an interval: names of chords that cannot be
+    spelled there are left out, as nobody sings them. Raises KeyNotPossibleError."""
     if (steps, semitones) == (0, 0):
         return
     if root.find(".//key/key-step") is not None:
@@ -31,8 +31,8 @@ def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
         )
     for pitch in root.iter("pitch"):
         moved = _alter(pitch, "step", "alter", steps, semitones)
-        if abs(moved) > _MOST_SIGNS:
-            raise KeyNotPossibleError("in this key a note needs more than two sharps or flats")
+        if abs(moved) > _MOST_BEFORE_NOTES:
+            raise KeyNotPossibleError("in this key a note needs more than three sharps or flats")
     for measure in root.iterfind("part/measure"):
         for harmony in measure.findall("harmony"):
             letters = [
@@ -40,12 +40,13 @@ def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
                 for name, step, alter in _CHORD_LETTERS
                 for found in harmony.iter(name)
             ]
-            if any(abs(moved) > _MOST_SIGNS for moved in letters):
+            if any(abs(moved) > _MOST_IN_NAMES for moved in letters):
                 measure.remove(harmony)
 
 
 def _alter(element: ET.Element, step: str, alter: str, steps: int, semitones: int) -> int:
-    """By how many semitones a letter is altered once it is moved; 0 where that is no whole number."""
+    """By how many semitones a letter is altered once it is moved; 0 where that is not a whole
+    number."""
     letter = (element.findtext(step) or "C").strip()
     try:
         altered = float(element.findtext(alter) or 0)

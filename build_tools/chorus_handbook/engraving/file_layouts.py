@@ -56,7 +56,9 @@ def file_layouts(
     bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
     natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
     papers = [paper for paper in (WIDE, NARROW) if natural.box[2] > paper.room]
-    broken = draw([_broken(source, natural, paper, moved, by) for paper in papers]) if papers else []
+    broken = (
+        draw([_broken(source, natural, paper, moved, by) for paper in papers]) if papers else []
+    )
     sheets = {p: fitted(picture, p) for p, picture in zip(papers, broken, strict=True)}
     wide = sheets.get(WIDE) or fitted(natural, WIDE)
     return Drawings(wide, sheets.get(NARROW), _thumbnail(openings))

@@ -82,7 +82,13 @@ def _of_file(root: ET.Element) -> _Expected:
         Counter(filter(None, notes)),
         Counter(_drawn_measures(parts[0]) if parts else ()),
         sum(max(_numbers(part, ".//staves"), default=1) for part in parts),
-        _counted(t.text or "" for part in parts for t in part.iterfind(".//lyric/text")),
+        _counted(
+            text.text or ""
+            for part in parts
+            for note in part.iter("note")
+            if note.find("rest") is None  # words under rests are drawn by nobody
+            for text in note.iterfind("lyric/text")
+        ),
     )
 
 

@@ -1,9 +1,9 @@
 """What the engraver logs, as the reason why a drawing is not whole.
 
-A log line alone never means failure: most tell of what is only laid out otherwise, or of a sign that
-nobody needs (`losses` judges the drawing). Where something is missing they may say why. The
-engraver speaks to programmers; what it says of files from notation editors is put in words on which
-their authors can act.
+A log line alone never means failure: most tell of what is only laid out otherwise, or of a sign
+that nobody needs (`losses` judges the drawing). Where something is missing they may say why. The
+engraver speaks to programmers; what it says of files from notation editors is put in words on
+which their authors can act.
 """
 
 from __future__ import annotations

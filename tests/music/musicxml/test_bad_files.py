@@ -22,7 +22,7 @@ from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place, Problem
 
 Reading = tuple[Score | None, list[Problem]]
-EXPORT = "Export the score anew from the notation editor"
+EXPORT = "Export the score again from the notation editor"
 
 NOTE = "<note><pitch><step>{}</step><octave>4</octave></pitch><duration>{}</duration></note>"
 ATTRIBUTES = (
@@ -139,7 +139,7 @@ NOT_A_SCORE = {
     "elements it does not know": (
         document(BAR.replace("duration", "length")),
         6,
-        "The schema of MusicXML does not allow this: Element 'length': ",
+        "Bar 1 of Alto: The file is not valid MusicXML here: Element 'length': ",
         EXPORT,
     ),
     "a namespace": (
@@ -194,7 +194,7 @@ PART = "<part-name>{}</part-name></score-part>"
 MUSIC = {
     "divisions 0": (
         [BAR.replace("<divisions>1", "<divisions>0")], 6,
-        "score-file", "does not allow this: Element 'divisions'", EXPORT,
+        "score-file", "is not valid MusicXML here: Element 'divisions'", EXPORT,
     ),
     "divisions too fine": (
         [BAR.replace("<divisions>1", "<divisions>99999999")], 6,
@@ -212,7 +212,7 @@ MUSIC = {
     ),
     "a number of a thousand digits": (
         [BAR.replace(">4</duration>", f">{'4' * 1000}</duration>")], 6,
-        "score-file", "This duration is no number of music.", EXPORT,
+        "score-file", "The duration \"44444", EXPORT,
     ),
     "a backup before the bar": (
         [BAR + "<backup><duration>8</duration></backup>"], 6,
@@ -285,12 +285,12 @@ MUSIC = {
     ),
     "a repeat for ever": (
         [BAR + '<barline><repeat direction="backward" times="999999999"/></barline>'], 6,
-        "score-file", "This repeat is no number of music.", EXPORT,
+        "score-file", "The repeat \"999999999\" is too large.", EXPORT,
     ),
     "an ending for a far time": (
         [
             '<barline location="left"><ending number="1, 999999999" type="start"/></barline>' + BAR
-        ], 6, "score-file", "This ending is no number of music.", EXPORT,
+        ], 6, "score-file", "The ending \"1, 999999999\" is too large.", EXPORT,
     ),
     "an ending without a way back": (
         [BAR, '<barline location="left"><ending number="2" type="start"/></barline>' + BAR], 7,
@@ -298,7 +298,7 @@ MUSIC = {
     ),
     "a staff far below": (
         [BAR.replace("</note>", "<staff>99</staff></note>")], 6,
-        "score-file", "This staff is no number of music.", EXPORT,
+        "score-file", "The staff \"99\" is too large.", EXPORT,
     ),
     "300 bars": (
         [BAR] * 300, 1, "notation-size", "This score has 300 bars; an exercise has at most 200.",
@@ -364,7 +364,7 @@ WHO = {
     "an instrument": (document(BAR, name="Piano reduction"), 3,
         'Nobody in the chorus is called "Piano reduction".', "Name the part"),
     "a name without end": (document(BAR, name="a " * 200_000), 3,
-        "This name of a part is longer than any name.", EXPORT),
+        "The name of this part is too long.", EXPORT),
     "a voice twice": (document(BAR, more=others("Altos")[0], parts=others("Altos")[1]), 4,
         'alto sings in the part "Alto" already.', "other singers"),
     "a group and one of it": (document(BAR, more=others("upper")[0], parts=others("upper")[1]), 4,
@@ -379,7 +379,7 @@ WHO = {
         'The part "P2" is not in the list of parts', EXPORT),
     "told of, but not there": (document(BAR, more=others("Bass")[0]), 0, "", ""),
     "two of one id": (document(BAR, parts=others("Bass")[1].replace("P2", "P1")), 8,
-        "Two parts of this score have one id.", EXPORT),
+        "Two parts of this score have the same id.", EXPORT),
     "unequal numbers of bars": (document(BAR, BAR, more=others("Bass")[0], parts=others("Bass")[1]),
         1, "do not have equally many bars: 1 and 2.", EXPORT),
     "200 parts": (document(BAR, more=others(*["Bass"] * 199)[0], parts=others(*["Bass"] * 199)[1]),
@@ -410,7 +410,10 @@ def test_two_parts_of_one_id_in_the_other_form(problem: Callable[..., Problem]) 
         f'</part-list>\n<measure number="1">\n{part}{part}</measure></score-timewise>'
     )
     found = problem(data=data)
-    assert (found.place.line, found.message) == (4, "Two parts of this score have one id.")
+    assert (found.place.line, found.message) == (
+        4,
+        "Alto: Two parts of this score have the same id.",
+    )
 
 
 def test_bars_without_anything_are_passed_over(read: Callable[..., Reading]) -> None:
@@ -643,16 +646,15 @@ def test_nothing_takes_long(case: str, read: Callable[..., Reading]) -> None:
     "data",
     [
         document(BAR.replace("<fifths>0", f"<fifths>{'1' * 5000}")),
-        document(BAR + f'<sound tempo="{"9" * 5000}"/>'),
         document(BAR.replace("<octave>4", "<octave>9").replace("<duration>4", "<duration>9e9")),
         document(*[BAR] * 300),
         "<score-partwise",
     ],
-    ids=["key", "tempo", "octave", "bars", "cut off"],
+    ids=["key", "octave", "bars", "cut off"],
 )
 def test_taking_in_a_bad_file_says_why(data: str) -> None:
     with pytest.raises(ScoreFileError) as raised:
         adopt(data.encode(), {})
     assert raised.value.message
     assert raised.value.hint
-    assert raised.value.at and raised.value.at[0] >= 1
+    assert raised.value.place("a.musicxml").line >= 1

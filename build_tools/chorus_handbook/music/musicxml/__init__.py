@@ -26,8 +26,9 @@ from chorus_handbook.music.musicxml.container import locate, read_score
 from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
 from chorus_handbook.music.musicxml.ids import with_file
 from chorus_handbook.music.musicxml.layers import borders, written
-from chorus_handbook.music.musicxml.parse import ScoreFileError, line_of, parse_score
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
 from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts
+from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.timewise import partwise
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
 from chorus_handbook.music.score import Score
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ScoreFileError", "read_document", "read_musicxml"]
 
-_EXPORT = "Export the score anew from the notation editor."
+_EXPORT = "Export the score again from the notation editor."
 
 
 def read_musicxml(
@@ -61,8 +62,7 @@ def read_document(
     tree, errors = parse_score(data)
     if tree is None:
         return None, [
-            Problem(Place(path, *(error.at or (1, 1))), error.code, error.message, error.hint)
-            for error in errors
+            Problem(error.place(path), error.code, error.message, error.hint) for error in errors
         ]
     root = partwise(tree.getroot())
     problems = out_of_bounds(root, path)
@@ -78,7 +78,7 @@ def read_document(
                 Place(path),
                 "notation-line",
                 "There is nothing to sing in this score.",
-                "Export the score anew from the notation editor, with its notes.",
+                "Export the score again from the notation editor, with its notes.",
             )
         )
     if problems:
@@ -97,8 +97,9 @@ class _Reading:
 def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
     parts: dict[str, list[Measure]] = {}
     notes: dict[str, _Element] = {}
+    places = Places(root, path)
     for part in root.iterfind("part"):
-        walk = Walk(path, notes, problems)
+        walk = Walk(places, notes, problems)
         measures = part.findall("measure")
         parts[str(part.get("id"))] = [walk.measure(m, n) for n, m in enumerate(measures)]
     counts = {len(measures) for measures in parts.values()}
@@ -191,13 +192,14 @@ def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fractio
     ]
     problems = []
     meter = None
+    places = Places(root, path)
     for number, bar in enumerate(root.findall("part")[0].iterfind("measure")):
         for time in bar.iterfind("attributes/time"):
             meter = read_meter(time)
         if meter and not meter.free and lengths[number] > meter.bar:
             problems.append(
                 Problem(
-                    Place(path, line_of(bar)),
+                    places.of(bar),
                     "bar-length",
                     f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
                     f"{float(meter.bar):g}.",

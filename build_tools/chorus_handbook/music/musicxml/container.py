@@ -23,7 +23,7 @@ _LARGEST_CONTAINER = 64 * 1024
 _MOST_MEMBERS = 200
 _CONTAINER = "META-INF/container.xml"
 _MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
-_EXPORT = "Export the score anew from the notation editor."
+_EXPORT = "Export the score again from the notation editor."
 _KIND = Kind(
     "score",
     "score",

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.limits import MOST_BEATS, UNITS
-from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import FREE, MODES, Degree, Meter, ModeName
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
@@ -79,11 +79,12 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     key = next((key for a in attributes for key in a.iterfind("key")), None)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
+    places = Places(root, path)
     read, named = Key(), False
     if key is not None:
         found = _key(key, read_transposition(moved) if moved is not None else Transposition())
         if isinstance(found, str):
-            place = Place(path, line_of(key))
+            place = places.of(key)
             hint = "Set a usual key signature in the notation editor; notes may have accidentals."
             problems.append(Problem(place, "notation-header", found, hint))
         else:
@@ -93,7 +94,7 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
         meter = FREE
         problems.append(
             Problem(
-                Place(path, line_of(time) if time is not None else 1),
+                places.of(time) if time is not None else Place(path),
                 "notation-header",
                 "This meter has no place in the handbook.",
                 f"Use at most {MOST_BEATS} beats of a half, quarter, eighth or sixteenth.",

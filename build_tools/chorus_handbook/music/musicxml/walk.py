@@ -14,7 +14,7 @@ from math import lcm
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.musicxml.notes import read_pitch, tone_of
-from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.places import Places
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
 from chorus_handbook.music.written import Mark, Tone
@@ -85,8 +85,8 @@ class Walk:
     Wrong durations and what cannot be followed become `problems`.
     """
 
-    def __init__(self, path: str, notes: dict[str, _Element], problems: list[Problem]) -> None:
-        self._path = path
+    def __init__(self, places: Places, notes: dict[str, _Element], problems: list[Problem]) -> None:
+        self._place = places.of
         self._notes = notes
         self._problems = problems
         self._divisions = Fraction(1)
@@ -133,7 +133,7 @@ class Walk:
                 self._complain(
                     element,
                     f"divisions cannot be {divisions.strip()[:20]}.",
-                    "Export the score anew from the notation editor.",
+                    "Export the score again from the notation editor.",
                 )
                 self._divisions = Fraction(1)
         for transpose in element.findall("transpose"):
@@ -242,7 +242,7 @@ class Walk:
             self._complain(
                 element,
                 "This goes back to before the start of the bar.",
-                "Export the score anew from the notation editor.",
+                "Export the score again from the notation editor.",
             )
             self._now = Fraction(0)
 
@@ -293,9 +293,6 @@ class Walk:
         elif ending is not None:
             numbers = {int(n) for n in re.findall("[0-9]+", str(ending.get("number", "")))}
             line.ending = tuple(sorted(numbers - {0}))
-
-    def _place(self, element: _Element) -> Place:
-        return Place(self._path, line_of(element))
 
     def _complain(
         self, element: _Element, message: str, hint: str, code: str = "notation-token"
