@@ -155,7 +155,7 @@ class _Singer:
             return True
         if before.loose:
             return False
-        if before.pitch == tone.pitch and (before.below or tone.below):
+        if before.sound[:1] == tone.sound[:1] and (before.below or tone.below):
             self._complain(
                 before.tie or before.place,
                 "This tie joins only some of the notes that stand over one another here.",

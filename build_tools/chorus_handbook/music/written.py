@@ -72,8 +72,14 @@ class Tone:
         return self.pitch is None and self.spoken is None
 
     def sounds_like(self, other: Tone) -> bool:
-        """Whether both have the same sound, so that a tie can join them."""
-        return (self.pitch, self.below, self.spoken) == (other.pitch, other.below, other.spoken)
+        """Whether both have the same sound, so that a tie can join them: F sharp and G flat do."""
+        return (self.sound, self.spoken) == (other.sound, other.spoken)
+
+    @property
+    def sound(self) -> tuple[int, ...]:
+        """The MIDI numbers of its pitches, downward."""
+        pitches = (self.pitch, *self.below) if self.pitch else ()
+        return tuple(pitch.midi for pitch in pitches)
 
 
 #: Where a hairpin begins and ends, as signs of a `Mark`.

@@ -104,6 +104,32 @@ def test_case_is_read_as_written_down(path: Path, read: Callable[..., Reading]) 
     assert told(_read(path, read)) == expected
 
 
+#: Cases that music21 cannot read, or reads otherwise, and why.
+NOT_ALIKE = {
+    "cue-in-chord": "whether a whole chord is a cue, its first note says there",
+    "grace": "a grace note inside a chord is a note there",
+    "repeat-in-first-part-only": "repeats count for the part that has them there",
+    "tie-in-chord": "each note of a chord has ties of its own there; here a voice moves together",
+    "tie-over-repeat": "a tie into a repeat joins what is not sung together",
+    "timewise": "music21 reads the partwise form only",
+    "utf-16": "music21 is given text",
+    "words-on-tied-notes": "here a note with a syllable is sung, tied or not",
+}
+
+
+@pytest.mark.parametrize(
+    "path", [path for path in FILES if path.stem not in NOT_ALIKE], ids=lambda path: path.stem
+)
+def test_case_sounds_as_another_program_reads_it(
+    path: Path,
+    read: Callable[..., Reading],
+    sounds: Callable[[Score], object],
+    music21_sounds: Callable[..., object],
+) -> None:
+    """music21 as an independent reader: onset, length and pitch."""
+    assert sounds(_read(path, read)) == music21_sounds(read_score(path), unfold=True)
+
+
 def test_every_case_has_its_file() -> None:
     assert {path.stem for path in CASES.glob("*.txt")} == {path.stem for path in FILES}
     assert len(FILES) > 30

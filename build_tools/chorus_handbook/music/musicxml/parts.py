@@ -70,7 +70,7 @@ class _Assigner:
         elif len(keys) in (len(members), len(singers)):
             groups = members if len(keys) == len(members) else [(name,) for name in singers]
             for key, names in zip(keys, groups, strict=True):
-                self._line(part, Voice(key, keys[0] if key != keys[0] else None), names, False)
+                self._line(part, Voice(key, _other(key, keys)), names, False)
         elif len(singers) == 1:
             self._line(part, Voice(keys[0], also=keys[1:]), tuple(singers), False)
         else:
@@ -102,6 +102,11 @@ class _Assigner:
             f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
             "after several, joined with +." + did_you_mean(part.name[:40], known),
         )
+
+
+def _other(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
+    """The voice with which another shares its staff, the topmost first."""
+    return next((other for other in keys if other != key and other[0] == key[0]), None)
 
 
 def assign_parts(

@@ -13,7 +13,7 @@ from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
 
-from chorus_handbook.music.musicxml.notes import read_pitch, tone_of
+from chorus_handbook.music.musicxml.notes import read_pitch, starts_tie, tone_of
 from chorus_handbook.music.musicxml.places import Places
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
@@ -40,10 +40,11 @@ _JUMPS = ("dacapo", "dalsegno", "tocoda")
 
 @dataclass(slots=True)
 class Timed:
-    """A tone at its moment in the measure."""
+    """A tone at its moment in the measure. `hidden`: a rest that is not printed."""
 
     onset: Fraction
     tone: Tone
+    hidden: bool = False
 
     @property
     def end(self) -> Fraction:
@@ -109,7 +110,7 @@ class Walk:
         """The next measure, the `number`-th from 0."""
         self._number = number
         self._measure = Measure(self._place(element))
-        self._now = Fraction(0)
+        self._now = self._begun = Fraction(0)
         self._last: Timed | None = None
         for child in element:
             reader = self._readers.get(str(child.tag))
@@ -163,6 +164,8 @@ class Walk:
         staff = int(element.findtext("staff", "1"))
         key = (staff, element.findtext("voice", "1").strip())
         chord = element.find("chord") is not None
+        if not chord and element.find("grace") is None:
+            self._begun = self._now
         if element.find("cue") is not None:  # to be heard from others, not to be sung
             if not chord:
                 self._now += duration
@@ -184,14 +187,19 @@ class Walk:
             tone.graces = tuple(self._graces.pop(key, ()))
             self._keep(element, tone)
         self._slur(element, tone, key)
-        self._last = Timed(self._now, tone)
+        # a chord whose first note is a cue begins where that does
+        hidden = tone.silent and element.get("print-object") == "no"
+        self._last = Timed(self._begun, tone, hidden)
         self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
-        self._now += duration
+        if not chord:
+            self._now += duration
         self._reach()
 
     def _add(self, pitch: Pitch, element: _Element, tone: Tone) -> None:
-        """Make a chord of a tone and another pitch."""
+        """Make a chord of a tone and another pitch. It is tied on where all of it is: a note that
+        is struck again would be lost otherwise."""
         assert tone.pitch
+        tone.tie = tone.tie if starts_tie(element) else None
         pitches = sorted({pitch, tone.pitch, *tone.below}, key=_height)
         if len(pitches) > _MOST_AT_ONCE:
             hint = "Leave out notes that nobody sings."
@@ -272,7 +280,7 @@ class Walk:
         self._measure.marks.append((max(at, Fraction(0)), staff, Mark(self._place(element), sign)))
 
     def _sound(self, element: _Element) -> None:
-        if any(element.get(jump) for jump in _JUMPS):
+        if any(element.get(jump) not in (None, "no") for jump in _JUMPS):
             self._complain(
                 element,
                 "The singers are told to jump to another place (da capo, dal segno or coda), "
