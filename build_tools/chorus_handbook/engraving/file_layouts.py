@@ -35,11 +35,16 @@ DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Picture]]
 
 
 def file_layouts(
-    file: score.ScoreFile, tonic: Pitch, draw: DrawAll, thumbnail: bool = True
+    file: score.ScoreFile,
+    tonic: Pitch,
+    draw: DrawAll,
+    thumbnail: bool = True,
+    labels: tuple[tuple[str, str, str], ...] = (),
 ) -> Drawings:
-    """The drawings of one file in the key on `tonic`. Raises EngravingError."""
+    """The drawings of one file in the key on `tonic`; `labels` are those of its parts, as
+    `staves.part_labels` has them. Raises EngravingError."""
     try:
-        source = _source(file.xml)
+        source = _source(file.xml, labels)
     except (SyntaxError, ValueError) as error:
         raise EngravingError(f"the file could not be read: {error}") from error
     if not source.measures:
@@ -65,9 +70,9 @@ def file_layouts(
 
 
 @lru_cache(maxsize=2)
-def _source(xml: str) -> ScoreFile:
+def _source(xml: str, labels: tuple[tuple[str, str, str], ...]) -> ScoreFile:
     """A file, read once for all its keys."""
-    return ScoreFile(xml)
+    return ScoreFile(xml, labels)
 
 
 def _thumbnail(openings: Sequence[Picture]) -> Sheet | None:

@@ -253,10 +253,12 @@ class ScoreFile:
     The ids of its notes are those of the score's notes (`Note.drawn` where a repeat draws a note
     once and sings it twice), with "-2", "-3" ... for what is tied to them; notes that nobody's id
     stands for, such as grace notes, have none. `tonic` is the one it is written in, from C4 to B4.
+    `singers` has a pair for each part: its id, and who sings each of its lines, from the top.
     """
 
     xml: str
     tonic: Pitch
+    singers: tuple[tuple[str, tuple[tuple[str, ...], ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

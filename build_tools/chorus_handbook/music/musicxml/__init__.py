@@ -27,7 +27,7 @@ from chorus_handbook.music.musicxml.head import Heading, part_names, read_headin
 from chorus_handbook.music.musicxml.ids import with_file
 from chorus_handbook.music.musicxml.layers import borders, written
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
-from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts
+from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts, by_part
 from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.timewise import partwise
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
@@ -150,7 +150,10 @@ def _sung(
     score, problems = put_together(pairs, frame, chorus)
     if score is None:
         return None, sorted(set(problems))
-    return with_file(score, root, heading.key.tonic, reading.notes, sung), []
+    singers = {
+        part: tuple(line.singers.voices for line in own) for part, own in by_part(lines).items()
+    }
+    return with_file(score, root, heading.key.tonic, reading.notes, sung, singers), []
 
 
 def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
