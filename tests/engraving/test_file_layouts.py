@@ -74,7 +74,7 @@ def test_papers_are_never_too_wide(suite_file: str, file_text: Text) -> None:
 def test_long_scores_are_broken_evenly_and_short_ones_not(file_text: Text) -> None:
     drawings = layouts(file_text("41e"))  # 23 bars of a whole note each
     assert drawings.narrow is not None
-    assert systems(drawings.wide.picture) == [5, 6, 6, 6]
+    assert systems(drawings.wide.picture) == [7, 8, 8]
     assert max(systems(drawings.narrow.picture)) == 5
     assert layouts(file_text("43a")).narrow is None
 

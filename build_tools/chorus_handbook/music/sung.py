@@ -86,7 +86,7 @@ class _Singer:
         if self._tied and self._goes_on(self._tied, tone):
             self._prolong(tone, onset, holds, breath)
         elif tone.silent:
-            self.sung.events.append(Rest(onset, tone.duration, holds, breath))
+            self.sung.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
         else:
             words = tuple(_syllables(tone, turn, worded, self.verses, self.passes))
             self.sung.events.append(self._struck(tone, words, onset, holds, breath))

@@ -113,7 +113,8 @@ class MelodyReader:
             self.written.tones[-1].tie = chord.tie
 
     def _rest(self, token: Token) -> None:
-        self._add(token, [], read_length(token["silence"]))
+        if self._add(token, [], read_length(token["silence"])):
+            self.written.tones[-1].hidden = token.text[0] == "x"
 
     def _add(self, token: Token, pitches: Sequence[Pitch], length: Fraction | None) -> bool:
         """Add a tone, a rest if it has no pitches; returns whether it has a length."""
@@ -160,6 +161,7 @@ class MelodyReader:
             if number:
                 self._close(Border(token.place, soft=False))
             tone = Tone(token.place, None, self._meter.bar, len(self.written.pieces))
+            tone.hidden = token.text[0] == "X"
             self._events(token.place).append(tone)
             self.written.tones.append(tone)
 

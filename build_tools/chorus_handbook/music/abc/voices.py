@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.abc.keys import FieldError
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.music.singers import ALL, Singers, called, one_octave
+from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
@@ -131,7 +131,7 @@ def assign_singers(
             done.taken[singer] = voice
         ordered = (LEADER,) if wanted == (LEADER,) else chorus.in_order(wanted)
         joined = "+" in (voice.id if called(voice.id, chorus, ()) else voice.name)
-        done.singers[voice.id] = Singers(ordered, one_octave(ordered, chorus), joined)
+        done.singers[voice.id] = Singers(ordered, first_octave(ordered, chorus), joined)
     return done.singers, done.problems
 
 

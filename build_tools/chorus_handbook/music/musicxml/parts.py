@@ -15,7 +15,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.musicxml.layers import Voice
 from chorus_handbook.music.musicxml.walk import LayerKey
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.music.singers import ALL, Singers, called, one_octave
+from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
@@ -85,7 +85,7 @@ class _Assigner:
 
     def _line(self, part: NamedPart, voice: Voice, names: tuple[str, ...], joined: bool) -> None:
         ordered = names if names == (LEADER,) else self.chorus.in_order(names)
-        octave = one_octave(ordered, self.chorus)
+        octave = first_octave(ordered, self.chorus)
         self.lines.append(Line(part.id, voice, Singers(ordered, octave, joined)))
 
     def _complain(self, part: NamedPart, message: str, hint: str) -> None:
