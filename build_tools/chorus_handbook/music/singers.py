@@ -13,9 +13,9 @@ ALL = "all"
 
 @dataclass(frozen=True, slots=True)
 class Singers:
-    """Who sings a voice, in the chorus's order. `octave` is that of the part of the first, who sings
-    what is written; the others sing in octaves of their own, but not where they are `joined`,
-    written as A+B: there everyone sings the same notes."""
+    """Who sings a voice, in the chorus's order. `octave` is that of the part of the first, who
+    sings what is written; the others sing in octaves of their own, but not where they are
+    `joined`, written as A+B: there everyone sings the same notes."""
 
     voices: tuple[str, ...] = ()
     octave: int = 0

@@ -42,8 +42,8 @@ class Tone:
     one item a verse. Where a voice divides, `pitch` is the highest of the notes and `below` has
     the others, downward. `graces` are quick notes before it. So many slurs begin and end here:
     where both do, those that end come from earlier notes. `glide`: the voice glides on to the
-    next note. `hidden`: a rest that is not drawn. `id` is that of the note in the file that will be drawn, where the file is drawn
-    itself.
+    next note. `hidden`: a rest that is not drawn. `id` is that of the note in the file that will
+    be drawn, where the file is drawn itself.
     """
 
     place: Place

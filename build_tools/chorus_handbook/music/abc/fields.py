@@ -16,7 +16,13 @@ MOST_PARTS = 100
 _METER = re.compile(r"\(?([0-9]{1,3}(?:[ \t]*\+[ \t]*[0-9]{1,3}){0,9})\)?[ \t]*/[ \t]*([0-9]{1,3})")
 _UNIT = re.compile(r"1[ \t]*(?:/[ \t]*([0-9]{1,3}))?")
 _PART = re.compile(r"\s*(?:([A-Z(])|([).])|([0-9]{1,3}))")
-_NAMED = {"C": Meter(4, 4, "common"), "C|": Meter(2, 2, "cut"), "none": FREE, "": FREE, "free": FREE}
+_NAMED = {
+    "C": Meter(4, 4, "common"),
+    "C|": Meter(2, 2, "cut"),
+    "none": FREE,
+    "": FREE,
+    "free": FREE,
+}
 _FINEST_UNIT = 64
 
 

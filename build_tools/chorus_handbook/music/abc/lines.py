@@ -21,6 +21,9 @@ READ = frozenset("MLKVPQUwI")
 
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
 _DIRECTIVE = re.compile(r"[ \t]*%%")
+#: Blocks of directives (section 11.4): %%begintext to %%endtext, %%beginps to %%endps ...
+BEGIN_BLOCK = re.compile(r"[ \t]*%%[ \t]*begin([a-z]+)")
+END_BLOCK = re.compile(r"[ \t]*%%[ \t]*end([a-z]+)")
 _COMMENT = re.compile(r"(?<!\\)%")
 _LEFT_OUT = {
     "m": ("m: defines a macro", "Write the notes out."),
@@ -80,9 +83,18 @@ class _Reader:
         self._lines: list[Line] = []
         self._last: Line | None = None
         self._gap = False  # an empty line has ended the tune
+        self._block = ""  # the kind of block that a %%begin has opened
 
     def take(self, written: str, place: Place) -> bool:
         """Sort one line; False when nothing more belongs to this tune."""
+        if self._block:  # typeset text, or a program for a printer
+            ended = END_BLOCK.match(written)
+            self._block = "" if ended and ended[1] == self._block else self._block
+            return True
+        begun = BEGIN_BLOCK.match(written)
+        if begun:
+            self._block = begun[1]
+            return True
         directive = _DIRECTIVE.match(written)
         if directive:
             end = directive.end()
