@@ -148,6 +148,29 @@ def test_forms_of_voices_are_alike(form: str, read: Callable[..., Reading]) -> N
     } == {"alto": "G4 A4 B4 C5", "bass": "G3 D3 C3"}
 
 
+@pytest.mark.parametrize(
+    ("head", "octaves"),
+    [
+        ("", {"soprano": "C4", "alto": "C4", "tenor": "C3", "bass": "C3"}),
+        ("V:all\n", {"soprano": "C4", "alto": "C4", "tenor": "C3", "bass": "C3"}),
+        ("V:lower\n", {"tenor": "C4", "bass": "C4"}),
+        ("V:soprano+bass\n", {"soprano": "C4", "bass": "C4"}),
+    ],
+)
+def test_one_line_of_a_mixed_chorus_is_sung_in_octaves(
+    head: str, octaves: dict[str, str], read: Callable[..., Reading]
+) -> None:
+    """As a line of `degrees` is; voices joined with + sing the same notes."""
+    text = f"M:2/4\nL:1/4\nK:C\n{head}C2 |\n"
+    score, problems = read(text, "soprano", "alto", "tenor", "bass")
+    assert score is not None and problems == []
+    tonic = Pitch.parse("C4")
+    assert {
+        part.voice: str(sounding_pitch(part.notes[0], part, tonic, score.mode))
+        for part in score.parts
+    } == octaves
+
+
 def test_parallel_octaves_are_one_line(read: Callable[..., Reading]) -> None:
     """A part is written in its voice's own octave, so that tenors who sing what sopranos sing, an
     octave lower, have the same degrees."""

@@ -65,6 +65,9 @@ class Underlaid:
             slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
         bars = [tone.piece - notes[0].piece for tone in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
+        while under.surplus and slots[-1].kind == "hold":  # a line drawn too long loses nothing
+            slots.pop()
+            under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
         for index, (tone, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
             under_note = syllable and _sung(syllable, notes[index + 1 : index + 1 + syllable.held])
