@@ -248,6 +248,13 @@ MUSIC = {
         [BAR.replace("<fifths>0</fifths>", "<key-step>F</key-step><key-alter>1</key-alter>")], 6,
         "notation-header", "put together freely", "usual key signature",
     ),
+    "a free key later on": (
+        [
+            BAR,
+            "<attributes><key><key-step>F</key-step><key-alter>1</key-alter></key></attributes>"
+            + NOTE.format("C", 4),
+        ], 7, "notation-header", "Bar 2 of Alto: This key signature", "usual key signature",
+    ),
     "locrian": (
         [BAR.replace("</fifths>", "</fifths><mode>locrian</mode>")], 6,
         "notation-header", "no keys in the mode locrian.", "usual key signature",

@@ -189,3 +189,10 @@ def test_taking_in_keeps_the_author_s_layout() -> None:
     assert taken.findtext("defaults/scaling/tenths") == "40"
     assert taken.findtext("part-list/score-part/part-name") == "Tenor"
     assert taken.findtext("part/measure/attributes/key/mode") in ("major", "minor")
+
+
+def test_a_picture_for_a_syllable_is_told_with_bar_and_part(read: Callable[..., Reading]) -> None:
+    _, problems = read(SCORE.replace(">ah<", ">\N{GRINNING FACE}<"))
+    (problem,) = problems
+    assert problem.message.startswith("Bar 1 of Alto: The syllable ")
+    assert problem.code == "notation-token"

@@ -77,6 +77,8 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = (plain or parts or [[]])[0]
     key = next((key for a in attributes for key in a.iterfind("key")), None)
+    # a signature that is put together freely cannot be moved to other keys, wherever it stands
+    key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
     places = Places(root, path)

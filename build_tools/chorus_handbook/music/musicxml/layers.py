@@ -13,6 +13,7 @@ from fractions import Fraction
 from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
+from chorus_handbook.music.lyrics import picture_problem
 from chorus_handbook.music.musicxml.notes import lyrics
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Timed
 from chorus_handbook.music.score import Syllable
@@ -71,6 +72,7 @@ def written(
     _balance_hairpins(result)
     _join_ties(result.tones)
     _lay_words(result.tones, notes)
+    problems += _pictures(result.tones)
     return result
 
 
@@ -264,6 +266,14 @@ def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
                 over = _held(verse, n, tones, found) if goes_on else 0
                 syllable = replace(syllable, held=over)
             tone.words.append(syllable)
+
+
+def _pictures(tones: Sequence[Tone]) -> Iterator[Problem]:
+    for tone in tones:
+        for syllable in tone.words:
+            wrong = picture_problem(syllable.text, tone.place) if syllable else None
+            if wrong:
+                yield wrong
 
 
 def _untie(tones: Sequence[Tone], found: Sequence[_Words]) -> None:
