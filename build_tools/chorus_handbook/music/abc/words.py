@@ -19,7 +19,8 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import Tone
 from chorus_handbook.problems import Place, Problem
 
-#: Stand for the dots of "Oh..." while words are read, where they would be a sign. No text has these.
+#: Stand for the dots of "Oh..." while words are read, where they would be a sign. No text has
+#: them.
 _DOTS = "\x01\x02\x03"
 _MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
 #: Set before words that may go on with a syllable of the line above.

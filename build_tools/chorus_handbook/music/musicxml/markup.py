@@ -9,7 +9,7 @@ a score can be sung without, this goes too. What is left is wrong with the music
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -80,8 +80,8 @@ def tidy(root: _Element) -> None:
         for attribute, value in element.attrib.items():
             if not _kept(name, str(attribute), str(value)):
                 del element.attrib[attribute]
-        if name == "accidental":
-            _write_plainly(element)
+        if name in _SETTLED:
+            _SETTLED[name](element)
     _drop_empty(root)
 
 
@@ -105,6 +105,35 @@ def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
     return changed
 
 
+def _number(measure: _Element) -> None:
+    """Some programs leave out the numbers of bars."""
+    if not (measure.get("number") or "").strip():
+        before = measure.itersiblings("measure", preceding=True)
+        measure.set("number", str(sum(1 for _ in before) + 1))
+
+
+def _end_any(ending: _Element) -> None:
+    """Where an ending is over, its number says nothing new, and is often wrong."""
+    ends = ending.get("type") in ("stop", "discontinue")
+    if ends and not re.fullmatch("[1-9][0-9]*(, ?[1-9][0-9]*)*", ending.get("number") or ""):
+        ending.set("number", "1")
+
+
+def _tie_once(note: _Element) -> None:
+    """Programs that read printed scores tie a note to the same one several times."""
+    seen = set()
+    for tie in note.findall("tie"):
+        if tie.get("type") in seen:
+            note.remove(tie)
+        seen.add(tie.get("type"))
+
+
+def _drop_if_empty(element: _Element) -> None:
+    """A key, meter or clef that says nothing stands where an editor hides it."""
+    if not len(element):
+        _remove(element)
+
+
 def _kept(element: str, attribute: str, value: str) -> bool:
     if attribute == "id":
         return element in _KEPT_IDS
@@ -123,6 +152,16 @@ def _write_plainly(accidental: _Element) -> None:
     alter = (note.findtext("pitch/alter") or "0").strip()
     if re.fullmatch(r"[+-]?[0-2](\.0*)?", alter):
         accidental.text = _PLAIN[int(float(alter))]
+
+
+#: What is settled so that it is valid, for the reason that each function gives.
+_SETTLED: dict[str, Callable[[_Element], None]] = {
+    "accidental": _write_plainly,
+    "measure": _number,
+    "ending": _end_any,
+    "note": _tie_once,
+    **dict.fromkeys(("key", "time", "clef"), _drop_if_empty),
+}
 
 
 def _drop_empty(root: _Element) -> None:
