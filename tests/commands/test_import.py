@@ -215,7 +215,7 @@ def test_nothing_is_overwritten(project: Path, handbook: Run) -> None:
         ("gone.musicxml", None, 1, "file-missing"),
         ("page.xml", "<html/>", 1, "score-file"),
         ("cut.musicxml", score("Soprano", UP)[:300], 1, "score-file"),
-        ("fence.abc", ABC + "```\n", 1, "could not stand"),
+        ("fence.abc", ABC + "```\n", 1, "cannot be part"),
         ("keyless.abc", "X:1\nT:a\nCDEF|\n", 1, "no tonic"),
         ("voices.abc", ABC.replace("V:bass", "V:bas"), 1, 'Did you mean "bass"?'),
         ("empty.mxl", "PK", 1, "damaged"),

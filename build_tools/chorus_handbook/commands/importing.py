@@ -74,17 +74,17 @@ def run(project: Project, options: argparse.Namespace) -> int:
     setting, problems = read_setting(root)
     if setting.vocabulary is None or setting.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
-        print("handbook import: mend these files first.", file=sys.stderr)
+        print("handbook import: fix these files first.", file=sys.stderr)
         return 1
     known = flags_only(options, setting.vocabulary)
     suffix = options.file.suffix.lower()
     if suffix not in (*PLAIN, PACKED, ABC):
         raise WrongUsageError(
-            f'"{options.file}" is no .musicxml, .mxl or .abc file. Export it from the notation '
-            "editor as MusicXML"
+            f'"{options.file}" is not a .musicxml, .mxl or .abc file. Export the score '
+            "from the notation editor as MusicXML"
         )
     if suffix == ABC and options.part:
-        raise WrongUsageError("--part is for MusicXML; in ABC write who sings behind V:")
+        raise WrongUsageError("--part is for MusicXML; in ABC, write who sings after V:")
     if suffix != ABC and options.tune is not None:
         raise WrongUsageError("--tune is for ABC; a MusicXML file holds one score")
     read = _abc if suffix == ABC else _musicxml
@@ -98,7 +98,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     title = known["title"] or incoming.title[:80] or options.file.stem
     slug = as_name(title)
     if not slug:
-        raise WrongUsageError('the score has no title with letters; give it one: --title "..."')
+        raise WrongUsageError(
+            'the title of the score has no letters; give it one with --title "..."'
+        )
     score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
     fields = _fields(known, title, incoming, score_name, setting.chorus, setting.vocabulary)
     files = {root / "exercises" / f"{slug}.md": written_out(fields, incoming.fence).encode()}
@@ -237,7 +239,7 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
     if not up:
         return ""
     if min(up) < 0 or min(down) < 0:
-        return "  # as written; some voice leaves its comfortable range"
+        return "  # as written; at least one voice leaves its comfortable range"
     lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
     return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
 
@@ -246,7 +248,7 @@ def _write(files: dict[Path, bytes]) -> None:
     """Write all of the files, or none of them."""
     for path in files:
         if path.exists():
-            raise WrongUsageError(f"{path} is there already; give another --title")
+            raise WrongUsageError(f"{path} already exists; choose another --title")
     done: list[Path] = []
     try:
         for path, content in files.items():
@@ -265,7 +267,7 @@ def _tell(fields: dict[str, str], incoming: _Incoming) -> None:
         print(incoming.remark, file=sys.stderr)
     left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]
     if left:
-        print(f"Written. Answer what stands open ({', '.join(left)}),", file=sys.stderr)
-        print("fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+        print(f"Written. Fill in the open fields ({', '.join(left)}),", file=sys.stderr)
+        print("and the text in [brackets], then run: handbook check", file=sys.stderr)
     else:
-        print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+        print("Written. Fill in the text in [brackets], then run: handbook check", file=sys.stderr)

@@ -110,8 +110,8 @@ class _Reader:
         if word.endswith(TO_THE_END):
             self._complain(
                 at,
-                "The three dots are glued to the syllable.",
-                "Write a blank before the dots: la ...",
+                "There is no space before the three dots.",
+                "Put a space before the dots: la ...",
             )
             return
         self._cut(word, at)
@@ -161,7 +161,7 @@ class _Reader:
         if not self._took:
             self._complain(
                 at,
-                f"There is no syllable before {sign} that could be held.",
+                f"There is no syllable before {sign} to hold.",
                 "Begin with a syllable, or write * for a note without one.",
             )
         return self._took

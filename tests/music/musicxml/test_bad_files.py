@@ -216,7 +216,7 @@ MUSIC = {
     ),
     "a backup before the bar": (
         [BAR + "<backup><duration>8</duration></backup>"], 6,
-        "notation-token", "back to before the start of the bar", EXPORT,
+        "notation-token", "The notes of this bar start before the bar does.", EXPORT,
     ),
     "overlapping notes": (
         [BAR + "<backup><duration>3</duration></backup>" + NOTE.format("E", 3)], 6,
@@ -232,13 +232,13 @@ MUSIC = {
     ),
     "da capo": (
         [BAR + '<sound dacapo="yes"/>'], 6,
-        "notation-token", "jump to another place (da capo, dal segno or coda)", "Write it out",
+        "notation-token", "a jump to another place here (da capo", "Write the music out",
     ),
     "dal segno": (
         [
             BAR + "<direction><direction-type><words>D.S.</words></direction-type>"
             '<sound dalsegno="s"/></direction>'
-        ], 6, "notation-token", "jump to another place", "Write it out",
+        ], 6, "notation-token", "a jump to another place", "Write the music out",
     ),
     "microtones": (
         [BAR.replace("</step>", "</step><alter>0.5</alter>")], 6,
@@ -246,7 +246,7 @@ MUSIC = {
     ),
     "a free key": (
         [BAR.replace("<fifths>0</fifths>", "<key-step>F</key-step><key-alter>1</key-alter>")], 6,
-        "notation-header", "put together freely", "usual key signature",
+        "notation-header", "neither major nor minor", "usual key signature",
     ),
     "a free key later on": (
         [
@@ -257,11 +257,11 @@ MUSIC = {
     ),
     "locrian": (
         [BAR.replace("</fifths>", "</fifths><mode>locrian</mode>")], 6,
-        "notation-header", "no keys in the mode locrian.", "usual key signature",
+        "notation-header", "does not support the mode locrian.", "usual key signature",
     ),
     "too many sharps": (
         [BAR.replace("<fifths>0", "<fifths>9")], 6,
-        "notation-header", "A signature of 9 signs", "usual key signature",
+        "notation-header", "signature of 9 sharps or flats", "usual key signature",
     ),
     "too many sharps as they sound": (
         [
@@ -273,19 +273,19 @@ MUSIC = {
     ),
     "a meter of nothing": (
         [BAR.replace("<beats>4", "<beats>0")], 6,
-        "notation-header", "This meter has no place", "at most 32 beats",
+        "notation-header", "The handbook does not support this meter.", "at most 32 beats",
     ),
     "a meter in words": (
         [BAR.replace("<beats>4", "<beats>some")], 6,
-        "notation-header", "This meter has no place", "at most 32 beats",
+        "notation-header", "The handbook does not support this meter.", "at most 32 beats",
     ),
     "no notes": (
         [ATTRIBUTES, ATTRIBUTES], 1,
-        "notation-line", "There is nothing to sing in this score.", EXPORT,
+        "notation-line", "There are no notes in this score.", EXPORT,
     ),
     "a note beyond hearing": (
         [BAR.replace("<octave>4", "<octave>9").replace("<step>C", "<step>B")], 6,
-        "notation-token", "Nobody sings a note as far off", "octave",
+        "notation-token", "This note is too high or too low for any voice.", "octave",
     ),
     "a chord of the whole keyboard": (
         [chord(20)], 6, "notation-token", "more than 16 notes", "nobody sings",
@@ -365,7 +365,7 @@ SECOND = (
 THIRD = SECOND + SECOND.removeprefix(BAR).replace("<voice>2", "<voice>3")
 WHO = {
     "no name": (document(BAR, name="", more=others("Bass")[0], parts=others("Bass")[1]), 3,
-        "This part has no name, so nothing says who sings it.", "soprano, alto, tenor, bass"),
+        "This part has no name, so it is not clear who sings it.", "soprano, alto, tenor, bass"),
     "a slip": (document(BAR, name="Sporano"), 3,
         'Nobody in the chorus is called "Sporano".', 'Did you mean "soprano"?'),
     "an instrument": (document(BAR, name="Piano reduction"), 3,
@@ -379,7 +379,7 @@ WHO = {
     "more voices than names": (document(THIRD, name="Soprano, Alto"), 3,
         'The part "Soprano, Alto" has 3 voices, but is named after 2 who sing.', "from the top"),
     "two voices and no name": (document(SECOND, name=""), 3,
-        "This part has 2 voices, but no name that says who sings them.", "from the top"),
+        "This part has 2 voices, but no name to say who sings them.", "from the top"),
     "a second voice of its own": (document(SECOND), 6,
         "a second voice of this part has a rhythm of its own", "joined with +"),
     "not in the list": (document(BAR, parts=others("Bass")[1]), 8,
@@ -388,7 +388,7 @@ WHO = {
     "two of one id": (document(BAR, parts=others("Bass")[1].replace("P2", "P1")), 8,
         "Two parts of this score have the same id.", EXPORT),
     "unequal numbers of bars": (document(BAR, BAR, more=others("Bass")[0], parts=others("Bass")[1]),
-        1, "do not have equally many bars: 1 and 2.", EXPORT),
+        1, "do not have the same number of bars: 1 and 2.", EXPORT),
     "200 parts": (document(BAR, more=others(*["Bass"] * 199)[0], parts=others(*["Bass"] * 199)[1]),
         1, "This score has 200 parts; an exercise has at most 32.", "Export only"),
 }  # fmt: skip

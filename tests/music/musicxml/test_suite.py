@@ -43,17 +43,17 @@ REFUSED = {
     "01d-Pitches-Microtones": (36, "notation-token", "altered by -1.5 semitones"),
     "01f-Pitches-EditorialMicrotoneAccidentals": (36, "notation-token", "altered by -0.5"),
     "11b-TimeSignatures-NoTime": (32, "notation-token", "384 quarters"),
-    "13aa-KeySignatures-Extreme": (22, "notation-header", "11 signs"),
-    "13c-KeySignatures-NonTraditional": (24, "notation-header", "put together freely"),
-    "13d-KeySignatures-Microtones": (23, "notation-header", "put together freely"),
+    "13aa-KeySignatures-Extreme": (22, "notation-header", "11 sharps or flats"),
+    "13c-KeySignatures-NonTraditional": (24, "notation-header", "neither major nor minor"),
+    "13d-KeySignatures-Microtones": (23, "notation-header", "neither major nor minor"),
     # four quarters and two more in a bar of 3/4
     "33e-Spanners-OctaveShifts-InvalidSize": (18, "bar-length", "6 quarters; in 3/4 it has 3"),
     # a part that the list of parts does not tell of
     "41h-TooManyParts": (27, "notation-voice", "not in the list of parts"),
     # endings inside endings, endings for the same time, a repeat that never ends
-    "45d-Repeats-Nested-Alternatives": (57, "notation-token", "No :| leads back"),
+    "45d-Repeats-Nested-Alternatives": (57, "notation-token", "There is no :| at the end"),
     "45e-Repeats-Nested-Alternatives": (104, "notation-token", "no ending for time 2"),
-    "45f-Repeats-InvalidEndings": (43, "notation-token", "leads back from this ending"),
+    "45f-Repeats-InvalidEndings": (43, "notation-token", "There is no :| at the end"),
     "45g-Repeats-NotEnded": (45, "notation-token", "never ends"),
 }
 

@@ -107,8 +107,8 @@ def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
                 Problem(
                     place.at(place.line + number),
                     "notation-line",
-                    "This line could not stand in an exercise.",
-                    "Take it out: only ABC stands in the file.",
+                    "This line cannot be part of an exercise.",
+                    "Delete it: the file should hold ABC only.",
                 )
             ]
     first = {name: (line, value) for line, name, value in reversed(fields)}

@@ -123,7 +123,7 @@ class _Reader:
             self._complain(
                 at,
                 "An empty line stands above this one; in ABC it ends the tune.",
-                "Take the empty line out, or write % in it.",
+                "Delete the empty line, or write % in it.",
             )
         end = found.end() if found else start
         self._sort(letter, at, Stretch(kept[end:], place.at(place.line, end + 1)))
@@ -156,7 +156,7 @@ class _Reader:
             if self._last is None or not self._last.letter:
                 self._complain(
                     at,
-                    "+: continues a field, but the line above is none.",
+                    "+: continues a field, but the line above is not a field.",
                     "Write the letter of the field, such as w:",
                 )
             else:
@@ -165,12 +165,12 @@ class _Reader:
         self._last = line = Line(letter, at, [stretch])
         if letter in _LEFT_OUT:
             what, hint = _LEFT_OUT[letter]
-            self._complain(at, f"{what}; ABC has this, the handbook leaves it out.", hint)
+            self._complain(at, f"{what}; the handbook does not support that.", hint)
         elif letter and letter not in READ | PASSED_OVER:
             self._complain(
                 at,
-                f"{letter}: is no field of ABC 2.1.",
-                "Music is read from M: L: K: V: P: U: and w:; take this line out, or write N: for "
+                f"{letter}: is not a field of ABC 2.1.",
+                "The handbook reads M: L: K: V: P: U: and w:. Delete this line, or write N: for "
                 "a note to whoever reads the text.",
             )
         else:

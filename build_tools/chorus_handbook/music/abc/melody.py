@@ -220,8 +220,8 @@ class MelodyReader:
         if last is None or last.pitch is None or last.tie:
             self._complain(
                 token.place,
-                "There is no note before this - that it could tie.",
-                "Write - straight behind a note and the same note again: C-C",
+                "There is no note before this - for it to tie.",
+                "Write - directly after a note, then the same note again: C-C",
             )
             return
         last.tie = token.place

@@ -99,8 +99,8 @@ class Underlaid:
                 under.surplus,
                 "syllable-count",
                 f"From here on {surplus} syllable{'s find' if surplus > 1 else ' finds'} no note.",
-                "Leave out syllables or add notes. A - with a blank before it and a _ take a note "
-                "as well; rests take none.",
+                "Leave out syllables or add notes. A - after a space and a _ each take a note; "
+                "rests take none.",
             )
 
     def _complain(self, place: Place, code: str, message: str, hint: str) -> None:
@@ -140,7 +140,6 @@ def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
         yield Problem(
             place.at(place.line, place.column + found.start()),
             "notation-token",
-            f"{shown(found[0])} writes a letter by its name; ABC has this, the handbook leaves it "
-            "out.",
+            f"{shown(found[0])} writes a letter by its name; the handbook does not support that.",
             "Write the letter itself, such as é or ö; a hyphen inside a syllable is \\-",
         )

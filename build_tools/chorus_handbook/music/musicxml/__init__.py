@@ -77,7 +77,7 @@ def read_document(
             Problem(
                 Place(path),
                 "notation-line",
-                "There is nothing to sing in this score.",
+                "There are no notes in this score.",
                 "Export the score again from the notation editor, with its notes.",
             )
         )
@@ -108,7 +108,7 @@ def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
             Problem(
                 Place(path),
                 "voice-length",
-                "The parts of this score do not have equally many bars: "
+                "The parts of this score do not have the same number of bars: "
                 f"{' and '.join(map(str, sorted(counts)))}.",
                 _EXPORT,
             )
@@ -206,7 +206,7 @@ def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fractio
                     "bar-length",
                     f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
                     f"{float(meter.bar):g}.",
-                    "Look at its note values in the notation editor.",
+                    "Check its note values in the notation editor.",
                 )
             )
     return lengths, problems

@@ -50,7 +50,7 @@ def read_score(file: Path) -> bytes:
             data = opened.read(LARGEST_SCORE + 1)
     except OSError as error:
         raise ScoreFileError(
-            "The file cannot be read.", "Look at who may read it.", "file-missing"
+            "The file cannot be read.", "Check its permissions.", "file-missing"
         ) from error
     if len(data) > LARGEST_SCORE:
         raise _too_large()
@@ -61,7 +61,7 @@ def read_score(file: Path) -> bytes:
         is_, wants = ("packed", ".mxl") if packed else ("not packed", ".musicxml")
         raise ScoreFileError(
             f"The file is {is_}, but its name ends in {file.suffix}.",
-            f"Let its name end in {wants}, here and in the exercise.",
+            f"Rename it to end in {wants}, here and in the exercise.",
         )
     return _unpacked(data) if packed else data
 

@@ -98,7 +98,7 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
             Problem(
                 places.of(time) if time is not None else Place(path),
                 "notation-header",
-                "This meter has no place in the handbook.",
+                "The handbook does not support this meter.",
                 f"Use at most {MOST_BEATS} beats of a half, quarter, eighth or sixteenth.",
             )
         )
@@ -109,13 +109,15 @@ def _key(key: _Element, moved: Transposition) -> Key | str:
     """The tonic and mode of a signature as they sound, or why there is none."""
     fifths = key.findtext("fifths")
     if fifths is None:
-        return "This key signature is put together freely, so nothing says what its tonic is."
+        return "This key signature is neither major nor minor, so it has no tonic to move."
     mode = _MODES.get((key.findtext("mode") or "none").strip().lower())
     if mode is None:
-        return f"The handbook has no keys in the mode {(key.findtext('mode') or '').strip()[:20]}."
+        return (
+            f"The handbook does not support the mode {(key.findtext('mode') or '').strip()[:20]}."
+        )
     number = int(fifths)
     if abs(number) > _MOST_SIGNS:
-        return f"A signature of {abs(number)} signs has no place in the handbook."
+        return f"A key signature of {abs(number)} sharps or flats is not supported."
     # From the major key of this signature to the mode's own tonic.
     steps = _FIFTH * number % 7
     major = min(

@@ -37,7 +37,7 @@ def read_pitch(note: _Element) -> Pitch | str | None:
         return None
     alter = _alter(pitch.findtext("alter", "0").strip())
     if alter.denominator != 1 or abs(alter) > 2:
-        return f"A note altered by {float(alter):g} semitones has no place in the handbook."
+        return f"A note altered by {float(alter):g} semitones is not supported."
     step = LETTERS.index(pitch.findtext("step", "C").strip())
     return Pitch(step, int(alter), int(pitch.findtext("octave", "4")))
 

@@ -79,7 +79,7 @@ class _Assigner:
                 f"The part {shown(part.name)} has {len(keys)} voices, but is named after "
                 f"{len(singers)} who sing."
                 if part.name
-                else f"This part has {len(keys)} voices, but no name that says who sings them.",
+                else f"This part has {len(keys)} voices, but no name to say who sings them.",
                 "Name it after as many as there are voices, from the top: Soprano + Alto.",
             )
 
@@ -98,7 +98,7 @@ class _Assigner:
             part,
             f"Nobody in the chorus is called {shown(' '.join(part.name.split()))}."
             if part.name
-            else "This part has no name, so nothing says who sings it.",
+            else "This part has no name, so it is not clear who sings it.",
             f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
             "after several, joined with +." + did_you_mean(part.name[:40], known),
         )

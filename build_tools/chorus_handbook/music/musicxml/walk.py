@@ -120,7 +120,7 @@ class Walk:
             self._complain(
                 element,
                 f"This bar lasts more than {_LONGEST_MEASURE} quarters.",
-                "Look at its note values in the notation editor.",
+                "Check its note values in the notation editor.",
                 "notation-size",
             )
         return self._measure
@@ -152,7 +152,7 @@ class Walk:
             self._complain(
                 element,
                 f"This lasts {float(duration):.3g} quarters, which is not possible.",
-                "Look at the note values of this bar in the notation editor.",
+                "Check the note values of this bar in the notation editor.",
             )
             return Fraction(0)
         self._finest = finest
@@ -238,8 +238,8 @@ class Walk:
         moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
         sounding = moved.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
-            hint = "Look at its octave in the notation editor."
-            self._complain(element, "Nobody sings a note as far off as this.", hint)
+            hint = "Check its octave in the notation editor."
+            self._complain(element, "This note is too high or too low for any voice.", hint)
             return None
         return sounding
 
@@ -249,7 +249,7 @@ class Walk:
         if self._now < 0:
             self._complain(
                 element,
-                "This goes back to before the start of the bar.",
+                "The notes of this bar start before the bar does.",
                 "Export the score again from the notation editor.",
             )
             self._now = Fraction(0)
@@ -283,9 +283,9 @@ class Walk:
         if any(element.get(jump) not in (None, "no") for jump in _JUMPS):
             self._complain(
                 element,
-                "The singers are told to jump to another place (da capo, dal segno or coda), "
-                "which the handbook does not follow.",
-                "Write it out, or as a repeat with endings.",
+                "There is a jump to another place here (da capo, dal segno or coda), "
+                "which the handbook cannot follow.",
+                "Write the music out, or use a repeat with endings.",
             )
 
     def _barline(self, element: _Element) -> None:
