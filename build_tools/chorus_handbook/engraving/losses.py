@@ -18,8 +18,9 @@ _GROUP = re.compile(r'<g (?:id="([^"]*)" )?class="(note|measure|staff)[ "]')
 #: A syllable's group, in which nothing but text stands.
 _SYLLABLE = re.compile(r'class="syl[ "][^>]*>(.*?)</g>', re.DOTALL)
 _TAG = re.compile(r"<[^>]*>")
-#: Spaces, and signs of the music font, such as the one that joins two syllables on one note.
-_NOT_WORDS = re.compile("[\\s\ue000-\uf8ff]+")
+#: Spaces, underscores typed for a line, and signs of the music font, such as the one that joins two
+#: syllables on one note.
+_NOT_WORDS = re.compile("[\\s_\ue000-\uf8ff]+")
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 _MEI = "{http://www.music-encoding.org/ns/mei}"
 #: So many missing syllables are named.
