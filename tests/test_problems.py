@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from chorus_handbook.problems import CODES, Place, Problem, did_you_mean, has_errors
@@ -20,6 +22,13 @@ def test_a_place_is_the_start_of_its_file_unless_it_says_more() -> None:
 def test_another_spot_of_the_same_file() -> None:
     assert HERE.at(9) == Place("handbook/exercises/a.md", 9, 1)
     assert HERE.at(9, 4) == Place("handbook/exercises/a.md", 9, 4)
+
+
+def test_a_message_begins_with_the_bar_of_its_place() -> None:
+    found = problem("fence", Place("a.musicxml", 3, 1, "bar 7 of Alto"))
+    assert found.message == "Bar 7 of Alto: Something is wrong."
+    assert replace(found, hint="Else.").message == found.message
+    assert found.place == Place("a.musicxml", 3, 1)
 
 
 @pytest.mark.parametrize("code", CODES)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 Severity = Literal["error", "notice"]
@@ -89,11 +89,14 @@ CODES: dict[str, Severity] = {
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A spot in a file: `path` relative to the project, `line` and `column` from 1."""
+    """A spot in a file: `path` relative to the project, `line` and `column` from 1. `bar` says
+    where that is in a score that nobody reads as text, such as "bar 7 of Alto"; it tells no places
+    apart."""
 
     path: str
     line: int = 1
     column: int = 1
+    bar: str = field(default="", compare=False)
 
     def at(self, line: int, column: int = 1) -> Place:
         """The same file, another spot."""
@@ -102,7 +105,8 @@ class Place:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
-    """One finding. Problems sort in file order; `code` must stand in `CODES`."""
+    """One finding. Problems sort in file order; `code` must stand in `CODES`. The message begins
+    with the bar of its place, where that has one."""
 
     place: Place
     code: str
@@ -112,6 +116,10 @@ class Problem:
     def __post_init__(self) -> None:
         if self.code not in CODES:
             raise ValueError(f"{self.code!r} is no problem code; add it to CODES and the docs")
+        bar = self.place.bar
+        start = f"{bar[:1].upper()}{bar[1:]}: "
+        if bar and not self.message.startswith(start):
+            object.__setattr__(self, "message", start + self.message)
 
     @property
     def severity(self) -> Severity:

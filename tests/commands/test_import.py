@@ -227,8 +227,7 @@ def test_nothing_is_overwritten(project: Path, handbook: Run) -> None:
         ("gone.musicxml", None, 1, "file-missing"),
         ("page.xml", "<html/>", 1, "score-file"),
         ("cut.musicxml", score("Soprano", UP)[:300], 1, "score-file"),
-        ("two.abc", ABC + "\n" + ABC, 1, "2 tunes"),
-        ("fence.abc", ABC + "```\n", 1, "could not stand"),
+        ("fence.abc", ABC + "```\n", 1, "cannot be part"),
         ("keyless.abc", "X:1\nT:a\nCDEF|\n", 1, "no tonic"),
         ("voices.abc", ABC.replace("V:bass", "V:bas"), 1, 'Did you mean "bass"?'),
         ("empty.mxl", "PK", 1, "damaged"),
@@ -246,9 +245,96 @@ def test_what_cannot_be_read_leaves_nothing_behind(
     assert sorted((project / "handbook").rglob("*")) == before
 
 
+def test_every_verse_is_heard(project: Path, handbook: Run) -> None:
+    """As many passes as there are verses; those that a repeat sings need none."""
+
+    def verses(*words: str) -> str:
+        lyrics = "".join(
+            f'<lyric number="{n}"><text>{word}</text></lyric>' for n, word in enumerate(words, 1)
+        )
+        return UP.replace("</note>", f"{lyrics}</note>", 1)
+
+    file = written(project, score("Soprano", verses("one", "two", "three"), TITLE))
+    assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
+    assert front(exercise(project, "up-the-steps"))["passes"] == 3
+    repeated = verses("one", "two", "three", "four") + (
+        '<barline location="right"><repeat direction="backward"/></barline>'
+    )
+    file = written(project, score("Soprano", repeated, TITLE))
+    more = ("--title", "Again")
+    assert handbook("--project", project, "import", file, *more, *ANSWERS)[0] == 0
+    assert front(exercise(project, "again"))["passes"] == 2
+    assert handbook("--project", project, "check")[0] == 0
+
+
+def test_voices_without_notes_are_not_listed(project: Path, handbook: Run) -> None:
+    both = score("Soprano", UP, TITLE).replace(
+        "</part-list>", '<score-part id="P2"><part-name>Bass</part-name></score-part></part-list>'
+    )
+    rest = '<note><rest measure="yes"/><duration>4</duration></note>'
+    silent = both.replace("</score-partwise>", "") + both[both.index('<part id="P1">') :].replace(
+        UP, rest
+    ).replace('"P1"', '"P2"')
+    file = written(project, silent)
+    assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
+    assert front(exercise(project, "up-the-steps"))["voices"] == ["soprano"]
+    assert handbook("--project", project, "check") == (0, "", "No problems found.\n")
+
+
+SECOND = """X:2
+T:Up again
+M:4/4
+L:1/4
+K:C
+V:soprano
+C D E F | G4 |
+"""
+PRINTER = """%%postscript /mine { pop } def
+%%begintext
+Printed above the tune | nobody sings it
+%%endtext
+%%scale 0.7
+"""
+
+
+def test_one_tune_of_several_is_taken_and_said(project: Path, handbook: Run) -> None:
+    """ABC 2.1, section 2.2: tunes are parted by empty lines, with free text between them."""
+    between = "\nFree text between tunes.\n\n" + PRINTER
+    file = written(project, f"{PRINTER}L:1/8\n\n{ABC}{between}{SECOND}\n{between}", "two.abc")
+    code, _, err = handbook("--project", project, "import", file, *ANSWERS)
+    assert code == 0
+    assert "There are 2 tunes in the file; the first is taken." in err and "(2)" in err
+    text = exercise(project, "down-the-steps").read_text(encoding="utf-8")
+    assert f"```abc\n{ABC}```\n" in text
+    code, _, err = handbook("--project", project, "import", file, "--tune", "2", *ANSWERS)
+    assert code == 0 and "tunes in the file" not in err
+    assert f"```abc\n{SECOND}```\n" in exercise(project, "up-again").read_text(encoding="utf-8")
+    code, _, err = handbook("--project", project, "import", file, "--tune", "7")
+    assert code == 2 and "its numbers are 1, 2" in err
+    assert handbook("--project", project, "check")[0] == 0
+
+
+def test_fields_above_the_tunes_hold_for_each(project: Path, handbook: Run) -> None:
+    tune = "X:1\nT:Low\nK:C\nV:soprano\nC2 | D2 |\n"
+    file = written(project, f"M:2/4\nL:1/4\n\n{tune}", "head.abc")
+    assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
+    text = exercise(project, "low").read_text(encoding="utf-8")
+    assert "```abc\nX:1\nM:2/4\nL:1/4\nT:Low\n" in text
+
+
+def test_music_behind_an_empty_line_is_not_lost_without_a_word(
+    project: Path, handbook: Run
+) -> None:
+    file = written(project, ABC + "\nV:soprano\nA4 |\n" + "\n" + SECOND, "gap.abc")
+    code, _, err = handbook("--project", project, "import", file, *ANSWERS)
+    assert code == 1
+    assert "gap.abc:13:1" in err and "An empty line stands above this one" in err
+
+
 @pytest.mark.parametrize(
     "flags",
     [
+        ("--tune", "2"),
         ("--part", "Women"),
         ("--part", "=alto"),
         ("--impact", "9"),

@@ -24,6 +24,22 @@ def ids(*markup: str | None) -> list[str]:
     return [name for text in markup if text for name in re.findall(r' id="([^"]*)"', text)]
 
 
+def test_words_under_a_note_that_is_tied_into_a_new_system_are_drawn(chorus: Chorus) -> None:
+    """The engraver warns of an extender line under a single note; nothing is missing."""
+    text = (
+        "all: 1 2 3 4 | 5 - - - | - 4 3 2 | 1 - - - |\n"
+        "words: la la la la side strength through lengths mist\n"
+        "words: lo lo lo lo tide springs through thoughts mast\n"
+    )
+    score, problems = read_degrees(
+        Notation("degrees", text, Place("x")), chorus, tuple(chorus.voices)
+    )
+    assert score is not None and problems == []
+    drawn = engrave_in_key("tide", "Tide", score, chorus=chorus, tonic=Pitch.parse("C4"))
+    for markup in (drawn.wide, drawn.narrow or ""):
+        assert markup.count(">strength<") == markup.count(">springs<") == 3  # one for each clef
+
+
 @pytest.fixture(scope="module")
 def long_drawing(build: Any, chorus: Chorus) -> Any:
     """An exercise that needs a narrow drawing."""

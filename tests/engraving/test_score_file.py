@@ -6,6 +6,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
+from chorus_handbook.engraving.engine import raw_svg
+from chorus_handbook.engraving.losses import losses
 from chorus_handbook.engraving.score_file import Names, ScoreFile
 
 NOTE = (
@@ -13,6 +15,7 @@ NOTE = (
     "<type>whole</type>{more}</note>"
 )
 REST = '<note><rest measure="yes"/><duration>4</duration></note>'
+LABELS = (("P0", "Soprano", "S"), ("P1", "Alto 2", "A2"))
 HEAD = (
     "<attributes><divisions>1</divisions><key><fifths>0</fifths></key><time><beats>4</beats>"
     "<beat-type>4</beat-type></time><clef><sign>G</sign><line>2</line></clef>{more}</attributes>"
@@ -89,20 +92,38 @@ def test_indented_words_lose_their_blanks() -> None:
     ],
 )
 def test_names_for_each_paper(paper: Names, found: list[tuple[str, str]]) -> None:
-    text = ScoreFile(file([note("soprano-1")], [note("alto-1")])).text(paper)
+    """They are the chorus's own, whatever the file calls its parts."""
+    told = "<part-abbreviation>Other</part-abbreviation>"
+    xml = file([note("soprano-1")], [note("alto-1")], told=told)
+    text = ScoreFile(xml.replace("Soprano", "s").replace("Alto 2", ""), LABELS).text(paper)
     assert [(name or None, short) for name, short in names(text)] == found
 
 
 def test_a_part_alone_needs_no_name_on_later_systems() -> None:
-    assert names(ScoreFile(file([note("soprano-1")])).text("full")) == [("Soprano", None)]
+    alone = ScoreFile(file([note("soprano-1")]), LABELS[:1])
+    assert names(alone.text("full")) == [("Soprano", None)]
 
 
-@pytest.mark.parametrize(
-    ("given", "short"), [("Sop.", "Sop."), ("Sopraaano", "S"), ("  A.\n 1 ", "A. 1")]
-)
-def test_the_authors_abbreviations_are_taken_where_they_are_short(given: str, short: str) -> None:
-    told = f"<part-abbreviation>{given}</part-abbreviation>"
-    assert ScoreFile(file([note("soprano-1")], told=told)).short_names == [short]
+def test_no_staff_is_hidden_for_single_bars() -> None:
+    """Editors hide the empty staves of a printed page."""
+    hidden = '<attributes><staff-details print-object="no"/></attributes>'
+    xml = file([note("a-1"), note("a-2")], [note("b-1"), hidden + REST])
+    assert 'print-object="no"' in xml
+    text = ScoreFile(xml).text("full")
+    assert "print-object" not in text
+    assert losses(text, raw_svg(text)) == []
+
+
+def test_octave_lines_and_metronome_marks_that_cannot_be_drawn_go() -> None:
+    kinds = (
+        '<octave-shift type="down" size="{}"/>',
+        "<metronome><beat-unit>{}</beat-unit><per-minute>60</per-minute></metronome>",
+    )
+    for kind, known, unknown in zip(kinds, ("15", "half"), ("27", "long"), strict=True):
+        for value, kept in ((known, True), (unknown, False)):
+            sign = f"<direction><direction-type>{kind.format(value)}</direction-type></direction>"
+            text = ScoreFile(file([sign + note("a-1")])).text("full")
+            assert ("<direction>" in text) == kept
 
 
 def test_breaks_stand_in_the_first_part() -> None:

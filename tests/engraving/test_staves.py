@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.staves import Staff, short_names, staves
+from chorus_handbook.engraving.staves import Staff, part_labels, short_names, staves
+from chorus_handbook.music.score import ScoreFile
+from chorus_handbook.pitch import Pitch
 
 ALL = ["soprano", "alto", "tenor", "bass"]
 
@@ -86,3 +88,22 @@ def test_many_names_are_shortened(chorus: Chorus, build: Any) -> None:
     both = chorus.model_copy(update={"voices": five})
     score = build.score(build.together(ALL, build.scale(0, 1), octave=0, same_staff=True))
     assert staves(score, both)[0].names == ("S, A, T, B",)
+
+
+def test_parts_of_a_file_have_the_labels_of_those_who_sing_them(chorus: Chorus) -> None:
+    """Whatever the file calls them, and where it hides their names."""
+    singers = (
+        ("P1", (("soprano",), ("alto",))),
+        ("P2", (("tenor", "bass"),)),
+        ("P3", (("leader",),)),
+    )
+    assert part_labels(ScoreFile("", Pitch.parse("C4"), singers), chorus) == (
+        ("P1", "Soprano, Alto", "S, A"),
+        ("P2", "Tenor, Bass", "T, B"),
+        ("P3", "Leader", "L"),
+    )
+    everyone = (("P1", (tuple(ALL),)), ("P2", tuple((voice,) for voice in ALL)))
+    assert part_labels(ScoreFile("", Pitch.parse("C4"), everyone), chorus) == (
+        ("P1", "All", "All"),
+        ("P2", "S, A, T, B", "S, A, T, B"),
+    )

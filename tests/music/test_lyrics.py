@@ -27,6 +27,27 @@ def told(text: str, bars: str) -> str:
 
 
 @pytest.mark.parametrize(
+    ("word", "right"),
+    [
+        ("la\N{GRINNING FACE}", False),
+        ("\N{HEAVY BLACK HEART}\N{VARIATION SELECTOR-16}", False),
+        ("\N{MUSICAL SYMBOL G CLEF}", False),
+        ("\ue000", False),
+        ("B\N{MUSIC FLAT SIGN}", True),
+        ("F\N{MUSIC SHARP SIGN}", True),
+        ("æ", True),
+        ("漢", True),
+        ("(mm)", True),
+    ],
+)
+def test_pictures_are_no_syllables(word: str, right: bool) -> None:
+    """By the general categories of Unicode."""
+    _, problems = read_words(f"la {word} la", HERE)
+    found = [(problem.place.column, problem.code) for problem in problems]
+    assert found == ([] if right else [(HERE.column + 3, "notation-token")])
+
+
+@pytest.mark.parametrize(
     ("text", "syllables"),
     [
         # The standard's own example, ABC 2.1, section 5: syllables, an empty w:, syllables.

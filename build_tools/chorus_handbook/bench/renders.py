@@ -12,6 +12,7 @@ from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import Drawings, Forms, Layouts
+from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.records.parts import Parts
 
 
@@ -74,6 +75,7 @@ def renders(root: Path) -> list[Render]:
             if score.file is None:
                 drawings = Layouts(forms, tonic, recorder.draw).drawings(small)
             else:
-                drawings = file_layouts(score.file, tonic, recorder.draw_files, small)
+                labels = part_labels(score.file, chorus)
+                drawings = file_layouts(score.file, tonic, recorder.draw_files, small, labels)
             recorder.show(drawings, slug)
     return recorder.renders

@@ -19,9 +19,9 @@ from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import add_flags, flags_only
 from chorus_handbook.entries.draft import in_yaml, written_out
-from chorus_handbook.entries.model import Notation
+from chorus_handbook.entries.model import MOST_PASSES, Notation
 from chorus_handbook.music.abc import read_abc
-from chorus_handbook.music.abc.import_text import read_header
+from chorus_handbook.music.abc.import_text import Tunes, read_header, split_tunes
 from chorus_handbook.music.measure import measure
 from chorus_handbook.music.musicxml import ScoreFileError, read_document
 from chorus_handbook.music.musicxml.adopt import adopt
@@ -47,6 +47,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="NAME=WHO",
         help='who sings a part of the file: --part "Women=soprano+alto"; may be given repeatedly',
+    )
+    parser.add_argument(
+        "--tune",
+        metavar="NUMBER",
+        help="which tune of an ABC file with several, by the number in its X:; else the first",
     )
     add_flags(parser)
 
@@ -76,13 +81,15 @@ def run(project: Project, options: argparse.Namespace) -> int:
     suffix = options.file.suffix.lower()
     if suffix not in (*PLAIN, PACKED, ABC):
         raise WrongUsageError(
-            f'"{options.file}" is no .musicxml, .mxl or .abc file. Export it from the notation '
-            "editor as MusicXML"
+            f'"{options.file}" is not a .musicxml, .mxl or .abc file. Export the score '
+            "from the notation editor as MusicXML"
         )
     if options.file.exists() and not options.file.is_file():
         raise WrongUsageError(f'"{options.file}" is not a file; name a score')
     if suffix == ABC and options.part:
-        raise WrongUsageError("--part is for MusicXML; in ABC write who sings behind V:")
+        raise WrongUsageError("--part is for MusicXML; in ABC, write who sings after V:")
+    if suffix != ABC and options.tune is not None:
+        raise WrongUsageError("--tune is for ABC; a MusicXML file holds one score")
     read = _abc if suffix == ABC else _musicxml
     incoming, found = read(options, setting.chorus)
     if incoming is None:
@@ -94,7 +101,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     title = known["title"] or incoming.title[:80] or options.file.stem
     slug = as_name(title)
     if not slug:
-        raise WrongUsageError('the score has no title with letters; give it one: --title "..."')
+        raise WrongUsageError(
+            'the title of the score has no letters; give it one with --title "..."'
+        )
     score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
     fields = _fields(known, title, incoming, score_name, setting.chorus, setting.vocabulary)
     files = {root / "exercises" / f"{slug}.md": written_out(fields, incoming.fence).encode()}
@@ -110,12 +119,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
 def _musicxml(
     options: argparse.Namespace, chorus: Chorus
 ) -> tuple[_Incoming | None, list[Problem]]:
-    place = Place(options.file.name)
     try:
         adopted = adopt(read_score(options.file), _parts(options.part))
     except ScoreFileError as error:
-        at = place.at(*error.at) if error.at else place
-        return None, [Problem(at, error.code, error.message, error.hint)]
+        place = error.place(options.file.name)
+        return None, [Problem(place, error.code, error.message, error.hint)]
     score, problems = read_document(adopted.document, options.file.name, chorus, ())
     if score is None or score.file is None:
         return None, problems
@@ -146,16 +154,34 @@ def _abc(options: argparse.Namespace, chorus: Chorus) -> tuple[_Incoming | None,
     text, problems = read_text(options.file, options.file.name)
     if text is None:
         return None, problems
-    header, wrong = read_header(text, Place(options.file.name))
+    line, music, remark = _chosen(split_tunes(text), options.tune)
+    place = Place(options.file.name, line)
+    header, wrong = read_header(music, place)
     if header is None:
         return None, wrong
-    notation = Notation("abc", text, Place(options.file.name))
+    notation = Notation("abc", music, place)
     score, problems = read_abc(notation, chorus, tuple(chorus.voices))
     if score is None:
         return None, problems
     tempo = header.tempo(score.meter)
     fence = f"\n```abc\n{header.music}\n```\n"
-    return _Incoming(score, header.title, tempo, header.tonic, fence), []
+    return _Incoming(score, header.title, tempo, header.tonic, fence, remark=remark), []
+
+
+def _chosen(file: Tunes, number: str | None) -> tuple[int, str, str]:
+    """The tune with this number in its X:, or the first: its first line, its text, and a remark
+    where others are left."""
+    numbers = file.numbers
+    if number is not None and number not in numbers:
+        known = ", ".join(name for name in numbers if name) or "none"
+        raise WrongUsageError(f"no tune of the file has X:{number}; its numbers are {known}")
+    chosen = numbers.index(number) if number is not None else 0
+    line, text = file.tunes[chosen]
+    if len(numbers) == 1 or number is not None:
+        return line, text, ""
+    others = ", ".join(dict.fromkeys(name for name in numbers[1:] if name))
+    remark = f"There are {len(numbers)} tunes in the file; the first is taken."
+    return line, text, remark + (f" For another: --tune and its number ({others})." * bool(others))
 
 
 def _fields(
@@ -194,7 +220,9 @@ def _fields(
         "tempo": str(tempo) + ("" if incoming.tempo else "  # a guess: the score names none"),
         "keys": f"{incoming.tonic}{_room(incoming, chorus)}",
     }
-    voices = [part.voice for part in incoming.score.parts if part.voice != LEADER]
+    if incoming.score.verses > 1:  # a pass for each verse, so that all are heard
+        fields["passes"] = str(min(incoming.score.verses, MOST_PASSES))
+    voices = [p.voice for p in incoming.score.parts if p.voice != LEADER and p.notes]
     if voices and voices != list(chorus.voices):
         fields["voices"] = f"[{', '.join(voices)}]"
     if score_name:
@@ -214,7 +242,7 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
     if not up:
         return ""
     if min(up) < 0 or min(down) < 0:
-        return "  # as written; some voice leaves its comfortable range"
+        return "  # as written; at least one voice leaves its comfortable range"
     lower, higher = incoming.tonic.midi - min(down), incoming.tonic.midi + min(up)
     return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
 
@@ -224,7 +252,7 @@ def _tell(fields: dict[str, str], incoming: _Incoming) -> None:
         print(incoming.remark, file=sys.stderr)
     left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]
     if left:
-        print(f"Written. Answer what stands open ({', '.join(left)}),", file=sys.stderr)
-        print("fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+        print(f"Written. Fill in the open fields ({', '.join(left)}),", file=sys.stderr)
+        print("and the text in [brackets], then run: handbook check", file=sys.stderr)
     else:
-        print("Written. Fill in what stands in [brackets], then: handbook check", file=sys.stderr)
+        print("Written. Fill in the text in [brackets], then run: handbook check", file=sys.stderr)

@@ -39,12 +39,12 @@ __all__ = [
 ]
 
 _HINT = (
-    "Nothing is wrong with how the exercise is written, as far as the checks can tell. Write the "
-    "notation more simply, or in two exercises, and report the message to who keeps this program."
+    "The checks found nothing wrong with the exercise itself. Write the notation more simply, or "
+    "as two exercises, and report this message to whoever maintains the program."
 )
 _FILE_HINT = (
-    "Change that in the notation editor, or take it out, and export the score anew. What a choir "
-    "does not need, such as signs for instruments, is best left out."
+    "Change or remove that in the notation editor, and export the score again. Leave out what a "
+    "choir does not need, such as signs for instruments."
 )
 
 

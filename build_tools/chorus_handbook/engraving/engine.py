@@ -1,8 +1,9 @@
 """The engraver: verovio, behind one function. Nothing else in the package knows it.
 
 `draw` depends on nothing but its arguments, so that it can run in another process and its results
-can be stored. verovio tells of trouble only on the error stream and answers failure with a tiny
-picture, so both are looked at; what comes back from `draw` is whole, or an EngravingError.
+can be stored. verovio answers failure with a picture in which something is missing, so each drawing
+is held against its document (`losses`): what comes back from `draw` is whole, or an EngravingError.
+What verovio logs is harmless by itself; it is only quoted as the reason for a loss.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ import os
 import re
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from functools import cache, lru_cache
@@ -21,7 +22,8 @@ from importlib import metadata
 from typing import IO, TYPE_CHECKING, Any
 
 from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
-from chorus_handbook.engraving.complaints import HARMLESS_IN_FILES, complaints
+from chorus_handbook.engraving.losses import losses
+from chorus_handbook.engraving.reasons import reasons
 
 if TYPE_CHECKING:
     import verovio
@@ -84,8 +86,7 @@ class Options:
 
 def engraver_version() -> str:
     """Names the engraver and everything of this module that a drawing depends on."""
-    read = HARMLESS_IN_FILES.pattern
-    return f"verovio {_installed()} {sorted(_OPTIONS.items())} {read}"
+    return f"verovio {_installed()} {sorted(_OPTIONS.items())}"
 
 
 @cache
@@ -94,14 +95,8 @@ def _installed() -> str:
 
 
 def draw(mei: str, options: Options = Options()) -> Picture:
-    """Engrave an MEI document. Raises EngravingError when the engraver fails or warns."""
-    svg = raw_svg(mei, options.width)
-    try:
-        picture = compact(svg, options.suffix, options.ids, options.widest)
-    except (UnknownDrawingError, SyntaxError, ValueError) as error:
-        raise EngravingError(str(error)) from error
-    if len(picture.measures) != mei.count("<measure"):
-        raise EngravingError("not every bar was drawn")
+    """Engrave an MEI document. Raises EngravingError when anything of it is not drawn."""
+    picture = _picture(raw_svg(mei, options.width), options, options.ids)
     if options.ids and picture.body and picture.body.count("<g id=") != mei.count("<note "):
         raise EngravingError("not every note was drawn")
     return picture
@@ -124,19 +119,19 @@ def draw_file(xml: str, options: Options = Options()) -> Picture:
     """Engrave MusicXML, which must be known to do no harm. A measure's name in the picture is the
     id it has in the file. Raises EngravingError."""
     svg = raw_svg(xml, options.width, options.transpose)
-    notes = frozenset(_NOTE_ID.findall(xml))
-    lost = notes - set(re.findall(r' id="([^"]*)" class="note\b', svg))
-    if lost:
-        raise EngravingError(f"{len(lost)} of {len(notes)} notes were not drawn")
+    return _picture(svg, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
+
+
+def _picture(svg: str, options: Options, ids: bool | Container[str]) -> Picture:
     try:
-        return compact(svg, options.suffix, notes if options.ids else False, options.widest)
+        return compact(svg, options.suffix, ids, options.widest)
     except (UnknownDrawingError, SyntaxError, ValueError) as error:
         raise EngravingError(str(error)) from error
 
 
 def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str:
-    """The engraver's own drawing of MEI or MusicXML, before it is compacted. Raises
-    EngravingError."""
+    """The engraver's own drawing of MEI or MusicXML, before it is compacted. Raises EngravingError
+    when anything of the document is missing from it."""
     with _log() as log:
         toolkit = _toolkit()
         toolkit.resetOptions()
@@ -144,14 +139,23 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
         loaded = toolkit.loadData(document)
         svg = toolkit.renderToSVG(1) if loaded else ""
         pages = toolkit.getPageCount() if loaded else 0
-    trouble = complaints(log, about_file=_is_file(document))
-    if trouble:
-        raise EngravingError("; ".join(trouble)[:_LONGEST_MESSAGE])
     if not loaded or "system" not in svg:
-        raise EngravingError("nothing was drawn")
+        raise _failure(["nothing was drawn"], log)
     if pages != 1:
-        raise EngravingError("the drawing is taller than the engraver allows")
+        raise _failure(["the drawing is taller than the engraver allows"], [])
+    try:
+        missing = losses(document, svg)
+    except SyntaxError as error:
+        raise EngravingError(f"the document could not be read: {error}") from error
+    if missing:
+        raise _failure(missing, log)
     return svg
+
+
+def _failure(missing: list[str], log: list[str]) -> EngravingError:
+    why = "; ".join(reasons(log))
+    text = "; ".join(missing) + (f" (the engraver says: {why})" if why else "")
+    return EngravingError(text[:_LONGEST_MESSAGE])
 
 
 def engraver_options(

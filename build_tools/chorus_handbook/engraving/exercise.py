@@ -13,6 +13,7 @@ from chorus_handbook.engraving.engine import draw
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import NARROW, Forms, Layouts, Sheet
 from chorus_handbook.engraving.lyric_font import FAMILY
+from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -77,7 +78,8 @@ def _in_key(exercise: Drawable, forms: Forms, tonic: Pitch, thumbnail: bool) -> 
     if score.file is None:
         drawings = Layouts(forms, tonic, draw).drawings(thumbnail)
     else:
-        drawings = file_layouts(score.file, tonic, draw_apart, thumbnail)
+        labels = part_labels(score.file, exercise.chorus)
+        drawings = file_layouts(score.file, tonic, draw_apart, thumbnail, labels)
     wide, narrow, small = drawings.wide, drawings.narrow, drawings.thumbnail
     words = describe(exercise.title, score, exercise.chorus, tonic)
     symbols: dict[str, str] = {}

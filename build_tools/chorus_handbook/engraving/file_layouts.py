@@ -12,6 +12,7 @@ from functools import lru_cache
 
 from chorus_handbook.engraving.compact import Picture
 from chorus_handbook.engraving.engine import MARGIN_UNITS, EngravingError, Options
+from chorus_handbook.engraving.file_keys import KeyNotPossibleError
 from chorus_handbook.engraving.layouts import (
     MOST_NOTES,
     NARROW,
@@ -34,11 +35,16 @@ DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Picture]]
 
 
 def file_layouts(
-    file: score.ScoreFile, tonic: Pitch, draw: DrawAll, thumbnail: bool = True
+    file: score.ScoreFile,
+    tonic: Pitch,
+    draw: DrawAll,
+    thumbnail: bool = True,
+    labels: tuple[tuple[str, str, str], ...] = (),
 ) -> Drawings:
-    """The drawings of one file in the key on `tonic`. Raises EngravingError."""
+    """The drawings of one file in the key on `tonic`; `labels` are those of its parts, as
+    `staves.part_labels` has them. Raises EngravingError."""
     try:
-        source = _source(file.xml)
+        source = _source(file.xml, labels)
     except (SyntaxError, ValueError) as error:
         raise EngravingError(f"the file could not be read: {error}") from error
     if not source.measures:
@@ -46,21 +52,27 @@ def file_layouts(
     if source.notes > MOST_NOTES:
         raise EngravingError(f"{source.notes} notes are more than can be drawn in one piece")
     moved = interval(file.tonic, tonic)
-    whole = (source.text(WIDE.names), Options(widest=WIDE.room, transpose=moved))
+    by = interval_between(file.tonic, tonic)
+    try:
+        whole = (source.text(WIDE.names, (), by), Options(widest=WIDE.room, transpose=moved))
+    except KeyNotPossibleError as error:
+        raise EngravingError(str(error)) from error
     small = Options(ids=False, transpose=moved)
     bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
     natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
     papers = [paper for paper in (WIDE, NARROW) if natural.box[2] > paper.room]
-    broken = draw([_broken(source, natural, paper, moved) for paper in papers]) if papers else []
+    broken = (
+        draw([_broken(source, natural, paper, moved, by) for paper in papers]) if papers else []
+    )
     sheets = {p: fitted(picture, p) for p, picture in zip(papers, broken, strict=True)}
     wide = sheets.get(WIDE) or fitted(natural, WIDE)
     return Drawings(wide, sheets.get(NARROW), _thumbnail(openings))
 
 
 @lru_cache(maxsize=2)
-def _source(xml: str) -> ScoreFile:
+def _source(xml: str, labels: tuple[tuple[str, str, str], ...]) -> ScoreFile:
     """A file, read once for all its keys."""
-    return ScoreFile(xml)
+    return ScoreFile(xml, labels)
 
 
 def _thumbnail(openings: Sequence[Picture]) -> Sheet | None:
@@ -79,7 +91,9 @@ def interval(written: Pitch, wanted: Pitch) -> str:
     return ("-" if down else "") + interval_name(steps, semitones)
 
 
-def _broken(source: ScoreFile, natural: Picture, paper: Paper, moved: str) -> tuple[str, Options]:
+def _broken(
+    source: ScoreFile, natural: Picture, paper: Paper, moved: str, by: tuple[int, int]
+) -> tuple[str, Options]:
     """What to draw for the score in systems of at most the paper's width, spread equally wide."""
     drawn = [source.index(name) for name in natural.measure_ids]
     stretches = _stretches(source, natural, drawn)
@@ -89,7 +103,7 @@ def _broken(source: ScoreFile, natural: Picture, paper: Paper, moved: str) -> tu
         room = max(s.width for s in stretches) + max(margins.first, margins.later)
         starts = breaks(stretches, margins, room) or []
     width = min(room, widest(stretches, margins, starts) * SPREAD)
-    text = source.text(paper.names, frozenset(drawn[start] for start in starts))
+    text = source.text(paper.names, frozenset(drawn[start] for start in starts), by)
     return text, Options(int(width), paper.suffix, transpose=moved)
 
 

@@ -76,6 +76,7 @@ def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
 def _score_definition(written: Written, tonic: Pitch, names: Names) -> str:
     meter = written.score.meter
     sign = "" if meter.free else f' meter.count="{meter.beats}" meter.unit="{meter.unit}"'
+    sign += f' meter.sym="{meter.sign}"' if meter.sign else ""
     fifths = max(-7, min(7, signature(tonic, written.score.mode)))
     key = f"{abs(fifths)}{'s' if fifths > 0 else 'f'}" if fifths else "0"
     leaders: list[str] = []

@@ -12,7 +12,7 @@ from chorus_handbook.engraving.staves import Staff
 from chorus_handbook.engraving.values import Beam, Item, Piece
 from chorus_handbook.engraving.written import Contents, Placed
 from chorus_handbook.music.keys import signature
-from chorus_handbook.music.score import Accent, Degree, Note, SpokenHeight
+from chorus_handbook.music.score import Accent, Degree, Note, Rest, SpokenHeight
 from chorus_handbook.pitch import LETTERS, Pitch
 
 #: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
@@ -68,7 +68,9 @@ class StaffWriter:
         """The contents of the next measure, which may begin a system."""
         self._system_begins = system_begins
         if contents is None:
-            return f'<mRest xml:id="{next(self._placed).id}"/>'
+            silence = next(self._placed)
+            hidden = isinstance(silence.event, Rest) and silence.event.hidden
+            return f'<{"mSpace" if hidden else "mRest"} xml:id="{silence.id}"/>'
         return "".join(grace + item for grace, item in map(self._item, contents))
 
     def _item(self, item: Item) -> tuple[str, str]:
@@ -88,7 +90,7 @@ class StaffWriter:
         value = f'dur="{4 / piece.value}"' + (' dots="1"' if piece.dots else "")
         note = placed.event
         if not isinstance(note, Note):
-            return "", f'<rest xml:id="{placed.id}" {value}/>'
+            return "", f'<{"space" if note.hidden else "rest"} xml:id="{placed.id}" {value}/>'
         graces = self._graces(note, placed) if placed.first else ""
         if self._accents:
             value += _articulation(note, placed)

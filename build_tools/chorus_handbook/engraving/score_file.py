@@ -8,10 +8,11 @@ MusicXML 4.0.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Mapping
 from typing import Literal
 from xml.etree import ElementTree as ET
 
+from chorus_handbook.engraving.file_keys import fit_key
 from chorus_handbook.engraving.verse_lines import set_lines
 
 Names = Literal["full", "short", "none"]
@@ -29,16 +30,18 @@ _GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-
 _ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
 _ON_NOTES = ("lyric", "play", "listen", "notehead-text")
 _KEPT_NOTATIONS = ("tied", "tuplet")
-#: An abbreviation longer than this is shortened to letters.
-_SHORT_NAME = 6
+#: Widths of octave lines, and notes of metronome marks, that the engraver draws.
+_OCTAVE_LINES = frozenset({"8", "15", "22"})
+_BEAT_UNITS = frozenset("breve whole half quarter eighth 16th 32nd 64th 128th 256th".split())
 #: Measures have these names while they are drawn.
 _MEASURE = "measure.{}"
 
 
 class ScoreFile:
-    """One file, as the engraver shall see it. Measures are counted from 0."""
+    """One file, as the engraver shall see it. Measures are counted from 0. `labels` says what
+    stands before each part: its id, the full name and a short one."""
 
-    def __init__(self, xml: str) -> None:
+    def __init__(self, xml: str, labels: Iterable[tuple[str, str, str]] = ()) -> None:
         self._root = ET.fromstring(xml)
         _without(self._root, _LAYOUT)
         for element in self._root.iter():
@@ -55,17 +58,20 @@ class ScoreFile:
                 measure.set("number", first.get("number", ""))
                 measure.set("id", _MEASURE.format(n))
                 _without(measure, ("print",))
+                for details in measure.iterfind("attributes/staff-details"):
+                    details.attrib.pop("print-object", None)  # hides empty staves of a page
             if row and row[0].find("attributes") is None:
                 attributes = ET.Element("attributes")
                 ET.SubElement(attributes, "divisions").text = "1"
                 row[0].insert(0, attributes)
             _hide_keys_without_pitch(row)
+            _drop_unknown_signs(row)
         for part in self._parts:
             set_lines(part)
         self._drop_shorthand()
         self._drop_words_only_parts()
         self._whole = ET.tostring(self._root, encoding="unicode")
-        self._full_names = {part.get("id", ""): _name(part) for part in self._score_parts()}
+        self._labels = {part: (full, short) for part, full, short in labels}
 
     @property
     def measures(self) -> int:
@@ -79,7 +85,8 @@ class ScoreFile:
     @property
     def short_names(self) -> list[str]:
         """What stands before each part's later systems."""
-        return [_short_name(part) for part in self._score_parts()]
+        ids = (part.get("id", "") for part in self._parts)
+        return [self._labels[name][1] for name in ids if name in self._labels]
 
     @staticmethod
     def index(measure_id: str) -> int:
@@ -105,10 +112,14 @@ class ScoreFile:
                     found[n] = False
         return found
 
-    def text(self, names: Names, breaks: Collection[int] = ()) -> str:
-        """The whole score. `breaks` are the measures before which a system ends."""
+    def text(
+        self, names: Names, breaks: Collection[int] = (), moved: tuple[int, int] = (0, 0)
+    ) -> str:
+        """The whole score. `breaks` are the measures before which a system ends, `moved` the steps
+        and semitones by which the engraver will move it. Raises KeyNotPossibleError."""
         root = ET.fromstring(self._whole)  # quicker than a copy
-        _name_parts(root, names, self._full_names)
+        fit_key(root, *moved)
+        _name_parts(root, names, self._labels)
         for part_number, part in enumerate(root.findall("part")):
             row = part.findall("measure")
             for n in breaks:
@@ -135,13 +146,6 @@ class ScoreFile:
             else:
                 _only_notes(measure)
         return ET.tostring(root, encoding="unicode")
-
-    def _score_parts(self) -> Iterator[ET.Element]:
-        """What is told of each part, in the order in which parts are drawn."""
-        told = {part.get("id"): part for part in self._root.iter("score-part")}
-        for part in self._parts:
-            if part.get("id") in told:
-                yield told[part.get("id")]
 
     def _drop_shorthand(self) -> None:
         """Rests of many bars stay where every part is silent; elsewhere, and for all other ways of
@@ -186,6 +190,22 @@ def _hide_keys_without_pitch(row: list[ET.Element]) -> None:
             key.set("print-object", "no")
 
 
+def _drop_unknown_signs(row: list[ET.Element]) -> None:
+    """Leave out directions of which the engraver would draw only a part: a metronome mark without
+    its note. An octave line of a strange width goes too; notes stand where they sound without
+    it."""
+    for measure in row:
+        for direction in measure.findall("direction"):
+            for kind in direction.findall("direction-type"):
+                units = [(unit.text or "").strip() for unit in kind.iterfind("metronome/beat-unit")]
+                shift = kind.find("octave-shift")
+                strange = shift is not None and shift.get("size", "8").strip() not in _OCTAVE_LINES
+                if strange or not set(units) <= _BEAT_UNITS:
+                    direction.remove(kind)
+            if direction.find("direction-type") is None:
+                measure.remove(direction)
+
+
 def _notes(row: list[ET.Element], n: int) -> list[ET.Element]:
     return row[n].findall("note") if n < len(row) else []
 
@@ -199,33 +219,13 @@ def _without(element: ET.Element, names: Collection[str]) -> None:
         element.remove(child)
 
 
-def _name(part: ET.Element) -> str:
-    """A part's name as its author shows it."""
-    display = part.find("part-name-display")
-    name = part.find("part-name")
-    if display is not None and display.get("print-object") != "no":
-        return " ".join("".join(t.text or "" for t in display.iter("display-text")).split())
-    if name is None or name.get("print-object") == "no":
-        return ""
-    return " ".join((name.text or "").split())
-
-
-def _short_name(part: ET.Element) -> str:
-    """A part's abbreviation, or the first letters of its name."""
-    name, given = _name(part), part.find("part-abbreviation")
-    short = " ".join((given.text or "").split()) if given is not None else ""
-    if not name or (short and len(short) <= _SHORT_NAME):
-        return short if name else ""
-    return "".join(word if word.isdigit() else word[0] for word in name.split())[:_SHORT_NAME]
-
-
-def _name_parts(root: ET.Element, names: Names, full: dict[str, str]) -> None:
+def _name_parts(root: ET.Element, names: Names, labels: Mapping[str, tuple[str, str]]) -> None:
     """Give every part the names that stand before its first and its later systems. A part that is
     alone needs none on later ones."""
     parts = list(root.iter("score-part"))
     for part in parts:
-        short = _short_name(part)
-        first = {"full": full.get(part.get("id", ""), ""), "short": short, "none": ""}[names]
+        full, short = labels.get(part.get("id", ""), ("", ""))
+        first = {"full": full, "short": short, "none": ""}[names]
         _without(part, _PART_NAMES)
         name = part.find("part-name")
         if name is None:

@@ -10,10 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chorus_handbook.chorus.model import Chorus, Clef
-from chorus_handbook.music.score import LEADER, Part, Score
+from chorus_handbook.music.score import LEADER, Part, Score, ScoreFile
 
 #: More names than this before one staff are shortened.
 _MOST_NAMES = 3
+#: Before a staff from which the whole chorus sings.
+_ALL = "All"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +95,33 @@ def _staff_key(part: Part, chorus: Chorus) -> object:
     return shares, part.octave, None if part.same_staff else _clef(part, chorus)
 
 
+def part_labels(file: ScoreFile, chorus: Chorus) -> tuple[tuple[str, str, str], ...]:
+    """What stands before the parts of a file: id, full name and short name of each, in the chorus's
+    own words."""
+    return tuple(_part_label(part, lines, chorus) for part, lines in file.singers)
+
+
+def _part_label(
+    part: str, lines: tuple[tuple[str, ...], ...], chorus: Chorus
+) -> tuple[str, str, str]:
+    voices = [voice for line in lines for voice in line]
+    if len(lines) == 1 and len(voices) == len(chorus.voices) > 1:
+        return part, _ALL, _ALL
+    short = ", ".join(short_names(chorus)[voice] for voice in voices)
+    if len(voices) > _MOST_NAMES:
+        return part, short, short
+    return part, ", ".join(_label(voice, chorus) for voice in voices), short
+
+
+def _label(voice: str, chorus: Chorus) -> str:
+    return chorus.leader.label if voice == LEADER else chorus.voices[voice].label
+
+
 def _staff(parts: tuple[Part, ...], chorus: Chorus) -> Staff:
     clef = None if _only_spoken(parts[0]) else _clef(parts[0], chorus)
     voices = [part.voice for part in parts]
     if len(voices) > 1 and len(voices) == len(chorus.voices):
-        return Staff(parts, clef, ("All",), "All")
+        return Staff(parts, clef, (_ALL,), _ALL)
     short = ", ".join(short_names(chorus)[voice] for voice in voices)
     if voices == [LEADER]:
         return Staff(parts, clef, (chorus.leader.label,), short)

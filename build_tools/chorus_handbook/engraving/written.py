@@ -103,14 +103,15 @@ def write(score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None =
 
 
 def _joined(part: Part) -> Iterator[Event]:
-    """The events of a part with neighbouring rests made one."""
-    for silent, run in groupby(part.events, lambda event: isinstance(event, Rest)):
+    """The events of a part with neighbouring rests made one, if both are drawn or neither."""
+    for hidden, run in groupby(part.events, lambda e: e.hidden if isinstance(e, Rest) else None):
         events = list(run)
-        if silent:
-            onset = events[0].onset
-            yield Rest(onset, events[-1].end - onset, tuple(h for e in events for h in e.holds))
-        else:
+        if hidden is None:
             yield from events
+        else:
+            onset = events[0].onset
+            holds = tuple(hold for event in events for hold in event.holds)
+            yield Rest(onset, events[-1].end - onset, holds, hidden=hidden)
 
 
 def _bar(
@@ -142,7 +143,7 @@ def _written(
     score: Score, pieces: Sequence[Measure], stretches: Sequence[Stretch]
 ) -> list[Contents]:
     start, end = pieces[0].onset, pieces[-1].end
-    silent = all(stretch.rest for stretch in stretches)
+    silent = len(stretches) == 1 and stretches[0].rest
     if silent and len(pieces) == 1 and (score.meter.free or end - start == score.meter.bar):
         return [None]
     items = write_bar(stretches, start, end, score.meter, pieces[0].upbeat)

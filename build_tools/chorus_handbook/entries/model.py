@@ -47,7 +47,9 @@ class FrontMatter(Model):
         str | None,
         Field(description='Tonics for octave 0: "C4 up to G4"; needed with notation.'),
     ] = None
-    passes: Annotated[int, Field(ge=1, le=20, description="How often it is sung in each key.")] = 1
+    passes: Annotated[
+        int, Field(ge=1, le=MOST_PASSES, description="How often it is sung in each key.")
+    ] = 1
     lead_in: Annotated[
         int, Field(ge=0, le=32, description="Beats between keys, on the new key's chord.")
     ] = 4
@@ -209,3 +211,7 @@ class Entries:
     sources: tuple[Source, ...] = ()
     entries: tuple[Entry, ...] = ()
     slugs: frozenset[str] = frozenset()
+
+
+#: How often an exercise may be sung in one key.
+MOST_PASSES = 20

@@ -154,7 +154,7 @@ def _parts(lines: Sequence[_Line], chorus: Chorus) -> tuple[Part, ...]:
     parts = {
         voice: Part(
             voice,
-            line.singers.octave,
+            line.singers.octave_of(voice, chorus),
             numbered(line.sung.events, voice),
             tuple(line.sung.dynamics),
             line.singers.voices,

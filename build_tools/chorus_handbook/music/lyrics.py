@@ -7,14 +7,18 @@ is our own: three dots at the end hold the last syllable to the last note.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from chorus_handbook.music.score import Syllable
+from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
 TO_THE_END = "..."
+#: Signs among pictures that are words: flats of note names, degrees, and notes for humming.
+_SIGNS_IN_WORDS = frozenset("\N{MUSIC FLAT SIGN}\N{MUSIC NATURAL SIGN}°©®♩♪♫♬")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,26 @@ def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
     return Words(tuple(reader.slots), reader.end is not None), reader.problems
 
 
+def picture_problem(text: str, place: Place) -> Problem | None:
+    """A syllable with a picture in it, which nobody can sing and the lyrics' font cannot show."""
+    picture = next((c for c in text if _is_picture(c)), None)
+    if picture is None:
+        return None
+    return Problem(
+        place,
+        "notation-token",
+        f"The syllable {shown(text)} has a picture or an unknown character in it, which cannot be "
+        "printed under a note.",
+        "Write what is sung in letters.",
+    )
+
+
+def _is_picture(character: str) -> bool:
+    """Whether a character is an emoji, another picture, or none that Unicode knows."""
+    kind = unicodedata.category(character)
+    return kind in ("Co", "Cn", "Cs") or (kind == "So" and character not in _SIGNS_IN_WORDS)
+
+
 class _Reader:
     """Collects slots; `took` says whether there is a syllable to hold yet."""
 
@@ -86,8 +110,8 @@ class _Reader:
         if word.endswith(TO_THE_END):
             self._complain(
                 at,
-                "The three dots are glued to the syllable.",
-                "Write a blank before the dots: la ...",
+                "There is no space before the three dots.",
+                "Put a space before the dots: la ...",
             )
             return
         self._cut(word, at)
@@ -100,6 +124,9 @@ class _Reader:
             sign = word[position : position + 1]
             if sign in ("", "-", "_", "*", "|"):
                 if text:
+                    wrong = picture_problem(text, at.at(at.line, at.column + start))
+                    if wrong:
+                        self.problems.append(wrong)
                     self._add("syllable", at, start, text, joined=sign == "-")
                     self._took = True
                 elif sign == "-":
@@ -134,7 +161,7 @@ class _Reader:
         if not self._took:
             self._complain(
                 at,
-                f"There is no syllable before {sign} that could be held.",
+                f"There is no syllable before {sign} to hold.",
                 "Begin with a syllable, or write * for a note without one.",
             )
         return self._took

@@ -52,12 +52,17 @@ class Degree:
         return tonic.moved(self.steps, self.semitones(mode))
 
 
+MeterSign = Literal["common", "cut"]
+
+
 @dataclass(frozen=True, slots=True)
 class Meter:
-    """`beats` of `unit` a bar; `beats` is 0 when the meter is free."""
+    """`beats` of `unit` a bar; `beats` is 0 when the meter is free. `sign`: written as C or as C
+    with a stroke, instead of in numbers."""
 
     beats: int = 4
     unit: int = 4
+    sign: MeterSign | None = field(default=None, compare=False)
 
     @property
     def free(self) -> bool:
@@ -152,12 +157,14 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """Silence that was written (or that fills what a voice does not sing)."""
+    """Silence that was written (or that fills what a voice does not sing). `hidden`: it takes room
+    in the drawing, but no sign."""
 
     onset: Fraction
     duration: Fraction
     holds: tuple[Span, ...] = ()
     breath: Breath | None = None
+    hidden: bool = False
 
     @property
     def end(self) -> Fraction:
@@ -253,10 +260,12 @@ class ScoreFile:
     The ids of its notes are those of the score's notes (`Note.drawn` where a repeat draws a note
     once and sings it twice), with "-2", "-3" ... for what is tied to them; notes that nobody's id
     stands for, such as grace notes, have none. `tonic` is the one it is written in, from C4 to B4.
+    `singers` has a pair for each part: its id, and who sings each of its lines, from the top.
     """
 
     xml: str
     tonic: Pitch
+    singers: tuple[tuple[str, tuple[tuple[str, ...], ...]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

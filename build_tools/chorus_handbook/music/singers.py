@@ -19,12 +19,20 @@ _ALSO_CALLED = {
 
 @dataclass(frozen=True, slots=True)
 class Singers:
-    """Who sings a voice, in the chorus's order; `octave` is that of their part, `joined`: written
-    as A+B."""
+    """Who sings a voice, in the chorus's order. `octave` is that of the part of the first, who
+    sings what is written; the others sing in octaves of their own, but not where they are
+    `joined`, written as A+B: there everyone sings the same notes."""
 
     voices: tuple[str, ...] = ()
     octave: int = 0
     joined: bool = False
+
+    def octave_of(self, voice: str, chorus: Chorus) -> int:
+        """The octave of one voice's part: a line for a whole chorus is sung in octaves (common
+        practice), as a line of `degrees` is."""
+        if self.joined or voice not in chorus.voices:
+            return self.octave
+        return chorus.voices[voice].octave
 
 
 def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
@@ -53,8 +61,8 @@ def guess(name: str, chorus: Chorus) -> str:
     return _ALSO_CALLED.get(plain, "")
 
 
-def one_octave(voices: Sequence[str], chorus: Chorus) -> int:
-    """One octave for all who sing a line, so that it stays one line: that of the highest."""
+def first_octave(voices: Sequence[str], chorus: Chorus) -> int:
+    """The octave of who sings a line as it is written: the first in the chorus's order."""
     first = voices[0]
     return chorus.leader.octave if first == LEADER else chorus.voices[first].octave
 

@@ -86,7 +86,7 @@ class _Singer:
         if self._tied and self._goes_on(self._tied, tone):
             self._prolong(tone, onset, holds, breath)
         elif tone.silent:
-            self.sung.events.append(Rest(onset, tone.duration, holds, breath))
+            self.sung.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
         else:
             words = tuple(_syllables(tone, turn, worded, self.verses, self.passes))
             self.sung.events.append(self._struck(tone, words, onset, holds, breath))
@@ -95,7 +95,7 @@ class _Singer:
             self._complain(
                 tone.breath or tone.place,
                 "A breath stands inside a tied note.",
-                "Leave out the tie or the breath; a breath comes behind the last of tied notes.",
+                "Leave out the tie or the breath; a breath comes after the last of tied notes.",
             )
         self._tied = tone if tone.tie else None
 
@@ -155,7 +155,7 @@ class _Singer:
             return True
         if before.loose:
             return False
-        if before.pitch == tone.pitch and (before.below or tone.below):
+        if before.sound[:1] == tone.sound[:1] and (before.below or tone.below):
             self._complain(
                 before.tie or before.place,
                 "This tie joins only some of the notes that stand over one another here.",
@@ -187,7 +187,7 @@ class _Singer:
         else:
             self._complain(
                 mark.place,
-                "No hairpin of this kind is open here.",
+                "There is no open hairpin of this kind here.",
                 f"Write !{mark.sign[0]}(! before the note at which it begins.",
             )
 
@@ -199,8 +199,8 @@ class _Singer:
             else:
                 self._complain(
                     self._hairpin.place,
-                    "This hairpin has no time to swell or fade in.",
-                    "Write its beginning before the first note and its end behind the last.",
+                    "This hairpin begins and ends at the same moment.",
+                    "Write its beginning before the first note and its end after the last.",
                 )
         self._hairpin = None
 
@@ -213,7 +213,7 @@ class _Singer:
             self._complain(
                 self._hairpin.place,
                 "This hairpin never ends.",
-                f"Write !{sign[0]})! behind its last note.",
+                f"Write !{sign[0]})! after its last note.",
             )
         self.sung.dynamics.sort(key=lambda dynamic: dynamic.onset)
         self.sung.slurs = self._slurs.spans(self.sung.events)

@@ -34,7 +34,7 @@ def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
         reader.complain(
             written.borders[0].place,
             "There are no notes before this repeat sign.",
-            "Write :| behind what is repeated.",
+            "Write :| after the notes to repeat.",
         )
     sections: dict[str, list[Turn]] = {}
     start = 0
@@ -43,9 +43,8 @@ def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
         if part in sections:
             reader.complain(
                 written.pieces[start].place,
-                f"P:{part} stands twice.",
-                "Each part of the tune has a letter of its own; the order stands in the P: above "
-                "the key.",
+                f"P:{part} appears twice.",
+                "Give each part of the tune its own letter; the order is in the P: above the key.",
             )
         sections[part] = reader.section(start, end)
         start = end
@@ -144,7 +143,7 @@ class _Unfolder:
                     self._bad_ending(borders[place], f"Two endings are for time {time}.")
                 ending_of[time] = place, after
             if not closed and (after < end and borders[after].ending):
-                self._bad_ending(borders[place], "No :| leads back from this ending.")
+                self._bad_ending(borders[place], "There is no :| at the end of this ending.")
             place = after
             if not closed and not borders[after].ending:
                 break
@@ -165,7 +164,7 @@ class _Unfolder:
         self.complain(
             border.place,
             message,
-            "Number the endings 1, 2 ..., each once, and lead back with :| from all but the last.",
+            "Number the endings 1, 2 ..., each once, and end all but the last with :|",
         )
 
     def _sung(

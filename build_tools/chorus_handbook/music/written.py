@@ -42,8 +42,8 @@ class Tone:
     one item a verse. Where a voice divides, `pitch` is the highest of the notes and `below` has
     the others, downward. `graces` are quick notes before it. So many slurs begin and end here:
     where both do, those that end come from earlier notes. `glide`: the voice glides on to the
-    next note. `id` is that of the note in the file that will be drawn, where the file is drawn
-    itself.
+    next note. `hidden`: a rest that is not drawn. `id` is that of the note in the file that will
+    be drawn, where the file is drawn itself.
     """
 
     place: Place
@@ -65,6 +65,7 @@ class Tone:
     staggered: bool = False
     spoken: SpokenHeight | None = None
     id: str = ""
+    hidden: bool = False
 
     @property
     def silent(self) -> bool:
@@ -72,8 +73,14 @@ class Tone:
         return self.pitch is None and self.spoken is None
 
     def sounds_like(self, other: Tone) -> bool:
-        """Whether both have the same sound, so that a tie can join them."""
-        return (self.pitch, self.below, self.spoken) == (other.pitch, other.below, other.spoken)
+        """Whether both have the same sound, so that a tie can join them: F sharp and G flat do."""
+        return (self.sound, self.spoken) == (other.sound, other.spoken)
+
+    @property
+    def sound(self) -> tuple[int, ...]:
+        """The MIDI numbers of its pitches, downward."""
+        pitches = (self.pitch, *self.below) if self.pitch else ()
+        return tuple(pitch.midi for pitch in pitches)
 
 
 #: Where a hairpin begins and ends, as signs of a `Mark`.

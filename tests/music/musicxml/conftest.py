@@ -4,7 +4,9 @@ named after the voices of a test chorus."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 from lxml import etree
@@ -104,3 +106,32 @@ def _voices(parts: list[etree._Element]) -> set[tuple[str, str]]:
         if all(note.find(name) is None for name in ("rest", "cue", "grace"))
     }
     return found or {("1", "1")}
+
+
+@pytest.fixture(scope="session")
+def music21_sounds() -> Callable[..., set[Sound]]:
+    """What music21, which reads MusicXML by itself, hears in a document at sounding pitch, ties
+    joined: without grace notes, cues, chord symbols, and notes with crosses for heads."""
+    return _music21_sounds
+
+
+def _music21_sounds(document: bytes, *, unfold: bool = False) -> set[Sound]:
+    from music21 import converter, harmony, note, stream
+
+    score: Any = converter.parseData(document.decode(), format="musicxml")
+    score = score.toSoundingPitch()
+    found = set()
+    for part in score.parts:
+        whole: stream.Part = (part.expandRepeats() if unfold else part).stripTies()
+        for one in whole.recurse().notes:
+            small = getattr(one.style, "noteSize", None) == "cue"
+            aside = isinstance(one, (harmony.Harmony, note.Unpitched))
+            if one.duration.isGrace or small or aside:
+                continue
+            onset = Fraction(one.getOffsetInHierarchy(whole)).limit_denominator(1000)
+            duration = Fraction(one.quarterLength).limit_denominator(1000)
+            for sounding in one.notes if one.isChord else [one]:
+                # music21 gives a chord's cross to its first note as well
+                if "x" not in (sounding.notehead, one.notehead):
+                    found.add((onset, duration, sounding.pitch.midi))
+    return found

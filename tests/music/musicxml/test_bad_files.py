@@ -21,7 +21,7 @@ from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place, Problem
 
 Reading = tuple[Score | None, list[Problem]]
-EXPORT = "Export the score anew from the notation editor"
+EXPORT = "Export the score again from the notation editor"
 
 NOTE = "<note><pitch><step>{}</step><octave>4</octave></pitch><duration>{}</duration></note>"
 ATTRIBUTES = (
@@ -136,7 +136,7 @@ NOT_A_SCORE = {
     "elements it does not know": (
         document(BAR.replace("duration", "length")),
         6,
-        "The schema of MusicXML does not allow this: Element 'length': ",
+        "Bar 1 of Alto: The file is not valid MusicXML here: Element 'length': ",
         EXPORT,
     ),
     "a namespace": (
@@ -191,7 +191,7 @@ PART = "<part-name>{}</part-name></score-part>"
 MUSIC = {
     "divisions 0": (
         [BAR.replace("<divisions>1", "<divisions>0")], 6,
-        "score-file", "does not allow this: Element 'divisions'", EXPORT,
+        "score-file", "is not valid MusicXML here: Element 'divisions'", EXPORT,
     ),
     "divisions too fine": (
         [BAR.replace("<divisions>1", "<divisions>99999999")], 6,
@@ -209,11 +209,11 @@ MUSIC = {
     ),
     "a number of a thousand digits": (
         [BAR.replace(">4</duration>", f">{'4' * 1000}</duration>")], 6,
-        "score-file", "This duration is no number of music.", EXPORT,
+        "score-file", "The duration \"44444", EXPORT,
     ),
     "a backup before the bar": (
         [BAR + "<backup><duration>8</duration></backup>"], 6,
-        "notation-token", "back to before the start of the bar", EXPORT,
+        "notation-token", "The notes of this bar start before the bar does.", EXPORT,
     ),
     "overlapping notes": (
         [BAR + "<backup><duration>3</duration></backup>" + NOTE.format("E", 3)], 6,
@@ -229,13 +229,13 @@ MUSIC = {
     ),
     "da capo": (
         [BAR + '<sound dacapo="yes"/>'], 6,
-        "notation-token", "jump to another place (da capo, dal segno or coda)", "Write it out",
+        "notation-token", "a jump to another place here (da capo", "Write the music out",
     ),
     "dal segno": (
         [
             BAR + "<direction><direction-type><words>D.S.</words></direction-type>"
             '<sound dalsegno="s"/></direction>'
-        ], 6, "notation-token", "jump to another place", "Write it out",
+        ], 6, "notation-token", "a jump to another place", "Write the music out",
     ),
     "microtones": (
         [BAR.replace("</step>", "</step><alter>0.5</alter>")], 6,
@@ -243,15 +243,22 @@ MUSIC = {
     ),
     "a free key": (
         [BAR.replace("<fifths>0</fifths>", "<key-step>F</key-step><key-alter>1</key-alter>")], 6,
-        "notation-header", "put together freely", "usual key signature",
+        "notation-header", "neither major nor minor", "usual key signature",
+    ),
+    "a free key later on": (
+        [
+            BAR,
+            "<attributes><key><key-step>F</key-step><key-alter>1</key-alter></key></attributes>"
+            + NOTE.format("C", 4),
+        ], 7, "notation-header", "Bar 2 of Alto: This key signature", "usual key signature",
     ),
     "locrian": (
         [BAR.replace("</fifths>", "</fifths><mode>locrian</mode>")], 6,
-        "notation-header", "no keys in the mode locrian.", "usual key signature",
+        "notation-header", "does not support the mode locrian.", "usual key signature",
     ),
     "too many sharps": (
         [BAR.replace("<fifths>0", "<fifths>9")], 6,
-        "notation-header", "A signature of 9 signs", "usual key signature",
+        "notation-header", "signature of 9 sharps or flats", "usual key signature",
     ),
     "too many sharps as they sound": (
         [
@@ -263,31 +270,31 @@ MUSIC = {
     ),
     "a meter of nothing": (
         [BAR.replace("<beats>4", "<beats>0")], 6,
-        "notation-header", "This meter has no place", "at most 32 beats",
+        "notation-header", "The handbook does not support this meter.", "at most 32 beats",
     ),
     "a meter in words": (
         [BAR.replace("<beats>4", "<beats>some")], 6,
-        "notation-header", "This meter has no place", "at most 32 beats",
+        "notation-header", "The handbook does not support this meter.", "at most 32 beats",
     ),
     "no notes": (
         [ATTRIBUTES, ATTRIBUTES], 1,
-        "notation-line", "There is nothing to sing in this score.", EXPORT,
+        "notation-line", "There are no notes in this score.", EXPORT,
     ),
     "a note beyond hearing": (
         [BAR.replace("<octave>4", "<octave>9").replace("<step>C", "<step>B")], 6,
-        "notation-token", "Nobody sings a note as far off", "octave",
+        "notation-token", "This note is too high or too low for any voice.", "octave",
     ),
     "a chord of the whole keyboard": (
         [chord(20)], 6, "notation-token", "more than 16 notes", "nobody sings",
     ),
     "a repeat for ever": (
         [BAR + '<barline><repeat direction="backward" times="999999999"/></barline>'], 6,
-        "score-file", "This repeat is no number of music.", EXPORT,
+        "score-file", "The repeat \"999999999\" is too large.", EXPORT,
     ),
     "an ending for a far time": (
         [
             '<barline location="left"><ending number="1, 999999999" type="start"/></barline>' + BAR
-        ], 6, "score-file", "This ending is no number of music.", EXPORT,
+        ], 6, "score-file", "The ending \"1, 999999999\" is too large.", EXPORT,
     ),
     "an ending without a way back": (
         [BAR, '<barline location="left"><ending number="2" type="start"/></barline>' + BAR], 7,
@@ -295,7 +302,7 @@ MUSIC = {
     ),
     "a staff far below": (
         [BAR.replace("</note>", "<staff>99</staff></note>")], 6,
-        "score-file", "This staff is no number of music.", EXPORT,
+        "score-file", "The staff \"99\" is too large.", EXPORT,
     ),
     "300 bars": (
         [BAR] * 300, 1, "notation-size", "This score has 300 bars; an exercise has at most 200.",
@@ -355,13 +362,13 @@ SECOND = (
 THIRD = SECOND + SECOND.removeprefix(BAR).replace("<voice>2", "<voice>3")
 WHO = {
     "no name": (document(BAR, name="", more=others("Bass")[0], parts=others("Bass")[1]), 3,
-        "This part has no name, so nothing says who sings it.", "soprano, alto, tenor, bass"),
+        "This part has no name, so it is not clear who sings it.", "soprano, alto, tenor, bass"),
     "a slip": (document(BAR, name="Sporano"), 3,
         'Nobody in the chorus is called "Sporano".', 'Did you mean "soprano"?'),
     "an instrument": (document(BAR, name="Piano reduction"), 3,
         'Nobody in the chorus is called "Piano reduction".', "Name the part"),
     "a name without end": (document(BAR, name="a " * 200_000), 3,
-        "This name of a part is longer than any name.", EXPORT),
+        "The name of this part is too long.", EXPORT),
     "a voice twice": (document(BAR, more=others("Altos")[0], parts=others("Altos")[1]), 4,
         'alto sings in the part "Alto" already.', "other singers"),
     "a group and one of it": (document(BAR, more=others("upper")[0], parts=others("upper")[1]), 4,
@@ -369,16 +376,16 @@ WHO = {
     "more voices than names": (document(THIRD, name="Soprano, Alto"), 3,
         'The part "Soprano, Alto" has 3 voices, but is named after 2 who sing.', "from the top"),
     "two voices and no name": (document(SECOND, name=""), 3,
-        "This part has 2 voices, but no name that says who sings them.", "from the top"),
+        "This part has 2 voices, but no name to say who sings them.", "from the top"),
     "a second voice of its own": (document(SECOND), 6,
         "a second voice of this part has a rhythm of its own", "joined with +"),
     "not in the list": (document(BAR, parts=others("Bass")[1]), 8,
         'The part "P2" is not in the list of parts', EXPORT),
     "told of, but not there": (document(BAR, more=others("Bass")[0]), 0, "", ""),
     "two of one id": (document(BAR, parts=others("Bass")[1].replace("P2", "P1")), 8,
-        "Two parts of this score have one id.", EXPORT),
+        "Two parts of this score have the same id.", EXPORT),
     "unequal numbers of bars": (document(BAR, BAR, more=others("Bass")[0], parts=others("Bass")[1]),
-        1, "do not have equally many bars: 1 and 2.", EXPORT),
+        1, "do not have the same number of bars: 1 and 2.", EXPORT),
     "200 parts": (document(BAR, more=others(*["Bass"] * 199)[0], parts=others(*["Bass"] * 199)[1]),
         1, "This score has 200 parts; an exercise has at most 32.", "Export only"),
 }  # fmt: skip
@@ -407,7 +414,10 @@ def test_two_parts_of_one_id_in_the_other_form(problem: Callable[..., Problem]) 
         f'</part-list>\n<measure number="1">\n{part}{part}</measure></score-timewise>'
     )
     found = problem(data=data)
-    assert (found.place.line, found.message) == (4, "Two parts of this score have one id.")
+    assert (found.place.line, found.message) == (
+        4,
+        "Alto: Two parts of this score have the same id.",
+    )
 
 
 def test_bars_without_anything_are_passed_over(read: Callable[..., Reading]) -> None:
@@ -638,16 +648,15 @@ def test_nothing_takes_long(case: str, read: Callable[..., Reading]) -> None:
     "data",
     [
         document(BAR.replace("<fifths>0", f"<fifths>{'1' * 5000}")),
-        document(BAR + f'<sound tempo="{"9" * 5000}"/>'),
         document(BAR.replace("<octave>4", "<octave>9").replace("<duration>4", "<duration>9e9")),
         document(*[BAR] * 300),
         "<score-partwise",
     ],
-    ids=["key", "tempo", "octave", "bars", "cut off"],
+    ids=["key", "octave", "bars", "cut off"],
 )
 def test_taking_in_a_bad_file_says_why(data: str) -> None:
     with pytest.raises(ScoreFileError) as raised:
         adopt(data.encode(), {})
     assert raised.value.message
     assert raised.value.hint
-    assert raised.value.at and raised.value.at[0] >= 1
+    assert raised.value.place("a.musicxml").line >= 1

@@ -100,7 +100,9 @@ def figures(chorus: Chorus) -> Figures:
 
 def test_all_that_are_for_four_voices_alone_are_read(figures: Figures) -> None:
     assert figures.scores == 351 - 1
-    assert figures.refused.pop(LONG_BARS) == "This bar lasts 10 quarters; in 4/4 it has 4."
+    assert figures.refused.pop(LONG_BARS) == (
+        "Bar 7 of Soprano: This bar lasts 10 quarters; in 4/4 it has 4."
+    )
     assert len(figures.refused) == 19
     for message in figures.refused.values():  # a part for an instrument, or two sopranos
         assert message.startswith("Nobody in the chorus is called ")

@@ -5,12 +5,15 @@ The first line has the meter, the mode and its tonic, the length in quarters, th
 bars, a pickup and where all hold. A line for each line of the chorus follows: its sounding pitches
 with those below them (+), grace notes before them, durations in quarters, syllables (- joined, _
 held over a further note), and marks: ~ glides on, ^ held, v breath, accents. Under it stand slurs,
-hairpins and dynamics. A line with # explains.
+hairpins and dynamics. A line with # explains. HANDBOOK_RECORD=1 in the environment writes the
+readings anew.
 """
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -99,9 +102,43 @@ def _read(path: Path, read: Callable[..., Reading]) -> Score:
 @by_name
 def test_case_is_read_as_written_down(path: Path, read: Callable[..., Reading]) -> None:
     below = path.with_suffix(".txt").read_text(encoding="utf-8").splitlines(keepends=True)
+    found = told(_read(path, read))
+    if os.environ.get("HANDBOOK_RECORD") == "1":  # then read what changed
+        remarks = (line for line in below if line.startswith("#"))
+        path.with_suffix(".txt").write_text("".join(remarks) + found, encoding="utf-8")
+        return
     expected = "".join(line for line in below if not line.startswith("#"))
     assert expected.strip()
-    assert told(_read(path, read)) == expected
+    assert found == expected
+
+
+#: Cases that music21 cannot read, or reads otherwise, and why.
+NOT_ALIKE = {
+    "cue-in-chord": "whether a whole chord is a cue, its first note says there",
+    "grace": "a grace note inside a chord is a note there",
+    "repeat-in-first-part-only": "repeats count for the part that has them there",
+    "tie-in-chord": "each note of a chord has ties of its own there; here a voice moves together",
+    "tie-over-repeat": "a tie into a repeat joins what is not sung together",
+    "timewise": "music21 reads the partwise form only",
+    "utf-16": "music21 is given text",
+    "words-on-tied-notes": "here a note with a syllable is sung, tied or not",
+}
+
+
+@pytest.mark.parametrize(
+    "path", [path for path in FILES if path.stem not in NOT_ALIKE], ids=lambda path: path.stem
+)
+def test_case_sounds_as_another_program_reads_it(
+    path: Path,
+    read: Callable[..., Reading],
+    sounds: Callable[[Score], object],
+    music21_sounds: Callable[..., object],
+) -> None:
+    """music21 as an independent reader: onset, length and pitch, of those who sing what is written
+    (the others sing it in octaves)."""
+    score = _read(path, read)
+    own = tuple(part for part in score.parts if part.voice == (part.shares or (part.voice,))[0])
+    assert sounds(replace(score, parts=own)) == music21_sounds(read_score(path), unfold=True)
 
 
 def test_every_case_has_its_file() -> None:

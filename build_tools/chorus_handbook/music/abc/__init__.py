@@ -61,6 +61,6 @@ def _nothing_to_sing(place: Place) -> Problem:
     return Problem(
         place,
         "notation-line",
-        "There is nothing to sing here.",
+        "There are no notes here.",
         "Write notes below K:, such as CDEF | G4 |, or leave the fence out.",
     )

@@ -56,13 +56,13 @@ class Beforehand:
                 self._complain(
                     mark,
                     f"{mark.text} stands before {before}.",
-                    "A decoration stands straight before its note.",
+                    "Write a decoration directly before its note.",
                 )
         if self._grace:
             self._complain(
                 self._grace,
                 f"The grace notes {shown(self._grace.text)} stand before {before}.",
-                "Grace notes stand straight before the note that they lead to.",
+                "Write grace notes directly before the note they lead to.",
             )
         self._clear()
 

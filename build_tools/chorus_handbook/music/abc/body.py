@@ -178,7 +178,7 @@ class _Reader:
         if self._open and meter != self.reading.meter:
             self.reading.other_meter = self.reading.other_meter or place
             raise FieldError(
-                "The meter changes here; ABC has this, the handbook leaves it out.",
+                "The meter changes here; the handbook does not support that.",
                 "An exercise has one meter; write M:none above the key for bars of any length.",
             )
         self.reading.meter = meter
@@ -200,7 +200,7 @@ class _Reader:
             self.reading.key.altered,
         ):
             raise FieldError(
-                "The key changes here; ABC has this, the handbook leaves it out.",
+                "The key changes here; the handbook does not support that.",
                 "An exercise stays in one key, which keys in the front matter moves; write the "
                 "accidentals beside the notes: ^F, _B, =c",
             )
@@ -226,12 +226,12 @@ class _Reader:
             return
         if words[-1] not in PROPAGATIONS:
             raise FieldError(
-                "This does not say how far accidentals hold.",
-                f"Write one of {', '.join(PROPAGATIONS)} behind propagate-accidentals.",
+                "This does not say how long accidentals last.",
+                f"Write one of {', '.join(PROPAGATIONS)} after propagate-accidentals.",
             )
         if self._open and words[-1] != self._propagation:
             raise FieldError(
-                "How far accidentals hold changes here; the handbook takes one rule for a tune.",
+                "How long accidentals last changes here; a tune has one rule for that.",
                 "Write propagate-accidentals above the first note, once.",
             )
         self._propagation = words[-1]
@@ -240,7 +240,7 @@ class _Reader:
         """Above the notes it is passed over: the front matter has the tempo."""
         if self._open:
             raise FieldError(
-                "The tempo changes here; ABC has this, the handbook leaves it out.",
+                "The tempo changes here; the handbook does not support that.",
                 "An exercise has one tempo, which stands in the front matter; say in the text "
                 "where it slows down.",
             )
@@ -256,7 +256,7 @@ class _Reader:
             self._part = text
         else:
             raise FieldError(
-                f"{shown(text)} is no name of a part.",
+                f"{shown(text)} is not the name of a part.",
                 "Among the notes P: begins a part, named by one capital letter: P:A",
             )
 

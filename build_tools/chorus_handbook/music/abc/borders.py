@@ -24,7 +24,7 @@ def read_border(token: Token) -> tuple[Border | None, list[Problem]]:
         return None, [
             _problem(
                 token,
-                f"{shown(numbers)} does not say which times are meant.",
+                f"{shown(numbers)} does not say which times it is for.",
                 f"Write |1 and :|2, or |1,3 and :|2, or |1-3; at most {MOST_TIMES}.",
             )
         ]
@@ -38,7 +38,7 @@ def read_border(token: Token) -> tuple[Border | None, list[Problem]]:
             return None, [
                 _problem(
                     token,
-                    f"{shown(token.text)} is no bar line.",
+                    f"{shown(token.text)} is not a bar line.",
                     "Bar lines are | and || and |], repeats |: and :| and ::",
                 )
             ]

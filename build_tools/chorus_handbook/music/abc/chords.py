@@ -94,13 +94,13 @@ def _misfits(
         yield Problem(
             token.place,
             "notation-token",
-            f"{what} holds notes of different lengths, and here a voice moves on together.",
-            "Write one length behind the ]: [CEG]2, or give each line a voice of its own with V:",
+            f"{what} holds notes of different lengths; in one voice they must be equal.",
+            "Write one length after the ]: [CEG]2, or give each line a voice of its own with V:",
         )
     elif ties and len(ties) != len(notes):
         yield Problem(
             ties[0].place,
             "notation-token",
             f"In {what} only some of the notes are tied.",
-            "Tie all of them, with - behind the ], or give each line a voice of its own with V:",
+            "Tie all of them, with - after the ], or give each line a voice of its own with V:",
         )

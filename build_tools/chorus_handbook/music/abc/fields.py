@@ -16,7 +16,13 @@ MOST_PARTS = 100
 _METER = re.compile(r"\(?([0-9]{1,3}(?:[ \t]*\+[ \t]*[0-9]{1,3}){0,9})\)?[ \t]*/[ \t]*([0-9]{1,3})")
 _UNIT = re.compile(r"1[ \t]*(?:/[ \t]*([0-9]{1,3}))?")
 _PART = re.compile(r"\s*(?:([A-Z(])|([).])|([0-9]{1,3}))")
-_NAMED = {"C": Meter(4, 4), "C|": Meter(2, 2), "none": FREE, "": FREE, "free": FREE}
+_NAMED = {
+    "C": Meter(4, 4, "common"),
+    "C|": Meter(2, 2, "cut"),
+    "none": FREE,
+    "": FREE,
+    "free": FREE,
+}
 _FINEST_UNIT = 64
 
 
@@ -27,7 +33,7 @@ def read_meter(text: str) -> Meter:
     found = _METER.fullmatch(text)
     if not found:
         raise FieldError(
-            f"{shown(text)} is no meter.",
+            f"{shown(text)} is not a meter.",
             "Write two numbers such as M:3/4 or M:6/8, or M:C, M:C|, M:none",
         )
     beats, unit = sum(map(int, found[1].split("+"))), int(found[2])
@@ -45,7 +51,7 @@ def read_unit(text: str) -> Fraction:
     unit = int(found[1] or 1) if found else 0
     if unit < 1 or unit > _FINEST_UNIT or unit & (unit - 1):
         raise FieldError(
-            f"{shown(text)} is no length that notes can be counted in.",
+            f"{shown(text)} is not a note length.",
             "Write L:1/4 for quarters, L:1/8 for eighths; 1/64 is the shortest.",
         )
     return Fraction(4, unit)
@@ -95,6 +101,6 @@ def read_order(text: str) -> str:
 
 def _no_order(text: str) -> FieldError:
     return FieldError(
-        f"{shown(text)} is no order of parts.",
-        "Write the letters of the parts, numbers behind what is repeated: P:AAB, P:A2B, P:(AB)2C",
+        f"{shown(text)} is not an order of parts.",
+        "Write the letters of the parts, numbers after what is repeated: P:AAB, P:A2B, P:(AB)2C",
     )

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from chorus_handbook.music.abc.keys import FieldError, read_key
+from chorus_handbook.music.abc.lines import BEGIN_BLOCK, END_BLOCK
 from chorus_handbook.music.score import Meter
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
 _FIELD = re.compile(r"([A-Za-z]):[ \t]*([^%\n]*)")
+#: Fields above the first tune that change what is sung.
+_HEAD_FIELD = re.compile(r"[MLU]:")
 _TEMPO = re.compile(r"(?:(\d{1,2})/(\d{1,2})\s*=\s*)?(\d{1,3})\b")
 
 
@@ -35,28 +39,76 @@ class Header:
         return beats if 20 <= beats <= 300 else None
 
 
+@dataclass(frozen=True, slots=True)
+class Tunes:
+    """The tunes of an ABC file: what stands above the first of them, and each with its first line,
+    counted from 1. A file without `X:` is one tune."""
+
+    head: tuple[str, ...]
+    tunes: tuple[tuple[int, str], ...]
+
+    @property
+    def numbers(self) -> list[str]:
+        """The numbers that the tunes have in their `X:`; empty where there is none."""
+        firsts = (_FIELD.match(text) for _, text in self.tunes)
+        return [found[2].strip() if found and found[1] == "X" else "" for found in firsts]
+
+
+def split_tunes(text: str) -> Tunes:
+    """Part a file into its tunes. Directives that only concern a page, and text between tunes, are
+    left out; lines keep their places."""
+    lines = _without_directives(text.split("\n"))
+    starts = [n for n, line in enumerate(lines) if line.startswith("X:")]
+    if not starts:
+        return Tunes((), ((1, "\n".join(lines)),))
+    head = tuple(line for line in lines[: starts[0]] if _HEAD_FIELD.match(line))
+    ends = [*starts[1:], len(lines)]
+    tunes = (
+        (start + 1, _tune(lines[start:end], head)) for start, end in zip(starts, ends, strict=True)
+    )
+    return Tunes(head, tuple(tunes))
+
+
+def _without_directives(lines: Sequence[str]) -> list[str]:
+    """The lines, with empty comments in place of directives, but for the one that the notes hang
+    on."""
+    kept, block = [], ""
+    for line in lines:
+        begun, ended = BEGIN_BLOCK.match(line), END_BLOCK.match(line)
+        block = block or (begun[1] if begun else "")
+        directive = line.lstrip().startswith("%%") and "propagate-accidentals" not in line
+        kept.append("%" if block or directive else line)
+        if ended and ended[1] == block:
+            block = ""
+    return kept
+
+
+def _tune(lines: Sequence[str], head: Sequence[str]) -> str:
+    """A tune up to the empty line that ends it. What follows is kept where it looks like music, so
+    that nothing is lost without a word. Fields above the first tune hold for all that do not have
+    their own."""
+    end = next((n for n, line in enumerate(lines) if not line.strip()), len(lines))
+    if any("|" in line or _FIELD.match(line) for line in lines[end:]):
+        end = len(lines)
+    key = next((n for n, line in enumerate(lines) if line.startswith("K:")), end)
+    own = {line[:1] for line in lines[:key]}
+    missing = [line for line in head if line[:1] not in own]
+    kept = [line for line in lines[:end] if line.strip() != "%"]
+    return "\n".join([*kept[:1], *missing, *kept[1:]])
+
+
 def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
-    """What an ABC file says of itself. One with several tunes, or that could not stand in a fence,
-    is a problem."""
+    """What one tune of an ABC file says of itself. One that could not stand in a fence is a
+    problem."""
     fields = [(line, m[1], m[2].strip()) for line, m in _fields(text)]
-    tunes = [line for line, name, _ in fields if name == "X"]
-    if len(tunes) > 1:
-        return None, [
-            Problem(
-                place.at(tunes[1]),
-                "notation-line",
-                f"There are {len(tunes)} tunes in this file.",
-                "Keep one tune in a file; each X: begins another.",
-            )
-        ]
-    for number, line in enumerate(text.split("\n"), 1):
+    for number, line in enumerate(text.split("\n")):
         if line.startswith(("```", "~~~")) or "<!--" in line:
             return None, [
                 Problem(
-                    place.at(number),
+                    place.at(place.line + number),
                     "notation-line",
-                    "This line could not stand in an exercise.",
-                    "Take it out: only ABC stands in the file.",
+                    "This line cannot be part of an exercise.",
+                    "Delete it: the file should hold ABC only.",
                 )
             ]
     first = {name: (line, value) for line, name, value in reversed(fields)}
@@ -64,7 +116,8 @@ def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
     try:
         tonic = read_key(key)[0].tonic
     except FieldError as error:
-        return None, [Problem(place.at(line), error.code, error.message, error.hint)]
+        at = place.at(place.line + line - 1)
+        return None, [Problem(at, error.code, error.message, error.hint)]
     return Header(
         first.get("T", (1, ""))[1], tonic, first.get("Q", (1, ""))[1], text.strip("\n")
     ), []

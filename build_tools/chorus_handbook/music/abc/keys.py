@@ -52,13 +52,13 @@ def read_key(text: str) -> tuple[Key, str]:
     text = text.strip()
     if text.lower().split(maxsplit=1)[:1] in ([], ["none"], ["hp"]):
         raise FieldError(
-            f"K:{text[:4]} names no tonic, so nothing says how to move this to other keys.",
+            f"K:{text[:4]} names no tonic, so the handbook cannot move this to other keys.",
             "Write the tonic and its mode, such as K:C, K:Gm or K:Ddor",
         )
     found = _KEY.match(text)
     if not found:
         raise FieldError(
-            f"{shown(text)} is no key.",
+            f"{shown(text)} is not a key.",
             "Write a capital letter, # or b if need be, and the mode: K:C, K:Bb, K:F#m, K:Ddor",
         )
     letter, sign, word = found.groups()
@@ -68,7 +68,7 @@ def read_key(text: str) -> tuple[Key, str]:
     if name is None:
         if found[0][len(letter + sign)] not in " \t":
             raise FieldError(
-                f"{shown(word)} is no mode.",
+                f"{shown(word)} is not a mode.",
                 "The modes are " + ", ".join(_WORDS[:-1]) + "; three letters are enough: K:Ddor",
             )
         end, name = found.start(3), ""  # the word is about something else, such as a clef
@@ -97,7 +97,7 @@ def _signature(fifths: int, name: str) -> dict[int, int]:
     if abs(fifths) > 7:
         raise FieldError(
             f"{name.strip()} would need {abs(fifths)} {'sharps' if fifths > 0 else 'flats'}.",
-            "Take the key of the same sound with fewer, such as Bb for A#",
+            "Use the key that sounds the same and has fewer, such as Bb for A#",
         )
     steps = _SHARPS[:fifths] if fifths >= 0 else _SHARPS[fifths:]
     return dict.fromkeys(steps, 1 if fifths > 0 else -1)

@@ -21,6 +21,9 @@ READ = frozenset("MLKVPQUwI")
 
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
 _DIRECTIVE = re.compile(r"[ \t]*%%")
+#: Blocks of directives (section 11.4): %%begintext to %%endtext, %%beginps to %%endps ...
+BEGIN_BLOCK = re.compile(r"[ \t]*%%[ \t]*begin([a-z]+)")
+END_BLOCK = re.compile(r"[ \t]*%%[ \t]*end([a-z]+)")
 _COMMENT = re.compile(r"(?<!\\)%")
 _LEFT_OUT = {
     "m": ("m: defines a macro", "Write the notes out."),
@@ -80,9 +83,18 @@ class _Reader:
         self._lines: list[Line] = []
         self._last: Line | None = None
         self._gap = False  # an empty line has ended the tune
+        self._block = ""  # the kind of block that a %%begin has opened
 
     def take(self, written: str, place: Place) -> bool:
         """Sort one line; False when nothing more belongs to this tune."""
+        if self._block:  # typeset text, or a program for a printer
+            ended = END_BLOCK.match(written)
+            self._block = "" if ended and ended[1] == self._block else self._block
+            return True
+        begun = BEGIN_BLOCK.match(written)
+        if begun:
+            self._block = begun[1]
+            return True
         directive = _DIRECTIVE.match(written)
         if directive:
             end = directive.end()
@@ -111,7 +123,7 @@ class _Reader:
             self._complain(
                 at,
                 "An empty line stands above this one; in ABC it ends the tune.",
-                "Take the empty line out, or write % in it.",
+                "Delete the empty line, or write % in it.",
             )
         end = found.end() if found else start
         self._sort(letter, at, Stretch(kept[end:], place.at(place.line, end + 1)))
@@ -144,7 +156,7 @@ class _Reader:
             if self._last is None or not self._last.letter:
                 self._complain(
                     at,
-                    "+: continues a field, but the line above is none.",
+                    "+: continues a field, but the line above is not a field.",
                     "Write the letter of the field, such as w:",
                 )
             else:
@@ -153,12 +165,12 @@ class _Reader:
         self._last = line = Line(letter, at, [stretch])
         if letter in _LEFT_OUT:
             what, hint = _LEFT_OUT[letter]
-            self._complain(at, f"{what}; ABC has this, the handbook leaves it out.", hint)
+            self._complain(at, f"{what}; the handbook does not support that.", hint)
         elif letter and letter not in READ | PASSED_OVER:
             self._complain(
                 at,
-                f"{letter}: is no field of ABC 2.1.",
-                "Music is read from M: L: K: V: P: U: and w:; take this line out, or write N: for "
+                f"{letter}: is not a field of ABC 2.1.",
+                "The handbook reads M: L: K: V: P: U: and w:. Delete this line, or write N: for "
                 "a note to whoever reads the text.",
             )
         else:

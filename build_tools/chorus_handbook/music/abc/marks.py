@@ -54,7 +54,7 @@ def read_symbol(text: str) -> tuple[str, str]:
     found = _SYMBOL.fullmatch(text)
     if not found:
         raise FieldError(
-            f"{shown(text)} gives no sign a meaning.",
+            f"{shown(text)} does not give a sign a meaning.",
             "Write U: with one of the letters H to W or h to w, or ~, and a decoration: "
             "U:t = !tenuto!",
         )
@@ -95,6 +95,6 @@ def mark_slip(token: Token) -> Problem | None:
     return Problem(
         token.place,
         "notation-token",
-        f"{shown(token.text)} is a decoration that the handbook leaves out.",
+        f"{shown(token.text)} is a decoration that the handbook does not support.",
         hint,
     )

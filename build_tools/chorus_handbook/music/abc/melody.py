@@ -113,7 +113,8 @@ class MelodyReader:
             self.written.tones[-1].tie = chord.tie
 
     def _rest(self, token: Token) -> None:
-        self._add(token, [], read_length(token["silence"]))
+        if self._add(token, [], read_length(token["silence"])):
+            self.written.tones[-1].hidden = token.text[0] == "x"
 
     def _add(self, token: Token, pitches: Sequence[Pitch], length: Fraction | None) -> bool:
         """Add a tone, a rest if it has no pitches; returns whether it has a length."""
@@ -160,6 +161,7 @@ class MelodyReader:
             if number:
                 self._close(Border(token.place, soft=False))
             tone = Tone(token.place, None, self._meter.bar, len(self.written.pieces))
+            tone.hidden = token.text[0] == "X"
             self._events(token.place).append(tone)
             self.written.tones.append(tone)
 
@@ -218,8 +220,8 @@ class MelodyReader:
         if last is None or last.pitch is None or last.tie:
             self._complain(
                 token.place,
-                "There is no note before this - that it could tie.",
-                "Write - straight behind a note and the same note again: C-C",
+                "There is no note before this - for it to tie.",
+                "Write - directly after a note, then the same note again: C-C",
             )
             return
         last.tie = token.place

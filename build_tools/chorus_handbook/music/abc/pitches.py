@@ -40,7 +40,11 @@ class Pitches:
             self._complain(
                 token,
                 f"{shown(token.text)} "
-                + ("goes up and down at once." if len(set(marks)) > 1 else "is out of all reach."),
+                + (
+                    "goes up and down at once."
+                    if len(set(marks)) > 1
+                    else "is out of reach for any voice."
+                ),
                 f"A comma is an octave lower, ' an octave higher; {MOST_OCTAVE_MARKS} at most.",
             )
             return None
@@ -58,9 +62,8 @@ class Pitches:
         if abs(self._key.degree(pitch, 0).alter) > 1:
             self._complain(
                 token,
-                f"{shown(token.text)} lies more than a semitone away from the scale of the key.",
-                "Write it as the note of the same sound with another letter, so that it can be "
-                "written in other keys, too.",
+                f"{shown(token.text)} is more than a semitone away from the scale of the key.",
+                "Spell it with the letter next to it, so that it can be written in other keys too.",
             )
             return None
         return pitch

@@ -74,7 +74,7 @@ class Rhythm:
         """Say that no note lasts as long as this."""
         self._complain(
             token.place,
-            f"{shown(token.text)} has a length that no note has.",
+            f"{shown(token.text)} has a length that no note can have.",
             "Lengths are whole numbers, halves, quarters and so on of the L: length: C2, C/2, "
             "C3/2; thirds are written as (3CDE",
         )
@@ -100,7 +100,7 @@ class Rhythm:
         if number < 2 or not 1 <= instead_of <= 16 or not 1 <= notes <= 32:
             self._complain(
                 token.place,
-                f"{shown(token.text)} begins no tuplet.",
+                f"{shown(token.text)} does not begin a tuplet.",
                 "Write (3CDE for three notes in the time of two, (5:4CDEFG for five in that of "
                 "four; 2 to 9 notes. A slur is ( without a number.",
             )

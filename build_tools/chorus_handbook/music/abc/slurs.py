@@ -49,14 +49,14 @@ class WrittenSlurs:
         else:
             self._complain(
                 place,
-                "No slur is open here that ) could end.",
-                "Write ( before its first note. A tuplet such as (3CDE has no ) behind it.",
+                "There is no open slur here for ) to end.",
+                "Write ( before its first note. A tuplet such as (3CDE has no ) after it.",
             )
             return
         self._complain(
             place,
             "This slur does not reach from one note to another.",
-            "Write ( before its first note and ) behind its last: (CDE)",
+            "Write ( before its first note and ) after its last: (CDE)",
         )
 
     def pass_border(self, border: Border) -> None:
@@ -75,7 +75,7 @@ class WrittenSlurs:
 
     def _never_end(self, slurs: list[tuple[Place, Tone]]) -> None:
         for place, _ in slurs:
-            self._complain(place, "This slur never ends.", "Write ) behind its last note.")
+            self._complain(place, "This slur never ends.", "Write ) after its last note.")
 
     def _complain(self, place: Place, message: str, hint: str) -> None:
         self._problems.append(Problem(place, "notation-token", message, hint))

@@ -106,10 +106,10 @@ def _left_out(kind: str, text: str, place: Place) -> Problem:
         what = "is a decoration in the manner of an older standard."
         hint = "Write it between exclamation marks, as in !fermata!"
     elif text[1:2] in _BESIDE and text[1:2]:
-        what = "is a remark beside the notes; ABC has this, the handbook leaves it out."
+        what = "is a remark beside the notes; the handbook does not support that."
         hint = "Take it out, and write in the text of the exercise what singers should know."
     else:
-        what = "is a chord symbol; ABC has this, the handbook leaves it out."
+        what = "is a chord symbol; the handbook does not support that."
         hint = "Take it out, and say in the text of the exercise who plays which chords."
     return Problem(place, "notation-token", f"{shown(text.strip(chr(34)))} {what}", hint)
 
@@ -117,15 +117,16 @@ def _left_out(kind: str, text: str, place: Place) -> Problem:
 def _unknown(text: str, place: Place) -> Problem:
     hint = _UNKNOWN_HINTS.get(text[0])
     if hint is None and text[0].isdigit():
-        hint = "A length stands straight behind its note: C2, z4, G/2"
+        hint = "Write a length directly after its note: C2, z4, G/2"
     if hint is None and text[0] in "^_=":
         hint = (
-            "An accidental stands straight before a note: ^F, _B, =c; there are no quarter tones."
+            "Write an accidental directly before its note: ^F, _B, =c. The handbook has no quarter "
+            "tones."
         )
     return Problem(
         place,
         "notation-token",
-        f"{shown(text)} is no note and no sign that could be read.",
+        f"{shown(text)} is neither a note nor a sign that the handbook knows.",
         hint
         or "Notes are the letters A to G and a to g, z is a rest, | ends a bar; words stand on a "
         "line of their own: w:",

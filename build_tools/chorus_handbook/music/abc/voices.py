@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.abc.keys import FieldError
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.music.singers import ALL, Singers, called, one_octave
+from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
@@ -59,7 +59,7 @@ def read_manner(text: str) -> Manner:
             octaves[word] = _octaves(word, value)
         elif word not in _LOOKS and (word or found[3].lower() not in _LOOKS):
             raise FieldError(
-                f"{shown(word or found[3])} says nothing about a voice that could be read.",
+                f"{shown(word or found[3])} is not a setting of a voice that the handbook knows.",
                 'Write clef=treble-8, octave=-1 or name="Alto"; who sings stands after V:',
             )
     shift = sum(octaves.values())
@@ -72,13 +72,13 @@ def _clef_octaves(clef: str) -> int:
     found = _CLEF.fullmatch(clef)
     if not found:
         raise FieldError(
-            f"{shown(clef)} is no clef.",
+            f"{shown(clef)} is not a clef.",
             "The clefs are treble, treble-8, alto, tenor and bass; -8 sounds an octave lower."
             + did_you_mean(clef[:20], ("treble", "treble-8", "alto", "tenor", "bass")),
         )
     if found[1] == "perc":
         raise FieldError(
-            "Percussion has no pitch; ABC has this, the handbook leaves it out.",
+            "Percussion has no pitch; the handbook does not support that.",
             "Write spoken beats in degrees, where x is spoken.",
         )
     return {"+8": 1, "-8": -1}.get(found[2], 0)
@@ -86,7 +86,9 @@ def _clef_octaves(clef: str) -> int:
 
 def _octaves(word: str, value: str) -> int:
     if not re.fullmatch(r"[+-]?[0-9]{1,2}", value):
-        raise FieldError(f"{word}={value[:20]} is no whole number.", f"Write {word}=-1, or so.")
+        raise FieldError(
+            f"{word}={value[:20]} is not a whole number.", f"Write {word}=-1, for example."
+        )
     number = int(value)
     if word == "octave":
         return number
@@ -131,7 +133,7 @@ def assign_singers(
             done.taken[singer] = voice
         ordered = (LEADER,) if wanted == (LEADER,) else chorus.in_order(wanted)
         joined = "+" in (voice.id if called(voice.id, chorus, ()) else voice.name)
-        done.singers[voice.id] = Singers(ordered, one_octave(ordered, chorus), joined)
+        done.singers[voice.id] = Singers(ordered, first_octave(ordered, chorus), joined)
     return done.singers, done.problems
 
 
@@ -149,7 +151,7 @@ def _nobody(voice: Named, chorus: Chorus) -> Problem:
         "notation-voice",
         f"Nobody in the chorus is called {shown(voice.id)}{also or '.'}"
         + (" and nobody has that name." if also else ""),
-        f"After V: stands one of {', '.join(known)}, or give the voice its name there: "
+        f"After V: write one of {', '.join(known)}, or give the voice its name there: "
         f'V:1 name="{next(iter(chorus.voices.values())).label}".'
         + did_you_mean((voice.name or voice.id)[:40], known),
     )

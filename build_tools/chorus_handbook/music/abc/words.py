@@ -19,8 +19,9 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import Tone
 from chorus_handbook.problems import Place, Problem
 
-#: Stands for the dots of "Oh..." while words are read, where they would be a sign.
-_DOTS = "\ue000\ue001\ue002"
+#: Stand for the dots of "Oh..." while words are read, where they would be a sign. No text has
+#: them.
+_DOTS = "\x01\x02\x03"
 _MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
 #: Set before words that may go on with a syllable of the line above.
 _BEFORE = "x "
@@ -65,6 +66,9 @@ class Underlaid:
             slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
         bars = [tone.piece - notes[0].piece for tone in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
+        while under.surplus and slots[-1].kind == "hold":  # a line drawn too long loses nothing
+            slots.pop()
+            under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
         for index, (tone, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
             under_note = syllable and _sung(syllable, notes[index + 1 : index + 1 + syllable.held])
@@ -95,8 +99,8 @@ class Underlaid:
                 under.surplus,
                 "syllable-count",
                 f"From here on {surplus} syllable{'s find' if surplus > 1 else ' finds'} no note.",
-                "Leave out syllables or add notes. A - with a blank before it and a _ take a note "
-                "as well; rests take none.",
+                "Leave out syllables or add notes. A - after a space and a _ each take a note; "
+                "rests take none.",
             )
 
     def _complain(self, place: Place, code: str, message: str, hint: str) -> None:
@@ -136,7 +140,6 @@ def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
         yield Problem(
             place.at(place.line, place.column + found.start()),
             "notation-token",
-            f"{shown(found[0])} writes a letter by its name; ABC has this, the handbook leaves it "
-            "out.",
+            f"{shown(found[0])} writes a letter by its name; the handbook does not support that.",
             "Write the letter itself, such as é or ö; a hyphen inside a syllable is \\-",
         )

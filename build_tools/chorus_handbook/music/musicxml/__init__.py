@@ -1,10 +1,11 @@
 """Scores from any notation editor: MusicXML 4.0 and what came before it, plain or packed.
 
-A file is untrusted. `container` finds it in the handbook and unpacks it, `parse` reads it strictly
-and holds it against the `schema`; `timewise` turns the rarer of its two forms into the other. Then
-`head` reads key and meter, `walk` and `notes` each part measure by measure, `parts` says who sings
-it, `layers` makes voices of it, and these are put together like any other music. `ids` readies the
-file for the engraver, who draws it as its author made it.
+A file is untrusted. `container` finds it in the handbook and unpacks it, `parse` reads it strictly,
+has `markup` take out what no singer needs, and holds it against the `schema`; `places` says in
+which bar of which part something is; `timewise` turns the rarer of its two forms into the other.
+Then `head` reads key and meter, `walk` and `notes` each part measure by measure, `parts` says who
+sings it, `layers` makes voices of it, and these are put together like any other music. `ids`
+readies the file for the engraver, who draws it as its author made it.
 
 Pitches are those that sound. The tonic of the key signature, taken from C4 to B4, is the one that
 `keys` names. Bars may be shorter than the meter, as their author drew them; longer they cannot be.
@@ -26,8 +27,9 @@ from chorus_handbook.music.musicxml.container import locate, read_score
 from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
 from chorus_handbook.music.musicxml.ids import with_file
 from chorus_handbook.music.musicxml.layers import borders, written
-from chorus_handbook.music.musicxml.parse import ScoreFileError, line_of, parse_score
-from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
+from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts, by_part
+from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.timewise import partwise
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
 from chorus_handbook.music.score import Score
@@ -39,7 +41,7 @@ if TYPE_CHECKING:
 
 __all__ = ["ScoreFileError", "read_document", "read_musicxml"]
 
-_EXPORT = "Export the score anew from the notation editor."
+_EXPORT = "Export the score again from the notation editor."
 
 
 def read_musicxml(
@@ -61,8 +63,7 @@ def read_document(
     tree, errors = parse_score(data)
     if tree is None:
         return None, [
-            Problem(Place(path, *(error.at or (1, 1))), error.code, error.message, error.hint)
-            for error in errors
+            Problem(error.place(path), error.code, error.message, error.hint) for error in errors
         ]
     root = partwise(tree.getroot())
     problems = out_of_bounds(root, path)
@@ -77,8 +78,8 @@ def read_document(
             Problem(
                 Place(path),
                 "notation-line",
-                "There is nothing to sing in this score.",
-                "Export the score anew from the notation editor, with its notes.",
+                "There are no notes in this score.",
+                "Export the score again from the notation editor, with its notes.",
             )
         )
     if problems:
@@ -97,8 +98,9 @@ class _Reading:
 def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
     parts: dict[str, list[Measure]] = {}
     notes: dict[str, _Element] = {}
+    places = Places(root, path)
     for part in root.iterfind("part"):
-        walk = Walk(path, notes, problems)
+        walk = Walk(places, notes, problems)
         measures = part.findall("measure")
         parts[str(part.get("id"))] = [walk.measure(m, n) for n, m in enumerate(measures)]
     counts = {len(measures) for measures in parts.values()}
@@ -107,7 +109,7 @@ def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
             Problem(
                 Place(path),
                 "voice-length",
-                "The parts of this score do not have equally many bars: "
+                "The parts of this score do not have the same number of bars: "
                 f"{' and '.join(map(str, sorted(counts)))}.",
                 _EXPORT,
             )
@@ -149,7 +151,10 @@ def _sung(
     score, problems = put_together(pairs, frame, chorus)
     if score is None:
         return None, sorted(set(problems))
-    return with_file(score, root, heading.key.tonic, reading.notes, sung), []
+    singers = {
+        part: tuple(line.singers.voices for line in own) for part, own in by_part(lines).items()
+    }
+    return with_file(score, root, heading.key.tonic, reading.notes, sung, singers), []
 
 
 def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
@@ -191,17 +196,18 @@ def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fractio
     ]
     problems = []
     meter = None
+    places = Places(root, path)
     for number, bar in enumerate(root.findall("part")[0].iterfind("measure")):
         for time in bar.iterfind("attributes/time"):
             meter = read_meter(time)
         if meter and not meter.free and lengths[number] > meter.bar:
             problems.append(
                 Problem(
-                    Place(path, line_of(bar)),
+                    places.of(bar),
                     "bar-length",
                     f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
                     f"{float(meter.bar):g}.",
-                    "Look at its note values in the notation editor.",
+                    "Check its note values in the notation editor.",
                 )
             )
     return lengths, problems

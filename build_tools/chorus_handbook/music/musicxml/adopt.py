@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from chorus_handbook.music.analysis import heard_key
 from chorus_handbook.music.musicxml.bounds import out_of_bounds
 from chorus_handbook.music.musicxml.head import part_names, read_heading, tempo, title
-from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse, parse_score
 from chorus_handbook.music.musicxml.timewise import partwise
 
 if TYPE_CHECKING:
@@ -36,29 +36,36 @@ def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
         raise errors[0]
     from lxml import etree  # late: only handbooks with score files need it
 
-    root = partwise(tree.getroot())
-    for problem in out_of_bounds(root, ""):
-        at = problem.place.line, problem.place.column
-        raise ScoreFileError(problem.message, problem.hint, problem.code, at)
+    read = partwise(tree.getroot())
+    for problem in out_of_bounds(read, ""):
+        raise ScoreFileError(problem.message, problem.hint, problem.code, problem.place)
+    heading, _ = read_heading(read, "")
+    root = partwise(parse(data).getroot())  # the author's own, layout and all
     _rename(root, names)
-    heading, _ = read_heading(root, "")
     remark = ""
-    signature = root.find("part/measure/attributes/key")
+    signature = read.find("part/measure/attributes/key")
     fifths = signature.findtext("fifths") if signature is not None else None
-    if signature is not None and fifths is not None and not heading.named_mode:
-        heard = heard_key(etree.tostring(root, encoding="unicode"), int(fifths))
+    if fifths is not None and not heading.named_mode:
+        heard = heard_key(etree.tostring(read, encoding="unicode"), int(fifths))
         mode = "minor" if heard and heard.minor else "major"
-        for key in root.iterfind("part/measure/attributes/key"):
-            if key.findtext("fifths") == fifths and key.find("mode") is None:
-                stated = etree.Element("mode")
-                stated.text = mode
-                key.insert([child.tag for child in key].index("fifths") + 1, stated)
-        heading, _ = read_heading(root, "")
-        tonic = str(heading.key.tonic)[:-1]
+        for tree_root in (root, read):
+            _name_mode(tree_root, fifths, mode)
+        tonic = str(read_heading(read, "")[0].key.tonic)[:-1]
         why = "by its notes" if heard else "for want of anything clearer"
-        remark = f"The score names no mode; {why} it was taken to be in {tonic} {mode}."
+        remark = f"The score does not say its mode; {why} it is taken to be in {tonic} {mode}."
     document = etree.tostring(root, encoding="UTF-8", xml_declaration=True, pretty_print=False)
-    return Adopted(document + b"\n", title(root), tempo(root, heading.meter), remark)
+    return Adopted(document + b"\n", title(root), tempo(read, heading.meter), remark)
+
+
+def _name_mode(root: _Element, fifths: str, mode: str) -> None:
+    """Write the mode into every key with this signature that names none."""
+    from lxml import etree  # late: only handbooks with score files need it
+
+    for key in root.iterfind("part/measure/attributes/key"):
+        if key.findtext("fifths") == fifths and key.find("mode") is None:
+            stated = etree.Element("mode")
+            stated.text = mode
+            key.insert([child.tag for child in key].index("fifths") + 1, stated)
 
 
 def _rename(root: _Element, names: Mapping[str, str]) -> None:

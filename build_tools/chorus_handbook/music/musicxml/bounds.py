@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.limits import MOST_BARS, MOST_LINES, MOST_NOTES
-from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.places import Places
+from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
 if TYPE_CHECKING:
@@ -29,12 +30,14 @@ _LARGEST = {
     **dict.fromkeys(("multiple-rest", "actual-notes", "normal-notes", "beat-type"), 1000),
 }
 _NUMBERS = (*_LARGEST, "alter", "beats", "divisions", "duration", "offset", "sound")
+#: Attributes that count something.
+_COUNTS = ("number", "size", "slashes", "tempo", "times")
 _SIGNS = ("notations", "direction", "lyric", "barline", "attributes", "harmony", "forward")
 
 
 def out_of_bounds(root: _Element, path: str) -> list[Problem]:
     """The first thing of which a partwise score has too much; `path` is shown in the problem."""
-    return next((list(found) for found in (_sizes(root, path), _numbers(root, path)) if found), [])
+    return _sizes(root, path) or _numbers(root, Places(root, path))
 
 
 def _sizes(root: _Element, path: str) -> list[Problem]:
@@ -59,22 +62,22 @@ def _sizes(root: _Element, path: str) -> list[Problem]:
     return []
 
 
-def _numbers(root: _Element, path: str) -> list[Problem]:
+def _numbers(root: _Element, places: Places) -> list[Problem]:
     """Numbers that no music has, and parts that nobody could tell apart."""
     for element in root.iter(*_NUMBERS):
         name = str(element.tag)
-        for value in (element.text or "", *map(str, element.attrib.values())):
+        for value in (element.text or "", *(element.get(count, "") for count in _COUNTS)):
             if len(value) < 2:
                 continue
             if len(value) > _LONGEST_NUMBER or any(n > _LARGEST.get(name, n) for n in _in(value)):
-                return [_damaged(path, element, f"This {name} is no number of music.")]
+                return [_damaged(places.of(element), f"The {name} {shown(value)} is too large.")]
     for entry in root.iterfind("part-list/score-part"):
         if len(entry.findtext("part-name") or "") > _LONGEST_NAME:
-            return [_damaged(path, entry, "This name of a part is longer than any name.")]
+            return [_damaged(places.of(entry), "The name of this part is too long.")]
     names: set[object] = set()
     for part in root.iterfind("part"):
         if part.get("id") in names:
-            return [_damaged(path, part, "Two parts of this score have one id.")]
+            return [_damaged(places.of(part), "Two parts of this score have the same id.")]
         names.add(part.get("id"))
     return []
 
@@ -84,6 +87,5 @@ def _in(text: str) -> Iterator[int]:
     return (int(number) for number in re.findall(r"(?<![\d.])[0-9]+", text))
 
 
-def _damaged(path: str, element: _Element, message: str) -> Problem:
-    hint = "Export the score anew from the notation editor."
-    return Problem(Place(path, line_of(element)), "score-file", message, hint)
+def _damaged(place: Place, message: str) -> Problem:
+    return Problem(place, "score-file", message, "Export the score again from the notation editor.")

@@ -24,7 +24,7 @@ _LARGEST_CONTAINER = 64 * 1024
 _MOST_MEMBERS = 200
 _CONTAINER = "META-INF/container.xml"
 _MEDIA_TYPE = "application/vnd.recordare.musicxml+xml"
-_EXPORT = "Export the score anew from the notation editor."
+_EXPORT = "Export the score again from the notation editor."
 
 
 def locate(root: Path, name: str) -> Path:
@@ -60,7 +60,7 @@ def read_score(file: Path) -> bytes:
         is_, wants = ("packed", ".mxl") if packed else ("not packed", ".musicxml")
         raise ScoreFileError(
             f"The file is {is_}, but its name ends in {file.suffix}.",
-            f"Let its name end in {wants}, here and in the exercise.",
+            f"Rename it to end in {wants}, here and in the exercise.",
         )
     return _unpacked(data) if packed else data
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.limits import MOST_BEATS, UNITS
-from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import FREE, MODES, Degree, Meter, ModeName
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
@@ -77,13 +77,16 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = (plain or parts or [[]])[0]
     key = next((key for a in attributes for key in a.iterfind("key")), None)
+    # a signature that is put together freely cannot be moved to other keys, wherever it stands
+    key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
+    places = Places(root, path)
     read, named = Key(), False
     if key is not None:
         found = _key(key, read_transposition(moved) if moved is not None else Transposition())
         if isinstance(found, str):
-            place = Place(path, line_of(key))
+            place = places.of(key)
             hint = "Set a usual key signature in the notation editor; notes may have accidentals."
             problems.append(Problem(place, "notation-header", found, hint))
         else:
@@ -93,9 +96,9 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
         meter = FREE
         problems.append(
             Problem(
-                Place(path, line_of(time) if time is not None else 1),
+                places.of(time) if time is not None else Place(path),
                 "notation-header",
-                "This meter has no place in the handbook.",
+                "The handbook does not support this meter.",
                 f"Use at most {MOST_BEATS} beats of a half, quarter, eighth or sixteenth.",
             )
         )
@@ -106,13 +109,15 @@ def _key(key: _Element, moved: Transposition) -> Key | str:
     """The tonic and mode of a signature as they sound, or why there is none."""
     fifths = key.findtext("fifths")
     if fifths is None:
-        return "This key signature is put together freely, so nothing says what its tonic is."
+        return "This key signature is neither major nor minor, so it has no tonic to move."
     mode = _MODES.get((key.findtext("mode") or "none").strip().lower())
     if mode is None:
-        return f"The handbook has no keys in the mode {(key.findtext('mode') or '').strip()[:20]}."
+        return (
+            f"The handbook does not support the mode {(key.findtext('mode') or '').strip()[:20]}."
+        )
     number = int(fifths)
     if abs(number) > _MOST_SIGNS:
-        return f"A signature of {abs(number)} signs has no place in the handbook."
+        return f"A key signature of {abs(number)} sharps or flats is not supported."
     # From the major key of this signature to the mode's own tonic.
     steps = _FIFTH * number % 7
     major = min(

@@ -20,9 +20,11 @@ def with_file(
     tonic: Pitch,
     notes: Mapping[str, _Element],
     voices: Sequence[Written],
+    singers: Mapping[str, tuple[tuple[str, ...], ...]],
 ) -> Score:
     """The score with the file it was read from. `notes` are the note elements by the ids that tones
-    have while the file is read; they get those of the score's notes instead."""
+    have while the file is read; they get those of the score's notes instead. `singers`: who sings
+    the lines of each part, by the part's id."""
     for element in root.iterfind("part//*[@id]"):
         del element.attrib["id"]
     names = _names(score)
@@ -34,7 +36,7 @@ def with_file(
     return replace(
         score,
         parts=tuple(_drawn(part, names) for part in score.parts),
-        file=ScoreFile(xml, tonic),
+        file=ScoreFile(xml, tonic, tuple(singers.items())),
     )
 
 

@@ -6,13 +6,14 @@ stand at a moment when a voice has no new note are taken at its next one.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import count, pairwise
 from typing import TYPE_CHECKING
 
+from chorus_handbook.music.lyrics import picture_problem
 from chorus_handbook.music.musicxml.notes import lyrics
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Timed
 from chorus_handbook.music.score import Syllable
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Voice:
     """A voice of a part. Where `also` is given, its notes are further ones of the same singers,
-    who divide; where the voice has nothing at all in a bar, it sings what `follows` has there."""
+    who divide; where nothing is printed for the voice, neither notes nor rests, it sings what is
+    printed for `follows`, another voice on its staff."""
 
     key: LayerKey
     follows: LayerKey | None = None
@@ -70,21 +72,40 @@ def written(
     _balance_hairpins(result)
     _join_ties(result.tones)
     _lay_words(result.tones, notes)
+    problems += _pictures(result.tones)
     return result
 
 
 def _layer(voice: Voice, measure: Measure, problems: list[Problem]) -> list[Timed]:
     layer = measure.layers.get(voice.key)
-    if layer is None and voice.follows:
-        layer = measure.layers.get(voice.follows)
-        # The same notes of the file, sung by somebody else.
-        return [Timed(t.onset, replace(t.tone)) for t in _in_order(layer.timed)] if layer else []
     timed = _in_order(layer.timed) if layer else []
+    shared = measure.layers.get(voice.follows) if voice.follows else None
+    if shared:
+        timed = _with_shared(timed, _in_order(shared.timed))
     for key in voice.also:
         further = measure.layers.get(key)
         if further:
             timed = _divided(timed, further.timed, problems)
     return timed
+
+
+def _with_shared(own: Sequence[Timed], others: Iterable[Timed]) -> list[Timed]:
+    """What a singer sings who shares a staff: where nothing of their own is printed, one printed
+    note is for both (common practice). Who is silent has a rest that can be seen."""
+    printed = [t for t in own if not t.hidden]
+    shared = [
+        # the same note of the file, sung by somebody else
+        Timed(t.onset, replace(t.tone))
+        for t in others
+        if not t.tone.silent and not _meets(t, printed)
+    ]
+    return sorted([*printed, *shared], key=lambda t: t.onset)
+
+
+def _meets(timed: Timed, printed: Sequence[Timed]) -> bool:
+    """Whether a tone overlaps with any of what is printed, in order."""
+    before = bisect_left(printed, timed.end, key=lambda t: t.onset)
+    return any(t.end > timed.onset for t in printed[max(before - 2, 0) : before])
 
 
 def _in_order(timed: Iterable[Timed]) -> list[Timed]:
@@ -222,35 +243,63 @@ def _join_ties(tones: Sequence[Tone]) -> None:
                 tone.tie = None
 
 
+#: A note's words, by verse: the syllable (None: the one before goes on), and whether a line holds
+#: it.
+_Words = dict[str, tuple[Syllable | None, bool]]
+
+
 def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
     """Put the syllables of the file under the tones; verses in the order of their numbers."""
-    found = [
+    found: list[_Words] = [
         {verse: (syllable, held) for verse, syllable, held in lyrics(notes[tone.id])}
-        if tone.id and not tone.tied
+        if tone.id
         else {}
         for tone in tones
     ]
+    _untie(tones, found)
     verses = sorted({verse for words in found for verse in words}, key=_verse_order)
     for n, (tone, words) in enumerate(zip(tones, found, strict=True)):
         for verse in verses:
-            if verse not in words:
-                tone.words.append(None)
-                continue
-            syllable, held = words[verse]
-            over = _held(verse, n, tones, found) if held or syllable.joined else 0
-            tone.words.append(replace(syllable, held=over))
+            syllable, held = words.get(verse, (None, False))
+            if syllable:
+                goes_on = held or syllable.joined or _typed_line(verse, n, tones, found)
+                over = _held(verse, n, tones, found) if goes_on else 0
+                syllable = replace(syllable, held=over)
+            tone.words.append(syllable)
 
 
-def _held(
-    verse: str,
-    number: int,
-    tones: Sequence[Tone],
-    found: Sequence[dict[str, tuple[Syllable, bool]]],
-) -> int:
+def _pictures(tones: Sequence[Tone]) -> Iterator[Problem]:
+    for tone in tones:
+        for syllable in tone.words:
+            wrong = picture_problem(syllable.text, tone.place) if syllable else None
+            if wrong:
+                yield wrong
+
+
+def _untie(tones: Sequence[Tone], found: Sequence[_Words]) -> None:
+    """Where a verse has a syllable on a note that is tied to the one before, the note is sung anew;
+    the other verses go on with what they have."""
+    known = {verse for words in found for verse in words}
+    for before, tone, words in zip(tones, tones[1:], found[1:], strict=False):
+        if tone.tied and any(syllable for syllable, _ in words.values()):
+            before.tie, tone.tied = None, False
+            for verse in known - words.keys():
+                words[verse] = None, True
+        elif tone.tied:
+            words.clear()
+
+
+def _typed_line(verse: str, number: int, tones: Sequence[Tone], found: Sequence[_Words]) -> bool:
+    """Whether the next note has underscores for a syllable."""
+    following = next((n for n in range(number + 1, len(tones)) if not tones[n].tied), len(tones))
+    return following < len(tones) and found[following].get(verse, (True, True))[0] is None
+
+
+def _held(verse: str, number: int, tones: Sequence[Tone], found: Sequence[_Words]) -> int:
     """Over how many further notes the syllable of the `number`-th is held."""
     over = 0
     for n in range(number + 1, len(tones)):
-        if tones[n].silent or verse in found[n]:
+        if tones[n].silent or found[n].get(verse, (None, True))[0]:
             break
         over += not tones[n].tied
     return over

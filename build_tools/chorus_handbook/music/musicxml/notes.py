@@ -37,7 +37,7 @@ def read_pitch(note: _Element) -> Pitch | str | None:
         return None
     alter = _alter(pitch.findtext("alter", "0").strip())
     if alter.denominator != 1 or abs(alter) > 2:
-        return f"A note altered by {float(alter):g} semitones has no place in the handbook."
+        return f"A note altered by {float(alter):g} semitones is not supported."
     step = LETTERS.index(pitch.findtext("step", "C").strip())
     return Pitch(step, int(alter), int(pitch.findtext("octave", "4")))
 
@@ -61,7 +61,7 @@ def tone_of(
     tone = Tone(place, pitch, duration, measure)
     if is_spoken(note):
         tone.spoken = "middle"
-    if any(tie.get("type") == "start" for tie in note.iterfind("tie")):
+    if starts_tie(note):
         tone.tie = place
     for sign in note.iterfind("notations/*"):
         match sign.tag:
@@ -74,6 +74,11 @@ def tone_of(
     return tone
 
 
+def starts_tie(note: _Element) -> bool:
+    """Whether a note is tied to the next one of its pitch."""
+    return any(tie.get("type") == "start" for tie in note.iterfind("tie"))
+
+
 def _articulate(tone: Tone, articulations: _Element) -> None:
     accents = dict.fromkeys(tone.accents)
     for sign in articulations:
@@ -84,13 +89,17 @@ def _articulate(tone: Tone, articulations: _Element) -> None:
     tone.accents = tuple(accents)
 
 
-def lyrics(note: _Element) -> Iterator[tuple[str, Syllable, bool]]:
-    """Verse, syllable, and whether a line holds it, for all that is sung on a note."""
+def lyrics(note: _Element) -> Iterator[tuple[str, Syllable | None, bool]]:
+    """Verse, syllable, and whether a line holds it, for all that is sung on a note. None for a
+    syllable: the line was typed as underscores, so the one before goes on."""
     for lyric in note.iterfind("lyric"):
         verse = str(lyric.get("number") or lyric.get("name") or "1")
         texts = [str(text.text or "").strip() for text in lyric.iterfind("text")]
         text = _ELISION.join(" ".join(text.split()) for text in texts if text)
         if not text:  # the end of a line that holds an earlier syllable, or laughing, humming ...
+            continue
+        if not text.strip("_"):
+            yield verse, None, True
             continue
         last = [str(s.text) for s in lyric.iterfind("syllabic")][-1:]
         extend = lyric.find("extend")

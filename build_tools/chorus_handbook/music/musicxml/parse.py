@@ -4,21 +4,25 @@ fetched, nothing that the schema does not allow."""
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 from xml.parsers import expat
 
-from chorus_handbook.music.musicxml.schema import faults
+from chorus_handbook.music.musicxml.markup import repair, tidy
+from chorus_handbook.music.musicxml.places import Places, line_of
+from chorus_handbook.music.musicxml.schema import Fault, faults
 from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place
 
 if TYPE_CHECKING:
     from lxml import etree
-    from lxml.etree import _Element
 
 ROOTS = ("score-partwise", "score-timewise")
-#: Faults against the schema that are told of one file.
-_MOST_FAULTS = 5
+#: Faults against the schema that are told of one file, and how often what is not needed is taken
+#: out for their sake: what goes may bring others to light.
+_MOST_TOLD, _MOST_REPAIRS = 5, 3
 _LONGEST_FAULT = 200
-_EXPORT = "Export the score anew from the notation editor, as MusicXML."
+_EXPORT = "Export the score again from the notation editor, as MusicXML."
 #: The place, which stands before the message anyway.
 _AT = re.compile(r", line \d+, column \d+$")
 #: Before the name of an element; the values that one may have stand in braces, too, but in quotes.
@@ -27,27 +31,25 @@ _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 class ScoreFileError(Exception):
     """Why a score file cannot be read: message, hint, problem code, and where in the file (None:
-    the file as a whole)."""
+    the file as a whole). The path of the place is not known here."""
 
     def __init__(
         self,
         message: str,
         hint: str,
         code: str = "score-file",
-        at: tuple[int, int] | None = None,
+        at: Place | None = None,
     ) -> None:
         super().__init__(message)
         self.message, self.hint, self.code, self.at = message, hint, code, at
 
+    def place(self, path: str) -> Place:
+        """Where in the file at `path` it is; its beginning where that is not known."""
+        return replace(self.at, path=path) if self.at else Place(path)
+
 
 class _PrologReadError(Exception):
     """The first element is reached: stops the reading."""
-
-
-def line_of(element: _Element) -> int:
-    """The line of the file in which an element begins, or the first inside one that was added."""
-    line = element.sourceline or next((e.sourceline for e in element.iter() if e.sourceline), 1)
-    return int(str(line))
 
 
 def parse(data: bytes) -> etree._ElementTree:
@@ -70,12 +72,13 @@ def parse(data: bytes) -> etree._ElementTree:
         raise ScoreFileError(
             f"This is not well-formed XML: {_clean(getattr(error, 'msg', None) or str(error))}",
             f"The file may have been cut off or edited by hand. {_EXPORT}",
-            at=(max(line, 1), max(column, 1)),
+            at=Place("", max(line, 1), max(column, 1)),
         ) from error
 
 
 def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileError]]:
-    """The tree of a score, valid against the schema; or everything that is wrong with it."""
+    """The tree of a score without what no singer needs, valid against the schema; or everything
+    that is wrong with it."""
     try:
         tree = parse(data)
     except ScoreFileError as error:
@@ -89,22 +92,35 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
                 f"The file holds {shown(name)}, {other}.",
                 "Export the score from the notation editor as MusicXML; its own format cannot be "
                 "read.",
-                at=(line_of(root), 1),
+                at=Place("", line_of(root)),
             )
         ]
-    wrong = [
+    wrong = _faults(tree)
+    places = Places(root, "")
+    told = [
         ScoreFileError(
-            f"The schema of MusicXML does not allow this: {_clean(message)}",
+            f"The file is not valid MusicXML here: {_clean(fault.message)}",
             _EXPORT,
-            at=(line, column),
+            at=places.of(fault.element) if fault.element is not None else Place("", fault.line),
         )
-        for line, column, message in faults(tree)
+        for fault in wrong[:_MOST_TOLD]
     ]
-    if len(wrong) > _MOST_FAULTS:
-        more = len(wrong) - _MOST_FAULTS
-        wrong = wrong[:_MOST_FAULTS]
-        wrong[-1].message += f" ({more} more of the kind in this file.)"
-    return (None, wrong) if wrong else (tree, [])
+    if len(wrong) > _MOST_TOLD:
+        told[-1].message += f" ({len(wrong) - _MOST_TOLD} more like this in the file.)"
+    return (None, told) if told else (tree, [])
+
+
+def _faults(tree: etree._ElementTree) -> list[Fault]:
+    """What the schema does not allow once all has gone that no singer needs."""
+    root = tree.getroot()
+    tidy(root)
+    wrong = list(faults(tree))
+    for _ in range(_MOST_REPAIRS):
+        known = [(fault.element, fault.message) for fault in wrong if fault.element is not None]
+        if not repair(known, root):
+            break
+        wrong = list(faults(tree))
+    return wrong
 
 
 def _look_at_prolog(data: bytes) -> None:
@@ -116,7 +132,7 @@ def _look_at_prolog(data: bytes) -> None:
             raise ScoreFileError(
                 "The file declares a document type or entities of its own.",
                 f"Such declarations are never read. {_EXPORT}",
-                at=(reader.CurrentLineNumber, 1),
+                at=Place("", reader.CurrentLineNumber),
             )
 
     def element(*_: object) -> None:

@@ -8,14 +8,14 @@ voice that divides into two lines of the same rhythm stays one voice.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.musicxml.layers import Voice
 from chorus_handbook.music.musicxml.walk import LayerKey
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.music.singers import ALL, Singers, called, one_octave
+from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
@@ -70,7 +70,7 @@ class _Assigner:
         elif len(keys) in (len(members), len(singers)):
             groups = members if len(keys) == len(members) else [(name,) for name in singers]
             for key, names in zip(keys, groups, strict=True):
-                self._line(part, Voice(key, keys[0] if key != keys[0] else None), names, False)
+                self._line(part, Voice(key, _other(key, keys)), names, False)
         elif len(singers) == 1:
             self._line(part, Voice(keys[0], also=keys[1:]), tuple(singers), False)
         else:
@@ -79,13 +79,13 @@ class _Assigner:
                 f"The part {shown(part.name)} has {len(keys)} voices, but is named after "
                 f"{len(singers)} who sing."
                 if part.name
-                else f"This part has {len(keys)} voices, but no name that says who sings them.",
+                else f"This part has {len(keys)} voices, but no name to say who sings them.",
                 "Name it after as many as there are voices, from the top: Soprano + Alto.",
             )
 
     def _line(self, part: NamedPart, voice: Voice, names: tuple[str, ...], joined: bool) -> None:
         ordered = names if names == (LEADER,) else self.chorus.in_order(names)
-        octave = one_octave(ordered, self.chorus)
+        octave = first_octave(ordered, self.chorus)
         self.lines.append(Line(part.id, voice, Singers(ordered, octave, joined)))
 
     def _complain(self, part: NamedPart, message: str, hint: str) -> None:
@@ -98,10 +98,15 @@ class _Assigner:
             part,
             f"Nobody in the chorus is called {shown(' '.join(part.name.split()))}."
             if part.name
-            else "This part has no name, so nothing says who sings it.",
+            else "This part has no name, so it is not clear who sings it.",
             f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
             "after several, joined with +." + did_you_mean(part.name[:40], known),
         )
+
+
+def _other(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
+    """The voice with which another shares its staff, the topmost first."""
+    return next((other for other in keys if other != key and other[0] == key[0]), None)
 
 
 def assign_parts(
@@ -141,3 +146,11 @@ def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ..
     labels = {key: voice.label.casefold() for key, voice in chorus.voices.items()}
     alike = [key for key, label in labels.items() if start and label.startswith(start)]
     return (alike[0],) if len(alike) == 1 else None
+
+
+def by_part(lines: Sequence[Line]) -> Mapping[str, list[Line]]:
+    """The lines of each part."""
+    grouped: dict[str, list[Line]] = {}
+    for line in lines:
+        grouped.setdefault(line.part, []).append(line)
+    return grouped

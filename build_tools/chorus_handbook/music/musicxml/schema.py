@@ -7,13 +7,18 @@ of XML and XLink, which stand here as far as it uses them, so that nothing is ev
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib import metadata
+from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from lxml import etree
+    from lxml.etree import _Element
 
+#: A damaged file may have any number.
+_MOST_FAULTS = 1000
 _PACKAGE, _FILE = "musicxml", "musicxml_4_0.xsd"
 
 _HEAD = '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace='
@@ -35,12 +40,25 @@ _XLINK = (
 _IMPORTS = {"xml.xsd": _XML, "xlink.xsd": _XLINK}
 
 
-def faults(tree: etree._ElementTree) -> Iterator[tuple[int, int, str]]:
-    """Line, column and message of everything in a document that the schema does not allow."""
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What the schema does not allow: its place, the message, and the element concerned, if it can
+    be told."""
+
+    line: int
+    column: int
+    message: str
+    element: _Element | None
+
+
+def faults(tree: etree._ElementTree) -> Iterator[Fault]:
+    """Everything in a document that the schema does not allow."""
     schema = _schema()
     if not schema.validate(tree):
-        for entry in schema.error_log:
-            yield entry.line, max(entry.column, 1), entry.message
+        for entry in islice(schema.error_log, _MOST_FAULTS):
+            found = tree.xpath(entry.path) if entry.path else []
+            element = found[0] if isinstance(found, list) and found else None
+            yield Fault(entry.line, max(entry.column, 1), entry.message, element)
 
 
 @lru_cache(maxsize=1)

@@ -13,8 +13,8 @@ from fractions import Fraction
 from math import lcm
 from typing import TYPE_CHECKING
 
-from chorus_handbook.music.musicxml.notes import read_pitch, tone_of
-from chorus_handbook.music.musicxml.parse import line_of
+from chorus_handbook.music.musicxml.notes import read_pitch, starts_tie, tone_of
+from chorus_handbook.music.musicxml.places import Places
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
 from chorus_handbook.music.written import Mark, Tone
@@ -40,10 +40,11 @@ _JUMPS = ("dacapo", "dalsegno", "tocoda")
 
 @dataclass(slots=True)
 class Timed:
-    """A tone at its moment in the measure."""
+    """A tone at its moment in the measure. `hidden`: a rest that is not printed."""
 
     onset: Fraction
     tone: Tone
+    hidden: bool = False
 
     @property
     def end(self) -> Fraction:
@@ -85,8 +86,8 @@ class Walk:
     Wrong durations and what cannot be followed become `problems`.
     """
 
-    def __init__(self, path: str, notes: dict[str, _Element], problems: list[Problem]) -> None:
-        self._path = path
+    def __init__(self, places: Places, notes: dict[str, _Element], problems: list[Problem]) -> None:
+        self._place = places.of
         self._notes = notes
         self._problems = problems
         self._divisions = Fraction(1)
@@ -109,7 +110,7 @@ class Walk:
         """The next measure, the `number`-th from 0."""
         self._number = number
         self._measure = Measure(self._place(element))
-        self._now = Fraction(0)
+        self._now = self._begun = Fraction(0)
         self._last: Timed | None = None
         for child in element:
             reader = self._readers.get(str(child.tag))
@@ -119,7 +120,7 @@ class Walk:
             self._complain(
                 element,
                 f"This bar lasts more than {_LONGEST_MEASURE} quarters.",
-                "Look at its note values in the notation editor.",
+                "Check its note values in the notation editor.",
                 "notation-size",
             )
         return self._measure
@@ -133,7 +134,7 @@ class Walk:
                 self._complain(
                     element,
                     f"divisions cannot be {divisions.strip()[:20]}.",
-                    "Export the score anew from the notation editor.",
+                    "Export the score again from the notation editor.",
                 )
                 self._divisions = Fraction(1)
         for transpose in element.findall("transpose"):
@@ -151,7 +152,7 @@ class Walk:
             self._complain(
                 element,
                 f"This lasts {float(duration):.3g} quarters, which is not possible.",
-                "Look at the note values of this bar in the notation editor.",
+                "Check the note values of this bar in the notation editor.",
             )
             return Fraction(0)
         self._finest = finest
@@ -163,6 +164,8 @@ class Walk:
         staff = int(element.findtext("staff", "1"))
         key = (staff, element.findtext("voice", "1").strip())
         chord = element.find("chord") is not None
+        if not chord and element.find("grace") is None:
+            self._begun = self._now
         if element.find("cue") is not None:  # to be heard from others, not to be sung
             if not chord:
                 self._now += duration
@@ -184,14 +187,19 @@ class Walk:
             tone.graces = tuple(self._graces.pop(key, ()))
             self._keep(element, tone)
         self._slur(element, tone, key)
-        self._last = Timed(self._now, tone)
+        # a chord whose first note is a cue begins where that does
+        hidden = tone.silent and element.get("print-object") == "no"
+        self._last = Timed(self._begun, tone, hidden)
         self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
-        self._now += duration
+        if not chord:
+            self._now += duration
         self._reach()
 
     def _add(self, pitch: Pitch, element: _Element, tone: Tone) -> None:
-        """Make a chord of a tone and another pitch."""
+        """Make a chord of a tone and another pitch. It is tied on where all of it is: a note that
+        is struck again would be lost otherwise."""
         assert tone.pitch
+        tone.tie = tone.tie if starts_tie(element) else None
         pitches = sorted({pitch, tone.pitch, *tone.below}, key=_height)
         if len(pitches) > _MOST_AT_ONCE:
             hint = "Leave out notes that nobody sings."
@@ -230,8 +238,8 @@ class Walk:
         moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
         sounding = moved.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
-            hint = "Look at its octave in the notation editor."
-            self._complain(element, "Nobody sings a note as far off as this.", hint)
+            hint = "Check its octave in the notation editor."
+            self._complain(element, "This note is too high or too low for any voice.", hint)
             return None
         return sounding
 
@@ -241,8 +249,8 @@ class Walk:
         if self._now < 0:
             self._complain(
                 element,
-                "This goes back to before the start of the bar.",
-                "Export the score anew from the notation editor.",
+                "The notes of this bar start before the bar does.",
+                "Export the score again from the notation editor.",
             )
             self._now = Fraction(0)
 
@@ -272,12 +280,12 @@ class Walk:
         self._measure.marks.append((max(at, Fraction(0)), staff, Mark(self._place(element), sign)))
 
     def _sound(self, element: _Element) -> None:
-        if any(element.get(jump) for jump in _JUMPS):
+        if any(element.get(jump) not in (None, "no") for jump in _JUMPS):
             self._complain(
                 element,
-                "The singers are told to jump to another place (da capo, dal segno or coda), "
-                "which the handbook does not follow.",
-                "Write it out, or as a repeat with endings.",
+                "There is a jump to another place here (da capo, dal segno or coda), "
+                "which the handbook cannot follow.",
+                "Write the music out, or use a repeat with endings.",
             )
 
     def _barline(self, element: _Element) -> None:
@@ -293,9 +301,6 @@ class Walk:
         elif ending is not None:
             numbers = {int(n) for n in re.findall("[0-9]+", str(ending.get("number", "")))}
             line.ending = tuple(sorted(numbers - {0}))
-
-    def _place(self, element: _Element) -> Place:
-        return Place(self._path, line_of(element))
 
     def _complain(
         self, element: _Element, message: str, hint: str, code: str = "notation-token"

@@ -1,0 +1,57 @@
+"""A file from a notation editor in another key: what the engraver can and cannot move.
+
+The engraver moves notes, signatures and names of chords by an interval, but writes at most three
+sharps or flats before a note and two in the name of a chord, and it moves no signature that is put
+together freely. It logs the rest and draws something else, so this is decided before it draws.
+"""
+
+from __future__ import annotations
+
+from xml.etree import ElementTree as ET
+
+from chorus_handbook.pitch import LETTERS, Pitch
+
+_MOST_BEFORE_NOTES, _MOST_IN_NAMES = 3, 2
+#: Letters of chord names, and how far they are altered.
+_CHORD_LETTERS = (("root", "root-step", "root-alter"), ("bass", "bass-step", "bass-alter"))
+
+
+class KeyNotPossibleError(ValueError):
+    """Why a file cannot be drawn in a key."""
+
+
+def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
+    """Make a partwise score ready to be moved by an interval: names of chords that cannot be
+    spelled there are left out, as nobody sings them. Raises KeyNotPossibleError."""
+    if (steps, semitones) == (0, 0):
+        return
+    if root.find(".//key/key-step") is not None:
+        raise KeyNotPossibleError(
+            "a key signature that is neither major nor minor cannot be moved to another key"
+        )
+    for pitch in root.iter("pitch"):
+        moved = _alter(pitch, "step", "alter", steps, semitones)
+        if abs(moved) > _MOST_BEFORE_NOTES:
+            raise KeyNotPossibleError("in this key a note needs more than three sharps or flats")
+    for measure in root.iterfind("part/measure"):
+        for harmony in measure.findall("harmony"):
+            letters = [
+                _alter(found, step, alter, steps, semitones)
+                for name, step, alter in _CHORD_LETTERS
+                for found in harmony.iter(name)
+            ]
+            if any(abs(moved) > _MOST_IN_NAMES for moved in letters):
+                measure.remove(harmony)
+
+
+def _alter(element: ET.Element, step: str, alter: str, steps: int, semitones: int) -> int:
+    """By how many semitones a letter is altered once it is moved; 0 where that is not a whole
+    number."""
+    letter = (element.findtext(step) or "C").strip()
+    try:
+        altered = float(element.findtext(alter) or 0)
+    except ValueError:
+        return 0
+    if letter not in LETTERS or not altered.is_integer():
+        return 0
+    return Pitch(LETTERS.index(letter), int(altered), 4).moved(steps, semitones).alter

@@ -1,0 +1,118 @@
+"""What a drawing lacks of the document that it was made from.
+
+The engraver logs a great deal that does no harm, and answers real trouble with a picture in which
+something is missing. So a drawing is judged by what is in it: every note that the document names,
+every syllable, every measure, and in each measure every staff.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from html import unescape
+from xml.etree import ElementTree as ET
+
+_GROUP = re.compile(r'<g (?:id="([^"]*)" )?class="(note|measure|staff)[ "]')
+#: A syllable's group, in which nothing but text stands.
+_SYLLABLE = re.compile(r'class="syl[ "][^>]*>(.*?)</g>', re.DOTALL)
+_TAG = re.compile(r"<[^>]*>")
+#: Spaces, underscores typed for a line, and signs of the music font, such as the one that joins two
+#: syllables on one note.
+_NOT_WORDS = re.compile("[\\s_\ue000-\uf8ff]+")
+_XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
+_MEI = "{http://www.music-encoding.org/ns/mei}"
+#: So many missing syllables are named.
+_NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class _Expected:
+    """What a drawing must hold: how many notes and measures, by id where they have one, staves in
+    each measure, and syllables."""
+
+    notes: Counter[str]
+    measures: Counter[str]
+    staves: int
+    words: Counter[str]
+
+
+def losses(document: str, svg: str) -> list[str]:
+    """What is missing from the drawing of an MEI or a partwise MusicXML document, a phrase for
+    each kind. In MusicXML only notes with an id count."""
+    root = ET.fromstring(document)
+    expected = _of_mei(root) if root.tag.startswith(_MEI) else _of_file(root)
+    drawn: dict[str, Counter[str]] = {kind: Counter() for kind in ("note", "measure", "staff")}
+    for name, kind in _GROUP.findall(svg):
+        drawn[kind][name] += 1
+    found = []
+    for what, wanted, has in (
+        ("notes", expected.notes, drawn["note"]),
+        ("bars", expected.measures, drawn["measure"]),
+    ):
+        # the engraver gives ids of its own to what has none
+        named = wanted - Counter({"": wanted[""]})
+        lost = max((named - has).total(), wanted.total() - has.total())
+        if lost > 0:
+            found.append(f"{lost} of {wanted.total()} {what} were not drawn")
+    if drawn["staff"].total() < drawn["measure"].total() * expected.staves:
+        found.append("a staff is missing from some bars")
+    lost_words = expected.words - _counted(_drawn_words(svg))
+    if lost_words:
+        some = ", ".join(f"“{word}”" for word in sorted(lost_words)[:_NAMED])
+        count, total = lost_words.total(), expected.words.total()
+        found.append(f"{count} of {total} syllables were not drawn ({some})")
+    return found
+
+
+def _of_mei(root: ET.Element) -> _Expected:
+    return _Expected(
+        Counter(note.get(_XML_ID, "") for note in root.iter(f"{_MEI}note")),
+        Counter(measure.get(_XML_ID, "") for measure in root.iter(f"{_MEI}measure")),
+        sum(1 for _ in root.iter(f"{_MEI}staffDef")),
+        _counted(syllable.text or "" for syllable in root.iter(f"{_MEI}syl")),
+    )
+
+
+def _of_file(root: ET.Element) -> _Expected:
+    listed = {entry.get("id") for entry in root.iterfind("part-list/score-part")}
+    parts = [part for part in root.iterfind("part") if part.get("id") in listed]
+    notes = (note.get("id", "") for part in parts for note in part.iter("note"))
+    return _Expected(
+        Counter(filter(None, notes)),
+        Counter(_drawn_measures(parts[0]) if parts else ()),
+        sum(max(_numbers(part, ".//staves"), default=1) for part in parts),
+        _counted(
+            text.text or ""
+            for part in parts
+            for note in part.iter("note")
+            if note.find("rest") is None  # words under rests are drawn by nobody
+            for text in note.iterfind("lyric/text")
+        ),
+    )
+
+
+def _drawn_measures(part: ET.Element) -> Iterator[str]:
+    """The ids of the measures, but for those that a rest of many bars takes in."""
+    covered = 0
+    for measure in part.iterfind("measure"):
+        covered = max(0, covered - 1, *_numbers(measure, ".//multiple-rest"))
+        rests = measure.find(".//multiple-rest") is not None
+        if not covered or rests:
+            yield measure.get("id", "")
+
+
+def _numbers(element: ET.Element, path: str) -> list[int]:
+    texts = (found.text or "" for found in element.iterfind(path))
+    return [int(text) for text in texts if text.strip().isdecimal()]
+
+
+def _drawn_words(svg: str) -> Iterator[str]:
+    for found in _SYLLABLE.finditer(svg):
+        yield unescape(_TAG.sub("", found[1]))
+
+
+def _counted(words: Iterable[str]) -> Counter[str]:
+    plain = (_NOT_WORDS.sub("", word) for word in words)
+    return Counter(word for word in plain if word)

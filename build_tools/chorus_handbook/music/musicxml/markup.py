@@ -1,0 +1,179 @@
+"""Markup that no singer needs, taken out of a score before it is held against the schema.
+
+Notation editors write a great deal about pages, instruments and themselves, some of it invalid. An
+author can do nothing about it, so none of it may be the reason to refuse a score. `tidy` takes out
+what is never needed. `repair` goes by what the schema does not allow: where that concerns something
+a score can be sung without, this goes too. What is left is wrong with the music.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+#: Elements that go, each line with its reason.
+_NEVER_NEEDED = {
+    "about the file, not the music": "identification opus miscellaneous link bookmark",
+    "how pages are laid out; the handbook lays out its own": "defaults credit print",
+    "what instruments and computers play": "score-instrument midi-device midi-instrument "
+    "instrument-change instrument instruments play player swing",
+    "how programs follow a performance": "listen listening assess wait other-listen",
+    "marks of editors and analysts": "footnote level grouping",
+    "parts and scores that are written elsewhere": "part-link for-part concert-score group",
+    "letters inside noteheads, which are not drawn": "notehead-text",
+    "for players of keyboards and fretted instruments": "figured-bass frame virtual-instrument",
+}
+#: Elements that stay where the schema allows them, and else go, each line with its reason.
+_NOT_NEEDED = {
+    "signs beside the notes that tell a singer nothing": "accidental-mark technical ornaments "
+    "other-notation arpeggiate non-arpeggiate",
+    "signs for instruments": "accordion-registration harp-pedals pedal percussion scordatura "
+    "string-mute damp damp-all staff-divide eyeglasses image principal-voice other-direction",
+    "chords for who accompanies": "harmony",
+    "remarks": "metronome words symbol rehearsal dashes bracket",
+    "how notes and staves look": "stem beam notehead staff-details part-symbol measure-style "
+    "bar-style directive",
+    "how parts are labelled; the handbook labels staves by the chorus": "part-name-display "
+    "part-abbreviation part-abbreviation-display group-name group-name-display "
+    "group-abbreviation group-abbreviation-display group-symbol group-barline group-time",
+    "sound of a computer": "sound",
+}
+#: Attributes that stay: what they belong to cannot be read, or drawn as its author meant it,
+#: without them. All others lay out a page or tell computers how to play.
+_KEPT = frozenset(
+    """version number type name location direction times measure implicit symbol slash slashes
+    size text print-object placement orientation line-type line-shape line-end bracket show-number
+    show-type long spread niente parentheses cautionary editorial font-style font-weight halign
+    use-symbols use-dots use-stems filled enclosure abbreviated tempo dacapo dalsegno
+    tocoda""".split()
+)
+_KEPT_IDS = ("score-part", "part")
+#: Directions which the engraver aligns by how far they stand from the staff, if that is a number.
+_ALIGNED = ("wedge", "dynamics")
+_TENTHS = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,6})?")
+#: Attributes without which an element means something else; others go when they are invalid.
+_NEEDED = frozenset("id number type direction times tempo dacapo dalsegno tocoda".split())
+#: Accidentals that the engraver and every singer know; others are written as plain ones.
+_ACCIDENTALS = frozenset(
+    """sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat""".split()
+)
+_PLAIN = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
+#: Elements that mean nothing once they are empty.
+_CONTAINERS = ("direction", "direction-type", "notations", "sound", "articulations")
+
+_GOES = frozenset(" ".join(_NEVER_NEEDED.values()).split())
+_MAY_GO = frozenset(" ".join(_NOT_NEEDED.values()).split())
+_ATTRIBUTE = re.compile(r"attribute '(?:\{[^}]*\})?([^']+)'")
+
+
+def tidy(root: _Element) -> None:
+    """Take out of a score whatever is never needed, in place."""
+    for element in list(root.iter("*")):
+        name = str(element.tag)
+        if name in _GOES:
+            _remove(element)
+            continue
+        for attribute, value in element.attrib.items():
+            if not _kept(name, str(attribute), str(value)):
+                del element.attrib[attribute]
+        if name in _SETTLED:
+            _SETTLED[name](element)
+    _drop_empty(root)
+
+
+def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
+    """Take out what a score can be sung without of what the schema does not allow: elements, each
+    with the message of the schema. Returns whether anything went."""
+    changed = False
+    for element, message in wrong:
+        named = _ATTRIBUTE.search(message)
+        if named and named[1] in element.attrib and named[1] not in _NEEDED:
+            del element.attrib[named[1]]
+            changed = True
+            continue
+        around = [element, *element.iterancestors()]
+        goes = next((one for one in around if one.tag in _MAY_GO), None)
+        if goes is not None and around[-1] is root:
+            _remove(goes)
+            changed = True
+    if changed:
+        _drop_empty(root)
+    return changed
+
+
+def _number(measure: _Element) -> None:
+    """Some programs leave out the numbers of bars."""
+    if not (measure.get("number") or "").strip():
+        before = measure.itersiblings("measure", preceding=True)
+        measure.set("number", str(sum(1 for _ in before) + 1))
+
+
+def _end_any(ending: _Element) -> None:
+    """Where an ending is over, its number says nothing new, and is often wrong."""
+    ends = ending.get("type") in ("stop", "discontinue")
+    if ends and not re.fullmatch("[1-9][0-9]*(, ?[1-9][0-9]*)*", ending.get("number") or ""):
+        ending.set("number", "1")
+
+
+def _tie_once(note: _Element) -> None:
+    """Programs that read printed scores tie a note to the same one several times."""
+    seen = set()
+    for tie in note.findall("tie"):
+        if tie.get("type") in seen:
+            note.remove(tie)
+        seen.add(tie.get("type"))
+
+
+def _drop_if_empty(element: _Element) -> None:
+    """A key, meter or clef that says nothing stands where an editor hides it."""
+    if not len(element):
+        _remove(element)
+
+
+def _kept(element: str, attribute: str, value: str) -> bool:
+    if attribute == "id":
+        return element in _KEPT_IDS
+    if attribute == "default-y":
+        return element in _ALIGNED and bool(_TENTHS.fullmatch(value.strip()))
+    if attribute == "tempo":
+        return bool(re.fullmatch(r"[0-9]{1,4}(\.[0-9]+)?", value.strip()))
+    return attribute in _KEPT
+
+
+def _write_plainly(accidental: _Element) -> None:
+    """Write an accidental that hardly anybody knows as the plain one that sounds."""
+    note = accidental.getparent()
+    if note is None or (accidental.text or "").strip() in _ACCIDENTALS:
+        return
+    alter = (note.findtext("pitch/alter") or "0").strip()
+    if re.fullmatch(r"[+-]?[0-2](\.0*)?", alter):
+        accidental.text = _PLAIN[int(float(alter))]
+
+
+#: What is settled so that it is valid, for the reason that each function gives.
+_SETTLED: dict[str, Callable[[_Element], None]] = {
+    "accidental": _write_plainly,
+    "measure": _number,
+    "ending": _end_any,
+    "note": _tie_once,
+    **dict.fromkeys(("key", "time", "clef"), _drop_if_empty),
+}
+
+
+def _drop_empty(root: _Element) -> None:
+    """Take out elements that have lost all that they held."""
+    for element in reversed(list(root.iter(*_CONTAINERS))):
+        bare = element.tag != "sound" or not element.attrib
+        kinds = element.tag == "direction" and element.find("direction-type") is None
+        if kinds or (bare and not len(element) and not (element.text or "").strip()):
+            _remove(element)
+
+
+def _remove(element: _Element) -> None:
+    parent = element.getparent()
+    if parent is not None:
+        parent.remove(element)
