@@ -1,13 +1,11 @@
 """Practice tracks: one voice's run through an exercise as MP3, its own line in front.
 
 A track begins with the first key's chord and the count-in, and ends with the last key before its
-voice steps out. `track_pool` makes many at a time. mutagen, which writes the tags, stands behind
-this module.
+voice steps out. `track_pool` makes many at a time.
 """
 
 from __future__ import annotations
 
-import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -20,6 +18,7 @@ from typing import Any
 from chorus_handbook.cache import Cache
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.id3 import COMMENT, tagged
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.voices import Ladder
@@ -46,17 +45,6 @@ class Track:
         """Names its record in the store."""
         what = self.voice, self.notes, repr(self.settings), self.chorus
         return Cache.key("track", _code(), tones.name, *what)
-
-
-@dataclass(frozen=True, slots=True)
-class Tags:
-    """What a player of MP3 files shows. `key` is that of the first pass, `tempo` beats a minute."""
-
-    title: str
-    chorus: str
-    key: str
-    tempo: int
-    told: str
 
 
 def tracks_of(
@@ -108,51 +96,41 @@ def make(track: Track, tones: Tones, cache: Cache) -> bytes:
     seconds = run_seconds(notes, settings)
     samples = render(schedule(notes, settings), seconds, levels, tones)
     tags = _tags(notes, voice, settings, track.chorus)
-    made = _tagged(mp3(samples, RATE, _COMPRESSION), tags)
+    made = tagged(mp3(samples, RATE, _COMPRESSION), tags)
     cache.put(track.name(tones), made)
     return made
 
 
-def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str) -> Tags:
-    label = next(one["label"] for one in notes["voices"] if one["name"] == voice)
+def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str) -> dict[str, str]:
+    """What a player of MP3 files shows, by frame (`id3`): an exercise is an album, and the voices
+    are its tracks in the order of the score. The key is that of the first pass."""
+    sung = [one for one in notes["voices"] if one["notes"] and one["name"] != LEADER]
+    place, label = next((n, v["label"]) for n, v in enumerate(sung, 1) if v["name"] == voice)
     keys = [one["key"] for one in notes["keys"]]
     first, last = keys[settings.first], keys[-1 if settings.last is None else settings.last]
     tempo = round(notes["tempo"] * settings.tempo)
     way = first if first == last else f"{first} to {last}"
     tuning = "just intonation" if settings.just else "equal temperament"
-    return Tags(
-        title=f"{notes['title']} – {label}",
-        chorus=chorus,
-        key=first.rstrip("0123456789-"),
-        tempo=tempo,
-        told=f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
-    )
-
-
-def _tagged(file: bytes, tags: Tags) -> bytes:
-    """An MP3 file with ID3 tags (version 2.3, which every player reads) before its sound."""
-    from mutagen.id3 import COMM, ID3, TBPM, TIT2, TKEY, TPE1
-
-    head = ID3()
-    for frame in (
-        TIT2(encoding=1, text=tags.title),
-        TPE1(encoding=1, text=tags.chorus),
-        TKEY(encoding=1, text=tags.key),
-        TBPM(encoding=0, text=str(tags.tempo)),
-        COMM(encoding=1, lang="eng", desc="", text=tags.told),
-    ):
-        head.add(frame)
-    whole = io.BytesIO(file)
-    head.save(whole, v1=0, v2_version=3)
-    return whole.getvalue()
+    return {
+        "TIT2": f"{notes['title']} – {label}",
+        "TPE1": chorus,
+        "TALB": notes["title"],
+        "TRCK": f"{place}/{len(sung)}",
+        "TKEY": first.rstrip("0123456789-"),
+        "TBPM": f"{tempo}",
+        COMMENT: f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
+    }
 
 
 @lru_cache(maxsize=1)
 def _code() -> str:
     """Names all that makes a track: when it changes, tracks are made anew."""
     folder = Path(__file__).parent
-    names = ("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py")
+    names = (
+        *("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py"),
+        "id3.py",
+    )
     digest = sha256(b"".join((folder / name).read_bytes() for name in names))
-    for version in (encoder_version(), metadata.version("numpy"), metadata.version("mutagen")):
+    for version in (encoder_version(), metadata.version("numpy")):
         digest.update(version.encode())
     return digest.hexdigest()
