@@ -100,7 +100,7 @@ def _tracks(book: Handbook) -> Result:
         return {}, []
     from chorus_handbook.sound.track_pool import site_tracks  # only where they are wished for
 
-    return site_tracks(book.sound, book.voices, chorus, book.cache, book.root)
+    return site_tracks(book.sound, book.entries, book.voices, chorus, book.cache, book.root)
 
 
 def _site(book: Handbook) -> Result:

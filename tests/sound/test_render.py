@@ -37,7 +37,9 @@ def note(
     voice: str | None = "alto",
     glide: Glide | None = None,
 ) -> Event:
-    return Event(at, length, "note", 0, voice, "alto-1", midi, 0.7, glide)
+    return Event(
+        at, length, "note", 0, voice, "alto-1", midi, 0.7, glides=(glide,) if glide else ()
+    )
 
 
 def alone(sound: Heard, begin: float, end: float) -> Heard:

@@ -164,7 +164,12 @@ def test_beyond_the_finest_ticks_times_are_rounded_and_still_meet(timed: Reading
     [
         (Meter(4, 4), 0, 4),
         (Meter(3, 4), 0, 3),
-        (Meter(3, 4), 1, 5),  # three, then two more
+        (Meter(3, 4), 1, 2),
+        (Meter(4, 4), 1, 3),
+        (Meter(4, 4), 2, 2),
+        (Meter(4, 4), 3, 5),  # one beat would be too short a count: a bar more
+        (Meter(2, 4), 1, 3),
+        (Meter(6, 8), Fraction(1, 2), Fraction(11, 3)),
         (Meter(2, 4), 0, 4),
         (Meter(6, 8), 0, 4),  # two dotted quarters a bar, two bars
         (Meter(4, 4), Fraction(1, 2), Fraction(7, 2)),

@@ -21,8 +21,9 @@ from tinytag import TinyTag
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.claims.long_run import LONGEST_RUN
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import Computed
+from chorus_handbook.sound.instrument import Computed, instrument
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
@@ -31,6 +32,7 @@ SLUG = "up-the-mast"
 
 
 TONES = Computed()
+INDEX = instrument(TONES, Cache(None)).index
 KIND = attrgetter("kind")
 
 
@@ -42,7 +44,7 @@ def notes(demo: pipeline.Handbook, store: Cache) -> Mapping[str, bytes]:
 
 
 def track_of(notes: Mapping[str, bytes], slug: str, voice: str, **settings: Any) -> Track:
-    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus")
+    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus", INDEX)
 
 
 def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache) -> None:
@@ -56,6 +58,7 @@ def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache)
     tags = TinyTag.get(file_obj=io.BytesIO(made), filename="track.mp3")
     assert tags.title == "Up the mast – Alto"
     assert tags.artist == "Testing Chorus"
+    assert tags.album == "Up the mast" and (tags.track, tags.track_total) == (2, 4)
     assert tags.comment == ("Alto in front; keys C4 to Db4; 114 beats a minute; equal temperament")
     other = {name.lower(): values for name, values in tags.other.items()}
     assert other["bpm"] == ["114"] and other["initial_key"] == ["C"]
@@ -129,16 +132,44 @@ def test_a_run_of_hours_is_refused_with_its_length(
     demo: pipeline.Handbook, notes: Mapping[str, bytes]
 ) -> None:
     ladder = demo.voices[SLUG]
-    found, missing = tracks_of(SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus")
+    found, missing = tracks_of(
+        SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus", INDEX
+    )
     assert not found
     assert set(missing) == {"soprano", "alto", "tenor", "bass"}
-    assert re.fullmatch(r"the run takes \d+ minutes; tracks end at half an hour", missing["alto"])
+    told = r"the run of alto takes \d+ minutes, and a track lasts 60 at most"
+    assert re.fullmatch(told, missing["alto"])
+
+
+def test_tracks_end_where_the_notice_says_they_do(
+    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+) -> None:
+    """As many passes as come to an hour, and one more: the chord and the count do not add."""
+    data = json.loads(notes["slipway"])
+    one = data["length"] / data["ticks_per_beat"] * 60 / data["tempo"]
+    passes = int(LONGEST_RUN / one)
+    for extra in (0, 1):
+        ladder = replace(demo.voices["slipway"], rungs=demo.voices["slipway"].rungs[:1])
+        settings = Settings(passes=passes + extra)
+        found, missing = tracks_of("slipway", notes["slipway"], ladder, settings, "", INDEX)
+        assert bool(found) != bool(missing) and bool(missing) == bool(extra)
+
+
+def test_a_slow_or_just_track_does_not_take_the_place_of_the_usual_one(
+    notes: Mapping[str, bytes],
+) -> None:
+    kinds: list[dict[str, Any]] = [{}, {"tempo": 0.7}, {"just": True}, {"tempo": 0.7, "just": True}]
+    files = [track_of(notes, SLUG, "alto", **kind).file for kind in kinds]
+    assert files[0] == "up-the-mast-alto.mp3" and len(set(files)) == 4
+    assert files[3] == "up-the-mast-alto-70-percent-just.mp3"
 
 
 def test_a_track_begins_with_the_chord_and_the_count_in(
     demo: pipeline.Handbook, notes: Mapping[str, bytes]
 ) -> None:
-    found, missing = tracks_of(SLUG, notes[SLUG], demo.voices[SLUG], Settings(), "Testing Chorus")
+    found, missing = tracks_of(
+        SLUG, notes[SLUG], demo.voices[SLUG], Settings(), "Testing Chorus", INDEX
+    )
     assert set(found) == {"soprano", "alto", "tenor", "bass"} and not missing
     for track in found.values():
         kinds = [
@@ -154,7 +185,7 @@ def test_a_voice_that_cannot_begin_is_told(
     sung = ladder.rungs[0].voices
     first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
     cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
-    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus")
+    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus", INDEX)
     assert set(found) == {"soprano", "alto", "tenor"}
     assert missing == {"bass": "bass cannot sing its first key"}
 

@@ -5,18 +5,13 @@
  */
 
 import { climb, stepsOut } from "./ladder.js";
+import { FACTS } from "./shared_facts.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
 /** @import { Singer, Voice } from "./own_compass.js" */
 
-/** @type {Record<Step["state"], [shape: string, word: string]>} */
-const SHAPES = {
-  comfortable: ["●", "comfortable"],
-  edge: ["○", "at the edge"],
-  out: ["×", "out"],
-};
 /** @type {Record<number, string>} */
-const OCTAVES = { [-1]: "an octave lower", 1: "an octave higher" };
+const OCTAVES = FACTS.ladder.octaves;
 
 /**
  * Puts the row and the sentence in, or takes them out again when there is no singer.
@@ -68,8 +63,8 @@ function row(label, columns, steps) {
  * @param {Step} step
  */
 function cell(column, step) {
-  let [shape, word] = SHAPES[step.state];
-  if (step.octaves) [shape, word] = ["↕", `${OCTAVES[step.octaves]} from here`];
+  let [shape, word] = FACTS.ladder.states[step.state];
+  if (step.octaves) [shape, word] = [FACTS.ladder.octave, `${OCTAVES[step.octaves]} from here`];
   else if (step.state === "edge" && !step.holds) word += ", touched";
   const made = document.createElement("td");
   made.className = `hb-${step.state}`;

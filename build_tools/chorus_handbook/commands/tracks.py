@@ -12,6 +12,7 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import did_you_mean
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.schedule import Settings
 from chorus_handbook.sound.sound_font import SoundFontError
@@ -19,7 +20,7 @@ from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import Track, tracks_of
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
-_SLOWEST, _FASTEST = 50, 150
+_SLOWEST, _FASTEST = FACTS["tempo"]["slowest"], FACTS["tempo"]["fastest"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -80,6 +81,9 @@ def _make(
     all. Among all exercises some voices may be left out: nobody asked for those by name."""
     sound, chorus = book.sound, book.setting.chorus
     assert sound is not None and chorus is not None  # the stages have run
+    if sound.instrument is None:
+        print("No exercise has notation, so there is nothing to hear.", file=sys.stderr)
+        return False
     tracks: list[Track] = []
     complete = True
     settings = Settings(tempo=options.tempo / 100, just=options.just)
@@ -89,7 +93,9 @@ def _make(
             complete = False
             continue
         ladder = book.voices.get(slug)
-        found, missing = tracks_of(slug, sound.notes[slug], ladder, settings, chorus.name)
+        found, missing = tracks_of(
+            slug, sound.notes[slug], ladder, settings, chorus.name, sound.instrument.index
+        )
         for voice in voices or [*found, *missing]:
             if voice in found:
                 tracks.append(found[voice])
@@ -101,7 +107,7 @@ def _make(
             _place(folder / slug / f"{slug}.mid", sound.midi[slug])
     for track, made in make_all(tracks, sound.tones, book.cache):
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
-        _place(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
+        _place(folder / track.slug / track.file, made)
     if tracks:
         print(f"The tracks lie in {folder}.", file=sys.stderr)
     return complete and bool(tracks)

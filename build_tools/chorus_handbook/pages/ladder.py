@@ -12,16 +12,14 @@ from typing import Any
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices import Ladder, Rung, State
 
 #: Keys in one row of a chart, so that it fits a phone.
 _MOST_KEYS = 13
-_SHAPES: dict[State, tuple[str, str]] = {
-    "comfortable": ("●", "comfortable"),
-    "edge": ("○", "at the edge"),
-    "out": ("×", "out"),
-}
-_OCTAVES = {-1: "an octave lower", 1: "an octave higher"}
+#: Sign and word of each state, as `browser/own_row.js` has them.
+_SHAPES: dict[State, tuple[str, str]] = FACTS["ladder"]["states"]
+_OCTAVES: dict[str, str] = FACTS["ladder"]["octaves"]
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> str:
@@ -47,7 +45,8 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
             step = rung.voices[name]
             shape, word = _SHAPES[step.state]
             if step.octaves:
-                shape, word = "↕", f"{_OCTAVES[step.octaves]} from here"
+                shape = FACTS["ladder"]["octave"]
+                word = f"{_OCTAVES[f'{step.octaves}']} from here"
             elif step.state == "edge" and not step.holds:
                 word += ", touched"
             cells.append(
