@@ -26,7 +26,7 @@ RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
     const {decodeInstrument, fetchPack} = await import('/assets/handbook/instrument.js');
     const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
     const index = new URL('/assets/handbook/instrument.json', location.href);
-    const instrument = await decodeInstrument(context, await fetchPack(index));
+    const instrument = await decodeInstrument(await fetchPack(index));
     const player = new Player(context, instrument, notes, wish);
     player.mix(new Map(Object.entries(levels)));
     player.play();
@@ -50,17 +50,16 @@ RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
     for (let n = 0; n < bytes.length; n += 32768) {
         text += String.fromCharCode(...bytes.subarray(n, n + 32768));
     }
-    return {origin, gain: player.master.gain.value, heard: btoa(text)};
+    return {origin, heard: btoa(text)};
 }"""
 WISH = {"course": "once", "key": 0, "tempo": 1.0, "just": False, "countIn": False}
 
 
 @dataclass(frozen=True)
 class Heard:
-    """`origin` is the second of the rendering at which the run began; `gain` that of all."""
+    """`origin` is the second of the rendering at which the run began."""
 
     origin: float
-    gain: float
     samples: np.ndarray[Any, np.dtype[np.float32]]
 
     def between(self, start: float, end: float) -> np.ndarray[Any, np.dtype[np.float32]]:
@@ -87,7 +86,7 @@ def render(
     }
     found = page.evaluate(RENDER, given)
     samples = np.frombuffer(base64.b64decode(found["heard"]), dtype="<f4")
-    return Heard(found["origin"], found["gain"], samples)
+    return Heard(found["origin"], samples)
 
 
 def wav(samples: np.ndarray[Any, Any], rate: int = RATE) -> bytes:
@@ -104,7 +103,10 @@ def knocking_pack(page: Page) -> None:
     tone = np.zeros(RATE)
     tone[round(0.07 * RATE) : round(0.071 * RATE)] = 0.9
     made = wav(tone)
-    samples = [{"midi": m, "start": n * len(made), "bytes": len(made)} for n, m in enumerate(MIDIS)]
+    samples = [
+        {"midi": m, "start": n * len(made), "bytes": len(made), "power": [0.02] * 6}
+        for n, m in enumerate(MIDIS)
+    ]
 
     def index(route: Route) -> None:
         route.fulfill(json={"version": 1, "samples": samples})
@@ -407,6 +409,8 @@ def interval_notes(upper: int, cents: float) -> dict[str, Any]:
         "passes": 1,
         "lead_in": 0,
         "count_in": 4,
+        "bar": 4,
+        "pickup": 0,
         "keys": [{"key": "C4", "midi": 60}],
         "lead_chord": [[0]],
         "lead_cents": [0.0],

@@ -22,7 +22,7 @@ def test_an_exercise_that_has_loaded_needs_no_network(
     phone.on("request", lambda request: asked.append(request.url))
     phone.context.set_offline(True)
     phone.locator(".hb-player-more > summary").click()
-    phone.locator('[data-voice="alto"]').get_by_text("alone").click()
+    phone.locator('[data-voice="alto"]').get_by_text("only this").click()
     phone.locator("[name=tempo]").fill("150")
     play(phone)
     chosen = phone.locator(".hb-chooser [aria-pressed=true]")
@@ -30,7 +30,7 @@ def test_an_exercise_that_has_loaded_needs_no_network(
         expect(chosen).to_have_text(key, timeout=15_000)
         expect(phone.locator(".hb-figure .hb-sounding:visible").first).to_be_visible()
     phone.locator(".hb-hold").click()
-    phone.locator('[data-voice="alto"]').get_by_text("first note").click()
+    phone.locator('[data-voice="alto"]').get_by_text("starting note").click()
     phone.locator(".hb-player-cents > summary").click()
     phone.wait_for_timeout(300)
     # Chromium may ask for the page's icon again when the address has changed.

@@ -162,6 +162,38 @@ def test_length_as_another_reader_tells_it(made: Instrument, tmp_path: Path) -> 
     assert (told.channels, told.sample_rate) == (1, RATE)
 
 
+def swell(piece: np.ndarray[Any, np.dtype[np.float64]], hertz: float) -> float:
+    """How deeply a narrow band around a frequency swells beside its slow fading, 0 to 1."""
+    turned = piece * np.exp(-2j * np.pi * hertz * np.arange(len(piece)) / RATE)
+    kernel = np.hanning(round(0.04 * RATE))
+    band = np.abs(np.convolve(turned, kernel / kernel.sum(), "valid"))[:: RATE // 200]
+    steps = np.arange(len(band))
+    even = band / np.exp(np.polyval(np.polyfit(steps, np.log(band), 3), steps)) - 1
+    return float(even.std() * math.sqrt(2))
+
+
+#: Just intervals: semitones, ratio, and the partial of the lower note that meets one of the upper.
+JUST = [(4, 5 / 4, 5), (7, 3 / 2, 3), (3, 6 / 5, 6)]
+
+
+@pytest.mark.parametrize("low", range(48, 61))
+def test_just_chords_stand_still_from_c3_to_c4(made: Instrument, low: int) -> None:
+    """Played as the player does: the nearest tone, faster or slower. What the encoder adds beats as
+    well; a tenth is hardly heard beside the third of a chord that is out of tune."""
+
+    def played(midi: float, near: float) -> np.ndarray[Any, np.dtype[np.float64]]:
+        sampled = min(SAMPLED, key=lambda one: abs(one - near))
+        sound = decoded(made, sampled)
+        begin = int(np.argmax(np.abs(sound) > 0.1 * np.abs(sound).max()))
+        places = np.arange(round(2.5 * RATE)) * 2 ** ((midi - sampled) / 12) + begin
+        return np.interp(places, np.arange(len(sound)), sound)
+
+    for semitones, ratio, partial in JUST:
+        chord = played(low, low) + played(low + 12 * math.log2(ratio), low + semitones)
+        depth = swell(chord[RATE // 2 :], partial * 440 * 2 ** ((low - 69) / 12))
+        assert depth < 0.12, (semitones, depth)
+
+
 def test_high_partials_are_weak() -> None:
     """A third octave above the top of a soprano, where the ear is keenest, next to nothing."""
     for midi in SAMPLED:

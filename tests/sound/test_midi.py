@@ -212,6 +212,30 @@ def test_a_glide_bends_and_comes_back(timed: Reading) -> None:
     assert controls[:3] == [(101, 0), (100, 0), (6, 24)]
 
 
+def test_a_siren_is_struck_once_and_bends_through(timed: Reading) -> None:
+    text = "words: oo ...\nalto: 1~ - 5~ - | 1 - 0 0 |"
+    (instrument,) = pretty_midi.PrettyMIDI(io.BytesIO(piece(timed(text)))).instruments
+    assert [(note.start, note.end) for note in instrument.notes] == [(0.0, 3.0)]
+    bends = {bend.time: bend.pitch for bend in instrument.pitch_bends}
+    assert bends[1.0] == round(8191 * 7 / 24) and bends[2.0] == 0
+
+
+def test_a_hairpin_on_a_held_note_is_expression(timed: Reading) -> None:
+    """Controller 11 (MIDI 1.0: expression), in proportion to the level, as velocity is. p lies 9 dB
+    below f, so half-way the level is 4.5 dB below it: 76 of 127."""
+    data = piece(timed("alto: p < 1 - - - | f 1 - - - |"), "4/4", 60)
+    (instrument,) = pretty_midi.PrettyMIDI(io.BytesIO(data)).instruments
+    assert [note.velocity for note in instrument.notes] == [90, 90]
+    found = {
+        change.time: change.value for change in instrument.control_changes if change.number == 11
+    }
+    values = [value for at, value in sorted(found.items()) if at < 4]
+    assert values == sorted(values) and len(values) > 30
+    assert found[0.0] == round(127 * 0.251 / 0.708)
+    assert min(abs(found[at] - 76) for at in found if abs(at - 2) < 0.1) <= 2
+    assert found[4.0] == 127
+
+
 def test_grace_notes_are_heard_by_pretty_midi(timed: Reading) -> None:
     """An eighth of a beat each, before the beat; none before the file begins."""
     tune = "M:4/4\nL:1/4\nK:C\nV:alto\n{b}C2 {ef}D2|"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 
 import mido
 import numpy as np
@@ -83,6 +84,34 @@ def test_a_glide_moves_evenly_in_pitch() -> None:
         expected = 69 + max(0.0, (moment - 1) / 3 * 12)
         found = pitch(piece) - expected
         assert min(abs(found - 12 * np.log2(n)) for n in range(1, 5)) < 0.12, moment
+
+
+def test_a_siren_is_not_struck_anew_where_it_turns() -> None:
+    """Up a fifth and down again: no attack at the turning point, where a struck note has one."""
+    up, down = Glide(0.0, 2.0, 67), Glide(2.0, 4.0, 60)
+    one = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 60, 0.7, glides=(up, down))
+    siren = render([one], 4, {}, Computed())
+    struck = render([note(60, 0.0, 2.0, glide=up), note(67, 2.0, 2.0)], 4, {}, Computed())
+
+    def rise(sound: Heard) -> float:
+        before, after = alone(sound, 1.7, 1.95), alone(sound, 2.02, 2.27)
+        return 10 * float(np.log10(np.mean(after**2) / np.mean(before**2)))
+
+    assert abs(rise(siren)) < 1.5 and rise(struck) > 2.5
+    for moment in (1.0, 3.0):
+        found = pitch(alone(siren, moment - 0.06, moment + 0.06)) - 63.5
+        assert min(abs(found - 12 * np.log2(n)) for n in range(1, 5)) < 0.12
+
+
+def test_a_held_note_swells() -> None:
+    """From p to f, 12 dB apart: evenly in decibels, beside the same note without."""
+    even = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 69, 0.251)
+    swelling = replace(even, swell=((4.0, 0.251 * 4),))
+    plain, swelled = (render([one], 4, {}, Computed()) for one in (even, swelling))
+    for moment, decibels in ((0.5, 1.5), (2.0, 6.0), (3.5, 10.5)):
+        pieces = [alone(sound, moment - 0.1, moment + 0.1) for sound in (swelled, plain)]
+        found = 10 * np.log10(np.mean(pieces[0] ** 2) / np.mean(pieces[1] ** 2))
+        assert found == pytest.approx(decibels, abs=0.3)
 
 
 def test_ones_own_voice_is_louder_than_the_others() -> None:

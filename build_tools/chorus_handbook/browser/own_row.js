@@ -63,8 +63,10 @@ function row(label, columns, steps) {
  * @param {Step} step
  */
 function cell(column, step) {
-  let [shape, word] = FACTS.ladder.states[step.state];
-  if (step.octaves) [shape, word] = [FACTS.ladder.octave, `${OCTAVES[step.octaves]} from here`];
+  const { signs, words } = FACTS.ladder;
+  let shape = signs[step.state];
+  let word = /** @type {Record<string, string>} */ (words[step.state])[step.end];
+  if (step.octaves) [shape, word] = [signs.octave, `${OCTAVES[step.octaves]} from here`];
   else if (step.state === "edge" && !step.holds) word += ", touched";
   const made = document.createElement("td");
   made.className = `hb-${step.state}`;
@@ -99,7 +101,7 @@ function sentence(label, ladder, steps) {
     const octave = OCTAVES[steps[turn].octaves];
     return `${you} can sing ${every}, ${octave} from ${keyName(ladder.keys[turn])} on.`;
   }
-  return `${you} can sing ${every}, at the edge where there is a ring.`;
+  return `${you} can sing ${every}, near the end of your range where there is a ring.`;
 }
 
 /**

@@ -75,7 +75,7 @@ import { FACTS } from "./shared_facts.js";
  * @property {number | null} midi
  * @property {number} level
  * @property {string} [spoken]
- * @property {boolean} [one]
+ * @property {true} [one]
  * @property {Glide[]} [glides]
  * @property {[second: number, level: number][]} [swell]
  * @property {[second: number, id: string][]} [joined]
@@ -188,7 +188,8 @@ function clicks(notes, { key, from, to }) {
     const one = bar > 0 && (firstBar - at) % bar === 0;
     const level = one ? RUN.one : RUN.count;
     /** @type {Event} */
-    const click = { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level, one };
+    const click = { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level };
+    if (one) click.one = true;
     found.push(click);
   }
   return found;

@@ -10,7 +10,6 @@
  *   twelve semitones, black keys as flats.
  * - reach: MIDI numbers of the lowest and highest note that the player sounds, and how many semitones
  *   beyond its outermost tones it goes.
- * - tempo: how slow and how fast a run may be, in percent of the exercise's own tempo.
  * - run: beats of the first key's chord where the exercise has no lead-ins; levels of the clicks of a
  *   count, of the click on "one", and of each note of a chord between keys.
  * - behind: the level of the other voices behind one that is louder: 12 dB below it.
@@ -20,8 +19,8 @@
  * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
  *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
  *   windows end in which a tone's power is told, the last one open.
- * - ladder: sign and words for how a voice fares in a key, by state and by the end of its range, and
- *   for a change of octave.
+ * - ladder: sign and words for how a voice fares in a key, by state and by the end of its range that
+ *   it comes to, and for a change of octave.
  */
 export const FACTS = {
   "formats": { "notes": 1, "instrument": 1, "index": 1 },
@@ -33,7 +32,6 @@ export const FACTS = {
     "flat_names": ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
   },
   "reach": { "lowest": 33, "highest": 90, "beyond": 3 },
-  "tempo": { "slowest": 50, "fastest": 150 },
   "run": { "opening_chord_beats": 4, "count": 0.5, "one": 0.9, "chord": 0.6 },
   "behind": 0.25,
   "click": {
@@ -47,12 +45,12 @@ export const FACTS = {
   "release": 0.05,
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
   "ladder": {
-    "states": {
-      "comfortable": ["●", "comfortable"],
-      "edge": ["○", "at the edge"],
-      "out": ["×", "out"]
+    "signs": { "comfortable": "●", "edge": "○", "out": "×", "octave": "↕" },
+    "words": {
+      "comfortable": { "neither": "well in range" },
+      "edge": { "top": "near the top", "bottom": "near the bottom", "both": "near the top and the bottom" },
+      "out": { "top": "too high", "bottom": "too low", "both": "too high and too low" }
     },
-    "octave": "↕",
     "octaves": { "-1": "an octave lower", "1": "an octave higher" }
   }
 };

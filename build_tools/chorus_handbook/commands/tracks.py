@@ -12,15 +12,13 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.problems import did_you_mean
-from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.encoding import EncodingError
-from chorus_handbook.sound.schedule import Settings
+from chorus_handbook.sound.schedule import FASTEST, SLOWEST, Settings
 from chorus_handbook.sound.sound_font import SoundFontError
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import Track, tracks_of
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
-_SLOWEST, _FASTEST = FACTS["tempo"]["slowest"], FACTS["tempo"]["fastest"]
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -33,7 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=int,
         default=100,
         metavar="PERCENT",
-        help=f"of the written tempo, {_SLOWEST} to {_FASTEST} (default 100)",
+        help=f"of the written tempo, {SLOWEST} to {FASTEST} (default 100)",
     )
     parser.add_argument("--just", action="store_true", help="just intonation, not equal")
     parser.add_argument(
@@ -42,8 +40,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    if not _SLOWEST <= options.tempo <= _FASTEST:
-        raise WrongUsageError(f"--tempo goes from {_SLOWEST} to {_FASTEST} percent")
+    if not SLOWEST <= options.tempo <= FASTEST:
+        raise WrongUsageError(f"--tempo goes from {SLOWEST} to {FASTEST} percent")
     folder = (options.to or project.root.parent / "tracks").resolve()
     if folder.is_relative_to(project.root):
         raise WrongUsageError(f'"{folder}" lies in the handbook itself; name another folder')

@@ -10,7 +10,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER, Score
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link
-from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
 def player(page_path: str, slug: str, score: Score, facts: Facts, chorus: Chorus) -> str:
@@ -32,7 +32,8 @@ def player(page_path: str, slug: str, score: Score, facts: Facts, chorus: Chorus
         voices=voices,
         sung=any(sings for *_, sings in voices),
         several_keys=len(facts.keys) > 1,
-        **FACTS["tempo"],
+        slowest=SLOWEST,
+        fastest=FASTEST,
     )
 
 

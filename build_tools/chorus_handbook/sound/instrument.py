@@ -37,7 +37,7 @@ SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
 #: How strongly tones are compressed, up to which MIDI number: in those from A2 to Eb4, on which
 #: chords stand, the encoder's noise would beat as if a just third were out of tune; below them
 #: partials lie close.
-_COMPRESSION = {44: 0.3, 63: 0.1, 127: 0.7}
+_COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
 _STRONGEST = 0.99
 #: A pack is larger only where the strongest compression makes no less of it.
 LARGEST_PACK = 250_000

@@ -22,6 +22,8 @@ from chorus_handbook.shared_facts import FACTS
 
 Kind = Literal["note", "click", "lead"]
 _RUN = FACTS["run"]
+#: How slow and how fast a run may be, in percent of the exercise's own tempo.
+SLOWEST, FASTEST = 50, 150
 
 
 @dataclass(frozen=True, slots=True)
