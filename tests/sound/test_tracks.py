@@ -16,6 +16,7 @@ from typing import Any
 
 import miniaudio
 import numpy as np
+import pyloudnorm
 import pytest
 from tinytag import TinyTag
 
@@ -25,7 +26,7 @@ from chorus_handbook.claims.long_run import LONGEST_RUN
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import Computed, instrument
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
-from chorus_handbook.sound.track_pool import make_all
+from chorus_handbook.sound.track_pool import make_all, site_tracks
 from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
 
 SLUG = "up-the-mast"
@@ -204,3 +205,43 @@ def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: pipeline.Hand
                 ends += 1
     assert ends
     assert last_key(None, "alto") == -1
+
+
+def test_the_site_says_which_track_is_missing_and_why(
+    demo: pipeline.Handbook, store: Cache, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At the exercise's keys; and an author who has answered is not told again."""
+    assert demo.setting.chorus
+    chorus = demo.setting.chorus
+    sound, _ = make_sound(demo.entries, demo.music, chorus, store, demo.root)
+    ladder = demo.voices[SLUG]
+    sung = ladder.rungs[0].voices
+    first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
+    cannot = {SLUG: replace(ladder, rungs=(first, *ladder.rungs[1:]))}
+    monkeypatch.setattr("chorus_handbook.sound.track_pool.make_all", lambda *_: iter(()))
+    (entry,) = (one for one in demo.entries.entries if one.slug == SLUG)
+    only = replace(demo.entries, entries=(entry,))
+    _, problems = site_tracks(sound, only, cannot, chorus, store, demo.root)
+    (problem,) = problems
+    assert (problem.code, problem.severity) == ("track-missing", "notice")
+    assert "bass: bass cannot sing its first key" in problem.message
+    assert problem.place == entry.source.place_of("keys")
+    front = entry.front.model_copy(update={"answers": {"track-missing": "It is for the others."}})
+    answered = replace(only, entries=(replace(entry, front=front),))
+    assert site_tracks(sound, answered, cannot, chorus, store, demo.root)[1] == []
+
+
+def test_the_opening_chord_is_as_loud_as_the_singing(notes: Mapping[str, bytes]) -> None:
+    """By pyloudnorm, a meter of ITU-R BS.1770, on the track as miniaudio decodes it."""
+    for slug in (SLUG, "high-water"):
+        track = track_of(notes, slug, "alto", last=0, passes=1, chord_first=True)
+        made = make(track, TONES, Cache(None))
+        decoded = miniaudio.decode(made, miniaudio.SampleFormat.FLOAT32, nchannels=1)
+        samples, rate = np.array(decoded.samples, dtype=float), decoded.sample_rate
+        data = json.loads(track.notes)
+        beat = 60 / data["tempo"]
+        chord = round((data["lead_in"] or 4) * beat * rate)
+        singing = chord + round(data["count_in"] * beat * rate)
+        meter = pyloudnorm.Meter(rate)
+        heard = [meter.integrated_loudness(part) for part in (samples[:chord], samples[singing:])]
+        assert heard[0] == pytest.approx(heard[1], abs=2), slug
