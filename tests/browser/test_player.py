@@ -329,7 +329,9 @@ def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str, p
     play(recorded)
     recorded.wait_for_timeout(300)
     recorded.evaluate("window.contexts[0].suspend()")
-    expect(recorded.locator(".hb-player-says")).to_contain_text("something else took the sound")
+    expect(recorded.locator(".hb-player-says")).to_contain_text(
+        "something else took over the sound"
+    )
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
     play(recorded)
     assert recorded.evaluate("window.contexts[0].state") == "running"

@@ -251,7 +251,7 @@ def test_what_plays_fonts_may_be_missing(
     (tmp_path / "without" / "fluidsynth.py").write_text("raise ImportError('no library')\n")
     monkeypatch.syspath_prepend(str(tmp_path / "without"))
     said = fault(put())
-    assert said.message == "What plays sound fonts is not installed: no library"
+    assert said.message == "The program that plays sound fonts is not installed: no library"
     assert "chorus-handbook[sound-font]" in said.hint and "libfluidsynth3" in said.hint
 
 

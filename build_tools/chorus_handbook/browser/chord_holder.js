@@ -73,7 +73,7 @@ export class ChordHolder {
       levels,
     );
     const told = midis.map((midi) => pitches.get(midi)).join(", ");
-    this.tell(told ? `Held, in cents against equal temperament: ${told}.` : "No voice that is to be heard sings here.");
+    this.tell(told ? `Holding, with cents from equal temperament: ${told}.` : "No voice that you can hear sings here.");
   }
 
   /** Lets go. */

@@ -125,7 +125,7 @@ export async function decodeInstrument({ listed, bytes }) {
     );
   } catch (reason) {
     console.warn("instrument", reason);
-    throw new SoundError("The player’s tones are damaged. Load the page again; if that does not help, tell whoever keeps this handbook.");
+    throw new SoundError("The player’s tones are damaged. Reload the page; if that does not help, tell whoever looks after this handbook.");
   }
   tones.sort((one, other) => one.midi - other.midi);
   return new Instrument(tones);
@@ -164,7 +164,7 @@ export async function fetched(address) {
   if (answer?.ok) return answer;
   throw new SoundError(
     answer
-      ? "The player’s sound is missing from this site. Tell whoever keeps this handbook."
+      ? "The player’s sound is missing from this site. Tell whoever looks after this handbook."
       : "The player’s sound could not be loaded. Try again when you are online.",
   );
 }

@@ -124,8 +124,8 @@ function setUp(box) {
     if (!found) return forget();
     kept.keep({ ...range, only_fitting: kept.read()?.only_fitting ?? false });
     says.textContent = kept.lasting
-      ? "Kept in this browser, and nowhere else."
-      : "This browser keeps nothing for this site, so your range holds for this page only.";
+      ? "Stored in this browser and nowhere else."
+      : "This browser stores nothing for this site, so your range applies to this page only.";
     await show();
   }
 

@@ -29,7 +29,7 @@ export function drawRow(place, ladder, singer, voices) {
   const says = document.createElement("p");
   says.className = "hb-you-says";
   says.textContent =
-    (singer.nearest ? `Of the voices, ${label} lies nearest to your range. ` : "") +
+    (singer.nearest ? `The voice nearest to your range is ${label}. ` : "") +
     sentence(label, ladder, steps);
   charts[0]?.before(says);
   let from = 0;

@@ -70,7 +70,7 @@ export function setUp(box, figure) {
   /** All that is needed to sound; to be called within a tap. */
   async function sound() {
     if (!("AudioContext" in window)) {
-      throw new SoundError("This browser cannot play the exercise: it has no Web Audio. A newer browser can.");
+      throw new SoundError("This browser cannot play the exercise: it lacks Web Audio. Use a newer browser.");
     }
     if (!context) {
       const session = "audioSession" in navigator ? navigator.audioSession : null;
@@ -86,13 +86,13 @@ export function setUp(box, figure) {
       const player = new Player(context, instrument, found, wish(found));
       const follower = new Follower(figure, found);
       ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
-      player.onEnd = () => ended("The run is over.");
+      player.onEnd = () => ended("Finished.");
       player.mix(mix.levels(), mix.shares());
       tellReach(found, player);
     }
     await Promise.race([running, patience]);
     if (context.state !== "running") {
-      throw new SoundError("The browser holds the sound back. Tap once more.");
+      throw new SoundError("The browser has not let the sound start. Tap again.");
     }
     if (says.textContent === LOADING) says.textContent = "";
     part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
@@ -121,7 +121,7 @@ export function setUp(box, figure) {
     } catch (reason) {
       console.warn("player", reason);
       says.textContent =
-        reason instanceof SoundError ? reason.message : "The exercise could not be played. Load the page again.";
+        reason instanceof SoundError ? reason.message : "The exercise could not be played. Reload the page.";
     }
   }
 
@@ -209,13 +209,13 @@ export function setUp(box, figure) {
 
   function interrupted() {
     if (context?.state === "running" || ready?.player.state !== "playing") return;
-    pause("Paused: something else took the sound. “Go on” goes on from here.");
+    pause("Paused: something else took over the sound. “Go on” continues from here.");
   }
 
   function giveWay() {
     ready?.holder.end();
     hushPitch();
-    if (ready?.player.state === "playing") pause("Paused: another page began to play.");
+    if (ready?.player.state === "playing") pause("Paused: another page started playing.");
   }
 
   /** @param {string} voice "" for the tonic */
