@@ -47,8 +47,8 @@ _TOLD_VOICE = (
 )
 _TOLD_ROOTS = (
     "Fixed: the tonic, at its equal-tempered pitch. The roots that are written out are tuned in "
-    "just intonation from it, and every note from the root beneath it when it begins; a held note keeps "
-    "its pitch."
+    "just intonation from it, and every note from the root beneath it when it begins; a held note "
+    "keeps its pitch."
 )
 
 Cents = Mapping[str, tuple[float, ...]]
