@@ -113,7 +113,7 @@ def test_a_live_change_of_tempo_holds_within_200_milliseconds(
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
     play(recorded)
-    recorded.wait_for_timeout(4500)
+    recorded.wait_for_timeout(7700)  # into the first pass
     changed = recorded.evaluate(
         """() => { const tempo = document.querySelector('[name=tempo]'); tempo.value = 150;
         tempo.dispatchEvent(new Event('input', {bubbles: true}));
@@ -186,7 +186,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, pl
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
     play(recorded)
-    recorded.wait_for_timeout(3600)
+    recorded.wait_for_timeout(6800)  # into the first pass
     before = len(started(recorded))
     recorded.evaluate("document.querySelector('.hb-chooser').scrollIntoView()")
     count, now = recorded.evaluate(
@@ -237,7 +237,8 @@ def test_sounding_notes_come_into_view_and_a_reader_who_looks_elsewhere_is_left_
     phone.locator(".hb-play").scroll_into_view_if_needed()
     phone.evaluate("scrollBy(0, 300)")
     play(phone)
-    phone.wait_for_timeout(2600)
+    expect(phone.locator(".hb-narrow .hb-sounding").first).to_be_attached(timeout=15_000)
+    phone.wait_for_timeout(300)
     inside = """() => { const box = document.querySelector('.hb-narrow .hb-sounding')
         .getBoundingClientRect(); return box.top >= 0 && box.bottom <= innerHeight; }"""
     assert phone.evaluate(inside)
@@ -270,7 +271,7 @@ def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
 def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
-    recorded.wait_for_timeout(4600)
+    recorded.wait_for_timeout(7800)  # into the first pass
     recorded.keyboard.press("Space")  # the button has the focus
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
     count = len(started(recorded))
@@ -288,7 +289,7 @@ def test_a_second_tap_while_the_sound_loads_does_no_harm(recorded: Page, site_ur
     recorded.goto(site_url + EXERCISE)
     recorded.locator(".hb-play").dblclick()
     expect(recorded.locator(".hb-play")).to_have_text("Pause")
-    recorded.wait_for_timeout(1700)
+    recorded.wait_for_timeout(5200)  # into the count-in
     assert recorded.evaluate("window.contexts.length") == 1
     clicks = [one["when"] for one in started(recorded) if one["click"]]
     apart = [later - one for one, later in pairwise(sorted(clicks))]

@@ -107,7 +107,7 @@ def knocking_pack(page: Page) -> None:
     tone[round(0.07 * RATE) : round(0.071 * RATE)] = 0.9
     made = wav(tone)
     samples = [
-        {"midi": m, "start": n * len(made), "bytes": len(made), "power": [0.02] * 6}
+        {"midi": m, "start": n * len(made), "bytes": len(made), "onset": 0, "power": [0.02] * 6}
         for n, m in enumerate(MIDIS)
     ]
 

@@ -16,13 +16,10 @@ export class SoundError extends Error {}
  * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number], power: number[]}} Tone
  */
 
-/** @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], power: number[]}} Sample */
+/** @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], onset: number, power: number[]}} Sample */
 
 /** How far beyond the outermost tones notes are played, in semitones. */
 const BEYOND = FACTS.reach.beyond;
-/** A tone begins where it first comes near its level, and so much sooner: the first part of its rise. */
-const AUDIBLE = 0.1;
-const RISE = 0.0015;
 /** Seconds over which the end of a loop is led into its beginning. */
 const JOINT = 0.03;
 /** @typedef {keyof typeof FACTS.click.hertz} Click height of a spoken beat, or part of a count */
@@ -117,9 +114,9 @@ export async function decodeInstrument({ listed, bytes }) {
     if (whole !== bytes.byteLength) throw new Error("the tones are not those that are listed");
     const context = new OfflineAudioContext(1, 1, RATE);
     tones = await Promise.all(
-      samples.map(async ({ midi, start, bytes: count, loop, power }) => {
+      samples.map(async ({ midi, start, bytes: count, loop, onset, power }) => {
         const buffer = await context.decodeAudioData(bytes.slice(start, start + count));
-        const silence = silenceBefore(buffer);
+        const silence = silenceBefore(buffer, onset);
         return { midi, buffer, silence, loop: loop && joined(buffer, silence, loop), power };
       }),
     );
@@ -170,14 +167,18 @@ export async function fetched(address) {
 }
 
 /**
- * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured.
+ * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured,
+ * between two samples, as `sound/tone_power.py` does; tones that begin together keep their phases.
  * @param {AudioBuffer} buffer
+ * @param {number} onset seconds from the tone's beginning to where it is first heard
  */
-function silenceBefore(buffer) {
-  const samples = buffer.getChannelData(0);
-  const near = samples.subarray(0, Math.round(0.5 * buffer.sampleRate));
+function silenceBefore(buffer, onset) {
+  const { within, audible } = FACTS.onset;
+  const near = buffer.getChannelData(0).subarray(0, Math.round(within * buffer.sampleRate));
   const peak = near.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
   if (!peak) throw new Error("a tone is silent");
-  const first = samples.findIndex((sample) => Math.abs(sample) > AUDIBLE * peak);
-  return Math.max(0, first / buffer.sampleRate - RISE);
+  const level = audible * peak;
+  const first = near.findIndex((sample) => Math.abs(sample) > level);
+  const [before, after] = [Math.abs(near[first - 1] ?? 0), Math.abs(near[first])];
+  return Math.max(0, (first - 1 + (level - before) / (after - before)) / buffer.sampleRate - onset);
 }

@@ -16,6 +16,8 @@
  * - click: hertz by what is clicked (heights of spoken beats, the count and its "one"), then the
  *   knock's length, rise, fall and time to die to 1/e in seconds, and its peak.
  * - release: seconds over which a note fades when it has ended.
+ * - onset: a tone's first crossing of this part of the peak that it has within so many seconds. Where
+ *   it lies in the tone is in instrument.json; where a decoder puts it, the browser measures.
  * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
  *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
  *   windows end in which a tone's power is told, the last one open.
@@ -43,6 +45,7 @@ export const FACTS = {
     "peak": 0.6
   },
   "release": 0.05,
+  "onset": { "within": 0.5, "audible": 0.1 },
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
   "ladder": {
     "signs": { "comfortable": "●", "edge": "○", "out": "×", "octave": "↕" },

@@ -23,7 +23,7 @@ from chorus_handbook.shared_facts import FILE as FACTS_FILE
 from chorus_handbook.sound.encoding import encoder_version, mp3
 from chorus_handbook.sound.sustain import loop_of
 from chorus_handbook.sound.tone import RATE, tone
-from chorus_handbook.sound.tone_power import tone_power
+from chorus_handbook.sound.tone_power import onset, tone_power
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
@@ -68,7 +68,8 @@ class Computed:
 @dataclass(frozen=True, slots=True)
 class Instrument:
     """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it,
-    between which seconds of a tone it can be held (`sustain`), and its power (`tone_power`)."""
+    between which seconds of a tone it can be held (`sustain`), where its onset lies and its power
+    (`tone_power`)."""
 
     index: bytes
     pack: bytes
@@ -91,6 +92,7 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
         loop = loop_of(len(sounds[midi]), RATE, midi)
         if loop:
             samples[-1]["loop"] = [place / RATE for place in loop]
+        samples[-1]["onset"] = round(onset(sounds[midi], RATE), 6)
         power = tone_power(sounds[midi], RATE, loop)
         samples[-1]["power"] = [float(f"{one:.3g}") for one in power]
         start += len(data)
