@@ -11,9 +11,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-LETTERS = "CDEFGAB"
+from chorus_handbook.shared_facts import FACTS
+
+LETTERS: str = FACTS["pitch"]["letters"]
 #: Semitones of the white keys above C.
-NATURALS = (0, 2, 4, 5, 7, 9, 11)
+NATURALS: tuple[int, ...] = tuple(FACTS["pitch"]["naturals"])
+_FLAT_NAMES: list[str] = FACTS["pitch"]["flat_names"]
+_SHARP_NAMES = "C C# D D# E F F# G G# A A# B".split()
 #: Place of each letter in the line of fifths, F C G D A E B, with C = 0.
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _PERFECT = frozenset({0, 3, 4})
@@ -87,13 +91,14 @@ class Pitch:
 
 def named(midi: int, *, sharp: bool = False) -> str:
     """A plain name for a MIDI number, black keys as flats, or as sharps."""
-    names = "C C# D D# E F F# G G# A A# B" if sharp else "C Db D Eb E F Gb G Ab A Bb B"
-    return f"{names.split()[midi % 12]}{midi // 12 - 1}"
+    names = _SHARP_NAMES if sharp else _FLAT_NAMES
+    return f"{names[midi % 12]}{midi // 12 - 1}"
 
 
 def hertz(midi: float) -> float:
     """The frequency of a MIDI number in equal temperament. A4, 69, is 440 Hz (ISO 16:1975)."""
-    return float(440 * 2 ** ((midi - 69) / 12))
+    facts = FACTS["pitch"]
+    return float(facts["a4_hertz"] * 2 ** ((midi - facts["a4_midi"]) / 12))
 
 
 def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:

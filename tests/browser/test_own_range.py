@@ -404,7 +404,7 @@ def test_a_line_says_how_far(phone: Page, site_url: str, demo: Checked) -> None:
         if not ladder or not ladder.rungs:
             assert note == "", slug
         elif "alto" not in ladder.rungs[0].voices:
-            assert note == "You: silent", slug
+            assert note == "You: nothing to sing", slug
         elif (place := ladder.steps_out("alto")) is None:
             assert note == ("You: every key" if len(ladder.rungs) > 1 else ""), slug
         else:

@@ -14,6 +14,7 @@ from typing import Any
 
 import mido
 import numpy as np
+import pyloudnorm
 import pytest
 from music21 import interval, note, stream
 from music21 import pitch as named
@@ -21,18 +22,17 @@ from playwright.sync_api import Page, Route
 
 RATE = 44_100
 #: Ticks and actions as a live page has them, at times of the rendering.
-RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
+RENDER = """async ({notes, wish, levels, seconds, acts, rate, step}) => {
     const {Player} = await import('/assets/handbook/player.js');
     const {decodeInstrument, fetchPack} = await import('/assets/handbook/instrument.js');
     const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
     const index = new URL('/assets/handbook/instrument.json', location.href);
-    const instrument = await decodeInstrument(context, await fetchPack(index));
+    const instrument = await decodeInstrument(await fetchPack(index));
     const player = new Player(context, instrument, notes, wish);
     player.mix(new Map(Object.entries(levels)));
     player.play();
     const origin = player.origin;
     const due = [...acts];
-    const step = 0.1;
     for (let n = 1; n * step < seconds; n += 1) {
         context.suspend(n * step).then(() => {
             player.tick(false);
@@ -50,17 +50,16 @@ RENDER = """async ({notes, wish, levels, seconds, acts, rate}) => {
     for (let n = 0; n < bytes.length; n += 32768) {
         text += String.fromCharCode(...bytes.subarray(n, n + 32768));
     }
-    return {origin, gain: player.master.gain.value, heard: btoa(text)};
+    return {origin, heard: btoa(text)};
 }"""
 WISH = {"course": "once", "key": 0, "tempo": 1.0, "just": False, "countIn": False}
 
 
 @dataclass(frozen=True)
 class Heard:
-    """`origin` is the second of the rendering at which the run began; `gain` that of all."""
+    """`origin` is the second of the rendering at which the run began."""
 
     origin: float
-    gain: float
     samples: np.ndarray[Any, np.dtype[np.float32]]
 
     def between(self, start: float, end: float) -> np.ndarray[Any, np.dtype[np.float32]]:
@@ -74,9 +73,11 @@ def render(
     *,
     levels: dict[str, float] | None = None,
     acts: list[tuple[float, str, Any]] | None = None,
+    step: float = 0.1,
     **wish: Any,
 ) -> Heard:
-    """`acts`: what is done to the player when, at tenths of a second."""
+    """`acts`: what is done to the player when, at tenths of a second. `step`: how often it is asked
+    to go on, in seconds."""
     given = {
         "notes": notes,
         "wish": {**WISH, **wish},
@@ -84,10 +85,11 @@ def render(
         "seconds": seconds,
         "acts": [list(act) for act in acts or []],
         "rate": RATE,
+        "step": step,
     }
     found = page.evaluate(RENDER, given)
     samples = np.frombuffer(base64.b64decode(found["heard"]), dtype="<f4")
-    return Heard(found["origin"], found["gain"], samples)
+    return Heard(found["origin"], samples)
 
 
 def wav(samples: np.ndarray[Any, Any], rate: int = RATE) -> bytes:
@@ -104,7 +106,10 @@ def knocking_pack(page: Page) -> None:
     tone = np.zeros(RATE)
     tone[round(0.07 * RATE) : round(0.071 * RATE)] = 0.9
     made = wav(tone)
-    samples = [{"midi": m, "start": n * len(made), "bytes": len(made)} for n, m in enumerate(MIDIS)]
+    samples = [
+        {"midi": m, "start": n * len(made), "bytes": len(made), "onset": 0, "power": [0.02] * 6}
+        for n, m in enumerate(MIDIS)
+    ]
 
     def index(route: Route) -> None:
         route.fulfill(json={"version": 1, "samples": samples})
@@ -407,6 +412,8 @@ def interval_notes(upper: int, cents: float) -> dict[str, Any]:
         "passes": 1,
         "lead_in": 0,
         "count_in": 4,
+        "bar": 4,
+        "pickup": 0,
         "keys": [{"key": "C4", "midi": 60}],
         "lead_chord": [[0]],
         "lead_cents": [0.0],
@@ -607,3 +614,111 @@ def test_the_real_tones_begin_when_they_are_due(page: Page) -> None:
         # A tone rises for 7 ms, and passes a tenth of its level after some 1.5 ms of them.
         assert abs(begin - heard.origin - 0.0015) < 0.005, midi
         assert np.abs(heard.between(0, heard.origin - 0.005)).max() < 0.01
+
+
+def test_a_busy_page_is_not_heard(knocks: Page, demo_site: Path) -> None:
+    """Asked to go on only every 0.35 s, as on a slow phone, it is still on time."""
+    notes = notes_of(demo_site, "up-the-mast")
+    levels = alone(notes, "soprano")
+    heard = render(knocks, notes, seconds(notes, 1) + 0.5, levels=levels, step=0.35)
+    read = read_by_mido(demo_site, "up-the-mast")["Soprano"]
+    expected = [heard.origin + start for start, *_ in read]
+    found = onsets(heard)
+    assert len(found) == len(expected)
+    assert np.abs(np.array(found) - np.array(expected)).max() < 0.005
+
+
+def test_a_run_begins_with_its_chord_and_a_louder_one(page: Page, demo_site: Path) -> None:
+    notes = notes_of(demo_site, "up-the-mast")
+    beat = 60 / notes["tempo"]
+    chord, count = notes["lead_in"] * beat, notes["count_in"] * beat
+    heard = render(page, notes, chord + count + 1, countIn=True)
+    piece = heard.between(heard.origin + 0.1, heard.origin + chord - 0.1)
+    spectrum = np.abs(np.fft.rfft(piece * np.hanning(len(piece)), 1 << 18))
+    for above in (0, 4, 7):
+        line = round(440 * 2 ** ((60 + above - 69) / 12) * (1 << 18) / RATE)
+        assert spectrum[line - 20 : line + 20].max() > 0.15 * spectrum.max()
+    clicks = [
+        np.abs(heard.between(at - 0.01, at + 0.05)).max()
+        for at in heard.origin + chord + beat * np.arange(round(notes["count_in"]))
+    ]
+    assert len(clicks) == 4
+    assert all(20 * np.log10(clicks[0] / other) > 3 for other in clicks[1:])
+    first = heard.between(heard.origin + chord + count - 0.2, heard.origin + chord + count + 0.2)
+    assert np.abs(first[: RATE // 10]).max() < 0.02
+    assert np.abs(first[RATE // 5 :]).max() > 0.1
+
+
+@pytest.mark.parametrize("slug", ["slipway", "dropping-anchor", "three-strands"])
+def test_one_voice_is_as_loud_as_all_of_them(page: Page, demo_site: Path, slug: str) -> None:
+    """By pyloudnorm, a meter of ITU-R BS.1770: a unison, a drone, and four parts."""
+    notes = notes_of(demo_site, slug)
+    meter = pyloudnorm.Meter(RATE)
+    length = min(seconds(notes, 1), 10)
+    found = [
+        meter.integrated_loudness(render(page, notes, length, levels=levels).samples.astype(float))
+        for levels in ({}, alone(notes, "soprano"), alone(notes, "bass"))
+    ]
+    assert max(found) - min(found) < 2
+    assert found[0] == pytest.approx(-20, abs=2)
+
+
+TICKS = """async ({rate, count}) => {
+    const {Sounding} = await import('/assets/handbook/sounding.js');
+    const context = new OfflineAudioContext(1, Math.round(0.1 * (count + 1) * rate), rate);
+    const buffer = context.createBuffer(1, rate, rate);
+    buffer.getChannelData(0).fill(1);
+    const instrument = {nearest: () => ({midi: 60, buffer, silence: 0})};
+    const begins = [];
+    for (let n = 1; n <= count; n += 1) {
+        // As the player has it: a block of 128 samples, and a hundredth of a second later.
+        const begin = 128 * Math.round(0.1 * n * rate / 128) / rate + 0.01;
+        const origin = begin - n * 0.7310585;
+        const from = begin - origin;
+        const event = {at: from - 0.02, length: 0.06, kind: 'note', key: 0, voice: null, id: null,
+            midi: 60, level: 1};
+        const to = context.destination;
+        begins.push(new Sounding(context, instrument, to, event, origin, from).begin);
+    }
+    const heard = (await context.startRendering()).getChannelData(0);
+    return begins.map(begin => {
+        const first = Math.floor(begin * rate) - 2;
+        return Math.max(...heard.slice(first, first + 6).map(Math.abs));
+    });
+}"""
+
+
+def test_what_is_taken_up_in_its_middle_begins_without_a_tick(page: Page) -> None:
+    """A tone of ones shows the gain itself, sample by sample. It begins on a sample, but for the
+    error of its sums."""
+    found = page.evaluate(TICKS, {"rate": RATE, "count": 120})
+    assert len(found) == 120 and max(found) < 0.02
+
+
+def test_a_siren_shows_the_note_at_which_it_is(page: Page) -> None:
+    due = """async times => {
+        const {Player} = await import('/assets/handbook/player.js');
+        const event = {at: 0, length: 4, id: 'a-1', joined: [[2, 'a-2'], [3, 'a-3']]};
+        const sounding = {event, origin: 10, begin: 10, broken: false};
+        const shown = time => Player.prototype.due.call({active: [{sounding}]}, time);
+        return times.map(time => shown(time).map(({id}) => id));
+    }"""
+    found = page.evaluate(due, [9.9, 10, 11.9, 12, 13.5, 14.1])
+    assert found == [[], ["a-1"], ["a-1"], ["a-2"], ["a-3"], []]
+
+
+def test_a_held_note_swells(page: Page) -> None:
+    """From p to f, 9 dB apart: evenly in decibels, beside the same note without."""
+    plain, moved = (long_note(0, 8 * 48, level=0.25, **more) for more in ({}, SWELL))
+    even, swelled = (render(page, notes, 8.2) for notes in (plain, moved))
+    gained = []
+    for second in (0.4, 2, 4, 6, 7.6):
+        pieces = [
+            h.between(h.origin + second - 0.1, h.origin + second + 0.1) for h in (swelled, even)
+        ]
+        gained.append(10 * np.log10(np.mean(pieces[0] ** 2) / np.mean(pieces[1] ** 2)))
+    steps = np.array(gained) - gained[0]
+    assert steps == pytest.approx([0, 1.8, 4.05, 6.3, 8.1], abs=0.3)
+
+
+SWELL = {"swell": [[8 * 48, 0.7046]]}

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
+from chorus_handbook.sound.instrument import SAMPLED
+
 Play = Callable[[Page], None]
 EXERCISE = "exercises/up-the-mast/"
 
@@ -22,7 +24,7 @@ def test_an_exercise_that_has_loaded_needs_no_network(
     phone.on("request", lambda request: asked.append(request.url))
     phone.context.set_offline(True)
     phone.locator(".hb-player-more > summary").click()
-    phone.locator('[data-voice="alto"]').get_by_text("alone").click()
+    phone.locator('[data-voice="alto"]').get_by_text("only this").click()
     phone.locator("[name=tempo]").fill("150")
     play(phone)
     chosen = phone.locator(".hb-chooser [aria-pressed=true]")
@@ -30,7 +32,7 @@ def test_an_exercise_that_has_loaded_needs_no_network(
         expect(chosen).to_have_text(key, timeout=15_000)
         expect(phone.locator(".hb-figure .hb-sounding:visible").first).to_be_visible()
     phone.locator(".hb-hold").click()
-    phone.locator('[data-voice="alto"]').get_by_text("first note").click()
+    phone.locator('[data-voice="alto"]').get_by_text("starting note").click()
     phone.locator(".hb-player-cents > summary").click()
     phone.wait_for_timeout(300)
     # Chromium may ask for the page's icon again when the address has changed.
@@ -44,15 +46,32 @@ def test_a_reader_who_saves_data_loads_no_sound_before_a_tap(
     context.add_init_script(
         "Object.defineProperty(navigator, 'connection', {value: {saveData: true}})"
     )
+    context.add_init_script(DECODED)
     page = context.new_page()
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
     page.goto(site_url + EXERCISE, wait_until="networkidle")
     page.wait_for_timeout(300)
     assert "instrument.bin" not in asked and "player.js" in asked
+    assert page.evaluate("window.decoded") == 0
     play(page)
     assert asked.count("instrument.bin") == asked.count("notes.json") == 1
     context.close()
+
+
+DECODED = """window.decoded = 0; const decode = BaseAudioContext.prototype.decodeAudioData;
+BaseAudioContext.prototype.decodeAudioData = function(...given) {
+    return decode.apply(this, given).then(found => { window.decoded += 1; return found; });
+};"""
+
+
+def test_tones_are_decoded_before_the_first_tap(phone: Page, site_url: str, play: Play) -> None:
+    """All of them, while the page is at rest; the tap decodes none."""
+    phone.add_init_script(DECODED)
+    phone.goto(site_url + EXERCISE, wait_until="networkidle")
+    phone.wait_for_function(f"window.decoded === {len(SAMPLED)}")
+    play(phone)
+    assert phone.evaluate("window.decoded") == len(SAMPLED)
 
 
 def test_what_was_fetched_ahead_is_not_fetched_again(

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from chorus_handbook import pipeline
+from checked import Checked, checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
@@ -25,9 +25,9 @@ HANDBOOK = Path(__file__).parents[2] / "handbook"
 
 
 @pytest.fixture(scope="session")
-def demo() -> pipeline.Handbook:
+def demo() -> Checked:
     """The demo handbook, checked but not drawn."""
-    return pipeline.advance(pipeline.begin(HANDBOOK), pipeline.CHECKS)
+    return checked(HANDBOOK)
 
 
 @pytest.fixture(scope="session")
@@ -37,7 +37,7 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Cache:
 
 
 @pytest.fixture(scope="session")
-def chorus(demo: pipeline.Handbook) -> Chorus:
+def chorus(demo: Checked) -> Chorus:
     """The demo's voices: tenor and bass lie an octave below soprano and alto."""
     assert demo.setting.chorus
     return demo.setting.chorus

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
+from math import log10
 
 import pytest
 
@@ -21,7 +23,12 @@ def test_a_sign_holds_from_its_moment_on() -> None:
     assert found == [PLAIN, LEVELS["p"], LEVELS["p"], LEVELS["f"], LEVELS["f"]]
 
 
-def test_a_hairpin_moves_evenly_to_the_sign_at_its_end() -> None:
+def test_signs_lie_three_decibels_apart() -> None:
+    steps = [20 * log10(b / a) for a, b in pairwise(LEVELS[sign] for sign in DYNAMICS)]
+    assert steps == pytest.approx([3.0] * 5, abs=0.03)
+
+
+def test_a_hairpin_moves_evenly_in_decibels_to_the_sign_at_its_end() -> None:
     levels = Levels(
         [
             Dynamic(Fraction(0), "pp"),
@@ -29,7 +36,7 @@ def test_a_hairpin_moves_evenly_to_the_sign_at_its_end() -> None:
             Dynamic(Fraction(4), "ff"),
         ]
     )
-    assert [levels.at(Fraction(n)) for n in (0, 1, 2, 4)] == [0.4, 0.55, 0.7, 1.0]
+    assert [levels.at(Fraction(n)) for n in (0, 1, 2, 4)] == [0.178, 0.274, 0.422, 1.0]
 
 
 @pytest.mark.parametrize(("sign", "level"), [("<", LEVELS["f"]), (">", LEVELS["mp"])])

@@ -14,14 +14,12 @@ import mido
 import music21
 import pytest
 
-from chorus_handbook import pipeline
-from chorus_handbook.cache import Cache
+from checked import Checked, checked
 from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
 from chorus_handbook.music.score import Span
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.notes_json import notes_data
 from chorus_handbook.sound.schedule import Settings, schedule
 from chorus_handbook.sound.timed import Timed
@@ -39,11 +37,8 @@ Attack = tuple[Fraction, int]
 
 
 @pytest.fixture(scope="module")
-def notes(demo: pipeline.Handbook, store: Cache) -> Mapping[str, dict[str, Any]]:
-    assert demo.setting.chorus
-    sound, problems = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
-    assert not problems
-    return {slug: json.loads(data) for slug, data in sound.notes.items()}
+def notes(demo: Checked) -> Mapping[str, dict[str, Any]]:
+    return {slug: json.loads(heard.notes) for slug, heard in demo.heard.items()}
 
 
 def attacks(data: dict[str, Any], key: int, quarters_a_beat: Fraction) -> set[Attack]:
@@ -67,12 +62,12 @@ def stretched(moment: Fraction, holds: Iterable[Span]) -> Fraction:
     )
 
 
-def engraved(slug: str, book: pipeline.Handbook, key: int) -> set[Attack]:
+def engraved(slug: str, book: Checked, key: int) -> set[Attack]:
     """The attacks in the engraver's MIDI of the drawing in a key; heads without a pitch, which it
     writes as 0, left out. It does not stretch holds."""
     chorus = book.setting.chorus
     assert chorus
-    score, tonic = book.music.scores[slug], book.music.facts[slug].keys[key]
+    score, tonic = book.scores[slug], book.facts[slug].keys[key]
     mei = write_mei(write(score, chorus, {}), tonic, Show())
     file = mido.MidiFile(file=io.BytesIO(midi(mei)))
     found: set[Attack] = set()
@@ -89,9 +84,9 @@ def engraved(slug: str, book: pipeline.Handbook, key: int) -> set[Attack]:
 @pytest.mark.parametrize("slug", TEXTS)
 @pytest.mark.parametrize("key", [0, -1])
 def test_onsets_and_pitches_are_those_of_the_drawing(
-    slug: str, key: int, demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+    slug: str, key: int, demo: Checked, notes: Mapping[str, dict[str, Any]]
 ) -> None:
-    beat = demo.music.scores[slug].meter.beat
+    beat = demo.scores[slug].meter.beat
     ours = {
         (Fraction(round(24 * onset), 24), pitch) for onset, pitch in attacks(notes[slug], key, beat)
     }
@@ -100,7 +95,7 @@ def test_onsets_and_pitches_are_those_of_the_drawing(
 
 @pytest.mark.parametrize("slug", FILES)
 def test_files_from_notation_editors_sound_as_music21_reads_them(
-    slug: str, demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+    slug: str, demo: Checked, notes: Mapping[str, dict[str, Any]]
 ) -> None:
     score = music21.converter.parse(HANDBOOK / "scores" / f"{slug}.musicxml")
     expected: set[Attack] = set()
@@ -109,12 +104,12 @@ def test_files_from_notation_editors_sound_as_music21_reads_them(
         for note in expanded.flatten().notes:
             if note.tie and note.tie.type != "start":
                 continue
-            moment = stretched(Fraction(note.offset), demo.music.scores[slug].holds)
+            moment = stretched(Fraction(note.offset), demo.scores[slug].holds)
             expected |= {(moment, pitch.midi) for pitch in note.pitches}
-    file, data = demo.music.scores[slug].file, notes[slug]
+    file, data = demo.scores[slug].file, notes[slug]
     assert file
     shift = data["keys"][0]["midi"] - file.tonic.midi  # it is sung from another key than written
-    ours = attacks(data, 0, demo.music.scores[slug].meter.beat)
+    ours = attacks(data, 0, demo.scores[slug].meter.beat)
     assert ours == {(moment, pitch + shift) for moment, pitch in expected}
 
 
@@ -124,20 +119,20 @@ def test_the_demo_has_notes_to_compare(notes: Mapping[str, dict[str, Any]]) -> N
 
 
 def test_lengths_are_those_that_were_measured(
-    demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+    demo: Checked, notes: Mapping[str, dict[str, Any]]
 ) -> None:
     for slug, data in notes.items():
         seconds = data["length"] / data["ticks_per_beat"] * 60 / data["tempo"]
-        assert seconds == pytest.approx(demo.music.facts[slug].seconds_per_pass)
+        assert seconds == pytest.approx(demo.facts[slug].seconds_per_pass)
 
 
 def test_what_shall_be_highlighted_is_drawn(
-    demo: pipeline.Handbook, notes: Mapping[str, dict[str, Any]]
+    demo: Checked, notes: Mapping[str, dict[str, Any]]
 ) -> None:
     chorus = demo.setting.chorus
     assert chorus
     for slug, data in notes.items():
-        score = demo.music.scores[slug]
+        score = demo.scores[slug]
         named = {note["drawn"] for voice in data["voices"] for note in voice["notes"]}
         if score.file:
             assert all(f'id="{name}"' in score.file.xml for name in named)
@@ -146,18 +141,13 @@ def test_what_shall_be_highlighted_is_drawn(
             assert named <= {item.id for staff in placed for item in staff}
 
 
-def test_the_same_files_give_the_same_bytes(demo: pipeline.Handbook, store: Cache) -> None:
-    assert demo.setting.chorus
-    chorus = demo.setting.chorus
-    first, second = (
-        make_sound(demo.entries, demo.music, chorus, store, demo.root)[0] for _ in range(2)
-    )
-    assert first == second and all(b'"version":1' in data for data in first.notes.values())
+def test_the_same_files_give_the_same_bytes(demo: Checked) -> None:
+    again = checked(demo.root).heard
+    assert again == demo.heard
+    assert all(b'"version":1' in one.notes for one in again.values())
 
 
-def test_grace_notes_are_told_and_played(
-    timed: Callable[..., Timed], demo: pipeline.Handbook
-) -> None:
+def test_grace_notes_are_told_and_played(timed: Callable[..., Timed], demo: Checked) -> None:
     found = timed("M:4/4\nL:1/4\nK:C\nV:alto\nC2 {ef}D2|", "abc")
     front = next(e.front for e in demo.entries.entries if e.front.tempo)
     data = notes_data("case", front, [Pitch.parse("D4")], found, tune(found, "tonic", []))

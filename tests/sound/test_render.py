@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 
 import mido
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from chorus_handbook import pipeline
-from chorus_handbook.cache import Cache
-from chorus_handbook.sound import make_sound
+from checked import Checked
 from chorus_handbook.sound.instrument import Computed
 from chorus_handbook.sound.render import PEAK, RELEASE, render
 from chorus_handbook.sound.schedule import Event, Glide, Settings, run_seconds, schedule
@@ -37,7 +36,9 @@ def note(
     voice: str | None = "alto",
     glide: Glide | None = None,
 ) -> Event:
-    return Event(at, length, "note", 0, voice, "alto-1", midi, 0.7, glide)
+    return Event(
+        at, length, "note", 0, voice, "alto-1", midi, 0.7, glides=(glide,) if glide else ()
+    )
 
 
 def alone(sound: Heard, begin: float, end: float) -> Heard:
@@ -83,6 +84,34 @@ def test_a_glide_moves_evenly_in_pitch() -> None:
         assert min(abs(found - 12 * np.log2(n)) for n in range(1, 5)) < 0.12, moment
 
 
+def test_a_siren_is_not_struck_anew_where_it_turns() -> None:
+    """Up a fifth and down again: no attack at the turning point, where a struck note has one."""
+    up, down = Glide(0.0, 2.0, 67), Glide(2.0, 4.0, 60)
+    one = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 60, 0.7, glides=(up, down))
+    siren = render([one], 4, {}, Computed())
+    struck = render([note(60, 0.0, 2.0, glide=up), note(67, 2.0, 2.0)], 4, {}, Computed())
+
+    def rise(sound: Heard) -> float:
+        before, after = alone(sound, 1.7, 1.95), alone(sound, 2.02, 2.27)
+        return 10 * float(np.log10(np.mean(after**2) / np.mean(before**2)))
+
+    assert abs(rise(siren)) < 1.5 and rise(struck) > 2.5
+    for moment in (1.0, 3.0):
+        found = pitch(alone(siren, moment - 0.06, moment + 0.06)) - 63.5
+        assert min(abs(found - 12 * np.log2(n)) for n in range(1, 5)) < 0.12
+
+
+def test_a_held_note_swells() -> None:
+    """From p to f, 12 dB apart: evenly in decibels, beside the same note without."""
+    even = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 69, 0.251)
+    swelling = replace(even, swell=((4.0, 0.251 * 4),))
+    plain, swelled = (render([one], 4, {}, Computed()) for one in (even, swelling))
+    for moment, decibels in ((0.5, 1.5), (2.0, 6.0), (3.5, 10.5)):
+        pieces = [alone(sound, moment - 0.1, moment + 0.1) for sound in (swelled, plain)]
+        found = 10 * np.log10(np.mean(pieces[0] ** 2) / np.mean(pieces[1] ** 2))
+        assert found == pytest.approx(decibels, abs=0.3)
+
+
 def test_ones_own_voice_is_louder_than_the_others() -> None:
     mine, yours = note(69), note(64, voice="bass")
     levels = {"alto": 1.0, "bass": 0.25}
@@ -106,17 +135,15 @@ def test_nothing_is_louder_than_the_peak() -> None:
 
 @pytest.mark.parametrize(("slug", "label"), [("slipway", "Soprano"), ("high-water", "Bass")])
 def test_every_demo_note_begins_and_sounds_as_the_midi_file_has_it(
-    demo: pipeline.Handbook, store: Cache, slug: str, label: str
+    demo: Checked, slug: str, label: str
 ) -> None:
     """mido's reading of the file against samples: each note of a run in the first key by itself,
     its onset within 5 ms and its pitch within a cent (at any of its partials)."""
-    assert demo.setting.chorus
-    sound, _ = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
-    notes = json.loads(sound.notes[slug])
+    notes = json.loads(demo.heard[slug].notes)
     settings = Settings(last=0, passes=1, count_in=False)
     name = next(one["name"] for one in notes["voices"] if one["label"] == label)
     events = [one for one in schedule(notes, settings) if one.voice == name]
-    expected = read_by_mido(sound.midi[slug], label)
+    expected = read_by_mido(demo.heard[slug].midi, label)
     assert len(events) == len(expected) > 3
     for event, (start, midi) in zip(events, expected, strict=True):
         heard = render([event], run_seconds(notes, settings), {}, Computed())

@@ -6,9 +6,8 @@ import json
 from pathlib import Path
 from typing import Any
 
-from chorus_handbook import pipeline
+from checked import checked
 from chorus_handbook.cache import Cache
-from chorus_handbook.sound import make_sound
 
 CHORD = """\
 ```degrees
@@ -24,12 +23,9 @@ def heard(project: Path, store: Cache, field: str = "", notation: str = CHORD) -
     text = exercise.read_text(encoding="utf-8").replace("tempo: 84\n", f"tempo: 84\n{field}")
     begin, _, rest = text.partition("```degrees")
     exercise.write_text(begin + notation + rest.partition("```\n")[2], encoding="utf-8")
-    book = pipeline.advance(pipeline.begin(project / "handbook"), pipeline.CHECKS)
+    book = checked(project / "handbook", store)
     assert not book.broken, book.problems
-    assert book.setting.chorus
-    sound, problems = make_sound(book.entries, book.music, book.setting.chorus, store, book.root)
-    assert not problems
-    data: dict[str, Any] = json.loads(sound.notes["low-tide"])
+    data: dict[str, Any] = json.loads(book.heard["low-tide"].notes)
     return data
 
 

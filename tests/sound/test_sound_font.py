@@ -16,10 +16,10 @@ import numpy as np
 import pretty_midi
 import pytest
 
+from checked import Checked
 from chorus_handbook import worker
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.pipeline import Handbook
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import LARGEST_PACK, SAMPLED, Computed, Instrument, instrument
 from chorus_handbook.sound.render import render
@@ -251,12 +251,12 @@ def test_what_plays_fonts_may_be_missing(
     (tmp_path / "without" / "fluidsynth.py").write_text("raise ImportError('no library')\n")
     monkeypatch.syspath_prepend(str(tmp_path / "without"))
     said = fault(put())
-    assert said.message == "What plays sound fonts is not installed: no library"
+    assert said.message == "The program that plays sound fonts is not installed: no library"
     assert "chorus-handbook[sound-font]" in said.hint and "libfluidsynth3" in said.hint
 
 
 def test_a_handbook_is_heard_on_its_font(
-    demo: Handbook, font: Callable[..., bytes], tmp_path: Path, store: Cache
+    demo: Checked, font: Callable[..., bytes], tmp_path: Path, store: Cache
 ) -> None:
     (tmp_path / "sounds").mkdir()
     (tmp_path / "sounds" / "pipe.sf2").write_bytes(font(presets=((8, 40, "Pipe"),)))
@@ -264,14 +264,14 @@ def test_a_handbook_is_heard_on_its_font(
     chorus = demo.setting.chorus.model_dump(exclude_none=True)
     named = {"file": "sounds/pipe.sf2", "bank": 8, "program": 40}
     piped = Chorus.model_validate({**chorus, "sound_font": named})
-    sound, problems = make_sound(demo.entries, demo.music, piped, store, tmp_path)
-    assert not problems and sound.instrument
+    sound, problems = make_sound(piped, tmp_path, store)
+    assert not problems and sound
     assert sound.tones.name.endswith(" 8 40")
     assert abs(off(decoded(sound.instrument, 60), 60)) < 1
     other = {**named, "program": 1}
     wrong = Chorus.model_validate({**chorus, "sound_font": other})
-    sound, problems = make_sound(demo.entries, demo.music, wrong, store, tmp_path)
+    sound, problems = make_sound(wrong, tmp_path, store)
     assert [(p.code, p.place.path) for p in problems] == [
         ("sound-font", f"{tmp_path.name}/chorus.yml")
     ]
-    assert sound.instrument is None and sound.notes
+    assert sound is None

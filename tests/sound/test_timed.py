@@ -10,6 +10,7 @@ from itertools import pairwise
 import pytest
 
 from chorus_handbook.music.score import Meter
+from chorus_handbook.sound.levels import LEVELS
 from chorus_handbook.sound.timed import MOST_TICKS, Timed, TimedNote, count_in
 
 Reading = Callable[..., Timed]
@@ -60,6 +61,61 @@ def test_a_glide_lasts_to_the_end_of_its_note(timed: Reading) -> None:
     assert (first.length, second.glide) == (4 * 48, None)
     late = notes_of(timed("soprano: 1 -~ 5 - |"), "soprano")[0]
     assert late.glide and (late.glide.start, late.glide.semitones) == (48, (7,))
+
+
+def test_a_siren_is_one_sound(timed: Reading) -> None:
+    """Up and down without a syllable between: only the first note is struck."""
+    found = timed("words: oo ...\nsoprano: 1~ - 5~ - | 1~ - 5 - |")
+    joined = [note.joined for note in notes_of(found, "soprano")]
+    assert joined == [False, True, True, True]
+    (soprano,) = (voice for voice in found.voices if voice.name == "soprano")
+    (siren,) = soprano.sounds
+    assert [note.id for note in siren] == [note.id for note in soprano.notes]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "words: noo nah\nsoprano: 1~ - 5 - |",  # a syllable of its own
+        "soprano: 1 - 5 - |",  # no glide
+    ],
+)
+def test_a_note_is_struck_where_the_voice_begins_anew(timed: Reading, text: str) -> None:
+    assert not any(note.joined for note in notes_of(timed(text), "soprano"))
+
+
+def test_a_hairpin_moves_a_note_that_is_held(timed: Reading) -> None:
+    """From p to f over four beats; then to the sign at the end of another hairpin."""
+    (note,) = notes_of(timed("soprano: p < 1 - - - f |"), "soprano")
+    assert (note.level, note.swell) == (LEVELS["p"], ((192, LEVELS["f"]),))
+    swelling = notes_of(timed("soprano: p < 1 - - - | - - f > - - | p - - - - |"), "soprano")[0]
+    assert swelling.swell == ((288, LEVELS["f"]), (384, LEVELS["p"]), (576, LEVELS["p"]))
+
+
+def test_a_sign_within_a_note_is_reached_within_a_tick(timed: Reading) -> None:
+    (note,) = notes_of(timed("soprano: f 1 - p - - |"), "soprano")
+    f, p = LEVELS["f"], LEVELS["p"]
+    assert (note.level, note.swell) == (f, ((96, f), (97, p), (192, p)))
+
+
+def test_a_hairpin_ends_with_the_breath_that_cuts_its_note(timed: Reading) -> None:
+    note = notes_of(timed("soprano: p < 1 - - - v f | 1 - - - |"), "soprano")[0]
+    ((tick, level),) = note.swell
+    assert tick == note.length == 180
+    way = (LEVELS["f"] / LEVELS["p"]) ** (180 / 192)
+    assert level == pytest.approx(LEVELS["p"] * way, abs=2e-3)
+
+
+def test_notes_of_one_level_have_no_swell(timed: Reading) -> None:
+    found = timed("soprano: p < 1 2 3 4 | f 5 - - - |")
+    *moving, last = notes_of(found, "soprano")
+    assert all(note.swell for note in moving) and not last.swell
+
+
+def test_bar_and_pickup_are_told_in_beats(timed: Reading) -> None:
+    found = timed("meter: 6/8\npickup: 1\nsoprano: 5 | 1 - |")
+    assert (found.bar, found.pickup) == (2, 1)
+    assert timed("meter: free\nsoprano: 5 1 |").bar == 0
 
 
 def test_a_breath_takes_a_quarter_of_a_beat_and_at_most_a_third_of_the_note(
@@ -164,7 +220,12 @@ def test_beyond_the_finest_ticks_times_are_rounded_and_still_meet(timed: Reading
     [
         (Meter(4, 4), 0, 4),
         (Meter(3, 4), 0, 3),
-        (Meter(3, 4), 1, 5),  # three, then two more
+        (Meter(3, 4), 1, 2),
+        (Meter(4, 4), 1, 3),
+        (Meter(4, 4), 2, 2),
+        (Meter(4, 4), 3, 5),  # one beat would be too short a count: a bar more
+        (Meter(2, 4), 1, 3),
+        (Meter(6, 8), Fraction(1, 2), Fraction(11, 3)),
         (Meter(2, 4), 0, 4),
         (Meter(6, 8), 0, 4),  # two dotted quarters a bar, two bars
         (Meter(4, 4), Fraction(1, 2), Fraction(7, 2)),

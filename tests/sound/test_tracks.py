@@ -16,33 +16,34 @@ from typing import Any
 
 import miniaudio
 import numpy as np
+import pyloudnorm
 import pytest
 from tinytag import TinyTag
 
-from chorus_handbook import pipeline
+from checked import Checked
 from chorus_handbook.cache import Cache
+from chorus_handbook.claims.long_run import LONGEST_RUN
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import Computed
+from chorus_handbook.sound.instrument import Computed, instrument
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
-from chorus_handbook.sound.track_pool import make_all
+from chorus_handbook.sound.track_pool import make_all, site_tracks
 from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
 
 SLUG = "up-the-mast"
 
 
 TONES = Computed()
+INDEX = instrument(TONES, Cache(None)).index
 KIND = attrgetter("kind")
 
 
 @pytest.fixture(scope="module")
-def notes(demo: pipeline.Handbook, store: Cache) -> Mapping[str, bytes]:
-    assert demo.setting.chorus
-    sound, _ = make_sound(demo.entries, demo.music, demo.setting.chorus, store, demo.root)
-    return sound.notes
+def notes(demo: Checked) -> Mapping[str, bytes]:
+    return {slug: heard.notes for slug, heard in demo.heard.items()}
 
 
 def track_of(notes: Mapping[str, bytes], slug: str, voice: str, **settings: Any) -> Track:
-    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus")
+    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus", INDEX)
 
 
 def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache) -> None:
@@ -56,6 +57,7 @@ def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache)
     tags = TinyTag.get(file_obj=io.BytesIO(made), filename="track.mp3")
     assert tags.title == "Up the mast – Alto"
     assert tags.artist == "Testing Chorus"
+    assert tags.album == "Up the mast" and (tags.track, tags.track_total) == (2, 4)
     assert tags.comment == ("Alto in front; keys C4 to Db4; 114 beats a minute; equal temperament")
     other = {name.lower(): values for name, values in tags.other.items()}
     assert other["bpm"] == ["114"] and other["initial_key"] == ["C"]
@@ -126,19 +128,47 @@ def test_where_no_process_can_be_had_one_makes_them_all(
 
 
 def test_a_run_of_hours_is_refused_with_its_length(
-    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+    demo: Checked, notes: Mapping[str, bytes]
 ) -> None:
-    ladder = demo.voices[SLUG]
-    found, missing = tracks_of(SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus")
+    ladder = demo.ladders[SLUG]
+    found, missing = tracks_of(
+        SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus", INDEX
+    )
     assert not found
     assert set(missing) == {"soprano", "alto", "tenor", "bass"}
-    assert re.fullmatch(r"the run takes \d+ minutes; tracks end at half an hour", missing["alto"])
+    told = r"the run of alto takes \d+ minutes, and a track lasts 60 at most"
+    assert re.fullmatch(told, missing["alto"])
+
+
+def test_tracks_end_where_the_notice_says_they_do(
+    demo: Checked, notes: Mapping[str, bytes]
+) -> None:
+    """As many passes as come to an hour, and one more: the chord and the count do not add."""
+    data = json.loads(notes["slipway"])
+    one = data["length"] / data["ticks_per_beat"] * 60 / data["tempo"]
+    passes = int(LONGEST_RUN / one)
+    for extra in (0, 1):
+        ladder = replace(demo.ladders["slipway"], rungs=demo.ladders["slipway"].rungs[:1])
+        settings = Settings(passes=passes + extra)
+        found, missing = tracks_of("slipway", notes["slipway"], ladder, settings, "", INDEX)
+        assert bool(found) != bool(missing) and bool(missing) == bool(extra)
+
+
+def test_a_slow_or_just_track_does_not_take_the_place_of_the_usual_one(
+    notes: Mapping[str, bytes],
+) -> None:
+    kinds: list[dict[str, Any]] = [{}, {"tempo": 0.7}, {"just": True}, {"tempo": 0.7, "just": True}]
+    files = [track_of(notes, SLUG, "alto", **kind).file for kind in kinds]
+    assert files[0] == "up-the-mast-alto.mp3" and len(set(files)) == 4
+    assert files[3] == "up-the-mast-alto-70-percent-just.mp3"
 
 
 def test_a_track_begins_with_the_chord_and_the_count_in(
-    demo: pipeline.Handbook, notes: Mapping[str, bytes]
+    demo: Checked, notes: Mapping[str, bytes]
 ) -> None:
-    found, missing = tracks_of(SLUG, notes[SLUG], demo.voices[SLUG], Settings(), "Testing Chorus")
+    found, missing = tracks_of(
+        SLUG, notes[SLUG], demo.ladders[SLUG], Settings(), "Testing Chorus", INDEX
+    )
     assert set(found) == {"soprano", "alto", "tenor", "bass"} and not missing
     for track in found.values():
         kinds = [
@@ -147,21 +177,19 @@ def test_a_track_begins_with_the_chord_and_the_count_in(
         assert kinds[:4] == ["lead", "click", "note", "lead"]
 
 
-def test_a_voice_that_cannot_begin_is_told(
-    demo: pipeline.Handbook, notes: Mapping[str, bytes]
-) -> None:
-    ladder = demo.voices[SLUG]
+def test_a_voice_that_cannot_begin_is_told(demo: Checked, notes: Mapping[str, bytes]) -> None:
+    ladder = demo.ladders[SLUG]
     sung = ladder.rungs[0].voices
     first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
     cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
-    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus")
+    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus", INDEX)
     assert set(found) == {"soprano", "alto", "tenor"}
     assert missing == {"bass": "bass cannot sing its first key"}
 
 
-def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: pipeline.Handbook) -> None:
+def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: Checked) -> None:
     ends = 0
-    for ladder in demo.voices.values():
+    for ladder in demo.ladders.values():
         for voice in ladder.rungs[0].voices if ladder.rungs else ():
             last = last_key(ladder, voice)
             if last is None:
@@ -173,3 +201,43 @@ def test_a_track_ends_with_the_last_key_that_its_voice_sings(demo: pipeline.Hand
                 ends += 1
     assert ends
     assert last_key(None, "alto") == -1
+
+
+def test_the_site_says_which_track_is_missing_and_why(
+    demo: Checked, notes: Mapping[str, bytes], store: Cache, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """At the exercise's keys; and an author who has answered is not told again."""
+    assert demo.setting.chorus
+    chorus = demo.setting.chorus
+    sound, _ = make_sound(chorus, demo.root, store)
+    assert sound
+    ladder = demo.ladders[SLUG]
+    sung = ladder.rungs[0].voices
+    first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
+    cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
+    monkeypatch.setattr("chorus_handbook.sound.track_pool.make_all", lambda *_: iter(()))
+    (entry,) = (one for one in demo.entries.entries if one.slug == SLUG)
+    run = (entry, notes[SLUG], cannot)
+    _, (problem,) = site_tracks([run], sound, chorus, store, demo.root)
+    assert (problem.code, problem.severity) == ("track-missing", "notice")
+    assert "bass: bass cannot sing its first key" in problem.message
+    assert problem.place == entry.source.place_of("keys")
+    front = entry.front.model_copy(update={"answers": {"track-missing": "It is for the others."}})
+    answered = (replace(entry, front=front), *run[1:])
+    assert site_tracks([answered], sound, chorus, store, demo.root)[1] == []
+
+
+def test_the_opening_chord_is_as_loud_as_the_singing(notes: Mapping[str, bytes]) -> None:
+    """By pyloudnorm, a meter of ITU-R BS.1770, on the track as miniaudio decodes it."""
+    for slug in (SLUG, "high-water"):
+        track = track_of(notes, slug, "alto", last=0, passes=1, chord_first=True)
+        made = make(track, TONES, Cache(None))
+        decoded = miniaudio.decode(made, miniaudio.SampleFormat.FLOAT32, nchannels=1)
+        samples, rate = np.array(decoded.samples, dtype=float), decoded.sample_rate
+        data = json.loads(track.notes)
+        beat = 60 / data["tempo"]
+        chord = round((data["lead_in"] or 4) * beat * rate)
+        singing = chord + round(data["count_in"] * beat * rate)
+        meter = pyloudnorm.Meter(rate)
+        heard = [meter.integrated_loudness(part) for part in (samples[:chord], samples[singing:])]
+        assert heard[0] == pytest.approx(heard[1], abs=2), slug

@@ -199,7 +199,7 @@ def test_roots_that_are_written_out(timed: Reading) -> None:
 @pytest.mark.parametrize("to", ["tonic", "bass", "soprano", "alto"])
 def test_every_sung_note_of_the_demo_is_tuned_within_reason(demo: Any, to: str) -> None:
     notes = 0
-    for score in demo.music.scores.values():
+    for score in demo.scores.values():
         found = in_time(score, demo.setting.chorus)
         tuned: Mapping[str, tuple[float, ...]] = tune(found, to).cents
         for note in found.sung:

@@ -2,29 +2,36 @@
 /** The notes of every voice in a key, each with its cents against equal temperament. */
 
 import { keyName } from "./own_row.js";
+import { FACTS } from "./shared_facts.js";
 
-/** @import { Notes } from "./schedule.js" */
+/** @import { Note, Notes } from "./schedule.js" */
 
-const LETTERS = "CDEFGAB";
-const NATURALS = [0, 2, 4, 5, 7, 9, 11];
-/** The steps of a scale by their semitones above the tonic, as they are mostly written. */
-const STEPS = [0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6];
+const { letters: LETTERS, naturals: NATURALS } = FACTS.pitch;
 
 /**
- * The name of a pitch in a key: 6 above "D4" is "G♯4".
- * @param {string} key
- * @param {number} semitones above its tonic
+ * The name of a pitch in a key, as the score has it: 3 steps and 6 semitones above "D4" is "G♯4", 4
+ * steps "A♭4".
+ * @param {{key: string, midi: number}} tonic
+ * @param {number} steps along the scale, above the tonic
+ * @param {number} semitones
  */
-export function spelled(key, semitones) {
-  const step = STEPS[((semitones % 12) + 12) % 12];
-  const octaves = Math.floor(semitones / 12);
-  const from = LETTERS.indexOf(key[0]);
-  const tonic = 12 * Number(key.slice(-1)) + NATURALS[from] + key.split("#").length - key.slice(1).split("b").length;
-  const place = from + step + 7 * octaves;
-  const [letter, octave] = [((place % 7) + 7) % 7, Number(key.slice(-1)) + Math.floor(place / 7)];
-  const alter = tonic + semitones - (12 * octave + NATURALS[letter]);
+export function spelled({ key, midi }, steps, semitones) {
+  const place = LETTERS.indexOf(key[0]) + steps;
+  const letter = ((place % 7) + 7) % 7;
+  const octave = Number(/-?\d+$/.exec(key)?.[0]) + Math.floor(place / 7);
+  const alter = midi + semitones - (12 * (octave + 1) + NATURALS[letter]);
   const sign = alter < 0 ? "b".repeat(-alter) : "#".repeat(alter);
   return keyName(LETTERS[letter] + sign) + octave;
+}
+
+/**
+ * The names of a note's pitches in a key.
+ * @param {Notes} notes
+ * @param {number} key
+ * @param {Note} note
+ */
+export function namesOf(notes, key, { semitones, steps = [] }) {
+  return semitones.map((one, place) => spelled(notes.keys[key], steps[place], one));
 }
 
 /** @param {number} cents */
@@ -51,8 +58,8 @@ export function fillCents(table, notes, key) {
     const list = document.createElement("ol");
     for (const note of sung) {
       const item = document.createElement("li");
-      item.textContent = note.semitones
-        .map((semitones, place) => `${spelled(notes.keys[key].key, semitones)} ${inCents(note.cents[place])}`)
+      item.textContent = namesOf(notes, key, note)
+        .map((name, place) => `${name} ${inCents(note.cents[place])}`)
         .join(", ");
       list.append(item);
     }

@@ -1,7 +1,7 @@
 // @ts-check
 /** "Hold this chord": the chord at the place where the run stands, and the ones around it. */
 
-import { inCents, spelled } from "./cents_table.js";
+import { inCents, namesOf } from "./cents_table.js";
 import { chordAt, HeldChord } from "./held_chord.js";
 import { pitch } from "./schedule.js";
 
@@ -59,10 +59,11 @@ export class ChordHolder {
     /** @type {Map<number, string>} */
     const pitches = new Map();
     for (const { note } of chord) {
+      const names = namesOf(notes, key, note);
       note.semitones.forEach((semitones, place) => {
         const cents = wish.just ? note.cents[place] : 0;
         const midi = pitch(notes, wish, key, semitones, note.cents[place]);
-        pitches.set(midi, `${spelled(notes.keys[key].key, semitones)} ${inCents(cents)}`);
+        pitches.set(midi, `${names[place]} ${inCents(cents)}`);
       });
     }
     const midis = [...pitches.keys()].sort((one, other) => one - other);
@@ -72,7 +73,7 @@ export class ChordHolder {
       levels,
     );
     const told = midis.map((midi) => pitches.get(midi)).join(", ");
-    this.tell(told ? `Held, in cents against equal temperament: ${told}.` : "No voice that is to be heard sings here.");
+    this.tell(told ? `Holding, with cents from equal temperament: ${told}.` : "No voice that you can hear sings here.");
   }
 
   /** Lets go. */

@@ -27,7 +27,7 @@ import { keyName } from "./own_row.js";
 export function fit(exercise, singer) {
   const steps = exercise?.ladder && climb(exercise.ladder, singer.voice, singer.compass);
   if (!exercise?.ladder) return { fits: true, note: "" };
-  if (!steps) return { fits: true, note: "You: silent" };
+  if (!steps) return { fits: true, note: "You: nothing to sing" };
   const place = stepsOut(steps);
   if (place === 0) return { fits: false, note: "You: out from the start" };
   if (place > 0) return { fits: true, note: `You: as far as ${keyName(exercise.ladder.keys[place - 1])}` };

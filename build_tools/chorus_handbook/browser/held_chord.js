@@ -4,6 +4,8 @@
  * instrument's do, so that beats can be heard to stop.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /** @import { Note, Notes } from "./schedule.js" */
 
 /** Strengths of the partials: enough of them for the beats of thirds and fifths to be heard. */
@@ -88,5 +90,6 @@ export function chordAt(notes, tick, levels) {
 
 /** @param {number} midi */
 export function hertz(midi) {
-  return 440 * 2 ** ((midi - 69) / 12);
+  const { a4_hertz, a4_midi } = FACTS.pitch;
+  return a4_hertz * 2 ** ((midi - a4_midi) / 12);
 }

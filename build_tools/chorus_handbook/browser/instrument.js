@@ -4,26 +4,28 @@
  * for the notes in between; and the soft clicks of count-ins and spoken beats.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /** What a reader is told where something stands in the way of sound. */
 export class SoundError extends Error {}
 
 /**
  * `silence`: seconds of the buffer before it begins. `loop`: between which seconds of the buffer it
- * can be played again and again; none where it is to die away.
- * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number]}} Tone
+ * can be played again and again; none where it is to die away. `power`: how loud it is while it dies
+ * away (`loudness.js`).
+ * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number], power: number[]}} Tone
  */
 
-const VERSION = 1;
+/** @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], onset: number, power: number[]}} Sample */
+
 /** How far beyond the outermost tones notes are played, in semitones. */
-const BEYOND = 3;
-/** A tone begins where it first comes near its level, and so much sooner: the first part of its rise. */
-const AUDIBLE = 0.1;
-const RISE = 0.0015;
+const BEYOND = FACTS.reach.beyond;
 /** Seconds over which the end of a loop is led into its beginning. */
 const JOINT = 0.03;
-/** Hertz of a click, by the height of the spoken beat; count-ins have the last one. */
-const CLICKS = { low: 620, middle: 880, high: 1240, count: 1050 };
-const CLICK_SECONDS = 0.06;
+/** @typedef {keyof typeof FACTS.click.hertz} Click height of a spoken beat, or part of a count */
+const CLICK = FACTS.click;
+/** Samples a second of the tones as they are kept; a context plays them at its own rate. */
+const RATE = 48_000;
 
 export class Instrument {
   /** @param {Tone[]} tones in rising order, at least one */
@@ -56,26 +58,29 @@ export class Instrument {
   /**
    * A short, soft knock without a pitch to sing by.
    * @param {BaseAudioContext} context
-   * @param {string} [spoken] the height of a spoken beat; none in a count-in
+   * @param {Event} event
    * @returns {AudioBuffer}
    */
-  click(context, spoken) {
-    const kind = spoken && spoken in CLICKS ? /** @type {keyof typeof CLICKS} */ (spoken) : "count";
+  click(context, { spoken, one }) {
+    const kind = /** @type {Click} */ (spoken ?? (one ? "one" : "count"));
     const made = this.clicks.get(kind);
     if (made?.sampleRate === context.sampleRate) return made;
     const rate = context.sampleRate;
-    const buffer = context.createBuffer(1, Math.round(CLICK_SECONDS * rate), rate);
+    const buffer = context.createBuffer(1, Math.round(CLICK.seconds * rate), rate);
     const samples = buffer.getChannelData(0);
     for (let n = 0; n < samples.length; n += 1) {
       const time = n / rate;
-      const rise = Math.min(time / 0.002, 1);
-      const fall = Math.min((CLICK_SECONDS - time) / 0.01, 1);
-      samples[n] = 0.4 * rise * fall * Math.exp(-time / 0.012) * Math.sin(2 * Math.PI * CLICKS[kind] * time);
+      const rise = Math.min(time / CLICK.rise, 1);
+      const fall = Math.min((CLICK.seconds - time) / CLICK.fall, 1);
+      const wave = Math.sin(2 * Math.PI * CLICK.hertz[kind] * time);
+      samples[n] = CLICK.peak * rise * fall * Math.exp(-time / CLICK.decay) * wave;
     }
     this.clicks.set(kind, buffer);
     return buffer;
   }
 }
+
+/** @import { Event } from "./schedule.js" */
 
 /** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
 
@@ -93,30 +98,31 @@ export async function fetchPack(index) {
 }
 
 /**
- * Decodes the pack. Throws SoundError with words for the reader.
- * @param {BaseAudioContext} context
+ * Decodes the pack, for which no reader needs to have tapped. Throws SoundError with words for the
+ * reader.
  * @param {Pack} pack
  * @returns {Promise<Instrument>}
  */
-export async function decodeInstrument(context, { listed, bytes }) {
+export async function decodeInstrument({ listed, bytes }) {
   /** @type {Tone[]} */
   let tones;
   try {
-    /** @type {{version: number, samples: {midi: number, start: number, bytes: number, loop?: [number, number]}[]}} */
+    /** @type {{version: number, samples: Sample[]}} */
     const { version, samples } = JSON.parse(listed);
-    if (version !== VERSION || !samples.length) throw new Error(`version ${version}`);
+    if (version !== FACTS.formats.instrument || !samples.length) throw new Error(`version ${version}`);
     const whole = samples.reduce((sum, sample) => sum + sample.bytes, 0);
     if (whole !== bytes.byteLength) throw new Error("the tones are not those that are listed");
+    const context = new OfflineAudioContext(1, 1, RATE);
     tones = await Promise.all(
-      samples.map(async ({ midi, start, bytes: count, loop }) => {
+      samples.map(async ({ midi, start, bytes: count, loop, onset, power }) => {
         const buffer = await context.decodeAudioData(bytes.slice(start, start + count));
-        const silence = silenceBefore(buffer);
-        return { midi, buffer, silence, loop: loop && joined(buffer, silence, loop) };
+        const silence = silenceBefore(buffer, onset);
+        return { midi, buffer, silence, loop: loop && joined(buffer, silence, loop), power };
       }),
     );
   } catch (reason) {
     console.warn("instrument", reason);
-    throw new SoundError("The player’s tones are damaged. Load the page again; if that does not help, tell whoever keeps this handbook.");
+    throw new SoundError("The player’s tones are damaged. Reload the page; if that does not help, tell whoever looks after this handbook.");
   }
   tones.sort((one, other) => one.midi - other.midi);
   return new Instrument(tones);
@@ -155,20 +161,24 @@ export async function fetched(address) {
   if (answer?.ok) return answer;
   throw new SoundError(
     answer
-      ? "The player’s sound is missing from this site. Tell whoever keeps this handbook."
+      ? "The player’s sound is missing from this site. Tell whoever looks after this handbook."
       : "The player’s sound could not be loaded. Try again when you are online.",
   );
 }
 
 /**
- * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured.
+ * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured,
+ * between two samples, as `sound/tone_power.py` does; tones that begin together keep their phases.
  * @param {AudioBuffer} buffer
+ * @param {number} onset seconds from the tone's beginning to where it is first heard
  */
-function silenceBefore(buffer) {
-  const samples = buffer.getChannelData(0);
-  const near = samples.subarray(0, Math.round(0.5 * buffer.sampleRate));
+function silenceBefore(buffer, onset) {
+  const { within, audible } = FACTS.onset;
+  const near = buffer.getChannelData(0).subarray(0, Math.round(within * buffer.sampleRate));
   const peak = near.reduce((most, sample) => Math.max(most, Math.abs(sample)), 0);
   if (!peak) throw new Error("a tone is silent");
-  const first = samples.findIndex((sample) => Math.abs(sample) > AUDIBLE * peak);
-  return Math.max(0, first / buffer.sampleRate - RISE);
+  const level = audible * peak;
+  const first = near.findIndex((sample) => Math.abs(sample) > level);
+  const [before, after] = [Math.abs(near[first - 1] ?? 0), Math.abs(near[first])];
+  return Math.max(0, (first - 1 + (level - before) / (after - before)) / buffer.sampleRate - onset);
 }

@@ -5,6 +5,7 @@
  */
 
 /** @typedef {"comfortable" | "edge" | "out"} State */
+/** @typedef {"neither" | "bottom" | "top" | "both"} End */
 
 /**
  * What a voice sings in one key: the furthest notes it touches, those that it holds for a beat or
@@ -33,10 +34,11 @@
  */
 
 /**
- * How a voice fares in one key. `holds`: a note beyond comfort is held, not only touched.
+ * How a voice fares in one key, and the end of its range that it comes to. `holds`: a note beyond comfort is held, not only touched.
  * `octaves`: a voice that is out may go on so many octaves away (0: it cannot, or must not).
  * @typedef {object} Step
  * @property {State} state
+ * @property {End} end
  * @property {boolean} holds
  * @property {number} octaves
  */
@@ -78,16 +80,52 @@ export function moved(reach, semitones) {
  * @returns {State}
  */
 export function state(reach, compass) {
+  if (beyondLimits(reach, compass).includes(true)) return "out";
+  return beyondComfort(reach, compass).includes(true) ? "edge" : "comfortable";
+}
+
+/**
+ * The end of its range that a voice comes to: beyond its limits if it is out, beyond what is
+ * comfortable otherwise.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ * @returns {End}
+ */
+export function end(reach, compass) {
+  const out = beyondLimits(reach, compass);
+  const [below, above] = out.includes(true) ? out : beyondComfort(reach, compass);
+  if (below && above) return "both";
+  return below ? "bottom" : above ? "top" : "neither";
+}
+
+/**
+ * Whether anything lies below the range, and above it.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ */
+function beyondLimits(reach, compass) {
   const lowest = reach.wide ? compass.widest_low : compass.lowest;
   const highest = reach.wide ? compass.widest_high : compass.highest;
-  const glidedLow = reach.glided_lowest ?? reach.lowest;
-  const glidedHigh = reach.glided_highest ?? reach.highest;
-  if (reach.lowest < lowest || reach.highest > highest) return "out";
-  if (glidedLow < compass.widest_low || glidedHigh > compass.widest_high) return "out";
-  if (Math.min(reach.lowest, glidedLow) < compass.low || Math.max(reach.highest, glidedHigh) > compass.high) {
-    return "edge";
-  }
-  return "comfortable";
+  const [glidedLow, glidedHigh] = glided(reach);
+  return [
+    reach.lowest < lowest || glidedLow < compass.widest_low,
+    reach.highest > highest || glidedHigh > compass.widest_high,
+  ];
+}
+
+/**
+ * The same of what is comfortable.
+ * @param {Reach} reach
+ * @param {Compass} compass
+ */
+function beyondComfort(reach, compass) {
+  const [glidedLow, glidedHigh] = glided(reach);
+  return [Math.min(reach.lowest, glidedLow) < compass.low, Math.max(reach.highest, glidedHigh) > compass.high];
+}
+
+/** @param {Reach} reach */
+function glided(reach) {
+  return [reach.glided_lowest ?? reach.lowest, reach.glided_highest ?? reach.highest];
 }
 
 /**
@@ -130,6 +168,7 @@ export function climb(ladder, voice, compass) {
     const elsewhere = now === "out" && ladder.may_change_octave;
     return {
       state: now,
+      end: end(reach, compass),
       holds: holdsBeyondComfort(reach, compass),
       octaves: elsewhere ? otherOctave(reach, compass) : 0,
     };

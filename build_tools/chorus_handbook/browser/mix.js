@@ -1,8 +1,7 @@
 // @ts-check
 /** How loud each voice is: its level, and whether one is in front, alone, or silent. */
 
-/** How loud the others are behind a voice in front. */
-export const BEHIND = 0.25;
+import { FACTS } from "./shared_facts.js";
 
 /** @typedef {"as set" | "in front" | "alone" | "silent"} Role */
 
@@ -38,12 +37,21 @@ export class Mix {
 
   /** The level of every voice as it is heard. @returns {Map<string, number>} */
   levels() {
+    return new Map([...this.shares()].map(([name, share]) => [name, share * (this.voices.get(name)?.level ?? 1)]));
+  }
+
+  /**
+   * The same as the roles alone have it: what a voice's own control does is meant to be heard, while
+   * the loudness of the whole follows these.
+   * @returns {Map<string, number>}
+   */
+  shares() {
     const roles = [...this.voices.values()].map(({ role }) => role);
     const [alone, front] = [roles.includes("alone"), roles.includes("in front")];
     return new Map(
-      [...this.voices].map(([name, { level, role }]) => {
+      [...this.voices].map(([name, { role }]) => {
         if (role === "silent" || (alone && role !== "alone")) return [name, 0];
-        return [name, front && role !== "in front" ? level * BEHIND : level];
+        return [name, front && role !== "in front" ? FACTS.behind : 1];
       }),
     );
   }

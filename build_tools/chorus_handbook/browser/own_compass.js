@@ -3,6 +3,8 @@
  * What a singer's own range means on a ladder: a compass, and the voice whose line is sung.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /** @import { Compass } from "./ladder.js" */
 
 /**
@@ -30,14 +32,14 @@
 
 /** Common practice: stop two semitones inside a part's range. */
 const INSIDE = 2;
-const NAMES = ["C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", "B"];
 
 /**
  * A plain name for a MIDI number, black keys as flats.
  * @param {number} midi
  */
 export function noteName(midi) {
-  return `${NAMES[((midi % 12) + 12) % 12]}${Math.floor(midi / 12) - 1}`;
+  const name = FACTS.pitch.flat_names[((midi % 12) + 12) % 12];
+  return `${name.replace("b", "♭")}${Math.floor(midi / 12) - 1}`;
 }
 
 /**

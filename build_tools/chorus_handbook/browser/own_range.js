@@ -8,6 +8,7 @@ import { limitLists } from "./fitting_lists.js";
 import { KeptRange } from "./kept_range.js";
 import { noteName, singerOf } from "./own_compass.js";
 import { drawRow } from "./own_row.js";
+import { FACTS } from "./shared_facts.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
 /** @import { Ladder } from "./ladder.js" */
@@ -23,7 +24,7 @@ import { drawRow } from "./own_row.js";
  */
 
 /** The form of the data that this module reads (`pages/index_file.py`). */
-const VERSION = 1;
+const VERSION = FACTS.formats.index;
 /** @type {("lowest" | "highest")[]} */
 const ENDS = ["lowest", "highest"];
 
@@ -123,8 +124,8 @@ function setUp(box) {
     if (!found) return forget();
     kept.keep({ ...range, only_fitting: kept.read()?.only_fitting ?? false });
     says.textContent = kept.lasting
-      ? "Kept in this browser, and nowhere else."
-      : "This browser keeps nothing for this site, so your range holds for this page only.";
+      ? "Stored in this browser and nowhere else."
+      : "This browser stores nothing for this site, so your range applies to this page only.";
     await show();
   }
 

@@ -5,18 +5,13 @@
  */
 
 import { climb, stepsOut } from "./ladder.js";
+import { FACTS } from "./shared_facts.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
 /** @import { Singer, Voice } from "./own_compass.js" */
 
-/** @type {Record<Step["state"], [shape: string, word: string]>} */
-const SHAPES = {
-  comfortable: ["●", "comfortable"],
-  edge: ["○", "at the edge"],
-  out: ["×", "out"],
-};
 /** @type {Record<number, string>} */
-const OCTAVES = { [-1]: "an octave lower", 1: "an octave higher" };
+const OCTAVES = FACTS.ladder.octaves;
 
 /**
  * Puts the row and the sentence in, or takes them out again when there is no singer.
@@ -34,7 +29,7 @@ export function drawRow(place, ladder, singer, voices) {
   const says = document.createElement("p");
   says.className = "hb-you-says";
   says.textContent =
-    (singer.nearest ? `Of the voices, ${label} lies nearest to your range. ` : "") +
+    (singer.nearest ? `The voice nearest to your range is ${label}. ` : "") +
     sentence(label, ladder, steps);
   charts[0]?.before(says);
   let from = 0;
@@ -68,8 +63,10 @@ function row(label, columns, steps) {
  * @param {Step} step
  */
 function cell(column, step) {
-  let [shape, word] = SHAPES[step.state];
-  if (step.octaves) [shape, word] = ["↕", `${OCTAVES[step.octaves]} from here`];
+  const { signs, words } = FACTS.ladder;
+  let shape = signs[step.state];
+  let word = /** @type {Record<string, string>} */ (words[step.state])[step.end];
+  if (step.octaves) [shape, word] = [signs.octave, `${OCTAVES[step.octaves]} from here`];
   else if (step.state === "edge" && !step.holds) word += ", touched";
   const made = document.createElement("td");
   made.className = `hb-${step.state}`;
@@ -104,7 +101,7 @@ function sentence(label, ladder, steps) {
     const octave = OCTAVES[steps[turn].octaves];
     return `${you} can sing ${every}, ${octave} from ${keyName(ladder.keys[turn])} on.`;
   }
-  return `${you} can sing ${every}, at the edge where there is a ring.`;
+  return `${you} can sing ${every}, near the end of your range where there is a ring.`;
 }
 
 /**

@@ -5,6 +5,7 @@
  * one (`fill` to the end).
  */
 
+import { brought } from "./loudness.js";
 import { runTicks, schedule, secondsATick, stretches } from "./schedule.js";
 import { FADE, Sounding } from "./sounding.js";
 
@@ -15,7 +16,7 @@ import { FADE, Sounding } from "./sounding.js";
 /** @typedef {{course: Course, key: number, tempo: number, just: boolean, countIn: boolean}} Wish */
 
 /** Seconds by which sounds are handed to the context before they begin. */
-export const LOOKAHEAD = 0.15;
+export const LOOKAHEAD = 0.4;
 /** The same where timers run seldom: in a tab that is not seen. */
 const HIDDEN_LOOKAHEAD = 3;
 /** Seconds from a tap to its effect: enough to hand all of it to the context in time. */
@@ -24,9 +25,6 @@ const SOON = 0.01;
 const LOOP_PASSES = 16;
 /** Speed with which a voice's level follows its control. */
 const LEVEL_SECONDS = 0.012;
-/** The level to which the voices together come at most; and that of one tone's peak, near enough. */
-const FULL = 0.9;
-const PEAK = 0.5;
 
 export class Player {
   /**
@@ -44,16 +42,20 @@ export class Player {
     this.state = "stopped";
     this.tickAt = 0;
     this.onEnd = () => {};
-    this.master = context.createGain();
-    this.master.gain.value = Math.min(1.2, FULL / (PEAK * loudest(notes)));
-    this.master.connect(context.destination);
+    /** @param {AudioNode} to */
+    const gain = (to) => {
+      const made = context.createGain();
+      made.connect(to);
+      return made;
+    };
+    this.master = gain(context.destination);
+    /** What the voices sing, and the chords between keys, are brought to the same loudness. */
+    this.singing = gain(this.master);
+    this.chords = gain(this.master);
     /** @type {Map<string, GainNode>} */
-    this.voices = new Map();
-    for (const { name } of notes.voices) {
-      const gain = context.createGain();
-      gain.connect(this.master);
-      this.voices.set(name, gain);
-    }
+    this.voices = new Map(notes.voices.map(({ name }) => [name, gain(this.singing)]));
+    /** @type {Map<string, number>} */
+    this.shares = new Map();
     /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
     this.settings = this.settingsOf(wish.key, wish.countIn);
@@ -61,6 +63,8 @@ export class Player {
     this.events = [];
     this.next = 0;
     this.origin = 0;
+    /** Whether the passes that are laid out now follow others of a loop. */
+    this.looped = false;
   }
 
   /**
@@ -77,6 +81,7 @@ export class Player {
       last: course === "climb" ? null : key,
       passes: course === "loop" ? LOOP_PASSES : null,
       count_in: countIn,
+      chord_first: countIn,
     };
   }
 
@@ -92,13 +97,12 @@ export class Player {
     this.begin(this.tickAt, this.context.currentTime + (resumed ? SOON : 5 * SOON));
   }
 
-  /** Holds still; `play` goes on from there. A count-in begins anew. */
+  /** Holds still; `play` goes on from there. A count-in begins anew, with its chord. */
   pause() {
     if (this.state !== "playing") return;
     const now = this.context.currentTime + SOON;
     this.tickAt = this.tickNow(now);
-    const { stretch } = this.placeAt(this.tickAt);
-    if (stretch?.kind === "count") this.tickAt = stretch.from;
+    if (this.tickAt < this.opening) this.tickAt = 0;
     this.state = "paused";
     this.hush(now);
   }
@@ -137,6 +141,7 @@ export class Player {
         const end = this.origin + runTicks(this.notes, this.settings) * this.second;
         if (this.wish.course !== "loop" || end >= until) return;
         this.origin = end;
+        this.looped = true;
         this.settings = this.settingsOf(this.wish.key, false);
         this.events = schedule(this.notes, this.settings);
         this.next = 0;
@@ -154,7 +159,8 @@ export class Player {
     const late = Math.max(from, this.context.currentTime - this.origin);
     if (event.midi === null ? late > event.at + 2 * FADE : late >= event.at + event.length) return;
     if (event.midi !== null && !this.instrument.reaches(event.midi)) return;
-    const to = (event.voice !== null && this.voices.get(event.voice)) || this.master;
+    const nobodys = event.midi === null ? this.master : this.chords;
+    const to = (event.voice !== null && this.voices.get(event.voice)) || nobodys;
     const start = late > event.at + FADE ? late : event.at;
     const sounding = new Sounding(this.context, this.instrument, to, event, this.origin, start);
     this.active.push({ sounding, place, events: this.events });
@@ -165,9 +171,18 @@ export class Player {
     return secondsATick(this.notes, this.settings);
   }
 
+  /** Ticks before the first pass: the chord and the count-in. */
+  get opening() {
+    const first = stretches(this.notes, this.settings).find(({ kind }) => kind === "pass");
+    return first?.from ?? 0;
+  }
+
   /** @param {number} time of the context */
   tickNow(time) {
-    return this.state === "playing" ? (time - this.origin) / this.second : this.tickAt;
+    if (this.state !== "playing") return this.tickAt;
+    const tick = (time - this.origin) / this.second;
+    // The next passes of a loop are laid out before the last one has ended: it is still in that one.
+    return tick < 0 && this.looped ? tick + runTicks(this.notes, this.settings) : tick;
   }
 
   /**
@@ -193,6 +208,8 @@ export class Player {
    */
   begin(tick, now) {
     this.events = schedule(this.notes, this.settings);
+    this.looped = false;
+    this.level(now);
     this.origin = now - tick * this.second;
     const from = tick * this.second;
     const later = this.events.findIndex((event) => event.at >= from - 1e-9);
@@ -234,15 +251,14 @@ export class Player {
    */
   move(key) {
     const now = this.context.currentTime + SOON;
-    const { stretch, offset } = this.placeAt(this.tickNow(now));
-    const counting = stretch?.kind === "count";
+    const tick = this.tickNow(now);
+    const { stretch, offset } = this.placeAt(tick);
+    const counting = tick < this.opening;
     this.settings = this.settingsOf(key, counting);
     const turn = stretch?.kind === "pass" ? stretch.turn : 0;
     const all = stretches(this.notes, this.settings);
-    const there = counting
-      ? all[0]
-      : (all.find((one) => one.kind === "pass" && one.turn === turn) ?? all[0]);
-    this.tickAt = (there?.from ?? 0) + (stretch?.kind === "lead" ? 0 : offset);
+    const there = all.find((one) => one.kind === "pass" && one.turn === turn) ?? all[0];
+    this.tickAt = counting ? tick : (there?.from ?? 0) + (stretch?.kind === "lead" ? 0 : offset);
     if (this.state !== "playing") return;
     this.hush(now);
     this.begin(this.tickAt, now);
@@ -255,7 +271,7 @@ export class Player {
    */
   bend(tempo, just) {
     const now = this.context.currentTime + SOON;
-    const tick = this.tickNow(now);
+    const tick = (now - this.origin) / this.second; // before 0 where the next loop is laid out
     this.settings = { ...this.settings, tempo, just };
     if (this.state !== "playing") return;
     const old = this.events;
@@ -276,17 +292,42 @@ export class Player {
   }
 
   /**
-   * Sets the levels of the voices, 0 to 1.
+   * Sets the levels of the voices, 0 to 1. The whole comes to the same loudness whatever their
+   * shares are; where those are not given, they are the levels.
    * @param {Map<string, number>} levels
+   * @param {Map<string, number>} [shares]
    */
-  mix(levels) {
-    for (const [name, gain] of this.voices) {
-      const level = levels.get(name) ?? 1;
-      if (this.state === "playing") gain.gain.setTargetAtTime(level, this.context.currentTime, LEVEL_SECONDS);
-      else {
-        gain.gain.cancelScheduledValues(0);
-        gain.gain.value = level;
-      }
+  mix(levels, shares = levels) {
+    this.shares = shares;
+    for (const [name, gain] of this.voices) this.set(gain, levels.get(name) ?? 1, this.context.currentTime);
+    this.level(this.context.currentTime);
+  }
+
+  /**
+   * Brings singing and chords to their loudness.
+   * @param {number} now
+   */
+  level(now) {
+    const key = this.settings.first ?? 0;
+    const one = { ...this.settings, first: key, last: key, passes: 1, count_in: false, chord_first: true };
+    const events = schedule(this.notes, one);
+    const chord = events.filter(({ kind, midi }) => kind === "lead" && midi !== null);
+    const { tones } = this.instrument;
+    this.set(this.singing, brought(events.filter(({ voice }) => voice !== null), this.shares, tones), now);
+    this.set(this.chords, brought(chord, new Map(), tones), now);
+  }
+
+  /**
+   * Moves a gain while something sounds, or sets it at once.
+   * @param {GainNode} node
+   * @param {number} level
+   * @param {number} now
+   */
+  set({ gain }, level, now) {
+    if (this.state === "playing" && this.active.length) gain.setTargetAtTime(level, now, LEVEL_SECONDS);
+    else {
+      gain.cancelScheduledValues(0);
+      gain.value = level;
     }
   }
 
@@ -301,17 +342,9 @@ export class Player {
         const { event, origin, broken, begin } = sounding;
         return !broken && begin <= time && time < origin + event.at + event.length;
       })
-      .map(({ sounding }) => sounding.event);
+      .map(({ sounding: { event, origin } }) => {
+        const now = (event.joined ?? []).filter(([second]) => origin + second <= time).at(-1);
+        return now ? { ...event, id: now[1] } : event;
+      });
   }
-}
-
-/**
- * How loud the voices can be together.
- * @param {Notes} notes
- */
-function loudest(notes) {
-  const most = notes.voices.map((voice) =>
-    voice.notes.reduce((level, note) => Math.max(level, note.level * (note.semitones.length || 1)), 0),
-  );
-  return Math.max(0.5, most.reduce((sum, level) => sum + level, 0));
 }

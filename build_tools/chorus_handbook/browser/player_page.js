@@ -7,7 +7,8 @@
 import { ChordHolder } from "./chord_holder.js";
 import { fillCents } from "./cents_table.js";
 import { Follower } from "./follow.js";
-import { decodeInstrument, SoundError } from "./instrument.js";
+import { SoundError } from "./instrument.js";
+import { brought } from "./loudness.js";
 import { Mix } from "./mix.js";
 import { OneAtATime } from "./one_at_a_time.js";
 import { keyName } from "./own_row.js";
@@ -69,7 +70,7 @@ export function setUp(box, figure) {
   /** All that is needed to sound; to be called within a tap. */
   async function sound() {
     if (!("AudioContext" in window)) {
-      throw new SoundError("This browser cannot play the exercise: it has no Web Audio. A newer browser can.");
+      throw new SoundError("This browser cannot play the exercise: it lacks Web Audio. Use a newer browser.");
     }
     if (!context) {
       const session = "audioSession" in navigator ? navigator.audioSession : null;
@@ -81,21 +82,17 @@ export function setUp(box, figure) {
     const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
     if (!ready || context.state !== "running") says.textContent = LOADING;
     if (!ready) {
-      const [found, pack] = await Promise.all([supply.notes.get(), supply.pack.get()]);
-      const instrument = await decodeInstrument(context, pack).catch((reason) => {
-        supply.pack.forget();
-        throw reason;
-      });
+      const [found, instrument] = await Promise.all([supply.notes.get(), supply.instrument.get()]);
       const player = new Player(context, instrument, found, wish(found));
       const follower = new Follower(figure, found);
       ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
-      player.onEnd = () => ended("The run is over.");
-      player.mix(mix.levels());
+      player.onEnd = () => ended("Finished.");
+      player.mix(mix.levels(), mix.shares());
       tellReach(found, player);
     }
     await Promise.race([running, patience]);
     if (context.state !== "running") {
-      throw new SoundError("The browser holds the sound back. Tap once more.");
+      throw new SoundError("The browser has not let the sound start. Tap again.");
     }
     if (says.textContent === LOADING) says.textContent = "";
     part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
@@ -124,7 +121,7 @@ export function setUp(box, figure) {
     } catch (reason) {
       console.warn("player", reason);
       says.textContent =
-        reason instanceof SoundError ? reason.message : "The exercise could not be played. Load the page again.";
+        reason instanceof SoundError ? reason.message : "The exercise could not be played. Reload the page.";
     }
   }
 
@@ -212,13 +209,13 @@ export function setUp(box, figure) {
 
   function interrupted() {
     if (context?.state === "running" || ready?.player.state !== "playing") return;
-    pause("Paused: something else took the sound. “Go on” goes on from here.");
+    pause("Paused: something else took over the sound. “Go on” continues from here.");
   }
 
   function giveWay() {
     ready?.holder.end();
     hushPitch();
-    if (ready?.player.state === "playing") pause("Paused: another page began to play.");
+    if (ready?.player.state === "playing") pause("Paused: another page started playing.");
   }
 
   /** @param {string} voice "" for the tonic */
@@ -234,9 +231,13 @@ export function setUp(box, figure) {
       ? first.semitones.map((semitones, place) => pitch(found, tuning, key, semitones, first.cents[place]))
       : [pitch(found, tuning, key, 0, 0)];
     const origin = context.currentTime + 0.02;
-    for (const midi of midis.filter((one) => player.instrument.reaches(one))) {
-      const event = { at: 0, length: PITCH_SECONDS, kind: /** @type {const} */ ("note"), key, voice: null, id: null, midi, level: 0.8 };
-      given.push(new Sounding(context, player.instrument, player.master, event, origin));
+    const kind = /** @type {const} */ ("note");
+    const events = midis
+      .filter((one) => player.instrument.reaches(one))
+      .map((midi) => ({ at: 0, length: PITCH_SECONDS, kind, key, voice: null, id: null, midi, level: 1 }));
+    const level = brought(events, new Map(), player.instrument.tones);
+    for (const event of events) {
+      given.push(new Sounding(context, player.instrument, player.master, { ...event, level }, origin));
     }
   }
 
@@ -284,7 +285,7 @@ export function setUp(box, figure) {
   }
   voiceControls(box, mix, {
     changed() {
-      ready?.player.mix(mix.levels());
+      ready?.player.mix(mix.levels(), mix.shares());
       ready?.holder.renew();
     },
     pitch: (voice) => void tapped(() => givePitch(voice)),

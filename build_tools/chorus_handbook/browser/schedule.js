@@ -7,6 +7,8 @@
  * run drifts, however long it is.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /**
  * A note of notes.json. `semitones` lie above the tonic, one for each pitch the voice sings.
  * @typedef {object} Note
@@ -15,11 +17,14 @@
  * @property {number} at
  * @property {number} length
  * @property {number[]} semitones
+ * @property {number[]} [steps] the same as they are spelled: steps of the scale above the tonic
  * @property {number[]} cents
  * @property {[start: number, goals: number[]]} [glide]
+ * @property {true} [joined] it is not struck: the glide before it leads into it
  * @property {[before: number, length: number, semitones: number][]} [graces] quick notes ahead of it
  * @property {"middle" | "high" | "low"} [spoken]
  * @property {number} level
+ * @property {[tick: number, level: number][]} [swell] where the level moves, in ticks after the onset
  * @property {string} [syllable]
  */
 
@@ -33,6 +38,8 @@
  * @property {number} passes
  * @property {number} lead_in
  * @property {number} count_in
+ * @property {number} bar beats of a bar, 0 in free meter
+ * @property {number} pickup beats before the first full bar
  * @property {{key: string, midi: number}[]} keys
  * @property {number[][]} lead_chord
  * @property {number[]} lead_cents
@@ -56,7 +63,8 @@
 
 /**
  * One sound. `at` and `length` are seconds of the run, `key` a place among the keys, `midi` a MIDI
- * number with its cents behind the point.
+ * number with its cents behind the point; `one` a click on the first beat of a bar. `swell` are
+ * seconds and the levels reached at them, `joined` seconds from which it is other notes of the voice.
  * @typedef {object} Event
  * @property {number} at
  * @property {number} length
@@ -66,8 +74,16 @@
  * @property {string | null} id
  * @property {number | null} midi
  * @property {number} level
- * @property {{start: number, end: number, midi: number}} [glide]
  * @property {string} [spoken]
+ * @property {true} [one]
+ * @property {Glide[]} [glides]
+ * @property {[second: number, level: number][]} [swell]
+ * @property {[second: number, id: string][]} [joined]
+ */
+
+/**
+ * From second `start` to second `end` of the run the pitch moves evenly to `midi`.
+ * @typedef {{start: number, end: number, midi: number}} Glide
  */
 
 /**
@@ -80,11 +96,7 @@
  * @property {number} to
  */
 
-/** The levels of clicks without a note, and of the chord between keys. */
-const CLICK_LEVEL = 0.5;
-const LEAD_LEVEL = 0.6;
-/** Beats of the first key's chord where the exercise has no lead-ins. */
-const OPENING_CHORD = 4;
+const RUN = FACTS.run;
 
 /**
  * All sounds of a run, in order; those that begin together stand in the order of the voices.
@@ -105,10 +117,11 @@ export function schedule(notes, settings) {
   return found.map((one) => {
     /** @type {Event} */
     const event = { ...one, at: one.at * second, length: one.length * second };
-    if (one.glide) {
-      const { start, end, midi } = one.glide;
-      event.glide = { start: start * second, end: end * second, midi };
+    if (one.glides) {
+      event.glides = one.glides.map(({ start, end, midi }) => ({ start: start * second, end: end * second, midi }));
     }
+    if (one.swell) event.swell = one.swell.map(([tick, level]) => [tick * second, level]);
+    if (one.joined) event.joined = one.joined.map(([tick, id]) => [tick * second, id]);
     return event;
   });
 }
@@ -140,7 +153,7 @@ export function stretches(notes, settings) {
     tick += length;
   };
   if (settings.chord_first && notes.lead_cents.length) {
-    add("lead", first, (notes.lead_in || OPENING_CHORD) * beat);
+    add("lead", first, (notes.lead_in || RUN.opening_chord_beats) * beat);
   }
   if (settings.count_in ?? true) add("count", first, Math.round(notes.count_in * beat));
   for (let key = first; key <= last; key += 1) {
@@ -161,15 +174,22 @@ export function runTicks(notes, settings) {
 }
 
 /**
+ * A click a beat, up to where a pass begins. Bars are counted back from its first full one.
  * @param {Notes} notes
  * @param {Stretch} stretch
  * @returns {Event[]} in ticks
  */
 function clicks(notes, { key, from, to }) {
+  const beat = notes.ticks_per_beat;
+  const bar = Math.round(notes.bar * beat);
+  const firstBar = to + Math.round(notes.pickup * beat);
   const found = [];
-  for (let at = from; at < to; at += notes.ticks_per_beat) {
+  for (let at = from; at < to; at += beat) {
+    const one = bar > 0 && (firstBar - at) % bar === 0;
+    const level = one ? RUN.one : RUN.count;
     /** @type {Event} */
-    const click = { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level: CLICK_LEVEL };
+    const click = { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level };
+    if (one) click.one = true;
     found.push(click);
   }
   return found;
@@ -194,7 +214,7 @@ function lead(notes, settings, stretch) {
     voice: null,
     id: null,
     midi: pitch(notes, settings, key, semitones, notes.lead_cents[place]),
-    level: LEAD_LEVEL,
+    level: RUN.chord,
   }));
 }
 
@@ -205,31 +225,77 @@ function lead(notes, settings, stretch) {
  * @returns {Event[]} in ticks
  */
 function pass(notes, settings, { key, from }) {
-  /** @type {Event[]} */
-  const found = [];
-  for (const voice of notes.voices) {
-    voice.notes.forEach((note, turn) => {
-      const [at, length] = [from + note.at, note.length];
-      /** @type {Event} */
-      const event = { at, length, kind: "note", key, voice: voice.name, id: note.id, midi: null, level: note.level };
-      found.push(...graces(notes, settings, event, note));
-      if (note.spoken) found.push({ ...event, kind: "click", spoken: note.spoken });
-      note.semitones.forEach((semitones, place) => {
-        const midi = pitch(notes, settings, key, semitones, note.cents[place]);
-        /** @type {Event} */
-        const sung = { ...event, midi };
-        if (note.glide) {
-          const [start, goals] = note.glide;
-          const after = voice.notes[turn + 1]?.cents ?? [];
-          const cents = after[place] ?? after.at(-1) ?? 0;
-          const goal = pitch(notes, settings, key, goals[place], cents);
-          sung.glide = { start: at + start, end: at + length, midi: goal };
-        }
-        found.push(sung);
-      });
+  return notes.voices.flatMap(({ name, notes: all }) => {
+    const starts = [...all.keys()].filter((place) => !all[place].joined);
+    return starts.flatMap((start, turn) => {
+      const end = starts[turn + 1] ?? all.length;
+      return sound(notes, settings, key, from, name, all.slice(start, end), all[end]);
     });
-  }
+  });
+}
+
+/**
+ * A note, with those that glides join to it, and the note `after` them.
+ * @param {Notes} notes
+ * @param {Settings} settings
+ * @param {number} key
+ * @param {number} begin tick of the pass
+ * @param {string} voice
+ * @param {Note[]} chain
+ * @param {Note | undefined} after
+ * @returns {Event[]} in ticks
+ */
+function sound(notes, settings, key, begin, voice, chain, after) {
+  const [note] = chain;
+  const last = chain[chain.length - 1];
+  const at = begin + note.at;
+  /** @type {Event} */
+  const event = { at, length: note.length, kind: "note", key, voice, id: note.id, midi: null, level: note.level };
+  const found = graces(notes, settings, event, note);
+  if (note.spoken) found.push({ ...event, kind: "click", spoken: note.spoken });
+  const swell = swellOf(chain, begin);
+  note.semitones.forEach((semitones, place) => {
+    /** @type {Event} */
+    const sung = { ...event, length: last.at + last.length - note.at };
+    sung.midi = pitch(notes, settings, key, semitones, note.cents[place]);
+    /** @type {Glide[]} */
+    const glides = [];
+    chain.forEach((one, turn) => {
+      if (!one.glide) return;
+      const [start, goals] = one.glide;
+      const cents = (chain[turn + 1] ?? after)?.cents ?? [];
+      const midi = pitch(notes, settings, key, goals[place], cents[place] ?? cents.at(-1) ?? 0);
+      glides.push({ start: begin + one.at + start, end: begin + one.at + one.length, midi });
+    });
+    if (glides.length) sung.glides = glides;
+    if (swell.length) sung.swell = swell;
+    if (chain.length > 1) sung.joined = chain.slice(1).map((one) => [begin + one.at, one.id]);
+    found.push(sung);
+  });
   return found;
+}
+
+/**
+ * How the level of a sound moves. Where a joined note has another level than the one before it has
+ * come to, it is reached within a tick.
+ * @param {Note[]} chain
+ * @param {number} begin
+ * @returns {[number, number][]}
+ */
+function swellOf(chain, begin) {
+  /** @type {[number, number][]} */
+  const points = [];
+  let level = chain[0].level;
+  for (const note of chain) {
+    const at = begin + note.at;
+    if (note.level !== level) points.push([at, level], [at + 1, note.level]);
+    level = note.level;
+    for (const [tick, reached] of note.swell ?? []) {
+      points.push([at + tick, reached]);
+      level = reached;
+    }
+  }
+  return points;
 }
 
 /**

@@ -4,12 +4,14 @@
  * some milliseconds, so that it never clicks.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /** @import { Event } from "./schedule.js" */
 /** @import { Instrument, Tone } from "./instrument.js" */
 
 /** Seconds over which a sound fades when it is broken off, begins in its middle, or has ended. */
 export const FADE = 0.015;
-const RELEASE = 0.05;
+const RELEASE = FACTS.release;
 /** Seconds over which a sounding note is tuned anew. */
 const RETUNE = 0.03;
 
@@ -36,16 +38,19 @@ export class Sounding {
     this.begin = origin + event.at + late;
     this.rise = late > 0 ? FADE : 0;
     this.gain = context.createGain();
+    // A new gain stands at 1 until its first automation: a sample of that would be heard as a tick.
+    this.gain.gain.value = 0;
     this.source = context.createBufferSource();
     this.origin = origin;
     /** The MIDI number of the tone as it was sampled. */
     this.sampled = 0;
     let offset = 0;
     if (event.midi === null) {
-      this.source.buffer = instrument.click(context, event.spoken);
+      this.source.buffer = instrument.click(context, event);
       this.end = this.begin + this.source.buffer.duration;
     } else {
-      const tone = instrument.nearest(event.glide ? (event.midi + event.glide.midi) / 2 : event.midi);
+      const pitches = [event.midi, ...(event.glides ?? []).map(({ midi }) => midi)];
+      const tone = instrument.nearest((Math.min(...pitches) + Math.max(...pitches)) / 2);
       this.sampled = tone.midi;
       this.source.buffer = tone.buffer;
       this.end = origin + event.at + event.length;
@@ -54,12 +59,8 @@ export class Sounding {
       this.aim(this.begin, 0);
     }
     const level = this.gain.gain;
-    if (this.rise) {
-      level.setValueAtTime(0, this.begin);
-      level.linearRampToValueAtTime(event.level, this.begin + this.rise);
-    } else {
-      level.setValueAtTime(event.level, this.begin);
-    }
+    level.setValueAtTime(this.levelAt(this.begin), this.begin);
+    this.rest(this.begin);
     this.source.connect(this.gain).connect(to);
     this.source.start(this.begin, offset);
     this.release();
@@ -88,11 +89,14 @@ export class Sounding {
    * @param {number} time
    */
   pitchAt(time) {
-    const { midi, glide } = this.event;
     const second = time - this.origin;
-    if (!glide || second <= glide.start) return midi ?? 0;
-    const way = Math.min((second - glide.start) / (glide.end - glide.start), 1);
-    return (midi ?? 0) + way * (glide.midi - (midi ?? 0));
+    let midi = this.event.midi ?? 0;
+    for (const glide of this.event.glides ?? []) {
+      if (second <= glide.start) break;
+      const way = Math.min((second - glide.start) / (glide.end - glide.start), 1);
+      midi += way * (glide.midi - midi);
+    }
+    return midi;
   }
 
   /**
@@ -102,22 +106,38 @@ export class Sounding {
    * @param {number} over seconds to come to it
    */
   aim(from, over) {
-    const { glide } = this.event;
     const rate = this.source.playbackRate;
     const reached = from + over;
     if (over) rate.exponentialRampToValueAtTime(ratio(this.pitchAt(reached) - this.sampled), reached);
     else rate.setValueAtTime(ratio(this.pitchAt(from) - this.sampled), from);
-    if (!glide || this.origin + glide.end <= reached) return;
-    const start = Math.max(this.origin + glide.start, reached);
-    rate.setValueAtTime(ratio(this.pitchAt(start) - this.sampled), start);
-    rate.exponentialRampToValueAtTime(ratio(glide.midi - this.sampled), this.origin + glide.end);
+    for (const glide of this.event.glides ?? []) {
+      if (this.origin + glide.end <= reached) continue;
+      const start = Math.max(this.origin + glide.start, reached);
+      rate.setValueAtTime(ratio(this.pitchAt(start) - this.sampled), start);
+      rate.exponentialRampToValueAtTime(ratio(glide.midi - this.sampled), this.origin + glide.end);
+    }
+  }
+
+  /**
+   * Sets the course of the level from a time on: it rises if it is heard from its middle, and then
+   * moves evenly in decibels, along exponentials.
+   * @param {number} from
+   */
+  rest(from) {
+    const level = this.gain.gain;
+    const risen = this.begin + this.rise;
+    if (from < risen) level.linearRampToValueAtTime(this.levelAt(risen), risen);
+    for (const [second, reached] of this.event.swell ?? []) {
+      const time = this.origin + second;
+      if (time > Math.max(from, risen)) level.exponentialRampToValueAtTime(reached, time);
+    }
   }
 
   /** Lets it fade where it ends. */
   release() {
     if (this.event.midi === null) return;
     const end = Math.max(this.end, this.begin + this.rise);
-    this.gain.gain.setValueAtTime(this.event.level, end);
+    this.gain.gain.setValueAtTime(this.levelAt(end), end);
     this.gain.gain.linearRampToValueAtTime(0, end + RELEASE);
     this.source.stop(end + RELEASE + 0.01);
   }
@@ -142,7 +162,7 @@ export class Sounding {
     const level = this.gain.gain;
     level.cancelScheduledValues(now);
     level.setValueAtTime(this.levelAt(now), now);
-    if (now < this.begin + this.rise) level.linearRampToValueAtTime(event.level, this.begin + this.rise);
+    this.rest(now);
     this.release();
   }
 
@@ -173,7 +193,15 @@ export class Sounding {
    */
   levelAt(time) {
     const risen = this.rise ? Math.min(Math.max((time - this.begin) / this.rise, 0), 1) : 1;
-    return this.event.level * risen;
+    let [from, level] = [this.event.at, this.event.level];
+    for (const [second, reached] of this.event.swell ?? []) {
+      const way = second > from ? (time - this.origin - from) / (second - from) : 1;
+      if (way <= 0) break;
+      level *= (reached / level) ** Math.min(way, 1);
+      if (way < 1) break;
+      from = second;
+    }
+    return level * risen;
   }
 }
 

@@ -1,17 +1,16 @@
 // @ts-check
 /**
- * What the player needs from the network: the notes of the exercise and the tones. They are fetched
- * as soon as the page has nothing else to do, so that the first tap sounds in a hall without a
- * signal too. What could not be had is asked for again by the next tap.
+ * What the player needs from the network: the notes of the exercise and the tones. They are fetched,
+ * and the tones decoded, as soon as the page has nothing else to do, so that the first tap sounds at
+ * once, in a hall without a signal too. What could not be had is asked for again by the next tap.
  */
 
-import { fetched, fetchPack } from "./instrument.js";
+import { decodeInstrument, fetched, fetchPack } from "./instrument.js";
+import { FACTS } from "./shared_facts.js";
 
 /** @import { Notes } from "./schedule.js" */
-/** @import { Pack } from "./instrument.js" */
+/** @import { Instrument, Pack } from "./instrument.js" */
 
-/** The form of notes.json that the player reads. */
-const VERSION = 1;
 /** Milliseconds after which a page is taken to be at rest, where the browser cannot tell. */
 const AT_REST_MS = 1500;
 
@@ -25,18 +24,35 @@ export class Supply {
     this.notes = new Kept(() => fetchNotes(new URL(notes, location.href)));
     /** @type {Kept<Pack>} */
     this.pack = new Kept(() => fetchPack(new URL(instrument, location.href)));
+    /** @type {Kept<Instrument>} */
+    this.instrument = new Kept(async () => {
+      const pack = await this.pack.get();
+      return decodeInstrument(pack).catch((reason) => {
+        this.pack.forget();
+        throw reason;
+      });
+    });
   }
 
-  /** Fetches all when the page is at rest, unless the reader's browser saves data. */
+  /** Fetches and decodes all when the page is at rest, unless the reader's browser saves data. */
   ahead() {
     const connection = /** @type {{saveData?: boolean} | undefined} */ (Reflect.get(navigator, "connection"));
     if (connection?.saveData) return;
-    const fetchAll = () => void Promise.all([this.notes.get(), this.pack.get()]).catch(() => {}); // a tap tells
-    const whenAtRest = () =>
-      "requestIdleCallback" in window ? requestIdleCallback(fetchAll) : setTimeout(fetchAll, AT_REST_MS);
+    if (!("OfflineAudioContext" in window)) return; // a tap tells
+    const fetchAll = async () => {
+      await Promise.all([this.notes.get(), this.pack.get()]);
+      atRest(() => void this.instrument.get().catch(() => {}));
+    };
+    const whenAtRest = () => atRest(() => void fetchAll().catch(() => {}));
     if (document.readyState === "complete") whenAtRest();
     else window.addEventListener("load", whenAtRest, { once: true });
   }
+}
+
+/** @param {() => void} task for when the page has nothing else to do */
+function atRest(task) {
+  if ("requestIdleCallback" in window) requestIdleCallback(task);
+  else setTimeout(task, AT_REST_MS);
 }
 
 /**
@@ -72,6 +88,6 @@ class Kept {
  */
 async function fetchNotes(address) {
   const found = await (await fetched(address)).json();
-  if (found.version !== VERSION) throw new Error(`version ${found.version}`);
+  if (found.version !== FACTS.formats.notes) throw new Error(`version ${found.version}`);
   return found;
 }

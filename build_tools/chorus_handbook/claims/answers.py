@@ -12,6 +12,9 @@ from collections.abc import Iterator, Sequence
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.problems import CODES, Problem
 
+#: Notices of later stages: whether there are any is not known yet.
+_FOUND_LATER = frozenset({"track-missing"})
+
 
 def answered(entry: Entry, found: Sequence[Problem]) -> tuple[Problem, ...]:
     """The notices among `found` to which the exercise has an answer."""
@@ -23,7 +26,7 @@ def check_answers(entry: Entry, found: Sequence[Problem]) -> Iterator[Problem]:
     """Notice `answer-idle` for each answer to a notice that was not found."""
     codes = {problem.code for problem in found}
     for code in entry.front.answers:
-        if code not in codes and CODES.get(code) == "notice":
+        if code not in codes and CODES.get(code) == "notice" and code not in _FOUND_LATER:
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",

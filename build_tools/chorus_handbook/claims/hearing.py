@@ -14,9 +14,11 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.music.facts import VoiceFacts
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Problem
+from chorus_handbook.shared_facts import FACTS
 
 #: MIDI numbers of the lowest and highest note that the player sounds; the instrument is made so.
-LOWEST_HEARD, HIGHEST_HEARD = 33, 90
+LOWEST_HEARD: int = FACTS["reach"]["lowest"]
+HIGHEST_HEARD: int = FACTS["reach"]["highest"]
 
 
 def check_hearing(subject: Subject) -> Iterator[Problem]:

@@ -12,7 +12,7 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import counted, seconds
 from chorus_handbook.problems import Problem
 
-#: Seconds of the longest run of which practice tracks are made.
+#: Seconds of the longest run of which practice tracks are made (`sound/tracks.py` keeps to it).
 LONGEST_RUN = 3600.0
 
 
@@ -25,7 +25,7 @@ def check_long_run(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("keys"),
         "sound-length",
-        f"All passes in {keys} last {length}. The "
-        "player climbs through them, but beyond an hour no practice track is made.",
+        f"All passes in {keys} last {length}. The player sings them all, but a practice track "
+        f"lasts {LONGEST_RUN / 60:.0f} minutes at most: none is made.",
         "Sing fewer keys or passes, or split the exercise.",
     )

@@ -15,14 +15,13 @@ from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound, make_sound
 from chorus_handbook.sound.encoding import EncodingError
-from chorus_handbook.sound.schedule import Settings
+from chorus_handbook.sound.schedule import FASTEST, SLOWEST, Settings
 from chorus_handbook.sound.sound_font import SoundFontError
 from chorus_handbook.sound.track_pool import make_all
 from chorus_handbook.sound.tracks import Track, tracks_of
 from chorus_handbook.source import shown_path
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
-_SLOWEST, _FASTEST = 50, 150
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -35,7 +34,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=int,
         default=100,
         metavar="PERCENT",
-        help=f"of the written tempo, {_SLOWEST} to {_FASTEST} (default 100)",
+        help=f"of the written tempo, {SLOWEST} to {FASTEST} (default 100)",
     )
     parser.add_argument("--just", action="store_true", help="just intonation, not equal")
     parser.add_argument(
@@ -44,11 +43,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    if not _SLOWEST <= options.tempo <= _FASTEST:
-        raise WrongUsageError(f"--tempo goes from {_SLOWEST} to {_FASTEST} percent")
+    if not SLOWEST <= options.tempo <= FASTEST:
+        raise WrongUsageError(f"--tempo goes from {SLOWEST} to {FASTEST} percent")
     folder = (options.to or project.root.parent / "tracks").resolve()
     if folder.is_relative_to(project.root):
-        raise WrongUsageError(f'"{folder}" lies in the handbook itself; name another folder')
+        raise WrongUsageError(f'"{folder}" is inside the handbook; choose another folder')
     cache = project.cache
     book = pipeline.read(project.root, cache)
     chorus = book.setting.chorus
@@ -111,7 +110,9 @@ def _make(
             print(f"{slug} has no notation, so there is nothing to hear.", file=sys.stderr)
             complete = False
             continue
-        found, missing = tracks_of(slug, heard.notes, exercise.ladder, settings, chorus.name)
+        found, missing = tracks_of(
+            slug, heard.notes, exercise.ladder, settings, chorus.name, sound.instrument.index
+        )
         for voice in voices or [*found, *missing]:
             if voice in found:
                 tracks.append(found[voice])
@@ -123,9 +124,9 @@ def _make(
             files.replace(folder / slug / f"{slug}.mid", heard.midi)
     for track, made in make_all(tracks, sound.tones, cache):
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
-        files.replace(folder / track.slug / f"{track.slug}-{track.voice}.mp3", made)
+        files.replace(folder / track.slug / track.file, made)
     if tracks:
-        print(f"The tracks lie in {folder}.", file=sys.stderr)
+        print(f"The tracks are in {folder}.", file=sys.stderr)
     return complete and bool(tracks)
 
 

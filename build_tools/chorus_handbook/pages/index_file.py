@@ -13,9 +13,10 @@ from typing import Any
 from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices.ladder_data import chorus_as_data
 
-VERSION = 1
+VERSION: int = FACTS["formats"]["index"]
 
 #: A ladder for the browser, as `voices.ladder_data` writes it.
 LadderData = Mapping[str, Any]

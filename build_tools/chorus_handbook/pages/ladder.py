@@ -14,16 +14,12 @@ from markupsafe import Markup
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
-from chorus_handbook.voices import Ladder, Rung, State
+from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.voices import Ladder, Rung
 
 #: Keys in one row of a chart, so that it fits a phone.
 _MOST_KEYS = 13
-_SHAPES: dict[State, tuple[str, str]] = {
-    "comfortable": ("●", "comfortable"),
-    "edge": ("○", "at the edge"),
-    "out": ("×", "out"),
-}
-_OCTAVES = {-1: "an octave lower", 1: "an octave higher"}
+_SHARED = FACTS["ladder"]  # browser/own_row.js has the same signs and words
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
@@ -47,9 +43,10 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
         cells = []
         for rung in rungs:
             step = rung.voices[name]
-            shape, word = _SHAPES[step.state]
+            shape, word = _SHARED["signs"][step.state], _SHARED["words"][step.state][step.end]
             if step.octaves:
-                shape, word = "↕", f"{_OCTAVES[step.octaves]} from here"
+                shape = _SHARED["signs"]["octave"]
+                word = f"{_SHARED['octaves'][str(step.octaves)]} from here"
             elif step.state == "edge" and not step.holds:
                 word += ", touched"
             cells.append(

@@ -12,6 +12,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link
+from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
 def player(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
@@ -34,6 +35,8 @@ def player(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
         voices=voices,
         sung=any(sings for *_, sings in voices),
         several_keys=len(facts.keys) > 1,
+        slowest=SLOWEST,
+        fastest=FASTEST,
     )
 
 

@@ -38,7 +38,10 @@ class Part:
 
 
 #: What every part is made from: the score, the chorus, and what these are read with.
-_MODELS = ("cache.py", "chorus", "entries", "music", "pitch.py", "problems.py", "source")
+_MODELS = (
+    *("cache.py", "chorus", "entries", "music", "pitch.py", "problems.py", "process_pool.py"),
+    *("shared_facts.py", "browser/shared_facts.js", "source"),
+)
 DRAWINGS = Part(
     "drawings", ("engraving", "worker.py", *_MODELS), ("lxml", "pydantic", "PyYAML", "verovio")
 )

@@ -111,12 +111,12 @@ class Parts:
         self._cache.put(exercise.sound, made.notes + made.midi)
         return made
 
-    def runs(self, exercises: Iterable[Exercise]) -> Iterator[tuple[str, bytes, Ladder | None]]:
-        """What practice tracks are made from: slug, notes.json and ladder of every exercise that
-        can be heard."""
+    def runs(self, exercises: Iterable[Exercise]) -> Iterator[tuple[Entry, bytes, Ladder | None]]:
+        """What practice tracks are made from: every exercise that can be heard, with its notes.json
+        and its ladder."""
         for exercise in exercises:
             if heard := self.heard(exercise):
-                yield exercise.slug, heard.notes, exercise.ladder
+                yield exercise.entry, heard.notes, exercise.ladder
 
     def drawable(self, exercise: Exercise) -> Drawable | None:
         """What the drawings of an exercise are made from."""

@@ -36,8 +36,8 @@ __all__ = ["Heard", "Instrument", "Sound", "hear", "make_sound"]
 
 _FAILED = "The player's tones could not be made"
 _HINT = (
-    "The handbook is not at fault. Install the program again, with all that it needs, and tell who "
-    "keeps it if that does not help."
+    "Your files are fine. Reinstall the program with all that it needs; if that does not help, "
+    "tell its maintainers."
 )
 
 

@@ -38,5 +38,5 @@ def mp3(samples: Samples, rate: int, compression: float) -> bytes:
             bitrate_mode="VARIABLE",
         )
     except soundfile.LibsndfileError as error:
-        raise EncodingError(f"this soundfile writes no MP3: {error}") from error
+        raise EncodingError(f"this version of soundfile cannot write MP3: {error}") from error
     return file.getvalue()

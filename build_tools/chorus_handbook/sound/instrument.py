@@ -18,24 +18,30 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
+from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.shared_facts import FILE as FACTS_FILE
 from chorus_handbook.sound.encoding import encoder_version, mp3
 from chorus_handbook.sound.sustain import loop_of
 from chorus_handbook.sound.tone import RATE, tone
+from chorus_handbook.sound.tone_power import onset, tone_power
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
-VERSION = 1
+VERSION: int = FACTS["formats"]["instrument"]
 STRIDE = 3
 #: How far beyond the lowest and highest tone the player goes.
-BEYOND = 3
+BEYOND: int = FACTS["reach"]["beyond"]
 #: The tones there are: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
-#: How strongly tones are compressed: those up to C3, whose partials lie close, less.
-_CLOSE, _FINE, _COARSE = 48, 0.3, 0.7
+#: How strongly tones are compressed, up to which MIDI number: in those from A2 to Eb4, on which
+#: chords stand, the encoder's noise would beat as if a just third were out of tune; below them
+#: partials lie close.
+_COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
+_STRONGEST = 0.99
 #: A pack is larger only where the strongest compression makes no less of it.
 LARGEST_PACK = 250_000
-_STRONGER = (0.0, 0.1, 0.2, 0.29)
+_STRONGER = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
 
 
 class Tones(Hashable, Protocol):
@@ -61,8 +67,9 @@ class Computed:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it, and
-    between which seconds of a tone it can be held (`sustain`)."""
+    """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it,
+    between which seconds of a tone it can be held (`sustain`), where its onset lies and its power
+    (`tone_power`)."""
 
     index: bytes
     pack: bytes
@@ -82,8 +89,12 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
     start = 0
     for midi, data in files.items():
         samples.append({"midi": midi, "start": start, "bytes": len(data)})
-        if loop := loop_of(len(sounds[midi]), RATE, midi):
+        loop = loop_of(len(sounds[midi]), RATE, midi)
+        if loop:
             samples[-1]["loop"] = [place / RATE for place in loop]
+        samples[-1]["onset"] = round(onset(sounds[midi], RATE), 6)
+        power = tone_power(sounds[midi], RATE, loop)
+        samples[-1]["power"] = [float(f"{one:.3g}") for one in power]
         start += len(data)
     listed = json.dumps({"version": VERSION, "samples": samples}, separators=(",", ":"))
     made = Instrument(listed.encode() + b"\n", b"".join(files.values()))
@@ -96,7 +107,7 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     files: dict[int, bytes] = {}
     for stronger in _STRONGER:
         files = {
-            midi: mp3(sound, RATE, (_FINE if midi <= _CLOSE else _COARSE) + stronger)
+            midi: mp3(sound, RATE, min(_compression(midi) + stronger, _STRONGEST))
             for midi, sound in sounds.items()
         }
         if sum(map(len, files.values())) <= LARGEST_PACK:
@@ -104,9 +115,14 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     return files
 
 
+def _compression(midi: int) -> float:
+    return next(strength for highest, strength in _COMPRESSION.items() if midi <= highest)
+
+
 @lru_cache(maxsize=1)
 def _code() -> str:
     """Names the code that makes the pack: when it changes, it is made anew."""
     folder = Path(__file__).parent
-    names = ("tone.py", "sustain.py", "encoding.py", "instrument.py")
-    return sha256(b"".join((folder / name).read_bytes() for name in names)).hexdigest()
+    names = ("tone.py", "sustain.py", "tone_power.py", "encoding.py", "instrument.py")
+    files = [*(folder / name for name in names), FACTS_FILE]
+    return sha256(b"".join(file.read_bytes() for file in files)).hexdigest()

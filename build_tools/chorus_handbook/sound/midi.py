@@ -1,23 +1,26 @@
 """A Standard MIDI File of one pass in the first key: mido, behind this one module.
 
 Format 1: a track with tempo, meter and key, then a track a voice with its syllables. Times are
-those that sound, holds and breaths included. Spoken beats are struck on the percussion channel; a
-glide is a pitch bend over its note. Pitches are equal-tempered: a file of notes has no others.
+those that sound, holds and breaths included. Spoken beats are struck on the percussion channel. A
+glide is a pitch bend over its note and those that it joins; a level that moves while a note sounds
+is the expression controller, below the velocity of the note's loudest moment. Pitches are
+equal-tempered: a file of notes has no others.
 Numbers of instruments and drums are those of General MIDI (from memory).
 """
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Degree, Meter
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound.timed import Glide, Timed, TimedNote, TimedVoice
+from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
 
 if TYPE_CHECKING:
     from mido import Message, MetaMessage, MidiFile
@@ -31,6 +34,8 @@ _DRUMS = {"high": 76, "middle": 37, "low": 77}
 #: A bend reaches so many semitones, and is moved so often a beat.
 _BEND_RANGE, _BENDS = 24, 16
 _MOST_BEND = 8191
+#: The controller of expression, how often a beat it is moved, and where it stands at rest.
+_EXPRESSION, _EXPRESSIONS, _FULL = 11, 16, 127
 _MAJOR_KEYS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#".split()
 _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
@@ -132,30 +137,33 @@ class _Singer:
         yield 0, _CHANGE, Message("program_change", channel=self.channel, program=0)
         if any(note.glide for note in voice.notes):
             yield from self._bend_range()
-        for note in voice.notes:
-            start, end = note.at, note.end
-            if note.syllable:
-                yield start, _WORD, MetaMessage("lyrics", text=note.syllable)
-            velocity = max(1, min(127, round(127 * note.level)))
+        expression = _FULL
+        for sound in self._struck(voice):
+            note, points = sound[0], _levels(sound)
+            loudest = max(level for _, level in points)
+            velocity = max(1, min(127, round(127 * loudest)))
+            for at, value in self._expression(points, loudest):
+                if value != expression:
+                    yield at, _CHANGE, self._control(_EXPRESSION, value)
+                    expression = value
+            for one in sound:
+                if one.syllable:
+                    yield one.at, _WORD, MetaMessage("lyrics", text=one.syllable)
             for channel, pitch in self._sounds(note):
-                on = Message("note_on", channel=channel, note=pitch, velocity=velocity)
-                yield start, _START, on
-                yield end, _END, Message("note_off", channel=channel, note=pitch, velocity=0)
+                yield from _note(channel, pitch, velocity, note.at, sound[-1].end)
             for grace in note.graces:
-                number, begin = self.tonic + grace.semitones, start - grace.before
+                number, begin = self.tonic + grace.semitones, note.at - grace.before
                 if 0 <= number <= 127 and begin >= 0:
-                    yield (
-                        begin,
-                        _START,
-                        Message("note_on", channel=self.channel, note=number, velocity=velocity),
-                    )
-                    yield (
-                        begin + grace.length,
-                        _END,
-                        Message("note_off", channel=self.channel, note=number, velocity=0),
-                    )
-            if note.glide:
-                yield from self._glide(note, note.glide)
+                    yield from _note(self.channel, number, velocity, begin, begin + grace.length)
+            yield from self._glides(sound)
+
+    def _struck(self, voice: TimedVoice) -> Iterator[tuple[TimedNote, ...]]:
+        """The sounds of a voice. One that no bend can follow is struck note by note."""
+        for sound in voice.sounds:
+            if len(sound) == 1 or self._ways(sound) is not None:
+                yield sound
+            else:
+                yield from ((note,) for note in sound)
 
     def _sounds(self, note: TimedNote) -> Iterator[tuple[int, int]]:
         """Channels and numbers of what sounds; what lies beyond all MIDI numbers is left out."""
@@ -167,25 +175,72 @@ class _Singer:
 
     def _bend_range(self) -> Iterator[_Moment]:
         """Registered parameter 0: how far a bend reaches."""
-        from mido import Message
-
         controls = ((101, 0), (100, 0), (6, _BEND_RANGE), (38, 0), (101, 127), (100, 127))
         for control, value in controls:
-            message = Message("control_change", channel=self.channel, control=control, value=value)
-            yield 0, _CHANGE, message
+            yield 0, _CHANGE, self._control(control, value)
 
-    def _glide(self, note: TimedNote, glide: Glide) -> Iterator[_Moment]:
-        """A glide as bends, where all pitches of the note glide alike."""
+    def _control(self, control: int, value: int) -> Message:
         from mido import Message
 
-        ways = {goal - own for goal, own in zip(glide.semitones, note.semitones, strict=True)}
-        way = ways.pop()
-        if ways or abs(way) > _BEND_RANGE:
-            return
-        begin, end = note.at + glide.start, note.end
-        count = max(1, _BENDS * (end - begin) // self.beat)
-        for step in range(1, count):
-            at = begin + (end - begin) * step // count
-            bend = round(_MOST_BEND * Fraction(way * step, count * _BEND_RANGE))
-            yield at, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=bend)
-        yield end, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=0)
+        return Message("control_change", channel=self.channel, control=control, value=value)
+
+    def _expression(
+        self, points: Sequence[tuple[int, float]], loudest: float
+    ) -> Iterator[tuple[int, int]]:
+        """Ticks and values of the controller over a sound. Like velocity it is in proportion to the
+        level."""
+        for (start, first), (end, last) in pairwise(points):
+            count = max(1, _EXPRESSIONS * (end - start) // self.beat)
+            for step in range(count):
+                at = start + (end - start) * step // count
+                level = first * (last / first) ** (step / count)
+                yield at, round(_FULL * level / loudest)
+        yield points[-1][0], round(_FULL * points[-1][1] / loudest)
+
+    def _ways(self, sound: Sequence[TimedNote]) -> list[tuple[int, int, int]] | None:
+        """The glides of a sound: start, end, and how many semitones above where it was struck each
+        leads. None where its pitches do not all glide alike, or further than a bend reaches."""
+        ways = []
+        for note in sound:
+            if note.glide is None:
+                continue
+            pairs = zip(note.glide.semitones, sound[0].semitones, strict=True)
+            apart = {goal - own for goal, own in pairs}
+            if len(apart) != 1 or abs(min(apart)) > _BEND_RANGE:
+                return None
+            ways.append((note.at + note.glide.start, note.end, apart.pop()))
+        return ways
+
+    def _glides(self, sound: Sequence[TimedNote]) -> Iterator[_Moment]:
+        """The glides of a sound as bends, which move evenly and rest in between."""
+        from mido import Message
+
+        ways, before = self._ways(sound) or [], 0
+        for begin, end, way in ways:
+            count = max(1, _BENDS * (end - begin) // self.beat)
+            for step in range(1, count + 1):
+                at = begin + (end - begin) * step // count
+                moved = Fraction(before * (count - step) + way * step, count)
+                bend = round(_MOST_BEND * moved / _BEND_RANGE)
+                if at < sound[-1].end:
+                    yield at, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=bend)
+            before = way
+        if ways:
+            end = sound[-1].end
+            yield end, _CHANGE, Message("pitchwheel", channel=self.channel, pitch=0)
+
+
+def _levels(sound: Sequence[TimedNote]) -> list[tuple[int, float]]:
+    """The ticks of a sound at which its level turns, and the levels."""
+    points: list[tuple[int, float]] = []
+    for note in sound:
+        points.append((note.at, note.level))
+        points += [(note.at + tick, level) for tick, level in note.swell]
+    return points
+
+
+def _note(channel: int, pitch: int, velocity: int, start: int, end: int) -> Iterator[_Moment]:
+    from mido import Message
+
+    yield start, _START, Message("note_on", channel=channel, note=pitch, velocity=velocity)
+    yield end, _END, Message("note_off", channel=channel, note=pitch, velocity=0)

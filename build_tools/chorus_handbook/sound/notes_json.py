@@ -12,12 +12,13 @@ from typing import Any
 
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pitch import Pitch
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.lead import lead_cents, lead_chord
 from chorus_handbook.sound.standing import standing_chords
 from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
 from chorus_handbook.sound.tuning import Tuned
 
-VERSION = 1
+VERSION: int = FACTS["formats"]["notes"]
 
 
 def notes_data(
@@ -34,6 +35,8 @@ def notes_data(
         "passes": front.passes,
         "lead_in": front.lead_in,
         "count_in": _number(float(timed.count_in)),
+        "bar": _number(float(timed.bar)),
+        "pickup": _number(float(timed.pickup)),
         "keys": [{"key": str(tonic), "midi": tonic.midi} for tonic in keys],
         "lead_chord": [list(lead_chord(timed)) for _ in keys],
         "lead_cents": list(lead_cents(timed)),
@@ -60,15 +63,20 @@ def _note(note: TimedNote, tuned: Tuned) -> dict[str, Any]:
         "at": note.at,
         "length": note.length,
         "semitones": list(note.semitones),
+        "steps": [degree.steps for degree in note.degrees],
         "cents": list(tuned.cents.get(note.id, (0.0,) * len(note.semitones))),
     }
     if note.glide:
         data["glide"] = [note.glide.start, list(note.glide.semitones)]
+    if note.joined:
+        data["joined"] = True
     if note.graces:
         data["graces"] = [[one.before, one.length, one.semitones] for one in note.graces]
     if note.spoken:
         data["spoken"] = note.spoken
     data["level"] = note.level
+    if note.swell:
+        data["swell"] = [list(point) for point in note.swell]
     if note.syllable:
         data["syllable"] = note.syllable
     return data

@@ -7,10 +7,12 @@ as the player ends them, clicks are the player's.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from chorus_handbook.sound.schedule import Event, Glide
+from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.sound.schedule import Event
 from chorus_handbook.sound.sustain import held
 from chorus_handbook.sound.tone import RATE
 
@@ -19,17 +21,35 @@ if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
 #: Seconds over which a note fades when it has ended, as in the player.
-RELEASE = 0.05
-#: The loudest sample of a run.
-PEAK = 0.9
-_CLICKS = {"low": 620.0, "middle": 880.0, "high": 1240.0, None: 1050.0}
-_CLICK_SECONDS, _CLICK_PEAK = 0.06, 0.4
+RELEASE: float = FACTS["release"]
+#: The loudest sample of a run: what would be louder is turned down as a whole.
+PEAK: float = FACTS["loudness"]["peak"]
+_CLICK = FACTS["click"]
 #: Tones kept while a run is computed: about a megabyte each.
 _MOST_TONES = 64
 
 
+@dataclass(frozen=True, slots=True)
+class Gains:
+    """Factors that bring the singing, and chords between keys, to the same loudness (`loudness`).
+    The clicks of a count are as loud in every run."""
+
+    singing: float = 1.0
+    chords: float = 1.0
+
+    def of(self, event: Event, levels: Mapping[str, float]) -> float:
+        """The factor of an event; a voice without a level has 1."""
+        if event.voice is not None:
+            return self.singing * levels.get(event.voice, 1.0)
+        return self.chords if event.kind == "lead" and event.midi is not None else 1.0
+
+
 def render(
-    events: Iterable[Event], seconds: float, levels: Mapping[str, float], tones: Tones
+    events: Iterable[Event],
+    seconds: float,
+    levels: Mapping[str, float],
+    tones: Tones,
+    gains: Gains | None = None,
 ) -> Samples:
     """The samples of a run of so many seconds, from -1 to 1, `RATE` a second, and the end of its
     last note. `levels` gives each voice's, 1 where it has none; chords between keys and the clicks
@@ -38,18 +58,32 @@ def render(
 
     # A long run is millions of samples: they are kept in half the room, and scaled where they are.
     whole = np.zeros(int((seconds + RELEASE) * RATE) + 1, dtype=np.float32)
+    gains = gains or Gains()
     for event in events:
-        level = event.level * (levels.get(event.voice, 1.0) if event.voice else 1.0)
-        if level == 0:
+        factor = gains.of(event, levels)
+        if factor == 0:
             continue
-        sound = _click(event.spoken) if event.midi is None else _note(event, tones)
+        sound = _click(event) if event.midi is None else _note(event, tones)
         start = round(event.at * RATE)
         end = min(start + len(sound), len(whole))
-        whole[start:end] += level * sound[: end - start]
+        piece = sound[: end - start]
+        whole[start:end] += factor * _course(event, len(piece)) * piece
     loudest = max(float(whole.max()), -float(whole.min()))
-    if loudest:
+    if loudest > PEAK:
         whole *= PEAK / loudest
     return whole
+
+
+def _course(event: Event, count: int) -> Samples | float:
+    """The level of an event, sample by sample where it moves: evenly in decibels."""
+    import numpy as np
+
+    if not event.swell:
+        return event.level
+    times = [0.0, *(second - event.at for second, _ in event.swell)]
+    levels = np.log([event.level, *(level for _, level in event.swell)])
+    made: Samples = np.exp(np.interp(np.arange(count) / RATE, times, levels))
+    return made
 
 
 def _note(event: Event, tones: Tones) -> Samples:
@@ -59,25 +93,27 @@ def _note(event: Event, tones: Tones) -> Samples:
     assert event.midi is not None
     midi = round(event.midi, 4)
     length, fade = round(event.length * RATE), round(RELEASE * RATE)
-    if event.glide is None:
+    if not event.glides:
         piece = held(_tone(tones, midi), RATE, midi, length + fade).copy()
     else:
-        piece = _glided(event, event.glide, _tone(tones, midi), length + fade)
+        piece = _glided(event, _tone(tones, midi), length + fade)
     ending = piece[length:]
     ending *= 1 - np.arange(1, len(ending) + 1) / fade
     return piece
 
 
-def _glided(event: Event, glide: Glide, sound: Samples, count: int) -> Samples:
+def _glided(event: Event, sound: Samples, count: int) -> Samples:
     """So many samples of the tone played faster or slower, so that its pitch moves evenly from
-    where the glide starts to its goal at the end of the note."""
+    where a glide starts to its goal at the glide's end, and stands in between."""
     import numpy as np
 
     assert event.midi is not None
     time = np.arange(count) / RATE
-    start, end = glide.start - event.at, glide.end - event.at
-    way = np.clip((time - start) / max(end - start, 1 / RATE), 0, 1)
-    rate = 2 ** (way * (glide.midi - event.midi) / 12)
+    moments, pitches = [0.0], [event.midi]
+    for glide in event.glides:
+        moments += [glide.start - event.at, max(glide.end, glide.start + 1 / RATE) - event.at]
+        pitches += [pitches[-1], glide.midi]
+    rate = 2 ** ((np.interp(time, moments, pitches) - event.midi) / 12)
     # The position in the tone is the integral of its rate; by trapezoids, exact to 1e-9 here.
     place = np.concatenate(([0.0], np.cumsum((rate[1:] + rate[:-1]) / 2)))
     sound = held(sound, RATE, round(event.midi, 4), int(place[-1]) + 2)
@@ -90,12 +126,18 @@ def _tone(tones: Tones, midi: float) -> Samples:
     return tones.tone(midi)
 
 
+def _click(event: Event) -> Samples:
+    """A soft knock: of the height of a spoken beat, or of a count."""
+    return _knock(event.spoken or ("one" if event.one else "count"))
+
+
 @lru_cache
-def _click(spoken: str | None) -> Samples:
-    """A soft knock: of the height of a spoken beat, or of a count-in."""
+def _knock(kind: str) -> Samples:
     import numpy as np
 
-    time = np.arange(round(_CLICK_SECONDS * RATE)) / RATE
-    shape = np.minimum(time / 0.002, 1) * np.minimum((_CLICK_SECONDS - time) / 0.01, 1)
-    knock: Samples = shape * np.exp(-time / 0.012) * np.sin(2 * np.pi * _CLICKS[spoken] * time)
-    return _CLICK_PEAK * knock
+    time = np.arange(round(_CLICK["seconds"] * RATE)) / RATE
+    rise = np.minimum(time / _CLICK["rise"], 1)
+    fall = np.minimum((_CLICK["seconds"] - time) / _CLICK["fall"], 1)
+    wave = np.sin(2 * np.pi * _CLICK["hertz"][kind] * time)
+    knock: Samples = _CLICK["peak"] * rise * fall * np.exp(-time / _CLICK["decay"]) * wave
+    return knock

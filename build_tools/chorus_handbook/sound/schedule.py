@@ -4,24 +4,26 @@ The rule works on the data of notes.json and runs in the browser as well (`brows
 tests/cases/schedule holds both to the same numbers. Moments are added up in whole ticks and turned
 into seconds only at the end, so that no run drifts, however long it is.
 
-A run begins with the first key's chord, if that is wished for and anybody sings, and the count-in:
-a click on every beat. Then come the keys from `first` to `last`, each with its passes. Before every
-key but the first its chord sounds for `lead_in` beats; where nobody sings, clicks take its place.
+A run begins with the first key's chord, if that is asked for and anybody sings, and the count-in:
+a click on every beat, another on the first beat of a bar. Then come the keys from `first` to
+`last`, each with its passes. Before every key but the first its chord sounds for `lead_in` beats;
+where nobody sings, clicks take its place. Notes that a glide joins are one sound.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 from operator import attrgetter
 from typing import Any, Literal
 
+from chorus_handbook.shared_facts import FACTS
+
 Kind = Literal["note", "click", "lead"]
-#: The levels of clicks without a note, and of the chord between keys.
-CLICK_LEVEL, LEAD_LEVEL = 0.5, 0.6
-#: Beats of the first key's chord where the exercise has no lead-ins.
-OPENING_CHORD = 4
+_RUN = FACTS["run"]
+#: How slow and how fast a run may be, in percent of the exercise's own tempo.
+SLOWEST, FASTEST = 50, 150
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,9 @@ class Event:
     """One sound. `at` and `length` are seconds of the run, `key` a place among the exercise's keys,
     `midi` a MIDI number with its cents behind the point; None for clicks. `voice` and `id` are
     those of the note, None where it is nobody's. A voice that divides has an event a pitch.
-    `spoken` is the height of a click that stands for a spoken beat."""
+    `spoken` is the height of a click that stands for a spoken beat, `one` whether a click falls on
+    the first beat of a bar. `swell`: seconds of the run and the levels reached at them, evenly in
+    decibels. `joined`: seconds from which it is other notes of the voice, with their ids."""
 
     at: float
     length: float
@@ -64,13 +68,16 @@ class Event:
     id: str | None
     midi: float | None
     level: float
-    glide: Glide | None = None
     spoken: str | None = None
+    one: bool = False
+    glides: tuple[Glide, ...] = ()
+    swell: tuple[tuple[float, float], ...] = ()
+    joined: tuple[tuple[float, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Placed:
-    """An event in ticks."""
+    """An event in ticks; a glide is its start, end and goal."""
 
     at: int
     length: int
@@ -79,9 +86,12 @@ class _Placed:
     voice: str | None = None
     id: str | None = None
     midi: float | None = None
-    level: float = CLICK_LEVEL
-    glide: tuple[int, float] | None = None
+    level: float = _RUN["count"]
     spoken: str | None = None
+    one: bool = False
+    glides: tuple[tuple[int, int, float], ...] = ()
+    swell: tuple[tuple[int, float], ...] = ()
+    joined: tuple[tuple[int, str], ...] = ()
 
 
 def schedule(notes: Mapping[str, Any], settings: Settings) -> list[Event]:
@@ -89,11 +99,6 @@ def schedule(notes: Mapping[str, Any], settings: Settings) -> list[Event]:
     second = seconds_a_tick(notes, settings)
     events = []
     for one in sorted(_run(notes, settings), key=attrgetter("at")):
-        end = one.at + one.length
-        glide = None
-        if one.glide:
-            start, midi = one.glide
-            glide = Glide((one.at + start) * second, end * second, midi)
         events.append(
             Event(
                 one.at * second,
@@ -104,8 +109,11 @@ def schedule(notes: Mapping[str, Any], settings: Settings) -> list[Event]:
                 one.id,
                 one.midi,
                 one.level,
-                glide,
                 one.spoken,
+                one.one,
+                tuple(Glide(start * second, end * second, midi) for start, end, midi in one.glides),
+                tuple((tick * second, level) for tick, level in one.swell),
+                tuple((tick * second, id_) for tick, id_ in one.joined),
             )
         )
     return events
@@ -130,7 +138,7 @@ def _opening(notes: Mapping[str, Any], settings: Settings) -> tuple[int, int]:
     """Ticks of the chord at the beginning, and of the count-in."""
     beat = notes["ticks_per_beat"]
     sings = settings.chord_first and notes["lead_cents"]
-    chord = (notes["lead_in"] or OPENING_CHORD) * beat if sings else 0
+    chord = (notes["lead_in"] or _RUN["opening_chord_beats"]) * beat if sings else 0
     return chord, round(notes["count_in"] * beat) if settings.count_in else 0
 
 
@@ -152,7 +160,7 @@ def _run(notes: Mapping[str, Any], settings: Settings) -> Iterator[_Placed]:
     chord, count_in = _opening(notes, settings)
     if chord:
         yield from _lead(notes, settings, keys.start, 0, chord)
-    yield from _clicks(keys.start, chord, count_in, beat)
+    yield from _clicks(notes, keys.start, chord, count_in)
     lead = notes["lead_in"] * beat
     for key in keys:
         begin = _begin(notes, settings, key)
@@ -162,9 +170,14 @@ def _run(notes: Mapping[str, Any], settings: Settings) -> Iterator[_Placed]:
             yield from _pass(notes, settings, key, begin + turn * length)
 
 
-def _clicks(key: int, at: int, length: int, beat: int) -> Iterator[_Placed]:
+def _clicks(notes: Mapping[str, Any], key: int, at: int, length: int) -> Iterator[_Placed]:
+    """A click a beat, up to where a pass begins. Bars are counted back from its first full one."""
+    beat = notes["ticks_per_beat"]
+    bar, first_bar = round(notes["bar"] * beat), at + length + round(notes["pickup"] * beat)
     for tick in range(at, at + length, beat):
-        yield _Placed(tick, 0, "click", key)
+        one = bar > 0 and (first_bar - tick) % bar == 0
+        level = _RUN["one"] if one else _RUN["count"]
+        yield _Placed(tick, 0, "click", key, level=level, one=one)
 
 
 def _lead(
@@ -172,37 +185,78 @@ def _lead(
 ) -> Iterator[_Placed]:
     chord = notes["lead_chord"][key]
     if not chord:
-        yield from _clicks(key, at, length, notes["ticks_per_beat"])
+        yield from _clicks(notes, key, at, length)
     for semitones, cents in zip(chord, notes["lead_cents"], strict=True):
         midi = _midi(notes, settings, key, semitones, cents)
-        yield _Placed(at, length, "lead", key, midi=midi, level=LEAD_LEVEL)
+        yield _Placed(at, length, "lead", key, midi=midi, level=_RUN["chord"])
 
 
 def _pass(notes: Mapping[str, Any], settings: Settings, key: int, begin: int) -> Iterator[_Placed]:
     for voice in notes["voices"]:
-        for note, after in zip_longest(voice["notes"], voice["notes"][1:]):
-            at, length, name = begin + note["at"], note["length"], voice["name"]
-            yield from _graces(notes, settings, key, at, name, note)
-            if "spoken" in note:
-                yield _Placed(
-                    at,
-                    length,
-                    "click",
-                    key,
-                    name,
-                    note["id"],
-                    level=note["level"],
-                    spoken=note["spoken"],
-                )
-            for place, semitones in enumerate(note["semitones"]):
-                midi = _midi(notes, settings, key, semitones, note["cents"][place])
-                glide = None
-                if "glide" in note:
-                    start, goals = note["glide"]
-                    cents = after["cents"] if after and after["cents"] else [0.0]
-                    goal = cents[min(place, len(cents) - 1)]
-                    glide = start, _midi(notes, settings, key, goals[place], goal)
-                yield _Placed(at, length, "note", key, name, note["id"], midi, note["level"], glide)
+        starts = [n for n, note in enumerate(voice["notes"]) if not note.get("joined")]
+        for start, end in zip_longest(starts, starts[1:]):
+            chain = voice["notes"][start:end]
+            after = voice["notes"][end] if end is not None else None
+            yield from _sound(notes, settings, key, begin, voice["name"], chain, after)
+
+
+def _sound(
+    notes: Mapping[str, Any],
+    settings: Settings,
+    key: int,
+    begin: int,
+    voice: str,
+    chain: Sequence[Mapping[str, Any]],
+    after: Mapping[str, Any] | None,
+) -> Iterator[_Placed]:
+    """A note, with those that glides join to it, and the note `after` them."""
+    note, last = chain[0], chain[-1]
+    at, level = begin + note["at"], note["level"]
+    yield from _graces(notes, settings, key, at, voice, note)
+    if "spoken" in note:
+        length, spoken = note["length"], note["spoken"]
+        yield _Placed(at, length, "click", key, voice, note["id"], level=level, spoken=spoken)
+    swell = tuple(_swell(chain, begin))
+    joined = tuple((begin + one["at"], one["id"]) for one in chain[1:])
+    for place, semitones in enumerate(note["semitones"]):
+        midi = _midi(notes, settings, key, semitones, note["cents"][place])
+        glides = []
+        for one, following in zip_longest(chain, [*chain[1:], after]):
+            if "glide" in one:
+                start, goals = one["glide"]
+                cents = following["cents"] if following and following["cents"] else [0.0]
+                goal = cents[min(place, len(cents) - 1)]
+                reached = _midi(notes, settings, key, goals[place], goal)
+                from_ = begin + one["at"]
+                glides.append((from_ + start, from_ + one["length"], reached))
+        yield _Placed(
+            at,
+            last["at"] + last["length"] - note["at"],
+            "note",
+            key,
+            voice,
+            note["id"],
+            midi,
+            level,
+            glides=tuple(glides),
+            swell=swell,
+            joined=joined,
+        )
+
+
+def _swell(chain: Sequence[Mapping[str, Any]], begin: int) -> Iterator[tuple[int, float]]:
+    """How the level of a sound moves. Where a joined note has another level than the one before it
+    has come to, it is reached within a tick."""
+    level = chain[0]["level"]
+    for note in chain:
+        at = begin + note["at"]
+        if note["level"] != level:
+            yield at, level
+            yield at + 1, note["level"]
+        level = note["level"]
+        for tick, reached in note.get("swell", ()):
+            yield at + tick, reached
+            level = reached
 
 
 def _graces(

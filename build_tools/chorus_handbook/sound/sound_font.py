@@ -41,7 +41,7 @@ _SILENT = 1e-3
 _AUDIBLE, _BEFORE = 0.1, 0.005
 
 _INSTALL = (
-    'Install both the player and what leads to it: pip install "chorus-handbook[sound-font]", and '
+    'Install FluidSynth and its Python binding: pip install "chorus-handbook[sound-font]", and '
     "on Debian apt install libfluidsynth3, on a Mac brew install fluid-synth. Or delete sound_font "
     "from chorus.yml."
 )
@@ -103,7 +103,7 @@ class Font:
             raise SoundFontError(f"The sound font {error}.") from error
         if "install" in found:
             raise SoundFontError(
-                f"What plays sound fonts is not installed: {found['install']}", _INSTALL
+                f"The program that plays sound fonts is not installed: {found['install']}", _INSTALL
             )
         if "fault" in found:
             raise SoundFontError(found["fault"], found.get("hint", _ANOTHER))

@@ -3,7 +3,8 @@
 Holds count twice, as everywhere. A breath takes a little of the note before it. A staggered breath
 takes nothing: the others sing on. A short note (staccato) sounds for half its length. Grace notes
 take no time in the score: they are sung just before the beat (common practice), in time that the
-note or the rest before them gives up.
+note or the rest before them gives up. A note to which a glide leads sounds on from there, unless it
+has a syllable of its own: a siren is one sound.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from chorus_handbook.music.score import (
     Score,
     SpokenHeight,
 )
-from chorus_handbook.sound.levels import Levels
+from chorus_handbook.sound.levels import Levels, between, gain
 
 #: Ticks a beat. The least makes breaths smooth; beyond the most, times are rounded to it: only
 #: sevenths, elevenths and the like of one beat in one exercise need more.
@@ -37,10 +38,11 @@ BREATH_BEATS, BREATH_SHARE = Fraction(1, 4), Fraction(1, 3)
 #: A grace note is so short a part of a beat; together they take no more of the note before them
 #: than this share.
 GRACE_BEATS, GRACE_SHARE = Fraction(1, 8), Fraction(1, 2)
-#: The count before the first pass has at least so many beats, in whole bars.
-LEAST_COUNT_IN = 3
-FREE_COUNT_IN = 4
-_WEIGHT = {"accent": 0.1, "marcato": 0.15}
+#: The count before the first pass has at least so many beats, in whole bars; before a pickup, at
+#: least so many, which reach up to it; in free meter just so many.
+LEAST_COUNT_IN, LEAST_BEFORE_PICKUP, FREE_COUNT_IN = 3, 2, 4
+#: Decibels by which an accented note is louder: our choice, half a sign's step and more.
+_WEIGHT = {"accent": 2.0, "marcato": 3.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +69,8 @@ class TimedNote:
     it would without a breath or a dot. `semitones` are above the key's tonic in octave 0, highest
     first, several where the voice divides, none where it speaks; `degrees` are the same as they
     are spelled, the voice's octave included. `drawn` is the id of the written note. `level` is 0 to
-    1."""
+    1, and moves as `swell` says: pairs of a tick after the onset and the level then reached, evenly
+    in decibels. A `joined` note is not struck: the glide before it leads into it."""
 
     id: str
     drawn: str
@@ -81,6 +84,8 @@ class TimedNote:
     glide: Glide | None = None
     syllable: str | None = None
     graces: tuple[Grace, ...] = ()
+    swell: tuple[tuple[int, float], ...] = ()
+    joined: bool = False
 
     @property
     def end(self) -> int:
@@ -96,17 +101,27 @@ class TimedVoice:
     octave: int
     notes: tuple[TimedNote, ...]
 
+    @property
+    def sounds(self) -> Iterator[tuple[TimedNote, ...]]:
+        """The notes that are one sound: each that is struck, with those that glides join to it."""
+        begins = [n for n, note in enumerate(self.notes) if not note.joined]
+        for start, end in zip_longest(begins, begins[1:]):
+            yield self.notes[start:end]
+
 
 @dataclass(frozen=True, slots=True)
 class Timed:
     """One pass. `length` and all times are ticks, `ticks` of them a beat. `count_in` is in beats:
-    clicks fall on 0, 1, 2 ... below it, and the pass begins at its end."""
+    clicks fall on 0, 1, 2 ... below it, and the pass begins at its end. `bar` and `pickup` are in
+    beats too; `bar` is 0 in free meter."""
 
     ticks: int
     length: int
     count_in: Fraction
     mode: str
     voices: tuple[TimedVoice, ...]
+    bar: Fraction = Fraction(0)
+    pickup: Fraction = Fraction(0)
 
     @property
     def sung(self) -> tuple[TimedNote, ...]:
@@ -138,17 +153,20 @@ def in_time(score: Score, chorus: Chorus) -> Timed:
         for part in score.parts
     )
     length = tick(score.length)
-    return Timed(ticks, length, count_in(score.meter, score.pickup), score.mode, voices)
+    bar, pickup = score.meter.bar / beat, score.pickup / beat
+    count = count_in(score.meter, score.pickup)
+    return Timed(ticks, length, count, score.mode, voices, bar, pickup)
 
 
 def count_in(meter: Meter, pickup: Fraction) -> Fraction:
     """Beats that are counted before the first note, so that counting on reaches the first full bar
-    on its first beat: 4/4 has 4, with a pickup of one beat 3; 2/4 has 4, two bars."""
+    on its first beat (common practice): 4/4 has 4, with a pickup of one beat 3, of two beats 2, of
+    three beats 5; 2/4 has 4, two bars."""
     if meter.free:
         return Fraction(FREE_COUNT_IN)
     bar = meter.bar / meter.beat
     count = bar - pickup / meter.beat
-    while count < LEAST_COUNT_IN:
+    while count < (LEAST_BEFORE_PICKUP if pickup else LEAST_COUNT_IN):
         count += bar
     return count
 
@@ -189,6 +207,7 @@ def _notes(
 ) -> Iterator[TimedNote]:
     levels = Levels(part.dynamics)
     before = (None, *part.events)
+    ahead: TimedNote | None = None
     for last, event, following in zip_longest(before, part.events, part.events[1:]):
         if not isinstance(event, Note):
             continue
@@ -201,9 +220,10 @@ def _notes(
             length -= int(min(BREATH_BEATS * ticks, BREATH_SHARE * written))
         room = sum(grace.length for grace in _graces(event, following, part, mode, ticks, tick))
         length = min(length, written - room)
-        weight = max((_WEIGHT.get(accent, 0.0) for accent in event.accents), default=0.0)
+        weight = gain(max((_WEIGHT.get(accent, 0.0) for accent in event.accents), default=0.0))
         first = event.syllables[0] if event.syllables else None
-        yield TimedNote(
+        level = round(min(weight * levels.at(event.onset), 1.0), 3)
+        ahead = TimedNote(
             event.id,
             drawn.get(event.id, event.id),
             at,
@@ -211,12 +231,47 @@ def _notes(
             written,
             _semitones(event, part, mode),
             tuple(Degree(d.steps + 7 * part.octave, d.alter) for d in _degrees(event)),
-            round(min(levels.at(event.onset) + weight, 1.0), 3),
+            level,
             event.spoken,
             _glide(event, following, part, mode, length, tick),
             first.text if first else None,
             _graces(last, event, part, mode, ticks, tick),
+            _swell(event, levels, level, weight, length, tick),
+            _is_joined(ahead, event, at, last),
         )
+        yield ahead
+
+
+def _is_joined(ahead: TimedNote | None, event: Note, at: int, last: Note | Rest | None) -> bool:
+    """Whether a note goes on sounding from the one before it, which glides to it."""
+    if ahead is None or ahead.glide is None or not isinstance(last, Note) or ahead.end != at:
+        return False
+    return len(_degrees(event)) == len(ahead.semitones) and not any(event.syllables)
+
+
+def _swell(
+    event: Note,
+    levels: Levels,
+    level: float,
+    weight: float,
+    length: int,
+    tick: Callable[[Fraction], int],
+) -> tuple[tuple[int, float], ...]:
+    """Where the level of a note moves while it sounds, from `level` at its onset."""
+    at, points = tick(event.onset), [(0, level)]
+    for moment, before, after in levels.course(event.onset, event.end):
+        here = tick(moment) - at
+        points.append((here, round(min(weight * before, 1.0), 3)))
+        if after != before:  # a sign within the note: a jump, but no click
+            points.append((here + 1, round(min(weight * after, 1.0), 3)))
+    if len({one for _, one in points}) == 1:
+        return ()
+    kept = [point for point in points[1:] if point[0] <= length]
+    cut = len(kept) + 1
+    if cut < len(points) and (not kept or kept[-1][0] < length):
+        (start, first), (end, last) = points[cut - 1], points[cut]
+        kept.append((length, between(first, last, (length - start) / (end - start))))
+    return tuple(kept)
 
 
 def _graces(

@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
     Samples = numpy.ndarray[Any, numpy.dtype[numpy.floating[Any]]]
 
+#: Radians of the first partial's phase, times n * n for the others: spread out, so that they do not
+#: all peak together, and such that voices an octave or a twelfth apart neither cancel each other's
+#: partials nor pile them up.
+_PHASE = 0.6
 #: Samples a second: enough for partials up to 7 kHz, above which nothing of a choir's is missed.
 RATE = 16_000
 _HIGHEST_PARTIAL = 5_500.0
@@ -58,7 +62,7 @@ def tone(midi: float) -> Samples:
         strength = struck * body * n**-1.1 * math.exp((fundamental - frequency) / 1_500)
         slow = slowest / (1 + 0.22 * (n - 1))
         fading = 0.45 * np.exp(-time / (0.18 * slow)) + 0.55 * np.exp(-time / slow)
-        phase = 0.9 * n * n  # spread out, so that the partials do not all peak together
+        phase = _PHASE * n * n
         sound += strength * fading * np.sin(2 * np.pi * frequency * time + phase)
     return shaped(sound, midi)
 

@@ -9,7 +9,9 @@ from pathlib import Path
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.claims.answers import answered
 from chorus_handbook.engraving.pool import processes
+from chorus_handbook.entries.model import Entry
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.process_pool import ProcessPool
 from chorus_handbook.sound import Sound
@@ -28,26 +30,46 @@ _WORTH_SHARING = 4
 
 
 def site_tracks(
-    runs: Iterable[tuple[str, bytes, Ladder | None]],
+    runs: Iterable[tuple[Entry, bytes, Ladder | None]],
     sound: Sound,
     chorus: Chorus,
     cache: Cache,
     root: Path,
 ) -> tuple[Tracks, list[Problem]]:
-    """Every track that can be made, at the exercises' own tempo. `runs` are the exercises: slug,
-    notes.json, ladder; `root` is the handbook's folder."""
-    wanted: list[Track] = []
-    for slug, notes, ladder in runs:
-        found, _ = tracks_of(slug, notes, ladder, Settings(), chorus.name)
-        wanted += found.values()
+    """Every track that can be made, at the exercises' own tempo, and notice `track-missing` for
+    each that cannot. `runs` are the exercises: as written, notes.json, ladder; `root` is the
+    handbook's folder."""
+    requested: list[Track] = []
+    problems: list[Problem] = []
+    for entry, notes, ladder in runs:
+        found, missing = tracks_of(
+            entry.slug, notes, ladder, Settings(), chorus.name, sound.instrument.index
+        )
+        requested += found.values()
+        problems += _left_out(entry, missing)
     made: dict[str, dict[str, bytes]] = {}
     try:
-        for track, file in make_all(wanted, sound.tones, cache):
+        for track, file in make_all(requested, sound.tones, cache):
             made.setdefault(track.slug, {})[track.voice] = file
     except SoundFontError as error:  # it has the player's tones, but not one in between
         place = Place(shown_path(root / "chorus.yml", root))
         return {}, [Problem(place, "sound-font", error.message, error.hint)]
-    return made, []
+    return made, problems
+
+
+def _left_out(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
+    """The voices whose tracks the site lacks, and why, unless the author has answered it."""
+    found = [
+        Problem(
+            entry.source.place_of("keys"),
+            "track-missing",
+            f"The site has no practice track for {voice}: {why}.",
+            "Change keys or passes, or answer it: track-missing and your reason under answers.",
+        )
+        for voice, why in missing.items()
+    ]
+    done = answered(entry, found)
+    return [problem for problem in found if problem not in done]
 
 
 def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tuple[Track, bytes]]:

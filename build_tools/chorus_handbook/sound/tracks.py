@@ -1,13 +1,11 @@
 """Practice tracks: one voice's run through an exercise as MP3, its own line in front.
 
 A track begins with the first key's chord and the count-in, and ends with the last key before its
-voice steps out. `track_pool` makes many at a time. mutagen, which writes the tags, stands behind
-this module.
+voice steps out. `track_pool` makes many at a time.
 """
 
 from __future__ import annotations
 
-import io
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -15,55 +13,64 @@ from functools import lru_cache
 from hashlib import sha256
 from importlib import metadata
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
+from chorus_handbook.claims.long_run import LONGEST_RUN
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.shared_facts import FILE as FACTS_FILE
 from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.id3 import COMMENT, tagged
 from chorus_handbook.sound.instrument import Tones
+from chorus_handbook.sound.loudness import Powers, brought, powers_of
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.voices import Ladder
 
+if TYPE_CHECKING:
+    from chorus_handbook.sound.render import Gains
+
 #: How loud the other voices are behind one's own.
-BEHIND = 0.3
-#: Seconds beyond which no track is made: it would take memory without end, and nobody's patience.
-LONGEST = 30 * 60
+BEHIND: float = FACTS["behind"]
 _COMPRESSION = 0.6
 
 
 @dataclass(frozen=True, slots=True)
 class Track:
     """A track that can be made: `notes` is the exercise's notes.json, `chorus` the chorus's
-    name."""
+    name, `index` the instrument's, which says how loud its tones are."""
 
     slug: str
     voice: str
     notes: bytes
     settings: Settings
     chorus: str
+    index: bytes
+
+    @property
+    def file(self) -> str:
+        """The name of its file. One that is slower, faster or in just intonation has its own."""
+        percent = round(100 * self.settings.tempo)
+        tempo = "" if percent == 100 else f"-{percent}-percent"
+        return f"{self.slug}-{self.voice}{tempo}{'-just' if self.settings.just else ''}.mp3"
 
     def name(self, tones: Tones) -> str:
         """Names its record in the store."""
-        what = self.voice, self.notes, repr(self.settings), self.chorus
+        what = self.voice, self.notes, repr(self.settings), self.chorus, self.index
         return Cache.key("track", _code(), tones.name, *what)
 
 
-@dataclass(frozen=True, slots=True)
-class Tags:
-    """What a player of MP3 files shows. `key` is that of the first pass, `tempo` beats a minute."""
-
-    title: str
-    chorus: str
-    key: str
-    tempo: int
-    told: str
-
-
 def tracks_of(
-    slug: str, notes: bytes, ladder: Ladder | None, settings: Settings, chorus: str
+    slug: str,
+    notes: bytes,
+    ladder: Ladder | None,
+    settings: Settings,
+    chorus: str,
+    index: bytes,
 ) -> tuple[dict[str, Track], dict[str, str]]:
     """The tracks of an exercise by voice, each as far as its voice sings; and, for voices that
-    have none, why. `settings` holds for the run as a whole."""
+    have none, why. `settings` holds for the run as a whole; the chord and the count before it do
+    not add to its length."""
     data = json.loads(notes)
     found: dict[str, Track] = {}
     missing: dict[str, str] = {}
@@ -73,11 +80,14 @@ def tracks_of(
             missing[voice] = f"{voice} cannot sing its first key"
             continue
         own = replace(settings, last=None if last < 0 else last, chord_first=True)
-        seconds = run_seconds(data, own)
-        if seconds > LONGEST:
-            missing[voice] = f"the run takes {seconds / 60:.0f} minutes; tracks end at half an hour"
+        seconds = run_seconds(data, replace(own, chord_first=False, count_in=False))
+        if seconds > LONGEST_RUN:
+            missing[voice] = (
+                f"the run of {voice} takes {seconds / 60:.0f} minutes, and a track lasts "
+                f"{LONGEST_RUN / 60:.0f} at most"
+            )
             continue
-        found[voice] = Track(slug, voice, notes, own, chorus)
+        found[voice] = Track(slug, voice, notes, own, chorus, index)
     return found, missing
 
 
@@ -106,53 +116,62 @@ def make(track: Track, tones: Tones, cache: Cache) -> bytes:
     notes, voice, settings = json.loads(track.notes), track.voice, track.settings
     levels = {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
     seconds = run_seconds(notes, settings)
-    samples = render(schedule(notes, settings), seconds, levels, tones)
+    gains = gains_of(notes, settings, levels, powers_of(track.index))
+    samples = render(schedule(notes, settings), seconds, levels, tones, gains)
     tags = _tags(notes, voice, settings, track.chorus)
-    made = _tagged(mp3(samples, RATE, _COMPRESSION), tags)
+    made = tagged(mp3(samples, RATE, _COMPRESSION), tags)
     cache.put(track.name(tones), made)
     return made
 
 
-def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str) -> Tags:
-    label = next(one["label"] for one in notes["voices"] if one["name"] == voice)
+def gains_of(
+    notes: Mapping[str, Any], settings: Settings, levels: Mapping[str, float], powers: Powers
+) -> Gains:
+    """What brings one pass in the middle of the run, and that key's chord, to the loudness that all
+    tracks have."""
+    from chorus_handbook.sound.render import Gains
+
+    last = len(notes["keys"]) - 1 if settings.last is None else settings.last
+    middle = (settings.first + last) // 2
+    one = replace(settings, first=middle, last=middle, passes=1, count_in=False, chord_first=True)
+    events = schedule(notes, one)
+    return Gains(
+        singing=brought([e for e in events if e.voice is not None], levels, powers),
+        chords=brought([e for e in events if e.voice is None and e.midi is not None], {}, powers),
+    )
+
+
+def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str) -> dict[str, str]:
+    """What a player of MP3 files shows, by frame (`id3`): an exercise is an album, and the voices
+    are its tracks in the order of the score. The key is that of the first pass."""
+    sung = [one for one in notes["voices"] if one["notes"] and one["name"] != LEADER]
+    place, label = next((n, v["label"]) for n, v in enumerate(sung, 1) if v["name"] == voice)
     keys = [one["key"] for one in notes["keys"]]
     first, last = keys[settings.first], keys[-1 if settings.last is None else settings.last]
     tempo = round(notes["tempo"] * settings.tempo)
     way = first if first == last else f"{first} to {last}"
     tuning = "just intonation" if settings.just else "equal temperament"
-    return Tags(
-        title=f"{notes['title']} – {label}",
-        chorus=chorus,
-        key=first.rstrip("0123456789-"),
-        tempo=tempo,
-        told=f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
-    )
-
-
-def _tagged(file: bytes, tags: Tags) -> bytes:
-    """An MP3 file with ID3 tags (version 2.3, which every player reads) before its sound."""
-    from mutagen.id3 import COMM, ID3, TBPM, TIT2, TKEY, TPE1
-
-    head = ID3()
-    for frame in (
-        TIT2(encoding=1, text=tags.title),
-        TPE1(encoding=1, text=tags.chorus),
-        TKEY(encoding=1, text=tags.key),
-        TBPM(encoding=0, text=str(tags.tempo)),
-        COMM(encoding=1, lang="eng", desc="", text=tags.told),
-    ):
-        head.add(frame)
-    whole = io.BytesIO(file)
-    head.save(whole, v1=0, v2_version=3)
-    return whole.getvalue()
+    return {
+        "TIT2": f"{notes['title']} – {label}",
+        "TPE1": chorus,
+        "TALB": notes["title"],
+        "TRCK": f"{place}/{len(sung)}",
+        "TKEY": first.rstrip("0123456789-"),
+        "TBPM": f"{tempo}",
+        COMMENT: f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
+    }
 
 
 @lru_cache(maxsize=1)
 def _code() -> str:
     """Names all that makes a track: when it changes, tracks are made anew."""
     folder = Path(__file__).parent
-    names = ("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py")
-    digest = sha256(b"".join((folder / name).read_bytes() for name in names))
-    for version in (encoder_version(), metadata.version("numpy"), metadata.version("mutagen")):
+    names = (
+        *("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py"),
+        *("id3.py", "loudness.py"),
+    )
+    files = [*(folder / name for name in names), FACTS_FILE]
+    digest = sha256(b"".join(file.read_bytes() for file in files))
+    for version in (encoder_version(), metadata.version("numpy")):
         digest.update(version.encode())
     return digest.hexdigest()

@@ -35,20 +35,20 @@ _SAME = 0.01
 #: 3 and 6 it would lie 49 cents below 2 and 5, which nobody would call the same notes.
 _MOST_BENT = 30.0
 _TOLD = {
-    TONIC: "Held fixed: the tonic, at its equal-tempered pitch. Degrees are just above it; a chord "
-    "that stands for a beat is tuned from its own root. A held note stays as it is, so the pitch "
-    "never drifts.",
-    BASS: "Held fixed: the lowest note, at its equal-tempered pitch. Every other note is tuned to "
-    "it as it begins; a held note stays as it is.",
+    TONIC: "Fixed: the tonic, at its equal-tempered pitch. The scale is tuned in just intonation "
+    "from it; a chord that lasts a beat or more is tuned from its own root. A held note keeps its "
+    "pitch, so the key never drifts.",
+    BASS: "Fixed: the lowest note, at its equal-tempered pitch. Every other note is tuned to it "
+    "when it begins; a held note keeps its pitch.",
 }
 _TOLD_VOICE = (
-    "Held fixed: every note of the {0}, at its equal-tempered pitch. Every other note is tuned to "
-    "it as it begins, and to the tonic while the {0} is silent; a held note stays as it is."
+    "Fixed: every note of the {0}, at its equal-tempered pitch. Every other note is tuned to it "
+    "when it begins, and to the tonic while the {0} is silent; a held note keeps its pitch."
 )
 _TOLD_ROOTS = (
-    "Held fixed: the tonic, at its equal-tempered pitch. The roots that are written out are just "
-    "above it, and every note is tuned from the root under it as it begins; a held note stays as "
-    "it is."
+    "Fixed: the tonic, at its equal-tempered pitch. The roots that are written out are tuned in "
+    "just intonation from it, and every note from the root beneath it when it begins; a held note "
+    "keeps its pitch."
 )
 
 Cents = Mapping[str, tuple[float, ...]]

@@ -12,8 +12,10 @@ from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.voices.rule import (
     Compass,
+    End,
     Reach,
     State,
+    end,
     holds_beyond_comfort,
     other_octave,
     state,
@@ -22,15 +24,17 @@ from chorus_handbook.voices.rule import (
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """How one voice fares in one key. `holds`: a note beyond comfort is held, not only touched.
-    `octaves`: a voice that is out may go on so many octaves away, where the exercise allows it (0:
-    it cannot). `first` is the note it begins on, in its own octave."""
+    """How one voice fares in one key, and the end of its range that it comes to. `holds`: a note
+    beyond comfort is held, not only touched. `octaves`: a voice that is out may go on so many
+    octaves away, where the exercise allows it (0: it cannot). `first` is the note it begins on, in
+    its own octave."""
 
     state: State
     reach: Reach
     holds: bool
     octaves: int
     first: Pitch
+    end: End = "neither"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +106,7 @@ def climb(
                 holds_beyond_comfort(reach, compass),
                 other_octave(reach, compass) if is_out and may_change_octave else 0,
                 sounding_pitch(part.sung[0], part, tonic, score.mode),
+                end(reach, compass),
             )
         rungs.append(Rung(tonic, steps))
     lines: dict[object, list[str]] = {}

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 State = Literal["comfortable", "edge", "out"]
+End = Literal["neither", "bottom", "top", "both"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,20 +61,46 @@ class Compass:
 
 def state(reach: Reach, compass: Compass) -> State:
     """How a voice fares that sings this."""
+    if any(_beyond_limits(reach, compass)):
+        return "out"
+    return "edge" if any(_beyond_comfort(reach, compass)) else "comfortable"
+
+
+def end(reach: Reach, compass: Compass) -> End:
+    """The end of its range that a voice comes to: beyond its limits if it is out, beyond what is
+    comfortable otherwise."""
+    out = _beyond_limits(reach, compass)
+    below, above = out if any(out) else _beyond_comfort(reach, compass)
+    if below and above:
+        return "both"
+    return "bottom" if below else "top" if above else "neither"
+
+
+def _beyond_limits(reach: Reach, compass: Compass) -> tuple[bool, bool]:
+    """Whether anything lies below the range, and above it."""
     lowest = compass.widest_low if reach.wide else compass.lowest
     highest = compass.widest_high if reach.wide else compass.highest
-    glided_low = reach.lowest if reach.glided_lowest is None else reach.glided_lowest
-    glided_high = reach.highest if reach.glided_highest is None else reach.glided_highest
-    if reach.lowest < lowest or reach.highest > highest:
-        return "out"
-    if glided_low < compass.widest_low or glided_high > compass.widest_high:
-        return "out"
-    if (
-        min(reach.lowest, glided_low) < compass.low
-        or max(reach.highest, glided_high) > compass.high
-    ):
-        return "edge"
-    return "comfortable"
+    glided_low, glided_high = _glided(reach)
+    return (
+        reach.lowest < lowest or glided_low < compass.widest_low,
+        reach.highest > highest or glided_high > compass.widest_high,
+    )
+
+
+def _beyond_comfort(reach: Reach, compass: Compass) -> tuple[bool, bool]:
+    """The same of what is comfortable."""
+    glided_low, glided_high = _glided(reach)
+    return (
+        min(reach.lowest, glided_low) < compass.low,
+        max(reach.highest, glided_high) > compass.high,
+    )
+
+
+def _glided(reach: Reach) -> tuple[int, int]:
+    return (
+        reach.lowest if reach.glided_lowest is None else reach.glided_lowest,
+        reach.highest if reach.glided_highest is None else reach.glided_highest,
+    )
 
 
 def holds_beyond_comfort(reach: Reach, compass: Compass) -> bool:

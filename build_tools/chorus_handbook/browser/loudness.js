@@ -1,0 +1,126 @@
+// @ts-check
+/**
+ * How loud a run is, told from its events, without computing a sample: the rule of
+ * `sound/loudness.py`, in its words. What singing, chords and single notes are brought to is the same
+ * for all, so that nobody reaches for the volume when a voice is heard alone.
+ */
+
+import { FACTS } from "./shared_facts.js";
+
+/** @import { Event } from "./schedule.js" */
+
+/** Weighted mean squares of a tone in its windows, and its MIDI number. @typedef {{midi: number, power: number[]}} Powers */
+
+const { target: TARGET, peak: PEAK, windows: WINDOWS } = FACTS.loudness;
+/** The constant of ITU-R BS.1770, and the seconds of its blocks. */
+const OFFSET = -0.691;
+const BLOCK = 0.4;
+/** The energy of a knock of level 1: its sine dies away, less what its rise takes. */
+const CLICK_ENERGY = FACTS.click.peak ** 2 * (FACTS.click.decay / 4 - FACTS.click.rise / 3);
+
+/**
+ * The loudness of these events in LUFS; null where nothing sounds.
+ * @param {Event[]} events
+ * @param {Map<string, number>} levels of the voices; 1 where there is none
+ * @param {Powers[]} tones
+ * @returns {number | null}
+ */
+export function loudness(events, levels, tones) {
+  /** @type {Map<string, {event: Event, sounds: [level: number, length: number][]}>} */
+  const together = new Map();
+  /** @type {[number, number][]} */
+  const spans = [];
+  for (const event of events) {
+    const level = levelOf(event, levels);
+    if (level <= 0) continue;
+    const what = event.midi === null ? event.spoken ?? "" : event.midi.toFixed(3);
+    const length = event.midi === null ? BLOCK : event.length;
+    const name = `${event.at.toFixed(3)} ${what}`;
+    const group = together.get(name) ?? { event, sounds: [] };
+    group.sounds.push([level * meanLevel(event), length]);
+    together.set(name, group);
+    spans.push([event.at, event.at + length]);
+  }
+  let energy = 0;
+  for (const { event, sounds } of together.values()) energy += energyOf(event, sounds, tones);
+  const seconds = covered(spans);
+  return energy && seconds ? OFFSET + 10 * Math.log10(energy / seconds) : null;
+}
+
+/**
+ * The factor that brings these events to the loudness that all have; 1 where none sounds. Knocks,
+ * whose peaks stand far above their loudness, are brought to the loudest peak at most.
+ * @param {Event[]} events
+ * @param {Map<string, number>} levels
+ * @param {Powers[]} tones
+ */
+export function brought(events, levels, tones) {
+  const found = loudness(events, levels, tones);
+  if (found === null) return 1;
+  /** @type {Map<string, number>} */
+  const knocks = new Map();
+  for (const event of events) {
+    if (event.midi !== null) continue;
+    const name = event.at.toFixed(3);
+    knocks.set(name, (knocks.get(name) ?? 0) + levelOf(event, levels) * event.level);
+  }
+  const loudest = FACTS.click.peak * Math.max(0, ...knocks.values());
+  const broughtTo = 10 ** ((TARGET - found) / 20);
+  return loudest ? Math.min(broughtTo, PEAK / loudest) : broughtTo;
+}
+
+/** @param {Event} event @param {Map<string, number>} levels */
+function levelOf({ voice }, levels) {
+  return voice === null ? 1 : levels.get(voice) ?? 1;
+}
+
+/**
+ * The level of an event whose level moves, as one that stands.
+ * @param {Event} event
+ */
+function meanLevel({ level, swell = [] }) {
+  const levels = [level, ...swell.map(([, reached]) => reached)];
+  return Math.sqrt(levels.reduce((sum, one) => sum + one ** 2, 0) / levels.length);
+}
+
+/**
+ * The energy of sounds of one pitch, or knocks of one kind, that begin together.
+ * @param {Event} event one of them
+ * @param {[level: number, length: number][]} sounds
+ * @param {Powers[]} tones
+ */
+function energyOf({ midi }, sounds, tones) {
+  let level = sounds.reduce((sum, [one]) => sum + one, 0);
+  if (midi === null) return level ** 2 * CLICK_ENERGY;
+  const tone = tones.reduce((best, one) => (Math.abs(one.midi - midi) < Math.abs(best.midi - midi) ? one : best));
+  let [energy, before] = [0, 0];
+  for (const [own, length] of [...sounds].sort((one, other) => one[1] - other[1])) {
+    const until = toneEnergy(tone, length);
+    energy += level ** 2 * (until - before);
+    [level, before] = [level - own, until];
+  }
+  return energy;
+}
+
+/**
+ * The energy of so many seconds of a tone.
+ * @param {Powers} tone
+ * @param {number} length
+ */
+function toneEnergy({ power }, length) {
+  const edges = [0, ...WINDOWS, Infinity];
+  return power.reduce((sum, one, n) => sum + one * Math.max(0, Math.min(length, edges[n + 1]) - edges[n]), 0);
+}
+
+/**
+ * Seconds that lie in any of these spans.
+ * @param {[number, number][]} spans
+ */
+function covered(spans) {
+  let [seconds, reached] = [0, -Infinity];
+  for (const [start, end] of [...spans].sort((one, other) => one[0] - other[0])) {
+    seconds += Math.max(0, end - Math.max(start, reached));
+    reached = Math.max(reached, end);
+  }
+  return seconds;
+}
