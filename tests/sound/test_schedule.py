@@ -12,14 +12,13 @@ from typing import Any
 import pytest
 
 from checked import Checked
-from chorus_handbook.cache import Cache
 from chorus_handbook.sound.schedule import Event, Settings, run_seconds, schedule
 
 CASES = sorted((Path(__file__).parents[1] / "cases" / "schedule").glob("*.json"))
 
 
 @pytest.fixture(scope="module")
-def notes(demo: Checked, store: Cache) -> Mapping[str, dict[str, Any]]:
+def notes(demo: Checked) -> Mapping[str, dict[str, Any]]:
     return {slug: json.loads(heard.notes) for slug, heard in demo.heard.items()}
 
 
