@@ -14,9 +14,10 @@ from pathlib import Path, PurePosixPath
 from typing import Final, Literal
 
 from chorus_handbook.chorus.sound_font import KIND as SOUND_FONTS
-from chorus_handbook.entries.files import FOLDER as EXERCISES
+from chorus_handbook.entries import kinds
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
+from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.named_files import Kind
@@ -27,16 +28,13 @@ PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"
 SCORES = Kind(
     "score",
     "score",
-    "scores",
+    kinds.SCORES,
     (".musicxml", ".xml", ".mxl"),
     ".musicxml or .mxl",
     "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
 )
-#: Files for the web server and icons, copied as they are.
-STATIC = "static"
+#: Files for the web server, copied as they are from one folder.
 _FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
-#: Folders that later versions will read.
-_LATER = ("warmups", "routines")
 _SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
 #: What systems and editors put beside files, by name and by how a name begins or ends.
 _LEFT_BEHIND = frozenset(("thumbs.db", "desktop.ini", "__pycache__", "__macosx"))
@@ -117,12 +115,12 @@ class _Places:
         return self._by_content(path)
 
     def _page(self, path: Path, inside: PurePosixPath) -> Verdict:
-        """A Markdown file, which is an exercise or a page. What it holds is checked where it is
+        """A Markdown file of any kind. What it holds is checked where it is
         read."""
         if path not in self._markdown:
             return None
-        exercise = inside.parts[0] == EXERCISES or looks_like_exercise(_text(path))
-        if exercise or path.suffix == ".md":
+        told = inside.parts[0] in kinds.folders() or looks_like_exercise(_text(path))
+        if told or path.suffix == ".md":
             return _BELONGS
         return (
             f"The name of a page ends in .md, not in {path.suffix}.",
@@ -189,7 +187,7 @@ def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
 
 
 def _for_later(_path: Path, inside: PurePosixPath) -> Verdict:
-    if inside.parts[0] not in _LATER:
+    if inside.parts[0] not in kinds.LATER:
         return None
     return (
         f"The folder {inside.parts[0]}/ is not read yet: no page is made of this file.",
