@@ -18,11 +18,10 @@ from chorus_handbook.entries.files import FOLDER as EXERCISES
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.published import PUBLISHED
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.named_files import Kind
 
-#: Pictures and documents that are published as they are, from any folder.
-PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
 #: Scores from notation editors.
 SCORES = Kind(
     "score",

@@ -8,11 +8,11 @@ from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
-from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.entries.prose import Prose
 from chorus_handbook.entries.safety import links_in
 from chorus_handbook.problems import Place, Problem
+from chorus_handbook.published import PUBLISHED
 from chorus_handbook.source import clip
 
 
