@@ -21,7 +21,6 @@ from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.pages import Page, PlannedPage, Site
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem
-from chorus_handbook.source.names import as_name
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
@@ -83,6 +82,8 @@ class Preview:
     def _expected(self, last: dict[str, PlannedPage], slugs: frozenset[str]) -> Iterator[str]:
         """Pages that there would be without errors: one for each exercise's file, and the lists
         that there were before something in views.yml was wrong."""
+        from chorus_handbook.source.names import as_name  # late, as above
+
         yield from (f"{_EXERCISES}{slug}.md" for slug in sorted(slugs) if as_name(slug) == slug)
         broken = {p.place.path for p in self._problems if p.severity == "error"}
         if f"{self._name}/views.yml" in broken:
