@@ -13,7 +13,7 @@ import chorus_handbook
 
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
-FOUNDATION = {"problems", "pitch", "cache", "source", "worker"}
+FOUNDATION = {"problems", "pitch", "cache", "shared_facts", "source", "worker"}
 STAGES = ("chorus entries music voices claims engraving sound views pages mkdocs_plugin").split()
 #: Each heavy library stands behind one module.
 HOMES = {

@@ -122,7 +122,7 @@ def test_notes_without_a_voice_are_sung_as_the_nearest(phone: Page, site_url: st
     assert stored(phone) == []
     choose(phone, highest=67)
     expect(phone.locator(".hb-you th")).to_have_text("You as tenor")
-    expect(phone.locator(".hb-you-says")).to_contain_text("tenor lies nearest to your range")
+    expect(phone.locator(".hb-you-says")).to_contain_text("voice nearest to your range is tenor")
 
 
 def test_the_row_follows_the_key(phone: Page, site_url: str) -> None:
@@ -150,7 +150,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     phone.goto(site_url + EXERCISE)
     expect(phone.locator(".hb-own-clear")).to_be_hidden()
     choose(phone, voice="alto", highest=71)
-    expect(phone.locator(".hb-own-says")).to_have_text("Kept in this browser, and nowhere else.")
+    expect(phone.locator(".hb-own-says")).to_have_text("Stored in this browser and nowhere else.")
     assert json.loads(stored(phone)[0]) == {
         "version": 1,
         "voice": "alto",

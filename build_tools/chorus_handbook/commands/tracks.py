@@ -44,7 +44,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         raise WrongUsageError(f"--tempo goes from {SLOWEST} to {FASTEST} percent")
     folder = (options.to or project.root.parent / "tracks").resolve()
     if folder.is_relative_to(project.root):
-        raise WrongUsageError(f'"{folder}" is inside the handbook; choose another folder')
+        raise WrongUsageError(f'"{folder}" lies in the handbook itself; name another folder')
     book = pipeline.advance(pipeline.begin(project.root, project.cache), pipeline.CHECKS)
     if book.broken or book.setting.chorus is None:
         print(report.as_text(book.problems))
@@ -107,7 +107,7 @@ def _make(
         print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
         _place(folder / track.slug / track.file, made)
     if tracks:
-        print(f"The tracks are in {folder}.", file=sys.stderr)
+        print(f"The tracks lie in {folder}.", file=sys.stderr)
     return complete and bool(tracks)
 
 
