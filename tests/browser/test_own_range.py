@@ -194,7 +194,7 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
     unkept.goto(site_url + EXERCISE)
     choose(unkept, voice="alto")
     expect(unkept.locator(".hb-you th")).to_have_text("You as alto")
-    expect(unkept.locator(".hb-own-says")).to_contain_text("for this page only")
+    expect(unkept.locator(".hb-own-says")).to_contain_text("to this page only")
     unkept.locator(".hb-own-clear").click()
     expect(unkept.locator(".hb-you")).to_have_count(0)
     choose(unkept, voice="bass")
