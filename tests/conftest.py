@@ -162,10 +162,11 @@ def drawn_demo(demo_site: Path, tmp_path: Path) -> tuple[Path, Cache]:
     return root, Cache(store)
 
 
-#: Switches off what a browser does by itself, so that pages are all it works on.
+#: Switches off what a browser does by itself, so that pages are all it works on. Letters keep their
+#: true widths, which the browser without windows would else round to whole pixels.
 CHROMIUM_FLAGS = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
-    "--disable-component-update --disable-sync"
+    "--disable-component-update --disable-sync --font-render-hinting=none"
 ).split()
 
 

@@ -15,23 +15,38 @@ from collections.abc import Sequence
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Without `arguments` it is that of the command line
     of this process, whose streams and signals are then taken in hand."""
-    told = [*sys.argv[1:]] if arguments is None else [*arguments]
+    own_process = arguments is None
+    words = sys.argv[1:] if arguments is None else [*arguments]
     name = ["handbook"]
     try:
-        if arguments is None:
+        code = _run_or_tell(words, name, own_process)
+        if own_process:
+            _let_go()
+    except BaseException as failure:  # a signal, while all that was being brought to its end
+        code = _end(failure, " ".join(name))
+        if own_process:
+            _let_go()
+    return code
+
+
+def _run_or_tell(words: list[str], name: list[str], own_process: bool) -> int:
+    try:
+        if own_process:
             from chorus_handbook.standing import take_hold
 
             take_hold()
-        code = _run(told, name)
-        if arguments is None:
+        code = _run(words, name)
+        if own_process:
             sys.stdout.flush()  # so that a full disk shows here
     except BaseException as failure:
         code = _end(failure, " ".join(name))
-    if arguments is None:
-        from chorus_handbook.standing import let_go
-
-        let_go()
     return code
+
+
+def _let_go() -> None:
+    from chorus_handbook.standing import let_go
+
+    let_go()
 
 
 def _run(words: list[str], name: list[str]) -> int:

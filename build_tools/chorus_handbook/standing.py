@@ -24,6 +24,8 @@ _ENDINGS = [
     for name in ("SIGINT", "SIGTERM", "SIGHUP")
     if name in signal.Signals.__members__
 ]
+#: Whether the end has come, in which signals change nothing any more.
+_state = {"over": False}
 #: Seconds until a signal that came at a bad moment is tried again.
 _LATER = 0.02
 
@@ -44,6 +46,7 @@ def take_hold() -> None:
 
 def let_go() -> None:
     """To be called last: what Python does at its end is not to be interrupted."""
+    _state["over"] = True
     for number in _ENDINGS:
         signal.signal(number, signal.SIG_IGN)
     if hasattr(signal, "setitimer"):
@@ -56,6 +59,8 @@ def let_go() -> None:
 def _end(number: int, frame: FrameType | None) -> None:
     """End what is being done, but no import: libraries written in other languages answer an
     exception there with messages of their own, or with a crash."""
+    if _state["over"]:
+        return
     while frame is not None:
         if frame.f_code.co_filename.startswith("<frozen importlib") and _later(number):
             return

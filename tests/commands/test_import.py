@@ -83,7 +83,7 @@ def test_a_score_becomes_an_exercise_that_passes_check(
         str(exercise(project, "up-the-steps")),
         str(project / "handbook" / "scores" / "up-the-steps.musicxml"),
     ]
-    assert "[brackets]" in err and "stands open" not in err
+    assert "[brackets]" in err and "open fields" not in err
     assert front(exercise(project, "up-the-steps")) == {
         "title": "Up the steps",
         "summary": "Down and up again.",
@@ -223,6 +223,7 @@ def test_nothing_is_overwritten(project: Path, handbook: Run) -> None:
 @pytest.mark.parametrize(
     ("name", "content", "code", "told"),
     [
+        ("block.abc", ABC + "%%begintext\nV:soprano\nA4 |\n", 1, "voice-length"),
         ("score.pdf", "%PDF", 2, "MusicXML"),
         ("gone.musicxml", None, 1, "file-missing"),
         ("page.xml", "<html/>", 1, "score-file"),
@@ -320,6 +321,14 @@ def test_fields_above_the_tunes_hold_for_each(project: Path, handbook: Run) -> N
     assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
     text = exercise(project, "low").read_text(encoding="utf-8")
     assert "```abc\nX:1\nM:2/4\nL:1/4\nT:Low\n" in text
+
+
+def test_problems_are_told_by_the_lines_of_the_file(project: Path, handbook: Run) -> None:
+    """Directives that are left out, and fields from above the first tune, move none of them."""
+    text = f"L:1/4\n{PRINTER}\nX:1\nT:Low\n%%scale 0.7\nM:2/4\nK:C\nV:soprano\nC2 | D |\n"
+    number = text.split("\n").index("C2 | D |") + 1
+    _, _, err = handbook("--project", project, "import", written(project, text, "line.abc"))
+    assert f"line.abc:{number}:6: error[bar-length]" in err
 
 
 def test_music_behind_an_empty_line_is_not_lost_without_a_word(

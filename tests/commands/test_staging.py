@@ -366,6 +366,21 @@ def test_a_site_that_was_read_only_is_cleared_all_the_same(
     assert beside(target) == {"letter.txt"}
 
 
+def test_what_cannot_be_cleared_after_the_exchange_does_not_undo_it(
+    target: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: Path) -> list[Path]:
+        raise PermissionError(13, "Permission denied", "x")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(staging_module, "move_back", refuse)
+        (folder,) = build(target, NEW)
+    assert whole(target, NEW) and (folder / "new" / ".git").is_dir()
+    assert build(target, OLD) == []
+    assert files_of(target) == {**OLD, **THEIRS}
+    assert beside(target) == {"letter.txt"}
+
+
 def test_who_may_read_the_old_site_may_read_the_new(target: Path) -> None:
     target.chmod(0o2751)
     build(target, NEW)

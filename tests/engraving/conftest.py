@@ -214,10 +214,13 @@ def file_text() -> Callable[[str], str]:
 
 @pytest.fixture(scope="session")
 def file_score(build: Builder) -> Callable[..., Score]:
-    """A score that is drawn from a file; its own notes do not matter."""
+    """A score that is drawn from a file, whose parts are all sung by sopranos; its own notes do not
+    matter."""
 
     def score(xml: str, tonic: str = "C4") -> Score:
         plain = build.score([build.part("soprano", build.scale(0, 1, 2, 3))])
-        return replace(plain, file=ScoreFile(xml, Pitch.parse(tonic)))
+        ids = [str(part.get("id")) for part in etree.fromstring(xml).iter("score-part")]
+        singers = tuple((name, (("soprano",),)) for name in ids)
+        return replace(plain, file=ScoreFile(xml, Pitch.parse(tonic), singers))
 
     return score

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree as ET
 
 import pytest
 from PIL import Image, ImageChops
@@ -79,7 +80,11 @@ def test_the_compact_drawing_equals_the_engravers(
     """Pixel by pixel, but for colours, and for what is meant to differ: extender lines end early,
     bar numbers stand upright, and signs among bold words are not made bold by the browser, which
     together are few."""
-    text = ScoreFile(file_text(name)).text("full")
+    parts = ET.fromstring(file_text(name)).iter("score-part")  # by the names that the file has
+    labels = [
+        (p.get("id", ""), " ".join((p.findtext("part-name") or "").split()), "") for p in parts
+    ]
+    text = ScoreFile(file_text(name), labels).text("full")
     (compacted,) = draw_apart([(text, Options())])
     raw = re.sub(r"(<(?:g|tspan)\b[^>]*?) (?:color|fill)=\"#[^\"]*\"", r"\1", raw_svg(text))
     left, top, width, height = compacted.box

@@ -17,8 +17,8 @@ from chorus_handbook.music.musicxml.container import read_score
 
 CASES = sorted((Path(__file__).parents[1] / "cases" / "musicxml").glob("*.m*xl"))
 WORDS = (
-    "a~b a_b a- -a a'b “a” a;b <a> 1. (a) — - * é e\u0301 # b♭ ♯ a\u00adb ‿ ﬁ 漢 א ~ ... … || $ "
-    "{x} \\ % &amp; a\u2011b a\u200bb __ a\u00a0b"
+    "a~b a_b a- -a a'b “a” a;b <a> 1. (a) — - * é e\u0301 # b♭ ♯ a\u00adb ‿ ﬁ 漢 א ~ ... … || {x} "
+    "$ \\ % &amp; a\u2011b a\u200bb __ a\u00a0b"
 ).split(" ")
 NOTE = (
     '<note id="{id}"><pitch><step>C</step><octave>5</octave></pitch><duration>4</duration>'

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from chorus_handbook.entries.static_files import FOLDER, belongs_in_static, read_static
-from chorus_handbook.mkdocs_plugin.plugin import STATIC_FOLDER
 
 
 def png() -> bytes:
@@ -59,10 +58,6 @@ def refused(root: Path) -> list[tuple[str, str, str]]:
     shown = {p.place.path.removeprefix(f"handbook/{FOLDER}/") for p in problems}
     assert not shown & {*static.files}
     return [(p.place.path, p.message, p.hint) for p in problems]
-
-
-def test_the_folder_has_one_name() -> None:
-    assert FOLDER == STATIC_FOLDER
 
 
 def test_a_handbook_without_the_folder_has_none(tmp_path: Path) -> None:

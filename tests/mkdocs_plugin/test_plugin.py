@@ -14,8 +14,10 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import jsonschema
+from mkdocs.structure.files import File
 
 from chorus_handbook.bench.reload import free_port
+from chorus_handbook.mkdocs_plugin import plugin
 from chorus_handbook.records.manifest import SITE_FILES
 
 
@@ -71,11 +73,20 @@ def test_authors_files_are_not_published(project: Path) -> None:
     (project / "handbook" / "notes.txt").write_text("private")
     (project / "handbook" / "picture.png").write_bytes(b"\x89PNG")
     (project / "secret.png").write_bytes(b"\x89PNG")
-    (project / "handbook" / "linked.png").symlink_to(project / "secret.png")
+    link = project / "handbook" / "linked.png"
+    link.symlink_to(project / "secret.png")
+    done = mkdocs(project, "build")
+    assert done.returncode == 1 and "handbook/linked.png:1:1: error[file-place]" in done.stdout
+    assert not (project / "site").exists()
+    # Should a link get past that, it is not published all the same.
+    root = link.parent.resolve()
+    assert not plugin._published(File("linked.png", str(root), "site", True), root)
+    assert plugin._published(File("picture.png", str(root), "site", True), root)
+    link.unlink()
     assert mkdocs(project, "build").returncode == 0
     published = {p.relative_to(project / "site").as_posix() for p in (project / "site").rglob("*")}
     assert "picture.png" in published
-    assert not published & {"chorus.yml", "notes.txt", "scores/a.musicxml", "linked.png"}
+    assert not published & {"chorus.yml", "notes.txt", "scores/a.musicxml"}
     assert not [p for p in published if p.endswith((".md", ".yml"))]
 
 

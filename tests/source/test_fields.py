@@ -138,7 +138,7 @@ def test_what_yaml_is_known_to_change_stays_as_it_was_written(title: str) -> Non
 def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
     problems = misfits('title: A\nkeys: "a\\nb"\n', FrontMatter)
     (message,) = [problem.message for problem in problems if problem.place.line == 2]
-    assert message == '"a b" names no keys.'
+    assert message == '"a b" is not a key or a row of keys.'
 
 
 @pytest.mark.parametrize(

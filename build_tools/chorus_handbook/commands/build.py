@@ -30,7 +30,7 @@ from chorus_handbook.records.manifest import read_manifest
 
 SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
 
-_SAID = {
+_PROGRESS = {
     "records": "Reading, measuring and checking",
     "drawings": "Engraving in every key",
     "sound": "Making sound",
@@ -38,7 +38,6 @@ _SAID = {
     "pages": "Writing the pages",
 }
 
-_UNCHANGED = "Nothing was published; the old site, if any, is as it was."
 #: So many files are named; more are only counted.
 _MOST_NAMED = 10
 
@@ -69,7 +68,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         target = _target(options.site_dir or wished.folder)
         refuse_place(target, project)
         check_place(target)
-        _tell_of_leftovers(clear_left_behind(target), target)
+        _report_leftovers(clear_left_behind(target), target)
         _refuse_loss(target, cache, _in_handbook(project.root))
         book = pipeline.build(
             project.root,
@@ -82,30 +81,30 @@ def run(project: Project, options: argparse.Namespace) -> int:
             print(report.as_text(book.problems))
             print(report.summary(book.problems), file=sys.stderr)
         if _refused(book, options):
-            print(_UNCHANGED, file=sys.stderr)
-            return 1
+            return _failed()
         _say("Building the site")
         with staging(target) as stage:
             build_site(config_file, stage.new, book, strict=options.strict)
             with alone(target.parent):
                 _refuse_loss(target, cache, _in_site(stage.new))
                 stage.publish()
-                _tell_of_leftovers(stage.clear(), target)
+                _report_leftovers(stage.clear(), target)
         remember(target, cache)
     except WouldLoseError as refusal:
-        print(_would_lose(refusal.foreign, target, project.root), file=sys.stderr)
-        print(_UNCHANGED, file=sys.stderr)
-        return 1
+        return _failed(_would_lose(refusal.foreign, target, project.root))
     except SiteNotBuiltError as failure:
-        print(f"handbook build: {failure}", file=sys.stderr)
-        print(_UNCHANGED, file=sys.stderr)
-        return 1
+        return _failed(f"handbook build: {failure}")
     except OSError as failure:
-        print(f"handbook build: {_reason(failure)}", file=sys.stderr)
-        print(_UNCHANGED, file=sys.stderr)
-        return 1
+        return _failed(f"handbook build: {_reason(failure)}")
     print(_where_to_read(target), file=sys.stderr)
     return 0
+
+
+def _failed(why: str = "") -> int:
+    """Say why nothing was published; the exit code."""
+    for line in filter(None, (why, "Nothing was published; the old site, if any, is as it was.")):
+        print(line, file=sys.stderr)
+    return 1
 
 
 def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
@@ -113,8 +112,8 @@ def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
 
 
 def _progress(stage: str, with_tracks: bool) -> None:
-    if stage in _SAID and (with_tracks or stage != "tracks"):
-        _say(_SAID[stage])
+    if stage in _PROGRESS and (with_tracks or stage != "tracks"):
+        _say(_PROGRESS[stage])
 
 
 def _say(text: str) -> None:
@@ -204,7 +203,7 @@ def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
     return "Move it to a place outside the site."
 
 
-def _tell_of_leftovers(left: list[Path], target: Path) -> None:
+def _report_leftovers(left: list[Path], target: Path) -> None:
     """What no build could put in order by itself."""
     if left:
         print(

@@ -71,8 +71,9 @@ def refuse_place(target: Path, project: Project) -> None:
 
 
 def read_old_site(target: Path, cache: Cache) -> Manifest | None:
-    """The list of the old site, with times where the cache knows them; None where there is no site
-    and nothing else. Raises WrongUsageError for a folder that no build wrote, and OSError."""
+    """The list of the old site, with times where the cache knows them; an empty one for an empty
+    folder, None where there is no folder. Raises WrongUsageError for a folder that no build wrote,
+    and OSError."""
     if not target.exists():
         return None
     try:

@@ -31,13 +31,13 @@ from chorus_handbook.commands.old_site import move_back, not_ours
 
 _MARK = "handbook-build.txt"
 _EXCHANGING = "exchanging"
-_TOLD = "\nA build of this site works here. If none is running, the next one removes this folder.\n"
+_NOTICE = "\nA build of this site is working here. If none is, the next one removes this folder.\n"
 _ATTEMPTS = 10
 
 
 @dataclass(frozen=True, slots=True)
 class Staging:
-    """A folder to build in, for the site that shall stand at `target`."""
+    """A folder to build in, for the site at `target`."""
 
     folder: Path
     target: Path
@@ -59,20 +59,26 @@ class Staging:
 
     def clear(self) -> list[Path]:
         """Move to the site what is not ours, and delete the rest. Returns what had to stay
-        because something else has its place. Raises OSError."""
-        left: list[Path] = []
-        if (self.folder / _EXCHANGING).exists():
-            if not os.path.lexists(self.target):
-                self._put_back()
-            for folder in (self.new, self.old):  # it may have been read-only as a site
-                with suppress(OSError):
-                    folder.chmod(folder.stat().st_mode | stat.S_IRWXU)
-            left = [*move_back(self.new, self.target), *move_back(self.old, self.target)]
-            if left:
-                return left
+        because something else has its place, or because the system refused."""
+        try:
+            return self._clear()
+        except OSError:
+            return [self.folder]
+
+    def _clear(self) -> list[Path]:
+        exchanging = (self.folder / _EXCHANGING).exists()
+        if exchanging and not os.path.lexists(self.target):
+            self._put_back()
+        for folder in (self.new, self.old):  # it may be as read-only as the site was
+            with suppress(OSError):
+                folder.chmod(folder.stat().st_mode | stat.S_IRWXU)
+        if not exchanging:
+            if self.new.exists():
+                shutil.rmtree(self.new)
+            return []
+        left = [*move_back(self.new, self.target), *move_back(self.old, self.target)]
+        if not left:
             (self.folder / _EXCHANGING).unlink()
-        elif self.new.exists():
-            shutil.rmtree(self.new)
         return left
 
     def _put_back(self) -> None:
@@ -104,7 +110,8 @@ def staging(target: Path) -> Iterator[Staging]:
     finally:
         with lock:
             if not stage.clear():
-                _remove(stage.folder, lock)
+                with suppress(OSError):  # then the next build removes it
+                    _remove(stage.folder, lock)
 
 
 def clear_left_behind(target: Path) -> list[Path]:
@@ -127,9 +134,9 @@ def _clear_dead(folder: Path, target: Path) -> list[Path]:
     if lock is None:  # not ours, or of a build that lives
         return []
     with lock:
-        told = lock.readline().rstrip("\n")
+        site = lock.readline().rstrip("\n")
         # The name is missing if the build was killed just before it wrote it.
-        if told != target.name and (told or [*folder.iterdir()] != [folder / _MARK]):
+        if site != target.name and (site or [*folder.iterdir()] != [folder / _MARK]):
             return []
         left = Staging(folder, target).clear()
         if not left:
@@ -168,7 +175,7 @@ def _made(target: Path) -> tuple[Staging, IO[str]]:
             raise
         if lock is not None:
             try:
-                lock.write(target.name + _TOLD)
+                lock.write(target.name + _NOTICE)
                 lock.flush()
             except OSError:
                 _remove(folder, lock)

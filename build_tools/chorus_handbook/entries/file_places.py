@@ -8,7 +8,6 @@ and no page shows is a notice. What systems and editors leave behind is left alo
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Collection, Iterator
 from pathlib import Path, PurePosixPath
 from typing import Final, Literal
@@ -20,10 +19,9 @@ from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
+from chorus_handbook.source.left_behind import is_left_behind
 from chorus_handbook.source.named_files import Kind
 
-#: Pictures and documents that are published as they are, from any folder.
-PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
 #: Scores from notation editors.
 SCORES = Kind(
     "score",
@@ -33,12 +31,10 @@ SCORES = Kind(
     ".musicxml or .mxl",
     "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
 )
-#: Files for the web server, copied as they are from one folder.
+#: Endings of pictures and documents, which may lie in any folder of a handbook.
+PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
 _FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
 _SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
-#: What systems and editors put beside files, by name and by how a name begins or ends.
-_LEFT_BEHIND = frozenset(("thumbs.db", "desktop.ini", "__pycache__", "__macosx"))
-_EDITORS = re.compile(r"\..*|.*~|~.*|#.*#?|.*\.(?:swp|swo|tmp|bak)", re.IGNORECASE)
 #: As much of a file as shows what it is.
 _HEAD = 4096
 _MOST_UNKNOWN = 20
@@ -95,11 +91,11 @@ class _Places:
             inner[:] = sorted(
                 name
                 for name in inner
-                if not _is_left_behind(name)
+                if not _is_hidden(name)
                 and not (here / name).is_symlink()
                 and not (top and name == STATIC)
             )
-            yield from (here / name for name in sorted(names) if not _is_left_behind(name))
+            yield from (here / name for name in sorted(names) if not _is_hidden(name))
 
     def check(self, path: Path) -> Problem | None:
         """What is wrong with the place of a file, if anything."""
@@ -161,7 +157,7 @@ def _unused(
         return
     for path in sorted((root / kind.folder).rglob("*")):
         name = path.relative_to(root).as_posix()
-        hidden = any(_is_left_behind(part) for part in path.relative_to(root).parts)
+        hidden = any(_is_hidden(part) for part in path.relative_to(root).parts)
         if path.suffix.lower() in kind.endings and name not in used and not hidden:
             yield Problem(
                 Place(shown_path(path, root)),
@@ -171,10 +167,9 @@ def _unused(
             )
 
 
-def _is_left_behind(name: str) -> bool:
-    if name in _FOR_THE_SERVER:
-        return False
-    return name.lower() in _LEFT_BEHIND or bool(_EDITORS.fullmatch(name))
+def _is_hidden(name: str) -> bool:
+    """Whether nobody need be told of a file or folder of this name."""
+    return name not in _FOR_THE_SERVER and (name.startswith(".") or is_left_behind(name))
 
 
 def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:

@@ -14,6 +14,7 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
+from chorus_handbook.source.left_behind import is_left_behind
 from chorus_handbook.source.names import TAKEN_ADDRESSES
 
 _ENDINGS = (".md", ".markdown")
@@ -43,7 +44,9 @@ def markdown_files(folder: Path) -> list[Path]:
         path
         for path in files
         if path.suffix.lower() in _ENDINGS
-        and not any(part.startswith((".", "#", "~")) for part in path.relative_to(folder).parts)
+        and not any(
+            part.startswith(".") or is_left_behind(part) for part in path.relative_to(folder).parts
+        )
     )
 
 

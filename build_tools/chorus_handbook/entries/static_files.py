@@ -16,6 +16,7 @@ from pathlib import Path, PurePosixPath
 
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
+from chorus_handbook.source.left_behind import is_left_behind
 
 #: Folder of the handbook whose files go to the top of the site.
 FOLDER = "static"
@@ -35,10 +36,6 @@ _PLAIN = re.compile(r"[A-Za-z0-9._-]+", re.ASCII)
 #: A host name: labels of letters, digits and inner hyphens (RFC 1123, section 2.1).
 _LABEL = r"[A-Za-z0-9](?:[A-Za-z0-9-]{0,61}[A-Za-z0-9])?"
 _HOST = re.compile(rf"(?=.{{1,253}}\Z){_LABEL}(?:\.{_LABEL})+")
-#: What systems and editors leave in a folder without being asked.
-_LEFT_BY_PROGRAMS = (
-    *(".DS_Store", "._*", "Thumbs.db", "desktop.ini", ".git*", "*~", "#*", ".*.sw?", ".#*"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +107,7 @@ def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
     for entry in entries:
         if entry.is_dir(follow_symlinks=False):
             yield from _files(Path(entry.path), refuse)
-        elif not any(fnmatchcase(entry.name, pattern) for pattern in _LEFT_BY_PROGRAMS):
+        elif not is_left_behind(entry.name):
             yield Path(entry.path)
 
 

@@ -25,7 +25,7 @@ from chorus_handbook.pages.sanitise import clean
 #: Where our files are published, below the site.
 FOLDER = "assets/handbook"
 
-# A private-use character, refused in authors' files, marks the slots through Markdown.
+# A private-use character, taken out of authors' text, marks the slots through Markdown.
 _MARK = "\ue000"
 _SLOT = re.compile(rf"<p>{_MARK}([a-z-]+){_MARK}</p>")
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')

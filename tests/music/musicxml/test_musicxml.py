@@ -204,3 +204,24 @@ def test_repeat_is_drawn_once(read: Callable[..., Reading]) -> None:
     assert [note.id for note in score.parts[0].notes] == [f"soprano-{n}" for n in range(1, 8)]
     drawn = [note.drawn for note in score.parts[0].notes]
     assert drawn == [None, None, None, "soprano-1", "soprano-2", None, None]
+
+
+@pytest.mark.parametrize(
+    ("name", "tenor"), [("All", "G3"), ("", "G3"), ("Lower", "G4"), ("Soprano + Tenor", "G4")]
+)
+def test_one_line_of_a_mixed_chorus_is_sung_in_octaves(
+    name: str, tenor: str, read: Callable[..., Reading]
+) -> None:
+    """As a line of `degrees` is; voices joined with + sing the same notes."""
+    document = (CASES / "minor.musicxml").read_text(encoding="utf-8")
+    note = "<note><pitch><step>G</step><octave>4</octave></pitch><duration>4</duration></note>"
+    head, _, _ = document.partition("<part-list>")
+    score, problems = read(
+        f'{head}<part-list><score-part id="P1"><part-name>{name}</part-name></score-part>'
+        '</part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions>'
+        f"</attributes>{note}</measure></part></score-partwise>"
+    )
+    assert score is not None and problems == []
+    part = next(part for part in score.parts if part.voice == "tenor")
+    pitches = sounding_pitches(part.notes[0], part, Pitch.parse("C4"), score.mode)
+    assert [str(pitch) for pitch in pitches] == [tenor]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -14,6 +15,8 @@ from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
 _FIELD = re.compile(r"([A-Za-z]):[ \t]*([^%\n]*)")
+#: Stands where a directive was, so that lines keep their numbers.
+_EMPTY = "%%"
 #: Fields above the first tune that change what is sung.
 _HEAD_FIELD = re.compile(r"[MLU]:")
 _TEMPO = re.compile(r"(?:(\d{1,2})/(\d{1,2})\s*=\s*)?(\d{1,3})\b")
@@ -63,38 +66,42 @@ def split_tunes(text: str) -> Tunes:
         return Tunes((), ((1, "\n".join(lines)),))
     head = tuple(line for line in lines[: starts[0]] if _HEAD_FIELD.match(line))
     ends = [*starts[1:], len(lines)]
-    tunes = (
-        (start + 1, _tune(lines[start:end], head)) for start, end in zip(starts, ends, strict=True)
-    )
+    tunes = []
+    for start, end in zip(starts, ends, strict=True):
+        taken, tune = _tune(lines[start:end], head)
+        # what comes behind the fields from above is told by its own line in the file
+        tunes.append((start + 1 - len(taken), "\n".join(tune)))
     return Tunes(head, tuple(tunes))
 
 
 def _without_directives(lines: Sequence[str]) -> list[str]:
-    """The lines, with empty comments in place of directives, but for the one that the notes hang
-    on."""
+    """The lines, with empty directives in place of all but the one that pitches depend on."""
     kept, block = [], ""
+    ends = Counter(found[1] for line in lines if (found := END_BLOCK.match(line)))
     for line in lines:
         begun, ended = BEGIN_BLOCK.match(line), END_BLOCK.match(line)
-        block = block or (begun[1] if begun else "")
+        if ended:
+            ends[ended[1]] -= 1
+        if begun and ends[begun[1]] > 0:  # one that never ends would take in all that follows
+            block = block or begun[1]
         directive = line.lstrip().startswith("%%") and "propagate-accidentals" not in line
-        kept.append("%" if block or directive else line)
+        kept.append(_EMPTY if block or directive else line)
         if ended and ended[1] == block:
             block = ""
     return kept
 
 
-def _tune(lines: Sequence[str], head: Sequence[str]) -> str:
-    """A tune up to the empty line that ends it. What follows is kept where it looks like music, so
-    that nothing is lost without a word. Fields above the first tune hold for all that do not have
-    their own."""
+def _tune(lines: Sequence[str], head: Sequence[str]) -> tuple[list[str], list[str]]:
+    """A tune up to the empty line that ends it, and before it the fields that it takes over: those
+    above the first tune hold for all that do not have their own. What follows the empty line is
+    kept where it looks like music, so that nothing is lost without a word."""
     end = next((n for n, line in enumerate(lines) if not line.strip()), len(lines))
     if any("|" in line or _FIELD.match(line) for line in lines[end:]):
         end = len(lines)
     key = next((n for n, line in enumerate(lines) if line.startswith("K:")), end)
     own = {line[:1] for line in lines[:key]}
     missing = [line for line in head if line[:1] not in own]
-    kept = [line for line in lines[:end] if line.strip() != "%"]
-    return "\n".join([*kept[:1], *missing, *kept[1:]])
+    return missing, [*lines[:1], *missing, *lines[1:end]]
 
 
 def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
@@ -111,6 +118,7 @@ def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
                     "Delete it: the file should hold ABC only.",
                 )
             ]
+    music = "\n".join(line for line in text.split("\n") if line != _EMPTY)
     first = {name: (line, value) for line, name, value in reversed(fields)}
     line, key = first.get("K", (1, ""))
     try:
@@ -119,7 +127,7 @@ def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
         at = place.at(place.line + line - 1)
         return None, [Problem(at, error.code, error.message, error.hint)]
     return Header(
-        first.get("T", (1, ""))[1], tonic, first.get("Q", (1, ""))[1], text.strip("\n")
+        first.get("T", (1, ""))[1], tonic, first.get("Q", (1, ""))[1], music.strip("\n")
     ), []
 
 

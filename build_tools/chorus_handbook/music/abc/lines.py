@@ -84,6 +84,7 @@ class _Reader:
         self._last: Line | None = None
         self._gap = False  # an empty line has ended the tune
         self._block = ""  # the kind of block that a %%begin has opened
+        self._block_place: Place | None = None
 
     def take(self, written: str, place: Place) -> bool:
         """Sort one line; False when nothing more belongs to this tune."""
@@ -93,7 +94,7 @@ class _Reader:
             return True
         begun = BEGIN_BLOCK.match(written)
         if begun:
-            self._block = begun[1]
+            self._block, self._block_place = begun[1], place.at(place.line, begun.start(1) - 6)
             return True
         directive = _DIRECTIVE.match(written)
         if directive:
@@ -131,6 +132,12 @@ class _Reader:
 
     def finish(self, place: Place) -> Tune:
         """Part the head from the body."""
+        if self._block and self._block_place:
+            self._complain(
+                self._block_place,
+                f"This block never ends, so everything below it is left out: %%begin{self._block}",
+                f"Write %%end{self._block} after its last line.",
+            )
         lines = self._lines
         key = next((n for n, line in enumerate(lines) if line.letter == "K"), len(lines))
         notes = next((n for n, line in enumerate(lines) if not line.letter), len(lines))

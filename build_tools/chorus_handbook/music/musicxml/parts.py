@@ -121,7 +121,7 @@ def assign_parts(
         if members is None:
             assigner.nobody(part)
         else:
-            assigner.assign(part, members, len(members) > 1)
+            assigner.assign(part, members, len(members) > 1 or "+" in name)
     return assigner.lines, assigner.problems
 
 
