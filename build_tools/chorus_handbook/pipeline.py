@@ -108,6 +108,12 @@ def entries_of(records: Sequence[AnyRecord]) -> Entries:
     )
 
 
+def lists_of(records: Sequence[AnyRecord]) -> list[str]:
+    """The paths of the pages that list all of a kind."""
+    there = {record.kind for record in records}
+    return [kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in there]
+
+
 def gather(book: Handbook) -> Handbook:
     """What holds between files: lists, goals, links, titles."""
     setting = book.setting
@@ -133,12 +139,11 @@ def gather(book: Handbook) -> Handbook:
 def _pages(book: Handbook, views: Views) -> set[str]:
     """The paths of all pages, also of those that errors leave out."""
     vocabulary = book.setting.vocabulary
-    there = {record.kind for record in book.records}
     return {
         *("index.md", "voice-care.md"),
         *(f"goals/{name}.md" for name in (vocabulary.goals if vocabulary else ())),
         *(f"views/{view.slug}.md" for view in views.saved),
-        *(kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in there),
+        *lists_of(book.records),
         *(record.page for record in book.records),
     }
 

@@ -40,6 +40,18 @@ def test_a_page_has_one_title(tmp_path: Path, text: str, title: str, first: str)
     assert page.source.sections[0].markdown.strip().split("\n")[0] == first
 
 
+def test_a_page_whose_fields_are_wrong_can_be_shown_without_them(tmp_path: Path) -> None:
+    (tmp_path / "a.md").write_text("---\ntitel: B\n---\n# Care\n\nBody", encoding="utf-8")
+    (page,), (problem,) = read_pages(tmp_path)
+    assert (page.title, problem.code, problem.place.line) == ("Care", "field-unknown", 2)
+
+
+def test_a_page_without_fields_is_not_asked_for_those_of_an_exercise(tmp_path: Path) -> None:
+    (tmp_path / "a.md").write_text("---\n---\nBody", encoding="utf-8")
+    _, (problem,) = read_pages(tmp_path)
+    assert problem.hint == "Write one field a line, or delete the two lines."
+
+
 def test_exercises_and_hidden_files_are_no_pages(tmp_path: Path) -> None:
     for name in ("exercises/a.md", "warmups/b.md", ".notes/c.md", "more/d.md"):
         (tmp_path / name).parent.mkdir()

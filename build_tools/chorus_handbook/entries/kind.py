@@ -19,8 +19,9 @@ class Kind(Generic[Fields]):
 
     `list_title`: the title of the page `<folder>/index.md`, which lists them all and stands in the
     menu. Without one, each page stands in the menu itself. `sections`: whether the body is cut at
-    its headings. `notation`: whether it may hold notes. `placeholders` are texts that a new file
-    begins with. `as_name` gives the slug nearest to a name; one that it changes is refused.
+    its headings. `notation`: whether it may hold notes, which so far are read of exercises only.
+    `placeholders` are texts that a new file begins with. `as_name` gives the slug nearest to a
+    name; one that it changes is refused.
     """
 
     name: str

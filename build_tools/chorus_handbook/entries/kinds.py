@@ -32,5 +32,5 @@ def folders() -> frozenset[str]:
 
 
 def no_pages() -> frozenset[str]:
-    """Folders in which a page that is of no other kind cannot lie."""
+    """Folders whose files are never pages of the kind that lies anywhere else."""
     return folders() | LATER | {SCORES, SOUNDS, STATIC}

@@ -83,9 +83,10 @@ class Preview:
     def _expected(
         self, last: dict[str, PlannedPage], records: Sequence[AnyRecord]
     ) -> Iterator[str]:
-        """Pages that there would be without errors: one for each file, and the lists that there
-        were before something in views.yml was wrong."""
-        yield from dict.fromkeys(record.page for record in records if record.slug)
+        """Pages that there would be without errors: one for each file, the lists of each kind, and
+        those that there were before something in views.yml was wrong."""
+        pages = [record.page for record in records if record.slug]
+        yield from dict.fromkeys([*pages, *pipeline.lists_of(records)])
         broken = {p.place.path for p in self._problems if p.severity == "error"}
         if f"{self._name}/views.yml" in broken:
             yield from (path for path in last if path.startswith(_VIEWS))
