@@ -21,11 +21,6 @@ GENERATED = frozenset({"views", "goals", "assets"})
 LATER = frozenset({"warmups", "routines"})
 
 
-def named(name: str) -> Kind[Any]:
-    """The kind of this name."""
-    return next(kind for kind in KINDS if kind.name == name)
-
-
 def folders() -> frozenset[str]:
     """The folders of kinds that have one."""
     return frozenset(kind.folder for kind in KINDS if kind.folder)
