@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from chorus_handbook.pipeline import check
+
 Run = Callable[..., tuple[int, str, str]]
 
 #: What a person would say of the exercise.
@@ -71,6 +73,11 @@ def written(project: Path, text: str, name: str = "score.musicxml") -> Path:
 
 def exercise(project: Path, slug: str) -> Path:
     return project / "handbook" / "exercises" / f"{slug}.md"
+
+
+def only_brackets_are_left(project: Path) -> bool:
+    """Whether all is well but for the texts that only a person can write."""
+    return {problem.code for problem in check(project / "handbook")} == {"placeholder"}
 
 
 def test_a_score_becomes_an_exercise_that_passes_check(
@@ -265,7 +272,7 @@ def test_every_verse_is_heard(project: Path, handbook: Run) -> None:
     more = ("--title", "Again")
     assert handbook("--project", project, "import", file, *more, *ANSWERS)[0] == 0
     assert front(exercise(project, "again"))["passes"] == 2
-    assert handbook("--project", project, "check")[0] == 0
+    assert only_brackets_are_left(project)
 
 
 def test_voices_without_notes_are_not_listed(project: Path, handbook: Run) -> None:
@@ -279,7 +286,7 @@ def test_voices_without_notes_are_not_listed(project: Path, handbook: Run) -> No
     file = written(project, silent)
     assert handbook("--project", project, "import", file, *ANSWERS)[0] == 0
     assert front(exercise(project, "up-the-steps"))["voices"] == ["soprano"]
-    assert handbook("--project", project, "check") == (0, "", "No problems found.\n")
+    assert only_brackets_are_left(project)
 
 
 SECOND = """X:2
@@ -312,7 +319,7 @@ def test_one_tune_of_several_is_taken_and_said(project: Path, handbook: Run) -> 
     assert f"```abc\n{SECOND}```\n" in exercise(project, "up-again").read_text(encoding="utf-8")
     code, _, err = handbook("--project", project, "import", file, "--tune", "7")
     assert code == 2 and "its numbers are 1, 2" in err
-    assert handbook("--project", project, "check")[0] == 0
+    assert only_brackets_are_left(project)
 
 
 def test_fields_above_the_tunes_hold_for_each(project: Path, handbook: Run) -> None:

@@ -28,7 +28,7 @@ def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: R
     assert code == 1 and said in err and "lie in" not in err
     both = ["--voice", "alto", "--voice", "soprano"]
     code, _, err = handbook("--project", project, "tracks", "low-tide", *both)
-    assert code == 1 and said in err and "lie in" in err  # one of the two is there
+    assert code == 1 and said in err and "are in" in err  # one of the two is there
     code, _, err = handbook("--project", project, "tracks", *both)
     assert code == 0 and said in err  # nobody asked for the alto's in this one
     code, _, err = handbook("--project", project, "tracks", "--voice", "alto")
@@ -41,7 +41,7 @@ def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: R
         (["low-tid"], 'Did you mean "low-tide"?'),
         (["low-tide", "--voice", "sopran"], 'Did you mean "soprano"?'),
         (["low-tide", "--tempo", "20"], "from 50 to 150"),
-        (["low-tide", "--to", "handbook"], "name another folder"),
+        (["low-tide", "--to", "handbook"], "choose another folder"),
     ],
 )
 def test_wrong_words(

@@ -123,7 +123,7 @@ def test_a_file_that_nothing_reads_is_a_notice(project: Path, name: str) -> None
         "__MACOSX/exercises/a.md.txt",
         *(f"quay{ending}" for ending in sorted(PUBLISHED)),
         "exercises/plan.PDF",
-        "static/anything.html",
+        "static/robots.txt",
         "more/page.md",
     ],
 )

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import Abort
 
 from chorus_handbook.mkdocs_plugin import theme_templates
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
@@ -49,5 +49,5 @@ def test_a_feature_that_takes_text_for_html_is_refused_by_name(project: Path) ->
     config.theme["features"] = [*config.theme["features"], "content.tooltips"]
     plugin = config.plugins["chorus-handbook"]
     assert isinstance(plugin, ChorusHandbookPlugin)
-    with pytest.raises(PluginError, match=r"content\.tooltips"):
+    with pytest.raises(Abort, match=r"content\.tooltips"):
         plugin.on_config(config)

@@ -116,9 +116,12 @@ def test_where_no_process_can_be_had_one_makes_them_all(
             future.set_exception(BrokenProcessPool())
             return future
 
-        def shutdown(self, **_: Any) -> None: ...
+        def __enter__(self) -> Broken:
+            return self
 
-    monkeypatch.setattr("chorus_handbook.sound.track_pool.ProcessPoolExecutor", Broken)
+        def __exit__(self, *_: object) -> None: ...
+
+    monkeypatch.setattr("chorus_handbook.sound.track_pool.ProcessPool", Broken)
     monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
     tracks = [
         track_of(notes, SLUG, voice, last=0, tempo=1.5)

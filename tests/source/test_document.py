@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from chorus_handbook.problems import Place
 from chorus_handbook.source import Document, read_yaml
-from chorus_handbook.source.document import DEEPEST
 from chorus_handbook.source.text import FORBIDDEN
+from chorus_handbook.source.yaml_events import DEEPEST
 
 FILE = Place("chorus.yml")
 

@@ -20,7 +20,7 @@ CASES = [
     ('title: "Foo\nb: c', 1, 8, "never closed", "same quote"),
     ("title: 'Foo\nb: c", 1, 8, "never closed", "same quote"),
     ('title: "Foo\nb: "bar"', 1, 8, "not closed on this line", "same quote"),
-    ("title:Song #4", 1, 6, "blank is missing", 'title: "Song #4"'),
+    ("title:Song #4", 1, 6, "space is missing", 'title: "Song #4"'),
     ("title: a: \"b\" 'c'", 1, 9, "second colon", 'title: "a: \\"b\\" \'c\'"'),
     ("goals: [a, b\nb: c", 1, 8, "[ that opens", "]"),
     ("goals: {a: b\nb: c", 1, 8, "{ that opens", "}"),

@@ -14,7 +14,7 @@ from typing import Final, Literal
 
 from chorus_handbook.chorus.sound_font import KIND as SOUND_FONTS
 from chorus_handbook.entries import kinds
-from chorus_handbook.entries.files import markdown_files
+from chorus_handbook.entries.files import files_below, markdown_files
 from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Place, Problem
@@ -155,7 +155,7 @@ def _unused(
     """Files of a kind, in their own folder, that nothing names."""
     if used is None:
         return
-    for path in sorted((root / kind.folder).rglob("*")):
+    for path in files_below(root / kind.folder):
         name = path.relative_to(root).as_posix()
         hidden = any(_is_hidden(part) for part in path.relative_to(root).parts)
         if path.suffix.lower() in kind.endings and name not in used and not hidden:

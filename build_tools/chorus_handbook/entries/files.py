@@ -35,18 +35,23 @@ class ContentFile:
 def markdown_files(folder: Path) -> list[Path]:
     """Every Markdown file below a folder in the order of names; hidden ones, and what editors put
     beside their files, left out. Links to folders are not followed."""
-    files = (
-        Path(place) / name
-        for place, folders, names in os.walk(folder)  # passes over what cannot be read: `folders`
-        for name in (*folders, *names)
-    )
-    return sorted(
+    return [
         path
-        for path in files
+        for path in files_below(folder)
         if path.suffix.lower() in _ENDINGS
         and not any(
             part.startswith(".") or is_left_behind(part) for part in path.relative_to(folder).parts
         )
+    ]
+
+
+def files_below(folder: Path) -> list[Path]:
+    """Every file and folder below a folder, in the order of their names. Links to folders are not
+    followed, and what cannot be listed is passed over: `folders` says so."""
+    return sorted(
+        Path(place) / name
+        for place, folders, names in os.walk(folder)
+        for name in (*folders, *names)
     )
 
 

@@ -25,6 +25,10 @@ Motion = Literal["repeats", "steps", "skips", "leaps", "glide", "mixed"]
 Moment = Literal["opening", "middle", "closing"]
 
 
+#: How often an exercise may be sung in one key.
+MOST_PASSES = 20
+
+
 class FrontMatter(Model):
     """The fields between the two --- lines of an exercise."""
 
@@ -243,7 +247,3 @@ class Entries:
     sources: tuple[Source, ...] = ()
     entries: tuple[Entry, ...] = ()
     slugs: frozenset[str] = frozenset()
-
-
-#: How often an exercise may be sung in one key.
-MOST_PASSES = 20

@@ -57,11 +57,11 @@ class Preview:
     def banner(self, path: str) -> Markup:
         """What stands on top of the page with this path, such as "exercises/low-tide.md"."""
         if self._failure is not None:
-            return Markup(failure_banner(self._failure))
+            return failure_banner(self._failure)
         file = f"{self._name}/{_source(path)}"
         own_first = sorted(self._problems, key=lambda problem: problem.place.path != file)
-        note = "<p><em>This page is as it was before the errors.</em></p>"
-        return Markup(banner(own_first)) + Markup(note if path in self._kept else "")
+        note = Markup("<p><em>This page is as it was before the errors.</em></p>")
+        return banner(own_first) + (note if path in self._kept else Markup())
 
     def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
         """The site, with the pages that it lacks because of errors."""
