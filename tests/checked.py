@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting
-from chorus_handbook.entries.model import Entries
-from chorus_handbook.entries.prose import Prose
+from chorus_handbook.entries.model import Entries, Text
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 from chorus_handbook.pipeline import Handbook, read
@@ -42,8 +42,8 @@ class Checked:
         return self.book.entries
 
     @property
-    def prose(self) -> Prose:
-        return self.book.prose
+    def texts(self) -> tuple[Text[Any], ...]:
+        return self.book.texts
 
     @property
     def views(self) -> Views:

@@ -14,7 +14,7 @@ import chorus_handbook
 
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
-FOUNDATION = {"problems", "pitch", "cache", "source", "worker", "process_pool"}
+FOUNDATION = {"problems", "pitch", "cache", "process_pool", "shared_facts", "source", "worker"}
 STAGES = (
     "chorus entries music voices claims engraving sound records views pages mkdocs_plugin".split()
 )

@@ -3,12 +3,12 @@
 ```
 chorus.yml, vocabulary.yml ─┐
 exercises/x.md, scores/x ───┼─> record of x ──┐
-pages ──────────────────────┘                 └─> gather ─> drawings, sound ─> pages ─> site
+pages, any other kind ──────┘                 └─> gather ─> drawings, sound ─> pages ─> site
 ```
 
-One exercise in, one record out, kept by what it depends on. What holds between exercises is
-gathered from the records. A step never stops the next one: it skips what is missing, so that an
-author sees every problem at once.
+One file in, one record out, kept by what it depends on; `entries.kinds` says which kinds there are.
+What holds between files is gathered from the records. A step never stops the next one: it skips
+what is missing, so that an author sees every problem at once.
 """
 
 from __future__ import annotations
@@ -16,20 +16,19 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting, read_setting
 from chorus_handbook.claims import check_stock
+from chorus_handbook.entries import kinds
 from chorus_handbook.entries.file_places import check_places
 from chorus_handbook.entries.folders import check_folders
 from chorus_handbook.entries.links import check_links
-from chorus_handbook.entries.model import Entries
-from chorus_handbook.entries.prose import Prose, read_prose
+from chorus_handbook.entries.model import EXERCISE, Entries, Text
 from chorus_handbook.entries.static_files import StaticFiles, read_static
-from chorus_handbook.entries.stray_notation import check_page_texts
 from chorus_handbook.problems import Problem, has_errors
-from chorus_handbook.records import Exercise, Record, records_of
+from chorus_handbook.records import AnyRecord, Exercise, records_of
 from chorus_handbook.views import Views, read_views
 
 if TYPE_CHECKING:
@@ -49,15 +48,16 @@ def _quiet(_: str) -> None:
 class Handbook:
     """What is known of the handbook whose files lie in the folder `root`.
 
-    `exercises` are the valid ones, by slug; `entries` all as they were written. `problems` are all
-    that were found, in file order. `site` is there once it has been planned (`draw`).
+    `records` are those of all files. `exercises` are the valid ones, by slug; `entries` all as they
+    were written. `problems` are all that were found, in file order. `site` is there once it has
+    been planned (`draw`).
     """
 
     root: Path
     setting: Setting = field(default_factory=Setting)
+    records: tuple[AnyRecord, ...] = ()
     exercises: Mapping[str, Exercise] = field(default_factory=dict)
     entries: Entries = field(default_factory=Entries)
-    prose: Prose = field(default_factory=Prose)
     static: StaticFiles = field(default_factory=StaticFiles)
     views: Views = field(default_factory=Views)
     site: Site | None = None
@@ -67,6 +67,11 @@ class Handbook:
     def broken(self) -> bool:
         """Whether there are errors, and so nothing may be published."""
         return has_errors(self.problems)
+
+    @property
+    def texts(self) -> tuple[Text[Any], ...]:
+        """All valid content that is no exercise."""
+        return tuple(r.content for r in self.records if isinstance(r.content, Text))
 
     def told(self, problems: list[Problem]) -> Handbook:
         """The same with further problems."""
@@ -80,32 +85,37 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
     setting, problems = read_setting(root)
     records = tuple(records_of(root, setting, cache or Cache(None)))
     problems += [problem for record in records for problem in record.problems]
-    prose, found = read_prose(root)
-    problems += found
     static, found = read_static(root)
     problems += found
     book = Handbook(
         root,
         setting,
-        {record.slug: record.exercise for record in records if record.exercise},
+        records,
+        {r.slug: r.content for r in records if isinstance(r.content, Exercise)},
         entries_of(records),
-        prose,
         static,
     )
     return gather(book).told(problems)
 
 
-def entries_of(records: Sequence[Record]) -> Entries:
+def entries_of(records: Sequence[AnyRecord]) -> Entries:
     """The exercises as they were written."""
+    exercises = [record for record in records if record.kind == EXERCISE.name]
     return Entries(
-        tuple(record.source for record in records if record.source),
-        tuple(record.exercise.entry for record in records if record.exercise),
-        frozenset(record.slug for record in records),
+        tuple(record.source for record in exercises if record.source),
+        tuple(r.content.entry for r in exercises if isinstance(r.content, Exercise)),
+        frozenset(record.slug for record in exercises),
     )
 
 
+def lists_of(records: Sequence[AnyRecord]) -> list[str]:
+    """The paths of the pages that list all of a kind."""
+    there = {record.kind for record in records}
+    return [kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in there]
+
+
 def gather(book: Handbook) -> Handbook:
-    """What holds between exercises: lists, goals, links, titles."""
+    """What holds between files: lists, goals, links, titles."""
     setting = book.setting
     exercises = book.exercises.values()
     known = setting.chorus is not None and setting.vocabulary is not None
@@ -116,17 +126,26 @@ def gather(book: Handbook) -> Handbook:
         setting,
         complete=known and all(exercise.complete for exercise in exercises),
     )
-    goals = setting.vocabulary.goals if setting.vocabulary else {}
-    generated = ["voice-care.md", *(f"goals/{name}.md" for name in goals)]
-    generated += [f"views/{view.slug}.md" for view in views.saved]
     missing = check_folders(book.root)
     problems += missing
     if not missing:  # else every link to what could not be found would be called wrong
-        problems += check_links(book.root, book.entries, book.prose, generated)
-    problems += check_page_texts(book.prose, setting.chorus)
+        sources = [record.source for record in book.records if record.source]
+        problems += check_links(book.root, sources, _pages(book, views))
     problems += check_stock(book.entries)
     problems += _places(book)
     return replace(book, views=views).told(problems)
+
+
+def _pages(book: Handbook, views: Views) -> set[str]:
+    """The paths of all pages, also of those that errors leave out."""
+    vocabulary = book.setting.vocabulary
+    return {
+        *("index.md", "voice-care.md"),
+        *(f"goals/{name}.md" for name in (vocabulary.goals if vocabulary else ())),
+        *(f"views/{view.slug}.md" for view in views.saved),
+        *lists_of(book.records),
+        *(record.page for record in book.records),
+    }
 
 
 def _places(book: Handbook) -> list[Problem]:
@@ -189,7 +208,7 @@ def draw(
         problems += found
     tell("pages")
     site = make_site(
-        book.setting, stock, book.prose, book.views, parts, sound, tracks, lyric_font(cache)
+        book.setting, stock, book.texts, book.views, parts, sound, tracks, lyric_font(cache)
     )
     site = replace(site, files=site.files | book.static.files)
     return replace(book, site=site).told(problems)

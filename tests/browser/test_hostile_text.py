@@ -113,7 +113,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "vocabulary": Vocabulary,
     "exercise": FrontMatter,
     "view": SavedView,
-    "page": prose._Fields,
+    "page": prose.PageFields,
 }
 FIELDS = [(kind, path) for kind, model in MODELS.items() for path in text_fields(model)]
 

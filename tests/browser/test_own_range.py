@@ -134,7 +134,7 @@ def test_notes_without_a_voice_are_sung_as_the_nearest(phone: Page, site_url: st
     assert stored(phone) == []
     choose(phone, highest=67)
     expect(phone.locator(".hb-you th")).to_have_text("You as tenor")
-    expect(phone.locator(".hb-you-says")).to_contain_text("tenor lies nearest to your range")
+    expect(phone.locator(".hb-you-says")).to_contain_text("voice nearest to your range is tenor")
 
 
 def test_the_row_follows_the_key(phone: Page, site_url: str) -> None:
@@ -162,7 +162,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     phone.goto(site_url + EXERCISE)
     expect(phone.locator(".hb-own-clear")).to_be_hidden()
     choose(phone, voice="alto", highest=71)
-    expect(phone.locator(".hb-own-says")).to_have_text("Kept in this browser, and nowhere else.")
+    expect(phone.locator(".hb-own-says")).to_have_text("Stored in this browser and nowhere else.")
     assert json.loads(stored(phone)[0]) == {
         "version": 1,
         "voice": "alto",
@@ -206,7 +206,7 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
     unkept.goto(site_url + EXERCISE)
     choose(unkept, voice="alto")
     expect(unkept.locator(".hb-you th")).to_have_text("You as alto")
-    expect(unkept.locator(".hb-own-says")).to_contain_text("for this page only")
+    expect(unkept.locator(".hb-own-says")).to_contain_text("to this page only")
     unkept.locator(".hb-own-clear").click()
     expect(unkept.locator(".hb-you")).to_have_count(0)
     choose(unkept, voice="bass")

@@ -271,7 +271,7 @@ def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
 def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> None:
     recorded.goto(site_url + EXERCISE)
     play(recorded)
-    recorded.wait_for_timeout(7800)  # into the first pass
+    recorded.wait_for_timeout(10_000)  # into the long note at the end of the first pass
     recorded.keyboard.press("Space")  # the button has the focus
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
     count = len(started(recorded))

@@ -578,6 +578,32 @@ def test_a_loop_comes_round_without_a_gap(knocks: Page, demo_site: Path) -> None
     assert np.abs(found - np.array(expected)).max() < 0.005
 
 
+@pytest.mark.parametrize("act", ["pause", "tempo"])
+def test_a_loop_keeps_its_place_where_the_next_passes_are_laid_out(
+    knocks: Page, demo_site: Path, act: str
+) -> None:
+    """A pause, or another tempo, a quarter of a second before the sixteenth pass ends, when what
+    follows has been handed over."""
+    notes = notes_of(demo_site, "up-the-mast") | {"tempo": 6 * 76}
+    one, starts = seconds(notes, 1), read_by_mido(demo_site, "up-the-mast")["Soprano"]
+    levels = alone(notes, "soprano")
+    at = round(16 * one - 0.25, 1)
+    acts: dict[str, list[tuple[float, str, Any]]] = {
+        "pause": [(at, "pause", None), (at + 1, "play", None)],
+        "tempo": [(at, "change", {"tempo": 0.5})],
+    }
+    heard = render(knocks, notes, 18 * one + 1, levels=levels, acts=acts[act], course="loop")
+    plain = [turn * one + start / 6 for turn in range(20) for start, *_ in starts]
+    turn = at + 0.01 - heard.origin
+    later = (lambda t: t + 1) if act == "pause" else (lambda t: turn + 2 * (t - turn))
+    expected = [t if t <= turn else later(t) for t in plain]
+    expected = [t for t in expected if t < 18 * one + 0.9]
+    found = np.array(onsets(heard)) - heard.origin
+    assert len(found) == pytest.approx(len(expected), abs=1)  # the last may be cut
+    size = min(len(found), len(expected))
+    assert np.abs(found[:size] - np.array(expected[:size])).max() < 0.005
+
+
 def test_spoken_beats_and_count_ins_are_soft_clicks(page: Page, demo_site: Path) -> None:
     notes = notes_of(demo_site, "two-strokes")
     heard = render(page, notes, seconds(notes, 1) + 3, countIn=True)

@@ -129,15 +129,20 @@ def test_what_is_made_again_is_counted(project: Path, build: Build) -> None:
     other = exercise(project).with_name("ebb.md")
     text = exercise(project).read_text("utf-8")
     other.write_text(text.replace("Low tide", "Ebb").replace("1 2 3 2", "3 2 1 2"), "utf-8")
+    before = max(path.stat().st_mtime_ns for path in (project / "site").rglob("*"))
     _, out, _ = build("--why")
     assert out.splitlines()[0] == "handbook/exercises/ebb.md is new"
     assert (
-        "Made again: 1 of 2 records; 3 drawings, of 1 exercises; the notes of 1 exercises; "
+        "Made again: 1 record; 3 drawings of 1 exercise; the notes of 1 exercise; "
         "0 practice tracks; 4 of 7 pages." in out
     )
     listed = json.loads((project / "site" / SITE_FILES).read_text())["files"]
-    links = [path for path in listed if (project / "site" / path).stat().st_size >= 0]
-    assert f"Of {len(links)} files, " in out and " are shared with the old site, and " in out
+    written = {path for path in listed if (project / "site" / path).stat().st_mtime_ns > before}
+    assert (
+        f"Of {len(listed)} files, {len(listed) - len(written)} are shared with the old site, and "
+        f"{len(written)} were written." in out
+    )
+    assert "exercises/ebb/index.html" in written and "voice-care/index.html" not in written
 
 
 def test_an_option_and_a_date_count(

@@ -10,7 +10,7 @@ from chorus_handbook.chorus import read_setting
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.front_matter import read_front
-from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.entries.model import EXERCISE, FrontMatter
 
 FIELDS = {"title": "A", "summary": "B", "minutes": 1}
 
@@ -76,7 +76,7 @@ def test_an_exercise_that_touches_the_face_asks_for_clean_hands_by_itself(slug: 
     setting, _ = read_setting(HANDBOOK)
     assert setting.vocabulary
     text = (HANDBOOK / "exercises" / f"{slug}.md").read_text("utf-8")
-    front, _, problems = read_front(text.split("---\n")[1], slug)
+    front, _, problems = read_front(EXERCISE, text.split("---\n")[1], slug)
     assert front and problems == []
     assert "clean-hands" not in front.cautions
     assert "clean-hands" in cautions_for(front, setting.vocabulary)

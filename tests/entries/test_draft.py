@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from chorus_handbook.chorus.model import NotationKind
 from chorus_handbook.entries import read_entry
 from chorus_handbook.entries.draft import draft, in_yaml
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.entries.placeholders import check_placeholders
 from chorus_handbook.problems import Place
 from chorus_handbook.source import read_yaml
@@ -53,13 +54,13 @@ def test_every_text_in_brackets_is_asked_for() -> None:
     )
     body = text.split("---\n", 2)[2]
     while "[" in body:
-        (problem,) = check_placeholders(body, "a.md")
+        (problem,) = check_placeholders(body, "a.md", EXERCISE)
         line = body.split("\n")[problem.place.line - 1]
         found = line[problem.place.column - 1 :].partition("]")[0] + "]"
         assert problem.message.startswith(found)
         body = body.replace(found, "Done.", 1)
-    assert check_placeholders(body, "a.md") == []
+    assert check_placeholders(body, "a.md", EXERCISE) == []
 
 
 def test_brackets_of_an_authors_own_are_text() -> None:
-    assert check_placeholders("[All clap.] [A link](b.md) [how]", "a.md") == []
+    assert check_placeholders("[All clap.] [A link](b.md) [how]", "a.md", EXERCISE) == []

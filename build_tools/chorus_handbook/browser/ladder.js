@@ -81,7 +81,8 @@ export function moved(reach, semitones) {
  */
 export function state(reach, compass) {
   if (beyondLimits(reach, compass).includes(true)) return "out";
-  return beyondComfort(reach, compass).includes(true) ? "edge" : "comfortable";
+  if (beyondComfort(reach, compass).includes(true)) return "edge";
+  return "comfortable";
 }
 
 /**

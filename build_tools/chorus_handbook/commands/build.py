@@ -133,24 +133,28 @@ def _build(
     except OSError as failure:
         return _failed(f"handbook build: {_reason(failure)}")
     if options.why:
-        print(_made_again(built, book, cache))
+        print(_made_again(built, cache))
     _say(_where_to_read(target))
     return 0
 
 
-def _made_again(built: Built, book: Handbook, cache: Cache) -> str:
+def _made_again(built: Built, cache: Cache) -> str:
     """What was made in this build, and how much of it there is."""
     made, files = cache.made, len(built.listed.files)
     lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
     lines += [
-        f"Made again: {made['records']} of {len(book.entries.slugs)} records; "
-        f"{made['keys']} drawings, of {made['drawn']} exercises; "
-        f"the notes of {made['sounds']} exercises; {made['tracks']} practice tracks; "
-        f"{built.rendered} of {built.rendered + built.kept} pages.",
-        f"Of {files} files, {built.linked} are shared with the old site, and "
+        f"Made again: {_count(made['records'], 'record')}; {_count(made['keys'], 'drawing')} of "
+        f"{_count(made['drawn'], 'exercise')}; the notes of {_count(made['sounds'], 'exercise')}; "
+        f"{_count(made['tracks'], 'practice track')}; "
+        f"{built.rendered} of {_count(built.rendered + built.kept, 'page')}.",
+        f"Of {_count(files, 'file')}, {built.linked} are shared with the old site, and "
         f"{files - built.linked} were written.",
     ]
     return "\n".join(lines)
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
 
 
 def _tell(said: str, said_on_error: str) -> None:

@@ -19,7 +19,7 @@ from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import add_flags, flags_only
 from chorus_handbook.entries.draft import in_yaml, written_out
-from chorus_handbook.entries.model import MOST_PASSES, Notation
+from chorus_handbook.entries.model import EXERCISE, MOST_PASSES, Notation
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.abc.import_text import Tunes, read_header, split_tunes
 from chorus_handbook.music.measure import measure
@@ -106,7 +106,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         )
     score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
     fields = _fields(known, title, incoming, score_name, setting.chorus, setting.vocabulary)
-    files = {root / "exercises" / f"{slug}.md": written_out(fields, incoming.fence).encode()}
+    files = {root / EXERCISE.page(slug): written_out(fields, incoming.fence).encode()}
     if score_name:
         files[root / score_name] = incoming.document
     write_new(files, "give another --title")

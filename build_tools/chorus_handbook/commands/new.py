@@ -15,6 +15,7 @@ from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project
 from chorus_handbook.commands.questions import Known, add_flags, answers
 from chorus_handbook.entries.draft import draft
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.pipeline import entries_of
 from chorus_handbook.pitch import named
 from chorus_handbook.records import records_of
@@ -50,7 +51,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         notation = "none"
     elif notation == "none":  # they want beats all the same
         notation = "spoken"
-    path = root / "exercises" / f"{as_name(known['title'])}.md"
+    path = root / EXERCISE.page(as_name(known["title"]))
     text = draft(
         title=known["title"],
         summary=known["summary"],

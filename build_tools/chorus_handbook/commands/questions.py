@@ -15,7 +15,7 @@ from chorus_handbook.chorus.model import IMPACT_WORDS, Vocabulary
 from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.draft import in_yaml
-from chorus_handbook.entries.model import Entries, FrontMatter
+from chorus_handbook.entries.model import EXERCISE, Entries, FrontMatter
 from chorus_handbook.problems import Place, did_you_mean
 from chorus_handbook.source import read_yaml, validate
 from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name
@@ -125,8 +125,8 @@ def _title(text: str, known: Known) -> str:
     _fits("title", text)
     if slug in TAKEN_ADDRESSES:
         raise ValueError(f"{slug}.md is the name of the list of exercises; choose another title")
-    if known.root and (known.root / "exercises" / f"{slug}.md").exists():
-        raise ValueError(f"exercises/{slug}.md is there already; choose another title")
+    if known.root and (known.root / EXERCISE.page(slug)).exists():
+        raise ValueError(f"{EXERCISE.page(slug)} is there already; choose another title")
     for entry in known.entries.entries:
         if plain_title(entry.front.title) == plain_title(text):
             raise ValueError(

@@ -11,6 +11,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound, make_sound
@@ -77,7 +78,7 @@ def _in_the_way(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
     need; when none were named, of any file."""
     root = book.root
     needed = [root / "chorus.yml", root / "vocabulary.yml"]
-    needed += [root / "exercises" / f"{slug}.md" for slug in slugs]
+    needed += [root / EXERCISE.page(slug) for slug in slugs]
     files = {shown_path(file, root) for file in needed}
     return [
         problem

@@ -39,7 +39,7 @@ class Body:
 
 
 def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem]]:
-    """Read a body whose first line is line `first_line` of the file."""
+    """Read the body of an exercise; its first line is line `first_line` of the file."""
     place = Place(path, first_line)
     marked = mark(text)
     lines = marked.text.split("\n")
@@ -59,6 +59,15 @@ def read_body(text: str, path: str, first_line: int) -> tuple[Body, list[Problem
                 notation = Notation(kind, content, at.at(at.line + 1))
             lines[fence.first : last + 1] = [""] * (last + 1 - fence.first)
     return Body("\n".join(lines), tuple(_sections(lines, free, place)), notation), sorted(problems)
+
+
+def read_sections(text: str, place: Place) -> tuple[Section, ...]:
+    """The sections of a body that holds no notation and begins at `place`."""
+    marked = mark(text)
+    lines = marked.text.split("\n")
+    ends = [(f.first, len(lines) if f.last is None else f.last + 1) for f in marked.fences]
+    fenced = {number for first, end in ends for number in range(first, end)}
+    return tuple(_sections(lines, set(range(len(lines))) - fenced, place))
 
 
 def check_say(sections: tuple[Section, ...]) -> list[Problem]:

@@ -13,7 +13,7 @@ from pathlib import Path, PurePosixPath
 from typing import Final, Literal
 
 from chorus_handbook.chorus.sound_font import KIND as SOUND_FONTS
-from chorus_handbook.entries.files import FOLDER as EXERCISES
+from chorus_handbook.entries import kinds
 from chorus_handbook.entries.files import markdown_files
 from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.static_files import FOLDER as STATIC
@@ -26,7 +26,7 @@ from chorus_handbook.source.named_files import Kind
 SCORES = Kind(
     "score",
     "score",
-    "scores",
+    kinds.SCORES,
     (".musicxml", ".xml", ".mxl"),
     ".musicxml or .mxl",
     "Export the score from the notation editor as MusicXML (.musicxml or .mxl).",
@@ -34,8 +34,6 @@ SCORES = Kind(
 #: Endings of pictures and documents, which may lie in any folder of a handbook.
 PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
 _FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
-#: Folders that later versions will read.
-_LATER = ("warmups", "routines")
 _SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
 #: As much of a file as shows what it is.
 _HEAD = 4096
@@ -113,12 +111,12 @@ class _Places:
         return self._by_content(path)
 
     def _page(self, path: Path, inside: PurePosixPath) -> Verdict:
-        """A Markdown file, which is an exercise or a page. What it holds is checked where it is
+        """A Markdown file of any kind. What it holds is checked where it is
         read."""
         if path not in self._markdown:
             return None
-        exercise = inside.parts[0] == EXERCISES or looks_like_exercise(_text(path))
-        if exercise or path.suffix == ".md":
+        told = inside.parts[0] in kinds.folders() or looks_like_exercise(_text(path))
+        if told or path.suffix == ".md":
             return _BELONGS
         return (
             f"The name of a page ends in .md, not in {path.suffix}.",
@@ -184,7 +182,7 @@ def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
 
 
 def _for_later(_path: Path, inside: PurePosixPath) -> Verdict:
-    if inside.parts[0] not in _LATER:
+    if inside.parts[0] not in kinds.LATER:
         return None
     return (
         f"The folder {inside.parts[0]}/ is not read yet: no page is made of this file.",

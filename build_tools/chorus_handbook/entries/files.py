@@ -1,4 +1,5 @@
-"""Which files of a handbook are exercises, and whether each can be the address of a page."""
+"""Which files of a handbook are content, of which kind, and whether each can be the address of a
+page."""
 
 from __future__ import annotations
 
@@ -6,24 +7,29 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
+from chorus_handbook.entries import kinds
+from chorus_handbook.entries.kind import Kind
+from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.left_behind import is_left_behind
-from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name, is_name
-
-FOLDER = "exercises"
+from chorus_handbook.source.names import TAKEN_ADDRESSES
 
 _ENDINGS = (".md", ".markdown")
 
 
 @dataclass(frozen=True, slots=True)
-class ExerciseFile:
-    """A file that is an exercise, or was meant to be one: with problems, its name is refused."""
+class ContentFile:
+    """A file of a kind, or one that was meant to be: with problems, its name is refused. `page` is
+    where its page stands; without a `slug` there can be none."""
 
     path: Path
+    kind: Kind[Any]
     slug: str
-    problems: tuple[Problem, ...]
+    page: str
+    problems: tuple[Problem, ...] = ()
 
 
 def markdown_files(folder: Path) -> list[Path]:
@@ -44,39 +50,61 @@ def markdown_files(folder: Path) -> list[Path]:
     )
 
 
-def exercise_files(root: Path) -> Iterator[ExerciseFile]:
-    """The exercises of the handbook in the folder `root`."""
-    files = markdown_files(root / FOLDER)
-    good = {path.stem for path in files if _is_address(path, root)}
+def content_files(root: Path) -> Iterator[ContentFile]:
+    """Every file of every kind of the handbook in the folder `root`, kind by kind."""
+    for kind in kinds.KINDS:
+        yield from _in_folder(kind, root) if kind.folder else _anywhere(kind, root)
+
+
+def _anywhere(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
+    """The files outside the folders of the other kinds."""
+    others = kinds.no_pages()
+    files = {
+        shown_path(path, root): path
+        for path in markdown_files(root)
+        if path.relative_to(root).parts[0] not in others
+    }
+    refused = {problem.place.path: problem for problem in check_addresses(files)}
+    for shown, path in files.items():
+        page = shown.partition("/")[2]
+        if shown in refused:
+            yield ContentFile(path, kind, "", page, (refused[shown],))
+        else:
+            yield ContentFile(path, kind, page.removesuffix(".md"), page)
+
+
+def _in_folder(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
+    files = markdown_files(root / kind.folder)
+    good = {path.stem for path in files if _is_address(path, kind, root)}
     for path in files:
         slug, problem = path.stem, None
-        if not _is_address(path, root):
-            slug, problem = _refused(path, root, good)
-        yield ExerciseFile(path, slug, (problem,) if problem else ())
+        if not _is_address(path, kind, root):
+            slug, problem = _refused(path, kind, root, good)
+        yield ContentFile(path, kind, slug, kind.page(slug), (problem,) if problem else ())
 
 
-def _is_address(path: Path, root: Path) -> bool:
-    name_is_good = is_name(path.stem) and path.suffix == ".md" and path.stem not in TAKEN_ADDRESSES
-    return name_is_good and path.parent == root / FOLDER
+def _is_address(path: Path, kind: Kind[Any], root: Path) -> bool:
+    is_name = path.stem not in TAKEN_ADDRESSES and kind.as_name(path.stem) == path.stem
+    return is_name and path.suffix == ".md" and path.parent == root / kind.folder
 
 
-def _refused(path: Path, root: Path, good: set[str]) -> tuple[str, Problem]:
+def _refused(path: Path, kind: Kind[Any], root: Path, good: set[str]) -> tuple[str, Problem]:
     """The slug the author may have meant, and what is wrong."""
     place = Place(shown_path(path, root))
-    better = as_name(path.stem)
+    better = kind.as_name(path.stem)
     if path.stem.lower() in good:
         return path.stem.lower(), Problem(
             place,
             "slug-twice",
-            f'There is already an exercise "{path.stem.lower()}".',
+            f'There is already {kind.one} "{path.stem.lower()}".',
             "Give this file another name, or delete one of the two.",
         )
-    if path.parent != root / FOLDER:
+    if path.parent != root / kind.folder:
         return better, Problem(
             place,
             "file-name",
-            "This exercise is in a folder of its own; all exercises are in one folder.",
-            f"Its place is {FOLDER}/{better or 'name'}.md: move it there.",
+            f"This {kind.name} is in a folder of its own; all {kind.name}s are in one folder.",
+            f"Its place is {kind.folder}/{better or 'name'}.md: move it there.",
         )
     such_as = f", such as {better}.md" if better and better not in TAKEN_ADDRESSES else ""
     return better, Problem(

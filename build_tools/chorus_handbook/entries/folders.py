@@ -9,7 +9,8 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from chorus_handbook.entries.files import FOLDER, markdown_files
+from chorus_handbook.entries.files import markdown_files
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 
@@ -45,15 +46,15 @@ def _unreadable(root: Path) -> list[tuple[Path, str]]:
 
 
 def _no_exercises(root: Path) -> Problem | None:
-    folder = root / FOLDER
-    hint = f"Write one in {root.name}/{FOLDER}/; `handbook new` begins it for you."
+    folder = root / EXERCISE.folder
+    hint = f"Write one in {root.name}/{EXERCISE.folder}/; `handbook new` begins it for you."
     if folder.is_dir():
         if markdown_files(folder):
             return None
         message = "The handbook has no exercises: there is no .md file in this folder."
     elif os.path.lexists(folder):
         message = "The handbook has no exercises: this is not a folder."
-        hint = f"Give this file another name, and make a folder {FOLDER}. {hint}"
+        hint = f"Give this file another name, and make a folder {EXERCISE.folder}. {hint}"
     else:
         message = "The handbook has no exercises: this folder is missing."
     return Problem(Place(shown_path(folder, root)), "exercises-missing", message, hint)

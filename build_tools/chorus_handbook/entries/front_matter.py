@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.problems import CODES, Place, Problem, did_you_mean
 from chorus_handbook.source import Document, clip, read_yaml, validate
@@ -12,11 +13,9 @@ from chorus_handbook.source import Document, clip, read_yaml, validate
 _RULE = re.compile(r"---[ \t]*")
 #: What writers, other programs and word processors put in place of three hyphens.
 _NEARLY = re.compile(r"[ \t]*(?:-{2,}|—|–|\+{3,}|\.{3})[ \t]*")
-_REQUIRED = [name for name, field in FrontMatter.model_fields.items() if field.is_required()]
 
 _FIRST = "Begin the file with --- alone on a line, then one field a line, then --- alone again."
 _LAST = "Write --- on a line of its own after the last field."
-_FILL = f"Write one field a line. An exercise needs {', '.join(_REQUIRED)}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +29,12 @@ class Cut:
     front_line: int = 2
 
 
-def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
+def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
     """Cut a file where its front matter ends. A line that is nearly one of hyphens is a problem,
-    and taken for what was meant, so that the fields are read all the same."""
+    and taken for what was meant, so that the fields are read all the same. A kind that needs no
+    fields may have none."""
+    if not kind.required and not text.startswith("---"):
+        return Cut(None, text, 1), []
     lines = text.split("\n")
     problems: list[Problem] = []
 
@@ -41,7 +43,9 @@ def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
 
     first = next((i for i, line in enumerate(lines) if line.strip()), 0)
     if not _NEARLY.fullmatch(lines[first]):
-        complain(first, "The fields of the exercise are missing at the top of this file.", _FIRST)
+        complain(
+            first, f"The fields of the {kind.name} are missing at the top of this file.", _FIRST
+        )
         return Cut(None, text, 1), problems
     if not _RULE.fullmatch(lines[first]):
         complain(
@@ -61,7 +65,7 @@ def cut(text: str, path: str) -> tuple[Cut, list[Problem]]:
         )
     front = "\n".join(lines[first + 1 : last])
     if not front.strip():
-        complain(first, "There is nothing between the two lines of three hyphens.", _FILL)
+        complain(first, "There is nothing between the two lines of three hyphens.", _fill(kind))
     return Cut(front, "\n".join(lines[last + 1 :]), last + 2, first + 2), problems
 
 
@@ -74,15 +78,24 @@ def _end(lines: list[str], first: int) -> int | None:
     return None
 
 
+def _fill(kind: Kind[Fields]) -> str:
+    if not kind.required:
+        return "Write one field a line, or delete the two lines."
+    one = kind.one[0].upper() + kind.one[1:]
+    return f"Write one field a line. {one} needs {', '.join(kind.required)}."
+
+
 def read_front(
-    front: str, path: str, first_line: int = 2
-) -> tuple[FrontMatter | None, Document | None, list[Problem]]:
+    kind: Kind[Fields], front: str, path: str, first_line: int = 2
+) -> tuple[Fields | None, Document | None, list[Problem]]:
     """The typed fields, the document with their places, and what is wrong with them."""
     document, problems = read_yaml(front, Place(path), first_line)
     if document is None:
         return None, None, problems
-    typed, more = validate(FrontMatter, document)
-    problems = [*problems, *more, *_answers(document)]
+    typed, more = validate(kind.fields, document)
+    problems = [*problems, *more]
+    if "answers" in kind.fields.model_fields:
+        problems += _answers(document)
     return (None if problems else typed), document, problems
 
 

@@ -3,45 +3,28 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 from urllib.parse import unquote, urlsplit
 
 from chorus_handbook.entries.file_places import PUBLISHED
-from chorus_handbook.entries.model import Entries
-from chorus_handbook.entries.prose import Prose
+from chorus_handbook.entries.model import Source
 from chorus_handbook.entries.safety import links_in
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import clip
 
 
-def check_links(
-    root: Path, entries: Entries, prose: Prose, generated: Iterable[str]
-) -> list[Problem]:
-    """Links to pages or files that do not exist. `generated` are the paths of pages that no file
-    stands for, such as "goals/tuning.md"."""
-    pages = {
-        "index.md",
-        "exercises/index.md",
-        *generated,
-        *(f"exercises/{slug}.md" for slug in entries.slugs),
-        *(page.path for page in prose.pages),
-    }
+def check_links(root: Path, sources: Iterable[Source], pages: set[str]) -> list[Problem]:
+    """Links to pages or files that do not exist. `pages` are the paths of all pages, such as
+    "goals/tuning.md"."""
     return [
         problem
-        for path, markdown, place in _texts(entries, prose)
-        for target, at in links_in(markdown, place)
-        if (problem := _broken(root, path, target, at, pages))
+        for source in sources
+        for section in source.sections
+        for target, at in links_in(section.markdown, section.place)
+        if (problem := _broken(root, source.page, target, at, pages))
     ]
-
-
-def _texts(entries: Entries, prose: Prose) -> Iterator[tuple[str, str, Place]]:
-    for source in entries.sources:
-        for section in source.sections:
-            yield f"exercises/{source.slug}.md", section.markdown, section.place
-    for page in prose.pages:
-        yield page.path, page.markdown, page.place
 
 
 def _broken(root: Path, path: str, target: str, at: Place, pages: set[str]) -> Problem | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from chorus_handbook.entries.files import FOLDER
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
@@ -36,5 +36,5 @@ def out_of_place(path: Path, root: Path) -> Problem:
         Place(shown_path(path, root)),
         "file-place",
         "This looks like an exercise, but it is not read here.",
-        f"Its place is {root.name}/{FOLDER}/{better}.md: move or rename it.",
+        f"Its place is {root.name}/{EXERCISE.folder}/{better}.md: move or rename it.",
     )

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, ClassVar, Generic, Literal
 
 from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 
 from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.entries.draft import PLACEHOLDERS
 from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.roots import Root, parse_roots
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.problems import Place
@@ -137,6 +139,16 @@ class FrontMatter(Model):
         return () if self.roots is None else parse_roots(self.roots)
 
 
+EXERCISE = Kind(
+    "exercise",
+    FrontMatter,
+    "exercises",
+    list_title="All exercises",
+    notation=True,
+    placeholders=PLACEHOLDERS,
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Notation:
     """Notation text as it stood in the file. `place` is its first line; a fence has no columns of
@@ -173,7 +185,8 @@ Places = Annotated[
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A file that could be read as an exercise, whether or not its front matter is valid.
+    """A file that could be read, whether or not its front matter is valid; its `slug` names it
+    among its kind.
 
     `places` finds a front-matter field, such as ("goals", 1), in the file.
     """
@@ -184,11 +197,30 @@ class Source:
     notation: Notation | None
     places: Places
 
+    @property
+    def page(self) -> str:
+        """Where its page stands, from the handbook's folder on."""
+        return self.path.partition("/")[2]
+
     def place_of(self, *field: str | int) -> Place:
         """Where a field stands; the nearest enclosing one when it has no place of its own."""
         while field and field not in self.places:
             field = field[:-1]
         return self.places.get(field, Place(self.path))
+
+
+@dataclass(frozen=True, slots=True)
+class Text(Generic[Fields]):
+    """What an author wrote in a file of the `kind` of this name, whose fields are valid."""
+
+    kind: str
+    source: Source
+    title: str
+    front: Fields
+
+    @property
+    def page(self) -> str:
+        return self.source.page
 
 
 @dataclass(frozen=True, slots=True)

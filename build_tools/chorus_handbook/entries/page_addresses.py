@@ -9,40 +9,52 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import PurePosixPath
 
+from chorus_handbook.entries import kinds
 from chorus_handbook.problems import Place, Problem
 
-#: Addresses of pages and files that every site has, below its top.
-_TAKEN = frozenset({"exercises", "404.html", "sitemap.xml", "sitemap.xml.gz"})
+#: Addresses of files that every site has, below its top.
+_FILES = frozenset({"404.html", "sitemap.xml", "sitemap.xml.gz"})
 
 
-def check_addresses(pages: Iterable[tuple[str, Place]]) -> Iterator[Problem]:
-    """Errors `file-name` for pages, by their paths below the handbook, whose address is taken."""
+def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
+    """An error `file-name` for each page whose address is taken, by the names of their files in
+    messages."""
+    taken = _FILES | {kind.folder for kind in kinds.KINDS if kind.list_title}
     first: dict[str, str] = {}
-    for path, place in pages:
+    for file in files:
+        path = file.partition("/")[2]
         address = _address(path)
-        if PurePosixPath(path).stem == "README":
-            yield Problem(
-                place.at(1),
-                "file-name",
+        top = address.split("/")[0]
+        if path.split("/")[0] in kinds.GENERATED:
+            yield _problem(
+                file,
+                f'The folder "{top}" is for pages that the handbook makes.',
+                "Move this page to another folder.",
+            )
+        elif PurePosixPath(path).stem == "README":
+            yield _problem(
+                file,
                 "A page called README would take the place of its folder's first page.",
                 "Name it index.md if it is that page; else give it another name, or move it out of "
                 "the handbook's folder.",
             )
-        elif address.split("/")[0] in _TAKEN:
-            yield Problem(
-                place.at(1),
-                "file-name",
+        elif top in taken:
+            yield _problem(
+                file,
                 f'The address "{address}/" belongs to a page that every handbook has.',
                 "Give the file another name.",
             )
         elif address in first:
-            yield Problem(
-                place.at(1),
-                "file-name",
+            yield _problem(
+                file,
                 f'The address "{address}/" is taken by {first[address]}.',
                 "Give one of the two files another name.",
             )
         first.setdefault(address, path)
+
+
+def _problem(file: str, message: str, hint: str) -> Problem:
+    return Problem(Place(file), "file-name", message, hint)
 
 
 def _address(path: str) -> str:

@@ -16,6 +16,7 @@ from itertools import islice
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.body import KINDS
 from chorus_handbook.entries.fences import Fence, mark
+from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Source
 from chorus_handbook.entries.notation_signs import (
     SINGERS,
@@ -25,7 +26,6 @@ from chorus_handbook.entries.notation_signs import (
     is_header,
     is_sung,
 )
-from chorus_handbook.entries.prose import Prose
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
 
@@ -45,22 +45,13 @@ _REAL_MARKS = re.compile(r"`{3,}|~{3,}")
 _AS_TEXT = "To show it as text, open the fence with ```text instead."
 
 
-def check_exercise_text(source: Source, chorus: Chorus | None) -> list[Problem]:
-    """Music in the text of an exercise, one problem for each place."""
-    advice = _SECOND if source.notation else _FENCE_IT
+def check_text(source: Source, kind: Kind[Fields], chorus: Chorus | None) -> list[Problem]:
+    """Music in the text of a file of this kind, one problem for each place."""
+    advice = (_SECOND if source.notation else _FENCE_IT) if kind.notation else _MOVE_IT
     return [
         problem
         for section in source.sections
         for problem in stray_notation(section.markdown, section.place, _names(chorus), advice)
-    ]
-
-
-def check_page_texts(prose: Prose, chorus: Chorus | None) -> list[Problem]:
-    """Music in the text of pages, one problem for each place."""
-    return [
-        problem
-        for page in prose.pages
-        for problem in stray_notation(page.markdown, page.place, _names(chorus), _MOVE_IT)
     ]
 
 

@@ -8,7 +8,7 @@ could be read last; if it never could, there is a page with its problems only.
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,10 +21,11 @@ from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.pages import Page, PlannedPage, Site
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem
+from chorus_handbook.records import AnyRecord
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
-_EXERCISES, _VIEWS = "exercises/", "views/"
+_VIEWS = "views/"
 
 
 class Preview:
@@ -48,7 +49,7 @@ class Preview:
             return Handbook(root, site=self._last)
         self._problems = book.problems
         log.info(_summary(book.problems))
-        site = self._with_lost_pages(book.site, book.entries.slugs)
+        site = self._with_lost_pages(book.site, book.records)
         if site is not None:
             self._last = site
         return replace(book, site=site)
@@ -62,7 +63,7 @@ class Preview:
         note = "<p><em>This page is as it was before the errors.</em></p>"
         return Markup(banner(own_first)) + Markup(note if path in self._kept else "")
 
-    def _with_lost_pages(self, site: Site | None, slugs: frozenset[str]) -> Site | None:
+    def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
         """The site, with the pages that it lacks because of errors."""
         last = {plan.path: plan for plan in self._last.plans} if self._last else {}
         if site is None:
@@ -71,7 +72,7 @@ class Preview:
             self._kept = frozenset(last)
             return self._last
         there = {plan.path for plan in site.plans}
-        lost = [path for path in self._expected(last, slugs) if path not in there]
+        lost = [path for path in self._expected(last, records) if path not in there]
         if not lost:
             return site
         self._kept = frozenset(path for path in lost if path in last and last[path].key)
@@ -79,12 +80,13 @@ class Preview:
         files = self._last.files | site.files if self._last else site.files
         return replace(site, plans=(*site.plans, *plans), files=files)
 
-    def _expected(self, last: dict[str, PlannedPage], slugs: frozenset[str]) -> Iterator[str]:
-        """Pages that there would be without errors: one for each exercise's file, and the lists
-        that there were before something in views.yml was wrong."""
-        from chorus_handbook.source.names import as_name  # late, as above
-
-        yield from (f"{_EXERCISES}{slug}.md" for slug in sorted(slugs) if as_name(slug) == slug)
+    def _expected(
+        self, last: dict[str, PlannedPage], records: Sequence[AnyRecord]
+    ) -> Iterator[str]:
+        """Pages that there would be without errors: one for each file, the lists of each kind, and
+        those that there were before something in views.yml was wrong."""
+        pages = [record.page for record in records if record.slug]
+        yield from dict.fromkeys([*pages, *pipeline.lists_of(records)])
         broken = {p.place.path for p in self._problems if p.severity == "error"}
         if f"{self._name}/views.yml" in broken:
             yield from (path for path in last if path.startswith(_VIEWS))

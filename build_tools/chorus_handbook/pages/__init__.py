@@ -6,19 +6,20 @@ and the files published beside them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from chorus_handbook.chorus import Setting
 from chorus_handbook.engraving.lyric_font import lyric_font_licence
-from chorus_handbook.entries.prose import Prose
+from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.exercise import ladder_for_browser
 from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME
 from chorus_handbook.pages.index_file import index_json
-from chorus_handbook.pages.lists import ALL
+from chorus_handbook.pages.lists import ALL, ALL_TITLE
 from chorus_handbook.pages.page import (
     FOLDER,
     Menu,
@@ -62,16 +63,16 @@ _BROWSER = Path(__file__).parent.parent / "browser"
 def make_site(
     setting: Setting,
     stock: Mapping[str, Exercise],
-    prose: Prose,
+    texts: Sequence[Text[Any]],
     views: Views,
     parts: Parts,
     sound: Sound | None,
     tracks: Tracks,
     font: bytes,
 ) -> Site:
-    """Every page and file of the site. `stock` is every exercise by slug; `font` the lyrics'.
-    chorus.yml and vocabulary.yml must be in order."""
-    plans = Plans(setting, stock, prose, views, parts, tracks)
+    """Every page and file of the site. `stock` is every exercise by slug, `texts` all other
+    content; `font` is the lyrics'. chorus.yml and vocabulary.yml must be in order."""
+    plans = Plans(setting, stock, texts, views, parts, tracks)
     chorus, vocabulary = plans.chorus, plans.vocabulary
     small = {
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
@@ -107,7 +108,8 @@ def _menu(views: Views, plans: Plans) -> Menu:
     filled = tuple((goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n))
     if filled:
         menu.append(("Goals", filled))
-    menu.append(("All exercises", ALL))
+    menu.append((ALL_TITLE, ALL))
+    menu += [(page.title, page.path) for page in plans.lists]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]
     menu += [(page.title, page.path) for page in plans.written if page.path == VOICE_CARE]
     return tuple(menu)

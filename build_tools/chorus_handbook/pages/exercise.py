@@ -15,7 +15,7 @@ from chorus_handbook.chorus import Setting
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving import Engraved
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.model import EXERCISE, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages import words
@@ -48,7 +48,7 @@ _BEFORE_SCORE = ("", "Say")
 
 def page_path(slug: str) -> str:
     """Where the page of an exercise stands."""
-    return f"exercises/{slug}.md"
+    return EXERCISE.page(slug)
 
 
 def exercise_page(

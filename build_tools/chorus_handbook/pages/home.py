@@ -2,23 +2,26 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.prose import ProsePage
+from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.lists import ALL
-from chorus_handbook.pages.page import Page, link, slot, without_marks
+from chorus_handbook.pages.page import Page, link, slot
+from chorus_handbook.pages.written import markdown_of
 from chorus_handbook.views import Views
 
 HOME = "index.md"
 
 
-def home_title(written: ProsePage | None, chorus: Chorus) -> str:
+def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
     """What home is called."""
     return written.title if written else f"{chorus.name}: warm-ups"
 
 
 def home_page(
-    written: ProsePage | None,
+    written: Text[Any] | None,
     views: Views,
     count: int,
     chorus: Chorus,
@@ -27,7 +30,7 @@ def home_page(
     """Home: what the author wrote in index.md, the saved views, the goals, and how many exercises
     there are (`count`)."""
     title = home_title(written, chorus)
-    markdown = slot("head") + (without_marks(written.markdown) if written else "")
+    markdown = slot("head") + (markdown_of(written) if written else "")
     if views.saved:
         markdown += "\n\n## Where to start\n" + slot("views")
     markdown += "\n\n## By goal\n" + slot("goals") + slot("all")

@@ -30,9 +30,17 @@ def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
     begins = range(0, len(rungs), _MOST_KEYS)
     return render(
         "exercise_ladder.html",
+        legend=list(_legend()),
         sentences=list(_sentences(ladder, chorus)),
         charts=[_chart(ladder, range(n, min(n + _MOST_KEYS, len(rungs))), chorus) for n in begins],
     )
+
+
+def _legend() -> Iterator[tuple[str, str]]:
+    """What each sign of a state means."""
+    for state, words_by_end in _SHARED["words"].items():
+        ends = [word for end, word in words_by_end.items() if end != "both"]
+        yield _SHARED["signs"][state], " or ".join(ends)
 
 
 def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus, Goal
 from chorus_handbook.engraving import sprite
+from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
@@ -19,8 +20,8 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
 
-ALL = "exercises/index.md"
-ALL_TITLE = "All exercises"
+ALL = EXERCISE.page("index")
+ALL_TITLE = EXERCISE.list_title
 
 
 #: Gives the thumbnail of an exercise, None where there is none.

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
+from typing import Any
 
 from pydantic import TypeAdapter
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting
 from chorus_handbook.chorus.model import Goal
-from chorus_handbook.entries.prose import Prose, ProsePage
+from chorus_handbook.entries import kinds
+from chorus_handbook.entries.kind import Kind
+from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.care import TITLE, VOICE_CARE, care_page
 from chorus_handbook.pages.exercise import exercise_page, kin, page_path
 from chorus_handbook.pages.home import HOME, home_page, home_title
+from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
 from chorus_handbook.pages.lists import ALL, ALL_TITLE, all_page, goal_page, view_page
 from chorus_handbook.pages.page import Page, PlannedPage
-from chorus_handbook.pages.written import written_page
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.dependencies import program
 from chorus_handbook.records.parts import Parts
@@ -35,7 +38,7 @@ class Plans:
         self,
         setting: Setting,
         stock: Mapping[str, Exercise],
-        prose: Prose,
+        texts: Sequence[Text[Any]],
         views: Views,
         parts: Parts,
         tracks: Tracks,
@@ -48,9 +51,20 @@ class Plans:
             program(), self.chorus.model_dump_json(), self.vocabulary.model_dump_json()
         )
         self._digests = {slug: _EXERCISE.dump_json(exercise) for slug, exercise in stock.items()}
-        self._home = next((page for page in prose.pages if page.path == HOME), None)
-        #: Pages of the author's own, and voice care where there is none.
-        self.written = [self._written(page) for page in prose.pages if page.path != HOME]
+        self._home = next((text for text in texts if text.page == HOME), None)
+        #: A list for each kind of content that has one, and what stands in it.
+        self.lists: list[PlannedPage] = []
+        self._listed: list[PlannedPage] = []
+        #: Pages of the author's own that stand in the menu, and voice care where there is none.
+        self.written: list[PlannedPage] = []
+        for kind in kinds.KINDS:
+            members = [text for text in texts if text.kind == kind.name and text.page != HOME]
+            plans = [self._text(text) for text in members]
+            if members and kind.list_title:
+                self.lists.append(self._list(kind, members))
+                self._listed += plans
+            else:
+                self.written += plans
         if not any(page.path == VOICE_CARE for page in self.written):
             care = partial(care_page, self.vocabulary)
             self.written.append(self._plan(VOICE_CARE, TITLE, care))
@@ -64,7 +78,8 @@ class Plans:
             yield self._goal(name, goal)
         for exercise in self._stock.values():
             yield self._exercise(exercise)
-        yield from self.written
+        for pages in (self.lists, self._listed, self.written):
+            yield from pages
 
     def _home_page(self) -> PlannedPage:
         saved = [(view.title, view.slug, len(view.members)) for view in self._views.saved]
@@ -108,8 +123,17 @@ class Plans:
             page_path(slug), exercise.front.title, make, repr((shown, tracks)), *self._of([slug])
         )
 
-    def _written(self, page: ProsePage) -> PlannedPage:
-        return self._plan(page.path, page.title, partial(written_page, page), repr(page))
+    def _list(self, kind: Kind[Any], members: Sequence[Text[Any]]) -> PlannedPage:
+        make = partial(kind_list, kind, members)
+        shown = repr([(text.page, text.title, text.front) for text in members])
+        return self._plan(kind.page("index"), kind.list_title, make, shown)
+
+    def _text(self, text: Text[Any]) -> PlannedPage:
+        page = PAGES.get(text.kind, AS_WRITTEN)
+        shown = {slug: self._stock[slug] for slug in page.shows(text) if slug in self._stock}
+        make = partial(page.make, text, shown, self._setting)
+        own = repr((text.title, text.front, text.source.sections))
+        return self._plan(text.page, text.title, make, own, *self._of(shown))
 
     def _of(self, slugs: Iterable[str]) -> list[bytes]:
         """What is known of these exercises, for a key."""

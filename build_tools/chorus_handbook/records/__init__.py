@@ -1,4 +1,4 @@
-"""One exercise, whole: its record, how it is made, and how it is kept.
+"""One file, whole: its record, how it is made, and how it is kept.
 
 `record` is the type, `making` the one function that makes it, `store` keeps records one by one.
 `parts` are what is too large for a record, `names` says where they are stored, and `dependencies`
@@ -12,12 +12,17 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from chorus_handbook.records.record import Exercise, Record
+    from chorus_handbook.records.record import AnyRecord, Exercise, Record
     from chorus_handbook.records.store import records_of
 
-__all__ = ["Exercise", "Record", "records_of"]
+__all__ = ["AnyRecord", "Exercise", "Record", "records_of"]
 
-_HOMES = {"Exercise": "record", "Record": "record", "records_of": "store"}
+_HOMES = {
+    "AnyRecord": "record",
+    "Exercise": "record",
+    "Record": "record",
+    "records_of": "store",
+}
 
 
 def __getattr__(name: str) -> object:

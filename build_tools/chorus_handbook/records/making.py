@@ -1,4 +1,4 @@
-"""One exercise file in, one record out."""
+"""One file in, one record out."""
 
 from __future__ import annotations
 
@@ -9,50 +9,75 @@ from pathlib import Path
 from chorus_handbook.chorus import Setting
 from chorus_handbook.claims import check_exercise, check_written
 from chorus_handbook.entries import read_entry
-from chorus_handbook.entries.files import ExerciseFile
-from chorus_handbook.entries.model import Entry
-from chorus_handbook.entries.stray_notation import check_exercise_text
+from chorus_handbook.entries.files import ContentFile
+from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
+from chorus_handbook.entries.model import EXERCISE, Entry, Source
+from chorus_handbook.entries.reading import read_written
+from chorus_handbook.entries.stray_notation import check_text
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
 from chorus_handbook.records.names import name_drawings, name_sound
-from chorus_handbook.records.record import Exercise, Record
+from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record
 from chorus_handbook.source import read_text, shown_path
 from chorus_handbook.voices import ladder_of
 from chorus_handbook.voices.load import Load, load
 
 
-def make_record(file: ExerciseFile, setting: Setting, root: Path) -> Record:
-    """The record of an exercise file of the handbook in the folder `root`.
+def make_record(file: ContentFile, setting: Setting, root: Path) -> AnyRecord:
+    """The record of a file of the handbook in the folder `root`.
 
     A file whose name is refused is read for its problems only: it may not become a page, and what
     refers to it is not called dangling.
     """
-    shown = shown_path(file.path, root)
+    kind, shown = file.kind, shown_path(file.path, root)
     text, problems = read_text(file.path, shown)
-    problems = [*file.problems, *problems]
     if text is None:
-        return Record(file.slug, tuple(problems))
-    source, entry, found = read_entry(text, file.slug, shown)
+        return _record(file, problems)
+    if not kind.folder and looks_like_exercise(text):
+        return Record(kind.name, "", file.page, (out_of_place(file.path, root),))
+    if kind is EXERCISE:
+        source, entry, found = read_entry(text, file.slug, shown)
+        problems += found
+        if file.problems:
+            return _record(file, problems)
+        exercise, found = _measured(source, entry, setting, root)
+        problems += [*found, *check_text(source, kind, setting.chorus)]
+        return _record(file, problems, source, exercise)
+    source, written, _, found = read_written(kind, text, file.slug, shown)
     problems += found
     if file.problems:
-        return Record(file.slug, tuple(sorted(problems)))
-    front = entry.front if entry else None
+        return _record(file, problems)
+    return _record(file, [*problems, *check_text(source, kind, setting.chorus)], source, written)
+
+
+def _record(
+    file: ContentFile,
+    problems: list[Problem],
+    source: Source | None = None,
+    content: Content | None = None,
+) -> Record[Content]:
+    found = tuple(sorted({*file.problems, *problems}))
+    return Record(file.kind.name, file.slug, file.page, found, source, content)
+
+
+def _measured(
+    source: Source, entry: Entry | None, setting: Setting, root: Path
+) -> tuple[Exercise | None, list[Problem]]:
+    """An exercise with what its notes come to; None while its fields have errors."""
+    problems: list[Problem] = []
     music = Music()
     if setting.chorus:
-        music, found = read_music(source, front, setting.chorus, root)
-        problems += found
+        music, problems = read_music(source, entry.front if entry else None, setting.chorus, root)
     written = music.score or music.draft
     if written:
         problems += check_written(written)
-    problems += check_exercise_text(source, setting.chorus)
-    exercise = None
-    if entry:
-        exercise, found = _measured(entry, music, setting)
-        problems += found
-    return Record(file.slug, tuple(sorted(set(problems))), source, exercise)
+    if entry is None:
+        return None, problems
+    exercise, found = _claimed(entry, music, setting)
+    return exercise, [*problems, *found]
 
 
-def _measured(entry: Entry, music: Music, setting: Setting) -> tuple[Exercise, list[Problem]]:
+def _claimed(entry: Entry, music: Music, setting: Setting) -> tuple[Exercise, list[Problem]]:
     """A valid exercise, and what its claims come to."""
     chorus, vocabulary, front = setting.chorus, setting.vocabulary, entry.front
     ladder = ladder_of(front, music, chorus, vocabulary) if chorus else None

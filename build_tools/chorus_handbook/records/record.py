@@ -1,13 +1,14 @@
-"""The record of one exercise: everything that follows from its own files and the chorus's."""
+"""The record of one file: everything that follows from it and from the chorus's own files."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
 
 from chorus_handbook.chorus import Setting
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.entries.model import Entry, FrontMatter, Source
+from chorus_handbook.entries.model import Entry, FrontMatter, Source, Text
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.problems import Problem
 from chorus_handbook.voices import Ladder
@@ -51,16 +52,26 @@ class Exercise:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
-    """What came of one exercise file.
+Content = TypeVar("Content")
 
-    `problems` are all that this file has by itself. `source` is the text as it was written, None
-    where it could not be read or its name cannot be the address of a page; `exercise` is None
-    where its fields have errors.
+
+@dataclass(frozen=True, slots=True)
+class Record(Generic[Content]):
+    """What came of one file of the `kind` of this name.
+
+    `page` is where its page stands, or would; without a `slug` it can have none. `problems` are all
+    that this file has by itself. `source` is the text as it was written, None where it could not be
+    read or its name cannot be the address of a page; `content` is None where its fields have
+    errors.
     """
 
+    kind: str
     slug: str
+    page: str
     problems: tuple[Problem, ...] = ()
     source: Source | None = None
-    exercise: Exercise | None = None
+    content: Content | None = None
+
+
+#: A record of an exercise, or of any other kind.
+AnyRecord = Record[Exercise] | Record[Text[Any]]

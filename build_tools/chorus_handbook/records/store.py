@@ -11,53 +11,56 @@ from collections.abc import Iterator
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import Setting
-from chorus_handbook.entries.files import ExerciseFile, exercise_files
+from chorus_handbook.entries.files import ContentFile, content_files
+from chorus_handbook.entries.kind import Kind
+from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.music.musicxml.container import LARGEST_SCORE, locate
 from chorus_handbook.music.musicxml.parse import ScoreFileError
 from chorus_handbook.records.dependencies import program
 from chorus_handbook.records.making import make_record
-from chorus_handbook.records.record import Record
+from chorus_handbook.records.record import AnyRecord, Exercise, Record
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.text import LARGEST_FILE, unsaved
 
 
-def records_of(root: Path, setting: Setting, cache: Cache) -> Iterator[Record]:
-    """The record of every exercise of the handbook in the folder `root`, in the order of their
-    names: loaded from the store, or made and stored."""
+def records_of(root: Path, setting: Setting, cache: Cache) -> Iterator[AnyRecord]:
+    """The record of every file of the handbook in the folder `root`, kind by kind in the order of
+    their names: loaded from the store, or made and stored."""
     context = sha256()
     for model in (setting.chorus, setting.vocabulary):
         context.update(model.model_dump_json().encode() if model else b"none")
         context.update(b"\n")
-    for file in exercise_files(root):
+    for file in content_files(root):
         yield build_or_load(file, setting, context.hexdigest(), root, cache)
 
 
 def build_or_load(
-    file: ExerciseFile, setting: Setting, context: str, root: Path, cache: Cache
-) -> Record:
+    file: ContentFile, setting: Setting, context: str, root: Path, cache: Cache
+) -> AnyRecord:
     """One record. `context` names the chorus and the vocabulary."""
     key = Cache.key(
         "record",
         program(),
         context,
         shown_path(file.path, root),
-        repr((file.slug, file.problems, file.path.is_symlink())),
+        repr((file.kind.name, file.slug, file.problems, file.path.is_symlink())),
         content(file.path, LARGEST_FILE),
     )
     stored = cache.get(key)
     if stored is not None:
         score, _, text = stored.partition(b"\n")
-        record = _loaded(text)
+        record = _loaded(text, file.kind)
         if record is not None and _score(record, root) == score:
             return record
     record = make_record(file, setting, root)
     cache.made["records"] += 1
-    cache.put(key, _score(record, root) + b"\n" + _form().dump_json(record))
+    cache.put(key, _score(record, root) + b"\n" + _form(file.kind).dump_json(record))
     return record
 
 
@@ -76,19 +79,21 @@ def content(path: Path, most: int) -> bytes:
         return f"unreadable {failure.errno}".encode()
 
 
-@lru_cache(maxsize=1)
-def _form() -> TypeAdapter[Record]:
-    return TypeAdapter(Record)
+@lru_cache
+def _form(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
+    record: Any = Record  # what is in the brackets is known when this runs, not before
+    text: Any = Text
+    return TypeAdapter(record[Exercise if kind is EXERCISE else text[kind.fields]])
 
 
-def _loaded(text: bytes) -> Record | None:
+def _loaded(text: bytes, kind: Kind[Any]) -> AnyRecord | None:
     try:
-        return _form().validate_json(text)
+        return _form(kind).validate_json(text)
     except ValidationError:
         return None
 
 
-def _score(record: Record, root: Path) -> bytes:
+def _score(record: AnyRecord, root: Path) -> bytes:
     """Names the content of the score file that an exercise is made from; empty where it has
     none."""
     notation = record.source.notation if record.source else None
