@@ -12,6 +12,7 @@ import hashlib
 import os
 import tempfile
 import zlib
+from collections import Counter
 from pathlib import Path
 
 #: Every record begins with a checksum of so many bytes.
@@ -19,11 +20,13 @@ _CHECK = 4
 
 
 class Cache:
-    """Bytes by key, in `folder`, or in memory where there is none."""
+    """Bytes by key, in `folder`, or in memory where there is none. `made` counts, by kind, what had
+    to be made because it was not stored; whoever makes it counts."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
         self._held: dict[str, bytes] = {}
+        self.made: Counter[str] = Counter()
 
     @staticmethod
     def key(*parts: str | bytes) -> str:

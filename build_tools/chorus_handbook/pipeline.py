@@ -210,5 +210,5 @@ def draw(
     site = make_site(
         book.setting, stock, book.texts, book.views, parts, sound, tracks, lyric_font(cache)
     )
-    site = replace(site, files={**site.files, **book.static.files})
+    site = replace(site, files=site.files | book.static.files)
     return replace(book, site=site).told(problems)

@@ -7,6 +7,7 @@ import os
 import subprocess
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,6 +17,12 @@ from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.records.manifest import SITE_FILES, Manifest, write_manifest
 
 Run = Callable[..., tuple[int, str, str]]
+
+
+def edit(project: Path) -> None:
+    """So that there is something to build."""
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    exercise.write_text(exercise.read_text("utf-8").replace("Hum as", "Hum, as"), "utf-8")
 
 
 @pytest.fixture
@@ -92,7 +99,7 @@ def test_hidden_files_at_the_top_are_carried_over_and_others_are_not(site: Path)
 
 def test_a_changed_file_shows_in_spite_of_the_cache(site: Path, tmp_path: Path) -> None:
     cache = Cache(tmp_path / "cache")
-    remember(site, cache)
+    remember(site, Manifest.of(site, {".nojekyll"}), cache)
     listed = read_old_site(site, cache)
     assert listed is not None and all(file.mtime_ns for file in listed.files.values())
     (site / "index.html").write_text("HOME")
@@ -106,7 +113,7 @@ def test_an_unchanged_site_is_not_read_again(
     site: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     cache = Cache(tmp_path / "cache")
-    remember(site, cache)
+    remember(site, Manifest.of(site, {".nojekyll"}), cache)
     listed = read_old_site(site, cache)
     monkeypatch.setattr("chorus_handbook.records.manifest.digest", None)
     assert listed is not None and find_foreign(site, listed, lambda *_: None) == []
@@ -212,9 +219,12 @@ def test_what_comes_while_a_build_runs_stops_it_too(
 
     build_site = run_module.build_site
 
-    def slowly(*arguments: object, **options: object) -> None:
-        build_site(*arguments, **options)  # type: ignore[arg-type]
+    def slowly(*arguments: Any, **options: Any) -> run_module.Built:
+        built = build_site(*arguments, **options)
         (published / "late.txt").write_text("late")
+        return built
+
+    edit(project)
 
     monkeypatch.setattr(run_module, "build_site", slowly)
     code, _, err = handbook("--project", project, "build")
@@ -308,6 +318,7 @@ def test_a_parent_that_may_not_be_written(
     def refuse(*_: object, **options: object) -> str:
         raise PermissionError(13, "Permission denied", str(options["dir"]))
 
+    edit(project)
     monkeypatch.setattr("tempfile.mkdtemp", refuse)
     before = everything(published)
     code, _, err = handbook("--project", project, "build")

@@ -17,6 +17,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import read_setting
+from chorus_handbook.cli import main
 from chorus_handbook.engraving.lyric_font import lyric_font
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.run import build_site
@@ -63,7 +64,8 @@ def tree(folder: Path) -> dict[str, bytes]:
 
 
 class Project:
-    """A project that is built on what was kept, or from nothing."""
+    """A project that is built on what was kept, or from nothing; and by the command, in place of
+    the site before."""
 
     def __init__(self, folder: Path, source: Path, instrument: Path) -> None:
         shutil.copytree(source / "handbook", folder / "handbook")
@@ -76,7 +78,8 @@ class Project:
         self.config = config
         for name, store in ((KEPT, "kept"), (NOTHING, "thrown-away")):
             own = f"- chorus-handbook:\n      cache_dir: {store}"
-            (self.folder / name).write_text(config.replace("- chorus-handbook", own), "utf-8")
+            text = config.replace("- chorus-handbook", own) + "\nsite_dir: published\n"
+            (self.folder / name).write_text(text, "utf-8")
 
     def build(self, config: str, store: str) -> dict[str, bytes] | None:
         """The site; None where the handbook has errors."""
@@ -92,6 +95,16 @@ class Project:
 
     def kept(self) -> dict[str, bytes] | None:
         return self.build(KEPT, "kept")
+
+    def command(self) -> dict[str, bytes] | None:
+        """What `handbook build` publishes in place of the last site; None where there are
+        errors."""
+        shutil.copy(self.folder / KEPT, self.folder / "mkdocs.yml")
+        store = self.folder / ".cache" / "handbook"
+        if not store.exists():
+            shutil.copytree(self._instrument, store)
+        code = main(["--project", str(self.folder), "build"])
+        return None if code else tree(self.folder / "published")
 
     def from_nothing(self) -> dict[str, bytes] | None:
         store = self.folder / "thrown-away"
@@ -115,9 +128,9 @@ def rendered(built: Project, monkeypatch: pytest.MonkeyPatch) -> Callable[[], li
     paths: list[str] = []
     save = kept_pages.KeptPages.save
 
-    def noting(self: Any, plan: Any, page: Any) -> None:
+    def noting(self: Any, plan: Any, *more: Any) -> None:
         paths.append(plan.path)
-        save(self, plan, page)
+        save(self, plan, *more)
 
     monkeypatch.setattr(plugin.KeptPages, "save", noting)
 
@@ -166,6 +179,7 @@ def test_another_frame_renders_every_page(
         ("plugins:\n  - tags\n", "the plugin material/tags"),
         ("hooks: [own.py]\nplugins:\n", "the hook"),
         ("theme:\n  custom_dir: own\n", "templates of your own"),
+        ("markdown_extensions:\n  - pymdownx.snippets\n", "extension pymdownx.snippets"),
     ],
 )
 def test_what_may_put_anything_into_pages_is_told_and_nothing_is_kept(
@@ -182,21 +196,25 @@ def test_what_may_put_anything_into_pages_is_told_and_nothing_is_kept(
     assert len(told) == 2 and what in told[0]
 
 
-@pytest.mark.parametrize("damage", [b"", b"[]", b"x\n<html>", b"[]\n\xff"])
+@pytest.mark.parametrize("what", ["page", "html"])
+@pytest.mark.parametrize("damage", [b"", b"[]", b"x\n<html>", b"[]\n\xff", b"0\n{}", b"\xff\n[]"])
 def test_a_damaged_page_is_rendered_again(
-    built: Project, damage: bytes, monkeypatch: pytest.MonkeyPatch
+    built: Project, damage: bytes, what: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     expected = built.kept()
-    key, get = kept_pages.KeptPages._key, Cache.get
+    key, get = Cache.key, Cache.get
     keys: set[str] = set()
 
-    def noting(self: Any, plan: Any) -> str:
-        keys.add(key(self, plan))
-        return key(self, plan)
+    def noting(*parts: str | bytes) -> str:
+        made = key(*parts)
+        if parts[0] == what:
+            keys.add(made)
+        return made
 
-    monkeypatch.setattr(kept_pages.KeptPages, "_key", noting)
+    monkeypatch.setattr(Cache, "key", noting)
     monkeypatch.setattr(Cache, "get", lambda self, k: damage if k in keys else get(self, k))
     assert built.kept() == expected
+    assert keys
 
 
 slugs = st.sampled_from(["low-tide", "ebb", "neap", "slack"])
@@ -264,7 +282,19 @@ class Author(RuleBasedStateMachine):
 
     @rule()
     def build(self) -> None:
-        assert self.project.kept() == self.project.from_nothing()
+        expected = self.project.from_nothing()
+        assert self.project.kept() == expected
+        assert self.project.command() == expected
+
+    @rule(damage=st.sampled_from(["site", "page", "store"]))
+    def lose(self, damage: str) -> None:
+        """What may be deleted at any time."""
+        published = self.project.folder / "published"
+        if damage == "page":
+            (published / "exercises" / "index.html").unlink(missing_ok=True)
+        else:
+            gone = published if damage == "site" else self.project.folder / ".cache"
+            shutil.rmtree(gone, ignore_errors=True)
 
     def teardown(self) -> None:
         if hasattr(self, "project"):

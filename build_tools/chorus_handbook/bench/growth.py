@@ -6,24 +6,37 @@ import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
-from chorus_handbook.bench.builds import MKDOCS, build, prepare
+from chorus_handbook.bench.builds import (
+    MKDOCS,
+    after,
+    build,
+    editable,
+    other_notes,
+    other_text,
+    prepare,
+)
 from chorus_handbook.bench.processes import Cost, run
 from chorus_handbook.commands.project import Project
 
+_KINDS = ("cold", "notes", "text", "nothing", "plain")
+
 
 def report_growth(project: Project, place: Path, sizes: Sequence[int]) -> None:
-    """Print time and memory an exercise for stocks of several sizes, each measured once."""
-    print("CPU seconds and megabytes an exercise, and the same of plain MkDocs")
-    print(f"{'exercises':>9} {'cold':>8} {'warm':>8} {'MB':>8} {'plain':>8} {'MB':>8}")
+    """Print time and memory an exercise for stocks of several sizes, each measured once: a cold
+    build, one after an edit of an exercise's notes, of its text, after none, and plain MkDocs."""
+    print("CPU seconds an exercise; megabytes an exercise, at most, and those of plain MkDocs")
+    print(f"{'exercises':>9}", *(f"{kind:>8}" for kind in (*_KINDS, "MB", "plain MB")))
     for exercises in sizes:
         here = place / str(exercises)
         here.mkdir()
         ours, plain = prepare(project, here, exercises)
-        cold = build(ours, 2, cold=True)
-        warm = build(ours, 2)
-        mkdocs = run(MKDOCS, plain)
-        most = Cost(0, 0, max(cold.memory, warm.memory))
-        told = (cold.cpu, warm.cpu, most.memory / 1e6, mkdocs.cpu, mkdocs.memory / 1e6)
-        each = " ".join(f"{value / exercises:8.3f}" for value in told)
-        print(f"{exercises:9} {each}", flush=True)
+        edited = editable(ours)
+        costs: dict[str, Cost] = {"cold": build(ours, 2, cold=True)}
+        costs["notes"] = after(ours, edited, other_notes)()
+        costs["text"] = after(ours, edited, other_text)()
+        costs["nothing"] = build(ours, 2)
+        costs["plain"] = run(MKDOCS, plain)
+        most = max(costs[kind].memory for kind in _KINDS if kind != "plain")
+        told = [costs[kind].cpu for kind in _KINDS] + [most / 1e6, costs["plain"].memory / 1e6]
+        print(f"{exercises:9}", *(f"{value / exercises:8.3f}" for value in told), flush=True)
         shutil.rmtree(here)

@@ -10,23 +10,30 @@ import argparse
 import os
 import shlex
 import sys
+from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from chorus_handbook import pipeline, report
-from chorus_handbook.cache import Cache
-from chorus_handbook.commands.old_site import (
-    Foreign,
-    InNewSite,
-    Why,
-    find_foreign,
-    read_old_site,
-    refuse_place,
-    remember,
-    same_content,
-)
+from chorus_handbook.commands.last_build import Beginning, begin, is_as_built, leave
+from chorus_handbook.commands.old_site import read_old_site, refuse_place, remember
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.staging import alone, check_place, clear_left_behind, staging
-from chorus_handbook.records.manifest import read_manifest
+from chorus_handbook.commands.would_lose import (
+    MOST_NAMED,
+    WouldLoseError,
+    in_handbook,
+    in_site,
+    refuse_loss,
+    would_lose,
+)
+from chorus_handbook.mkdocs_plugin.build_date import set_date
+from chorus_handbook.records.manifest import Manifest
+from chorus_handbook.records.old_files import OldFiles
+
+if TYPE_CHECKING:
+    from chorus_handbook.cache import Cache
+    from chorus_handbook.mkdocs_plugin.run import Built
+    from chorus_handbook.pipeline import Handbook
 
 SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
 
@@ -38,38 +45,62 @@ _PROGRESS = {
     "pages": "Writing the pages",
 }
 
-#: So many files are named; more are only counted.
-_MOST_NAMED = 10
-
-
-class WouldLoseError(Exception):
-    """The old site holds what no build wrote, and what the new one would not have."""
-
-    def __init__(self, foreign: list[Foreign]) -> None:
-        super().__init__()
-        self.foreign = foreign
-
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--strict", action="store_true", help="refuse notices too")
     parser.add_argument(
         "--site-dir", type=Path, metavar="DIR", help="where the site goes (default: as mkdocs.yml)"
     )
+    parser.add_argument(
+        "--why", action="store_true", help="say what has changed and what was made again"
+    )
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
+    """Nothing heavy is loaded before it is known that there is something to do."""
+    date = set_date(project.root)
+    asked = f"strict: {options.strict}"
+    beginning = begin(project, date=date, options=asked, named=options.site_dir)
+    last, target = beginning.last, None
+    if last and beginning.nothing_new:
+        try:
+            target = _prepared(_target(Path(last.folder)), project)
+            unchanged = is_as_built(target, read_old_site(target, project.cache), last)
+        except OSError as failure:
+            return _failed(f"handbook build: {_reason(failure)}")
+        if unchanged:
+            _tell(last.said, last.said_on_error)
+            _say(f"Nothing has changed since the last build. {_where_to_read(target)}")
+            return 0
+    if options.why:
+        print(*beginning.changes(), sep="\n", flush=True)
+    return _build(project, options, beginning, target)
+
+
+def _prepared(target: Path, project: Project) -> Path:
+    """A place where a site can be built, cleared of what killed builds left. Raises
+    WrongUsageError and OSError."""
+    refuse_place(target, project)
+    check_place(target)
+    _report_leftovers(clear_left_behind(target), target)
+    return target
+
+
+def _build(
+    project: Project, options: argparse.Namespace, beginning: Beginning, target: Path | None
+) -> int:
+    """Build and publish; `target` is there where it has been prepared already."""
+    from chorus_handbook import pipeline, report  # late, like the rest that is heavy
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, wishes
 
     config_file, cache = project.config_file, project.cache
     try:
         wished = wishes(config_file)
-        for doubt in wished.doubts:
-            print(f"{config_file.name}: {doubt}", file=sys.stderr)
-        target = _target(options.site_dir or wished.folder)
-        refuse_place(target, project)
-        check_place(target)
-        _report_leftovers(clear_left_behind(target), target)
-        _refuse_loss(target, cache, _in_handbook(project.root))
+        doubts = "\n".join(f"{config_file.name}: {doubt}" for doubt in wished.doubts)
+        _tell("", doubts)
+        folder = options.site_dir or wished.folder
+        target = target or _prepared(_target(folder), project)
+        listed = refuse_loss(target, cache, in_handbook(project.root))
         book = pipeline.build(
             project.root,
             cache,
@@ -77,27 +108,60 @@ def run(project: Project, options: argparse.Namespace) -> int:
             with_tracks=wished.tracks,
             tell=lambda stage: _progress(stage, wished.tracks),
         )
-        if book.problems:
-            print(report.as_text(book.problems))
-            print(report.summary(book.problems), file=sys.stderr)
+        said = report.as_text(book.problems)
+        summary = report.summary(book.problems) if book.problems else ""
+        _tell(said, summary)
         if _refused(book, options):
             return _failed()
-        _say("Building the site")
+        _say("Building the site ...")
+        old = OldFiles(target, listed or Manifest({}))
         with staging(target) as stage:
-            build_site(config_file, stage.new, book, strict=options.strict)
+            built = build_site(config_file, stage.new, book, strict=options.strict, old=old)
             with alone(target.parent):
-                _refuse_loss(target, cache, _in_site(stage.new))
+                refuse_loss(target, cache, in_site(stage.new))
                 stage.publish()
                 _report_leftovers(stage.clear(), target)
-        remember(target, cache)
+        remember(target, built.listed, cache)
+        with suppress(OSError):  # the site is published, whatever the next build will know of it
+            heard = said, "\n".join(filter(None, (doubts, summary)))
+            leave(project, beginning, folder, built.listed, heard, whole=not built.why_not)
     except WouldLoseError as refusal:
-        return _failed(_would_lose(refusal.foreign, target, project.root))
+        assert target is not None
+        return _failed(would_lose(refusal.foreign, target, project.root))
     except SiteNotBuiltError as failure:
         return _failed(f"handbook build: {failure}")
     except OSError as failure:
         return _failed(f"handbook build: {_reason(failure)}")
-    print(_where_to_read(target), file=sys.stderr)
+    if options.why:
+        print(_made_again(built, cache))
+    _say(_where_to_read(target))
     return 0
+
+
+def _made_again(built: Built, cache: Cache) -> str:
+    """What was made in this build, and how much of it there is."""
+    made, files = cache.made, len(built.listed.files)
+    lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
+    lines += [
+        f"Made again: {_count(made['records'], 'record')}; {_count(made['keys'], 'drawing')} of "
+        f"{_count(made['drawn'], 'exercise')}; the notes of {_count(made['sounds'], 'exercise')}; "
+        f"{_count(made['tracks'], 'practice track')}; "
+        f"{built.rendered} of {_count(built.rendered + built.kept, 'page')}.",
+        f"Of {_count(files, 'file')}, {built.linked} are shared with the old site, and "
+        f"{files - built.linked} were written.",
+    ]
+    return "\n".join(lines)
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}{'' if number == 1 else 's'}"
+
+
+def _tell(said: str, said_on_error: str) -> None:
+    if said:
+        print(said)
+    if said_on_error:
+        _say(said_on_error)
 
 
 def _failed(why: str = "") -> int:
@@ -107,17 +171,17 @@ def _failed(why: str = "") -> int:
     return 1
 
 
-def _refused(book: pipeline.Handbook, options: argparse.Namespace) -> bool:
+def _refused(book: Handbook, options: argparse.Namespace) -> bool:
     return book.broken or (options.strict and bool(book.problems))
 
 
 def _progress(stage: str, with_tracks: bool) -> None:
     if stage in _PROGRESS and (with_tracks or stage != "tracks"):
-        _say(_PROGRESS[stage])
+        _say(f"{_PROGRESS[stage]} ...")
 
 
 def _say(text: str) -> None:
-    print(f"{text} ...", file=sys.stderr, flush=True)
+    print(text, file=sys.stderr, flush=True)
 
 
 def _target(named: Path) -> Path:
@@ -129,80 +193,6 @@ def _target(named: Path) -> Path:
     return named.resolve()
 
 
-def _refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> None:
-    """Refuse to replace what no build wrote. Raises WouldLoseError, WrongUsageError, OSError."""
-    listed = read_old_site(target, cache)
-    foreign = find_foreign(target, listed, in_new) if listed is not None else []
-    if foreign:
-        raise WouldLoseError(foreign)
-
-
-def _in_handbook(root: Path) -> InNewSite:
-    """What the new site will have as it is, known before it is built."""
-    from chorus_handbook.entries import static_files
-    from chorus_handbook.entries.file_places import PUBLISHED
-
-    def in_new(path: str, file: Path) -> bool | None:
-        places = [root / static_files.FOLDER / path]
-        if file.suffix.lower() in PUBLISHED:
-            places.append(root / path)
-        there = [place for place in places if place.is_file()]
-        return any(same_content(file, place) for place in there) if there else None
-
-    return in_new
-
-
-def _in_site(site: Path) -> InNewSite:
-    """What the new site has."""
-    listed = read_manifest(site)
-
-    def in_new(path: str, file: Path) -> bool | None:
-        if listed is None or path not in listed.files:
-            return None
-        return same_content(file, site / path)
-
-    return in_new
-
-
-def _would_lose(foreign: list[Foreign], target: Path, root: Path) -> str:
-    """What would be lost, and for each what to do."""
-    lines = [
-        f"handbook build: {target} holds what no build wrote, and a new site would replace it:"
-    ]
-    for one in foreign[:_MOST_NAMED]:
-        shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in one.path)
-        lines += [f"  {shown}{_WHY[one.why]}", f"    {_remedy(one, shown, root)}"]
-    if len(foreign) > _MOST_NAMED:
-        lines.append(f"  and {len(foreign) - _MOST_NAMED} more")
-    return "\n".join(lines)
-
-
-_WHY: dict[Why, str] = {
-    "unlisted": "",
-    "changed": " (changed since it was built)",
-    "differs": " (not the same as in the new site)",
-    "mount": " (another disk)",
-}
-
-
-def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
-    from chorus_handbook.entries.file_places import PUBLISHED
-    from chorus_handbook.entries.static_files import FOLDER, belongs_in_static
-
-    static = f"{root.name}/{FOLDER}"
-    if foreign.why == "changed":
-        return "Make the change in the handbook, then delete this file: the build writes it again."
-    if foreign.why == "differs":
-        return f"Keep one of the two: delete this file, or the one in {static}/."
-    if foreign.why == "mount":
-        return "Detach it (unmount), or name another folder: --site-dir DIR."
-    if belongs_in_static(foreign.path):
-        return f"Move it to {static}/: every build then puts it into the site."
-    if Path(foreign.path).suffix.lower() in PUBLISHED:
-        return f"Move it to {root.name}/{shown}: every build then puts it into the site."
-    return "Move it to a place outside the site."
-
-
 def _report_leftovers(left: list[Path], target: Path) -> None:
     """What no build could put in order by itself."""
     if left:
@@ -210,7 +200,7 @@ def _report_leftovers(left: list[Path], target: Path) -> None:
             "A build left this beside the site, because something else has its place in "
             f"{target}, or the system would not let it be moved or deleted. Move what you need "
             "from here, and delete the rest:",
-            *(f"  {path}" for path in left[:_MOST_NAMED]),
+            *(f"  {path}" for path in left[:MOST_NAMED]),
             sep="\n",
             file=sys.stderr,
         )

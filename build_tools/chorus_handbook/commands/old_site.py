@@ -100,12 +100,10 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
     )
 
 
-def remember(target: Path, cache: Cache) -> None:
-    """Keep the list of a site that was just published, with times, for the next build."""
-    with suppress(OSError, ManifestError):
-        listed = read_manifest(target)
-        if listed is not None:
-            cache.put(_key(target), listed.with_times_of(target).to_json(times=True))
+def remember(target: Path, listed: Manifest, cache: Cache) -> None:
+    """Keep the list of a site that was just published, with the times at which its files were read
+    or known, for the next build."""
+    cache.put(_key(target), listed.to_json(times=True))
 
 
 def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreign]:
@@ -178,7 +176,11 @@ def move_back(source: Path, target: Path) -> list[Path]:
                         with suppress(OSError):
                             file.rmdir()
                         continue
-                elif listed.has_unchanged(path, file) or same_content(file, target / path):
+                elif (
+                    _same_file(entry, target / path)
+                    or listed.has_unchanged(path, file)
+                    or same_content(file, target / path)
+                ):
                     file.unlink()
                     continue
                 _move(file, target / path)
@@ -200,6 +202,13 @@ def _move(file: Path, place: Path) -> None:
         raise FileExistsError
     place.parent.mkdir(parents=True, exist_ok=True)
     file.rename(place)
+
+
+def _same_file(entry: os.DirEntry[str], other: Path) -> bool:
+    """Whether both are one file under two names, which the new site shares with the old one."""
+    with suppress(FileNotFoundError, NotADirectoryError):
+        return os.path.samestat(entry.stat(follow_symlinks=False), other.lstat())
+    return False
 
 
 def same_content(file: Path, other: Path) -> bool:

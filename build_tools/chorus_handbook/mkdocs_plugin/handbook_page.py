@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from hashlib import sha256
+from pathlib import Path
+
 from markupsafe import Markup, escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
@@ -10,9 +14,35 @@ from mkdocs.structure.toc import TableOfContents
 
 from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
+from chorus_handbook.records.old_files import OldFiles
 
 #: A template that renders to one character: whatever it renders to, the kept page takes its place.
 KEPT_TEMPLATE = "handbook-kept.html"
+
+
+class HandbookFile(File):
+    """A file that MkDocs publishes as it is. It is loaded when its turn comes, and not written
+    where the old site (`old`) has it already."""
+
+    load: Callable[[], bytes]
+    old: OldFiles | None = None
+
+    @property
+    def content_bytes(self) -> bytes:
+        return self.load()
+
+    @content_bytes.setter
+    def content_bytes(self, value: bytes) -> None:
+        self.load = lambda: value
+
+    def copy_file(self, dirty: bool = False) -> None:
+        content = self.load()
+        if self.old and self.old.has(self.dest_uri, sha256(content).hexdigest()):
+            self.old.want(self.dest_uri, self.load)
+            return
+        place = Path(self.abs_dest_path)
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(content)
 
 
 class HandbookPage(MkDocsPage):

@@ -9,6 +9,7 @@ project's own puts into pages cannot be known from here; with any of them, every
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -32,12 +33,23 @@ _NOT_SHOWN = frozenset(
 )
 
 
+#: Markdown extensions that make a page of its own text alone: Python-Markdown's, and those of
+#: pymdownx but for two that read further files.
+_EXTENSIONS = frozenset(
+    "abbr admonition attr_list codehilite def_list extra fenced_code footnotes md_in_html meta "
+    "nl2br sane_lists smarty tables toc wikilinks".split()
+)
+_READS_FILES = frozenset({"pymdownx.b64", "pymdownx.snippets"})
+
+
 @dataclass(frozen=True, slots=True)
 class FinishedPage:
-    """A page as it was written, and what search found in it."""
+    """A page as it was written: the SHA-256 of its HTML in hexadecimal digits, what search found in
+    it, and how to load the HTML, which is large."""
 
-    html: str
+    digest: str
     entries: Entries
+    load: Callable[[], bytes]
 
 
 class KeptPages:
@@ -49,26 +61,42 @@ class KeptPages:
         self.why_not = _unknown(config)
         self._frame = "" if self.why_not else _frame(config, menu)
 
-    def load(self, plan: PlannedPage, on_top: str) -> FinishedPage | None:
+    def load(
+        self, plan: PlannedPage, on_top: str, there: Callable[[str], bool] = lambda _: False
+    ) -> FinishedPage | None:
         """The page as an earlier build finished it, or None; `on_top` is what else stands on it
-        while it is being written."""
-        stored = None if self.why_not else self._cache.get(self._key(plan, on_top))
+        while it is being written. The HTML is only looked at where it is not `there` already, which
+        its digest tells."""
+        key = self._key(plan, on_top)
+        stored = None if self.why_not else self._cache.get(key)
         if stored is None:
             return None
-        entries, _, html = stored.partition(b"\n")
+        digest, _, entries = stored.partition(b"\n")
         try:
-            return FinishedPage(html.decode(), json.loads(entries)) if html else None
+            page = FinishedPage(digest.decode(), json.loads(entries), lambda: self._html(key))
         except ValueError:
             return None
+        if not isinstance(page.entries, list) or not digest:
+            return None
+        if there(page.digest) or sha256(page.load()).hexdigest() == page.digest:
+            return page
+        return None
 
-    def save(self, plan: PlannedPage, on_top: str, page: FinishedPage) -> None:
+    def save(self, plan: PlannedPage, on_top: str, html: str, entries: Entries) -> None:
         """Keep a page for later builds."""
-        if not self.why_not:
-            entries = json.dumps(page.entries, default=str).encode()
-            self._cache.put(self._key(plan, on_top), entries + b"\n" + page.html.encode())
+        if self.why_not:
+            return
+        key, written = self._key(plan, on_top), html.encode(errors="xmlcharrefreplace")
+        digest = sha256(written).hexdigest().encode()
+        self._cache.put(Cache.key("html", key), written)
+        self._cache.put(key, digest + b"\n" + json.dumps(entries, default=str).encode())
 
     def _key(self, plan: PlannedPage, on_top: str) -> str:
         return Cache.key("page", plan.key, self._frame, on_top)
+
+    def _html(self, key: str) -> bytes:
+        """Nothing where it is damaged or gone."""
+        return self._cache.get(Cache.key("html", key)) or b""
 
 
 def search_entries(config: MkDocsConfig) -> Entries:
@@ -87,6 +115,10 @@ def _unknown(config: MkDocsConfig) -> str:
     if others:
         kind = "hook" if others[0] in config.hooks else "plugin"
         return f"the {kind} {others[0]}"
+    for name in sorted(config.markdown_extensions):
+        own = name.removeprefix("markdown.extensions.")
+        if own not in _EXTENSIONS and (name in _READS_FILES or not name.startswith("pymdownx.")):
+            return f"the Markdown extension {name}"
     if config.theme.custom_dir:
         return f"templates of your own in {Path(config.theme.custom_dir).name}/"
     return ""

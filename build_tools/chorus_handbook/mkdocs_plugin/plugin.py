@@ -8,7 +8,10 @@ that they are right even where something other than the theme's templates prints
 from __future__ import annotations
 
 import logging
+import os
 from collections.abc import Iterator
+from functools import partial
+from hashlib import sha256
 from html import escape as html_text
 from pathlib import Path
 from typing import Any, Literal
@@ -19,7 +22,7 @@ from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort
+from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
@@ -32,8 +35,13 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.entries import static_files
 from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.mkdocs_plugin.build_date import set_date
-from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
-from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage, KeptPages, search_entries
+from chorus_handbook.mkdocs_plugin.handbook_page import (
+    KEPT_TEMPLATE,
+    HandbookFile,
+    HandbookPage,
+    KeptPage,
+)
+from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.serving import never_fail, put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals
@@ -44,10 +52,13 @@ from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, se
 from chorus_handbook.pages.page import Menu
 from chorus_handbook.pages.sanitise import clean, without_tags
 from chorus_handbook.pipeline import Handbook
-from chorus_handbook.records.manifest import write_manifest
+from chorus_handbook.records.manifest import Manifest, write_manifest
+from chorus_handbook.records.old_files import LostFileError, OldFiles
 from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
+
+_LOST = "the store and the old site were changed while this build was under way. Build again"
 
 
 class PluginConfig(Config):
@@ -65,14 +76,20 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._serving = False
         self._given: Handbook | None = None
         self._book: Handbook | None = None
+        self._old: OldFiles | None = None
         self._kept: KeptPages | None = None
         self._found = 0
         self._preview = Preview()
         self._seen: Seen = {}
+        #: Of the newest build: the list of its files, why no page was kept, and those rendered.
+        self.listed = Manifest({})
+        self.why_not = ""
+        self.rendered: list[str] = []
 
-    def accept(self, book: Handbook) -> None:
-        """Use a handbook that has been run already, for the next build only."""
-        self._given = book
+    def accept(self, book: Handbook, old: OldFiles | None = None) -> None:
+        """Use a handbook that has been run already, for the next build only; unchanged files are
+        shared with the `old` site."""
+        self._given, self._old = book, old
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Called once; that it exists also keeps this object alive across rebuilds of `serve`."""
@@ -128,8 +145,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         site = self._book.site if self._book else None
         menu = site.menu if site else (("Home", "index.md"),)
         self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu)
-        if self._kept.why_not:
-            log.info(f"Every page is made again, because of {self._kept.why_not}")
+        self.why_not, self.rendered = self._kept.why_not, []
+        if self.why_not:
+            log.info(f"Every page is made again, because of {self.why_not}")
         titles = {path: title for title, path in _entries(menu)}
         grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
         for plan in site.plans if site else (_empty_home(config),):
@@ -139,15 +157,21 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             file = File.generated(config, path, content="", inclusion=level)
             files.append(file)
             known = plan, file, config, titles.get(path, plan.title), path in grouped
-            finished = self._kept.load(plan, self._preview.banner(path))
+            finished = self._kept.load(
+                plan, self._preview.banner(path), partial(self._is_old, file.dest_uri)
+            )
             if finished:
                 KeptPage(*known, finished)
             else:
+                self.rendered.append(path)
                 HandbookPage(*known)
-        for path, content in (site.files if site else {}).items():
+        for path in site.files if site else ():
             # Said outright, or MkDocs would leave out what begins with a dot.
             level = InclusionLevel.NOT_IN_NAV
-            files.append(File.generated(config, path, content=content, inclusion=level))
+            asset = HandbookFile.generated(config, path, content=b"", inclusion=level)
+            assert isinstance(asset, HandbookFile) and site
+            asset.load, asset.old = partial(site.files.__getitem__, path), self._old
+            files.append(asset)
         config.nav = [
             {escape(title): entry if isinstance(entry, str) else [{escape(t): p} for t, p in entry]}
             for title, entry in menu
@@ -206,14 +230,30 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called when the page is finished: scores, which would make Markdown slow and put every
         syllable and note name into the search index."""
         if isinstance(page, KeptPage):
-            return page.finished.html
+            return self._finished(page)
         if not isinstance(page, HandbookPage) or page.ours is None:
             return mend(output)
         html = set_in_late(page.ours, mend(output))
         if self._kept:
             on_top = self._preview.banner(page.plan.path)
-            self._kept.save(page.plan, on_top, FinishedPage(html, page.entries))
+            self._kept.save(page.plan, on_top, html, page.entries)
         return html
+
+    def _finished(self, page: KeptPage) -> str:
+        """A kept page; nothing, which MkDocs does not write, where the old site has it. A file that
+        stands in its place already would be replaced, and so it is."""
+        kept, path = page.finished, page.file.dest_uri
+        free = self._old and not os.path.lexists(page.file.abs_dest_path)
+        if self._old and free and self._is_old(path, kept.digest):
+            self._old.want(path, kept.load)
+            return ""
+        html = kept.load()
+        if sha256(html).hexdigest() != kept.digest:
+            raise PluginError(f"{path}: {_LOST}")
+        return html.decode()
+
+    def _is_old(self, path: str, digest: str) -> bool:
+        return self._old is not None and self._old.has(path, digest)
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Called when a page of the theme's own is finished: what stands where nothing is."""
@@ -227,7 +267,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         keeps what is hidden at the top of an old site: that was not written by this build."""
         site = self._book.site if self._book else None
         if site and not self._serving:
-            write_manifest(Path(config.site_dir), written=site.files)
+            old, folder = self._old, Path(config.site_dir)
+            try:
+                if old:
+                    old.share(folder)
+            except LostFileError as lost:
+                raise PluginError(f"{lost}: {_LOST}") from lost
+            self.listed = write_manifest(folder, site.files, old.shared if old else {})
+            self._old = None
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""

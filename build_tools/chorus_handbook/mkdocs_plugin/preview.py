@@ -77,8 +77,8 @@ class Preview:
             return site
         self._kept = frozenset(path for path in lost if path in last and last[path].key)
         plans = [last.get(path) or _empty(path) for path in lost]
-        old_files = self._last.files if self._last else {}
-        return replace(site, plans=(*site.plans, *plans), files={**old_files, **site.files})
+        files = self._last.files | site.files if self._last else site.files
+        return replace(site, plans=(*site.plans, *plans), files=files)
 
     def _expected(
         self, last: dict[str, PlannedPage], records: Sequence[AnyRecord]

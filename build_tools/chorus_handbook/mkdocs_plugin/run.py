@@ -17,6 +17,8 @@ from chorus_handbook.mkdocs_plugin.complaints import complaints, reason
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin, log
 from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.pipeline import Handbook
+from chorus_handbook.records.manifest import Manifest
+from chorus_handbook.records.old_files import OldFiles
 
 
 class SiteNotBuiltError(Exception):
@@ -41,10 +43,27 @@ def wishes(config_file: Path) -> Wishes:
     return Wishes(Path(config.site_dir), tracks, tuple(doubts))
 
 
-def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool) -> None:
-    """Build an already checked handbook into `folder`. Raises SiteNotBuiltError."""
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What came of a build: the list of the site's files with times; why every page was made again,
+    empty where it was not; how many pages were rendered and how many are kept; how many files are
+    links to those of the old site."""
+
+    listed: Manifest
+    why_not: str
+    rendered: int
+    kept: int
+    linked: int
+
+
+def build_site(
+    config_file: Path, folder: Path, book: Handbook, *, strict: bool, old: OldFiles | None = None
+) -> Built:
+    """Build an already checked handbook into `folder`, which shares unchanged files with the `old`
+    site. Raises SiteNotBuiltError."""
     config = _load(config_file, site_dir=str(folder), strict=strict)
-    _plugin(config, config_file).accept(book)
+    plugin = _plugin(config, config_file)
+    plugin.accept(book, old)
     try:
         with complaints() as said:
             config.plugins.on_startup(command="build", dirty=False)
@@ -53,6 +72,9 @@ def build_site(config_file: Path, folder: Path, book: Handbook, *, strict: bool)
         raise SiteNotBuiltError("\n".join([*said, reason(failure)])) from failure
     finally:
         config.plugins.on_shutdown()
+    rendered = len(plugin.rendered)
+    kept = len(book.site.plans) - rendered if book.site else 0
+    return Built(plugin.listed, plugin.why_not, rendered, kept, old.linked if old else 0)
 
 
 def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:

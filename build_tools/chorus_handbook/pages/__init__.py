@@ -7,6 +7,7 @@ and the files published beside them.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,16 @@ from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME
 from chorus_handbook.pages.index_file import index_json
 from chorus_handbook.pages.lists import ALL, ALL_TITLE
-from chorus_handbook.pages.page import FOLDER, Menu, Page, PlannedPage, Site, set_in, set_in_late
+from chorus_handbook.pages.page import (
+    FOLDER,
+    Menu,
+    Page,
+    PlannedPage,
+    Published,
+    Site,
+    set_in,
+    set_in_late,
+)
 from chorus_handbook.pages.plans import Plans
 from chorus_handbook.pages.player import track_file
 from chorus_handbook.records import Exercise
@@ -64,7 +74,7 @@ def make_site(
     content; `font` is the lyrics'. chorus.yml and vocabulary.yml must be in order."""
     plans = Plans(setting, stock, texts, views, parts, tracks)
     chorus, vocabulary = plans.chorus, plans.vocabulary
-    files = {
+    small = {
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": font,
@@ -72,25 +82,22 @@ def make_site(
         f"{FOLDER}/index.json": index_json(
             ((slug, e.front.title, ladder_for_browser(e)) for slug, e in stock.items()), chorus
         ),
-        **{
-            f"{FOLDER}/{file.name}": file.read_bytes()
-            for kind in ("*.css", "*.js")
-            for file in sorted(_BROWSER.glob(kind))
-        },
     }
     if sound:
-        files[f"{FOLDER}/instrument.json"] = sound.instrument.index
-        files[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
-    for slug, exercise in stock.items():
-        if heard := parts.heard(exercise):
-            files[f"{FOLDER}/{slug}/notes.json"] = heard.notes
-            files[f"{FOLDER}/{slug}/{slug}.mid"] = heard.midi
-    files |= {
-        track_file(slug, voice): file
-        for slug, voices in tracks.items()
-        for voice, file in voices.items()
+        small[f"{FOLDER}/instrument.json"] = sound.instrument.index
+        small[f"{FOLDER}/instrument.bin"] = sound.instrument.pack
+    large = {
+        f"{FOLDER}/{file.name}": file.read_bytes
+        for kind in ("*.css", "*.js")
+        for file in sorted(_BROWSER.glob(kind))
     }
-    return Site(tuple(plans), files, _menu(views, plans))
+    for slug, exercise in stock.items():
+        if parts.heard(exercise):  # made now where it is missing, loaded when it is published
+            large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
+            large[f"{FOLDER}/{slug}/{slug}.mid"] = partial(parts.midi, exercise)
+    for slug, voices in tracks.items():
+        large |= {track_file(slug, voice): load for voice, load in voices.items()}
+    return Site(tuple(plans), Published(large) | small, _menu(views, plans))
 
 
 def _menu(views: Views, plans: Plans) -> Menu:

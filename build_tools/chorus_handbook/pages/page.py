@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import posixpath
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
 
 from markupsafe import Markup, escape
 
@@ -71,12 +71,38 @@ class PlannedPage:
     make: Callable[[], Page]
 
 
+class Published(Mapping[str, bytes]):
+    """Files by their paths below the site, each loaded whenever it is asked for: together they are
+    many times as large as all else that is known of a handbook."""
+
+    def __init__(self, load: Mapping[str, Callable[[], bytes]]) -> None:
+        self._load = load
+
+    def __getitem__(self, path: str) -> bytes:
+        return self._load[path]()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._load)
+
+    def __len__(self) -> int:
+        return len(self._load)
+
+    def __contains__(self, path: object) -> bool:
+        return path in self._load
+
+    def __or__(self, others: Mapping[str, bytes]) -> Published:
+        """These and others, which take the place of those of the same path."""
+        return Published(
+            {**self._load, **{path: partial(others.__getitem__, path) for path in others}}
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
     """All generated pages, files to publish as they are, and the menu."""
 
     plans: tuple[PlannedPage, ...]
-    files: Mapping[str, bytes]
+    files: Published
     menu: Menu
 
     @property

@@ -17,7 +17,6 @@ from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import sha256
-from importlib import metadata
 from pathlib import Path
 
 PACKAGE = Path(__file__).parent.parent
@@ -80,6 +79,8 @@ def _distributions() -> Iterator[str]:
 
 
 def _version(library: str) -> str:
+    from importlib import metadata  # late: only who makes a part asks
+
     try:
         return metadata.version(library)
     except metadata.PackageNotFoundError:

@@ -15,6 +15,14 @@ from pathlib import Path
 
 from chorus_handbook.records.dependencies import program
 
+#: Stands for a link to a folder: what lies behind it is not looked at.
+_FOLDER_LINK = "a link to a folder"
+#: Version control keeps itself in a folder of this name; what it says of the date is asked for.
+_NO_PART = ".git"
+
+#: How files look from outside, by path.
+Looks = dict[str, tuple[int, ...]]
+
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
@@ -40,6 +48,11 @@ class Inputs:
             return None
         return found if isinstance(found.files, dict) else None
 
+    @property
+    def whole(self) -> bool:
+        """Whether the list has everything in the handbook's folder."""
+        return _FOLDER_LINK not in self.files.values()
+
     def changes(self, before: Inputs) -> Iterator[str]:
         """What has changed since, each in a few plain words."""
         for path in sorted({*self.files, *before.files}):
@@ -59,24 +72,44 @@ class Inputs:
 
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
     """The inputs of the handbook in the folder `root` now."""
-    project = root.parent
-    places = [config_file, *_files(root)]
-    files = {path.relative_to(project).as_posix(): _digest(path) for path in places}
+    files = {path: _digest(file) for path, file in _files(root, config_file)}
     return Inputs(files, program(), date, options)
 
 
-def _files(folder: Path) -> Iterator[Path]:
-    """Every file below a folder, in one order. Links to folders are not followed."""
-    for place, folders, files in os.walk(folder):
-        folders.sort()
-        yield from (Path(place) / name for name in sorted(files))
+def looks_of(root: Path, config_file: Path) -> Looks:
+    """Size, times and number of every input. A file that is changed and changed back looks
+    different all the same."""
+    return {path: _look(file) for path, file in _files(root, config_file)}
+
+
+def _files(root: Path, config_file: Path) -> Iterator[tuple[str, Path]]:
+    """Every input by its path, in one order, and with it links to folders, which are not followed.
+    Of the folders, version control's own has no part in a site."""
+    project = root.parent
+    yield config_file.relative_to(project).as_posix(), config_file
+    for place, folders, files in os.walk(root):
+        links = [name for name in folders if Path(place, name).is_symlink()]
+        folders[:] = sorted({*folders} - {*links, _NO_PART})
+        for name in sorted([*files, *links]):
+            file = Path(place, name)
+            yield file.relative_to(project).as_posix(), file
 
 
 def _digest(path: Path) -> str:
-    """A digest of a file; of one that is no plain file or cannot be read, why."""
+    """A digest of a file; of one that is no plain file or cannot be read, why. Files behind links
+    are told apart from others: not everywhere may a link stand."""
     try:
+        link = "link to " if path.is_symlink() else ""
         if not path.is_file():
-            return "no file"
-        return sha256(path.read_bytes()).hexdigest()
+            return _FOLDER_LINK if path.is_dir() else f"{link}no file"
+        return f"{link}{sha256(path.read_bytes()).hexdigest()}"
     except OSError as failure:
         return f"unreadable: {failure.errno}"
+
+
+def _look(path: Path) -> tuple[int, ...]:
+    try:
+        found = path.stat()
+    except OSError as failure:
+        return (failure.errno or 0,)
+    return found.st_size, found.st_mtime_ns, found.st_ctime_ns, found.st_ino

@@ -47,12 +47,15 @@ class Manifest:
             raise ManifestError("a path leads out of the site")
 
     @classmethod
-    def of(cls, site: Path, written: Container[str] = ()) -> Manifest:
-        """The files in the folder `site` now. Left out are links, the list itself, and what begins
-        with a dot at the top, unless it was `written` by the build. Raises OSError."""
+    def of(
+        cls, site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
+    ) -> Manifest:
+        """The files in the folder `site` now, with their times. Left out are links, the list
+        itself, and what begins with a dot at the top, unless it was `written` by the build. Those
+        that are `known` are not read. Raises OSError."""
         return cls(
             {
-                path: _read(file)
+                path: known.get(path) or _read(file)
                 for path, file in walk(site)
                 if file.is_file(follow_symlinks=False)
                 and path != SITE_FILES
@@ -83,15 +86,6 @@ class Manifest:
         listed = ",\n".join(rows)
         return f'{{"version": {VERSION}, "files": {{\n{listed}\n}}}}\n'.encode()
 
-    def with_times_of(self, site: Path) -> Manifest:
-        """This list of the files in `site`, with their modification times. Raises OSError."""
-        return Manifest(
-            {
-                path: replace(file, mtime_ns=(site / path).lstat().st_mtime_ns)
-                for path, file in self.files.items()
-            }
-        )
-
     def without_times(self) -> Manifest:
         """This list as it stands in the site."""
         return Manifest({p: replace(file, mtime_ns=None) for p, file in self.files.items()})
@@ -121,13 +115,16 @@ def read_manifest(site: Path) -> Manifest | None:
         return None
 
 
-def write_manifest(site: Path, written: Container[str] = ()) -> None:
-    """Put the list of its files into a site that is otherwise finished; `written` as in
-    `Manifest.of`. Raises OSError."""
+def write_manifest(
+    site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
+) -> Manifest:
+    """Put the list of its files into a site that is otherwise finished; `written` and `known` as in
+    `Manifest.of`. Returns the list, with times. Raises OSError."""
+    listed = Manifest.of(site, written, known)
     file = site / SITE_FILES
-    content = Manifest.of(site, written).to_json()
     file.parent.mkdir(parents=True, exist_ok=True)
-    file.write_bytes(content)
+    file.write_bytes(listed.to_json())
+    return listed
 
 
 def digest(file: Path) -> str:
@@ -150,7 +147,9 @@ def walk(folder: Path, inside: str = "") -> Iterator[tuple[str, os.DirEntry[str]
 
 
 def _read(file: os.DirEntry[str]) -> SiteFile:
-    return SiteFile(file.stat(follow_symlinks=False).st_size, digest(Path(file.path)))
+    """The time is that before the file is read: one that changes meanwhile has another then."""
+    found = Path(file.path).lstat()
+    return SiteFile(found.st_size, digest(Path(file.path)), found.st_mtime_ns)
 
 
 def _is_inside(path: str) -> bool:

@@ -60,6 +60,7 @@ class Parts:
             if isinstance(drawn, str):
                 problems.append(drawing_problem(missing[slug].entry, drawn))
             else:
+                self._count(drawn)
                 self._keep(missing[slug], drawn)
         return problems
 
@@ -93,8 +94,13 @@ class Parts:
         drawn = draw(drawable) if drawable else ""
         if isinstance(drawn, str):
             return ()
+        self._count(drawn)
         self._keep(exercise, drawn)
         return drawn
+
+    def _count(self, drawn: tuple[Engraved, ...]) -> None:
+        self._cache.made["drawn"] += 1
+        self._cache.made["keys"] += len(drawn)
 
     def heard(self, exercise: Exercise) -> Heard | None:
         """What can be heard of an exercise; None where nothing can."""
@@ -108,8 +114,24 @@ class Parts:
         if score is None or exercise.facts is None:
             return None
         made = hear(exercise.entry, score, exercise.facts, self._chorus)
+        self._cache.made["sounds"] += 1
         self._cache.put(exercise.sound, made.notes + made.midi)
         return made
+
+    def notes(self, exercise: Exercise) -> bytes:
+        """The notes.json of an exercise that can be heard. Raises OSError where its score has gone
+        in the meantime."""
+        return self._surely_heard(exercise).notes
+
+    def midi(self, exercise: Exercise) -> bytes:
+        """Its Standard MIDI File. Raises OSError like `notes`."""
+        return self._surely_heard(exercise).midi
+
+    def _surely_heard(self, exercise: Exercise) -> Heard:
+        heard = self.heard(exercise)
+        if heard is None:
+            raise OSError(None, "changed while the site was built; build again", exercise.slug)
+        return heard
 
     def runs(self, exercises: Iterable[Exercise]) -> Iterator[tuple[Entry, bytes, Ladder | None]]:
         """What practice tracks are made from: every exercise that can be heard, with its notes.json

@@ -59,6 +59,7 @@ def build_or_load(
         if record is not None and _score(record, root) == score:
             return record
     record = make_record(file, setting, root)
+    cache.made["records"] += 1
     cache.put(key, _score(record, root) + b"\n" + _form(file.kind).dump_json(record))
     return record
 

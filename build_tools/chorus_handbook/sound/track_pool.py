@@ -3,8 +3,9 @@ that a site offers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures.process import BrokenProcessPool
+from functools import partial
 from pathlib import Path
 
 from chorus_handbook.cache import Cache
@@ -22,8 +23,8 @@ from chorus_handbook.sound.tracks import Track, make, stored, tracks_of
 from chorus_handbook.source.text import shown_path
 from chorus_handbook.voices import Ladder
 
-#: The tracks of every exercise: MP3 files by slug and voice.
-Tracks = Mapping[str, Mapping[str, bytes]]
+#: The tracks of every exercise, by slug and voice: what loads the MP3 file, which is large.
+Tracks = Mapping[str, Mapping[str, Callable[[], bytes]]]
 
 #: Fewer tracks than this are made sooner than another process has started.
 _WORTH_SHARING = 4
@@ -47,14 +48,21 @@ def site_tracks(
         )
         requested += found.values()
         problems += _left_out(entry, missing)
-    made: dict[str, dict[str, bytes]] = {}
+    made: dict[str, dict[str, Callable[[], bytes]]] = {}
     try:
         for track, file in make_all(requested, sound.tones, cache):
-            made.setdefault(track.slug, {})[track.voice] = file
+            if (name := track.name(sound.tones)) not in cache:  # it cannot be written to
+                cache.put(name, file)
+            load = partial(_load, track, sound.tones, cache)
+            made.setdefault(track.slug, {})[track.voice] = load
     except SoundFontError as error:  # it has the player's tones, but not one in between
         place = Place(shown_path(root / "chorus.yml", root))
         return {}, [Problem(place, "sound-font", error.message, error.hint)]
     return made, problems
+
+
+def _load(track: Track, tones: Tones, cache: Cache) -> bytes:
+    return stored(track, tones, cache) or make(track, tones, cache)
 
 
 def _left_out(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
@@ -76,6 +84,7 @@ def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tu
     """Every track with its MP3 file, in order, as it was kept or as soon as it is made. Raises
     what `tracks.make` raises."""
     missing = [track for track in tracks if stored(track, tones, cache) is None]
+    cache.made["tracks"] += len(missing)
     count = min(processes(), len(missing) // _WORTH_SHARING + 1)
     if count < 2:
         for track in tracks:
