@@ -8,7 +8,6 @@ import signal
 import socket
 import subprocess
 import sys
-import threading
 import time
 import urllib.error
 import urllib.request
@@ -16,10 +15,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 from mkdocs.config import load_config
+from mkdocs.livereload import LiveReloadServer
 
 from chorus_handbook.bench.reload import free_port
 from chorus_handbook.mkdocs_plugin import build_date
@@ -216,23 +215,17 @@ def test_a_broken_mkdocs_yml_hangs_nothing(
 
 def test_what_changes_during_the_first_build_is_built_again(project: Path) -> None:
     """Without a real server, in which this would be a matter of luck."""
+    (project / "site").mkdir()
     config = load_config(str(project / "mkdocs.yml"))
     plugin = config.plugins["chorus-handbook"]
     assert isinstance(plugin, ChorusHandbookPlugin)
-    server = SimpleNamespace(
-        builder=None,
-        serve_request=None,
-        server_activate=None,
-        set_app=lambda _: None,
-        observer=None,
-        _watched_paths={str(project / "handbook"): 1, str(project / "mkdocs.yml"): 1},
-        _rebuild_cond=threading.Condition(),
-        _want_rebuild=False,
-    )
     plugin.on_startup(command="serve", dirty=False)
     plugin.on_pre_build(config=config)
     change(low_tide(project), "Hum as if", "Please hum as if")
-    plugin.on_serve(server, config=config, builder=None)
+    replaced = LiveReloadServer(lambda: None, "127.0.0.1", 0, config.site_dir)
+    replaced.watch(str(project / "handbook"))
+    replaced.watch(str(project / "mkdocs.yml"))
+    server = plugin.on_serve(replaced, config=config, builder=None)
     server.observer.start()
     for disturb in (
         lambda: None,
@@ -247,7 +240,7 @@ def test_what_changes_during_the_first_build_is_built_again(project: Path) -> No
             server._want_rebuild = False
     with server._rebuild_cond:  # nothing changes, and nothing is asked for
         assert not server._rebuild_cond.wait_for(lambda: server._want_rebuild, timeout=1)
-    server.observer.stop()
+    server.shutdown()
 
 
 def test_a_folder_that_goes_and_comes_back_hangs_nothing(project: Path) -> None:

@@ -35,7 +35,7 @@ from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.mkdocs_plugin.handbook_page import KEPT_TEMPLATE, HandbookPage, KeptPage
 from chorus_handbook.mkdocs_plugin.kept_pages import FinishedPage, KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
-from chorus_handbook.mkdocs_plugin.serving import never_fail, put_on_top
+from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
@@ -231,8 +231,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
-        never_fail(server, self._seen)
-        return server
+        from chorus_handbook.mkdocs_plugin.serving import in_place_of  # late: needs a web server
+
+        return in_place_of(server, config, self._seen, drafts=self._serving)
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()
