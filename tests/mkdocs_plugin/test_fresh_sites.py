@@ -51,9 +51,8 @@ class Site:
         first = folder / "first"
         write_site(first, "0")
         replaced = LiveReloadServer(lambda: None, "127.0.0.1", free_port(), str(first))
+        replaced.watch(str(self.source))
         self.server = self.server_class(self._make, first, replaced, {})
-        replaced.server_close()
-        self.server.watch(str(self.source))
         self._loop = threading.Thread(target=self.server.serve, daemon=True)
 
     def begin(self) -> None:

@@ -74,6 +74,7 @@ class Server:
 @contextmanager
 def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Server]:
     port, log = free_port(), project.parent / "serve.log"
+    temporary(project).mkdir(exist_ok=True)
     option = "--address" if command is HANDBOOK else "--dev-addr"
     with log.open("wb") as output:
         process = subprocess.Popen(
@@ -81,7 +82,8 @@ def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Serv
             cwd=project,
             stdout=output,
             stderr=subprocess.STDOUT,
-            env={k: v for k, v in os.environ.items() if k != build_date.DATE},
+            env={k: v for k, v in os.environ.items() if k != build_date.DATE}
+            | {"TMPDIR": str(temporary(project))},
         )
     server = Server(project, port, log, process)
     try:
@@ -94,6 +96,11 @@ def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Serv
         process.kill()
         process.wait()
     assert "Traceback" not in server.said
+
+
+def temporary(project: Path) -> Path:
+    """Where a server puts what passes."""
+    return project.parent / "temporary"
 
 
 def listening(port: int) -> bool:
@@ -193,6 +200,7 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, nam
     [
         ("site_name: [", "YAML cannot read"),
         ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
+        ("site_name: Ours\ntheme: {name: material}", "plugins: chorus-handbook is missing"),
         ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
     ],
 )
@@ -268,6 +276,7 @@ def test_a_signal_ends_it_without_noise(project: Path, how: signal.Signals, code
     with serving(project) as server:
         server.process.send_signal(how)
         assert server.process.wait(PATIENCE) == code
+        assert not list(temporary(project).iterdir())
 
 
 def test_a_port_that_is_taken_is_one_line(project: Path) -> None:

@@ -69,6 +69,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._found = 0
         self._preview = Preview()
         self._seen: Seen = {}
+        #: Where the next build of `serve` goes.
+        self._folder: Path | None = None
 
     def accept(self, book: Handbook) -> None:
         """Use a handbook that has been run already, for the next build only."""
@@ -83,6 +85,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         refused = refusals(config)
         if refused:
             raise Abort("\n".join(refused))
+        if self._folder:
+            config.site_dir, self._folder = str(self._folder), None
         prepare_templates(config.theme)
         if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
             config.copyright = clean(config.copyright)
@@ -231,9 +235,16 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
-        from chorus_handbook.mkdocs_plugin.serving import in_place_of  # late: needs a web server
+        from chorus_handbook.mkdocs_plugin.serving import HandbookServer  # late: a web server
 
-        return in_place_of(server, config, self._seen, drafts=self._serving)
+        def make(site: Path) -> None:
+            self._folder = site
+            builder()
+            if self._folder:  # nobody took it
+                file = Path(config.config_file_path or "mkdocs.yml").name
+                raise Abort(f"{file}: plugins: chorus-handbook is missing. Add it to the list.")
+
+        return HandbookServer(make, Path(config.site_dir), server, self._seen)
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()

@@ -15,9 +15,6 @@ from pathlib import Path
 from typing import Any, cast
 
 from markupsafe import Markup
-from mkdocs.commands.build import build
-from mkdocs.config import load_config
-from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.livereload import LiveReloadServer
 
 from chorus_handbook.failures import EndedError
@@ -34,30 +31,10 @@ _Headers = list[tuple[str, str]]
 _SETTLED = 0.05
 
 
-def in_place_of(
-    server: LiveReloadServer, config: MkDocsConfig, seen: Seen, *, drafts: bool
-) -> HandbookServer:
-    """Our server in the place of MkDocs's own, which has not begun but for the first build, by
-    `config`. It builds whenever a file differs from what was `seen` before that; with `drafts` as
-    for a preview, else as `mkdocs build` does."""
-    file, url = config.config_file_path, server.url
-    options = config.user_configs[-1]  # of the command line
-
-    def make(site: Path) -> None:
-        config = load_config(file, **{**options, "site_dir": str(site)})
-        config.site_url = url
-        build(config, serve_url=url if drafts else None)
-
-    ours = HandbookServer(make, Path(config.site_dir), server, seen)
-    for path in server._watched_paths:
-        ours.watch(path)
-    server.server_close()
-    return ours
-
-
 class HandbookServer(LiveReloadServer):
     """Serves the newest site that `make` could build into the folder it is given; at first that in
-    the folder `first`, which is moved. Where it listens is told by the server that it replaces."""
+    the folder `first`, which is moved. It takes the place of a server that has not begun, and
+    builds whenever a file that is watched there differs from what was `seen` before."""
 
     def __init__(
         self, make: Callable[[Path], None], first: Path, replaced: LiveReloadServer, seen: Seen
@@ -72,6 +49,9 @@ class HandbookServer(LiveReloadServer):
         self.observer: Any = Watcher(self, seen)
         self.error_handler = self._error_page
         self.set_app(self.answer)
+        for path in replaced._watched_paths:
+            self.watch(path)
+        replaced.server_close()
 
     def server_activate(self) -> None:
         super().server_activate()
