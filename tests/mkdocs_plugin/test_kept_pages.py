@@ -115,9 +115,9 @@ def rendered(built: Project, monkeypatch: pytest.MonkeyPatch) -> Callable[[], li
     paths: list[str] = []
     save = kept_pages.KeptPages.save
 
-    def noting(self: Any, plan: Any, page: Any) -> None:
+    def noting(self: Any, plan: Any, on_top: str, page: Any) -> None:
         paths.append(plan.path)
-        save(self, plan, page)
+        save(self, plan, on_top, page)
 
     monkeypatch.setattr(plugin.KeptPages, "save", noting)
 
@@ -140,6 +140,14 @@ def test_an_edit_renders_its_page_and_the_lists_it_stands_in(
     file = built.root / "exercises" / "low-tide.md"
     file.write_text(file.read_text("utf-8").replace("summary: A hum", "summary: One hum"), "utf-8")
     assert rendered() == ["exercises/index.md", "exercises/low-tide.md", "goals/breath-flow.md"]
+
+
+def test_an_edit_of_the_text_renders_its_page_only(
+    rendered: Callable[[], list[str]], built: Project
+) -> None:
+    file = built.root / "exercises" / "low-tide.md"
+    file.write_text(file.read_text("utf-8").replace("Hum as if", "Please hum as if"), "utf-8")
+    assert rendered() == ["exercises/low-tide.md"]
 
 
 @pytest.mark.parametrize(
@@ -190,9 +198,9 @@ def test_a_damaged_page_is_rendered_again(
     key, get = kept_pages.KeptPages._key, Cache.get
     keys: set[str] = set()
 
-    def noting(self: Any, plan: Any) -> str:
-        keys.add(key(self, plan))
-        return key(self, plan)
+    def noting(self: Any, plan: Any, on_top: str) -> str:
+        keys.add(key(self, plan, on_top))
+        return key(self, plan, on_top)
 
     monkeypatch.setattr(kept_pages.KeptPages, "_key", noting)
     monkeypatch.setattr(Cache, "get", lambda self, k: damage if k in keys else get(self, k))

@@ -45,7 +45,7 @@ def test_a_fault_of_the_program_hangs_no_page_while_serving(
     def fail(*_: object) -> None:
         raise RuntimeError("a <fault>")
 
-    monkeypatch.setattr(pipeline, "run", fail)
+    monkeypatch.setattr(pipeline, "read", fail)
     config = load_config(str(project / "mkdocs.yml"))
     plugin = config.plugins["chorus-handbook"]
     assert isinstance(plugin, ChorusHandbookPlugin)

@@ -200,7 +200,7 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, nam
     [
         ("site_name: [", "YAML cannot read"),
         ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
-        ("site_name: Ours\ntheme: {name: material}", "plugins: chorus-handbook is missing"),
+        ("site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
         ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
     ],
 )

@@ -242,7 +242,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             builder()
             if self._folder:  # nobody took it
                 file = Path(config.config_file_path or "mkdocs.yml").name
-                raise Abort(f"{file}: plugins: chorus-handbook is missing. Add it to the list.")
+                log.error(f"{file}: plugins: chorus-handbook is missing. Add it to the list.")
+                raise Abort("nothing was built")
 
         return HandbookServer(make, Path(config.site_dir), server, self._seen)
 
