@@ -10,6 +10,7 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
+import threading
 import time
 from contextlib import suppress
 from itertools import count
@@ -45,16 +46,24 @@ class SiteFolders:
         return Path(shutil.move(site, self._place / str(next(self._numbers))))
 
     def keep_only(self, *sites: Path) -> None:
-        """Remove all folders but these."""
+        """Remove all folders but these, in the background: a large site takes a while."""
         with suppress(OSError):  # nothing depends on it, and the next time may do
-            for folder in self._place.iterdir():
-                if folder.name != _LOCK and folder not in sites:
-                    shutil.rmtree(folder, ignore_errors=True)
+            others = [
+                folder
+                for folder in self._place.iterdir()
+                if folder.name != _LOCK and folder not in sites
+            ]
+            threading.Thread(target=_remove, args=[others], daemon=True).start()
 
     def remove(self) -> None:
         """Remove everything; the server is at its end."""
         self._lock.release()
         shutil.rmtree(self._place, ignore_errors=True)
+
+
+def _remove(folders: list[Path]) -> None:
+    for folder in folders:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def _remove_leftovers() -> None:
