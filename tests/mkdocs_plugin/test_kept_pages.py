@@ -155,6 +155,14 @@ def test_an_edit_renders_its_page_and_the_lists_it_stands_in(
     assert rendered() == ["exercises/index.md", "exercises/low-tide.md", "goals/breath-flow.md"]
 
 
+def test_an_edit_of_the_text_renders_its_page_only(
+    rendered: Callable[[], list[str]], built: Project
+) -> None:
+    file = built.root / "exercises" / "low-tide.md"
+    file.write_text(file.read_text("utf-8").replace("Hum as if", "Please hum as if"), "utf-8")
+    assert rendered() == ["exercises/low-tide.md"]
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [

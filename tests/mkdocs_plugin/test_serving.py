@@ -8,7 +8,6 @@ import signal
 import socket
 import subprocess
 import sys
-import threading
 import time
 import urllib.error
 import urllib.request
@@ -16,10 +15,10 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from types import SimpleNamespace
 
 import pytest
 from mkdocs.config import load_config
+from mkdocs.livereload import LiveReloadServer
 
 from chorus_handbook.bench.reload import free_port
 from chorus_handbook.mkdocs_plugin import build_date
@@ -75,6 +74,7 @@ class Server:
 @contextmanager
 def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Server]:
     port, log = free_port(), project.parent / "serve.log"
+    temporary(project).mkdir(exist_ok=True)
     option = "--address" if command is HANDBOOK else "--dev-addr"
     with log.open("wb") as output:
         process = subprocess.Popen(
@@ -82,7 +82,8 @@ def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Serv
             cwd=project,
             stdout=output,
             stderr=subprocess.STDOUT,
-            env={k: v for k, v in os.environ.items() if k != build_date.DATE},
+            env={k: v for k, v in os.environ.items() if k != build_date.DATE}
+            | {"TMPDIR": str(temporary(project))},
         )
     server = Server(project, port, log, process)
     try:
@@ -95,6 +96,11 @@ def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Serv
         process.kill()
         process.wait()
     assert "Traceback" not in server.said
+
+
+def temporary(project: Path) -> Path:
+    """Where a server puts what passes."""
+    return project.parent / "temporary"
 
 
 def listening(port: int) -> bool:
@@ -194,6 +200,7 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, nam
     [
         ("site_name: [", "YAML cannot read"),
         ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
+        ("site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
         ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
     ],
 )
@@ -216,23 +223,17 @@ def test_a_broken_mkdocs_yml_hangs_nothing(
 
 def test_what_changes_during_the_first_build_is_built_again(project: Path) -> None:
     """Without a real server, in which this would be a matter of luck."""
+    (project / "site").mkdir()
     config = load_config(str(project / "mkdocs.yml"))
     plugin = config.plugins["chorus-handbook"]
     assert isinstance(plugin, ChorusHandbookPlugin)
-    server = SimpleNamespace(
-        builder=None,
-        serve_request=None,
-        server_activate=None,
-        set_app=lambda _: None,
-        observer=None,
-        _watched_paths={str(project / "handbook"): 1, str(project / "mkdocs.yml"): 1},
-        _rebuild_cond=threading.Condition(),
-        _want_rebuild=False,
-    )
     plugin.on_startup(command="serve", dirty=False)
     plugin.on_pre_build(config=config)
     change(low_tide(project), "Hum as if", "Please hum as if")
-    plugin.on_serve(server, config=config, builder=None)
+    replaced = LiveReloadServer(lambda: None, "127.0.0.1", 0, config.site_dir)
+    replaced.watch(str(project / "handbook"))
+    replaced.watch(str(project / "mkdocs.yml"))
+    server = plugin.on_serve(replaced, config=config, builder=None)
     server.observer.start()
     for disturb in (
         lambda: None,
@@ -247,7 +248,7 @@ def test_what_changes_during_the_first_build_is_built_again(project: Path) -> No
             server._want_rebuild = False
     with server._rebuild_cond:  # nothing changes, and nothing is asked for
         assert not server._rebuild_cond.wait_for(lambda: server._want_rebuild, timeout=1)
-    server.observer.stop()
+    server.shutdown()
 
 
 def test_a_folder_that_goes_and_comes_back_hangs_nothing(project: Path) -> None:
@@ -275,6 +276,7 @@ def test_a_signal_ends_it_without_noise(project: Path, how: signal.Signals, code
     with serving(project) as server:
         server.process.send_signal(how)
         assert server.process.wait(PATIENCE) == code
+        assert not list(temporary(project).iterdir())
 
 
 def test_a_port_that_is_taken_is_one_line(project: Path) -> None:

@@ -43,7 +43,7 @@ from chorus_handbook.mkdocs_plugin.handbook_page import (
 )
 from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
-from chorus_handbook.mkdocs_plugin.serving import never_fail, put_on_top
+from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
@@ -85,6 +85,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self.listed = Manifest({})
         self.why_not = ""
         self.rendered: list[str] = []
+        #: Where the next build of `serve` goes.
+        self._folder: Path | None = None
 
     def accept(self, book: Handbook, old: OldFiles | None = None) -> None:
         """Use a handbook that has been run already, for the next build only; unchanged files are
@@ -100,6 +102,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         refused = refusals(config)
         if refused:
             raise Abort("\n".join(refused))
+        if self._folder:
+            config.site_dir, self._folder = str(self._folder), None
         prepare_templates(config.theme)
         if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
             config.copyright = clean(config.copyright)
@@ -278,8 +282,17 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
         """Called once before `serve` starts to watch; docs_dir is watched already."""
-        never_fail(server, self._seen)
-        return server
+        from chorus_handbook.mkdocs_plugin.serving import HandbookServer  # late: a web server
+
+        def make(site: Path) -> None:
+            self._folder = site
+            builder()
+            if self._folder:  # nobody took it
+                file = Path(config.config_file_path or "mkdocs.yml").name
+                log.error(f"{file}: plugins: chorus-handbook is missing. Add it to the list.")
+                raise Abort("nothing was built")
+
+        return HandbookServer(make, Path(config.site_dir), server, self._seen)
 
     def _cache_folder(self, config: MkDocsConfig) -> Path:
         base = Path(config.config_file_path).parent if config.config_file_path else Path.cwd()

@@ -37,6 +37,8 @@ class Preview:
         self._failure: Exception | None = None
         self._last: Site | None = None
         self._kept: frozenset[str] = frozenset()
+        #: By the file whose problems come first: most pages have none of their own, and share one.
+        self._boxes: dict[str, Markup] = {}
 
     def read(self, root: Path, cache: Cache) -> Handbook:
         """Read the handbook and say in one line how it stands. Raises nothing."""
@@ -47,7 +49,7 @@ class Preview:
             self._failure = failure
             log.info(_words(failure))
             return Handbook(root, site=self._last)
-        self._problems = book.problems
+        self._problems, self._boxes = book.problems, {}
         log.info(_summary(book.problems))
         site = self._with_lost_pages(book.site, book.records)
         if site is not None:
@@ -59,9 +61,12 @@ class Preview:
         if self._failure is not None:
             return failure_banner(self._failure)
         file = f"{self._name}/{_source(path)}"
-        own_first = sorted(self._problems, key=lambda problem: problem.place.path != file)
+        own = file if any(problem.place.path == file for problem in self._problems) else ""
+        if own not in self._boxes:
+            own_first = sorted(self._problems, key=lambda problem: problem.place.path != file)
+            self._boxes[own] = banner(own_first)
         note = Markup("<p><em>This page is as it was before the errors.</em></p>")
-        return banner(own_first) + (note if path in self._kept else Markup())
+        return self._boxes[own] + (note if path in self._kept else Markup())
 
     def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
         """The site, with the pages that it lacks because of errors."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from markupsafe import Markup
@@ -10,6 +11,7 @@ from chorus_handbook.problems import Problem
 from chorus_handbook.report import summary
 
 _MOST = 20
+_CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
 
 
 def banner(problems: Sequence[Problem]) -> Markup:
@@ -40,3 +42,10 @@ def failure_banner(failure: Exception) -> Markup:
         "<p>Undo your last change to go on, and report this with the file you changed: "
         "<code>{}: {}</code></p></details>"
     ).format(type(failure).__name__, failure)
+
+
+def put_on_top(page: str, box: Markup) -> str:
+    """A whole page of HTML with a box above its content."""
+    top = _CONTENT.search(page) or _BODY.search(page)
+    at = top.end() if top else 0
+    return f"{page[:at]}{box}{page[at:]}"

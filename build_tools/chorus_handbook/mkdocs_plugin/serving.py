@@ -1,91 +1,125 @@
-"""The server of `mkdocs serve` and `handbook serve`, made to answer whatever goes wrong.
+"""The server of `mkdocs serve` and `handbook serve`, which answers at once whatever is being built
+and whatever goes wrong.
 
-After a failed build MkDocs's server keeps every request waiting. Here a build never fails: pages
-are answered with what there is and, on top of it, why the newest change cannot be seen.
+MkDocs's own builds into the folder that it serves: requests wait for the end of a build, and after
+one that failed, for ever. Here each build has a folder of its own, which is served from the moment
+it is whole. If a build fails, pages are answered from the site before, and on top of them stands
+why the newest change cannot be seen.
 """
 
 from __future__ import annotations
 
 import logging
-import re
 from collections.abc import Callable, Iterable
+from pathlib import Path
 from typing import Any, cast
 
 from markupsafe import Markup
+from mkdocs.livereload import LiveReloadServer
 
 from chorus_handbook.failures import EndedError
 from chorus_handbook.mkdocs_plugin.complaints import complaints, reason
+from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
+from chorus_handbook.mkdocs_plugin.site_folders import SiteFolders
 from chorus_handbook.mkdocs_plugin.watcher import Seen, Watcher
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
 _Start = Callable[..., Any]
-_CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
+_Headers = list[tuple[str, str]]
+#: Seconds without a change after which a build begins: an editor may write several files.
+_SETTLED = 0.05
 
 
-def never_fail(server: Any, seen: Seen) -> None:
-    """Have the server tell its address once it listens, answer every request, survive every build,
-    and build again whenever a file differs from what was `seen` before its first build. `server`
-    is MkDocs's LiveReloadServer, before it has begun."""
-    server.observer = Watcher(server, seen)
-    Careful(server)
+class HandbookServer(LiveReloadServer):
+    """Serves the newest site that `make` could build into the folder it is given; at first that in
+    the folder `first`, which is moved. It takes the place of a server that has not begun, and
+    builds whenever a file that is watched there differs from what was `seen` before."""
 
-
-class Careful:
-    """What went wrong in the newest build of a server, if anything, and how requests are answered
-    then."""
-
-    def __init__(self, server: Any) -> None:
-        self._server = server
-        self._build = server.builder
-        self._answer = server.serve_request
-        self._listen = server.server_activate
+    def __init__(
+        self, make: Callable[[Path], None], first: Path, replaced: LiveReloadServer, seen: Seen
+    ) -> None:
+        self._make = make
+        self._folders = SiteFolders()
         self._failure = ""
-        server.builder = self.build
-        server.server_activate = self.listen
-        server.set_app(self.answer)
+        site = self._folders.adopt(first)
+        host, port = replaced.server_address[:2]
+        super().__init__(self._build, str(host), port, str(site), replaced.mount_path)
+        self.build_delay = _SETTLED
+        self.observer: Any = Watcher(self, seen)
+        self.error_handler = self._error_page
+        self.set_app(self.answer)
+        for path in replaced._watched_paths:
+            self.watch(path)
+        replaced.server_close()
 
-    def listen(self) -> None:
-        self._listen()
-        log.info(f"Read the handbook at {self._server.url} (stop with Ctrl-C).")
+    def server_activate(self) -> None:
+        super().server_activate()
+        log.info(f"Read the handbook at {self.url} (stop with Ctrl-C).")
 
-    def build(self) -> None:
-        said: list[str] = []
+    def shutdown(self, wait: bool = False) -> None:
+        super().shutdown(wait)
+        self._folders.remove()
+
+    def _build(self) -> None:
+        """Called by MkDocs's loop, which tells browsers to load anew as soon as this returns."""
+        with self._epoch_cond:  # else requests would wait for the end of the build
+            epoch, self._wanted_epoch = self._wanted_epoch, self._visible_epoch
+            self._epoch_cond.notify_all()
+        before = after = Path(self.root)
+        failure, said = "", list[str]()
         try:
+            site = self._folders.fresh()
             with complaints() as said:
-                self._build()
+                self._make(site)
+            after = site
         except (KeyboardInterrupt, EndedError):
             raise
-        except BaseException as failure:  # a plugin may even try to end the program
-            self._failure = "\n".join(said) or reason(failure)
+        except BaseException as caught:  # a plugin may even try to end the program
+            failure = "\n".join(said) or reason(caught)
             if not said:  # or else it was in the terminal already
-                log.error(self._failure)
+                log.error(failure)
         else:
             if self._failure:
                 log.info("The site can be built again.")
-            self._failure = ""
+        with self._epoch_cond:
+            self.root, self._failure = str(after), failure
+            self._wanted_epoch = epoch
+        self._folders.keep_only(before, after)
+
+    def _error_page(self, code: int) -> bytes | None:
+        page = Path(self.root, f"{code}.html")
+        return page.read_bytes() if page.is_file() else None
 
     def answer(self, request: dict[str, Any], start: _Start) -> Iterable[bytes]:
-        """A WSGI application (PEP 3333) around the server's own."""
+        """A WSGI application (PEP 3333) around MkDocs's own."""
         path = request["PATH_INFO"]
         page = path.endswith((".html", "/")) or "." not in path.rpartition("/")[2]
         if not page or path.startswith("/livereload/"):
-            return cast(Iterable[bytes], self._answer(request, start))
-        told: list[tuple[str, list[tuple[str, str]]]] = []
-        found = self._answer(request, lambda status, headers: told.append((status, headers)))
-        body = b"".join(found)
-        if hasattr(found, "close"):
-            found.close()
-        ((status, headers),) = told
+            return self.serve_request(request, start)
+        epoch = None
+        while epoch != self._visible_epoch:  # a page of the old site would say it is the new one's
+            epoch = self._visible_epoch
+            status, headers, body = self._page(request)
         if status.startswith("3"):
             start(status, headers)
             return [body]
         if not status.startswith("200"):  # it, too, is to be loaded anew after the next change
-            body = self._server._inject_js_into_html(body, self._server._visible_epoch)
+            body = cast(Any, self)._inject_js_into_html(body, epoch)
         body = put_on_top(body.decode("utf-8", "replace"), self._box()).encode()
         kind = ("Content-Type", "text/html; charset=utf-8")
         start(status, [kind, ("Content-Length", str(len(body)))])
         return [body]
+
+    def _page(self, request: dict[str, Any]) -> tuple[str, _Headers, bytes]:
+        """What MkDocs's own application answers: status, headers and body."""
+        told: list[tuple[str, _Headers]] = []
+        found = self.serve_request(request, lambda status, headers: told.append((status, headers)))
+        body = b"".join(found)
+        if hasattr(found, "close"):
+            found.close()
+        ((status, headers),) = told
+        return status, headers, body
 
     def _box(self) -> Markup:
         if not self._failure:
@@ -94,10 +128,3 @@ class Careful:
             '<details class="hb-problems" open><summary>The site cannot be built, and this page '
             "may be older than your last change.</summary><p>{}</p></details>"
         ).format(self._failure)
-
-
-def put_on_top(page: str, box: Markup) -> str:
-    """A whole page of HTML with a box above its content."""
-    top = _CONTENT.search(page) or _BODY.search(page)
-    at = top.end() if top else 0
-    return f"{page[:at]}{box}{page[at:]}"

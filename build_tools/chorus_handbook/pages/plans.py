@@ -27,6 +27,8 @@ from chorus_handbook.sound.track_pool import Tracks
 from chorus_handbook.views import View, Views
 
 _EXERCISE = TypeAdapter(Exercise)
+#: What lists show of an exercise.
+_LISTED: Any = {"entry": {"front"}, "facts": True, "drawings": True}
 
 
 class Plans:
@@ -51,6 +53,10 @@ class Plans:
             program(), self.chorus.model_dump_json(), self.vocabulary.model_dump_json()
         )
         self._digests = {slug: _EXERCISE.dump_json(exercise) for slug, exercise in stock.items()}
+        self._rows = {
+            slug: slug.encode() + _EXERCISE.dump_json(exercise, include=_LISTED)
+            for slug, exercise in stock.items()
+        }
         self._home = next((text for text in texts if text.page == HOME), None)
         #: A list for each kind of content that has one, and what stands in it.
         self.lists: list[PlannedPage] = []
@@ -93,19 +99,19 @@ class Plans:
     def _all(self) -> PlannedPage:
         stock = tuple(self._stock.values())
         make = partial(all_page, stock, self._parts.thumbnail, self.chorus)
-        return self._plan(ALL, ALL_TITLE, make, *self._of(self._stock))
+        return self._plan(ALL, ALL_TITLE, make, *self._rows_of(self._stock))
 
     def _view(self, view: View) -> PlannedPage:
         make = partial(view_page, view, self._stock, self._parts.thumbnail, self.chorus)
         return self._plan(
-            f"views/{view.slug}.md", view.title, make, repr(view), *self._of(view.members)
+            f"views/{view.slug}.md", view.title, make, repr(view), *self._rows_of(view.members)
         )
 
     def _goal(self, name: str, goal: Goal) -> PlannedPage:
         slugs = self._views.by_goal.get(name, ())
         members = [self._stock[slug] for slug in slugs]
         make = partial(goal_page, name, goal, members, self._parts.thumbnail, self.chorus)
-        return self._plan(f"goals/{name}.md", goal.label, make, *self._of(slugs))
+        return self._plan(f"goals/{name}.md", goal.label, make, *self._rows_of(slugs))
 
     def _exercise(self, exercise: Exercise) -> PlannedPage:
         slug = exercise.slug
@@ -138,6 +144,10 @@ class Plans:
     def _of(self, slugs: Iterable[str]) -> list[bytes]:
         """What is known of these exercises, for a key."""
         return [self._digests[slug] for slug in slugs]
+
+    def _rows_of(self, slugs: Iterable[str]) -> list[bytes]:
+        """What lists show of these exercises: a changed text makes no list again."""
+        return [self._rows[slug] for slug in slugs]
 
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
