@@ -13,10 +13,11 @@ from importlib import metadata
 from pathlib import Path
 
 import pytest
-from chorus_handbook.finished import libraries
 from hatchling.builders.wheel import WheelBuilder
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
+
+from chorus_handbook.records.dependencies import installed
 
 PROJECT = Path(__file__).parent.parent
 PAGE = (PROJECT / "docs" / "licences.md").read_text("utf-8")
@@ -111,9 +112,9 @@ def test_the_wheel_holds_the_licence(tmp_path: Path) -> None:
     assert text == (PROJECT / "docs" / "LICENSE").read_bytes()
 
 
-def test_a_kept_site_depends_on_every_one_of_them() -> None:
-    """`finished` tells states apart by the records of what is installed."""
-    known = {re.sub(r"[-_.]+", "-", name.rsplit(".", 1)[0]).casefold() for name in libraries()}
+def test_what_is_stored_depends_on_every_one_of_them() -> None:
+    """A record is stored under the names of all that is installed."""
+    known = {re.sub(r"[-_.]+", "-", name.rsplit(".", 1)[0]).casefold() for name in installed()}
     records = {
         name: re.sub(r"[-_.]+", "-", f"{name}-{distribution.version}").casefold()
         for name, distribution in NEEDED.items()

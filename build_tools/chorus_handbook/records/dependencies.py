@@ -55,7 +55,7 @@ SOUND = Part(
 def program() -> str:
     """Names this program and everything it may use."""
     digest = sha256(f"{sys.version}\n{platform.platform()}\n".encode())
-    for name in sorted(set(_distributions())):
+    for name in sorted(set(installed())):
         digest.update(f"{name}\n".encode())
     digest.update(_code([PACKAGE]))
     return digest.hexdigest()
@@ -70,7 +70,7 @@ def _part_version(part: Part) -> str:
     return digest.hexdigest()
 
 
-def _distributions() -> Iterator[str]:
+def installed() -> Iterator[str]:
     """Every installed distribution with its version. The names of their folders say so; reading
     each one's metadata would take as long as reading a handbook."""
     for place in sys.path:
