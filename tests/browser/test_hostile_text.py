@@ -158,7 +158,7 @@ BASE: dict[str, Any] = {
         "sounding": "hum",
         "minutes": 2,
         "formation": "circle",
-        "reminder": "probe",
+        "cue": "probe",
         "also_called": ["Trial"],
         "cautions": ["care"],
         "actions": ["touch"],
