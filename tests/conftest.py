@@ -6,6 +6,7 @@ from __future__ import annotations
 import os
 import random
 import shutil
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -22,6 +23,10 @@ if TYPE_CHECKING:
     from chorus_handbook.cache import Cache
 
 PROJECT = Path(__file__).parent.parent
+
+# Tests interrupt programs; begun in the background of a shell, a run would hand down to them that
+# interrupts are ignored.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # Property tests draw the same cases everywhere, so that the same commit gets the same verdict.
 # `HYPOTHESIS_PROFILE=thorough` draws others, and more of them, from a seed that is printed;

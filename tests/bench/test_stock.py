@@ -11,9 +11,9 @@ from chorus_handbook.bench.builds import (
     _CHECK,
     _INSTRUMENT,
     FENCE,
-    _other_notes,
-    _other_text,
     editable,
+    other_notes,
+    other_text,
 )
 from chorus_handbook.bench.processes import run
 from chorus_handbook.bench.stock import KEYS, make_stock
@@ -33,10 +33,10 @@ def test_every_exercise_with_notation_has_thirteen_keys_and_no_errors(
 def test_an_edit_changes_only_what_it_says(demo_project: Path, tmp_path: Path) -> None:
     make_stock(Project(demo_project), tmp_path, 50)
     text = editable(tmp_path).read_text("utf-8")
-    notes, words = _other_notes(text, 1), _other_text(text, 1)
+    notes, words = other_notes(text, 1), other_text(text, 1)
     assert notes.partition(FENCE)[0] == text.partition(FENCE)[0]
     assert notes != text and len(notes) - len(text) <= 3
-    assert "Edited 1 times." in words and _other_text(text, 2) != words
+    assert "Edited 1 times." in words and other_text(text, 2) != words
 
 
 @pytest.mark.parametrize("command", [_CHECK, _INSTRUMENT], ids=["check", "instrument"])

@@ -479,7 +479,8 @@ def test_the_models_of_all_files_are_looked_through() -> None:
         return found
 
     seen = set().union(*(parts(model) for model in MODELS.values()))
-    assert _heirs(Model) <= seen, "add the new kind of file to MODELS and BASE"
+    ours = {heir for heir in _heirs(Model) if heir.__module__.startswith("chorus_handbook.")}
+    assert ours <= seen, "add the new kind of file to MODELS and BASE"
 
 
 def _models_in(kind: Any) -> Iterator[type[BaseModel]]:
@@ -643,7 +644,6 @@ PIECES = st.sampled_from(
 )
 
 
-@pytest.mark.skipif("FUZZ" not in os.environ, reason="a long run, by hand: FUZZ=100")
 @settings(
     max_examples=int(os.environ.get("FUZZ", "1")),
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # a build is slow; what failed is shown
@@ -654,7 +654,7 @@ PIECES = st.sampled_from(
 def test_any_text_is_text(
     sizes: dict[tuple[str, Path_], int], watched: tuple[Page, list[str]], data: st.DataObject
 ) -> None:
-    """With FUZZ=100 in the environment, a hundred handbooks of drawn texts."""
+    """One handbook of drawn texts; with FUZZ=100 in the environment, a hundred."""
     shown = {where: size for where, size in sizes.items() if where not in NOT_SHOWN}
     used: set[str] = set()
 

@@ -345,7 +345,7 @@ def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str, play: Play)
         page.goto(site_url + EXERCISE)
     play(one)
     play(other)
-    expect(one.locator(".hb-player-says")).to_have_text("Paused: another page began to play.")
+    expect(one.locator(".hb-player-says")).to_have_text("Paused: another page started playing.")
     expect(one.locator(".hb-play")).to_have_text("Go on")
     expect(other.locator(".hb-play")).to_have_text("Pause")
     one.locator(".hb-player-more > summary").click()
@@ -413,7 +413,7 @@ AudioContext.prototype.resume = () => new Promise(() => {});"""
 
 
 @pytest.mark.parametrize(
-    ("script", "word"), [(NO_AUDIO, "no Web Audio"), (BLOCKED, "Tap once more")]
+    ("script", "word"), [(NO_AUDIO, "lacks Web Audio"), (BLOCKED, "Tap again")]
 )
 def test_a_browser_without_sound_says_so(
     chromium: Browser, site_url: str, script: str, word: str

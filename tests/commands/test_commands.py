@@ -271,12 +271,12 @@ def test_new_on_a_full_disk_leaves_nothing(
 ) -> None:
     original = Path.open
 
-    def full(_text: str) -> int:
+    def full(_content: bytes) -> int:
         raise OSError(28, "No space left on device")
 
     class Full:
         def __init__(self, path: Path) -> None:
-            self._file = original(path, "x")
+            self._file = original(path, "xb")
 
         def __enter__(self) -> Full:
             return self
@@ -289,10 +289,10 @@ def test_new_on_a_full_disk_leaves_nothing(
     monkeypatch.setattr(
         Path,
         "open",
-        lambda path, mode="r", **more: Full(path) if mode == "x" else original(path, mode, **more),
+        lambda path, mode="r", **more: Full(path) if mode == "xb" else original(path, mode, **more),
     )
     code, _, err = handbook("--project", project, "new", *FLAGS)
-    assert code == 2 and "No space left on device" in err
+    assert code == 1 and "the disk is full" in err
     assert not (project / "handbook" / "exercises" / "rope-walk.md").exists()
 
 

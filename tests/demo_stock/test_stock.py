@@ -22,7 +22,7 @@ KINDS: dict[str, tuple[int, Callable[[Entry], bool]]] = {
     "half-closed sounds": (6, lambda e: e.front.sounding in HALF_CLOSED),
     "face, jaw and tongue": (
         3,
-        lambda e: "release" in e.front.goals and bool({"jaw", "clean-hands"} & bring(e)),
+        lambda e: "release" in e.front.goals and bool({"jaw", "touch-face"} & bring(e)),
     ),
     "speech and rhythm": (3, lambda e: e.front.sounding == "speech"),
     "resonance": (4, lambda e: "resonance" in e.front.goals),

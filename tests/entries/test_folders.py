@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tempfile
 import traceback
 from collections.abc import Callable
 from pathlib import Path
@@ -71,8 +72,11 @@ def test_a_folder_that_may_not_be_read_is_named(project: Path, folder: str, mode
     root = project / "handbook"
     (root / folder).mkdir(exist_ok=True)
     (root / folder / "robots.txt").write_text("User-agent: *\n")
-    for above in root.parents[:4]:
+    for above in root.parents:
+        if above == Path(tempfile.gettempdir()):
+            break
         above.chmod(0o755)
+    check(root)  # imports what is needed, which may lie where only the superuser reads
     (root / folder).chmod(mode)
     try:
         said = as_nobody(lambda: as_text(check(root)))

@@ -3,6 +3,7 @@ at the right line with a hint, and quickly."""
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import struct
@@ -532,8 +533,8 @@ FILES = {
     "blank": ("scores/a.musicxml", b"\0\n \0", "file-empty", "The file is empty.", EXPORT),
     "huge": ("scores/a.musicxml", b"<" * 5_000_000, "file-size", "larger than 4 MB",
         "export only its own bars"),
-    "an editor's own format": ("scores/a.score", INSIDE, "score-file", '".score" is no score',
-        "as MusicXML (.musicxml or .mxl)"),
+    "an editor's own format": ("scores/a.score", INSIDE, "score-file",
+        '".score" is not a kind of score', "as MusicXML (.musicxml or .mxl)"),
     "no suffix": ("scores/a", INSIDE, "score-file", "ends in .musicxml or .mxl.", "as MusicXML"),
     "another folder": ("exercises/a.musicxml", INSIDE, "score-file", "folder scores",
         "write score: scores/a.musicxml"),
@@ -594,12 +595,15 @@ def test_file_that_may_not_be_read(
     """Refused by the system; who runs the tests may be one who may read everything."""
 
     def refuse(*_: object, **__: object) -> None:
-        raise PermissionError
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
 
     (root / "scores" / "a.musicxml").write_text(INSIDE)
     monkeypatch.setattr(Path, "open", refuse)
     found = problem("scores/a.musicxml")
-    assert (found.code, found.message) == ("file-missing", "The file cannot be read.")
+    assert (found.code, found.message) == (
+        "file-missing",
+        "The file cannot be opened (permission denied).",
+    )
 
 
 HARD = {
