@@ -1,11 +1,13 @@
 """A checked, engraved handbook of warm-up exercises, made from plain files.
 
-The folders are the pipeline, in this order: `chorus` reads who sings and which words count;
-`entries` turns files into validated exercises; `music` turns their notation into scores with
-measured facts; `claims` holds what authors state against what was measured; `engraving` draws;
-`sound` puts them in time, to be heard; `views` sorts exercises into lists; `pages` writes all of it
-as Markdown and HTML; and `mkdocs_plugin` hands that to MkDocs. `pipeline` runs the stages; each
-returns its result and the `problems` it found.
+First each file by itself, in the order of the folders: `chorus` reads who sings and which words
+count; `entries` turns a file into validated content; `music` turns its notation into a score with
+measured facts; `voices` says who can sing it in which key; `claims` holds what its author states
+against what was measured; `engraving` draws it; `sound` puts it in time, to be heard. What follows
+from one file alone is one record (`records`), made once and stored.
+
+Then all of them together: `views` sorts exercises into lists, `pages` writes everything as Markdown
+and HTML, and `mkdocs_plugin` hands that to MkDocs. `pipeline` leads through both halves.
 """
 
 __version__ = "0.1.0"
