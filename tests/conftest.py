@@ -32,7 +32,7 @@ signal.signal(signal.SIGINT, signal.default_int_handler)
 # `HYPOTHESIS_PROFILE=thorough` draws others, and more of them, from a seed that is printed;
 # `--hypothesis-seed` repeats such a run. Neither has a deadline: a busy machine is no fault. A test
 # that draws more or fewer cases than others names its share of the profile's.
-settings.register_profile("repeatable", deadline=None, derandomize=True)
+settings.register_profile("repeatable", deadline=None, derandomize=True, max_examples=50)
 settings.register_profile("thorough", deadline=None, max_examples=1_000)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "repeatable")
 settings.load_profile(PROFILE)

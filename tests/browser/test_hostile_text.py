@@ -654,7 +654,8 @@ PIECES = st.sampled_from(
 def test_any_text_is_text(
     sizes: dict[tuple[str, Path_], int], watched: tuple[Page, list[str]], data: st.DataObject
 ) -> None:
-    """One handbook of drawn texts; with FUZZ=100 in the environment, a hundred."""
+    """One handbook of drawn texts, parsed; with FUZZ=100 in the environment, a hundred, which are
+    opened in the browser as well."""
     shown = {where: size for where, size in sizes.items() if where not in NOT_SHOWN}
     used: set[str] = set()
 
@@ -667,5 +668,6 @@ def test_any_text_is_text(
     with tempfile.TemporaryDirectory() as folder:
         poisoned = build(Path(folder), *poison(shown, drawn))
         hold_every_text(poisoned)
-        with served(poisoned.site) as address:
-            visit_all(poisoned, address, *watched)
+        if "FUZZ" in os.environ:
+            with served(poisoned.site) as address:
+                visit_all(poisoned, address, *watched)

@@ -194,14 +194,14 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, nam
         server.until(PAGE, lambda _, text: "hb-problems" not in text)
 
 
-@pytest.mark.parametrize("command", [HANDBOOK, MKDOCS], ids=["handbook", "mkdocs"])
 @pytest.mark.parametrize(
-    ("broken", "told"),
+    ("command", "broken", "told"),
     [
-        ("site_name: [", "YAML cannot read"),
-        ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
-        ("site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
-        ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
+        (HANDBOOK, "site_name: [", "YAML cannot read"),
+        (HANDBOOK, "site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
+        (HANDBOOK, "site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
+        (HANDBOOK, "CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
+        (MKDOCS, "site_name: [", "YAML cannot read"),
     ],
 )
 def test_a_broken_mkdocs_yml_hangs_nothing(
