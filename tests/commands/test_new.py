@@ -82,7 +82,7 @@ ONE_WILD = st.one_of(
 )
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(suppress_health_check=[HealthCheck.too_slow])
 @given(flags=ONE_WILD, silent=st.booleans())
 def test_what_new_accepts_check_accepts(
     words: Path, flags: dict[str, str | list[str]], silent: bool
