@@ -11,6 +11,7 @@ from itertools import islice
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import staves
+from chorus_handbook.music.phrases import words_of
 from chorus_handbook.music.score import LEADER, Note, Part, Score
 from chorus_handbook.pitch import LETTERS, Pitch
 
@@ -108,26 +109,10 @@ def _sound(note: Note, octave: int, mode: str, tonic: Pitch) -> str:
 def _words(notes: Sequence[Note]) -> str:
     """The words of every verse, in quotation marks."""
     verses = max((len(note.syllables) for note in notes), default=0)
-    lines = [list(islice(_verse(notes, verse), _MOST_WORDS + 1)) for verse in range(verses)]
+    lines = [list(islice(words_of(notes, verse), _MOST_WORDS + 1)) for verse in range(verses)]
     told = []
     for line in lines:
         if line:
             more = " …" if len(line) > _MOST_WORDS else ""
             told.append(f"“{' '.join(line[:_MOST_WORDS])}{more}”")
     return ", ".join(told)
-
-
-def _verse(notes: Sequence[Note], verse: int) -> list[str]:
-    """One verse as words, their syllables joined."""
-    words: list[str] = []
-    joined = False
-    for note in notes:
-        syllable = note.syllables[verse] if verse < len(note.syllables) else None
-        if syllable is None:
-            continue
-        if joined:
-            words[-1] += syllable.text
-        else:
-            words.append(syllable.text)
-        joined = syllable.joined
-    return words

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from chorus_handbook.music.score import Part, Score
+from chorus_handbook.music.score import Note, Part, Score
 
 
 def phrases_of(score: Score) -> tuple[str, ...]:
     """Every phrase of every voice and verse as it comes, each once. Phrases end with the blocks of
-    the notation; a syllable that is sung again and again stands once."""
+    the notation; a word that is sung again and again stands once."""
     found: dict[str, None] = {}
     for part in score.parts:
         for verse in range(score.verses):
@@ -22,16 +22,22 @@ def phrases_of(score: Score) -> tuple[str, ...]:
 def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
     starts = [block.onset for block in score.blocks[1:]]
     for _, notes in groupby(part.notes, lambda note: bisect_right(starts, note.onset)):
-        words: list[str] = []
-        joined = False
-        for note in notes:
-            syllable = note.syllables[verse] if verse < len(note.syllables) else None
-            if syllable is None:
-                continue
-            if joined:
-                words[-1] += syllable.text
-            elif not words or words[-1] != syllable.text:
-                words.append(syllable.text)
-            joined = syllable.joined
+        words = [word for word, _ in groupby(words_of(notes, verse))]
         if words:
             yield " ".join(words)
+
+
+def words_of(notes: Iterable[Note], verse: int) -> list[str]:
+    """One verse as words, their syllables joined; verses are counted from 0."""
+    words: list[str] = []
+    joined = False
+    for note in notes:
+        syllable = note.syllables[verse] if verse < len(note.syllables) else None
+        if syllable is None:
+            continue
+        if joined:
+            words[-1] += syllable.text
+        else:
+            words.append(syllable.text)
+        joined = syllable.joined
+    return words
