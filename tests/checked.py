@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Entries, Text
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
@@ -34,8 +34,8 @@ class Checked:
         return self.book.root
 
     @property
-    def setting(self) -> Setting:
-        return self.book.setting
+    def config(self) -> ChorusConfig:
+        return self.book.config
 
     @property
     def entries(self) -> Entries:
@@ -63,8 +63,8 @@ class Checked:
 
     @cached_property
     def parts(self) -> Parts:
-        assert self.setting.chorus
-        return Parts(self.root, self.setting.chorus, self.cache)
+        assert self.config.chorus
+        return Parts(self.root, self.config.chorus, self.cache)
 
     @cached_property
     def scores(self) -> Mapping[str, Score]:

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 
 PROJECT = Path(__file__).parent.parent
 READY = sorted((PROJECT / "docs" / "writing" / "choruses").glob("*.yml"))
@@ -93,9 +93,9 @@ def test_it_can_be_used_as_it_is(path: Path, tmp_path: Path) -> None:
     root.mkdir()
     (root / "chorus.yml").write_bytes(path.read_bytes())
     (root / "vocabulary.yml").write_bytes((PROJECT / "handbook" / "vocabulary.yml").read_bytes())
-    setting, problems = read_setting(root)
-    assert not problems and setting.chorus
-    assert set(setting.chorus.voices) == {voice for voice, *_ in stated(path.read_text("utf-8"))}
+    config, problems = read_chorus_config(root)
+    assert not problems and config.chorus
+    assert set(config.chorus.voices) == {voice for voice, *_ in stated(path.read_text("utf-8"))}
 
 
 @pytest.mark.parametrize("path", READY, ids=lambda path: path.stem)

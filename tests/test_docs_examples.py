@@ -16,7 +16,7 @@ import pytest
 
 from checked import checked
 from chorus_handbook import pipeline
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims import WRITTEN_CHECKS
 from chorus_handbook.entries.keys import KeyPath
@@ -58,7 +58,7 @@ EXAMPLES = list(_docs_examples())
 
 @pytest.fixture(scope="module")
 def tidewater() -> Chorus:
-    chorus = read_setting(PROJECT / "handbook")[0].chorus
+    chorus = read_chorus_config(PROJECT / "handbook")[0].chorus
     assert chorus is not None
     return chorus
 
@@ -135,10 +135,10 @@ def test_the_chorus_and_the_words_in_the_docs_are_valid(tmp_path: Path) -> None:
     chorus, vocabulary = _fences("chorus.md", "yaml")
     (tmp_path / "chorus.yml").write_text(chorus, encoding="utf-8")
     (tmp_path / "vocabulary.yml").write_text(vocabulary, encoding="utf-8")
-    setting, problems = read_setting(tmp_path)
+    config, problems = read_chorus_config(tmp_path)
     assert problems == []
-    assert setting.chorus is not None
-    assert setting.vocabulary is not None
+    assert config.chorus is not None
+    assert config.vocabulary is not None
 
 
 def test_the_first_exercise_passes_as_the_guide_has_it_typed(

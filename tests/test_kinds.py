@@ -12,7 +12,7 @@ from pydantic import Field
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
@@ -47,7 +47,9 @@ def shows(card: Text[PostcardFields]) -> tuple[str, ...]:
     return (card.front.about,)
 
 
-def postcard(card: Text[PostcardFields], exercises: Mapping[str, Exercise], _: Setting) -> Page:
+def postcard(
+    card: Text[PostcardFields], exercises: Mapping[str, Exercise], _: ChorusConfig
+) -> Page:
     """A postcard, with links to the exercise that it tells of."""
     items = [
         {"title": e.front.title, "link": link(card.page, page_path(slug)), "text": e.front.summary}

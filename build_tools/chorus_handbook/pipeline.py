@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting, read_setting
+from chorus_handbook.chorus import ChorusConfig, read_chorus_config
 from chorus_handbook.claims import check_stock
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.file_places import check_places
@@ -54,7 +54,7 @@ class Handbook:
     """
 
     root: Path
-    setting: Setting = field(default_factory=Setting)
+    config: ChorusConfig = field(default_factory=ChorusConfig)
     records: tuple[AnyRecord, ...] = ()
     exercises: Mapping[str, Exercise] = field(default_factory=dict)
     entries: Entries = field(default_factory=Entries)
@@ -82,14 +82,14 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
     """Everything that can be known of a handbook without drawing."""
     root = root.absolute()
     tell("records")
-    setting, problems = read_setting(root)
-    records = tuple(records_of(root, setting, cache or Cache(None)))
+    config, problems = read_chorus_config(root)
+    records = tuple(records_of(root, config, cache or Cache(None)))
     problems += [problem for record in records for problem in record.problems]
     static, found = read_static(root)
     problems += found
     book = Handbook(
         root,
-        setting,
+        config,
         records,
         {r.slug: r.content for r in records if isinstance(r.content, Exercise)},
         entries_of(records),
@@ -116,14 +116,14 @@ def lists_of(records: Sequence[AnyRecord]) -> list[str]:
 
 def gather(book: Handbook) -> Handbook:
     """What holds between files: lists, goals, links, titles."""
-    setting = book.setting
+    config = book.config
     exercises = book.exercises.values()
-    known = setting.chorus is not None and setting.vocabulary is not None
+    known = config.chorus is not None and config.vocabulary is not None
     views, problems = read_views(
         book.root,
         book.entries,
-        [exercise.subject(setting) for exercise in exercises],
-        setting,
+        [exercise.subject(config) for exercise in exercises],
+        config,
         complete=known and all(exercise.complete for exercise in exercises),
     )
     missing = check_folders(book.root)
@@ -138,7 +138,7 @@ def gather(book: Handbook) -> Handbook:
 
 def _pages(book: Handbook, views: Views) -> set[str]:
     """The paths of all pages, also of those that errors leave out."""
-    vocabulary = book.setting.vocabulary
+    vocabulary = book.config.vocabulary
     return {
         *("index.md", "voice-care.md"),
         *(f"goals/{name}.md" for name in (vocabulary.goals if vocabulary else ())),
@@ -150,7 +150,7 @@ def _pages(book: Handbook, views: Views) -> set[str]:
 
 def _places(book: Handbook) -> list[Problem]:
     """Files that nothing reads; of those that only an exercise names, where all could be read."""
-    entries, chorus = book.entries, book.setting.chorus
+    entries, chorus = book.entries, book.config.chorus
     whole = len(entries.entries) == len(entries.slugs)
     scores = [entry.front.score for entry in entries.entries if entry.front.score]
     fonts = [chorus.sound_font.file] if chorus and chorus.sound_font else []
@@ -189,8 +189,8 @@ def draw(
     from chorus_handbook.sound import make_sound
     from chorus_handbook.sound.track_pool import site_tracks
 
-    chorus = book.setting.chorus
-    if chorus is None or book.setting.vocabulary is None:
+    chorus = book.config.chorus
+    if chorus is None or book.config.vocabulary is None:
         return book
     parts = Parts(book.root, chorus, cache)
     stock = book.exercises
@@ -208,7 +208,7 @@ def draw(
         problems += found
     tell("pages")
     site = make_site(
-        book.setting, stock, book.texts, book.views, parts, sound, tracks, lyric_font(cache)
+        book.config, stock, book.texts, book.views, parts, sound, tracks, lyric_font(cache)
     )
     site = replace(site, files=site.files | book.static.files)
     return replace(book, site=site).told(problems)

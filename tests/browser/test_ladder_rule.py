@@ -84,14 +84,14 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
     """The data that pages carry are enough to find every state again."""
     book = checked(demo_project / "handbook")
     index = json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))
-    assert book.setting.chorus
-    assert index["voices"] == chorus_as_data(book.setting.chorus)
+    assert book.config.chorus
+    assert index["voices"] == chorus_as_data(book.config.chorus)
     found = evaluate(
         "ladder.js",
-        """({climb}, {voices, exercises}) =>
+        """({computeSteps}, {voices, exercises}) =>
             exercises.filter(e => e.ladder).map(({slug, ladder}) => [slug, ladder.keys.map(
                 (key, n) => [key, Object.keys(voices).flatMap(name => {
-                    const step = climb(ladder, name, voices[name].compass)?.[n];
+                    const step = computeSteps(ladder, name, voices[name].compass)?.[n];
                     return step ? [[name, step.state, step.holds, step.octaves]] : [];
                 })])])""",
         index,

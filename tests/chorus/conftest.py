@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.chorus import Setting, read_setting
+from chorus_handbook.chorus import ChorusConfig, read_chorus_config
 from chorus_handbook.problems import Problem
 
 CHORUS = """\
@@ -39,7 +39,7 @@ impact_cautions:
   5: [strain]
 """
 
-ReadSetting = Callable[[str, str], tuple[Setting, list[Problem]]]
+ReadConfig = Callable[[str, str], tuple[ChorusConfig, list[Problem]]]
 
 
 @pytest.fixture
@@ -53,21 +53,21 @@ def vocabulary_text() -> str:
 
 
 @pytest.fixture
-def read(tmp_path: Path) -> ReadSetting:
-    """The setting that the texts of chorus.yml and vocabulary.yml make, and its problems."""
+def read(tmp_path: Path) -> ReadConfig:
+    """The configuration that the texts of chorus.yml and vocabulary.yml make, and its problems."""
 
-    def read_texts(chorus: str, vocabulary: str) -> tuple[Setting, list[Problem]]:
+    def read_texts(chorus: str, vocabulary: str) -> tuple[ChorusConfig, list[Problem]]:
         root = tmp_path / "handbook"
         root.mkdir(exist_ok=True)
         (root / "chorus.yml").write_text(chorus, encoding="utf-8")
         (root / "vocabulary.yml").write_text(vocabulary, encoding="utf-8")
-        return read_setting(root)
+        return read_chorus_config(root)
 
     return read_texts
 
 
 @pytest.fixture
-def changed(read: ReadSetting) -> Callable[[str, str], list[tuple[str, int, int, str, str, str]]]:
+def changed(read: ReadConfig) -> Callable[[str, str], list[tuple[str, int, int, str, str, str]]]:
     """The problems when one piece of either file is replaced: file, line, column, code, message,
     hint."""
 

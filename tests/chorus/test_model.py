@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus
 from chorus_handbook.problems import Problem
 
@@ -15,13 +15,13 @@ Said = list[tuple[str, int, int, str, str, str]]
 
 @pytest.fixture
 def chorus(
-    read: Callable[[str, str], tuple[Setting, list[Problem]]],
+    read: Callable[[str, str], tuple[ChorusConfig, list[Problem]]],
     chorus_text: str,
     vocabulary_text: str,
 ) -> Chorus:
-    setting, problems = read(chorus_text, vocabulary_text)
-    assert problems == [] and setting.chorus is not None
-    return setting.chorus
+    config, problems = read(chorus_text, vocabulary_text)
+    assert problems == [] and config.chorus is not None
+    return config.chorus
 
 
 def test_ranges_are_midi_numbers(chorus: Chorus) -> None:
@@ -114,15 +114,17 @@ def test_what_does_not_fit_is_said_at_its_place(
 
 @pytest.mark.parametrize("voices", ["[soprano]", "{}", "", "soprano"])
 def test_a_chorus_has_voices(
-    read: Callable[[str, str], tuple[Setting, list[Problem]]], vocabulary_text: str, voices: str
+    read: Callable[[str, str], tuple[ChorusConfig, list[Problem]]],
+    vocabulary_text: str,
+    voices: str,
 ) -> None:
-    setting, (problem,) = read(f"name: A\nvoices: {voices}\n", vocabulary_text)
-    assert setting.chorus is None and problem.code == "field-value"
+    config, (problem,) = read(f"name: A\nvoices: {voices}\n", vocabulary_text)
+    assert config.chorus is None and problem.code == "field-value"
     assert problem.place.line == 2
 
 
 def test_sixteen_voices_are_the_most(
-    read: Callable[[str, str], tuple[Setting, list[Problem]]], vocabulary_text: str
+    read: Callable[[str, str], tuple[ChorusConfig, list[Problem]]], vocabulary_text: str
 ) -> None:
     def chorus_of(number: int) -> str:
         voice = "{label: A, clef: bass, comfortable: C3 to C4, limits: C3 to C4}"

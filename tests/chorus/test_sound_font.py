@@ -28,8 +28,8 @@ def said(read: Read, chorus_text: str, vocabulary_text: str) -> Callable[[], lis
 
     def say() -> list[tuple[str, str]]:
         text = f"{chorus_text}sound_font:\n  file: sounds/our.sf2\n"
-        setting, problems = read(text, vocabulary_text)
-        assert setting.chorus.sound_font.file == "sounds/our.sf2"
+        config, problems = read(text, vocabulary_text)
+        assert config.chorus.sound_font.file == "sounds/our.sf2"
         assert all(p.place.line == len(text.splitlines()) and p.hint for p in problems)
         return [(problem.code, problem.message) for problem in problems]
 

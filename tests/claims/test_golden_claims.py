@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.pipeline import read
 
 #: What the checks on one exercise and on the stock can find; ladders have tests of their own.
@@ -26,7 +26,7 @@ def test_case(root, path):
     case = yaml.safe_load(path.read_text(encoding="utf-8"))
     for slug, text in case["exercises"].items():
         (root / "exercises" / f"{slug}.md").write_text(text, encoding="utf-8")
-    assert read_setting(root)[1] == []
+    assert read_chorus_config(root)[1] == []
     book = read(root)
     problems = [problem for problem in book.problems if problem.code in CLAIMS]
     found = [

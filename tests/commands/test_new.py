@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.cli import main
 from chorus_handbook.commands.new import _keys
@@ -19,7 +19,7 @@ from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.pipeline import check
 
 DEMO = Path(__file__).parents[2] / "handbook"
-VOCABULARY = read_setting(DEMO)[0].vocabulary
+VOCABULARY = read_chorus_config(DEMO)[0].vocabulary
 assert VOCABULARY
 MANNERS = sorted(VOCABULARY.soundings)
 GOALS = sorted(VOCABULARY.goals)

@@ -125,7 +125,7 @@ def reaches(facts: Facts, chorus: Chorus) -> Iterable[tuple[str, int, int, bool]
 
 
 def test_every_voice_begins_in_comfort(demo: Checked, sung: dict[str, Facts]) -> None:
-    chorus = demo.setting.chorus
+    chorus = demo.config.chorus
     assert chorus
     verdicts = {}
     for slug, facts in sung.items():
@@ -141,7 +141,7 @@ def test_ladders_stop_two_semitones_inside_a_range(
 ) -> None:
     # Common practice. Where a section may step out, the others go on without it; and a note to be
     # sung "as far as is easy" binds nobody.
-    chorus = demo.setting.chorus
+    chorus = demo.config.chorus
     assert chorus
     for slug, facts in sung.items():
         as_far_as_easy = any(n.easy for p in demo.scores[slug].parts for n in p.notes)
@@ -213,9 +213,9 @@ def test_vowels_are_cycled_from_front_to_back_or_back_to_front(demo: Checked) ->
 
 
 def test_vowels_named_in_a_row_are_in_order(demo: Checked, stock: dict[str, Entry]) -> None:
-    assert demo.setting.vocabulary
+    assert demo.config.vocabulary
     texts = {slug: " ".join(s.markdown for s in e.source.sections) for slug, e in stock.items()}
-    texts |= {name: goal.about for name, goal in demo.setting.vocabulary.goals.items()}
+    texts |= {name: goal.about for name, goal in demo.config.vocabulary.goals.items()}
     found = 0
     for name, text in texts.items():
         for run in re.findall(r"\b(?:(?:ee|eh|ah|oh|oo), ){2,}(?:ee|eh|ah|oh|oo)\b", text):

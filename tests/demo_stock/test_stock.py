@@ -60,12 +60,12 @@ def test_every_kind_is_there(stock: dict[str, Entry], kind: str) -> None:
 def test_every_impact_motion_formation_and_moment_occurs(
     demo: Checked, stock: dict[str, Entry]
 ) -> None:
-    assert demo.setting.vocabulary
+    assert demo.config.vocabulary
     fronts = [entry.front for entry in stock.values()]
     assert {f.impact for f in fronts} == {1, 2, 3, 4, 5}
     # "mixed" is the want of a claim: it is measured where nothing else holds.
     assert {f.motion for f in fronts} >= {*get_args(Motion)} - {"mixed"}
-    assert {f.formation for f in fronts} == {*demo.setting.vocabulary.formations}
+    assert {f.formation for f in fronts} == {*demo.config.vocabulary.formations}
     assert {f.moment for f in fronts} == {"opening", "middle", "closing"}
 
 
@@ -105,8 +105,8 @@ def test_every_goal_has_something_gentle_and_something_strong(
         goal: [stock[slug].front.impact for slug in members]
         for goal, members in demo.views.by_goal.items()
     }
-    assert demo.setting.vocabulary
-    assert set(impacts) == set(demo.setting.vocabulary.goals)
+    assert demo.config.vocabulary
+    assert set(impacts) == set(demo.config.vocabulary.goals)
     assert [goal for goal, found in impacts.items() if min(found) > 2 or max(found) < 4] == []
 
 

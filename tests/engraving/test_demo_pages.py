@@ -146,7 +146,7 @@ def independent(slug: str) -> Sounding:
 
 def engraved(slug: str, book: Checked) -> Sounding:
     """The notes of the engraved first key, as the engraver sounds them."""
-    chorus = book.setting.chorus
+    chorus = book.config.chorus
     assert chorus
     written = write(book.scores[slug], chorus, {})
     mei = write_mei(written, book.facts[slug].keys[0], Show())

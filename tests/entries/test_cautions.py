@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.front_matter import read_front
@@ -73,19 +73,19 @@ TOUCH_THE_FACE = (
 @pytest.mark.parametrize("slug", TOUCH_THE_FACE)
 def test_an_exercise_that_touches_the_face_asks_for_clean_hands_by_itself(slug: str) -> None:
     """The author states what is done, and the vocabulary knows what it takes."""
-    setting, _ = read_setting(HANDBOOK)
-    assert setting.vocabulary
+    config, _ = read_chorus_config(HANDBOOK)
+    assert config.vocabulary
     text = (HANDBOOK / "exercises" / f"{slug}.md").read_text("utf-8")
     front, _, problems = read_front(EXERCISE, text.split("---\n")[1], slug)
     assert front and problems == []
     assert "clean-hands" not in front.cautions
-    assert "clean-hands" in cautions_for(front, setting.vocabulary)
+    assert "clean-hands" in cautions_for(front, config.vocabulary)
 
 
 @pytest.mark.parametrize("sounding", ["breath", "hiss"])
 def test_breath_exercises_think_of_lungs(sounding: str) -> None:
-    setting, _ = read_setting(HANDBOOK)
+    config, _ = read_chorus_config(HANDBOOK)
     front = FrontMatter.model_validate(
         {**FIELDS, "goals": ["breath-flow"], "impact": 1, "sounding": sounding}
     )
-    assert setting.vocabulary and "lungs" in cautions_for(front, setting.vocabulary)
+    assert config.vocabulary and "lungs" in cautions_for(front, config.vocabulary)

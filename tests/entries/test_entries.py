@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.pipeline import entries_of
 from chorus_handbook.problems import Problem
@@ -19,7 +19,7 @@ NOTES = "```degrees\nall: 1 2 3 4 |\n```\n"
 
 def read_entries(root: Path) -> tuple[Entries, list[Problem]]:
     """Every exercise as it was written, without a chorus to measure it for."""
-    records = tuple(records_of(root, Setting(), Cache(None)))
+    records = tuple(records_of(root, ChorusConfig(), Cache(None)))
     return entries_of(records), [problem for record in records for problem in record.problems]
 
 

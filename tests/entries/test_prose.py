@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Text
 from chorus_handbook.problems import Problem
 from chorus_handbook.records import records_of
@@ -16,7 +16,7 @@ from chorus_handbook.records import records_of
 
 def read_pages(root: Path) -> tuple[list[Text[Any]], list[Problem]]:
     """Every page of a handbook, without its settings."""
-    records = [r for r in records_of(root, Setting(), Cache(None)) if r.kind == "page"]
+    records = [r for r in records_of(root, ChorusConfig(), Cache(None)) if r.kind == "page"]
     texts = [record.content for record in records if isinstance(record.content, Text)]
     return texts, [problem for record in records for problem in record.problems]
 

@@ -16,7 +16,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.cli import main
 from chorus_handbook.engraving.lyric_font import lyric_font
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
@@ -50,7 +50,7 @@ def instrument(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A store with what is costly and the same in every site: tones and font."""
     folder = tmp_path_factory.mktemp("instrument")
     demo = Path(__file__).parents[2] / "handbook"
-    chorus = read_setting(demo)[0].chorus
+    chorus = read_chorus_config(demo)[0].chorus
     assert chorus
     make_sound(chorus, demo, Cache(folder))
     lyric_font(Cache(folder))

@@ -13,8 +13,8 @@ from chorus_handbook.pages.export import exercises_json, exercises_schema
 
 def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
     book = pipeline.read(project / "handbook")
-    assert book.setting.vocabulary
-    data = json.loads(exercises_json(book.exercises, book.setting.vocabulary))
+    assert book.config.vocabulary
+    data = json.loads(exercises_json(book.exercises, book.config.vocabulary))
     schema = json.loads(exercises_schema())
     jsonschema.validate(data, schema)
     (found,) = [one for one in data["exercises"] if one["slug"] == "low-tide"]

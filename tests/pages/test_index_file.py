@@ -31,12 +31,12 @@ def test_what_the_index_says_and_in_which_order() -> None:
             "alto": {
                 "label": "Alto",
                 "compass": {
-                    "low": 55,
-                    "high": 72,
-                    "lowest": 52,
-                    "highest": 76,
-                    "widest_low": 52,
-                    "widest_high": 76,
+                    "comfortable_low": 55,
+                    "comfortable_high": 72,
+                    "limit_low": 52,
+                    "limit_high": 76,
+                    "extended_low": 52,
+                    "extended_high": 76,
                 },
             }
         },

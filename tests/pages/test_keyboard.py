@@ -13,7 +13,7 @@ from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pages.keyboard import BLACK, Stretch, keyboard, middle_of, octave, stretch
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
-from chorus_handbook.voices import Ladder, climb
+from chorus_handbook.voices import Ladder, compute_ladder
 
 CHORUS = Chorus.model_validate(
     {
@@ -37,7 +37,7 @@ def ladder(text: str, *keys: str) -> Ladder:
         Notation("degrees", text, Place("a.md")), CHORUS, ("soprano", "bass")
     )
     assert score and not problems
-    return climb(score, [Pitch.parse(key) for key in keys], CHORUS)
+    return compute_ladder(score, [Pitch.parse(key) for key in keys], CHORUS)
 
 
 def test_black_keys_lie_between_the_white_ones_that_they_are_named_after() -> None:
@@ -105,7 +105,7 @@ def test_voices_of_one_initial_can_be_told_apart() -> None:
     text = "soprano: 1 |\nfirst: 2 |\nsecond: 3 |\nbar: 4 |\nbass: 5 |"
     score, _ = read_degrees(Notation("degrees", text, Place("a.md")), chorus, tuple(many))
     assert score
-    rungs = climb(score, [Pitch.parse("C4")], chorus).rungs
+    rungs = compute_ladder(score, [Pitch.parse("C4")], chorus).rungs
     shown = stretch(rungs)
     assert shown
     found = [letters for _, letters in marks(keyboard(rungs[0], chorus, shown))]

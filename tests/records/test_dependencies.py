@@ -51,9 +51,9 @@ print(json.dumps([sorted(opened), sorted(files)]))
 def calls(slug: str) -> dict[str, tuple[Part, Any, tuple[Any, ...]]]:
     """Each stored function with arguments from the demo."""
     book = read(DEMO)
-    assert book.setting.chorus
+    assert book.config.chorus
     exercise = book.exercises[slug]
-    parts = Parts(book.root, book.setting.chorus, Cache(None))
+    parts = Parts(book.root, book.config.chorus, Cache(None))
     drawable = parts.drawable(exercise)
     assert drawable and exercise.facts
     heard = (exercise.entry, drawable.score, exercise.facts, drawable.chorus)

@@ -21,9 +21,9 @@ from chorus_handbook.records.parts import Parts
 def parts_of(project: Path, cache: Cache) -> tuple[Parts, Exercise]:
     """The parts of the project, and its one exercise."""
     book = read(project / "handbook", cache)
-    assert book.problems == () and book.setting.chorus
+    assert book.problems == () and book.config.chorus
     (exercise,) = book.exercises.values()
-    return Parts(book.root, book.setting.chorus, cache), exercise
+    return Parts(book.root, book.config.chorus, cache), exercise
 
 
 def test_an_exercise_is_drawn_in_every_key(project: Path) -> None:

@@ -32,7 +32,7 @@ def test_what_is_loaded_is_what_was_made(tmp_path: Path) -> None:
     # An int and a float are equal, and are written differently: compare as written, too.
     records = {}
     for folder in (tmp_path, tmp_path / "other"):
-        found = store.records_of(DEMO, made.setting, Cache(folder))
+        found = store.records_of(DEMO, made.config, Cache(folder))
         records[folder] = [form_of(record).dump_json(record) for record in found]
     assert len({tuple(written) for written in records.values()}) == 1
 
@@ -141,7 +141,7 @@ def test_time_zone_locale_and_hash_seed_change_nothing(
         "from chorus_handbook.records import store\n"
         "root = Path(sys.argv[1])\n"
         "book = read(root)\n"
-        "for record in store.records_of(root, book.setting, Cache(None)):\n"
+        "for record in store.records_of(root, book.config, Cache(None)):\n"
         "    form = next(store._form(kind) for kind in KINDS if kind.name == record.kind)\n"
         "    sys.stdout.buffer.write(form.dump_json(record))\n"
     )

@@ -39,8 +39,8 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Cache:
 @pytest.fixture(scope="session")
 def chorus(demo: Checked) -> Chorus:
     """The demo's voices: tenor and bass lie an octave below soprano and alto."""
-    assert demo.setting.chorus
-    return demo.setting.chorus
+    assert demo.config.chorus
+    return demo.config.chorus
 
 
 @pytest.fixture(scope="session")

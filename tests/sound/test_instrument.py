@@ -227,8 +227,8 @@ def test_without_an_encoder_there_is_a_problem_and_no_crash(
     demo: Checked, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "soundfile", None)  # importing it fails
-    assert demo.setting.chorus
-    sound, problems = make_sound(demo.setting.chorus, demo.root, Cache(None))
+    assert demo.config.chorus
+    sound, problems = make_sound(demo.config.chorus, demo.root, Cache(None))
     assert sound is None
     (problem,) = problems
     assert (problem.code, problem.place.path) == ("instrument", "handbook/chorus.yml")

@@ -31,8 +31,8 @@ TONES = Computed()
 
 @pytest.fixture(scope="module")
 def book(demo: Checked, store: Cache) -> tuple[Mapping[str, dict[str, Any]], Powers]:
-    assert demo.setting.chorus
-    sound, _ = make_sound(demo.setting.chorus, demo.root, store)
+    assert demo.config.chorus
+    sound, _ = make_sound(demo.config.chorus, demo.root, store)
     assert sound
     notes = {slug: json.loads(heard.notes) for slug, heard in demo.heard.items()}
     return notes, powers_of(sound.instrument.index)

@@ -65,7 +65,7 @@ def stretched(moment: Fraction, holds: Iterable[Span]) -> Fraction:
 def engraved(slug: str, book: Checked, key: int) -> set[Attack]:
     """The attacks in the engraver's MIDI of the drawing in a key; heads without a pitch, which it
     writes as 0, left out. It does not stretch holds."""
-    chorus = book.setting.chorus
+    chorus = book.config.chorus
     assert chorus
     score, tonic = book.scores[slug], book.facts[slug].keys[key]
     mei = write_mei(write(score, chorus, {}), tonic, Show())
@@ -129,7 +129,7 @@ def test_lengths_are_those_that_were_measured(
 def test_what_shall_be_highlighted_is_drawn(
     demo: Checked, notes: Mapping[str, dict[str, Any]]
 ) -> None:
-    chorus = demo.setting.chorus
+    chorus = demo.config.chorus
     assert chorus
     for slug, data in notes.items():
         score = demo.scores[slug]

@@ -260,8 +260,8 @@ def test_a_handbook_is_heard_on_its_font(
 ) -> None:
     (tmp_path / "sounds").mkdir()
     (tmp_path / "sounds" / "pipe.sf2").write_bytes(font(presets=((8, 40, "Pipe"),)))
-    assert demo.setting.chorus
-    chorus = demo.setting.chorus.model_dump(exclude_none=True)
+    assert demo.config.chorus
+    chorus = demo.config.chorus.model_dump(exclude_none=True)
     named = {"file": "sounds/pipe.sf2", "bank": 8, "program": 40}
     piped = Chorus.model_validate({**chorus, "sound_font": named})
     sound, problems = make_sound(piped, tmp_path, store)

@@ -210,8 +210,8 @@ def test_the_site_says_which_track_is_missing_and_why(
     demo: Checked, notes: Mapping[str, bytes], store: Cache, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """At the exercise's keys; and an author who has answered is not told again."""
-    assert demo.setting.chorus
-    chorus = demo.setting.chorus
+    assert demo.config.chorus
+    chorus = demo.config.chorus
     sound, _ = make_sound(chorus, demo.root, store)
     assert sound
     ladder = demo.ladders[SLUG]

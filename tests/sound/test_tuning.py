@@ -200,7 +200,7 @@ def test_roots_that_are_written_out(timed: Reading) -> None:
 def test_every_sung_note_of_the_demo_is_tuned_within_reason(demo: Any, to: str) -> None:
     notes = 0
     for score in demo.scores.values():
-        found = in_time(score, demo.setting.chorus)
+        found = in_time(score, demo.config.chorus)
         tuned: Mapping[str, tuple[float, ...]] = tune(found, to).cents
         for note in found.sung:
             assert len(tuned[note.id]) == len(note.semitones)

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries, Entry, FrontMatter, Notation, Source
@@ -59,7 +59,7 @@ FACTS = Facts(
 
 
 @pytest.fixture(scope="session")
-def setting() -> Setting:
+def config() -> ChorusConfig:
     voices = ("soprano", "treble", 0), ("alto", "treble", 0), ("bass", "bass", -1)
     chorus = Chorus.model_validate(
         {
@@ -95,15 +95,15 @@ def setting() -> Setting:
             "cautions": {"light-headed": {"text": "Sit down if you feel dizzy."}},
         }
     )
-    return Setting(chorus, vocabulary)
+    return ChorusConfig(chorus, vocabulary)
 
 
 class Stock:
     """A handbook in a folder: exercises by hand, views.yml as text."""
 
-    def __init__(self, root: Path, setting: Setting) -> None:
+    def __init__(self, root: Path, config: ChorusConfig) -> None:
         self.root = root
-        self.setting = setting
+        self.config = config
         self._entries: list[Entry] = []
         self._facts: dict[str, Facts] = {}
 
@@ -139,17 +139,17 @@ class Stock:
             tuple(self._entries),
             frozenset(entry.slug for entry in self._entries),
         )
-        chorus, vocabulary = self.setting.chorus, self.setting.vocabulary
+        chorus, vocabulary = self.config.chorus, self.config.vocabulary
         subjects = [
             Subject(entry, None, self._facts.get(entry.slug), chorus, vocabulary)
             for entry in self._entries
         ]
         complete = all(e.source.notation is None or e.slug in self._facts for e in self._entries)
-        return read_views(self.root, entries, subjects, self.setting, complete=complete)
+        return read_views(self.root, entries, subjects, self.config, complete=complete)
 
 
 @pytest.fixture
-def stock(tmp_path: Path, setting: Setting) -> Stock:
+def stock(tmp_path: Path, config: ChorusConfig) -> Stock:
     root = tmp_path / "handbook"
     root.mkdir()
-    return Stock(root, setting)
+    return Stock(root, config)

@@ -2,7 +2,7 @@
 
 from dataclasses import fields
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.music.facts import Facts, VoiceFacts
 from chorus_handbook.views.fields import FIELDS
@@ -25,7 +25,7 @@ def test_every_measured_field_can_be_asked():
 
 
 def test_only_notices_can_be_answered():
-    known = FIELDS["answers"].known(Setting(), Entries((), (), frozenset()))
+    known = FIELDS["answers"].known(ChorusConfig(), Entries((), (), frozenset()))
     assert "phrase-length" in known
     assert "range-claim" not in known
 

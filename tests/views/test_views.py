@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.views import read_views
 
@@ -18,7 +18,7 @@ def test_without_setting_and_exercises_there_is_nothing_to_sort(tmp_path: Path):
     text = "- {slug: one, title: One, intro: x, where: {goals: odd, voices: nobody}}\n"
     (tmp_path / "views.yml").write_text(text, encoding="utf-8")
     empty = Entries((), (), frozenset())
-    views, problems = read_views(tmp_path, empty, [], Setting(), complete=False)
+    views, problems = read_views(tmp_path, empty, [], ChorusConfig(), complete=False)
     assert problems == []
     assert [view.members for view in views.saved] == [()]
     assert dict(views.by_goal) == {}

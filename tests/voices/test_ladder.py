@@ -13,7 +13,7 @@ from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
-from chorus_handbook.voices import Ladder, climb
+from chorus_handbook.voices import Ladder, compute_ladder
 from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
 
 
@@ -29,8 +29,8 @@ def theirs(name: Pitch) -> pitch.Pitch:
 def test_every_demo_ladder_is_what_music21_comes_to(demo: Checked) -> None:
     """Lowest and highest notes of the first key, which are checked elsewhere, moved by music21's
     named intervals and held against the words of chorus.yml."""
-    chorus = demo.setting.chorus
-    assert chorus and demo.setting.vocabulary and len(demo.ladders) >= 30
+    chorus = demo.config.chorus
+    assert chorus and demo.config.vocabulary and len(demo.ladders) >= 30
     sounding = {entry.slug: entry.front.sounding for entry in demo.entries.entries}
     compared = 0
     for slug, ladder in demo.ladders.items():
@@ -50,7 +50,7 @@ def test_every_demo_ladder_is_what_music21_comes_to(demo: Checked) -> None:
                 singer = chorus.voices[name]
                 if any(note.glide_at is not None for note in demo.scores[slug].parts[0].sung):
                     continue  # glided notes may go further: below
-                manner = demo.setting.vocabulary.soundings[sounding[slug]]
+                manner = demo.config.vocabulary.soundings[sounding[slug]]
                 limits = singer.widest if manner.widest and singer.widest else singer.limits
                 inner = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.comfortable)]
                 outer = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(limits)]
@@ -100,7 +100,7 @@ def ladder(
     score, problems = read_degrees(Notation("degrees", text, Place("a.md")), choir, ("alto",))
     assert score and not problems
     tonics = [Pitch.parse(key) for key in keys]
-    return climb(score, tonics, choir, may_change_octave=octave, wide=wide)
+    return compute_ladder(score, tonics, choir, may_change_octave=octave, wide=wide)
 
 
 FIFTH = "all: 1 3 5 - |"

@@ -16,7 +16,7 @@ from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch, hertz
 from chorus_handbook.problems import Place
-from chorus_handbook.voices import climb
+from chorus_handbook.voices import compute_ladder
 from chorus_handbook.voices.load import Load, glide_cycles, load
 from chorus_handbook.voices.load_json import loads_as_text
 
@@ -35,7 +35,7 @@ def of(
     score, problems = read_degrees(Notation("degrees", text, Place("a.md")), choir, ("alto",))
     assert score and not problems
     tonics = [Pitch.parse(key) for key in keys]
-    ladder = climb(score, tonics, choir, may_change_octave=octave)
+    ladder = compute_ladder(score, tonics, choir, may_change_octave=octave)
     return load(score, ladder, tempo=tempo, passes=passes)["alto"]
 
 

@@ -62,7 +62,7 @@ class _Recorder:
 def renders(root: Path) -> list[Render]:
     """Every render of a cold build of the handbook in `root`, in order."""
     book = pipeline.read(root)
-    chorus = book.setting.chorus
+    chorus = book.config.chorus
     assert chorus is not None
     parts, recorder = Parts(root, chorus, Cache(None)), _Recorder()
     for slug, exercise in book.exercises.items():

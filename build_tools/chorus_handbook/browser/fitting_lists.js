@@ -4,7 +4,7 @@
  * Exercises without notation, or in which the singer's voice is silent, put nobody out.
  */
 
-import { climb, stepsOut } from "./ladder.js";
+import { computeSteps, stepsOut } from "./ladder.js";
 import { keyName } from "./own_row.js";
 
 /** @import { Ladder } from "./ladder.js" */
@@ -25,7 +25,7 @@ import { keyName } from "./own_row.js";
  * @returns {{ fits: boolean, note: string }}
  */
 export function fit(exercise, singer) {
-  const steps = exercise?.ladder && climb(exercise.ladder, singer.voice, singer.compass);
+  const steps = exercise?.ladder && computeSteps(exercise.ladder, singer.voice, singer.compass);
   if (!exercise?.ladder) return { fits: true, note: "" };
   if (!steps) return { fits: true, note: "You: nothing to sing" };
   const place = stepsOut(steps);

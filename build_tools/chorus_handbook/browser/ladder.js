@@ -10,7 +10,7 @@
 /**
  * What a voice sings in one key: the furthest notes it touches, those that it holds for a beat or
  * more, and those that it only glides over (null when there are none). `wide`: all of it may go to
- * the widest range.
+ * the extended range.
  * @typedef {object} Reach
  * @property {number} lowest
  * @property {number} highest
@@ -22,20 +22,21 @@
  */
 
 /**
- * The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`, and
- * for hums, trills and glides from `widest_low` to `widest_high`.
+ * The range of a voice: where it sings with ease, how far it ever goes, and how far hums, trills and
+ * glides may go.
  * @typedef {object} Compass
- * @property {number} low
- * @property {number} high
- * @property {number} lowest
- * @property {number} highest
- * @property {number} widest_low
- * @property {number} widest_high
+ * @property {number} comfortable_low
+ * @property {number} comfortable_high
+ * @property {number} limit_low
+ * @property {number} limit_high
+ * @property {number} extended_low
+ * @property {number} extended_high
  */
 
 /**
- * How a voice fares in one key, and the end of its range that it comes to. `holds`: a note beyond comfort is held, not only touched.
- * `octaves`: a voice that is out may go on so many octaves away (0: it cannot, or must not).
+ * How a voice fares in one key, and the end of its range that it reaches. `holds`: a note beyond
+ * comfort is held, not only touched. `octaves`: by how many octaves a voice that is out may move to
+ * go on (0: it cannot, or must not).
  * @typedef {object} Step
  * @property {State} state
  * @property {End} end
@@ -54,7 +55,7 @@
  */
 
 /**
- * The same in a key so much higher.
+ * This reach transposed up by `semitones`.
  * @param {Reach} reach
  * @param {number} semitones
  * @returns {Reach}
@@ -105,23 +106,26 @@ export function end(reach, compass) {
  * @param {Compass} compass
  */
 function beyondLimits(reach, compass) {
-  const lowest = reach.wide ? compass.widest_low : compass.lowest;
-  const highest = reach.wide ? compass.widest_high : compass.highest;
+  const lowest = reach.wide ? compass.extended_low : compass.limit_low;
+  const highest = reach.wide ? compass.extended_high : compass.limit_high;
   const [glidedLow, glidedHigh] = glided(reach);
   return [
-    reach.lowest < lowest || glidedLow < compass.widest_low,
-    reach.highest > highest || glidedHigh > compass.widest_high,
+    reach.lowest < lowest || glidedLow < compass.extended_low,
+    reach.highest > highest || glidedHigh > compass.extended_high,
   ];
 }
 
 /**
- * The same of what is comfortable.
+ * Whether anything lies below what is comfortable, and above it.
  * @param {Reach} reach
  * @param {Compass} compass
  */
 function beyondComfort(reach, compass) {
   const [glidedLow, glidedHigh] = glided(reach);
-  return [Math.min(reach.lowest, glidedLow) < compass.low, Math.max(reach.highest, glidedHigh) > compass.high];
+  return [
+    Math.min(reach.lowest, glidedLow) < compass.comfortable_low,
+    Math.max(reach.highest, glidedHigh) > compass.comfortable_high,
+  ];
 }
 
 /** @param {Reach} reach */
@@ -136,7 +140,8 @@ function glided(reach) {
  */
 export function holdsBeyondComfort(reach, compass) {
   const { held_lowest: low, held_highest: high } = reach;
-  return (low !== null && low < compass.low) || (high !== null && high > compass.high);
+  const below = low !== null && low < compass.comfortable_low;
+  return below || (high !== null && high > compass.comfortable_high);
 }
 
 /**
@@ -160,7 +165,7 @@ export function otherOctave(reach, compass) {
  * @param {Compass} compass
  * @returns {Step[] | null}
  */
-export function climb(ladder, voice, compass) {
+export function computeSteps(ladder, voice, compass) {
   const first = Object.hasOwn(ladder.voices, voice) ? ladder.voices[voice] : null;
   if (!first) return null;
   return ladder.tonics.map((tonic) => {

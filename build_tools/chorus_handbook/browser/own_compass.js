@@ -59,8 +59,8 @@ export function singerOf(range, voices) {
   }
   const theirs = chosen === null ? null : voices[chosen].compass;
   const compass = compassOf(lowest, highest, theirs);
-  if (compass.lowest >= compass.highest) {
-    const [low, high] = [noteName(compass.lowest), noteName(compass.highest)];
+  if (compass.limit_low >= compass.limit_high) {
+    const [low, high] = [noteName(compass.limit_low), noteName(compass.limit_high)];
     return {
       problem: `The lowest note, ${low}, must lie below the highest, ${high}. Change one of them.`,
     };
@@ -79,17 +79,22 @@ export function singerOf(range, voices) {
  * @returns {Compass}
  */
 function compassOf(lowest, highest, theirs) {
-  const limits = { lowest: lowest ?? theirs?.lowest ?? 0, highest: highest ?? theirs?.highest ?? 0 };
-  const inside = Math.max(0, Math.min(INSIDE, Math.floor((limits.highest - limits.lowest) / 2)));
-  const inner = { low: limits.lowest + inside, high: limits.highest - inside };
-  const low = lowest === null && theirs ? theirs.low : inner.low;
-  const high = highest === null && theirs ? theirs.high : inner.high;
-  // A note set beyond the voice's own comfort leaves nothing of it.
-  const widest = {
-    widest_low: lowest ?? theirs?.widest_low ?? limits.lowest,
-    widest_high: highest ?? theirs?.widest_high ?? limits.highest,
+  const limit_low = lowest ?? theirs?.limit_low ?? 0;
+  const limit_high = highest ?? theirs?.limit_high ?? 0;
+  const inside = Math.max(0, Math.min(INSIDE, Math.floor((limit_high - limit_low) / 2)));
+  const inner = { comfortable_low: limit_low + inside, comfortable_high: limit_high - inside };
+  const own = {
+    comfortable_low: lowest === null && theirs ? theirs.comfortable_low : inner.comfortable_low,
+    comfortable_high: highest === null && theirs ? theirs.comfortable_high : inner.comfortable_high,
   };
-  return { ...(low <= high ? { low, high } : inner), ...limits, ...widest };
+  return {
+    // A note set beyond the voice's comfortable range leaves nothing of that range.
+    ...(own.comfortable_low <= own.comfortable_high ? own : inner),
+    limit_low,
+    limit_high,
+    extended_low: lowest ?? theirs?.extended_low ?? limit_low,
+    extended_high: highest ?? theirs?.extended_high ?? limit_high,
+  };
 }
 
 /**
@@ -102,8 +107,13 @@ function nearestVoice(compass, voices) {
   let best = null;
   let least = Infinity;
   for (const [name, { compass: theirs }] of Object.entries(voices)) {
-    const away = Math.abs(theirs.low + theirs.high - compass.low - compass.high);
+    const away = Math.abs(middle(theirs) - middle(compass));
     if (away < least) [best, least] = [name, away];
   }
   return best;
+}
+
+/** @param {Compass} compass */
+function middle(compass) {
+  return (compass.comfortable_low + compass.comfortable_high) / 2;
 }

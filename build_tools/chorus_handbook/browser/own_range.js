@@ -27,6 +27,8 @@ import { FACTS } from "./shared_facts.js";
 const VERSION = FACTS.formats.index;
 /** @type {("lowest" | "highest")[]} */
 const ENDS = ["lowest", "highest"];
+/** @type {{ lowest: "limit_low", highest: "limit_high" }} */
+const LIMIT_AT = { lowest: "limit_low", highest: "limit_high" };
 
 /** @param {HTMLElement} box */
 function setUp(box) {
@@ -98,7 +100,7 @@ function setUp(box) {
     write(singer && range ? range : { voice: null, lowest: null, highest: null });
     for (const end of ENDS) {
       const theirs = voices[voice.value];
-      notes[end].options[0].text = theirs ? `${noteName(theirs.compass[end])} as ${theirs.label.toLowerCase()}` : "not set";
+      notes[end].options[0].text = theirs ? `${noteName(theirs.compass[LIMIT_AT[end]])} as ${theirs.label.toLowerCase()}` : "not set";
     }
     isSet.textContent = singer ? `: ${inWords(singer, voices)}` : "";
     clear.hidden = !singer;
@@ -149,7 +151,7 @@ function setUp(box) {
       const end = button.dataset.end === "lowest" ? "lowest" : "highest";
       void (async () => {
         const { voices } = await data();
-        const from = written()[end] ?? voices[voice.value]?.compass[end];
+        const from = written()[end] ?? voices[voice.value]?.compass[LIMIT_AT[end]];
         const to = from === undefined ? Math.round((reach[0] + reach[1]) / 2) : from + Number(button.dataset.by);
         notes[end].value = String(Math.min(Math.max(to, reach[0]), reach[1]));
         await take();
@@ -195,8 +197,8 @@ async function load(index) {
  * @param {Record<string, Voice>} voices
  */
 function inWords(singer, voices) {
-  const { lowest, highest } = singer.compass;
-  return `${voices[singer.voice].label.toLowerCase()}, ${noteName(lowest)} to ${noteName(highest)}`;
+  const { limit_low: low, limit_high: high } = singer.compass;
+  return `${voices[singer.voice].label.toLowerCase()}, ${noteName(low)} to ${noteName(high)}`;
 }
 
 /**

@@ -4,7 +4,7 @@
  * (`pages/ladder.py`), and the sentence on where you step out.
  */
 
-import { climb, stepsOut } from "./ladder.js";
+import { computeSteps, stepsOut } from "./ladder.js";
 import { FACTS } from "./shared_facts.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
@@ -24,7 +24,7 @@ export function drawRow(place, ladder, singer, voices) {
   for (const old of place.querySelectorAll(".hb-you, .hb-you-says")) old.remove();
   if (!singer) return;
   const label = voices[singer.voice].label.toLowerCase();
-  const steps = climb(ladder, singer.voice, singer.compass);
+  const steps = computeSteps(ladder, singer.voice, singer.compass);
   const charts = [...place.querySelectorAll("table.hb-ladder-chart")];
   const says = document.createElement("p");
   says.className = "hb-you-says";

@@ -25,7 +25,7 @@
  *   it comes to, and for a change of octave.
  */
 export const FACTS = {
-  "formats": { "notes": 1, "instrument": 1, "index": 1 },
+  "formats": { "notes": 1, "instrument": 1, "index": 2 },
   "pitch": {
     "a4_hertz": 440,
     "a4_midi": 69,

@@ -17,20 +17,20 @@ from chorus_handbook.chorus.sound_font import check_sound_font
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import Document, read_text, read_yaml, validate
 
-__all__ = ["Setting", "read_setting"]
+__all__ = ["ChorusConfig", "read_chorus_config"]
 
 Typed = TypeVar("Typed", bound=Model)
 
 
 @dataclass(frozen=True, slots=True)
-class Setting:
+class ChorusConfig:
     """What every later stage needs to know about the chorus; None where a file has errors."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
 
 
-def read_setting(root: Path) -> tuple[Setting, list[Problem]]:
+def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
     """The chorus and the vocabulary of the handbook in the folder `root`."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     if chorus and document:
@@ -41,7 +41,7 @@ def read_setting(root: Path) -> tuple[Setting, list[Problem]]:
     problems += more
     if vocabulary and document:
         problems += names.check_vocabulary(vocabulary, document)
-    return Setting(chorus, vocabulary), sorted(problems)
+    return ChorusConfig(chorus, vocabulary), sorted(problems)
 
 
 def _read(

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from chorus_handbook import report
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
@@ -72,12 +72,12 @@ class _Incoming:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
-    setting, problems = read_setting(root)
-    if setting.vocabulary is None or setting.chorus is None:
+    config, problems = read_chorus_config(root)
+    if config.vocabulary is None or config.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
         print("handbook import: fix these files first.", file=sys.stderr)
         return 1
-    known = flags_only(options, setting.vocabulary)
+    known = flags_only(options, config.vocabulary)
     suffix = options.file.suffix.lower()
     if suffix not in (*PLAIN, PACKED, ABC):
         raise WrongUsageError(
@@ -91,7 +91,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if suffix != ABC and options.tune is not None:
         raise WrongUsageError("--tune is for ABC; a MusicXML file holds one score")
     read = _abc if suffix == ABC else _musicxml
-    incoming, found = read(options, setting.chorus)
+    incoming, found = read(options, config.chorus)
     if incoming is None:
         print(report.as_text(found), file=sys.stderr)
         if read is _musicxml and any(problem.code == "notation-voice" for problem in found):
@@ -105,7 +105,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             'the title of the score has no letters; give it one with --title "..."'
         )
     score_name = f"{FOLDER}/{slug}.musicxml" if incoming.document else ""
-    fields = _fields(known, title, incoming, score_name, setting.chorus, setting.vocabulary)
+    fields = _fields(known, title, incoming, score_name, config.chorus, config.vocabulary)
     files = {root / EXERCISE.page(slug): written_out(fields, incoming.fence).encode()}
     if score_name:
         files[root / score_name] = incoming.document

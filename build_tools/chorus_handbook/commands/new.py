@@ -9,7 +9,7 @@ import argparse
 import sys
 
 from chorus_handbook import report
-from chorus_handbook.chorus import read_setting
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus, NotationKind
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project
@@ -39,14 +39,14 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
-    setting, problems = read_setting(root)
-    if setting.vocabulary is None or setting.chorus is None:
+    config, problems = read_chorus_config(root)
+    if config.vocabulary is None or config.chorus is None:
         print(report.as_text(problems), file=sys.stderr)
         print("handbook new: fix these files first.", file=sys.stderr)
         return 1
-    entries = entries_of(tuple(records_of(root, setting, project.cache)))
-    known = answers(options, Known(setting.vocabulary, entries, root))
-    notation: NotationKind = setting.vocabulary.soundings[known["sounding"]].notation
+    entries = entries_of(tuple(records_of(root, config, project.cache)))
+    known = answers(options, Known(config.vocabulary, entries, root))
+    notation: NotationKind = config.vocabulary.soundings[known["sounding"]].notation
     if known["silent"]:
         notation = "none"
     elif notation == "none":  # they want beats all the same
@@ -60,7 +60,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         sounding=known["sounding"],
         minutes=known["minutes"],
         notation=notation,
-        keys=_keys(setting.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",
+        keys=_keys(config.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",
     )
     write_new({path: text.encode()}, "choose another title")
     example = "" if notation == "none" else " and the example notes"

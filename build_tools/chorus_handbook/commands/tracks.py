@@ -51,7 +51,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         raise WrongUsageError(f'"{folder}" is inside the handbook; choose another folder')
     cache = project.cache
     book = pipeline.read(project.root, cache)
-    chorus = book.setting.chorus
+    chorus = book.config.chorus
     slugs = [_slug(name, book) for name in options.exercises]
     in_the_way = _in_the_way(book, slugs)
     if in_the_way or chorus is None:

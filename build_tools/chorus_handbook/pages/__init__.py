@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving.lyric_font import lyric_font_licence
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.care import VOICE_CARE
@@ -61,7 +61,7 @@ _BROWSER = Path(__file__).parent.parent / "browser"
 
 
 def make_site(
-    setting: Setting,
+    config: ChorusConfig,
     stock: Mapping[str, Exercise],
     texts: Sequence[Text[Any]],
     views: Views,
@@ -72,7 +72,7 @@ def make_site(
 ) -> Site:
     """Every page and file of the site. `stock` is every exercise by slug, `texts` all other
     content; `font` is the lyrics'. chorus.yml and vocabulary.yml must be in order."""
-    plans = Plans(setting, stock, texts, views, parts, tracks)
+    plans = Plans(config, stock, texts, views, parts, tracks)
     chorus, vocabulary = plans.chorus, plans.vocabulary
     small = {
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),

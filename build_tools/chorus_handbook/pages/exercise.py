@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from markupsafe import Markup
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving import Engraved
 from chorus_handbook.entries.cautions import cautions_for
@@ -54,14 +54,14 @@ def page_path(slug: str) -> str:
 def exercise_page(
     exercise: Exercise,
     stock: Mapping[str, Exercise],
-    setting: Setting,
+    config: ChorusConfig,
     drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
 ) -> Page:
     """The page of one exercise. `stock` is every exercise by slug, for the links; `drawings` gives
     an exercise's, one a key; `tracks` are the voices for which the site offers practice tracks."""
     entry, facts = exercise.entry, exercise.facts
-    chorus, vocabulary = setting.chorus, setting.vocabulary
+    chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     slots = {
         "head": _head(exercise, chorus, vocabulary),

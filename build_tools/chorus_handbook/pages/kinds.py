@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
@@ -27,11 +27,11 @@ class KindPage(Generic[Fields]):
     """How a text becomes a page. `make` is given the exercises that `shows` names, by slug, as far
     as there are such, and no others: a page is made again when one of those has changed."""
 
-    make: Callable[[Text[Fields], Mapping[str, Exercise], Setting], Page]
+    make: Callable[[Text[Fields], Mapping[str, Exercise], ChorusConfig], Page]
     shows: Callable[[Text[Fields]], Iterable[str]] = _nothing
 
 
-AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _exercises, _setting: written_page(text))
+AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _exercises, _config: written_page(text))
 #: By the name of the kind, where a page is more than what was written.
 PAGES: dict[str, KindPage[Any]] = {}
 

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
@@ -38,16 +38,16 @@ class Plans:
 
     def __init__(
         self,
-        setting: Setting,
+        config: ChorusConfig,
         stock: Mapping[str, Exercise],
         texts: Sequence[Text[Any]],
         views: Views,
         parts: Parts,
         tracks: Tracks,
     ) -> None:
-        assert setting.chorus and setting.vocabulary, "a site needs its chorus and vocabulary"
-        self.chorus, self.vocabulary = setting.chorus, setting.vocabulary
-        self._setting, self._stock, self._views = setting, stock, views
+        assert config.chorus and config.vocabulary, "a site needs its chorus and vocabulary"
+        self.chorus, self.vocabulary = config.chorus, config.vocabulary
+        self._config, self._stock, self._views = config, stock, views
         self._parts, self._tracks = parts, tracks
         self._common = Cache.key(
             program(), self.chorus.model_dump_json(), self.vocabulary.model_dump_json()
@@ -123,7 +123,7 @@ class Plans:
         tracks = tuple(self._tracks.get(slug, ()))
 
         make = partial(
-            exercise_page, exercise, self._stock, self._setting, self._parts.drawings, tracks
+            exercise_page, exercise, self._stock, self._config, self._parts.drawings, tracks
         )
         return self._plan(
             page_path(slug), exercise.front.title, make, repr((shown, tracks)), *self._of([slug])
@@ -137,7 +137,7 @@ class Plans:
     def _text(self, text: Text[Any]) -> PlannedPage:
         page = PAGES.get(text.kind, AS_WRITTEN)
         shown = {slug: self._stock[slug] for slug in page.shows(text) if slug in self._stock}
-        make = partial(page.make, text, shown, self._setting)
+        make = partial(page.make, text, shown, self._config)
         own = repr((text.title, text.front, text.source.sections))
         return self._plan(text.page, text.title, make, own, *self._of(shown))
 

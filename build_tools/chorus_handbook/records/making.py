@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims import check_exercise, check_written
 from chorus_handbook.entries import read_entry
 from chorus_handbook.entries.files import ContentFile
@@ -23,7 +23,7 @@ from chorus_handbook.voices import ladder_of
 from chorus_handbook.voices.load import Load, load
 
 
-def make_record(file: ContentFile, setting: Setting, root: Path) -> AnyRecord:
+def make_record(file: ContentFile, config: ChorusConfig, root: Path) -> AnyRecord:
     """The record of a file of the handbook in the folder `root`.
 
     A file whose name is refused is read for its problems only: it may not become a page, and what
@@ -40,14 +40,14 @@ def make_record(file: ContentFile, setting: Setting, root: Path) -> AnyRecord:
         problems += found
         if file.problems:
             return _record(file, problems)
-        exercise, found = _measured(source, entry, setting, root)
-        problems += [*found, *check_text(source, kind, setting.chorus)]
+        exercise, found = _measured(source, entry, config, root)
+        problems += [*found, *check_text(source, kind, config.chorus)]
         return _record(file, problems, source, exercise)
     source, written, _, found = read_written(kind, text, file.slug, shown)
     problems += found
     if file.problems:
         return _record(file, problems)
-    return _record(file, [*problems, *check_text(source, kind, setting.chorus)], source, written)
+    return _record(file, [*problems, *check_text(source, kind, config.chorus)], source, written)
 
 
 def _record(
@@ -61,25 +61,25 @@ def _record(
 
 
 def _measured(
-    source: Source, entry: Entry | None, setting: Setting, root: Path
+    source: Source, entry: Entry | None, config: ChorusConfig, root: Path
 ) -> tuple[Exercise | None, list[Problem]]:
     """An exercise with what its notes come to; None while its fields have errors."""
     problems: list[Problem] = []
     music = Music()
-    if setting.chorus:
-        music, problems = read_music(source, entry.front if entry else None, setting.chorus, root)
+    if config.chorus:
+        music, problems = read_music(source, entry.front if entry else None, config.chorus, root)
     written = music.score or music.draft
     if written:
         problems += check_written(written)
     if entry is None:
         return None, problems
-    exercise, found = _claimed(entry, music, setting)
+    exercise, found = _claimed(entry, music, config)
     return exercise, [*problems, *found]
 
 
-def _claimed(entry: Entry, music: Music, setting: Setting) -> tuple[Exercise, list[Problem]]:
+def _claimed(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise, list[Problem]]:
     """A valid exercise, and what its claims come to."""
-    chorus, vocabulary, front = setting.chorus, setting.vocabulary, entry.front
+    chorus, vocabulary, front = config.chorus, config.vocabulary, entry.front
     ladder = ladder_of(front, music, chorus, vocabulary) if chorus else None
     loads: Mapping[str, Load] = {}
     if music.score and music.facts and ladder:
@@ -90,7 +90,7 @@ def _claimed(entry: Entry, music: Music, setting: Setting) -> tuple[Exercise, li
         exercise = replace(
             exercise, drawings=name_drawings(*made_from), sound=name_sound(*made_from)
         )
-    subject = replace(exercise.subject(setting), score=music.score)
+    subject = replace(exercise.subject(config), score=music.score)
     complete = chorus is not None and vocabulary is not None and exercise.complete
     answered, problems = check_exercise(subject, complete=complete)
     return replace(exercise, answered=answered), problems

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entry, FrontMatter, Source, Text
 from chorus_handbook.music.facts import Facts
@@ -45,11 +45,9 @@ class Exercise:
         """Whether all that can be known of its notes is known."""
         return self.entry.source.notation is None or self.facts is not None
 
-    def subject(self, setting: Setting) -> Subject:
+    def subject(self, config: ChorusConfig) -> Subject:
         """What lists ask about it."""
-        return Subject(
-            self.entry, None, self.facts, setting.chorus, setting.vocabulary, self.ladder
-        )
+        return Subject(self.entry, None, self.facts, config.chorus, config.vocabulary, self.ladder)
 
 
 Content = TypeVar("Content")

@@ -16,7 +16,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.files import ContentFile, content_files
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
@@ -29,19 +29,19 @@ from chorus_handbook.source import shown_path
 from chorus_handbook.source.text import LARGEST_FILE, unsaved
 
 
-def records_of(root: Path, setting: Setting, cache: Cache) -> Iterator[AnyRecord]:
+def records_of(root: Path, config: ChorusConfig, cache: Cache) -> Iterator[AnyRecord]:
     """The record of every file of the handbook in the folder `root`, kind by kind in the order of
     their names: loaded from the store, or made and stored."""
     context = sha256()
-    for model in (setting.chorus, setting.vocabulary):
+    for model in (config.chorus, config.vocabulary):
         context.update(model.model_dump_json().encode() if model else b"none")
         context.update(b"\n")
     for file in content_files(root):
-        yield build_or_load(file, setting, context.hexdigest(), root, cache)
+        yield build_or_load(file, config, context.hexdigest(), root, cache)
 
 
 def build_or_load(
-    file: ContentFile, setting: Setting, context: str, root: Path, cache: Cache
+    file: ContentFile, config: ChorusConfig, context: str, root: Path, cache: Cache
 ) -> AnyRecord:
     """One record. `context` names the chorus and the vocabulary."""
     key = Cache.key(
@@ -58,7 +58,7 @@ def build_or_load(
         record = _loaded(text, file.kind)
         if record is not None and _score(record, root) == score:
             return record
-    record = make_record(file, setting, root)
+    record = make_record(file, config, root)
     cache.made["records"] += 1
     cache.put(key, _score(record, root) + b"\n" + _form(file.kind).dump_json(record))
     return record

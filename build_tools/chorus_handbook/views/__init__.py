@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.problems import Problem
@@ -44,13 +44,18 @@ class Views:
 
 
 def read_views(
-    root: Path, entries: Entries, subjects: Iterable[Subject], setting: Setting, *, complete: bool
+    root: Path,
+    entries: Entries,
+    subjects: Iterable[Subject],
+    config: ChorusConfig,
+    *,
+    complete: bool,
 ) -> tuple[Views, list[Problem]]:
     """Sort the exercises into the views of `root`/views.yml and by goal. `complete`: all that can
     be known of the exercises is known."""
     rows = {subject.entry.slug: make_row(subject) for subject in subjects}
-    placed, problems = read_saved(root, entries, setting)
-    ranks = _ranks(entries, setting)
+    placed, problems = read_saved(root, entries, config)
+    ranks = _ranks(entries, config)
     saved = []
     for item in placed:
         members = [row for row in rows.values() if admits(item.rule, row)]
@@ -59,7 +64,7 @@ def read_views(
         saved.append(_view(item, members, ranks))
     by_goal = {
         goal: _sorted(_serving(goal, rows.values()), (), ranks)
-        for goal in (setting.vocabulary.goals if setting.vocabulary else ())
+        for goal in (config.vocabulary.goals if config.vocabulary else ())
     }
     views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(rows))
     return views, sorted(problems)
@@ -82,11 +87,11 @@ def _sorted(
     return tuple(slug for _, _, slug in keys)
 
 
-def _ranks(entries: Entries, setting: Setting) -> dict[str, dict[str, int]]:
+def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
     """By field, each known word's place in its own order."""
     ranks = {}
     for name, described in FIELDS.items():
-        known = described.known(setting, entries)
+        known = described.known(config, entries)
         if known is not None:
             ranks[name] = {word: place for place, word in enumerate(known)}
     return ranks

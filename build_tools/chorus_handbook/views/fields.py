@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.cautions import cautions_for
@@ -26,10 +26,10 @@ Unit = Literal["count", "semitones", "pitch", "share", "decimal"]
 SCALE: dict[Unit, int] = {"count": 1, "semitones": 1, "pitch": 1, "share": 1000, "decimal": 1000}
 
 #: The words a field can hold, in their order; None when any text may stand there.
-Known = Callable[[Setting, Entries], Sequence[str] | None]
+Known = Callable[[ChorusConfig, Entries], Sequence[str] | None]
 
 
-def _any_text(_setting: Setting, _entries: Entries) -> None:
+def _any_text(_config: ChorusConfig, _entries: Entries) -> None:
     return None
 
 
@@ -92,26 +92,26 @@ def _fullest(name: str, unit: Unit = "count") -> Field:
 
 
 def _literal(words: Any) -> Known:
-    return lambda _setting, _entries: get_args(words)
+    return lambda _config, _entries: get_args(words)
 
 
 def _vocabulary(name: str) -> Known:
-    def known(setting: Setting, _entries: Entries) -> Sequence[str] | None:
-        return None if setting.vocabulary is None else tuple(getattr(setting.vocabulary, name))
+    def known(config: ChorusConfig, _entries: Entries) -> Sequence[str] | None:
+        return None if config.vocabulary is None else tuple(getattr(config.vocabulary, name))
 
     return known
 
 
-def _voice_names(setting: Setting, _entries: Entries) -> Sequence[str] | None:
-    chorus = setting.chorus
+def _voice_names(config: ChorusConfig, _entries: Entries) -> Sequence[str] | None:
+    chorus = config.chorus
     return None if chorus is None else ("all", *chorus.voices, *chorus.groups)
 
 
-def _slugs(_setting: Setting, entries: Entries) -> Sequence[str]:
+def _slugs(_config: ChorusConfig, entries: Entries) -> Sequence[str]:
     return sorted(entries.slugs)
 
 
-def _notices(_setting: Setting, _entries: Entries) -> Sequence[str]:
+def _notices(_config: ChorusConfig, _entries: Entries) -> Sequence[str]:
     return [code for code, severity in CODES.items() if severity == "notice"]
 
 
@@ -191,7 +191,7 @@ FIELDS: dict[str, Field] = {
     "mode": Field(
         "word",
         lambda subject: subject.facts.mode if subject.facts else None,
-        lambda _setting, _entries: tuple(MODES),
+        lambda _config, _entries: tuple(MODES),
     ),
     "key_count": Field(
         "number", lambda subject: len(subject.facts.keys) if subject.facts else None, least=1

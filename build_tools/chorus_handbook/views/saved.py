@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from chorus_handbook.chorus import Setting
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, Problem, did_you_mean
@@ -47,7 +47,7 @@ class PlacedView:
 
 
 def read_saved(
-    root: Path, entries: Entries, setting: Setting
+    root: Path, entries: Entries, config: ChorusConfig
 ) -> tuple[list[PlacedView], list[Problem]]:
     """The views of `root`/views.yml in file order. No file means no views."""
     path = root / FILE
@@ -61,7 +61,7 @@ def read_saved(
     problems += more
     views = []
     for item in items:
-        view, more = _view(item, entries, setting)
+        view, more = _view(item, entries, config)
         problems += more
         if view is not None:
             views.append(view)
@@ -128,12 +128,12 @@ def _part(document: Document, data: dict[str | int, object], index: int) -> Docu
 
 
 def _view(
-    document: Document, entries: Entries, setting: Setting
+    document: Document, entries: Entries, config: ChorusConfig
 ) -> tuple[PlacedView | None, list[Problem]]:
     view, problems = validate(SavedView, document)
     if view is None:
         return None, problems
-    reader = _Conditions(document, entries, setting)
+    reader = _Conditions(document, entries, config)
     rule: Rule = {
         "all": reader.group(view.where, "where"),
         "any": [reader.group(group, "any", index) for index, group in enumerate(view.any)],
@@ -164,10 +164,10 @@ def _view(
 class _Conditions:
     """Reads groups of conditions and collects what is wrong with them."""
 
-    def __init__(self, document: Document, entries: Entries, setting: Setting) -> None:
+    def __init__(self, document: Document, entries: Entries, config: ChorusConfig) -> None:
         self._document = document
         self._entries = entries
-        self._setting = setting
+        self._config = config
         self.problems: list[Problem] = []
 
     def group(self, conditions: Mapping[str, object], *path: str | int) -> list[Condition]:
@@ -185,7 +185,7 @@ class _Conditions:
                 place = self._document.name_of(*path, name)
                 self.problems.append(_unknown(name, place, conditions))
                 continue
-            known = FIELDS[name].known(self._setting, self._entries)
+            known = FIELDS[name].known(self._config, self._entries)
             try:
                 read.append(read_condition(name, value, known))
             except ConditionError as wrong:

@@ -11,10 +11,10 @@ from __future__ import annotations
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music import Music
-from chorus_handbook.voices.ladder import Ladder, Rung, climb
+from chorus_handbook.voices.ladder import Ladder, Rung, compute_ladder
 from chorus_handbook.voices.rule import Reach, State
 
-__all__ = ["Ladder", "Reach", "Rung", "State", "climb", "ladder_of"]
+__all__ = ["Ladder", "Reach", "Rung", "State", "compute_ladder", "ladder_of"]
 
 
 def ladder_of(
@@ -25,7 +25,7 @@ def ladder_of(
     if music.score is None or music.facts is None:
         return None
     manner = vocabulary.soundings.get(front.sounding) if vocabulary else None
-    return climb(
+    return compute_ladder(
         music.score,
         music.facts.keys,
         chorus,

@@ -81,7 +81,7 @@ class Ladder:
         return count - 1 if count else None
 
 
-def climb(
+def compute_ladder(
     score: Score,
     keys: Sequence[Pitch],
     chorus: Chorus,

@@ -30,7 +30,7 @@ class Reach:
     wide: bool = False
 
     def moved(self, semitones: int) -> Reach:
-        """The same in a key so much higher."""
+        """This reach transposed up by `semitones`."""
 
         def there(note: int | None) -> int | None:
             return None if note is None else note + semitones
@@ -48,15 +48,15 @@ class Reach:
 
 @dataclass(frozen=True, slots=True)
 class Compass:
-    """The range of a voice: comfortable from `low` to `high`, possible from `lowest` to `highest`,
-    and for hums, trills and glides from `widest_low` to `widest_high`."""
+    """The range of a voice in MIDI numbers: where it sings with ease, how far it ever goes, and how
+    far hums, trills and glides may go."""
 
-    low: int
-    high: int
-    lowest: int
-    highest: int
-    widest_low: int
-    widest_high: int
+    comfortable_low: int
+    comfortable_high: int
+    limit_low: int
+    limit_high: int
+    extended_low: int
+    extended_high: int
 
 
 def state(reach: Reach, compass: Compass) -> State:
@@ -78,21 +78,21 @@ def end(reach: Reach, compass: Compass) -> End:
 
 def _beyond_limits(reach: Reach, compass: Compass) -> tuple[bool, bool]:
     """Whether anything lies below the range, and above it."""
-    lowest = compass.widest_low if reach.wide else compass.lowest
-    highest = compass.widest_high if reach.wide else compass.highest
+    lowest = compass.extended_low if reach.wide else compass.limit_low
+    highest = compass.extended_high if reach.wide else compass.limit_high
     glided_low, glided_high = _glided(reach)
     return (
-        reach.lowest < lowest or glided_low < compass.widest_low,
-        reach.highest > highest or glided_high > compass.widest_high,
+        reach.lowest < lowest or glided_low < compass.extended_low,
+        reach.highest > highest or glided_high > compass.extended_high,
     )
 
 
 def _beyond_comfort(reach: Reach, compass: Compass) -> tuple[bool, bool]:
-    """The same of what is comfortable."""
+    """Whether anything lies below what is comfortable, and above it."""
     glided_low, glided_high = _glided(reach)
     return (
-        min(reach.lowest, glided_low) < compass.low,
-        max(reach.highest, glided_high) > compass.high,
+        min(reach.lowest, glided_low) < compass.comfortable_low,
+        max(reach.highest, glided_high) > compass.comfortable_high,
     )
 
 
@@ -106,7 +106,8 @@ def _glided(reach: Reach) -> tuple[int, int]:
 def holds_beyond_comfort(reach: Reach, compass: Compass) -> bool:
     """Whether a note beyond what is comfortable is held, and not only touched."""
     low, high = reach.held_lowest, reach.held_highest
-    return (low is not None and low < compass.low) or (high is not None and high > compass.high)
+    below = low is not None and low < compass.comfortable_low
+    return below or (high is not None and high > compass.comfortable_high)
 
 
 def other_octave(reach: Reach, compass: Compass) -> int:

@@ -157,7 +157,7 @@ def test_no_damaged_file_crashes_or_hangs_the_handbook(handbook: Path) -> None:
             continue
         counts["read"] += 1
         if counts["drawn"] + counts["not drawn"] < DRAWINGS:
-            chorus, tonic = book.setting.chorus, book.facts["damaged"].keys[0]
+            chorus, tonic = book.config.chorus, book.facts["damaged"].keys[0]
             assert chorus
             try:
                 engrave_in_key("damaged", "Damaged", score, chorus=chorus, tonic=tonic)

@@ -7,35 +7,35 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.chorus import Setting, read_setting
+from chorus_handbook.chorus import ChorusConfig, read_chorus_config
 from chorus_handbook.problems import Problem
 
-Read = Callable[[str, str], tuple[Setting, list[Problem]]]
+Read = Callable[[str, str], tuple[ChorusConfig, list[Problem]]]
 
 
 def test_both_are_read(read: Read, chorus_text: str, vocabulary_text: str) -> None:
-    setting, problems = read(chorus_text, vocabulary_text)
+    config, problems = read(chorus_text, vocabulary_text)
     assert problems == []
-    assert setting.chorus is not None and setting.vocabulary is not None
-    assert setting.chorus.name == "Testing Chorus"
-    assert setting.vocabulary.impact_cautions == {4: ["strain"], 5: ["strain"]}
+    assert config.chorus is not None and config.vocabulary is not None
+    assert config.chorus.name == "Testing Chorus"
+    assert config.vocabulary.impact_cautions == {4: ["strain"], 5: ["strain"]}
 
 
 @pytest.mark.parametrize("bad", ["", "[", "name: A\nname: B\n", "- a", "a: b", "\x00"])
 def test_a_fault_in_one_leaves_the_other(
     read: Read, chorus_text: str, vocabulary_text: str, bad: str
 ) -> None:
-    setting, problems = read(bad, vocabulary_text)
-    assert setting.chorus is None and setting.vocabulary is not None
+    config, problems = read(bad, vocabulary_text)
+    assert config.chorus is None and config.vocabulary is not None
     assert {problem.place.path for problem in problems} == {"handbook/chorus.yml"}
-    setting, problems = read(chorus_text, bad)
-    assert setting.chorus is not None and setting.vocabulary is None
+    config, problems = read(chorus_text, bad)
+    assert config.chorus is not None and config.vocabulary is None
     assert {problem.place.path for problem in problems} == {"handbook/vocabulary.yml"}
 
 
 def test_files_that_are_not_there(tmp_path: Path) -> None:
-    setting, problems = read_setting(tmp_path / "handbook")
-    assert setting == Setting()
+    config, problems = read_chorus_config(tmp_path / "handbook")
+    assert config == ChorusConfig()
     assert [(problem.place.path, problem.code) for problem in problems] == [
         ("handbook/chorus.yml", "file-missing"),
         ("handbook/vocabulary.yml", "file-missing"),
@@ -45,15 +45,15 @@ def test_files_that_are_not_there(tmp_path: Path) -> None:
 def test_a_doubled_field_is_told_and_the_rest_is_read(
     read: Read, chorus_text: str, vocabulary_text: str
 ) -> None:
-    setting, (problem,) = read(chorus_text + "name: Another\n", vocabulary_text)
+    config, (problem,) = read(chorus_text + "name: Another\n", vocabulary_text)
     assert problem.code == "yaml-duplicate" and problem.place.line == 12
-    assert setting.chorus is not None and setting.chorus.name == "Testing Chorus"
+    assert config.chorus is not None and config.chorus.name == "Testing Chorus"
 
 
 def test_words_that_older_yaml_changes_stay_words(
     read: Read, chorus_text: str, vocabulary_text: str
 ) -> None:
     chorus = chorus_text.replace("Testing Chorus", "no").replace("label: Tenor", "label: 1:30")
-    setting, problems = read(chorus, vocabulary_text)
-    assert problems == [] and setting.chorus is not None
-    assert (setting.chorus.name, setting.chorus.voices["tenor"].label) == ("no", "1:30")
+    config, problems = read(chorus, vocabulary_text)
+    assert problems == [] and config.chorus is not None
+    assert (config.chorus.name, config.chorus.voices["tenor"].label) == ("no", "1:30")
