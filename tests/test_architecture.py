@@ -14,7 +14,10 @@ import chorus_handbook
 
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
-FOUNDATION = {"problems", "pitch", "cache", "process_pool", "shared_facts", "source", "worker"}
+FOUNDATION = {
+    *("cache", "dependencies", "pitch", "problems", "process_pool", "shared_facts", "source"),
+    "worker",
+}
 STAGES = (
     "chorus entries music voices claims engraving sound records views pages mkdocs_plugin".split()
 )
@@ -22,7 +25,7 @@ STAGES = (
 HOMES = {
     "music21": ("music/analysis.py",),
     "verovio": ("engraving/engine.py",),
-    "fontTools": ("engraving/lyric_font.py",),
+    "fontTools": ("engraving/make_lyric_font.py",),
     "mkdocs": ("mkdocs_plugin/",),
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),

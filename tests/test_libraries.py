@@ -17,7 +17,7 @@ from hatchling.builders.wheel import WheelBuilder
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from chorus_handbook.records.dependencies import installed
+from chorus_handbook.dependencies import installed
 
 PROJECT = Path(__file__).parent.parent
 PAGE = (PROJECT / "docs" / "licences.md").read_text("utf-8")

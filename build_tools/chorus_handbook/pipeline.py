@@ -183,8 +183,7 @@ def draw(
 ) -> Handbook:
     """A handbook with its site, drawn and sounding; without one while its chorus.yml or
     vocabulary.yml is broken. `with_tracks`: the site offers practice tracks."""
-    from chorus_handbook.engraving.lyric_font import lyric_font  # late: only a site is drawn
-    from chorus_handbook.pages import make_site
+    from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import make_sound
     from chorus_handbook.sound.track_pool import site_tracks
@@ -207,8 +206,6 @@ def draw(
         tracks, found = site_tracks(parts.runs(stock.values()), sound, chorus, cache, book.root)
         problems += found
     tell("pages")
-    site = make_site(
-        book.config, stock, book.texts, book.views, parts, sound, tracks, lyric_font(cache)
-    )
+    site = make_site(book.config, stock, book.texts, book.views, parts, sound, tracks)
     site = replace(site, files=site.files | book.static.files)
     return replace(book, site=site).told(problems)

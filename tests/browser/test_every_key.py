@@ -13,13 +13,12 @@ from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
 from checked import Checked, checked
-from chorus_handbook.cache import Cache
 from chorus_handbook.engraving.compact import Picture, compact
 from chorus_handbook.engraving.engine import Options, draw, draw_file, raw_svg
 from chorus_handbook.engraving.exercise import sprite
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import Forms, Layouts
-from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
+from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.music.keys import spell_keys
@@ -45,7 +44,7 @@ def page(chromium: Browser) -> Iterator[Page]:
 
 @pytest.fixture(scope="module")
 def font() -> str:
-    data = base64.b64encode(lyric_font(Cache(None))).decode()
+    data = base64.b64encode(FONT_FILE.read_bytes()).decode()
     return f'@font-face{{font-family:"{FAMILY}";src:url(data:font/woff2;base64,{data})}}'
 
 

@@ -16,12 +16,11 @@ import pytest
 from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
-from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
 from chorus_handbook.engraving.apart import draw_apart
 from chorus_handbook.engraving.engine import Options, raw_svg
-from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
+from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
 from chorus_handbook.engraving.score_file import ScoreFile
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
@@ -60,7 +59,7 @@ def fonts() -> str:
     spec = find_spec("verovio")
     assert spec is not None and spec.origin is not None
     music = (Path(spec.origin).parent / "data" / "Leipzig.css").read_text(encoding="utf-8")
-    data = base64.b64encode(lyric_font(Cache(None))).decode()
+    data = base64.b64encode(FONT_FILE.read_bytes()).decode()
     return f"@font-face{{font-family:'{FAMILY}';src:url(data:font/woff2;base64,{data})}}{music}"
 
 

@@ -13,11 +13,10 @@ import pytest
 from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
-from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
 from chorus_handbook.engraving.engine import Options, draw, raw_svg
-from chorus_handbook.engraving.lyric_font import FAMILY, lyric_font
+from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import write
@@ -205,7 +204,7 @@ CASES = {
 @pytest.fixture(scope="module")
 def font() -> str:
     """The style sheet that brings the shipped font into a page."""
-    data = base64.b64encode(lyric_font(Cache(None))).decode()
+    data = base64.b64encode(FONT_FILE.read_bytes()).decode()
     return f'@font-face{{font-family:"{FAMILY}";src:url(data:font/woff2;base64,{data})}}'
 
 

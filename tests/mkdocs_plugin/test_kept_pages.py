@@ -18,7 +18,6 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.cli import main
-from chorus_handbook.engraving.lyric_font import lyric_font
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.run import build_site
 from chorus_handbook.sound import make_sound
@@ -53,7 +52,6 @@ def instrument(tmp_path_factory: pytest.TempPathFactory) -> Path:
     chorus = read_chorus_config(demo)[0].chorus
     assert chorus
     make_sound(chorus, demo, Cache(folder))
-    lyric_font(Cache(folder))
     return folder
 
 

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from chorus_handbook import dependencies
 from chorus_handbook.pipeline import read
-from chorus_handbook.records import Exercise, dependencies, names
+from chorus_handbook.records import Exercise, names
 
 Named = Callable[[], Exercise]
 

@@ -12,10 +12,11 @@ from pathlib import Path
 import pytest
 from pydantic import TypeAdapter
 
+from chorus_handbook import dependencies
 from chorus_handbook.cache import Cache
 from chorus_handbook.entries.kinds import KINDS
 from chorus_handbook.pipeline import read
-from chorus_handbook.records import AnyRecord, dependencies, store
+from chorus_handbook.records import AnyRecord, store
 
 DEMO = Path(__file__).parents[2] / "handbook"
 Made = Callable[[], list[str]]

@@ -24,9 +24,6 @@ from chorus_handbook.engraving.extents import Extent, Extents, extents
 from chorus_handbook.engraving.ink import Ink, Pen, ellipse, number, polygon, rectangle
 from chorus_handbook.engraving.texts import Font, Sign, lines
 
-#: Raise this whenever the same engraver's output would be written differently.
-VERSION = "4"
-
 _NAMESPACE = ' xmlns="http://www.w3.org/2000/svg"'
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 _PLACED = re.compile(r"translate\((\S+), (\S+)\) scale\((\S+), \S+\)")

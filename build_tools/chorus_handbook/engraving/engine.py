@@ -17,8 +17,7 @@ import tempfile
 from collections.abc import Container, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
-from functools import cache, lru_cache
-from importlib import metadata
+from functools import lru_cache
 from typing import IO, TYPE_CHECKING, Any
 
 from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
@@ -82,16 +81,6 @@ class Options:
     ids: bool = True
     widest: float = math.inf
     transpose: str = ""
-
-
-def engraver_version() -> str:
-    """Names the engraver and everything of this module that a drawing depends on."""
-    return f"verovio {_installed()} {sorted(_OPTIONS.items())}"
-
-
-@cache
-def _installed() -> str:
-    return metadata.version("verovio")
 
 
 def draw(mei: str, options: Options = Options()) -> Picture:

@@ -1,103 +1,15 @@
-"""The font of the lyrics, cut down for the site from one that the libraries bring along.
+"""The font of the lyrics, which goes out with every site, and its licence.
 
-The engraver spaces syllables for a font with the widths of Times, so the site must ship such a
-font. STIXGeneral has those widths to within one part in a hundred, and matplotlib, on which
-music21 depends, carries it. Its licence, the SIL Open Font License 1.1, allows a part of it to be
-shipped under another name, and asks that copyright and licence stay in the file.
+Both are files beside this module; `make_lyric_font` made them.
 """
 
 from __future__ import annotations
 
-import io
-from importlib import metadata
-from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
-
-from chorus_handbook.cache import Cache
 
 #: The family's name in drawings and style sheets.
 FAMILY = "Handbook Lyrics"
-
-_FILE = "mpl-data/fonts/ttf/STIXGeneral.ttf"
-_LICENCE_FILE = "LICENSE_STIX"
-_LICENCE = (
-    "This Font Software is licensed under the SIL Open Font License, Version 1.1, available at "
-    "https://openfontlicense.org. It is a part of a font by the STI Pub Companies, renamed."
-)
-#: Latin, Latin-1, Latin Extended-A, dashes, quotation marks, the ellipsis, the undertie, and the
-#: vowels and consonants of the phonetic alphabet.
-_CHARACTERS = [
-    *range(0x20, 0x7F),
-    *range(0xA0, 0x180),
-    *range(0x250, 0x2B0),
-    *(0x2C8, 0x2D0, 0x2010, 0x2011, 0x2013, 0x2014, 0x2018, 0x2019, 0x201A, 0x201C, 0x201D, 0x201E),
-    *(0x2026, 0x203F),
-]
-#: Raise this whenever the same source would be cut down differently.
-_VERSION = "1"
-
-
-def lyric_font(cache: Cache) -> bytes:
-    """The font as WOFF2; the same bytes on every build with the same libraries."""
-    libraries = (metadata.version("matplotlib"), metadata.version("fonttools"))
-    key = Cache.key("lyric font", _VERSION, *libraries)
-    font = cache.get(key)
-    if font is None:
-        font = _cut_down(_source())
-        cache.put(key, font)
-    return font
-
-
-def lyric_font_licence() -> bytes:
-    """Copyright and licence of the font, to be published beside it: the file that came with it."""
-    text = _source().with_name(_LICENCE_FILE).read_text(encoding="utf-8")
-    about = (
-        f'The font "{FAMILY}" (lyrics.woff2) is a modified version: a part of STIXGeneral as it is '
-        "distributed\nwith matplotlib, renamed. What follows came with that font."
-    )
-    return f"{about}\n\n{text}".encode()
-
-
-def _source() -> Path:
-    """The font file inside matplotlib, found without importing it."""
-    spec = find_spec("matplotlib")
-    assert spec is not None and spec.origin is not None, "music21 depends on matplotlib"
-    return Path(spec.origin).parent / _FILE
-
-
-def _cut_down(path: Path) -> bytes:
-    from fontTools.subset import Options, Subsetter  # late: only a first build needs it
-    from fontTools.ttLib import TTFont
-
-    font = TTFont(path, recalcTimestamp=False)
-    options = Options(
-        drop_tables=["FFTM"],
-        layout_features=["kern", "ccmp", "mark", "mkmk"],  # no ligatures: nobody spaced for them
-        name_IDs=[0, 13, 14],
-        notdef_outline=True,
-    )
-    subsetter = Subsetter(options)
-    subsetter.populate(unicodes=_CHARACTERS)
-    subsetter.subset(font)
-    _rename(font)
-    font.flavor = "woff2"
-    written = io.BytesIO()
-    font.save(written, reorderTables=True)
-    return written.getvalue()
-
-
-def _rename(font: Any) -> None:
-    """The new name, the old copyright, and the licence in a sentence that is true of this file."""
-    names = font["name"]
-    plain = FAMILY.replace(" ", "")
-    for name, text in (
-        (1, FAMILY),
-        (2, "Regular"),
-        (3, plain),
-        (4, FAMILY),
-        (6, plain),
-        (13, _LICENCE),
-        (14, "https://openfontlicense.org"),
-    ):
-        names.setName(text, name, 3, 1, 0x409)
+#: The font as WOFF2.
+FONT_FILE = Path(__file__).with_name("lyrics.woff2")
+#: Copyright and licence (SIL Open Font License 1.1), to be published beside the font.
+LICENCE_FILE = Path(__file__).with_name("lyrics-licence.txt")

@@ -18,9 +18,9 @@ from typing import Any
 from mkdocs.config.defaults import MkDocsConfig
 
 from chorus_handbook.cache import Cache
+from chorus_handbook.dependencies import program
 from chorus_handbook.pages import PlannedPage
 from chorus_handbook.pages.page import Menu
-from chorus_handbook.records.dependencies import program
 
 #: What search found in a page, as it stands in the search index.
 Entries = list[dict[str, Any]]

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.engraving.lyric_font import lyric_font_licence
+from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.exercise import ladder_for_browser
@@ -68,17 +68,16 @@ def make_site(
     parts: Parts,
     sound: Sound | None,
     tracks: Tracks,
-    font: bytes,
 ) -> Site:
     """Every page and file of the site. `stock` is every exercise by slug, `texts` all other
-    content; `font` is the lyrics'. chorus.yml and vocabulary.yml must be in order."""
+    content. chorus.yml and vocabulary.yml must be in order."""
     plans = Plans(config, stock, texts, views, parts, tracks)
     chorus, vocabulary = plans.chorus, plans.vocabulary
     small = {
         f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
-        f"{FOLDER}/lyrics.woff2": font,
-        f"{FOLDER}/lyrics-licence.txt": lyric_font_licence(),
+        f"{FOLDER}/lyrics.woff2": FONT_FILE.read_bytes(),
+        f"{FOLDER}/lyrics-licence.txt": LICENCE_FILE.read_bytes(),
         f"{FOLDER}/index.json": index_json(
             ((slug, e.front.title, ladder_for_browser(e)) for slug, e in stock.items()), chorus
         ),

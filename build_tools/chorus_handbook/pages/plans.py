@@ -11,6 +11,7 @@ from pydantic import TypeAdapter
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
+from chorus_handbook.dependencies import program
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import Text
@@ -21,7 +22,6 @@ from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
 from chorus_handbook.pages.lists import ALL, ALL_TITLE, all_page, goal_page, view_page
 from chorus_handbook.pages.page import Page, PlannedPage
 from chorus_handbook.records import Exercise
-from chorus_handbook.records.dependencies import program
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound.track_pool import Tracks
 from chorus_handbook.views import View, Views

@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from chorus_handbook.records.dependencies import program
+from chorus_handbook.dependencies import program
 
 #: Stands for a link to a folder: what lies behind it is not looked at.
 _FOLDER_LINK = "a link to a folder"

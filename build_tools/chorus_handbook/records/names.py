@@ -10,10 +10,10 @@ from dataclasses import replace
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.dependencies import DRAWINGS, SOUND
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
-from chorus_handbook.records.dependencies import DRAWINGS, SOUND
 
 
 def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:

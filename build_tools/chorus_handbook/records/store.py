@@ -17,12 +17,12 @@ from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig
+from chorus_handbook.dependencies import program
 from chorus_handbook.entries.files import ContentFile, content_files
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.music.musicxml.container import LARGEST_SCORE, locate
 from chorus_handbook.music.musicxml.parse import ScoreFileError
-from chorus_handbook.records.dependencies import program
 from chorus_handbook.records.making import make_record
 from chorus_handbook.records.record import AnyRecord, Exercise, Record
 from chorus_handbook.source import shown_path

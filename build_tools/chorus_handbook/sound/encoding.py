@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from importlib import metadata
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,11 +11,6 @@ if TYPE_CHECKING:
 
 class EncodingError(Exception):
     """What stands in the way, in plain words."""
-
-
-def encoder_version() -> str:
-    """Names the encoder, for results that depend on it. Imports nothing heavy."""
-    return metadata.version("soundfile")
 
 
 def mp3(samples: Samples, rate: int, compression: float) -> bytes:

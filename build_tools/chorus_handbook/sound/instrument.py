@@ -1,8 +1,9 @@
 """The instrument that the player in the page plays on: a tone every three semitones, as MP3.
 
 Tones in between are played faster or slower, by a semitone and a half at most within the
-instrument and by three beyond its ends. They are computed (`tone`), or those of the chorus's own
-`sound_font`. The pack is made once and kept; a warm build imports neither numpy nor soundfile.
+instrument and by three beyond its ends. The handbook's own tones (`tone`) are files beside this
+module, made by `make_instrument`; a pack of the chorus's own `sound_font` is made once and
+cached.
 """
 
 from __future__ import annotations
@@ -10,17 +11,14 @@ from __future__ import annotations
 import json
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
-from hashlib import sha256
-from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
+from chorus_handbook.dependencies import SOUND
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.shared_facts import FILE as FACTS_FILE
-from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.encoding import mp3
 from chorus_handbook.sound.sustain import loop_of
 from chorus_handbook.sound.tone import RATE, tone
 from chorus_handbook.sound.tone_power import onset, tone_power
@@ -41,6 +39,8 @@ _COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
 _STRONGEST = 0.99
 #: A pack is larger only where the strongest compression makes no less of it.
 LARGEST_PACK = 250_000
+#: The handbook's own instrument.
+INDEX_FILE, PACK_FILE = (Path(__file__).with_name(f"instrument.{kind}") for kind in ("json", "bin"))
 _STRONGER = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
 
 
@@ -76,13 +76,22 @@ class Instrument:
 
 
 def instrument(tones: Tones, cache: Cache) -> Instrument:
-    """The instrument, made or as it was kept. Raises EncodingError, and what `tones` raise."""
-    versions = encoder_version(), metadata.version("numpy")
-    key = Cache.key("instrument", _code(), tones.name, str(list(SAMPLED)), *versions)
-    kept = cache.get(key)
-    if kept is not None:
-        index, _, pack = kept.partition(b"\n")
+    """The instrument: the one that is shipped, or that of a sound font, made or from the cache.
+    Raises EncodingError, and what `tones` raise."""
+    if isinstance(tones, Computed):
+        return Instrument(INDEX_FILE.read_bytes(), PACK_FILE.read_bytes())
+    key = Cache.key("instrument", SOUND.version(), tones.name)
+    cached = cache.get(key)
+    if cached is not None:
+        index, _, pack = cached.partition(b"\n")
         return Instrument(index + b"\n", pack)
+    made = make_pack(tones)
+    cache.put(key, made.index + made.pack)
+    return made
+
+
+def make_pack(tones: Tones) -> Instrument:
+    """All tones encoded and measured. Raises as `instrument` does."""
     sounds = {midi: tones.tone(midi) for midi in SAMPLED}
     files = _encoded(sounds)
     samples: list[dict[str, Any]] = []
@@ -97,9 +106,7 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
         samples[-1]["power"] = [float(f"{one:.3g}") for one in power]
         start += len(data)
     listed = json.dumps({"version": VERSION, "samples": samples}, separators=(",", ":"))
-    made = Instrument(listed.encode() + b"\n", b"".join(files.values()))
-    cache.put(key, made.index + made.pack)
-    return made
+    return Instrument(listed.encode() + b"\n", b"".join(files.values()))
 
 
 def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
@@ -117,12 +124,3 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
 
 def _compression(midi: int) -> float:
     return next(strength for highest, strength in _COMPRESSION.items() if midi <= highest)
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    """Names the code that makes the pack: when it changes, it is made anew."""
-    folder = Path(__file__).parent
-    names = ("tone.py", "sustain.py", "tone_power.py", "encoding.py", "instrument.py")
-    files = [*(folder / name for name in names), FACTS_FILE]
-    return sha256(b"".join(file.read_bytes() for file in files)).hexdigest()

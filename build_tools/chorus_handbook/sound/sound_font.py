@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from chorus_handbook import worker
 from chorus_handbook.cache import Cache
+from chorus_handbook.dependencies import SOUND
 from chorus_handbook.pitch import hertz, named
 from chorus_handbook.sound.resample import off_by, resampled
 from chorus_handbook.sound.tone import RATE, longest, shaped
@@ -68,8 +69,8 @@ class Font:
 
     @property
     def name(self) -> str:
-        """Names all that the tones depend on."""
-        return f"font {_code()} {self.digest} {self.bank} {self.program}"
+        """Identifies all that the tones depend on."""
+        return f"font {SOUND.version()} {self.digest} {self.bank} {self.program}"
 
     def tone(self, midi: float) -> Samples:
         """The tone of a MIDI note, or of a pitch between two, as `tone.tone` makes it. Raises
@@ -127,14 +128,6 @@ def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
     except OSError as error:
         raise SoundFontError("The sound font cannot be read.") from error
     return Font(file, digest, bank, program, cache)
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    """Names the code that makes the tones."""
-    folder = Path(__file__).parent
-    names = ("sound_font.py", "resample.py", "sustain.py", "tone.py")
-    return sha256(b"".join((folder / name).read_bytes() for name in names)).hexdigest()
 
 
 # What follows runs in the other process.

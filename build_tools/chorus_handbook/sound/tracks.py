@@ -9,18 +9,14 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from hashlib import sha256
-from importlib import metadata
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.long_run import LONGEST_RUN
+from chorus_handbook.dependencies import SOUND
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.shared_facts import FILE as FACTS_FILE
-from chorus_handbook.sound.encoding import encoder_version, mp3
+from chorus_handbook.sound.encoding import mp3
 from chorus_handbook.sound.id3 import COMMENT, tagged
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.loudness import Powers, brought, powers_of
@@ -57,7 +53,7 @@ class Track:
     def name(self, tones: Tones) -> str:
         """Names its record in the store."""
         what = self.voice, self.notes, repr(self.settings), self.chorus, self.index
-        return Cache.key("track", _code(), tones.name, *what)
+        return Cache.key("track", SOUND.version(), tones.name, *what)
 
 
 def tracks_of(
@@ -160,18 +156,3 @@ def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str)
         "TBPM": f"{tempo}",
         COMMENT: f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
     }
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    """Names all that makes a track: when it changes, tracks are made anew."""
-    folder = Path(__file__).parent
-    names = (
-        *("tone.py", "sustain.py", "encoding.py", "render.py", "schedule.py", "tracks.py"),
-        *("id3.py", "loudness.py"),
-    )
-    files = [*(folder / name for name in names), FACTS_FILE]
-    digest = sha256(b"".join(file.read_bytes() for file in files))
-    for version in (encoder_version(), metadata.version("numpy")):
-        digest.update(version.encode())
-    return digest.hexdigest()

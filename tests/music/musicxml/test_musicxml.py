@@ -21,7 +21,8 @@ from lxml import etree
 
 from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.musicxml.container import read_score
-from chorus_handbook.music.musicxml.schema import faults
+from chorus_handbook.music.musicxml.make_schema import make
+from chorus_handbook.music.musicxml.schema import SCHEMA_FILE, faults
 from chorus_handbook.music.score import Note, Part, Rest, Score, Syllable
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
@@ -225,3 +226,8 @@ def test_one_line_of_a_mixed_chorus_is_sung_in_octaves(
     part = next(part for part in score.parts if part.voice == "tenor")
     pitches = sounding_pitches(part.notes[0], part, Pitch.parse("C4"), score.mode)
     assert [str(pitch) for pitch in pitches] == [tenor]
+
+
+def test_the_schema_is_the_published_one() -> None:
+    """The XSD of MusicXML 4.0 (W3C Music Notation Community Group), as a package carries it."""
+    assert SCHEMA_FILE.read_bytes() == make()

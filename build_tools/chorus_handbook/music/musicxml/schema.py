@@ -1,7 +1,8 @@
 """The schema of MusicXML 4.0 (W3C Music Notation Community Group), which older files fit as well.
 
-The schema itself ships in the PyPI package `musicxml`. It imports two small ones, for attributes
-of XML and XLink, which stand here as far as it uses them, so that nothing is ever fetched.
+The schema is a file beside this module (`make_schema` put it there). It imports two small ones, for
+attributes of XML and XLink, which stand here as far as it uses them, so that nothing is ever
+fetched.
 """
 
 from __future__ import annotations
@@ -9,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import metadata
 from itertools import islice
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -19,7 +20,8 @@ if TYPE_CHECKING:
 
 #: A damaged file may have any number.
 _MOST_FAULTS = 1000
-_PACKAGE, _FILE = "musicxml", "musicxml_4_0.xsd"
+#: The schema as it was published.
+SCHEMA_FILE = Path(__file__).with_name("musicxml-4.0.xsd")
 
 _HEAD = '<xs:schema xmlns:xs="http://www.w3.org/2001/XMLSchema" targetNamespace='
 _XML = (
@@ -74,6 +76,4 @@ def _schema() -> etree.XMLSchema:
 
     parser = etree.XMLParser(no_network=True)
     parser.resolvers.add(Imports())
-    files = metadata.files(_PACKAGE) or []
-    source = next(file for file in files if file.name == _FILE).read_text(encoding="utf-8")
-    return etree.XMLSchema(etree.fromstring(source.encode(), parser))
+    return etree.XMLSchema(etree.fromstring(SCHEMA_FILE.read_bytes(), parser))

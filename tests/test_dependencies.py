@@ -15,6 +15,7 @@ import shutil
 import subprocess
 import sys
 import sysconfig
+from dataclasses import replace
 from functools import cache
 from importlib import metadata
 from pathlib import Path
@@ -22,17 +23,21 @@ from typing import Any
 
 import pytest
 
+from chorus_handbook import dependencies
 from chorus_handbook.cache import Cache
+from chorus_handbook.dependencies import DRAWINGS, PACKAGE, SOUND, Part
 from chorus_handbook.engraving.exercise import engrave_in_keys
 from chorus_handbook.pipeline import read
-from chorus_handbook.records import dependencies
-from chorus_handbook.records.dependencies import DRAWINGS, PACKAGE, SOUND, Part
+from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import hear
+from chorus_handbook.sound.instrument import Computed, instrument
+from chorus_handbook.sound.schedule import Settings
+from chorus_handbook.sound.tracks import Track, make, tracks_of
 
 #: Where Python itself lies.
 PYTHON = (sysconfig.get_path("stdlib"), sysconfig.get_path("platstdlib"), "/dev", "/proc")
-DEMO = Path(__file__).parents[2] / "handbook"
+DEMO = Path(__file__).parents[1] / "handbook"
 SCRIPT = """
 import sys
 opened = set()
@@ -60,11 +65,20 @@ def calls(slug: str) -> dict[str, tuple[Part, Any, tuple[Any, ...]]]:
     return {
         "drawings": (DRAWINGS, engrave_in_keys, (drawable,)),
         "sound": (SOUND, hear, heard),
+        "tracks": (SOUND, make, (track_of(exercise, hear(*heard).notes), Computed(), Cache(None))),
     }
 
 
+def track_of(exercise: Exercise, notes: bytes) -> Track:
+    """A practice track of an exercise, in its first key only."""
+    index = instrument(Computed(), Cache(None)).index
+    settings = Settings(last=0)
+    found, _ = tracks_of(exercise.slug, notes, None, settings, "Testing Chorus", index)
+    return replace(next(iter(found.values())), settings=settings)
+
+
 @pytest.mark.parametrize("slug", ["slipway", "paired-oars", "fog-signal"])
-@pytest.mark.parametrize("name", ["drawings", "sound"])
+@pytest.mark.parametrize("name", ["drawings", "sound", "tracks"])
 def test_a_stored_function_uses_only_what_it_declares(name: str, slug: str) -> None:
     part, function, arguments = calls(slug)[name]
     done = subprocess.run(

@@ -2,9 +2,9 @@
 
 A **record** is cheap to make and touches nearly every module, so it depends on the whole program:
 every file of the package, every installed distribution, Python and the platform. A **costly part**
-(a drawing, a tone, a track) depends on the folders of the package that make it, the modules that
-define the types it takes, and the libraries it works with, so that a changed word elsewhere makes
-none of them again.
+(drawings, notes, tones, a track) depends on the folders of the package that make it, the modules
+that define the types it takes, and the libraries it works with, so that a changed word elsewhere
+makes none of them again.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
-PACKAGE = Path(__file__).parent.parent
+PACKAGE = Path(__file__).parent
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +38,8 @@ class Part:
 
 #: What every part is made from: the score, the chorus, and what these are read with.
 _MODELS = (
-    *("cache.py", "chorus", "entries", "music", "pitch.py", "problems.py", "process_pool.py"),
-    *("shared_facts.py", "browser/shared_facts.js", "source"),
+    *("cache.py", "chorus", "dependencies.py", "entries", "music", "pitch.py", "problems.py"),
+    *("process_pool.py", "shared_facts.py", "browser/shared_facts.js", "source"),
 )
 DRAWINGS = Part(
     "drawings", ("engraving", "worker.py", *_MODELS), ("lxml", "pydantic", "PyYAML", "verovio")
@@ -47,13 +47,13 @@ DRAWINGS = Part(
 SOUND = Part(
     "sound",
     ("sound", "claims", "engraving", "voices", "worker.py", *_MODELS),
-    ("lxml", "mido", "pydantic", "PyYAML"),
+    ("lxml", "mido", "numpy", "pydantic", "pyfluidsynth", "PyYAML", "soundfile"),
 )
 
 
 @lru_cache(maxsize=1)
 def program() -> str:
-    """Names this program and everything it may use."""
+    """Identifies this program and everything it may use."""
     digest = sha256(f"{sys.version}\n{platform.platform()}\n".encode())
     for name in sorted(set(installed())):
         digest.update(f"{name}\n".encode())
@@ -79,7 +79,7 @@ def installed() -> Iterator[str]:
 
 
 def _version(library: str) -> str:
-    from importlib import metadata  # late: only who makes a part asks
+    from importlib import metadata  # late: only needed where a part is made
 
     try:
         return metadata.version(library)

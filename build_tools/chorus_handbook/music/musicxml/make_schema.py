@@ -1,0 +1,21 @@
+"""Copies the schema of MusicXML 4.0 that the package ships out of the PyPI package `musicxml`:
+`python -m` with this module's name. Needs the extra `test`."""
+
+from __future__ import annotations
+
+from importlib import metadata
+
+from chorus_handbook.music.musicxml.schema import SCHEMA_FILE
+
+_PACKAGE, _FILE = "musicxml", "musicxml_4_0.xsd"
+
+
+def make() -> bytes:
+    """The schema as it was published."""
+    files = metadata.files(_PACKAGE) or []
+    found = next(file for file in files if file.name == _FILE)
+    return found.read_binary()
+
+
+if __name__ == "__main__":
+    SCHEMA_FILE.write_bytes(make())

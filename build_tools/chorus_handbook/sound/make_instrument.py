@@ -1,0 +1,10 @@
+"""Makes the instrument that the package ships: `python -m` with this module's name."""
+
+from __future__ import annotations
+
+from chorus_handbook.sound.instrument import INDEX_FILE, PACK_FILE, Computed, make_pack
+
+if __name__ == "__main__":
+    made = make_pack(Computed())
+    INDEX_FILE.write_bytes(made.index)
+    PACK_FILE.write_bytes(made.pack)
