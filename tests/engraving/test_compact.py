@@ -103,7 +103,7 @@ def test_an_extender_line_ends_with_its_system() -> None:
     [
         "<image/>",
         "<line/>",
-        '<g class="arpeg" transform="scale(2)"/>',
+        '<g class="arpeg" transform="scale(2)"><path d="M0 0 L9 9"/></g>',
         '<text x="1" y="1"><tspan font-family="Leipzig" font-size="720px">\uf8fe</tspan></text>',
         '<use href="#FFFF-abc" transform="translate(0, 0) scale(1, 1)"/>',
         '<use href="#E0A4-abc" transform="rotate(9)"/>',

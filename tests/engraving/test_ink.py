@@ -8,7 +8,7 @@ from chorus_handbook.engraving.ink import Ink, Pen, number, polygon, rectangle
 def test_staff_lines_that_touch_become_one() -> None:
     ink = Ink()
     for start, end in ((0, 100), (100, 250), (300, 400)):
-        ink.line((start, 50), (end, 50), 13)
+        ink.line((start, 50), (end, 50), "13")
     assert ink.markup() == (
         '<path stroke="currentColor" stroke-width="13" d="M0 50h250M300 50h100"/>'
     )
@@ -16,7 +16,7 @@ def test_staff_lines_that_touch_become_one() -> None:
 
 def test_upright_lines_are_drawn_downwards() -> None:
     ink = Ink()
-    ink.line((10, 90), (10, 20), 18)
+    ink.line((10, 90), (10, 20), "18")
     assert ink.markup() == '<path stroke="currentColor" stroke-width="18" d="M10 20v70"/>'
 
 

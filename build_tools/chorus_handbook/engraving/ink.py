@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 Point = tuple[float, float]
+
+NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
+#: What an SVG element may say of the pen that it is drawn with.
+_PEN = ("stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray")
 
 
 def number(value: float) -> str:
     """A coordinate, to a tenth of a unit (a two-hundredth of a CSS pixel)."""
+    if value.__class__ is int:
+        return str(value)
     whole = int(value)
     if whole == value:
         return str(whole)
@@ -57,22 +64,26 @@ class Pen:
         return f'{fill} stroke="currentColor" stroke-width="{self.width}"{cap}{join}{dash}'
 
 
+@lru_cache(maxsize=256)
+def _line_pen(width: str) -> Pen:
+    return Pen(number(float(width)), filled=True)  # a line has no inside
+
+
 @dataclass(slots=True)
 class Ink:
     """The lines and areas of one drawing, or of one note."""
 
-    _lines: dict[tuple[bool, float, float], list[Point]] = field(
-        default_factory=lambda: defaultdict(list)
-    )
+    _lines: dict[tuple[bool, float, str], list[Point]] = field(default_factory=dict)
     _areas: list[str] = field(default_factory=list)
-    _strokes: dict[Pen, list[str]] = field(default_factory=lambda: defaultdict(list))
+    _strokes: dict[Pen, list[str]] = field(default_factory=dict)
 
-    def line(self, start: Point, end: Point, width: float) -> None:
+    def line(self, start: Point, end: Point, width: str) -> None:
         """A level or upright stroke with flat ends."""
         upright = start[0] == end[0]
         across, along = (0, 1) if upright else (1, 0)
-        low, high = sorted((start[along], end[along]))
-        self._lines[upright, start[across], width].append((low, high))
+        low, high = start[along], end[along]
+        piece = (low, high) if low <= high else (high, low)
+        self._lines.setdefault((upright, start[across], width), []).append(piece)
 
     def area(self, path: str) -> None:
         """A filled shape, clockwise."""
@@ -80,22 +91,39 @@ class Ink:
 
     def stroke(self, pen: Pen, path: str) -> None:
         """Any other stroke."""
-        self._strokes[pen].append(path)
+        self._strokes.setdefault(pen, []).append(path)
+
+    def shape(self, attributes: Mapping[str, str], path: str) -> None:
+        """A closed shape, filled or as its outline."""
+        if attributes.get("fill-opacity") == "0":
+            self.stroke(pen_of(attributes), path)
+        else:
+            self.area(path)
+
+    def polygon(self, attributes: Mapping[str, str]) -> None:
+        """The element of that name, filled."""
+        self.area(polygon(points_of(attributes.get("points", ""))))
+
+    def polyline(self, attributes: Mapping[str, str]) -> None:
+        """The element of that name: a stroke from point to point."""
+        points = points_of(attributes.get("points", ""))
+        path = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+        self.stroke(pen_of(attributes), path)
 
     def markup(self) -> str:
         """All of it as SVG paths: one that is filled, and one for each pen."""
-        strokes: dict[Pen, list[str]] = defaultdict(list)
-        for (upright, across, width), stretches in self._lines.items():
-            for low, high in _joined(stretches):
-                start = (across, low) if upright else (low, across)
+        strokes: dict[Pen, list[str]] = {}
+        for (upright, across, width), pieces in self._lines.items():
+            paths = strokes.setdefault(_line_pen(width), [])
+            for low, high in _joined(pieces) if len(pieces) > 1 else pieces:
+                start, end = (across, low) if upright else (low, across)
                 direction = "v" if upright else "h"
-                line = f"M{number(start[0])} {number(start[1])}{direction}{number(high - low)}"
-                strokes[Pen(number(width), filled=True)].append(line)  # a line has no inside
-        for pen, paths in self._strokes.items():
-            strokes[pen] += paths
+                paths.append(f"M{number(start)} {number(end)}{direction}{number(high - low)}")
+        for pen, others in self._strokes.items():
+            strokes.setdefault(pen, []).extend(others)
         areas = "".join(self._areas)
         drawn = [f'<path d="{areas}"/>'] if areas else []
-        for pen in sorted(strokes):
+        for pen in sorted(strokes) if len(strokes) > 1 else strokes:
             drawn.append(f'<path{pen.attributes()} d="{"".join(strokes[pen])}"/>')
         return "".join(drawn)
 
@@ -109,3 +137,32 @@ def _joined(stretches: Sequence[Point]) -> list[Point]:
         else:
             joined.append((low, high))
     return joined
+
+
+def pen_of(attributes: Mapping[str, str], filled: bool = False) -> Pen:
+    """The pen that an element is drawn with."""
+    return pen(filled, *map(attributes.get, _PEN))
+
+
+@lru_cache(maxsize=256)
+def pen(
+    filled: bool,
+    width: str | None,
+    cap: str | None = None,
+    join: str | None = None,
+    dash: str | None = None,
+) -> Pen:
+    """The same by attributes; what SVG takes for granted is not named."""
+    return Pen(
+        width or "1",
+        (cap or "").replace("butt", ""),
+        (join or "").replace("miter", ""),
+        filled,
+        dash or "",
+    )
+
+
+def points_of(text: str) -> list[tuple[float, float]]:
+    """The coordinates in a path or a list of points, in pairs."""
+    numbers = [float(n) for n in NUMBERS.findall(text)]
+    return list(zip(numbers[::2], numbers[1::2], strict=True))

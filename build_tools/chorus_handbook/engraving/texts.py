@@ -7,6 +7,7 @@ itself spaces with; they stand in tables beside it.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -17,7 +18,8 @@ from itertools import groupby
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
-from chorus_handbook.engraving.ink import number
+from chorus_handbook.engraving.extents import Extent
+from chorus_handbook.engraving.ink import number, rectangle
 
 #: The lyrics' size in units of the drawing; texts of another size say so.
 LYRIC_SIZE = 405
@@ -26,12 +28,18 @@ _MUSIC_FONT = "Leipzig"
 #: Classes of drawings whose texts the engraver's style sheet sets in bold or italics. Bar numbers
 #: are not among them: they stand upright.
 _BOLD, _ITALIC = ("ending", "fing", "reh", "tempo"), ("dir", "dynam")
-_STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
-_BLANKS = re.compile("[\t\n\r ]+")
+STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
+BLANKS = re.compile("[\t\n\r ]+")
 #: What a span may say of its font.
 _SPAN = ("font-size", "font-weight", "font-style", "font-family", "letter-spacing")
 #: How wide a letter is taken to be that the tables do not know, in parts of its size.
 _UNKNOWN_WIDTH = 0.55
+
+
+#: An extender line ends so far before the next syllable, and is left out when it gets too short.
+_EXTENDER_GAP, _SHORTEST_EXTENDER = 110, 150
+#: How far an extender line may lie from its syllable's baseline; hyphens lie further.
+_BASELINE = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,11 +54,15 @@ class Font:
 
     def inside(self, kind: str) -> Font:
         """The font of texts inside a group of this class."""
-        if kind not in _STYLED:
+        if kind not in STYLED:
             return self
         if kind == "label":
             return replace(self, bold=False)
         return replace(self, bold=self.bold or kind in _BOLD, italic=self.italic or kind in _ITALIC)
+
+    def sized(self, size: int) -> Font:
+        """The same in another size."""
+        return _sized(self, size)
 
     def attributes(self) -> str:
         """As SVG attributes; none for what the whole drawing is set in."""
@@ -129,6 +141,11 @@ class Line:
         return f'<text x="{x}" y="{self.y}"{aside}>{spans}</text>'
 
 
+@lru_cache(maxsize=64)
+def _sized(font: Font, size: int) -> Font:
+    return Font(size, font.bold, font.italic)
+
+
 @lru_cache(maxsize=256)
 def _spanned(
     outer: Font,
@@ -155,7 +172,7 @@ def lines(text: ET.Element, font: Font, anchor: str) -> list[Line]:
 
 
 def _read(element: ET.Element, font: Font, found: list[Line]) -> None:
-    words = _BLANKS.sub(" ", element.text or "")
+    words = BLANKS.sub(" ", element.text or "")
     if words:
         runs = found[-1].runs
         if runs and runs[-1][1] == font:
@@ -212,3 +229,30 @@ def _outline(code: str) -> str:
         return ET.parse(_tables() / _MUSIC_FONT / f"{code}.xml").getroot()[0].get("d", "")
     except OSError:
         raise ValueError(f"the engraver set the letter {code} in its music font") from None
+
+
+class LyricLines:
+    """Syllables, hyphens and extender lines, which only together say where a line may end."""
+
+    def __init__(self) -> None:
+        self._syllables: dict[int, list[tuple[float, float]]] = {}
+        self._lines: list[tuple[int, float, float, float, float]] = []
+        self.lowest = -math.inf
+
+    def syllable(self, system: int, x: float, y: float) -> None:
+        self._syllables.setdefault(system, []).append((x, y))
+
+    def line(self, system: int, x: float, y: float, width: float, height: float) -> None:
+        self._lines.append((system, x, y, width, height))
+        self.lowest = max(self.lowest, y + height)
+
+    def extenders(self, measures: list[Extent]) -> Iterator[str]:
+        """All hyphens and extender lines as paths."""
+        ends = {system: right for system, _, right in measures}
+        for system, x, y, width, height in self._lines:
+            right = min(x + width, ends.get(system, x + width))
+            for start, baseline in self._syllables.get(system, ()):
+                if start > x and abs(baseline - y - height) < _BASELINE:
+                    right = min(right, start - _EXTENDER_GAP)
+            if right == x + width or right - x >= _SHORTEST_EXTENDER:
+                yield rectangle(x, y, right - x, height)
