@@ -62,6 +62,7 @@ CODES: dict[str, Severity] = {
     "motion-claim": "notice",
     "tuning-claim": "error",
     "minutes-claim": "notice",
+    "level-claim": "notice",
     "impact-lowest": "error",
     "crossed-voices": "notice",
     "phrase-length": "notice",
@@ -75,6 +76,7 @@ CODES: dict[str, Severity] = {
     "track-missing": "notice",
     "related-unknown": "error",
     "title-twice": "error",
+    "plain-twice": "notice",
     "slug-twice": "error",
     # views
     "view-field": "error",

@@ -14,9 +14,9 @@ from chorus_handbook.pipeline import read
 
 #: What the checks on one exercise and on the stock can find; ladders have tests of their own.
 CLAIMS = frozenset(
-    "range-claim voices-claim motion-claim tuning-claim minutes-claim impact-lowest crossed-voices "
-    "phrase-length sound-reach sound-length related-unknown title-twice answer-idle say-length "
-    "bar-length voice-length syllable-count word-unknown field-value".split()
+    "range-claim voices-claim motion-claim tuning-claim minutes-claim level-claim impact-lowest "
+    "crossed-voices phrase-length plain-twice sound-reach sound-length related-unknown title-twice "
+    "answer-idle say-length bar-length voice-length syllable-count word-unknown field-value".split()
 )
 CASES = sorted((Path(__file__).parents[1] / "cases" / "claims").glob("*.yml"))
 

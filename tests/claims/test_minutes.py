@@ -17,3 +17,25 @@ def test_longer_sound_is_a_notice_with_its_parts(make):
     assert problem.message == (
         "The sound alone takes 3 min 1 s (1 min 28 s a pass, 2 keys), longer than the 3 min stated."
     )
+
+
+def test_known_minutes_hold_the_sound_too(make):
+    facts = make.facts(length_seconds=100.0)
+    assert list(check_minutes(make.subject(facts=facts, known=2))) == []
+    (problem,) = check_minutes(make.subject(facts=facts, known=1.5))
+    assert (problem.code, problem.place.line) == ("minutes-claim", 8)
+    assert "longer than the 1.5 min stated" in problem.message
+
+
+def test_sound_longer_than_both_times_is_said_once(make):
+    facts = make.facts(length_seconds=300.0)
+    (problem,) = check_minutes(make.subject(facts=facts, known=2))
+    assert problem.place.line == 7
+
+
+def test_what_is_known_takes_no_longer_than_what_is_new(make):
+    (problem,) = check_minutes(make.subject(known=4))
+    assert (problem.code, problem.place.line) == ("minutes-claim", 8)
+    assert problem.message == (
+        "Once it is known it takes 4 min, longer than the 3 min of the first time."
+    )

@@ -43,6 +43,9 @@ def test_the_json_has_these_names_and_values(facts: Facts) -> None:
         "largest_leap": 7,
         "step_share": 0.333,
         "longest_phrase_seconds": 7.5,
+        "level": 2,
+        "difficulty": {"parts": 2, "key": 1, "leaps": 2, "rhythm": 1, "length": 1},
+        "known_minutes": 1.0,
     }
     assert [voice["voice"] for voice in voices] == ["leader", "soprano", "bass"]
     assert voices[1] == {
@@ -83,6 +86,8 @@ def test_the_text_is_a_table_for_the_terminal(facts: Facts) -> None:
         "  length    7.5 s a pass, 33.3 s in all\n"
         "  parts     2 at once\n"
         "  motion    33% steps; largest interval P5\n"
+        "  level     2 (a few tries): parts 2, key 1, leaps 2, rhythm 1, length 1\n"
+        "  known     1 min, once it is known\n"
         "  phrase    7.5 s at the longest\n"
         "\n"
         "  voice    lowest  highest  span  notes  syllables  largest  phrase\n"

@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pages.index_file import VERSION, index_json, page_data
 from chorus_handbook.pages.own_range import own_range
 
@@ -23,8 +24,14 @@ def chorus(label: str = "Alto", limits: str = "E3 to E5") -> Chorus:
     return Chorus.model_validate({"name": "Test", "voices": {"alto": voice}})
 
 
+def front(title: str, plain: str | None = None) -> FrontMatter:
+    fields = {"summary": "A slope.", "goals": ["resonance"], "impact": 3, "sounding": "hum"}
+    return FrontMatter.model_validate({"title": title, "plain": plain, "minutes": 3, **fields})
+
+
 def test_what_the_index_says_and_in_which_order() -> None:
-    found = json.loads(index_json([("b", "B", LADDER), ("a", "À", None)], chorus()))
+    listed = [("b", front("B"), LADDER), ("a", front("À", "Hum"), None)]
+    found = json.loads(index_json(listed, chorus()))
     assert found == {
         "version": VERSION,
         "voices": {
@@ -41,7 +48,7 @@ def test_what_the_index_says_and_in_which_order() -> None:
             }
         },
         "exercises": [
-            {"slug": "a", "title": "À"},
+            {"slug": "a", "title": "À", "plain": "Hum"},
             {"slug": "b", "title": "B", "ladder": LADDER},
         ],
     }

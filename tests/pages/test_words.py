@@ -9,7 +9,7 @@ from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.measure import measure
-from chorus_handbook.pages import words
+from chorus_handbook.pages import learning_words, words
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 
@@ -21,11 +21,13 @@ from chorus_handbook.problems import Place
         (1, "1 minute"),
         (1.5, "1½ minutes"),
         (3, "3 minutes"),
-        (0.75, "0.75 minutes"),
+        (0.75, "¾ minute"),
+        (1.25, "1¼ minutes"),
+        (2.6, "2.6 minutes"),
     ],
 )
 def test_minutes(value: float, expected: str) -> None:
-    assert words.minutes(value) == expected
+    assert learning_words.minutes(value) == expected
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,9 @@ from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.music.facts import Facts, VoiceFacts
 from chorus_handbook.views.fields import FIELDS
 
-#: Facts that stand in the table under another name: `keys` is counted, the voices are named.
-OTHERWISE = {"keys": "key_count", "voices": "voices_sing"}
+#: Facts that stand in the table under another name: `keys` is counted, the voices are named, and of
+#: the difficulty it is the level that is asked for.
+OTHERWISE = {"keys": "key_count", "difficulty": "level", "voices": "voices_sing"}
 #: Facts of one voice that the whole exercise has as well, or that are no single number.
 OF_ONE_VOICE = {"voice", "intervals", "first", "line"}
 #: What search finds an exercise by, not lists.

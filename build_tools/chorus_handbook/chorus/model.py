@@ -31,7 +31,17 @@ IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something 
     2: "gentle",
     3: "light singing",
     4: "full singing",
-    5: "strong and brief",
+    5: "strong, brief",
+}
+#: The level in words: how soon an exercise is learned by ear. Levels and impacts share no word, so
+#: that nobody takes one for the other.
+LEVEL_WORDS: dict[int, str] = {1: "at once", 2: "a few tries", 3: "over some weeks"}
+#: Where an exercise stands in a warm-up, by its `moment`.
+MOMENT_WORDS: dict[str, str] = {
+    "opening": "early",
+    "middle": "once warmed up",
+    "closing": "last",
+    "after": "after singing",
 }
 
 #: A name as files use it: small letters, digits, hyphens.

@@ -17,6 +17,7 @@ from chorus_handbook.claims.doubles import check_doubles
 from chorus_handbook.claims.hearing import check_hearing
 from chorus_handbook.claims.impact import check_impact
 from chorus_handbook.claims.ladder import check_ladder
+from chorus_handbook.claims.level import check_level
 from chorus_handbook.claims.long_run import check_long_run
 from chorus_handbook.claims.minutes import check_minutes
 from chorus_handbook.claims.motion import check_motion
@@ -43,6 +44,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("range", check_range),
     ("motion", check_motion),
     ("minutes", check_minutes),
+    ("level", check_level),
     ("phrase", check_phrase),
     ("crossing", check_crossing),
     ("ladder", check_ladder),

@@ -1,7 +1,7 @@
-"""Titles, each only once.
+"""Titles and plain names, each only once.
 
-What it checks: that no two exercises have one title, small and capital letters and blanks apart.
-Source: our choice, because in a list by title two of one name cannot be told apart.
+What it checks: that no two exercises have one title or one plain name, small and capital letters
+and spaces apart. Source: our choice, because in a list two of one name cannot be told apart.
 """
 
 from __future__ import annotations
@@ -14,8 +14,9 @@ from chorus_handbook.problems import Problem
 
 
 def check_doubles(entries: Entries) -> Iterator[Problem]:
-    """Error `title-twice` at every later file, in order of their paths."""
+    """Error `title-twice` and notice `plain-twice` at every later file, in order of their paths."""
     first: dict[str, Entry] = {}
+    named: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
         title = entry.front.title
         holder = first.setdefault(plain_title(title), entry)
@@ -25,6 +26,14 @@ def check_doubles(entries: Entries) -> Iterator[Problem]:
                 "title-twice",
                 f'{holder.source.path} already has the title "{title}".',
                 "Give one of the two another title. Other names can go under also_called.",
+            )
+        plain = entry.front.plain
+        if plain is not None and (holder := named.setdefault(plain_title(plain), entry)) != entry:
+            yield Problem(
+                entry.source.place_of("plain"),
+                "plain-twice",
+                f'{holder.source.path} already has the plain name "{plain}".',
+                "Write after plain: what is different here: the span, the vowel, the key.",
             )
 
 

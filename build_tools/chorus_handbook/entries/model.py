@@ -22,7 +22,7 @@ from chorus_handbook.problems import Place
 
 StepOut = Literal["no", "allowed", "octave"]
 Motion = Literal["repeats", "steps", "skips", "leaps", "glide", "mixed"]
-Moment = Literal["opening", "middle", "closing"]
+Moment = Literal["opening", "middle", "closing", "after"]
 
 
 #: How often an exercise may be sung in one key.
@@ -36,6 +36,10 @@ class FrontMatter(Model):
     RENAMED: ClassVar[Mapping[str, str]] = {"reminder": "cue"}
 
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
+    plain: Annotated[
+        Line | None,
+        Field(max_length=60, description="What it is, beside a title that does not say."),
+    ] = None
     summary: Annotated[Line, Field(description="One line that says what it is.")]
     goals: Annotated[
         list[Name],
@@ -45,7 +49,15 @@ class FrontMatter(Model):
         int, Field(ge=1, le=5, description="How much it asks of the voice, from 1 to 5.")
     ]
     sounding: Annotated[Name, Field(description="The manner of sounding.")]
-    minutes: Annotated[float, Field(gt=0, le=60, description="How long it takes, with talk.")]
+    level: Annotated[
+        int | None, Field(ge=1, le=3, description="How soon it is learned by ear, from 1 to 3.")
+    ] = None
+    minutes: Annotated[
+        float, Field(gt=0, le=60, description="How long it takes the first time, taught.")
+    ]
+    known: Annotated[
+        float | None, Field(gt=0, le=60, description="How many minutes it takes once it is known.")
+    ] = None
     tempo: Annotated[
         float | None, Field(ge=20, le=300, description="Beats a minute; needed with notation.")
     ] = None
@@ -132,6 +144,11 @@ class FrontMatter(Model):
         if value is not None:
             parse_interval(value)
         return value
+
+    @property
+    def full_title(self) -> str:
+        """The title and, where there is one, the plain name: for lists of other programs."""
+        return self.title if self.plain is None else f"{self.title} · {self.plain}"
 
     @property
     def key_path(self) -> KeyPath | None:

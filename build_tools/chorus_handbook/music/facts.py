@@ -6,7 +6,7 @@ tied note counts once. Pitches are those of the first key.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from chorus_handbook.pitch import Pitch
 
@@ -46,6 +46,30 @@ class VoiceFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class Difficulty:
+    """How soon the notes are learned by ear, feature by feature: 1 at once, 2 after a few tries, 3
+    over some weeks. `music/level.py` has the rule.
+    """
+
+    parts: int = 1
+    key: int = 1
+    leaps: int = 1
+    rhythm: int = 1
+    length: int = 1
+
+    @property
+    def features(self) -> dict[str, int]:
+        """Every feature by name."""
+        return asdict(self)
+
+    @property
+    def level(self) -> int:
+        """That of the feature that takes longest; three that take a few tries make a 3."""
+        levels = list(self.features.values())
+        return 3 if levels.count(2) >= 3 else max(levels)
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
     """What was measured of one exercise.
 
@@ -75,3 +99,4 @@ class Facts:
     voices: tuple[VoiceFacts, ...]
     largest_interval_name: str = ""
     phrases: tuple[str, ...] = ()
+    difficulty: Difficulty = Difficulty()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from chorus_handbook.chorus.model import LEVEL_WORDS
 from chorus_handbook.music.facts import Facts, VoiceFacts
+from chorus_handbook.music.learning import measured_minutes
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pitch import customary_interval, interval_between, interval_name
 
@@ -29,6 +31,9 @@ def facts_as_json(facts: Facts) -> dict[str, Any]:
         "largest_leap": facts.largest_leap,
         "step_share": _rounded(facts.step_share),
         "longest_phrase_seconds": _rounded(facts.longest_phrase_seconds),
+        "level": facts.difficulty.level,
+        "difficulty": facts.difficulty.features,
+        "known_minutes": measured_minutes(facts),
         "voices": [_voice_as_json(voice) for voice in _leader_first(facts)],
     }
 
@@ -44,6 +49,8 @@ def facts_as_text(facts: Facts) -> str:
         f"  length    {facts.seconds_per_pass:.1f} s a pass, {facts.length_seconds:.1f} s in all",
         f"  parts     {facts.parts} at once",
         f"  motion    {_motion(facts)}",
+        f"  level     {_level(facts)}",
+        f"  known     {measured_minutes(facts):g} min, once it is known",
         f"  phrase    {facts.longest_phrase_seconds:.1f} s at the longest",
         "",
     ]
@@ -85,6 +92,12 @@ def _motion(facts: Facts) -> str:
         return "no melodic intervals"
     largest = facts.largest_interval_name or customary_interval(facts.largest_interval)
     return f"{facts.step_share:.0%} steps; largest interval {largest}"
+
+
+def _level(facts: Facts) -> str:
+    level = facts.difficulty.level
+    features = ", ".join(f"{name} {value}" for name, value in facts.difficulty.features.items())
+    return f"{level} ({LEVEL_WORDS[level]}): {features}"
 
 
 def _row(voice: VoiceFacts) -> tuple[str, ...]:

@@ -6,23 +6,22 @@ The measures and their rules are those of `facts`.
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import accumulate, pairwise
+from itertools import pairwise
 
 from chorus_handbook.music.facts import Facts, VoiceFacts
+from chorus_handbook.music.level import difficulty
+from chorus_handbook.music.lines import at_once, lines_by_block
 from chorus_handbook.music.phrases import phrases_of
-from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
+from chorus_handbook.music.score import LEADER, Note, Part, Score
 from chorus_handbook.pitch import Pitch, interval_between, interval_name
 
 #: The intervals that count as steps, in semitones.
 STEPS = (1, 2)
 
-_Event = tuple[Fraction, Fraction, Degree | None, tuple[Degree, ...], str | None]
-_Line = tuple[_Event, ...]
 Clock = Callable[[Fraction], float]
 
 
@@ -71,7 +70,7 @@ def measure(
         keys=keys,
         seconds_per_pass=one_pass,
         length_seconds=len(keys) * passes * one_pass + (len(keys) - 1) * lead_in * 60 / tempo,
-        parts=_parts(score),
+        parts=max(map(at_once, lines_by_block(score))),
         ambitus_semitones=max((facts.ambitus_semitones for facts in chorus), default=0),
         largest_interval=widest.size if widest else 0,
         largest_leap=max((facts.largest_leap for facts in chorus), default=0),
@@ -80,6 +79,7 @@ def measure(
         voices=voices,
         largest_interval_name=interval_name(widest.steps, widest.semitones) if widest else "",
         phrases=phrases_of(score),
+        difficulty=difficulty(score, clock),
     )
 
 
@@ -176,31 +176,3 @@ def clock_of(score: Score, tempo: float) -> Clock:
     sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat
     return lambda moment: float(sounding(moment) * per_quarter)
-
-
-def _parts(score: Score) -> int:
-    """The greatest number of different lines of the chorus that sound at once."""
-    bounds = [block.onset for block in score.blocks] or [Fraction(0)]
-    lines: list[set[_Line]] = [set() for _ in bounds]
-    for part in score.parts:
-        if part.voice == LEADER:
-            continue
-        sung: list[list[_Event]] = [[] for _ in bounds]
-        for note in part.notes:
-            block = bisect_right(bounds, note.onset) - 1
-            sung[block].append((note.onset, note.end, note.degree, note.below, note.spoken))
-        # Voices with the same notes throughout a block are on one line, in whatever octave.
-        for block, events in enumerate(sung):
-            lines[block].add(tuple(events))
-    return max(map(_at_once, lines))
-
-
-def _at_once(lines: Iterable[_Line]) -> int:
-    """How many of the lines sound together at the fullest moment."""
-    changes = [
-        (time, change)
-        for line in lines
-        for on, off, *_ in line
-        for time, change in ((on, 1), (off, -1))
-    ]
-    return max(accumulate((change for _, change in sorted(changes)), initial=0))

@@ -79,7 +79,7 @@ def make_site(
         f"{FOLDER}/lyrics.woff2": FONT_FILE.read_bytes(),
         f"{FOLDER}/lyrics-licence.txt": LICENCE_FILE.read_bytes(),
         f"{FOLDER}/index.json": index_json(
-            ((slug, e.front.title, ladder_for_browser(e)) for slug, e in stock.items()), chorus
+            ((slug, e.front, ladder_for_browser(e)) for slug, e in stock.items()), chorus
         ),
     }
     if sound:

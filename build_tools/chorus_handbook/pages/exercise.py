@@ -73,7 +73,7 @@ def exercise_page(
         slots["score"] = _score(exercise, facts, chorus)
     return Page(
         path=page_path(exercise.slug),
-        title=entry.front.title,
+        title=entry.front.full_title,
         description=entry.front.summary,
         markdown=_markdown(entry.source.sections, "score" in slots),
         slots=slots,
@@ -129,6 +129,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
     return render(
         "exercise_head.html",
         title=front.title,
+        plain=front.plain,
         summary=front.summary,
         cautions=[vocabulary.cautions[c].text for c in cautions_for(front, vocabulary)],
         facts=words.facts_line(front, exercise.facts, chorus, vocabulary),

@@ -13,6 +13,7 @@ from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
 from chorus_handbook.music.facts_json import facts_as_json
+from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_json import ladder_as_json
 from chorus_handbook.voices.load_json import loads_as_json
@@ -57,6 +58,8 @@ def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> byt
                 "url": f"exercises/{slug}/",
                 "front": front.model_dump(mode="json", exclude_none=True),
                 "cautions": list(cautions_for(front, vocabulary)),
+                "level": level_of(front, exercise.facts),
+                "known": known_minutes(front, exercise.facts),
                 "facts": facts_as_json(exercise.facts) if exercise.facts else None,
                 "ladder": ladder_as_json(exercise.ladder) if exercise.ladder else [],
                 "load": loads_as_json(exercise.loads),
@@ -89,6 +92,14 @@ def exercises_schema() -> bytes:
                         "url": {"type": "string"},
                         "front": front,
                         "cautions": {"type": "array", "items": {"type": "string"}},
+                        "level": {
+                            "enum": [1, 2, 3, None],
+                            "description": "As stated, or else as measured.",
+                        },
+                        "known": {
+                            "type": "number",
+                            "description": "Minutes once it is known, as stated or as measured.",
+                        },
                         "facts": {"type": ["object", "null"]},
                         "ladder": {"type": "array", "items": _RUNG},
                         "load": {"type": "array", "items": _LOAD},

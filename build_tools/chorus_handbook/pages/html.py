@@ -9,6 +9,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from chorus_handbook.pages import words
+from chorus_handbook.pages.learning_words import minutes
 from chorus_handbook.pages.page import late_slot
 
 
@@ -22,7 +23,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(
-        note=words.note, minutes=words.minutes, impact=words.impact, listed=words.listed
+        note=words.note, minutes=minutes, impact=words.impact, listed=words.listed
     )
     environment.globals.update(late=late_slot, plural=words.plural)
     return environment

@@ -13,6 +13,7 @@ from typing import Any
 from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices.ladder_data import chorus_as_data
 
@@ -22,12 +23,19 @@ VERSION: int = FACTS["formats"]["index"]
 LadderData = Mapping[str, Any]
 
 
-def index_json(exercises: Iterable[tuple[str, str, LadderData | None]], chorus: Chorus) -> bytes:
-    """The file, from slug, title and ladder of each exercise; the same bytes for the same stock.
+def index_json(
+    exercises: Iterable[tuple[str, FrontMatter, LadderData | None]], chorus: Chorus
+) -> bytes:
+    """The file, from slug, fields and ladder of each exercise; the same bytes for the same stock.
     The voices stand in score order."""
     listed = [
-        {"slug": slug, "title": title, **({"ladder": ladder} if ladder else {})}
-        for slug, title, ladder in sorted(exercises, key=lambda row: row[0])
+        {
+            "slug": slug,
+            "title": front.title,
+            **({"plain": front.plain} if front.plain else {}),
+            **({"ladder": ladder} if ladder else {}),
+        }
+        for slug, front, ladder in sorted(exercises, key=lambda row: row[0])
     ]
     return (_written(chorus, exercises=listed) + "\n").encode()
 

@@ -14,6 +14,7 @@ from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.learning_words import minutes, to_learn
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link, slot
 from chorus_handbook.records import Exercise
@@ -36,10 +37,12 @@ def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> M
             {
                 "slug": exercise.slug,
                 "title": exercise.front.title,
+                "plain": exercise.front.plain,
                 "summary": exercise.front.summary,
                 "link": link(path, page_path(exercise.slug)),
                 "impact": words.impact(exercise.front.impact),
-                "minutes": words.minutes(exercise.front.minutes),
+                "to_learn": to_learn(exercise.front, exercise.facts),
+                "minutes": minutes(exercise.front.minutes),
                 "voices": words.who_sings(exercise.facts, chorus),
                 "drawn": bool(exercise.drawings),
             }

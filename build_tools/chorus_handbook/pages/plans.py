@@ -126,7 +126,11 @@ class Plans:
             exercise_page, exercise, self._stock, self._config, self._parts.drawings, tracks
         )
         return self._plan(
-            page_path(slug), exercise.front.title, make, repr((shown, tracks)), *self._of([slug])
+            page_path(slug),
+            exercise.front.full_title,
+            make,
+            repr((shown, tracks)),
+            *self._of([slug]),
         )
 
     def _list(self, kind: Kind[Any], members: Sequence[Text[Any]]) -> PlannedPage:

@@ -9,6 +9,7 @@ from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.pages.learning_words import times, to_learn, when
 from chorus_handbook.pitch import Pitch, customary_interval, interval_words
 
 _NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
@@ -46,15 +47,6 @@ def note(pitch: Pitch | str) -> str:
 def key(tonic: Pitch, mode: str) -> str:
     """A key as singers say it: "C", "D minor", "F♯ dorian"."""
     return note(tonic.letter) + ("" if mode == "major" else f" {mode}")
-
-
-def minutes(value: float) -> str:
-    """A stated length: "3 minutes", "1 minute", "half a minute", "1½ minutes"."""
-    if value == 0.5:
-        return "half a minute"
-    whole, half = divmod(value, 1)
-    text = f"{whole:.0f}½" if half == 0.5 else f"{value:g}"
-    return f"{text} minute" + ("" if value == 1 else "s")
 
 
 def seconds(value: float) -> str:
@@ -140,18 +132,19 @@ def pace(facts: Facts, passes: int) -> str:
 def facts_line(
     front: FrontMatter, facts: Facts | None, chorus: Chorus, vocabulary: Vocabulary
 ) -> str:
-    """The line of facts under the title: "Impact 2 gentle · a fifth · all voices in unison ·
-    3 minutes · in a circle"."""
-    parts = [f"Impact {impact(front.impact)}"]
+    """The line of facts under the title: "Impact 2 gentle · To learn: at once · a fifth · all
+    voices in unison · 3 minutes, 1½ once known · in a circle · When: early"."""
+    parts = [f"Impact {impact(front.impact)}", to_learn(front, facts)]
     if facts and any(voice.lowest for voice in facts.voices):
         parts.append(span(facts.ambitus_semitones))
     parts.append(who_sings(facts, chorus))
-    parts.append(minutes(front.minutes))
+    parts.append(times(front, facts))
     formation = vocabulary.formations.get(front.formation or "")
     if formation:
         label = formation.label
         parts.append(label[0].lower() + label[1:])
-    return "\u00a0· ".join(parts)  # a line never begins with the dot
+    parts.append(when(front))
+    return "\u00a0· ".join(filter(None, parts))  # a line never begins with the dot
 
 
 def sung_on(phrases: Sequence[str], most: int = 12) -> str:

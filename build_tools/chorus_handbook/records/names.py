@@ -32,7 +32,7 @@ def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> s
 
 def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
     """Names what is heard of an exercise."""
-    played = {"title", "tempo", "passes", "lead_in", "tune_to", "roots"}
+    played = {"title", "plain", "tempo", "passes", "lead_in", "tune_to", "roots"}
     return Cache.key(
         SOUND.name,
         SOUND.version(),

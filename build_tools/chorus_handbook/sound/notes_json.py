@@ -29,6 +29,7 @@ def notes_data(
         "version": VERSION,
         "slug": slug,
         "title": front.title,
+        **({"plain": front.plain} if front.plain else {}),
         "tempo": _number(front.tempo or 0.0),
         "ticks_per_beat": timed.ticks,
         "length": timed.length,

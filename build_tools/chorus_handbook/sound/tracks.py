@@ -150,7 +150,7 @@ def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str)
     return {
         "TIT2": f"{notes['title']} – {label}",
         "TPE1": chorus,
-        "TALB": notes["title"],
+        "TALB": " · ".join(filter(None, (notes["title"], notes.get("plain")))),
         "TRCK": f"{place}/{len(sung)}",
         "TKEY": first.rstrip("0123456789-"),
         "TBPM": f"{tempo}",

@@ -15,6 +15,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import Entries, FrontMatter, Moment, Motion, StepOut
+from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.music.score import MODES
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.problems import CODES
@@ -158,11 +159,21 @@ def _highest(subject: Subject) -> int | None:
 FIELDS: dict[str, Field] = {
     # the front matter
     "title": _front("word", "title"),
+    "plain": _front("word", "plain"),
     "summary": _front("word", "summary"),
     "goals": _front("words", "goals", _vocabulary("goals")),
     "impact": _front("number", "impact"),
     "sounding": _front("word", "sounding", _vocabulary("soundings")),
+    "level": Field(
+        "number", lambda subject: level_of(subject.front, subject.facts), least=1, most=3
+    ),
     "minutes": _front("number", "minutes", unit="decimal"),
+    "known": Field(
+        "number",
+        lambda subject: known_minutes(subject.front, subject.facts),
+        unit="decimal",
+        most=60,
+    ),
     "tempo": _front("number", "tempo", unit="decimal"),
     "keys": _front("word", "keys"),
     "passes": _front("number", "passes"),

@@ -1,0 +1,30 @@
+"""How soon an exercise is learned, and how long it takes once it is known: as its author states it,
+or else as measured."""
+
+from __future__ import annotations
+
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.music.facts import Facts
+
+#: Seconds for which somebody talks although everyone knows the exercise, and the minutes to whose
+#: multiples the sum is rounded. Our choice: an announcement, a first note, a word afterwards.
+_TALK, _STEP = 20, 0.25
+
+
+def level_of(front: FrontMatter, facts: Facts | None) -> int | None:
+    """1 to 3; None where it is neither stated nor measured."""
+    return front.level or (facts.difficulty.level if facts else None)
+
+
+def known_minutes(front: FrontMatter, facts: Facts | None) -> float:
+    """The minutes it takes once it is known: never more than the first time unless so stated.
+    Without notes to measure it takes as long as the first time."""
+    if front.known is not None or facts is None:
+        return front.known or front.minutes
+    return min(front.minutes, measured_minutes(facts))
+
+
+def measured_minutes(facts: Facts) -> float:
+    """The minutes it takes by measure, to the nearest quarter: all that sounds, and a little
+    talk."""
+    return max(1, round((facts.length_seconds + _TALK) / 60 / _STEP)) * _STEP

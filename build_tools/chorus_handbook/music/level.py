@@ -1,0 +1,213 @@
+"""How soon an exercise is learned by ear, for the first time, from its notes.
+
+Each of five features gives 1 (at once), 2 (after a few tries) or 3 (over some weeks). The rule is
+our choice: `docs/writing/level.md` has it in full, with its reasons. Where it could be read in two
+ways, the lower level was taken: a notice that is wrong does more harm than one that is missing.
+
+Singers learn their own part, so each line is judged by itself, and what a leader sings first and
+the chorus gives back is judged call by call.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby, islice, pairwise
+
+from chorus_handbook.music.facts import Difficulty
+from chorus_handbook.music.lines import Event, Line, at_once, lines_by_block, notes_by_block
+from chorus_handbook.music.rhythm_level import rhythm
+from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
+
+#: Different notes and syllables up to which a line is learned at once, and after a few tries.
+_NOTES, _SYLLABLES = (12, 20), (8, 16)
+#: Semitones.
+_FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
+#: Semitones of what is hard to hit: the tritone and the sevenths. So is all beyond an octave.
+_HARD = (6, 10, 11)
+#: Changes of direction in a row that a tune has when it zigzags, as broken thirds do.
+_ZIGZAG = 6
+_HOME_CHORD = (0, 2, 4)
+#: Notes of the shortest figure that is known when it returns, and how many earlier places are
+#: looked at for it.
+_FIGURE, _PLACES = 3, 50
+
+
+def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
+    """The features of a score; `clock` gives the second at which a written moment sounds."""
+    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
+    return Difficulty(
+        parts=max(map(_parts, lines_by_block(score))),
+        key=_key(parts, score.mode),
+        leaps=max((_leaps(part.sung, score.mode) for part in parts), default=1),
+        rhythm=rhythm(score, clock),
+        length=max((_length(part, score) for part in parts), default=1),
+    )
+
+
+def _parts(lines: Collection[Line]) -> int:
+    """One tune, which may be answered; two lines, or more that are easily found; or more."""
+    lines = {own for line in lines if line for own in _undivided(line)}
+    together = at_once(lines)
+    pitches = [{pitch for *_, pitch, _, _ in line} for line in lines]
+    if together < 2 or (len(set().union(*pitches)) < 2 and not any(e[4] for e in _all(lines))):
+        return 1
+    if together == 2 or all(len(own) <= 2 for own in pitches):
+        return 2
+    if _stop_on_a_tune(lines) or ((tune := _round(lines)) and _new_notes(tune) <= _NOTES[0]):
+        return 2
+    return 3
+
+
+def _undivided(line: Line) -> Iterator[Line]:
+    """The lines of a voice that divides."""
+    for depth in range(1 + max(len(below) for *_, below, _ in line)):
+        yield tuple(
+            (on, off, [degree, *below][min(depth, len(below))], (), spoken)
+            for on, off, degree, below, spoken in line
+        )
+
+
+def _all(lines: Collection[Line]) -> Iterator[Event]:
+    return (event for line in lines for event in line)
+
+
+def _stop_on_a_tune(lines: Collection[Line]) -> bool:
+    """Whether all set out on one tune and each stays on a note of it."""
+    tune = _begun(max(lines, key=len))
+    return all(_begun(line) == tune[: len(line)] for line in lines)
+
+
+def _round(lines: Collection[Line]) -> list[Degree] | None:
+    """The tune, where all sing it, one after another; a line may break off."""
+    tune = max(lines, key=len)
+    known = _begun(tune, since=tune[0][0])
+    same = all(_begun(line, since=line[0][0]) == known[: len(line)] for line in lines)
+    entries = {line[0][0] for line in lines}
+    return [e[2] for e in tune if e[2]] if same and len(entries) == len(lines) else None
+
+
+def _begun(line: Line, since: Fraction = Fraction(0)) -> list[tuple[object, ...]]:
+    """What begins when: how long it lasts does not tell lines apart here."""
+    return [(on - since, degree, spoken) for on, _, degree, _, spoken in line]
+
+
+def _key(parts: Sequence[Part], mode: str) -> int:
+    """Notes that the ear expects, or other modes and notes foreign to the key."""
+    lines = {part.line: part.sung for part in parts if part.sung}
+    foreign = [notes for notes in lines.values() if any(_foreign(n, mode) for n in notes)]
+    by_leap = any(
+        (_foreign(a, mode) or _foreign(b, mode)) and a.glide_at is None and _size(a, b, mode) > 2
+        for notes in foreign
+        for a, b in pairwise(notes)
+    )
+    if len(foreign) > 1 or by_leap:
+        return 3
+    return 2 if foreign or (lines and mode not in ("major", "minor")) else 1
+
+
+def _foreign(note: Note, mode: str) -> bool:
+    """Whether the note is none of the mode's own; minor has a raised 6 and 7 as well."""
+    assert note.degree
+    raised = mode == "minor" and note.degree.alter == 1 and note.degree.steps % 7 in (5, 6)
+    return note.degree.alter != 0 and not raised
+
+
+def _leaps(notes: Sequence[Note], mode: str) -> int:
+    """Leaps within the home chord or near it, others, or several that are hard to hit."""
+    hard, other = set(), False
+    for a, b in pairwise(notes):
+        size = _size(a, b, mode)
+        if a.glide_at is not None or size < _FOURTH:
+            continue
+        home = sum(n.degree is not None and _in_home_chord(n.degree) for n in (a, b))
+        other |= not (home == 2 or (home == 1 and size <= _FIFTH))
+        if size in _HARD or size > _OCTAVE:
+            hard.add((a.degree, b.degree))
+    if len(hard) > 1:
+        return 3
+    return 2 if other or _zigzags(notes, mode) else 1
+
+
+def _in_home_chord(degree: Degree) -> bool:
+    return degree.alter == 0 and degree.steps % 7 in _HOME_CHORD
+
+
+def _size(a: Note, b: Note, mode: str) -> int:
+    assert a.degree and b.degree
+    return abs(b.degree.semitones(mode) - a.degree.semitones(mode))
+
+
+def _zigzags(notes: Sequence[Note], mode: str) -> bool:
+    """Whether the tune turns again and again; two notes to and fro do not count."""
+    heights = [note.degree.semitones(mode) for note in notes if note.degree]
+    run = 2  # notes up to here that go up and down by turns
+    for place in range(2, len(heights)):
+        before, here, after = heights[place - 2 : place + 1]
+        turns = (here - before) * (after - here) < 0
+        run = run + 1 if turns else 2
+        if run >= _ZIGZAG + 2 and len(set(heights[place + 1 - run : place + 1])) > 2:
+            return True
+    return False
+
+
+def _length(part: Part, score: Score) -> int:
+    """How much there is to remember."""
+    leaders = [p.notes for p in score.parts if p.voice == LEADER]
+    called = any(any(block) for notes in leaders for block in notes_by_block(notes, score))
+    pieces = notes_by_block(part.notes, score) if called else [list(part.notes)]
+    return max(map(_to_remember, pieces))
+
+
+def _to_remember(notes: Sequence[Note]) -> int:
+    new = _new_notes([note.degree for note in notes if note.degree])
+    syllables = {
+        re.sub(r"\W", "", syllable.text.casefold())
+        for note in notes
+        for syllable in note.syllables
+        if syllable
+    }
+    for level, (most_notes, most_syllables) in enumerate(zip(_NOTES, _SYLLABLES, strict=True), 1):
+        if new <= most_notes and len(syllables) <= most_syllables:
+            return level
+    return 3
+
+
+def _new_notes(degrees: Sequence[Degree]) -> int:
+    """How many notes are new: a figure of three or more that returns, on any degree, counts once.
+
+    Repeated notes are one. A figure is compared by the steps between its notes and by their
+    accidentals, so that it may return on another degree and in another rhythm.
+    """
+    notes = [degree for degree, _ in groupby(degrees)]
+    places: dict[tuple[object, ...], list[int]] = {}
+    new = here = known = 0
+    while here < len(notes) and new <= _NOTES[-1]:
+        for start in range(known, here - _FIGURE + 1):  # all that ends before this note
+            places.setdefault(_figure(notes, start, _FIGURE), []).append(start)
+            known = start + 1
+        earlier = places.get(_figure(notes, here, _FIGURE), ())
+        length = max((_returns(notes, e, here) for e in islice(earlier, _PLACES)), default=0)
+        new += 0 if length else 1
+        here += length or 1
+    return new
+
+
+def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
+    """The length of the longest figure that begins at both places and does not overlap itself."""
+    length, most = _FIGURE, min(here - earlier, len(notes) - here)
+    while length < most and _figure(notes, earlier + length - 1, 2) == _figure(
+        notes, here + length - 1, 2
+    ):
+        length += 1
+    return length
+
+
+def _figure(notes: Sequence[Degree], start: int, length: int) -> tuple[object, ...]:
+    """The shape of some notes, on whatever degree they begin; unlike any other where the line ends
+    before."""
+    cut = notes[start : start + length]
+    if len(cut) < length:
+        return (None, start, length)
+    return tuple((note.steps - cut[0].steps, note.alter) for note in cut)

@@ -1,0 +1,128 @@
+"""How hard a rhythm is to learn by ear: one of the features of `level`, and our choice like it."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
+
+from chorus_handbook.music.score import LEADER, Note, Part, Score
+
+Division = Literal["two", "three"]
+
+#: Notes a second from which a run is quick, and from which it is very quick. A run has five notes
+#: at least, so that two quick notes on the way are none.
+_QUICK, _VERY_QUICK, _RUN = 4.0, 6.5, 4
+#: Sums of measured lengths may err by so much, in seconds.
+_PRECISION = 1e-6
+#: Beats of silence after which singers have to count.
+_SILENCE = 2
+#: Meters that are no multiple of two or three.
+_UNEVEN = (5, 7)
+
+
+def rhythm(score: Score, clock: Callable[[Fraction], float]) -> int:
+    """1, 2 or 3; `clock` gives the second at which a written moment sounds."""
+    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
+    speed = max((_speed(part.notes, clock) for part in parts), default=0.0)
+    lines = [part.notes for part in parts] if not score.meter.free else []
+    divided = [_divisions(notes, score) for notes in lines]
+    if (
+        speed >= _VERY_QUICK
+        or _changes_meter(score)
+        or _differ(divided)
+        or any(_three_over_two(notes, score) for notes in lines)
+    ):
+        return 3
+    if (
+        speed >= _QUICK
+        or score.meter.beats in _UNEVEN
+        or any(len(set(own.values())) > 1 for own in divided)
+        or any(_syncopated(note, score) for notes in lines for note in notes)
+        or _counts_through_silence(score, parts)
+    ):
+        return 2
+    return 1
+
+
+def _speed(notes: Sequence[Note], clock: Callable[[Fraction], float]) -> float:
+    """Notes a second in the quickest run."""
+    times = [clock(note.onset) for note in notes]
+    runs = (later - first for first, later in zip(times, times[_RUN:], strict=False))
+    return max((_RUN / (seconds - _PRECISION) for seconds in runs), default=0.0)
+
+
+def _changes_meter(score: Score) -> bool:
+    """Whether bars differ in length. The first and the last may, and so may two that make a whole
+    one: a repeat stands between them."""
+    bar = score.meter.bar
+    bars = [end - start for start, end in pairwise(score.bar_starts)][1:]
+    return not score.meter.free and any(
+        length != bar and length + before != bar and length + after != bar
+        for before, length, after in zip(bars, bars[1:], bars[2:], strict=False)
+    )
+
+
+def _divisions(notes: Sequence[Note], score: Score) -> dict[Fraction, Division]:
+    """How a line divides each of its beats, by the moment at which the beat begins."""
+    found: dict[Fraction, Division] = {}
+    for note in notes:
+        beat, share = _beat(note.onset, score)
+        if share.denominator % 3 == 0:
+            found[beat] = "three"
+        elif share.denominator % 2 == 0:
+            found.setdefault(beat, "two")
+    return found
+
+
+def _differ(divided: Sequence[dict[Fraction, Division]]) -> bool:
+    """Whether one line divides a beat in two while another divides it in three."""
+    beats: dict[Fraction, Division] = {}
+    return any(
+        beats.setdefault(beat, division) != division
+        for own in divided
+        for beat, division in own.items()
+    )
+
+
+def _three_over_two(notes: Sequence[Note], score: Score) -> bool:
+    """Whether three equal notes fill two beats."""
+    length = score.meter.beat * 2 / 3
+    return any(
+        first.duration == second.duration == third.duration == length
+        and first.end == second.onset
+        and second.end == third.onset
+        and _beat(first.onset, score)[1] == 0
+        for first, second, third in zip(notes, notes[1:], notes[2:], strict=False)
+    )
+
+
+def _syncopated(note: Note, score: Score) -> bool:
+    """Whether a note begins off the beat and sounds on into the next."""
+    beat, share = _beat(note.onset, score)
+    return share != 0 and note.end > beat + score.meter.beat
+
+
+def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
+    """Whether nobody sounds for some beats, and then a voice comes in on a note that it has to find
+    by itself."""
+    until, entries = Fraction(0), set()
+    for note in sorted((n for p in score.parts for n in p.notes), key=lambda note: note.onset):
+        if until and note.onset - until >= _SILENCE * score.meter.beat:
+            entries.add(note.onset)
+        until = max(until, note.end)
+    return any(
+        later.onset in entries and later.degree != earlier.degree
+        for part in parts
+        for earlier, later in pairwise(part.sung)
+    )
+
+
+def _beat(moment: Fraction, score: Score) -> tuple[Fraction, Fraction]:
+    """The beginning of the beat in which a moment lies, and how much of the beat has passed."""
+    bar = bisect_right(score.bar_starts, moment) - 1
+    start = score.bar_starts[bar] if bar > 0 else score.pickup
+    passed = (moment - start) % score.meter.beat
+    return moment - passed, passed / score.meter.beat
