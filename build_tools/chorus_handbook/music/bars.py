@@ -13,7 +13,7 @@ from fractions import Fraction
 from itertools import accumulate
 
 from chorus_handbook.music.score import Meter
-from chorus_handbook.music.unfold import Turn
+from chorus_handbook.music.unfold import PlayedSegment
 from chorus_handbook.problems import Place, Problem
 
 
@@ -32,15 +32,15 @@ class _Bar:
     length: Fraction
 
 
-def count_bars(turns: Sequence[Turn], meter: Meter) -> tuple[Bars, list[Problem]]:
+def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, list[Problem]]:
     """The bars of one voice, and those that do not fill the meter."""
     bars: list[_Bar] = []
-    for turn in turns:
-        length = turn.piece.length
-        if bars and turn.joins and not meter.free and bars[-1].length + length <= meter.bar:
+    for segment in segments:
+        length = segment.piece.length
+        if bars and segment.joins and not meter.free and bars[-1].length + length <= meter.bar:
             bars[-1].length += length
         else:
-            bars.append(_Bar(turn.piece.place, length))
+            bars.append(_Bar(segment.piece.place, length))
     starts, now = [], Fraction(0)
     for bar in bars:
         starts.append(now)
@@ -57,9 +57,9 @@ def count_bars(turns: Sequence[Turn], meter: Meter) -> tuple[Bars, list[Problem]
     return Bars(tuple(starts), pickup), problems
 
 
-def drawn_bars(turns: Sequence[Turn], meter: Meter) -> Bars:
+def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
     """The bars of one voice that was drawn elsewhere: every piece is one that lasts at all."""
-    lengths = [length for turn in turns if (length := turn.piece.length)]
+    lengths = [length for segment in segments if (length := segment.piece.length)]
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
     short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
     return Bars(starts, lengths[0] if short else Fraction(0))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.bars import Bars, count_bars, drawn_bars
 from chorus_handbook.music.limits import MOST_BARS, MOST_NOTES
+from chorus_handbook.music.performance import Performance, numbered, sing
 from chorus_handbook.music.score import (
     LEADER,
     Meter,
@@ -18,9 +19,8 @@ from chorus_handbook.music.score import (
     merged,
 )
 from chorus_handbook.music.singers import Singers
-from chorus_handbook.music.sung import Sung, numbered, sing
 from chorus_handbook.music.unfold import unfold
-from chorus_handbook.music.written import Key, Written
+from chorus_handbook.music.written import Key, WrittenVoice
 from chorus_handbook.problems import Problem
 
 
@@ -40,12 +40,12 @@ class _Line:
     """A voice of the tune, sung."""
 
     singers: Singers
-    sung: Sung
+    sung: Performance
     bars: Bars
 
 
 def put_together(
-    voices: Sequence[tuple[Singers, Written]],
+    voices: Sequence[tuple[Singers, WrittenVoice]],
     frame: Frame,
     chorus: Chorus,
     unsure: Collection[int] = (),
@@ -56,15 +56,15 @@ def put_together(
     lines: list[_Line] = []
     problems: list[Problem] = []
     for who, written in voices:
-        turns, found = unfold(written, frame.order)
+        segments, found = unfold(written, frame.order)
         problems += found
         verses = max((len(tone.words) for tone in written.tones), default=0)
-        sung, found = sing(turns, written.place, frame.key, who.octave, verses)
+        sung, found = sing(segments, written.place, frame.key, who.octave, verses)
         problems += found
         if frame.bars_as_drawn:
-            bars, found = drawn_bars(turns, frame.meter), []
+            bars, found = drawn_bars(segments, frame.meter), []
         else:
-            bars, found = count_bars(turns, frame.meter)
+            bars, found = count_bars(segments, frame.meter)
         problems += (problem for problem in found if problem.place.line not in unsure)
         lines.append(_Line(who, sung, bars))
     if not problems and not unsure:

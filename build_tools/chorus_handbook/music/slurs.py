@@ -11,17 +11,17 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from chorus_handbook.music.score import Note, Rest, Span
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 
 
 @dataclass(slots=True)
 class Slurs:
     """Follows the slurs from tone to tone."""
 
-    _open: list[tuple[Tone, int]] = field(default_factory=list)
+    _open: list[tuple[WrittenNote, int]] = field(default_factory=list)
     _found: list[tuple[int, int]] = field(default_factory=list)
 
-    def take(self, tone: Tone, event: int) -> None:
+    def take(self, tone: WrittenNote, event: int) -> None:
         """Note what begins and ends at the next tone, which is part of the voice's `event`-th
         event."""
         for _ in range(min(tone.slurs_end, len(self._open))):

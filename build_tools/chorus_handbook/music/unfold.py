@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 
-from chorus_handbook.music.written import Border, Piece, Written
+from chorus_handbook.music.written import Barline, Piece, WrittenVoice
 from chorus_handbook.problems import Place, Problem
 
 #: Pieces of one voice when all repeats are written out.
@@ -15,8 +15,8 @@ MOST_PIECES = 1000
 
 
 @dataclass(frozen=True, slots=True)
-class Turn:
-    """A piece when its turn comes: sung for the `time`-th of `times` times, counted from 0.
+class PlayedSegment:
+    """A piece when its segment comes: sung for the `time`-th of `times` times, counted from 0.
     `joins`: it may go on in the same bar as what is sung before it. `ending`: it belongs to one
     ending of a repeat."""
 
@@ -27,16 +27,16 @@ class Turn:
     ending: bool = False
 
 
-def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
+def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list[Problem]]:
     """The pieces of a voice as they are sung; `order` has the letters of `P:`, or nothing."""
     reader = _Unfolder(written)
-    if written.borders[0].ends:
+    if written.barlines[0].ends:
         reader.complain(
-            written.borders[0].place,
+            written.barlines[0].place,
             "There are no notes before this repeat sign.",
             "Write :| after the notes to repeat.",
         )
-    sections: dict[str, list[Turn]] = {}
+    sections: dict[str, list[PlayedSegment]] = {}
     start = 0
     for part, pieces in groupby(written.pieces, key=lambda piece: piece.part):
         end = start + len(list(pieces))
@@ -49,8 +49,8 @@ def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
         sections[part] = reader.section(start, end)
         start = end
     if not order:
-        return _limited([t for turns in sections.values() for t in turns], reader, written)
-    turns = list(sections.pop("", []))
+        return _limited([t for segments in sections.values() for t in segments], reader, written)
+    segments = list(sections.pop("", []))
     for letter in dict.fromkeys(order):
         if letter not in sections:
             reader.complain(
@@ -62,24 +62,24 @@ def unfold(written: Written, order: str) -> tuple[list[Turn], list[Problem]]:
     sung = dict.fromkeys(sections, 0)
     for letter in order:
         if letter in sections:
-            turns += _again(sections[letter], sung[letter], times[letter])
+            segments += _again(sections[letter], sung[letter], times[letter])
             sung[letter] += 1
-        if len(turns) > MOST_PIECES:
+        if len(segments) > MOST_PIECES:
             break
-    return _limited(turns, reader, written)
+    return _limited(segments, reader, written)
 
 
-def _again(turns: Sequence[Turn], time: int, times: int) -> Iterator[Turn]:
+def _again(segments: Sequence[PlayedSegment], time: int, times: int) -> Iterator[PlayedSegment]:
     """A part that is sung several times: what it repeats itself keeps its own count."""
-    for turn in turns:
-        once = turn.times == 1
-        yield replace(turn, time=time, times=times) if once else turn
+    for segment in segments:
+        once = segment.times == 1
+        yield replace(segment, time=time, times=times) if once else segment
 
 
 def _limited(
-    turns: list[Turn], reader: _Unfolder, written: Written
-) -> tuple[list[Turn], list[Problem]]:
-    if len(turns) > MOST_PIECES:
+    segments: list[PlayedSegment], reader: _Unfolder, written: WrittenVoice
+) -> tuple[list[PlayedSegment], list[Problem]]:
+    if len(segments) > MOST_PIECES:
         reader.complain(
             written.place,
             f"With all repeats this voice has more than {MOST_PIECES} bars and pieces of bars.",
@@ -87,97 +87,97 @@ def _limited(
             "notation-size",
         )
         return [], reader.problems
-    return turns, reader.problems
+    return segments, reader.problems
 
 
-def _stops(border: Border) -> bool:
-    """Whether an ending is over at a border."""
-    return bool(border.ends or border.starts or border.ending or border.over)
+def _stops(barline: Barline) -> bool:
+    """Whether an ending is over at a barline."""
+    return bool(barline.ends or barline.starts or barline.ending or barline.over)
 
 
 @dataclass(slots=True)
 class _Unfolder:
     """Follows the repeats of one voice."""
 
-    written: Written
+    written: WrittenVoice
     problems: list[Problem] = field(default_factory=list)
 
-    def section(self, start: int, end: int) -> list[Turn]:
+    def section(self, start: int, end: int) -> list[PlayedSegment]:
         """What is sung of the pieces from `start` up to `end`."""
-        borders = self.written.borders
-        turns: list[Turn] = []
+        barlines = self.written.barlines
+        segments: list[PlayedSegment] = []
         first = here = start
         while here < end:
-            if borders[here].ending:
+            if barlines[here].ending:
                 first, sung = self._endings(first, here, end)
                 here = first
-                turns += sung
+                segments += sung
                 continue
             here += 1
-            border = borders[here]
-            if border.ends:
-                for time in range(border.ends + 1):
-                    turns += self._sung(first, here, time, border.ends + 1)
-            elif border.starts or here == end:
-                if borders[first].starts:
-                    self._never_ends(borders[first])
-                turns += self._sung(first, here)
+            barline = barlines[here]
+            if barline.ends:
+                for time in range(barline.ends + 1):
+                    segments += self._sung(first, here, time, barline.ends + 1)
+            elif barline.starts or here == end:
+                if barlines[first].starts:
+                    self._never_ends(barlines[first])
+                segments += self._sung(first, here)
             else:
                 continue
             first = here
-        return turns
+        return segments
 
-    def _endings(self, first: int, here: int, end: int) -> tuple[int, list[Turn]]:
+    def _endings(self, first: int, here: int, end: int) -> tuple[int, list[PlayedSegment]]:
         """A repeat whose body runs from `first` and whose first ending begins at `here`; returns
         where it stops, too."""
-        borders = self.written.borders
+        barlines = self.written.barlines
         ending_of: dict[int, tuple[int, int]] = {}
         place, closed = here, True
-        while place < end and borders[place].ending:
+        while place < end and barlines[place].ending:
             after = place + 1
-            while after < end and not _stops(borders[after]):
+            while after < end and not _stops(barlines[after]):
                 after += 1
-            closed = borders[after].ends > 0
-            for time in borders[place].ending:
+            closed = barlines[after].ends > 0
+            for time in barlines[place].ending:
                 if time in ending_of:
-                    self._bad_ending(borders[place], f"Two endings are for time {time}.")
+                    self._bad_ending(barlines[place], f"Two endings are for time {time}.")
                 ending_of[time] = place, after
-            if not closed and (after < end and borders[after].ending):
-                self._bad_ending(borders[place], "There is no :| at the end of this ending.")
+            if not closed and (after < end and barlines[after].ending):
+                self._bad_ending(barlines[place], "There is no :| at the end of this ending.")
             place = after
-            if not closed and not borders[after].ending:
+            if not closed and not barlines[after].ending:
                 break
         times = max(ending_of)
         missing = [time for time in range(1, times + 1) if time not in ending_of]
         if missing or times == 1:
             self._bad_ending(
-                borders[here], f"There is no ending for time {missing[0] if missing else 2}."
+                barlines[here], f"There is no ending for time {missing[0] if missing else 2}."
             )
             return place, []
-        turns: list[Turn] = []
+        segments: list[PlayedSegment] = []
         for time in range(1, times + 1):
-            turns += self._sung(first, here, time - 1, times)
-            turns += self._sung(*ending_of[time], time - 1, times, ending=True)
-        return place, turns
+            segments += self._sung(first, here, time - 1, times)
+            segments += self._sung(*ending_of[time], time - 1, times, ending=True)
+        return place, segments
 
-    def _bad_ending(self, border: Border, message: str) -> None:
+    def _bad_ending(self, barline: Barline, message: str) -> None:
         self.complain(
-            border.place,
+            barline.place,
             message,
             "Number the endings 1, 2 ..., each once, and end all but the last with :|",
         )
 
     def _sung(
         self, start: int, end: int, time: int = 0, times: int = 1, *, ending: bool = False
-    ) -> Iterator[Turn]:
+    ) -> Iterator[PlayedSegment]:
         for place in range(start, end):
             # Where a repeat goes back, its first piece comes after a repeat sign.
-            joins = self.written.borders[place].soft or (place == start and time > 0)
-            yield Turn(self.written.pieces[place], time, times, joins, ending)
+            joins = self.written.barlines[place].soft or (place == start and time > 0)
+            yield PlayedSegment(self.written.pieces[place], time, times, joins, ending)
 
-    def _never_ends(self, border: Border) -> None:
+    def _never_ends(self, barline: Barline) -> None:
         self.complain(
-            border.place,
+            barline.place,
             "This repeat never ends.",
             "Write :| where the singers go back, or | here.",
         )

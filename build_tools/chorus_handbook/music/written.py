@@ -34,7 +34,7 @@ class Key:
 
 
 @dataclass(slots=True, eq=False)
-class Tone:
+class WrittenNote:
     """One written note, or a rest when it has neither `pitch` nor `spoken`.  `tie` is the place
     of the sign that ties it to the next one; `tied` says that it is only the second half of
     such a pair, and `loose` that the tie is for some times of a repeat alone. `breath` is the
@@ -72,7 +72,7 @@ class Tone:
         """Whether it is a rest."""
         return self.pitch is None and self.spoken is None
 
-    def sounds_like(self, other: Tone) -> bool:
+    def sounds_like(self, other: WrittenNote) -> bool:
         """Whether both have the same sound, so that a tie can join them: F sharp and G flat do."""
         return (self.sound, self.spoken) == (other.sound, other.spoken)
 
@@ -96,7 +96,7 @@ class Mark:
 
 
 @dataclass(slots=True)
-class Border:
+class Barline:
     """What stands before a piece of music, or after the last.
 
     `soft`: more than a plain bar line, so that it may stand inside a bar. `ends` is how often what
@@ -114,24 +114,24 @@ class Border:
 
 @dataclass(slots=True)
 class Piece:
-    """The music between two borders; `part` is the letter of its `P:`."""
+    """The music between two barlines; `part` is the letter of its `P:`."""
 
     place: Place
-    events: list[Tone | Mark] = field(default_factory=list)
+    events: list[WrittenNote | Mark] = field(default_factory=list)
     part: str = ""
 
     @property
     def length(self) -> Fraction:
-        tones = (event.duration for event in self.events if isinstance(event, Tone))
+        tones = (event.duration for event in self.events if isinstance(event, WrittenNote))
         return sum(tones, Fraction(0))
 
 
 @dataclass(slots=True)
-class Written:
-    """One voice as written. There is one border more than there are pieces: `borders[n]` stands
+class WrittenVoice:
+    """One voice as written. There is one barline more than there are pieces: `barlines[n]` stands
     before `pieces[n]`."""
 
     place: Place
-    borders: list[Border]
+    barlines: list[Barline]
     pieces: list[Piece] = field(default_factory=list)
-    tones: list[Tone] = field(default_factory=list)
+    tones: list[WrittenNote] = field(default_factory=list)

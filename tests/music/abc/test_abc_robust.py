@@ -155,12 +155,12 @@ def test_likely_tunes(
 )
 @anyhow
 def test_likely_tunes_with_two_voices(
-    chorus: Chorus, bars: list[tuple[str, str, str]], turn: str, order: str, words: str
+    chorus: Chorus, bars: list[tuple[str, str, str]], segment: str, order: str, words: str
 ) -> None:
     text = "M:4/4\nL:1/4\n" + order + "K:G\n"
     for high, low, after in bars:
-        text += turn.format("upper") + high + after + "\n" + words + "\n"
-        text += turn.format("bass") + low + after + "\n"
+        text += segment.format("upper") + high + after + "\n" + words + "\n"
+        text += segment.format("bass") + low + after + "\n"
     check(chorus, text.replace("\n\n", "\n"))
 
 

@@ -3,7 +3,7 @@
 The text passes through modules that each decide one thing: `lines` sorts lines into fields and
 music, `body` leads them to their voices (into a `reading`), `fields` and `keys` read the fields,
 `voices` how a voice is written, `tokens` what a sign is, `melody` what it comes to (with `pitches`,
-`rhythm`, `marks`, `chords`, `beforehand`, `slurs` and `borders`), `words` which note gets which
+`rhythm`, `marks`, `chords`, `beforehand`, `slurs` and `barlines`), `words` which note gets which
 syllable. What is written so is put together like any other music: in `written`, `unfold`, `sung`,
 `bars`, `singers` and `ensemble`.
 

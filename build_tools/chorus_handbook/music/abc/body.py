@@ -18,7 +18,7 @@ from chorus_handbook.music.abc.voices import Manner, Named, is_clef, read_manner
 from chorus_handbook.music.abc.words import Underlaid
 from chorus_handbook.music.limits import MOST_LINES
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
 
@@ -41,10 +41,10 @@ class _Open:
 
     melody: MelodyReader
     words: Underlaid = field(default_factory=Underlaid)
-    notes: list[Tone] = field(default_factory=list)
+    notes: list[WrittenNote] = field(default_factory=list)
     heard: int = 0  # how many of its tones `notes` has seen
 
-    def catch_up(self) -> list[Tone]:
+    def catch_up(self) -> list[WrittenNote]:
         """All notes that have been read so far."""
         tones = self.melody.written.tones
         self.notes += (tone for tone in tones[self.heard :] if tone.pitch)

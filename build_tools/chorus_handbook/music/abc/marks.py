@@ -71,7 +71,7 @@ def stands_before(sign: str) -> bool:
     return sign in FERMATAS or sign in ACCENTS or sign == "breath"
 
 
-def mark_slip(token: Token) -> Problem | None:
+def mark_error(token: Token) -> Problem | None:
     """Why a decoration is not read; None when it is."""
     sign = mark_sign(token)
     if sign in _READ:

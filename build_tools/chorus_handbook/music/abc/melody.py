@@ -1,21 +1,21 @@
-"""Tokens of ABC music become tones between borders, with ties, slurs and marks (section 4)."""
+"""Tokens of ABC music become tones between barlines, with ties, slurs and marks (section 4)."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
-from chorus_handbook.music.abc.beforehand import Beforehand
-from chorus_handbook.music.abc.borders import read_border
+from chorus_handbook.music.abc.barlines import read_barline
 from chorus_handbook.music.abc.chords import read_chord, read_graces
-from chorus_handbook.music.abc.marks import mark_sign, mark_slip, stands_before
+from chorus_handbook.music.abc.decorations import PendingDecorations
+from chorus_handbook.music.abc.marks import mark_error, mark_sign, stands_before
 from chorus_handbook.music.abc.pitches import PROPAGATIONS, Pitches
 from chorus_handbook.music.abc.rhythm import Rhythm, read_length
 from chorus_handbook.music.abc.slurs import WrittenSlurs
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.score import Meter
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Border, Key, Mark, Piece, Tone, Written
+from chorus_handbook.music.written import Barline, Key, Mark, Piece, WrittenNote, WrittenVoice
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
@@ -37,14 +37,14 @@ class MelodyReader:
         symbols: Mapping[str, str],
         propagation: str = PROPAGATIONS[0],
     ) -> None:
-        self.written = Written(place, [Border(place)])
+        self.written = WrittenVoice(place, [Barline(place)])
         self.problems: list[Problem] = []
         self._meter = meter
         self._symbols = symbols
         self._pitches = Pitches(key, shift, propagation, self.problems)
         self._rhythm = Rhythm(meter, unit, self.problems)
         self._piece: Piece | None = None
-        self._beforehand = Beforehand(self.problems)
+        self._pending = PendingDecorations(self.problems)
         self._slurs = WrittenSlurs(self.problems)
         self._part = ""
         self._takers: dict[str, Callable[[Token], None]] = {
@@ -67,7 +67,7 @@ class MelodyReader:
         """Read the next token, which stands in the given part of the tune."""
         if part != self._part:
             if self._piece:
-                self._close(Border(token.place))
+                self._close(Barline(token.place))
             self._part = part
             if self._piece:  # marks without notes belong to what follows
                 self._piece.part = part
@@ -83,15 +83,15 @@ class MelodyReader:
 
     def end_line(self) -> None:
         """A line of the text has ended; what follows is another line's."""
-        self._beforehand.settle(self._last)
+        self._pending.settle(self._last)
 
-    def finish(self) -> Written:
+    def finish(self) -> WrittenVoice:
         """Close what was left open."""
-        self._beforehand.settle(self._last)
+        self._pending.settle(self._last)
         self._slurs.finish()
         self._rhythm.end()
         if self._piece:
-            self._close(Border(self._piece.place))
+            self._close(Barline(self._piece.place))
         if self._piece and self.written.pieces:  # marks behind the last bar line
             self.written.pieces[-1].events += self._piece.events
         return self.written
@@ -123,12 +123,14 @@ class MelodyReader:
             return False
         downward = sorted(set(pitches), key=lambda pitch: (-pitch.midi, -pitch.step))
         top = downward[0] if downward else None
-        tone = Tone(token.place, top, duration, len(self.written.pieces), below=tuple(downward[1:]))
+        tone = WrittenNote(
+            token.place, top, duration, len(self.written.pieces), below=tuple(downward[1:])
+        )
         last = self._last
         tone.tied = bool(last and last.tie and tone.sounds_like(last))
         self._events(token.place).append(tone)
         self.written.tones.append(tone)
-        self._beforehand.give(tone)
+        self._pending.give(tone)
         self._slurs.take(tone)
         return True
 
@@ -136,7 +138,7 @@ class MelodyReader:
         notes, problems = read_graces(token, self._symbols)
         self.problems += problems
         pitches = [self._pitches.read(note) for note in notes]
-        self._beforehand.grace(token, [pitch for pitch in pitches if pitch])
+        self._pending.grace(token, [pitch for pitch in pitches if pitch])
 
     def _slur(self, token: Token) -> None:
         if token.text == ")":
@@ -159,41 +161,41 @@ class MelodyReader:
             return
         for number in range(count):
             if number:
-                self._close(Border(token.place, soft=False))
-            tone = Tone(token.place, None, self._meter.bar, len(self.written.pieces))
+                self._close(Barline(token.place, soft=False))
+            tone = WrittenNote(token.place, None, self._meter.bar, len(self.written.pieces))
             tone.hidden = token.text[0] == "X"
             self._events(token.place).append(tone)
             self.written.tones.append(tone)
 
     def _bar(self, token: Token) -> None:
-        self._beforehand.settle(self._last, at_bar=True)
+        self._pending.settle(self._last, at_bar=True)
         self._rhythm.end()
         self._pitches.end_bar()
-        border = self._keep(read_border(token))
-        if border:
-            self._close(border)
+        barline = self._keep(read_barline(token))
+        if barline:
+            self._close(barline)
 
     def _volta(self, token: Token) -> None:
-        border = self._keep(read_border(token))
-        if border:
-            self._close(border)
+        barline = self._keep(read_barline(token))
+        if barline:
+            self._close(barline)
 
-    def _close(self, border: Border) -> None:
-        """Put a border behind what has been read; several at one place are one."""
-        self._slurs.pass_border(border)
+    def _close(self, barline: Barline) -> None:
+        """Put a barline behind what has been read; several at one place are one."""
+        self._slurs.pass_barline(barline)
         written = self.written
-        if self._piece and any(isinstance(event, Tone) for event in self._piece.events):
+        if self._piece and any(isinstance(event, WrittenNote) for event in self._piece.events):
             written.pieces.append(self._piece)
-            written.borders.append(border)
+            written.barlines.append(barline)
             self._piece = None
             return
-        last = written.borders[-1]
-        if border.starts or border.ending or border.ends:
-            last.place = border.place
-        last.soft = last.soft or border.soft
-        last.ends += border.ends
-        last.starts = last.starts or border.starts
-        last.ending = border.ending or last.ending
+        last = written.barlines[-1]
+        if barline.starts or barline.ending or barline.ends:
+            last.place = barline.place
+        last.soft = last.soft or barline.soft
+        last.ends += barline.ends
+        last.starts = last.starts or barline.starts
+        last.ending = barline.ending or last.ending
 
     def _broken(self, token: Token) -> None:
         last = self._last
@@ -227,18 +229,18 @@ class MelodyReader:
         last.tie = token.place
 
     def _decorate(self, token: Token) -> None:
-        slip = mark_slip(token)
-        if slip:
-            self.problems.append(slip)
+        error = mark_error(token)
+        if error:
+            self.problems.append(error)
             return
         sign = mark_sign(token)
         if stands_before(sign):
-            self._beforehand.mark(token)
+            self._pending.mark(token)
         else:
             self._events(token.place).append(Mark(token.place, sign))
 
     @property
-    def _last(self) -> Tone | None:
+    def _last(self) -> WrittenNote | None:
         return self.written.tones[-1] if self.written.tones else None
 
     @property
@@ -247,12 +249,12 @@ class MelodyReader:
         last = self._last
         return (last.pitch, *last.below) if last and last.tie and last.pitch else ()
 
-    def _events(self, place: Place) -> list[Tone | Mark]:
+    def _events(self, place: Place) -> list[WrittenNote | Mark]:
         if self._piece is None:
             self._piece = Piece(place, part=self._part)
         return self._piece.events
 
-    def _keep(self, read: tuple[Border | None, list[Problem]]) -> Border | None:
+    def _keep(self, read: tuple[Barline | None, list[Problem]]) -> Barline | None:
         self.problems += read[1]
         return read[0]
 

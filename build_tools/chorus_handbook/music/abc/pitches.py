@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from chorus_handbook.music.abc.keys import ALTER
 from chorus_handbook.music.abc.tokens import Token
-from chorus_handbook.music.degrees.slips import MOST_OCTAVE_MARKS
+from chorus_handbook.music.degrees.token_errors import MOST_OCTAVE_MARKS
 from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import Key
 from chorus_handbook.pitch import LETTERS, Pitch

@@ -8,7 +8,7 @@ from chorus_handbook.music.abc.lines import Tune
 from chorus_handbook.music.abc.voices import Named
 from chorus_handbook.music.limits import MOST_TOKENS
 from chorus_handbook.music.score import FREE, Meter
-from chorus_handbook.music.written import Key, Written
+from chorus_handbook.music.written import Key, WrittenVoice
 from chorus_handbook.problems import Place, Problem
 
 
@@ -17,7 +17,7 @@ class Voice:
     """A voice of the tune that has notes."""
 
     id: str
-    written: Written
+    written: WrittenVoice
 
 
 @dataclass(slots=True)

@@ -8,7 +8,7 @@ from fractions import Fraction
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.score import Meter
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
 #: The finest length of a note outside a tuplet, as a share of a quarter: a 256th note.
@@ -79,7 +79,7 @@ class Rhythm:
             "C3/2; thirds are written as (3CDE",
         )
 
-    def break_rhythm(self, token: Token, last: Tone) -> None:
+    def break_rhythm(self, token: Token, last: WrittenNote) -> None:
         """Make one of two notes longer for the other, `last` being the first of them."""
         short = Fraction(1, 2 ** len(token.text))
         first, second = (2 - short, short) if token.text[0] == ">" else (short, 2 - short)

@@ -6,7 +6,7 @@ began on an earlier note. Each ending of a repeat takes up what was open before 
 
 from __future__ import annotations
 
-from chorus_handbook.music.written import Border, Tone
+from chorus_handbook.music.written import Barline, WrittenNote
 from chorus_handbook.problems import Place, Problem
 
 #: Slurs that may be open at once.
@@ -19,8 +19,8 @@ class WrittenSlurs:
     def __init__(self, problems: list[Problem]) -> None:
         self._problems = problems
         self._begun: list[Place] = []  # before the next tone
-        self._open: list[tuple[Place, Tone]] = []
-        self._before_endings: list[tuple[Place, Tone]] = []
+        self._open: list[tuple[Place, WrittenNote]] = []
+        self._before_endings: list[tuple[Place, WrittenNote]] = []
 
     def begin(self, place: Place) -> None:
         """A slur begins before the next tone."""
@@ -29,13 +29,13 @@ class WrittenSlurs:
             return
         self._begun.append(place)
 
-    def take(self, tone: Tone) -> None:
+    def take(self, tone: WrittenNote) -> None:
         """The next tone."""
         self._open += ((place, tone) for place in self._begun)
         tone.slurs_begin += len(self._begun)
         self._begun.clear()
 
-    def end(self, place: Place, last: Tone | None) -> None:
+    def end(self, place: Place, last: WrittenNote | None) -> None:
         """A slur ends with the last tone."""
         earlier = [slur for slur in self._open if slur[1] is not last]
         if last and earlier and not self._begun:
@@ -59,11 +59,11 @@ class WrittenSlurs:
             "Write ( before its first note and ) after its last: (CDE)",
         )
 
-    def pass_border(self, border: Border) -> None:
+    def pass_barline(self, barline: Barline) -> None:
         """An ending of a repeat may begin."""
-        if 1 in border.ending:
+        if 1 in barline.ending:
             self._before_endings = list(self._open)
-        elif border.ending:
+        elif barline.ending:
             self._never_end([s for s in self._open if s not in self._before_endings])
             self._open = list(self._before_endings)
 
@@ -73,7 +73,7 @@ class WrittenSlurs:
         for place in self._begun:
             self._complain(place, "No note follows this slur.", "Take the ( out.")
 
-    def _never_end(self, slurs: list[tuple[Place, Tone]]) -> None:
+    def _never_end(self, slurs: list[tuple[Place, WrittenNote]]) -> None:
         for place, _ in slurs:
             self._complain(place, "This slur never ends.", "Write ) after its last note.")
 

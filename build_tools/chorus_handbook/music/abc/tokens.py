@@ -75,7 +75,7 @@ def read_tokens(
 ) -> Iterator[Token]:
     """The tokens of a line whose first character stands at `place`; blanks are left out, as they
     change nothing that is sung. `symbols` has the single signs that stand for decorations, as they
-    do when it is a token's turn. What cannot be read goes into `problems`."""
+    do when it is a token is reached. What cannot be read goes into `problems`."""
     text = text.rstrip()
     text = text.removesuffix("\\")  # goes on in the next line, as all lines do here
     unread = ""

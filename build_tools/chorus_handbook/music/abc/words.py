@@ -16,7 +16,7 @@ from chorus_handbook.music.abc.lines import Line
 from chorus_handbook.music.lyrics import TO_THE_END, Slot, Underlay, Words, lay_under, read_words
 from chorus_handbook.music.score import Syllable
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
 #: Stand for the dots of "Oh..." while words are read, where they would be a sign. No text has
@@ -37,7 +37,7 @@ class Underlaid:
     verses: int = 0
     problems: list[Problem] = field(default_factory=list)
 
-    def lay(self, line: Line, tones: Sequence[Tone]) -> None:
+    def lay(self, line: Line, tones: Sequence[WrittenNote]) -> None:
         """Lay a line of words under the notes, rests left out, that have been read so far."""
         if len(tones) > self.done:
             self.start, self.done, self.verses = self.done, len(tones), 0
@@ -54,11 +54,13 @@ class Underlaid:
         self._lay(_read(line, self._held_from(before), self.problems), before, notes)
         self.verses += 1
 
-    def _held_from(self, before: Sequence[Tone]) -> bool:
+    def _held_from(self, before: Sequence[WrittenNote]) -> bool:
         """Whether the line above may hand on a syllable in this verse."""
         return any(len(tone.words) > self.verses and tone.words[self.verses] for tone in before)
 
-    def _lay(self, words: Words, before: Sequence[Tone], notes: Sequence[Tone]) -> None:
+    def _lay(
+        self, words: Words, before: Sequence[WrittenNote], notes: Sequence[WrittenNote]
+    ) -> None:
         slots = list(words.slots)
         first = next((n for n, s in enumerate(slots) if s.kind not in ("hold", "hyphen")), None)
         held = slots[: len(slots) if first is None else first]
@@ -74,7 +76,7 @@ class Underlaid:
             under_note = syllable and _sung(syllable, notes[index + 1 : index + 1 + syllable.held])
             tone.words += [None] * (self.verses - len(tone.words)) + [under_note]
 
-    def _hold(self, before: Sequence[Tone], held: Sequence[Slot]) -> bool:
+    def _hold(self, before: Sequence[WrittenNote], held: Sequence[Slot]) -> bool:
         """Hold the last syllable of the line above for further notes, if it reaches its end."""
         verse = self.verses
         further = 0
@@ -92,7 +94,7 @@ class Underlaid:
             return True
         return False
 
-    def _check(self, under: Underlay, notes: Sequence[Tone]) -> None:
+    def _check(self, under: Underlay, notes: Sequence[WrittenNote]) -> None:
         if under.surplus:
             surplus = under.filled - len(notes)
             self._complain(
@@ -107,7 +109,7 @@ class Underlaid:
         self.problems.append(Problem(place, code, message, hint))
 
 
-def _sung(syllable: Syllable, held_over: Sequence[Tone]) -> Syllable:
+def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
     """A syllable as it is sung: the second of two tied notes is none that it is held over."""
     text = syllable.text
     for sign in _DOTS:

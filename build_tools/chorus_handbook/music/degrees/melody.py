@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from chorus_handbook.music.degrees.slips import HAIRPINS
+from chorus_handbook.music.degrees.token_errors import HAIRPINS
 from chorus_handbook.music.degrees.tokens import (
     BarLine,
     Beat,

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.degrees.melody import Melody, Moment, Sound
-from chorus_handbook.music.degrees.slips import HAIRPINS
+from chorus_handbook.music.degrees.token_errors import HAIRPINS
 from chorus_handbook.music.degrees.voices import Singers
 from chorus_handbook.music.lyrics import Underlay
 from chorus_handbook.music.score import (

@@ -12,14 +12,14 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from chorus_handbook.music.degrees.slips import (
+from chorus_handbook.music.degrees.token_errors import (
     HAIRPINS,
     SHARE,
-    Slip,
-    bar_slip,
+    TokenError,
+    bar_error,
     glued,
     no_share,
-    share_slip,
+    share_error,
 )
 from chorus_handbook.music.score import DYNAMICS, Breath, Degree, SpokenHeight
 from chorus_handbook.music.wording import shown
@@ -96,7 +96,7 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
     for found in re.finditer(r"\S+", text):
         at = place.at(place.line, place.column + found.start())
         for token, where in _read_word(found[0], at):
-            if not isinstance(token, Slip):
+            if not isinstance(token, TokenError):
                 tokens.append(token)
             elif not (token.once and told):
                 told = told or token.once
@@ -104,7 +104,7 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
     return tokens, problems
 
 
-def _read_word(word: str, at: Place) -> list[tuple[Token | Slip, Place]]:
+def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
     """What one run of characters without spaces is: a token, or slips and what can be saved; each
     with its place."""
     if word == "|":
@@ -113,18 +113,18 @@ def _read_word(word: str, at: Place) -> list[tuple[Token | Slip, Place]]:
         token = _read_token(word, at)
         return (
             [(token, at), (Beat(at, (Share(at, "unread"),)), at)]
-            if isinstance(token, Slip)
+            if isinstance(token, TokenError)
             else [(token, at)]
         )
-    slip = bar_slip(word)
-    if slip:
-        return [(slip, at), (BarLine(at), at)]
+    error = bar_error(word)
+    if error:
+        return [(error, at), (BarLine(at), at)]
     # A bar line glued to something: say so once, and read on as if there were blanks.
-    slip = Slip(
+    error = TokenError(
         f"The bar line in {shown(word)} touches what stands beside it.",
         "Write a space before and after |",
     )
-    read: list[tuple[Token | Slip, Place]] = [(slip, at)]
+    read: list[tuple[Token | TokenError, Place]] = [(error, at)]
     for piece in re.finditer(r"\|+|[^|]+", word):
         there = at.at(at.line, at.column + piece.start())
         read += (
@@ -133,7 +133,7 @@ def _read_word(word: str, at: Place) -> list[tuple[Token | Slip, Place]]:
     return read
 
 
-def _read_token(word: str, at: Place) -> Token | Slip:
+def _read_token(word: str, at: Place) -> Token | TokenError:
     if word in _BREATHS:
         return BreathMark(at, _BREATHS[word])
     if word in DYNAMICS or word in HAIRPINS:
@@ -143,19 +143,19 @@ def _read_token(word: str, at: Place) -> Token | Slip:
     return _read_beat(word, at)
 
 
-def _read_beat(word: str, at: Place) -> Beat | Slip:
+def _read_beat(word: str, at: Place) -> Beat | TokenError:
     shares: list[Share] = []
     position = 0
     while True:
         found = SHARE.match(word, position)
         if not found:
             return no_share(word, position)
-        slip = share_slip(found)
-        if slip:
-            return slip
+        error = share_error(found)
+        if error:
+            return error
         shares.append(_share(found, at.at(at.line, at.column + position)))
         if len(shares) > MOST_SHARES:
-            return Slip(
+            return TokenError(
                 f"The beat {shown(word)} holds more than {MOST_SHARES} notes.",
                 "Spread the notes over more beats, and raise the tempo.",
                 "notation-size",

@@ -26,7 +26,7 @@ from chorus_handbook.music.musicxml.bounds import out_of_bounds
 from chorus_handbook.music.musicxml.container import locate, read_score
 from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
 from chorus_handbook.music.musicxml.ids import with_file
-from chorus_handbook.music.musicxml.layers import borders, written
+from chorus_handbook.music.musicxml.layers import barlines, written
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
 from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts, by_part
 from chorus_handbook.music.musicxml.places import Places, line_of
@@ -130,7 +130,7 @@ def _sung(
     problems += found
     lengths, found = _lengths(root, path, reading)
     problems += found
-    edges = borders(list(reading.parts.values()))
+    edges = barlines(list(reading.parts.values()))
     places = {part.id: part.place for part in named}
     sung = [
         written(

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.score import Note, Part, Rest, Score, ScoreFile
-from chorus_handbook.music.written import Written
+from chorus_handbook.music.written import WrittenVoice
 from chorus_handbook.pitch import Pitch
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ def with_file(
     root: _Element,
     tonic: Pitch,
     notes: Mapping[str, _Element],
-    voices: Sequence[Written],
+    voices: Sequence[WrittenVoice],
     singers: Mapping[str, tuple[tuple[str, ...], ...]],
 ) -> Score:
     """The score with the file it was read from. `notes` are the note elements by the ids that tones
@@ -50,7 +50,7 @@ def _names(score: Score) -> dict[str, str]:
     return names
 
 
-def _tied(voices: Sequence[Written], names: Mapping[str, str]) -> dict[str, str]:
+def _tied(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
     """Ids of notes that are tied to others: that of the first with "-2", "-3" ... behind it."""
     taken = set(names.values())
     found: dict[str, str] = {}

@@ -17,7 +17,7 @@ from chorus_handbook.music.lyrics import picture_problem
 from chorus_handbook.music.musicxml.notes import lyrics
 from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Timed
 from chorus_handbook.music.score import Syllable
-from chorus_handbook.music.written import Border, Mark, Piece, Tone, Written
+from chorus_handbook.music.written import Barline, Mark, Piece, WrittenNote, WrittenVoice
 from chorus_handbook.problems import Place, Problem
 
 if TYPE_CHECKING:
@@ -35,11 +35,11 @@ class Voice:
     also: tuple[LayerKey, ...] = ()
 
 
-def borders(parts: Sequence[Sequence[Measure]]) -> list[Border]:
+def barlines(parts: Sequence[Sequence[Measure]]) -> list[Barline]:
     """What stands between the measures, the same for all parts: many editors write repeats into the
     first part only."""
     first = parts[0]
-    found = [Border(measure.place) for measure in (*first, first[-1])]
+    found = [Barline(measure.place) for measure in (*first, first[-1])]
     for part in parts:
         for n, measure in enumerate(part):
             found[n].starts = found[n].starts or measure.left.starts
@@ -47,8 +47,8 @@ def borders(parts: Sequence[Sequence[Measure]]) -> list[Border]:
             found[n].ends = max(found[n].ends, measure.left.ends)
             found[n + 1].ends = max(found[n + 1].ends, measure.right.ends)
             found[n + 1].over = found[n + 1].over or measure.right.over
-    for border in found[1:-1]:
-        border.soft = False
+    for barline in found[1:-1]:
+        barline.soft = False
     return found
 
 
@@ -57,12 +57,12 @@ def written(
     voice: Voice,
     measures: Sequence[Measure],
     lengths: Sequence[Fraction],
-    edges: Sequence[Border],
+    edges: Sequence[Barline],
     notes: dict[str, _Element],
     problems: list[Problem],
-) -> Written:
+) -> WrittenVoice:
     """One voice; `lengths` are those of the bars in all parts together."""
-    result = Written(place, [replace(edge) for edge in edges])
+    result = WrittenVoice(place, [replace(edge) for edge in edges])
     for n, (measure, length) in enumerate(zip(measures, lengths, strict=True)):
         timed = _layer(voice, measure, problems)
         tones = list(_filled(timed, length, measure, n, problems))
@@ -179,16 +179,16 @@ def _filled(
             )
             return
         if t.onset > now:
-            yield Timed(now, Tone(measure.place, None, t.onset - now, number))
+            yield Timed(now, WrittenNote(measure.place, None, t.onset - now, number))
         yield t
         now = t.end
     if now < length:
-        yield Timed(now, Tone(measure.place, None, length - now, number))
+        yield Timed(now, WrittenNote(measure.place, None, length - now, number))
 
 
 def _with_marks(
     tones: Iterable[Timed], marks: Iterable[tuple[Fraction, Mark]]
-) -> Iterator[Tone | Mark]:
+) -> Iterator[WrittenNote | Mark]:
     left = sorted(marks, key=lambda mark: mark[0])
     for t in tones:
         while left and left[0][0] <= t.onset:
@@ -197,7 +197,7 @@ def _with_marks(
     yield from (mark for _, mark in left)
 
 
-def _balance_hairpins(result: Written) -> None:
+def _balance_hairpins(result: WrittenVoice) -> None:
     """Leave out hairpins that never end, end where they begin, or were never begun; the drawing
     keeps them. A dynamic, or another hairpin, ends one as well. Wedges end with ")" here, whichever
     kind they are."""
@@ -206,7 +206,7 @@ def _balance_hairpins(result: Written) -> None:
     begun: int | None = None  # the open hairpin
     since = False  # whether any tone has sounded in it
     for event in (event for piece in result.pieces for event in piece.events):
-        if isinstance(event, Tone):
+        if isinstance(event, WrittenNote):
             since = True
             continue
         if begun is not None:
@@ -227,11 +227,11 @@ def _balance_hairpins(result: Written) -> None:
         piece.events = [
             told
             for event in piece.events
-            if (told := event if isinstance(event, Tone) else kept.get(next(number)))
+            if (told := event if isinstance(event, WrittenNote) else kept.get(next(number)))
         ]
 
 
-def _join_ties(tones: Sequence[Tone]) -> None:
+def _join_ties(tones: Sequence[WrittenNote]) -> None:
     """Keep the ties that lead to the same sound; one that leads nowhere is only drawn. Where a
     repeat goes elsewhere, the note ends without it."""
     for n, tone in enumerate(tones):
@@ -248,7 +248,7 @@ def _join_ties(tones: Sequence[Tone]) -> None:
 _Words = dict[str, tuple[Syllable | None, bool]]
 
 
-def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
+def _lay_words(tones: Sequence[WrittenNote], notes: dict[str, _Element]) -> None:
     """Put the syllables of the file under the tones; verses in the order of their numbers."""
     found: list[_Words] = [
         {verse: (syllable, held) for verse, syllable, held in lyrics(notes[tone.id])}
@@ -268,7 +268,7 @@ def _lay_words(tones: Sequence[Tone], notes: dict[str, _Element]) -> None:
             tone.words.append(syllable)
 
 
-def _pictures(tones: Sequence[Tone]) -> Iterator[Problem]:
+def _pictures(tones: Sequence[WrittenNote]) -> Iterator[Problem]:
     for tone in tones:
         for syllable in tone.words:
             wrong = picture_problem(syllable.text, tone.place) if syllable else None
@@ -276,7 +276,7 @@ def _pictures(tones: Sequence[Tone]) -> Iterator[Problem]:
                 yield wrong
 
 
-def _untie(tones: Sequence[Tone], found: Sequence[_Words]) -> None:
+def _untie(tones: Sequence[WrittenNote], found: Sequence[_Words]) -> None:
     """Where a verse has a syllable on a note that is tied to the one before, the note is sung anew;
     the other verses go on with what they have."""
     known = {verse for words in found for verse in words}
@@ -289,13 +289,15 @@ def _untie(tones: Sequence[Tone], found: Sequence[_Words]) -> None:
             words.clear()
 
 
-def _typed_line(verse: str, number: int, tones: Sequence[Tone], found: Sequence[_Words]) -> bool:
+def _typed_line(
+    verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]
+) -> bool:
     """Whether the next note has underscores for a syllable."""
     following = next((n for n in range(number + 1, len(tones)) if not tones[n].tied), len(tones))
     return following < len(tones) and found[following].get(verse, (True, True))[0] is None
 
 
-def _held(verse: str, number: int, tones: Sequence[Tone], found: Sequence[_Words]) -> int:
+def _held(verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]) -> int:
     """Over how many further notes the syllable of the `number`-th is held."""
     over = 0
     for n in range(number + 1, len(tones)):

@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.score import Accent, Syllable
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.pitch import LETTERS, Pitch
 from chorus_handbook.problems import Place
 
@@ -56,9 +56,9 @@ def is_spoken(note: _Element) -> bool:
 
 def tone_of(
     note: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
-) -> Tone:
+) -> WrittenNote:
     """The tone that a note, or a rest, stands for, without its words and slurs."""
-    tone = Tone(place, pitch, duration, measure)
+    tone = WrittenNote(place, pitch, duration, measure)
     if is_spoken(note):
         tone.spoken = "middle"
     if starts_tie(note):
@@ -79,7 +79,7 @@ def starts_tie(note: _Element) -> bool:
     return any(tie.get("type") == "start" for tie in note.iterfind("tie"))
 
 
-def _articulate(tone: Tone, articulations: _Element) -> None:
+def _articulate(tone: WrittenNote, articulations: _Element) -> None:
     accents = dict.fromkeys(tone.accents)
     for sign in articulations:
         if sign.tag in _BREATHS:

@@ -17,7 +17,7 @@ from chorus_handbook.music.musicxml.notes import read_pitch, starts_tie, tone_of
 from chorus_handbook.music.musicxml.places import Places
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
 from chorus_handbook.music.score import DYNAMICS
-from chorus_handbook.music.written import Mark, Tone
+from chorus_handbook.music.written import Barline, Mark, WrittenNote
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
@@ -43,7 +43,7 @@ class Timed:
     """A tone at its moment in the measure. `hidden`: a rest that is not printed."""
 
     onset: Fraction
-    tone: Tone
+    tone: WrittenNote
     hidden: bool = False
 
     @property
@@ -59,16 +59,6 @@ class Layer:
 
 
 @dataclass(slots=True)
-class Barline:
-    """The repeats and endings at one edge of a measure, as in `written.Border`."""
-
-    starts: bool = False
-    ends: int = 0
-    ending: tuple[int, ...] = ()
-    over: bool = False
-
-
-@dataclass(slots=True)
 class Measure:
     """A measure of one part. `marks` stand at a moment and on a staff (0: on all)."""
 
@@ -76,8 +66,11 @@ class Measure:
     layers: dict[LayerKey, Layer] = field(default_factory=dict)
     marks: list[tuple[Fraction, int, Mark]] = field(default_factory=list)
     length: Fraction = Fraction(0)
-    left: Barline = field(default_factory=Barline)
-    right: Barline = field(default_factory=Barline)
+    left: Barline = field(init=False)
+    right: Barline = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.left, self.right = Barline(self.place), Barline(self.place)
 
 
 class Walk:
@@ -93,7 +86,7 @@ class Walk:
         self._divisions = Fraction(1)
         self._durations: dict[str, Fraction] = {}  # by their text, in these divisions
         self._finest = 1  # shares of a quarter of which all durations are whole numbers
-        self._slurs: dict[tuple[LayerKey, str], Tone] = {}
+        self._slurs: dict[tuple[LayerKey, str], WrittenNote] = {}
         self._transposed: dict[int, Transposition] = {}
         self._graces: dict[LayerKey, list[Pitch]] = {}
         self._readers: dict[str, Callable[[_Element], None]] = {
@@ -195,7 +188,7 @@ class Walk:
             self._now += duration
         self._reach()
 
-    def _add(self, pitch: Pitch, element: _Element, tone: Tone) -> None:
+    def _add(self, pitch: Pitch, element: _Element, tone: WrittenNote) -> None:
         """Make a chord of a tone and another pitch. It is tied on where all of it is: a note that
         is struck again would be lost otherwise."""
         assert tone.pitch
@@ -208,7 +201,7 @@ class Walk:
         tone.pitch, tone.below = pitches[0], tuple(pitches[1:])
         self._keep(element, tone)
 
-    def _slur(self, element: _Element, tone: Tone, key: LayerKey) -> None:
+    def _slur(self, element: _Element, tone: WrittenNote, key: LayerKey) -> None:
         """Count the slurs at a note that lead from one to another note of the same voice."""
         slurs = element.findall("notations/slur")
         for slur in sorted(slurs, key=lambda slur: slur.get("type") != "stop"):  # stops first
@@ -221,7 +214,7 @@ class Walk:
                     begun.slurs_begin += 1
                     tone.slurs_end += 1
 
-    def _keep(self, element: _Element, tone: Tone) -> None:
+    def _keep(self, element: _Element, tone: WrittenNote) -> None:
         """Remember the note of the file. A chord goes by the id of its first note."""
         name = f"{len(self._notes)}"
         self._notes[name] = element

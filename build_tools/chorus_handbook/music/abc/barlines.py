@@ -6,7 +6,7 @@ import re
 
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Border
+from chorus_handbook.music.written import Barline
 from chorus_handbook.problems import Problem
 
 #: How often anything may be sung in one repeat.
@@ -16,7 +16,7 @@ _SIGNS = re.compile(r"(:*)(\|*)(:*)")
 _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
-def read_border(token: Token) -> tuple[Border | None, list[Problem]]:
+def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
     """What a bar line, or the sign of an ending, means."""
     signs, numbers = token["signs"], token["ending"] or token["numbers"]
     times = _times(numbers)
@@ -44,7 +44,7 @@ def read_border(token: Token) -> tuple[Border | None, list[Problem]]:
             ]
         ends, starts = len(before), len(after)
     plain = token.text.strip(".") == "|" and not times
-    return Border(token.place, not plain, ends, bool(starts), times), []
+    return Barline(token.place, not plain, ends, bool(starts), times), []
 
 
 def _times(text: str) -> tuple[int, ...] | None:

@@ -14,7 +14,7 @@ SHARE = re.compile(r"([#b]*)([0-9x-])([',]*)([?~^]*)")
 BREATHS = ("v", "v?")
 HAIRPINS = ("<", ">")
 
-#: Octave marks on one digit; more is a typing slip. The widest range among 21 amateur choir singers
+#: Octave marks on one digit; more is a mistake. The widest range among 21 amateur choir singers
 #: was 45 semitones, not quite four octaves (Herbst and others 2012, docs/sources.md).
 MOST_OCTAVE_MARKS = 4
 
@@ -46,7 +46,7 @@ _ACCIDENTAL_FIRST = "Write # or b straight before a digit from 1 to 7, as in #4.
 
 
 @dataclass(frozen=True, slots=True)
-class Slip:
+class TokenError:
     """Why a token cannot be read, and what to do about it."""
 
     message: str
@@ -55,22 +55,22 @@ class Slip:
     once: bool = False  # when a whole line is written so, once says it all
 
 
-def bar_slip(word: str) -> Slip | None:
+def bar_error(word: str) -> TokenError | None:
     """What is wrong with a token that holds a bar line and is not a single |."""
     if set(word) == {"|"}:
-        return Slip(
+        return TokenError(
             f"{shown(word)} is more than one bar line.",
             "Write one |. For a bar in which a voice is silent, write rests: 0 - - -",
         )
     if set("|:[]").issuperset(word):
-        return Slip(
+        return TokenError(
             f"{shown(word)} is not a sign of this notation.",
             "Write a single |. How often an exercise is sung is a field at the top: passes: 2",
         )
     return None
 
 
-def share_slip(found: re.Match[str]) -> Slip | None:
+def share_error(found: re.Match[str]) -> TokenError | None:
     """What is wrong with a share whose signs stand in the right order."""
     sign, head, octave, marks = found.groups()
     if head == found[0] and head not in "89":
@@ -132,7 +132,7 @@ def share_slip(found: re.Match[str]) -> Slip | None:
     )
 
 
-def no_share(word: str, position: int) -> Slip:
+def no_share(word: str, position: int) -> TokenError:
     """Why no share begins at `position`."""
     first = word[position : position + 1]
     plain = _LOOKALIKES.get(first, "")
@@ -180,16 +180,16 @@ def _solfa(word: str) -> int | None:
     return _SOLFA.get(word.lower().rstrip("',"))
 
 
-def _named_note(word: str) -> Slip:
+def _named_note(word: str) -> TokenError:
     """For notes by letter or sol-fa syllable, as other notations have them."""
     loud = " For loud, write f." if word == "F" else ""
     if _solfa(word):
-        return Slip(
+        return TokenError(
             f"{shown(word)} is a note by syllable; here notes are numbers.",
             "Write the number of each note in the scale: do re mi fa are 1 2 3 4.",
             once=True,
         )
-    return Slip(
+    return TokenError(
         f"{shown(word)} is a note by letter; here notes are numbers.",
         "Write the number of each note in the scale, 1 to 7, counted from the tonic: C D E F in C "
         f"major are 1 2 3 4.{loud}",
@@ -197,7 +197,7 @@ def _named_note(word: str) -> Slip:
     )
 
 
-def glued(word: str, position: int) -> Slip:
+def glued(word: str, position: int) -> TokenError:
     """Why the word cannot go on at `position`, right after a share."""
     first, rest = word[position], word[position:]
     plain = _LOOKALIKES.get(first, "")
@@ -222,8 +222,8 @@ def glued(word: str, position: int) -> Slip:
     ) or _unknown(word)
 
 
-def _first(*rules: tuple[bool, str, str]) -> Slip | None:
-    return next((Slip(message, hint) for broken, message, hint in rules if broken), None)
+def _first(*rules: tuple[bool, str, str]) -> TokenError | None:
+    return next((TokenError(message, hint) for broken, message, hint in rules if broken), None)
 
 
 def _parted(word: str) -> str:
@@ -243,8 +243,8 @@ def _lookalike(word: str, sign: str, plain: str) -> tuple[str, str]:
     )
 
 
-def _unknown(word: str) -> Slip:
-    return Slip(
+def _unknown(word: str) -> TokenError:
+    return TokenError(
         f"{shown(word)} is neither a note nor a sign of this notation.",
         "Notes are the digits 1 to 7, 0 is a rest, x is spoken, - holds the note for another beat, "
         "| ends a bar, v is a breath. Words to sing go on the line below: words: ...",

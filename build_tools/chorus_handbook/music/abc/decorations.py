@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from chorus_handbook.music.abc.marks import ACCENTS, FERMATAS, mark_sign
 from chorus_handbook.music.abc.tokens import Token
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import Tone
+from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
 
 
-class Beforehand:
+class PendingDecorations:
     """Waits for the next tone of one voice; problems go into the given list."""
 
     def __init__(self, problems: list[Problem]) -> None:
@@ -32,7 +32,7 @@ class Beforehand:
             self._grace = self._grace or token
             self._graces += pitches
 
-    def give(self, tone: Tone) -> None:
+    def give(self, tone: WrittenNote) -> None:
         """The next tone, with all that has been waiting for it."""
         for mark in self._marks:
             sign = mark_sign(mark)
@@ -46,7 +46,7 @@ class Beforehand:
             tone.graces = tuple(self._graces)
         self._clear()
 
-    def settle(self, last: Tone | None, at_bar: bool = False) -> None:
+    def settle(self, last: WrittenNote | None, at_bar: bool = False) -> None:
         """Nothing more comes on this line, or in this bar: a breath stands where it is sung."""
         before = "a bar line" if at_bar else "no note"
         for mark in self._marks:
@@ -66,7 +66,7 @@ class Beforehand:
             )
         self._clear()
 
-    def _strikes(self, tone: Tone, token: Token) -> bool:
+    def _strikes(self, tone: WrittenNote, token: Token) -> bool:
         """Whether a tone is struck, as an accent and grace notes want it."""
         if tone.silent:
             self._complain(

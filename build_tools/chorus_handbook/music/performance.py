@@ -9,15 +9,15 @@ from itertools import groupby
 
 from chorus_handbook.music.score import Breath, Degree, Dynamic, Note, Rest, Span, Syllable
 from chorus_handbook.music.slurs import Slurs
-from chorus_handbook.music.unfold import Turn
+from chorus_handbook.music.unfold import PlayedSegment
 from chorus_handbook.music.wording import shown
-from chorus_handbook.music.written import HAIRPIN_SIGNS, Key, Mark, Tone
+from chorus_handbook.music.written import HAIRPIN_SIGNS, Key, Mark, WrittenNote
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
 
 @dataclass(slots=True)
-class Sung:
+class Performance:
     """One voice of the tune in time, from the start of the score; events still want ids."""
 
     place: Place
@@ -28,19 +28,19 @@ class Sung:
 
 
 def sing(
-    turns: Sequence[Turn], place: Place, key: Key, octave: int, verses: int
-) -> tuple[Sung, list[Problem]]:
+    segments: Sequence[PlayedSegment], place: Place, key: Key, octave: int, verses: int
+) -> tuple[Performance, list[Problem]]:
     """Put the pieces of a voice, whose `V:` stands at `place`, one after the other; `verses` is how
     many lines of words its fullest note has."""
-    passes = max((-(-verses // turn.times) for turn in turns), default=0)
-    singer = _Singer(Sung(place), key, octave, verses, passes)
-    for _, together in groupby(turns, key=lambda turn: (turn.ending, turn.time)):
+    passes = max((-(-verses // segment.times) for segment in segments), default=0)
+    singer = _Performer(Performance(place), key, octave, verses, passes)
+    for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.time)):
         stretch = list(together)
         worded = _verses_of(stretch)
-        for turn in stretch:
-            for event in turn.piece.events:
-                if isinstance(event, Tone):
-                    singer.tone(event, turn, worded)
+        for segment in stretch:
+            for event in segment.piece.events:
+                if isinstance(event, WrittenNote):
+                    singer.tone(event, segment, worded)
                 else:
                     singer.mark(event)
     singer.finish()
@@ -63,19 +63,19 @@ def _numbered(events: Sequence[Note | Rest], voice: str) -> Iterator[Note | Rest
 
 
 @dataclass(slots=True)
-class _Singer:
-    sung: Sung
+class _Performer:
+    sung: Performance
     key: Key
     octave: int
     verses: int
     passes: int
     problems: list[Problem] = field(default_factory=list)
-    _tied: Tone | None = None  # the tone before, when a tie leads on from it
+    _tied: WrittenNote | None = None  # the tone before, when a tie leads on from it
     _hairpin: Mark | None = None
     _since: Fraction = Fraction(0)
     _slurs: Slurs = field(default_factory=Slurs)
 
-    def tone(self, tone: Tone, turn: Turn, worded: Collection[int] = ()) -> None:
+    def tone(self, tone: WrittenNote, segment: PlayedSegment, worded: Collection[int] = ()) -> None:
         """Sing the next tone; `worded` are the verses that its ending has words of."""
         onset = self.sung.length
         self.sung.length += tone.duration
@@ -88,7 +88,7 @@ class _Singer:
         elif tone.silent:
             self.sung.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
         else:
-            words = tuple(_syllables(tone, turn, worded, self.verses, self.passes))
+            words = tuple(_syllables(tone, segment, worded, self.verses, self.passes))
             self.sung.events.append(self._struck(tone, words, onset, holds, breath))
         self._slurs.take(tone, len(self.sung.events) - 1)
         if tone.tie and breath == "breath":
@@ -101,7 +101,7 @@ class _Singer:
 
     def _struck(
         self,
-        tone: Tone,
+        tone: WrittenNote,
         words: tuple[Syllable | None, ...],
         onset: Fraction,
         holds: tuple[Span, ...],
@@ -126,7 +126,7 @@ class _Singer:
         )
 
     def _prolong(
-        self, tone: Tone, onset: Fraction, holds: tuple[Span, ...], breath: Breath | None
+        self, tone: WrittenNote, onset: Fraction, holds: tuple[Span, ...], breath: Breath | None
     ) -> None:
         """Add a tone to the note that it is tied to. It is not struck again, so its own grace notes
         and accents are none; a staggered breath before it stands inside the note."""
@@ -143,14 +143,14 @@ class _Singer:
             staggered=before.staggered + inside,
             glide_at=offset if glides else None,
         )
-        slip = _check_tied(tone)
-        if slip:
-            self.problems.append(slip)
+        error = _check_tied(tone)
+        if error:
+            self.problems.append(error)
 
     def _degree(self, pitch: Pitch) -> Degree:
         return self.key.degree(pitch, self.octave)
 
-    def _goes_on(self, before: Tone, tone: Tone) -> bool:
+    def _goes_on(self, before: WrittenNote, tone: WrittenNote) -> bool:
         if before.sounds_like(tone):
             return True
         if before.loose:
@@ -165,7 +165,7 @@ class _Singer:
         self._tie_leads_nowhere(before, "a rest" if tone.silent else "another note")
         return False
 
-    def _tie_leads_nowhere(self, tone: Tone, where: str) -> None:
+    def _tie_leads_nowhere(self, tone: WrittenNote, where: str) -> None:
         if tone.tie:
             self._complain(
                 tone.tie,
@@ -248,26 +248,31 @@ class _Singer:
         self.problems.append(Problem(place, "notation-token", message, hint))
 
 
-def _verses_of(turns: Sequence[Turn]) -> set[int]:
+def _verses_of(segments: Sequence[PlayedSegment]) -> set[int]:
     """The verses that one ending has words of."""
-    tones = (e for turn in turns for e in turn.piece.events if turn.ending and isinstance(e, Tone))
+    tones = (
+        e
+        for segment in segments
+        for e in segment.piece.events
+        if segment.ending and isinstance(e, WrittenNote)
+    )
     return {verse for tone in tones for verse, word in enumerate(tone.words) if word}
 
 
 def _syllables(
-    tone: Tone, turn: Turn, worded: Collection[int], verses: int, passes: int
+    tone: WrittenNote, segment: PlayedSegment, worded: Collection[int], verses: int, passes: int
 ) -> Iterator[Syllable | None]:
     """The syllables of a tone in each pass: what is sung several times takes one verse after the
     other, and begins again when they are at an end (section 5.2)."""
     for number in range(passes):
-        verse = (number * turn.times + turn.time) % verses
+        verse = (number * segment.times + segment.time) % verses
         # An ending is sung once in a pass, and mostly has words in one verse only.
-        if turn.ending and verse not in worded and len(worded) == 1:
+        if segment.ending and verse not in worded and len(worded) == 1:
             (verse,) = worded
         yield tone.words[verse] if verse < len(tone.words) else None
 
 
-def _check_tied(tone: Tone) -> Problem | None:
+def _check_tied(tone: WrittenNote) -> Problem | None:
     """A syllable that would begin in the middle of a tied note."""
     syllable = next((s for s in tone.words if s), None)
     if syllable is None:

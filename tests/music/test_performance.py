@@ -11,11 +11,11 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.ensemble import Frame, put_together
+from chorus_handbook.music.performance import Performance, sing
 from chorus_handbook.music.score import Degree, Meter, Note, Part, Rest, Span
 from chorus_handbook.music.singers import Singers
-from chorus_handbook.music.sung import Sung, sing
-from chorus_handbook.music.unfold import Turn
-from chorus_handbook.music.written import Border, Key, Piece, Tone, Written
+from chorus_handbook.music.unfold import PlayedSegment
+from chorus_handbook.music.written import Barline, Key, Piece, WrittenNote, WrittenVoice
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
@@ -27,30 +27,30 @@ def pitches(names: str) -> tuple[Pitch, ...]:
     return tuple(map(Pitch.parse, names.split()))
 
 
-def tone(name: str = "", length: int = 1, **more: Any) -> Tone:
+def tone(name: str = "", length: int = 1, **more: Any) -> WrittenNote:
     """A tone called by its note name, or a rest."""
-    return Tone(HERE, Pitch.parse(name) if name else None, Fraction(length), 0, **more)
+    return WrittenNote(HERE, Pitch.parse(name) if name else None, Fraction(length), 0, **more)
 
 
-def sung(tones: Sequence[Tone], times: int = 1) -> tuple[Sung, list[Problem]]:
+def sung(tones: Sequence[WrittenNote], times: int = 1) -> tuple[Performance, list[Problem]]:
     """The tones in C major, so often over."""
     piece = Piece(HERE, list(tones))
     verses = max(len(t.words) for t in tones)
-    return sing([Turn(piece, n, times) for n in range(times)], HERE, Key(), 0, verses)
+    return sing([PlayedSegment(piece, n, times) for n in range(times)], HERE, Key(), 0, verses)
 
 
-def events(tones: Sequence[Tone], times: int = 1) -> list[Note | Rest]:
+def events(tones: Sequence[WrittenNote], times: int = 1) -> list[Note | Rest]:
     """What tones without problems come to."""
     found, problems = sung(tones, times)
     assert problems == []
     return found.events
 
 
-def notes(tones: Sequence[Tone]) -> list[Note]:
+def notes(tones: Sequence[WrittenNote]) -> list[Note]:
     return [event for event in events(tones) if isinstance(event, Note)]
 
 
-def slurs(tones: Sequence[Tone], times: int = 1) -> list[tuple[int, int]]:
+def slurs(tones: Sequence[WrittenNote], times: int = 1) -> list[tuple[int, int]]:
     """From and to when the slurs last."""
     return [(int(s.onset), int(s.end)) for s in sung(tones, times)[0].slurs]
 
@@ -120,7 +120,7 @@ def test_a_glide_starts_with_the_last_of_tied_notes() -> None:
 
 
 @pytest.mark.parametrize("after", [[], [tone()], [tone(spoken="middle")]])
-def test_a_glide_to_no_pitch_is_none(after: list[Tone]) -> None:
+def test_a_glide_to_no_pitch_is_none(after: list[WrittenNote]) -> None:
     assert notes([tone("C4", glide=True), *after])[0].glide_at is None
 
 
@@ -162,8 +162,13 @@ def test_a_repeat_begins_its_slurs_anew() -> None:
     first = Piece(HERE, [tone("C4", slurs_begin=1)])
     again = Piece(HERE, [tone("D4", slurs_begin=1)])
     end = Piece(HERE, [tone("E4", slurs_end=1), tone("F4", slurs_end=1)])
-    turns = [Turn(first), Turn(again), Turn(again, 1), Turn(end)]
-    found = sing(turns, HERE, Key(), 0, 0)[0].slurs
+    segments = [
+        PlayedSegment(first),
+        PlayedSegment(again),
+        PlayedSegment(again, 1),
+        PlayedSegment(end),
+    ]
+    found = sing(segments, HERE, Key(), 0, 0)[0].slurs
     assert [(s.onset, s.end) for s in found] == [(0, 5), (2, 4)]
 
 
@@ -174,7 +179,7 @@ def test_rests_at_its_ends_are_no_part_of_a_slur() -> None:
 
 def test_a_part_has_the_slurs_of_its_voice(chorus: Chorus) -> None:
     line = [tone("C4", 2, slurs_begin=1), tone("D4", 2, slurs_end=1)]
-    written = Written(HERE, [Border(HERE), Border(HERE)], [Piece(HERE, list(line))], line)
+    written = WrittenVoice(HERE, [Barline(HERE), Barline(HERE)], [Piece(HERE, list(line))], line)
     score, problems = put_together([(Singers(("alto",)), written)], Frame(Key(), Meter()), chorus)
     assert problems == []
     assert score is not None
