@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.music.ensemble import Frame, put_together
+from chorus_handbook.music.ensemble import Block, Frame, put_together
 from chorus_handbook.music.performance import Performance, sing
 from chorus_handbook.music.score import Degree, Meter, Note, Part, Rest, Span
 from chorus_handbook.music.singers import Singers
@@ -111,12 +111,18 @@ def test_a_staggered_breath_stands_behind_a_note_or_inside_it() -> None:
     assert (note.breath, note.staggered) == (None, (2,))
 
 
-def test_a_glide_starts_with_the_last_of_tied_notes() -> None:
+def test_a_glide_starts_where_it_is_written_in_a_tied_note() -> None:
     first, _ = notes([tone("C4", glide=True), tone("D4")])
     assert first.glide_at == 0
     for early in (False, True):
         tied = [tone("C4", 2, tie=TIE, glide=early), tone("C4", 3, glide=True), tone("D4")]
-        assert notes(tied)[0].glide_at == 2
+        assert notes(tied)[0].glide_at == (0 if early else 2)
+
+
+def test_a_rest_goes_on_like_a_note() -> None:
+    silence = [tone("", 2, tie=TIE, hold=True), tone(tied=True), tone("D4")]
+    (rest, _) = sing([PlayedSegment(Piece(HERE, list(silence)))], HERE, Key(), 0, 0)[0].events
+    assert (rest.onset, rest.duration, rest.holds) == (0, 3, (Span(Fraction(0), Fraction(2)),))
 
 
 @pytest.mark.parametrize("after", [[], [tone()], [tone(spoken="middle")]])
@@ -180,7 +186,9 @@ def test_rests_at_its_ends_are_no_part_of_a_slur() -> None:
 def test_a_part_has_the_slurs_of_its_voice(chorus: Chorus) -> None:
     line = [tone("C4", 2, slurs_begin=1), tone("D4", 2, slurs_end=1)]
     written = WrittenVoice(HERE, [Barline(HERE), Barline(HERE)], [Piece(HERE, list(line))], line)
-    score, problems = put_together([(Singers(("alto",)), written)], Frame(Key(), Meter()), chorus)
+    score, problems = put_together(
+        [Block([(Singers(("alto",)), written)])], Frame(Key(), Meter()), chorus
+    )
     assert problems == []
     assert score is not None
     (part,) = score.parts

@@ -3,9 +3,9 @@
 A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
 and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures
 mean, `facts_json` writes them). `READERS` has one reader for each form of notation, a package each.
-Those that read what somebody else's standard defines hand over voices as they are `written`, and
-these are put together alike: `unfold` writes out the repeats, `sung` and `bars` put them in time,
-`singers` says who sings them, `ensemble` makes the score.
+Each hands over voices as they are `written`, and these are put together alike: `unfold` writes out
+the repeats, `performance` and `bars` put them in time, `singers` says who sings them, `ensemble`
+makes the score.
 """
 
 from __future__ import annotations

@@ -58,11 +58,20 @@ def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, l
 
 
 def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
-    """The bars of one voice that was drawn elsewhere: every piece is one that lasts at all."""
+    """The bars of one voice where every piece is a bar; pieces without length are skipped."""
     lengths = [length for segment in segments if (length := segment.piece.length)]
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
     short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
     return Bars(starts, lengths[0] if short else Fraction(0))
+
+
+def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fraction]:
+    """When the bars of a stretch of `length` quarters begin, after a `pickup` if there is one."""
+    first = pickup or meter.bar
+    return [
+        Fraction(0),
+        *(first + meter.bar * n for n in range(max(0, -((first - length) // meter.bar)))),
+    ]
 
 
 def _misfit(bar: _Bar, meter: Meter) -> Problem:

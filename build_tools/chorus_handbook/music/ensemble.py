@@ -1,18 +1,26 @@
-"""The voices of a tune or a file, each as written, put together into one score."""
+"""The way of every notation from written voices to a score: repeats unfolded, notes put in time,
+bars counted, notes given to who sings them and numbered, limits held.
+
+Voices that sound together are a block, and blocks follow one another. ABC and MusicXML have one;
+`degrees` has one for each of its own.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.music.bars import Bars, count_bars, drawn_bars
+from chorus_handbook.music.bars import Bars, count_bars, drawn_bars, metered_starts
 from chorus_handbook.music.limits import MOST_BARS, MOST_NOTES
 from chorus_handbook.music.performance import Performance, numbered, sing
 from chorus_handbook.music.score import (
     LEADER,
     Meter,
+    Note,
     Part,
+    Rest,
     Score,
     WrittenBlock,
     WrittenLine,
@@ -27,53 +35,127 @@ from chorus_handbook.problems import Problem
 @dataclass(frozen=True, slots=True)
 class Frame:
     """What holds for all voices. `order` has the letters of the parts in the order in which they
-    are sung, or nothing. `bars_as_drawn`: bars need not fill the meter."""
+    are sung, or nothing. `bars_as_drawn`: bars need not fill the meter. `pickup` and `octaves` (of
+    single voices) are what the notation states. One that states its pickup, be it 0, leaves bars
+    and lengths to the checks, and writes out the words of each pass."""
 
     key: Key
     meter: Meter
     order: str = ""
     bars_as_drawn: bool = False
+    pickup: Fraction | None = None
+    octaves: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def stated(self) -> bool:
+        """Whether bars, lengths and passes are as the notation states them."""
+        return self.pickup is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Voices that sound together. What is left to the checks: how long the `first_bar` should be,
+    in quarters, and the `lines` as the author wrote them."""
+
+    voices: Sequence[tuple[Singers, WrittenVoice]]
+    first_bar: Fraction | None = None
+    lines: tuple[WrittenLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A voice of the tune, sung."""
+    """A voice of a block, performed from `onset` on."""
 
     singers: Singers
-    sung: Performance
+    performance: Performance
     bars: Bars
+    onset: Fraction
+
+    @property
+    def length(self) -> Fraction:
+        return self.performance.end - self.onset
+
+
+@dataclass(frozen=True, slots=True)
+class _PlacedBlock:
+    """A block in time; `bar_starts` are moments of the score."""
+
+    lines: Sequence[_Line]
+    onset: Fraction
+    end: Fraction
+    bar_starts: Sequence[Fraction]
+    written: WrittenBlock
 
 
 def put_together(
-    voices: Sequence[tuple[Singers, WrittenVoice]],
+    blocks: Sequence[Block],
     frame: Frame,
     chorus: Chorus,
     unsure: Collection[int] = (),
+    *,
+    draft: bool = False,
 ) -> tuple[Score | None, list[Problem]]:
-    """The score that the voices sing, repeats unfolded, and what does not fit; with problems there
-    is none. In the lines of text that are `unsure` some note could not be read: a bar there is too
-    short for that reason alone."""
+    """The score of blocks that follow one another, and what does not fit; with problems there is
+    none. In the lines of text that are `unsure` some note could not be read: a bar there is too
+    short for that reason alone. A `draft` has no parts, as its text has problems already."""
+    placed: list[_PlacedBlock] = []
+    problems: list[Problem] = []
+    bars = notes = 0
+    now = Fraction(0)
+    for block in blocks:
+        lines, found = _performed(block, frame, now, unsure)
+        if not found and not unsure and not frame.stated:
+            found = _differences(lines, frame.meter)
+        if lines:
+            placed.append(_placed(block, lines, frame, now))
+            now = placed[-1].end
+            bars += max(len(placed[-1].bar_starts), *(len(line.bars.starts) for line in lines))
+            notes += sum(line.performance.attacks * len(line.singers.voices) for line in lines)
+        if bars > MOST_BARS or notes > MOST_NOTES:
+            return None, [*problems, *found, _too_much(lines[0], bars)]
+        problems += found
+    if not placed or (problems and not draft):
+        return None, problems
+    parts = () if draft else tuple(_parts(placed, frame, chorus))
+    return Score(
+        meter=frame.meter,
+        mode=frame.key.mode,
+        pickup=placed[0].lines[0].bars.pickup if frame.pickup is None else frame.pickup,
+        length=now,
+        bar_starts=tuple(start for block in placed for start in block.bar_starts),
+        parts=parts,
+        holds=merged(hold for part in parts for event in part.events for hold in event.holds),
+        blocks=tuple(block.written for block in placed),
+    ), []
+
+
+def _performed(
+    block: Block, frame: Frame, onset: Fraction, unsure: Collection[int]
+) -> tuple[list[_Line], list[Problem]]:
+    """The voices of a block, and what is wrong with each of them."""
     lines: list[_Line] = []
     problems: list[Problem] = []
-    for who, written in voices:
+    for who, written in block.voices:
         segments, found = unfold(written, frame.order)
         problems += found
         verses = max((len(tone.words) for tone in written.tones), default=0)
-        sung, found = sing(segments, written.place, frame.key, who.octave, verses)
+        performance, found = sing(
+            segments,
+            written.place,
+            frame.key,
+            who.octave,
+            verses,
+            onset,
+            all_passes=frame.stated,
+        )
         problems += found
-        if frame.bars_as_drawn:
+        if frame.bars_as_drawn or frame.stated:
             bars, found = drawn_bars(segments, frame.meter), []
         else:
             bars, found = count_bars(segments, frame.meter)
         problems += (problem for problem in found if problem.place.line not in unsure)
-        lines.append(_Line(who, sung, bars))
-    if not problems and not unsure:
-        problems += _differences(lines, frame.meter)
-    if not problems:
-        problems += _too_much(lines)
-    if problems or not lines:
-        return None, problems
-    return _score(lines, frame, chorus), []
+        lines.append(_Line(who, performance, bars, onset))
+    return lines, problems
 
 
 def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
@@ -81,20 +163,20 @@ def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
     problems = []
     for line in lines[1:]:
         first = lines[0]
-        if line.sung.length != first.sung.length:
+        if line.length != first.length:
             problems.append(
                 Problem(
-                    line.sung.place,
+                    line.performance.place,
                     "voice-length",
-                    f"This voice lasts {_told(line, meter)}, the first one "
-                    f"{_told(first, meter)}, repeats included.",
+                    f"This voice lasts {_length(line, meter)}, the first one "
+                    f"{_length(first, meter)}, repeats included.",
                     "Give all voices the same bars and repeats, and rests where they are silent.",
                 )
             )
         elif line.bars.pickup != first.bars.pickup:
             problems.append(
                 Problem(
-                    line.sung.place,
+                    line.performance.place,
                     "bar-length",
                     "The first bar of this voice is not as long as that of the first voice.",
                     "A pickup is equally long in all voices; write rests for who is silent.",
@@ -103,65 +185,69 @@ def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
     return problems
 
 
-def _told(line: _Line, meter: Meter) -> str:
+def _length(line: _Line, meter: Meter) -> str:
     """How long a line is, in bars, or in quarters where bars have no length."""
-    length = line.sung.length / (meter.bar or 1)
+    length = line.length / (meter.bar or 1)
     number = str(round(float(length), 2)).removesuffix(".0")
     return f"{number} {'bar' if meter.bar else 'quarter'}{'s' * (length != 1)}"
 
 
-def _too_much(lines: Sequence[_Line]) -> list[Problem]:
-    bars = max((len(line.bars.starts) for line in lines), default=0)
-    notes = sum(len(line.sung.events) * len(line.singers.voices) for line in lines)
-    if bars <= MOST_BARS and notes <= MOST_NOTES:
-        return []
+def _too_much(line: _Line, bars: int) -> Problem:
     what = f"{MOST_BARS} bars" if bars > MOST_BARS else f"{MOST_NOTES:,} notes"
-    return [
-        Problem(
-            lines[0].sung.place,
-            "notation-size",
-            f"With its repeats the exercise has more than {what}.",
-            "An exercise is short; split it, or let passes and keys repeat it.",
-        )
-    ]
-
-
-def _score(lines: Sequence[_Line], frame: Frame, chorus: Chorus) -> Score:
-    length = lines[0].sung.length
-    starts = set(lines[0].bars.starts).intersection(*(line.bars.starts for line in lines[1:]))
-    parts = _parts(lines, chorus)
-    return Score(
-        meter=frame.meter,
-        mode=frame.key.mode,
-        pickup=lines[0].bars.pickup,
-        length=length,
-        bar_starts=tuple(sorted(starts)),
-        parts=parts,
-        holds=merged(hold for part in parts for event in part.events for hold in event.holds),
-        # Bars and words have been checked here, so they are not handed on.
-        blocks=(
-            WrittenBlock(
-                tuple(
-                    WrittenLine(line.sung.place, line.singers.voices, (), length, 0, ())
-                    for line in lines
-                )
-            ),
-        ),
+    return Problem(
+        line.performance.place,
+        "notation-size",
+        f"From here on the exercise has more than {what}, repeats included.",
+        "Split the exercise, or let passes and keys repeat a short figure.",
     )
 
 
-def _parts(lines: Sequence[_Line], chorus: Chorus) -> tuple[Part, ...]:
-    parts = {
-        voice: Part(
-            voice,
-            line.singers.octave_of(voice, chorus),
-            numbered(line.sung.events, voice),
-            tuple(line.sung.dynamics),
-            line.singers.voices,
-            line.singers.joined and len(line.singers.voices) > 1,
-            slurs=line.sung.slurs,
-        )
+def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction) -> _PlacedBlock:
+    meter, first = frame.meter, lines[0]
+    if meter.free or frame.bars_as_drawn:
+        starts = sorted(set(first.bars.starts).intersection(*(ln.bars.starts for ln in lines[1:])))
+    else:
+        starts = metered_starts(first.length, meter, block.first_bar or first.bars.pickup)
+    # Without lines, bars and words have been checked, so they are not handed on.
+    written = block.lines or tuple(
+        WrittenLine(line.performance.place, line.singers.voices, (), first.length, 0, ())
         for line in lines
-        for voice in line.singers.voices
-    }
-    return tuple(parts[voice] for voice in (LEADER, *chorus.voices) if voice in parts)
+    )
+    return _PlacedBlock(
+        lines,
+        onset,
+        first.performance.end,
+        [onset + start for start in starts],
+        WrittenBlock(written, onset),
+    )
+
+
+def _parts(blocks: Sequence[_PlacedBlock], frame: Frame, chorus: Chorus) -> Iterator[Part]:
+    """One part for each voice that has a line somewhere; where it has none, it rests."""
+    lines_of: dict[str, list[int | None]] = {}
+    for number, block in enumerate(blocks):
+        for index, line in enumerate(block.lines):
+            for voice in line.singers.voices:
+                lines_of.setdefault(voice, [None] * len(blocks))[number] = index
+    voices = [voice for voice in (LEADER, *chorus.voices) if voice in lines_of]
+    for voice in voices:
+        chosen = [
+            None if index is None else block.lines[index]
+            for block, index in zip(blocks, lines_of[voice], strict=True)
+        ]
+        own = [line for line in chosen if line]
+        events: list[Note | Rest] = []
+        for block, sings in zip(blocks, chosen, strict=True):
+            silence = Rest(block.onset, block.end - block.onset)
+            events += sings.performance.events if sings else [silence]
+        shares = tuple(other for other in voices if lines_of[other] == lines_of[voice])
+        octave = frame.octaves.get(voice)
+        yield Part(
+            voice,
+            own[0].singers.octave_of(voice, chorus) if octave is None else octave,
+            tuple(numbered(events, voice)),
+            tuple(dynamic for line in own for dynamic in line.performance.dynamics),
+            shares,
+            len(shares) > 1 and any(line.singers.joined for line in own),
+            slurs=tuple(slur for line in own for slur in line.performance.slurs),
+        )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import groupby
+from itertools import count, groupby
 
 from chorus_handbook.music.score import Breath, Degree, Dynamic, Note, Rest, Span, Syllable
 from chorus_handbook.music.slurs import Slurs
@@ -18,53 +18,61 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(slots=True)
 class Performance:
-    """One voice of the tune in time, from the start of the score; events still want ids."""
+    """One voice in time. `events` follow one another without gaps up to `end`; their ids are empty
+    until they are `numbered`."""
 
     place: Place
     events: list[Note | Rest] = field(default_factory=list)
     dynamics: list[Dynamic] = field(default_factory=list)
     slurs: tuple[Span, ...] = ()
-    length: Fraction = Fraction(0)
+    end: Fraction = Fraction(0)
+
+    @property
+    def attacks(self) -> int:
+        """How many notes are struck or spoken."""
+        return sum(isinstance(event, Note) for event in self.events)
 
 
 def sing(
-    segments: Sequence[PlayedSegment], place: Place, key: Key, octave: int, verses: int
+    segments: Sequence[PlayedSegment],
+    place: Place,
+    key: Key,
+    octave: int,
+    verses: int,
+    onset: Fraction = Fraction(0),
+    *,
+    all_passes: bool = False,
 ) -> tuple[Performance, list[Problem]]:
-    """Put the pieces of a voice, whose `V:` stands at `place`, one after the other; `verses` is how
-    many lines of words its fullest note has."""
+    """Put the segments of the voice written at `place` one after the other, from `onset` on;
+    `verses` is how many lines of words its fullest note has. `all_passes`: the author wrote out the
+    words of each pass, so those that say nothing new stay."""
     passes = max((-(-verses // segment.times) for segment in segments), default=0)
-    singer = _Performer(Performance(place), key, octave, verses, passes)
+    performer = _Performer(Performance(place, end=onset), key, octave, verses, passes)
     for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.time)):
         stretch = list(together)
         worded = _verses_of(stretch)
         for segment in stretch:
             for event in segment.piece.events:
                 if isinstance(event, WrittenNote):
-                    singer.tone(event, segment, worded)
+                    performer.sound(event, segment, worded)
                 else:
-                    singer.mark(event)
-    singer.finish()
-    return singer.sung, singer.problems
+                    performer.mark(event)
+    performer.finish()
+    if not all_passes:
+        performer.drop_passes()
+    return performer.performance, performer.problems
 
 
-def numbered(events: Sequence[Note | Rest], voice: str) -> tuple[Note | Rest, ...]:
+def numbered(events: Iterable[Note | Rest], voice: str) -> Iterator[Note | Rest]:
     """The events with the ids of one voice's notes."""
-    return tuple(_numbered(events, voice))
-
-
-def _numbered(events: Sequence[Note | Rest], voice: str) -> Iterator[Note | Rest]:
-    number = 0
+    number = count(1)
     for event in events:
-        if isinstance(event, Note):
-            number += 1
-            yield replace(event, id=f"{voice}-{number}")
-        else:
-            yield event
+        yield replace(event, id=f"{voice}-{next(number)}") if isinstance(event, Note) else event
 
 
 @dataclass(slots=True)
 class _Performer:
-    sung: Performance
+    performance: Performance
     key: Key
     octave: int
     verses: int
@@ -75,10 +83,12 @@ class _Performer:
     _since: Fraction = Fraction(0)
     _slurs: Slurs = field(default_factory=Slurs)
 
-    def tone(self, tone: WrittenNote, segment: PlayedSegment, worded: Collection[int] = ()) -> None:
+    def sound(
+        self, tone: WrittenNote, segment: PlayedSegment, worded: Collection[int] = ()
+    ) -> None:
         """Sing the next tone; `worded` are the verses that its ending has words of."""
-        onset = self.sung.length
-        self.sung.length += tone.duration
+        onset = self.performance.end
+        self.performance.end += tone.duration
         holds = (Span(onset, tone.duration),) if tone.hold else ()
         breath: Breath | None = None
         if tone.breath:
@@ -86,11 +96,11 @@ class _Performer:
         if self._tied and self._goes_on(self._tied, tone):
             self._prolong(tone, onset, holds, breath)
         elif tone.silent:
-            self.sung.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
+            self.performance.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
         else:
             words = tuple(_syllables(tone, segment, worded, self.verses, self.passes))
-            self.sung.events.append(self._struck(tone, words, onset, holds, breath))
-        self._slurs.take(tone, len(self.sung.events) - 1)
+            self.performance.events.append(self._struck(tone, words, onset, holds, breath))
+        self._slurs.take(tone, len(self.performance.events) - 1)
         if tone.tie and breath == "breath":
             self._complain(
                 tone.breath or tone.place,
@@ -116,6 +126,7 @@ class _Performer:
             spoken=None if tone.pitch else tone.spoken,
             syllables=words,
             glide_at=Fraction(0) if tone.glide else None,
+            easy=tone.easy,
             holds=holds,
             breath=breath,
             below=tuple(map(self._degree, tone.below)),
@@ -128,20 +139,24 @@ class _Performer:
     def _prolong(
         self, tone: WrittenNote, onset: Fraction, holds: tuple[Span, ...], breath: Breath | None
     ) -> None:
-        """Add a tone to the note that it is tied to. It is not struck again, so its own grace notes
-        and accents are none; a staggered breath before it stands inside the note."""
-        before = self.sung.events[-1]
-        assert isinstance(before, Note)
+        """Add a tone to the note or rest that goes on with it. It is not struck again, so its own
+        grace notes and accents are none; a staggered breath before it stands inside the note."""
+        before = self.performance.events[-1]
+        duration, holds = before.duration + tone.duration, before.holds + holds
+        if isinstance(before, Rest):
+            self.performance.events[-1] = replace(
+                before, duration=duration, holds=holds, breath=breath or before.breath
+            )
+            return
         offset = onset - before.onset
         inside = (offset,) if before.breath == "staggered" else ()
-        glides = tone.glide or before.glide_at is not None
-        self.sung.events[-1] = replace(
+        self.performance.events[-1] = replace(
             before,
-            duration=before.duration + tone.duration,
-            holds=before.holds + holds,
+            duration=duration,
+            holds=holds,
             breath=breath or (None if inside else before.breath),
             staggered=before.staggered + inside,
-            glide_at=offset if glides else None,
+            glide_at=offset if tone.glide and before.glide_at is None else before.glide_at,
         )
         error = _check_tied(tone)
         if error:
@@ -175,10 +190,10 @@ class _Performer:
 
     def mark(self, mark: Mark) -> None:
         """A dynamic, or an end of a hairpin, at this moment."""
-        now = self.sung.length
+        now = self.performance.end
         if mark.sign not in HAIRPIN_SIGNS:
             self._end_hairpin(now)
-            self.sung.dynamics.append(Dynamic(now, mark.sign))
+            self.performance.dynamics.append(Dynamic(now, mark.sign))
         elif mark.sign[1] == "(":
             self._end_hairpin(now)
             self._hairpin, self._since = mark, now
@@ -195,7 +210,7 @@ class _Performer:
         if self._hairpin:
             if now > self._since:
                 sign = self._hairpin.sign[0]
-                self.sung.dynamics.append(Dynamic(self._since, sign, now))
+                self.performance.dynamics.append(Dynamic(self._since, sign, now))
             else:
                 self._complain(
                     self._hairpin.place,
@@ -215,33 +230,32 @@ class _Performer:
                 "This hairpin never ends.",
                 f"Write !{sign[0]})! after its last note.",
             )
-        self.sung.dynamics.sort(key=lambda dynamic: dynamic.onset)
-        self.sung.slurs = self._slurs.spans(self.sung.events)
+        self.performance.dynamics.sort(key=lambda dynamic: dynamic.onset)
+        self.performance.slurs = self._slurs.spans(self.performance.events)
         self._drop_glides()
-        self._drop_passes()
 
     def _drop_glides(self) -> None:
         """Leave out glides that no sung note follows: they have no pitch to reach."""
-        events = self.sung.events
+        events = self.performance.events
         for n, event in enumerate(events):
             goal = events[n + 1] if n + 1 < len(events) else None
             leads_on = isinstance(goal, Note) and goal.degree is not None
             if isinstance(event, Note) and event.glide_at is not None and not leads_on:
                 events[n] = replace(event, glide_at=None)
 
-    def _drop_passes(self) -> None:
+    def drop_passes(self) -> None:
         """Leave out the last passes when they say nothing that the first does not: where all verses
         have been sung by repeating, the next pass would only begin again."""
-        notes = [event for event in self.sung.events if isinstance(event, Note)]
+        notes = [event for event in self.performance.events if isinstance(event, Note)]
         kept = self.passes
         while kept > 1 and all(n.syllables[kept - 1] in (None, n.syllables[0]) for n in notes):
             kept -= 1
         if kept < self.passes:
-            self.sung.events = [
+            self.performance.events = [
                 replace(event, syllables=event.syllables[:kept])
                 if isinstance(event, Note)
                 else event
-                for event in self.sung.events
+                for event in self.performance.events
             ]
 
     def _complain(self, place: Place, message: str, hint: str) -> None:

@@ -42,8 +42,8 @@ class WrittenNote:
     one item a verse. Where a voice divides, `pitch` is the highest of the notes and `below` has
     the others, downward. `graces` are quick notes before it. So many slurs begin and end here:
     where both do, those that end come from earlier notes. `glide`: the voice glides on to the
-    next note. `hidden`: a rest that is not drawn. `id` is that of the note in the file that will
-    be drawn, where the file is drawn itself.
+    next note. `easy`: sung only as far as is easy. `hidden`: a rest that is not drawn.
+    `id` is that of the note in the file that will be drawn, where the file is drawn itself.
     """
 
     place: Place
@@ -62,6 +62,7 @@ class WrittenNote:
     slurs_begin: int = 0
     slurs_end: int = 0
     glide: bool = False
+    easy: bool = False
     staggered: bool = False
     spoken: SpokenHeight | None = None
     id: str = ""

@@ -311,7 +311,8 @@ MUSIC = {
     ),
     "too many bars with its repeats": (
         [BAR + '<barline><repeat direction="backward" times="3"/></barline>'] * 100, 3,
-        "notation-size", "With its repeats the exercise has more than 200 bars.", "split it",
+        "notation-size", "From here on the exercise has more than 200 bars, repeats included.",
+        "Split the exercise",
     ),
     "25,000 notes": (
         [BAR + "<note><grace/><pitch><step>C</step><octave>4</octave></pitch></note>" * 25_000], 1,

@@ -231,3 +231,24 @@ def test_one_line_of_a_mixed_chorus_is_sung_in_octaves(
 def test_the_schema_is_the_published_one() -> None:
     """The XSD of MusicXML 4.0 (W3C Music Notation Community Group), as a package carries it."""
     assert SCHEMA_FILE.read_bytes() == make()
+
+
+def test_a_glide_over_tied_notes_starts_with_the_last_of_them(read: Callable[..., Reading]) -> None:
+    note = (
+        "<note><pitch><step>{}</step><octave>4</octave></pitch><duration>2</duration>{}"
+        "<voice>1</voice><type>half</type><notations>{}</notations></note>"
+    )
+    glide = '<glissando type="start" number="1"/>'
+    document = (
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Alto</part-name>'
+        '</score-part></part-list><part id="P1"><measure number="1"><attributes><divisions>1'
+        "</divisions><time><beats>6</beats><beat-type>4</beat-type></time></attributes>"
+        + note.format("C", '<tie type="start"/>', '<tied type="start"/>' + glide)
+        + note.format("C", '<tie type="stop"/>', '<tied type="stop"/>')
+        + note.format("D", "", '<glissando type="stop" number="1"/>')
+        + "</measure></part></score-partwise>"
+    )
+    score, problems = read(document)
+    assert problems == []
+    assert score is not None
+    assert [note.glide_at for note in score.parts[0].notes] == [2, None]

@@ -21,7 +21,7 @@ from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc.body import read_voices
 from chorus_handbook.music.abc.lines import read_tune
 from chorus_handbook.music.abc.voices import assign_singers
-from chorus_handbook.music.ensemble import Frame, put_together
+from chorus_handbook.music.ensemble import Block, Frame, put_together
 from chorus_handbook.music.score import Score
 from chorus_handbook.music.singers import Singers
 from chorus_handbook.problems import Place, Problem
@@ -44,7 +44,7 @@ def read_abc(
         last = notation.place.line + notation.text.count("\n")
         unsure |= set(range(reading.other_meter.line, last + 1))
     score, found = put_together(
-        [(singers.get(voice.id, Singers()), voice.written) for voice in reading.voices],
+        [Block([(singers.get(v.id, Singers()), v.written) for v in reading.voices])],
         Frame(reading.key, reading.meter, reading.order),
         chorus,
         unsure,

@@ -17,15 +17,16 @@ from typing import TypeVar
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees.headers import Header, read_header
-from chorus_handbook.music.degrees.layout import Timetable, lay_out
-from chorus_handbook.music.degrees.lines import Block, NamedLine, Sheet, read_lines
+from chorus_handbook.music.degrees.layout import LineLayout, lay_out
+from chorus_handbook.music.degrees.lines import NamedLine, SortedText, TextBlock, read_lines
 from chorus_handbook.music.degrees.melody import Melody, read_melody
-from chorus_handbook.music.degrees.parts import PlacedBlock, PlacedLine, make_parts
 from chorus_handbook.music.degrees.tokens import read_tokens
-from chorus_handbook.music.degrees.voices import Singers, assign_voices, line_names
-from chorus_handbook.music.limits import MOST_BARS, MOST_NOTES
-from chorus_handbook.music.lyrics import Underlay, Words, lay_under, read_words
-from chorus_handbook.music.score import Part, Score, Verse, WrittenBlock, WrittenLine, merged
+from chorus_handbook.music.degrees.voices import assign_voices, line_names
+from chorus_handbook.music.ensemble import Block, Frame, put_together
+from chorus_handbook.music.lyrics import Words, lay_under, read_words
+from chorus_handbook.music.score import LEADER, Score, Verse, WrittenLine
+from chorus_handbook.music.singers import Singers
+from chorus_handbook.music.written import Key
 from chorus_handbook.problems import Place, Problem
 
 _Read = TypeVar("_Read")
@@ -41,7 +42,7 @@ def read_degrees(
     bars, lengths and syllables elsewhere in the text can still be checked; it gives None when not
     even that is known.
     """
-    reader = _Reader(chorus, tuple(voices))
+    reader = _DegreesReader(chorus, tuple(voices))
     score = reader.read(notation)
     return score, sorted(set(reader.problems))
 
@@ -56,7 +57,7 @@ class _Line:
     words: tuple[tuple[NamedLine, Words], ...]
 
 
-class _Reader:
+class _DegreesReader:
     def __init__(self, chorus: Chorus, voices: tuple[str, ...]) -> None:
         self.problems: list[Problem] = []
         self._chorus = chorus
@@ -64,19 +65,18 @@ class _Reader:
         self._words: dict[Place, Words | None] = {}
 
     def read(self, notation: Notation) -> Score | None:
-        sheet = self._keep(read_lines(notation.text, notation.place, line_names(self._chorus)))
+        text = self._keep(read_lines(notation.text, notation.place, line_names(self._chorus)))
         if self._found("notation-size"):
             return None
-        header = self._keep(read_header(sheet.headers, self._chorus))
-        for line in sheet.words:
+        header = self._keep(read_header(text.headers, self._chorus))
+        for line in text.words:
             self._read_words(line)
-        blocks = [self._read_block(sheet, block, header) for block in sheet.blocks]
-        self._check_size(blocks)
+        blocks = [self._read_block(text, block, header) for block in text.blocks]
         if self._found("notation-size", "notation-header") or not any(blocks):
             return None
         return self._put_together(header, [block for block in blocks if block])
 
-    def _read_block(self, sheet: Sheet, block: Block, header: Header) -> list[_Line]:
+    def _read_block(self, text: SortedText, block: TextBlock, header: Header) -> list[_Line]:
         """The lines of a block that have any notes."""
         named = [line.line for line in block.lines]
         singers = self._keep(assign_voices(named, self._chorus, self._voices))
@@ -84,13 +84,15 @@ class _Reader:
             self._read_words(words)
         lines = []
         for line, who in zip(block.lines, singers, strict=True):
-            if who.header:
+            if who is None:
                 continue
             tokens = self._keep(read_tokens(line.line.text, line.line.text_place))
-            melody = self._keep(read_melody(tokens, line.line.place, header.meter.beat))
+            melody = self._keep(
+                read_melody(tokens, line.line.place, header.meter.beat, header.mode)
+            )
             chosen = line.words
             if not chosen and melody.attacks:
-                chosen = sheet.default_words(block)
+                chosen = text.default_words(block)
             read = [(words, self._read_words(words)) for words in chosen]
             if melody.bars:
                 kept = tuple((place, words) for place, words in read if words)
@@ -105,67 +107,25 @@ class _Reader:
             self._words[line.place] = None if problems else words
         return self._words[line.place]
 
-    def _check_size(self, blocks: Sequence[Sequence[_Line]]) -> None:
-        bars = notes = 0
-        for block in blocks:
-            bars += max((len(line.melody.bars) for line in block), default=0)
-            notes += sum(len(line.melody.attacks) * len(line.singers.voices) for line in block)
-            if bars > MOST_BARS or notes > MOST_NOTES:
-                what = f"{MOST_BARS} bars" if bars > MOST_BARS else f"{MOST_NOTES:,} notes"
-                self._too_large(block[0].named.place, what)
-                return
-
-    def _too_large(self, place: Place, what: str) -> None:
-        self.problems.append(
-            Problem(
-                place,
-                "notation-size",
-                f"With this block the exercise has more than {what}.",
-                "Split the exercise, or let passes and keys repeat a short figure.",
-            )
-        )
-
     def _put_together(self, header: Header, blocks: Sequence[Sequence[_Line]]) -> Score | None:
-        meter = header.meter
-        now = Fraction(0)
-        before: Timetable | None = None
-        bar_starts: list[Fraction] = []
-        written: list[WrittenBlock] = []
-        placed: list[PlacedBlock] = []
+        placed: list[Block] = []
+        before: list[LineLayout] = []
         for block in blocks:
-            melodies = [line.melody for line in block]
-            table = lay_out(melodies, meter, _first_bar(header, before, melodies))
-            bar_starts += [now + start for start in table.bars]
-            end = now + table.length
-            lines = [
-                PlacedLine(
-                    line.melody,
-                    line.singers,
-                    tuple(now + start for start in starts),
-                    end,
-                    tuple(_lay_under(line, words) for _, words in line.words),
-                )
-                for line, starts in zip(block, table.starts, strict=True)
-            ]
-            written.append(WrittenBlock(_written(block, lines, table), now))
-            placed.append(PlacedBlock(tuple(lines), now, end))
-            now, before = end, table
-        if len(bar_starts) > MOST_BARS:
-            self._too_large(blocks[-1][0].named.place, f"{MOST_BARS} bars")
-            return None
-        parts: tuple[Part, ...] = ()
-        if not self.problems:
-            parts = make_parts(placed, self._chorus, dict(header.octaves))
-        return Score(
-            meter=meter,
-            mode=header.mode,
+            first = _first_bar(header, before, [line.melody for line in block])
+            before = lay_out([line.melody for line in block], header.meter, first)
+            lines = [_lay_under(line, laid) for line, laid in zip(block, before, strict=True)]
+            voices = [(line.singers, laid.voice) for line, laid in zip(block, before, strict=True)]
+            placed.append(Block(voices, first, tuple(lines)))
+        own = {voice: settings.octave for voice, settings in self._chorus.voices.items()}
+        frame = Frame(
+            Key(mode=header.mode),
+            header.meter,
             pickup=header.pickup,
-            length=now,
-            bar_starts=tuple(bar_starts),
-            parts=parts,
-            holds=merged(hold for part in parts for event in part.events for hold in event.holds),
-            blocks=tuple(written),
+            octaves={LEADER: self._chorus.leader.octave, **own, **header.octaves},
         )
+        score, problems = put_together(placed, frame, self._chorus, draft=bool(self.problems))
+        self.problems += problems
+        return score
 
     def _keep(self, read: tuple[_Read, list[Problem]]) -> _Read:
         """Keep the problems of what was read, and hand on the rest."""
@@ -176,42 +136,37 @@ class _Reader:
         return any(problem.code in codes for problem in self.problems)
 
 
-def _first_bar(header: Header, before: Timetable | None, melodies: Sequence[Melody]) -> Fraction:
+def _first_bar(
+    header: Header, before: Sequence[LineLayout], melodies: Sequence[Melody]
+) -> Fraction:
     """How long the first bar of a block should be: the pickup in the first block, and again in one
     that begins with it after a block that ended that much short."""
     full, pickup = header.meter.bar, header.pickup
     if not pickup:
         return full
-    if before is None:
+    if not before:
         return pickup
-    short = any(bars and bars[-1].length == full - pickup for bars in before.written)
+    short = any(line.bars and line.bars[-1].length == full - pickup for line in before)
     again = any(melody.bars[0].length == pickup for melody in melodies)
     return pickup if short and again else full
 
 
-def _lay_under(line: _Line, words: Words) -> Underlay:
-    return lay_under(words, [sound.start.bar for sound in line.melody.attacks])
-
-
-def _written(
-    block: Sequence[_Line], lines: Sequence[PlacedLine], table: Timetable
-) -> tuple[WrittenLine, ...]:
-    """The lines as the checks see them; words under tokens that could not be read are left out."""
-    return tuple(
-        WrittenLine(
-            place=line.named.place,
-            voices=line.singers.voices or (line.named.name,),
-            bars=bars,
-            length=length,
-            notes=len(line.melody.attacks),
-            verses=()
-            if line.melody.unsure
-            else tuple(
-                Verse(words.place, verse.filled, verse.surplus)
-                for (words, _), verse in zip(line.words, placed.verses, strict=True)
-            ),
-        )
-        for line, placed, bars, length in zip(
-            block, lines, table.written, table.lengths, strict=True
-        )
+def _lay_under(line: _Line, laid: LineLayout) -> WrittenLine:
+    """Put the words of a line under its notes. What the checks see of it: words under tokens that
+    could not be read are left out."""
+    attacks = line.melody.attacks
+    bars = [note.piece for note in attacks]
+    verses: list[Verse] = []
+    for named, words in line.words:
+        under = lay_under(words, bars)
+        verses.append(Verse(named.place, under.filled, under.surplus))
+        for note, syllable in zip(attacks, under.syllables, strict=True):
+            note.words.append(syllable)
+    return WrittenLine(
+        place=line.named.place,
+        voices=line.singers.voices or (line.named.name,),
+        bars=laid.bars,
+        length=laid.length,
+        notes=len(attacks),
+        verses=() if line.melody.unsure else tuple(verses),
     )

@@ -1,8 +1,9 @@
-"""When the bars of a block begin: lines of different length brought together.
+"""The lines of a block made equally long.
 
 In a meter every line runs on by itself, and what is missing at its end is silence. In free meter
-the lines wait for each other at every bar line. Whether bars and lines are as long as they should
-be is no verdict of this module: it keeps the lengths as written, for the checks.
+the lines wait for each other at every bar line. Three dots prolong a last note to the end. Whether
+bars and lines are as long as they should be is no verdict of this module: it keeps the lengths as
+written, for the checks.
 """
 
 from __future__ import annotations
@@ -10,37 +11,31 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import accumulate
 
-from chorus_handbook.music.degrees.melody import Melody
+from chorus_handbook.music.degrees.melody import Melody, prolonged
 from chorus_handbook.music.score import Meter, WrittenBar
+from chorus_handbook.music.written import Barline, Mark, Piece, WrittenNote, WrittenVoice
 
 
 @dataclass(frozen=True, slots=True)
-class Timetable:
-    """A block in time, in quarters from its start.
+class LineLayout:
+    """One line of a block, in quarters: `voice` is as long as the block. `bars` and `length` are
+    for the checks: as written, except where three dots or an unread token leave a length open,
+    which then counts as right."""
 
-    `starts` has, for each line, the start of each of its bars; `length` is that of the block;
-    `bars` are the starts of the block's bars. `written` and `lengths` are the bars and the length
-    of each line for the checks: as written, except where three dots or an unread token leave a
-    length open, which then counts as right.
-    """
-
-    starts: tuple[tuple[Fraction, ...], ...]
+    voice: WrittenVoice
+    bars: tuple[WrittenBar, ...]
     length: Fraction
-    bars: tuple[Fraction, ...]
-    written: tuple[tuple[WrittenBar, ...], ...]
-    lengths: tuple[Fraction, ...]
 
 
-def lay_out(melodies: Sequence[Melody], meter: Meter, first: Fraction) -> Timetable:
+def lay_out(melodies: Sequence[Melody], meter: Meter, first: Fraction) -> list[LineLayout]:
     """Lay out the lines of one block; `first` is the length its first bar should have, in
     quarters (a whole bar, or the pickup)."""
     return _free(melodies) if meter.free else _metered(melodies, meter.bar, first)
 
 
-def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> Timetable:
-    written = tuple(_granted(melody, bar, first) for melody in melodies)
+def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list[LineLayout]:
+    written = [_granted(melody, bar, first) for melody in melodies]
     closed = [i for i, melody in enumerate(melodies) if not melody.open_at]
     sure = [i for i in closed if not melodies[i].unsure]
     closed_bars = max((len(written[i]) for i in closed), default=0)
@@ -48,20 +43,27 @@ def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> Time
     for melody in melodies:
         if melody.open_at:
             length = max(length, _least_end(melody, bar, first, closed_bars))
-    return Timetable(
-        tuple(_starts([b.length for b in melody.bars]) for melody in melodies),
-        length,
-        _grid(length, bar, first),
-        written,
-        tuple(_total(written[i]) if i in sure else length for i in range(len(melodies))),
-    )
+    return [
+        LineLayout(
+            _voice(melody, _filled(melody, length)),
+            written[i],
+            _total(written[i]) if i in sure else length,
+        )
+        for i, melody in enumerate(melodies)
+    ]
+
+
+def _filled(melody: Melody, length: Fraction) -> list[Fraction]:
+    """How long the bars of a line last, when it goes on or is silent to the end of the block."""
+    *before, last = (bar.length for bar in melody.bars)
+    return [*before, max(last, length - sum(before, Fraction(0)))]
 
 
 def _granted(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar, ...]:
     """The bars as the checks see them: those of open length are as long as they should be."""
     open_bars = {*melody.unsure, len(melody.bars) - 1} if melody.open_at else melody.unsure
     return tuple(
-        WrittenBar(b.place, bar if i else first) if i in open_bars else b
+        WrittenBar(b.place, (bar if i else first) if i in open_bars else b.length)
         for i, b in enumerate(melody.bars)
     )
 
@@ -78,38 +80,64 @@ def _least_end(melody: Melody, bar: Fraction, first: Fraction, closed_bars: int)
     return start + wanted
 
 
-def _grid(length: Fraction, bar: Fraction, first: Fraction) -> tuple[Fraction, ...]:
-    count = 1 + max(0, -((first - length) // bar))
-    return (Fraction(0), *(first + bar * i for i in range(count - 1)))
-
-
-def _free(melodies: Sequence[Melody]) -> Timetable:
+def _free(melodies: Sequence[Melody]) -> list[LineLayout]:
     count = max(len(melody.bars) for melody in melodies)
     lengths = [
         max(melody.bars[i].length for melody in melodies if i < len(melody.bars))
         for i in range(count)
     ]
-    starts = _starts(lengths)
     length = sum(lengths, Fraction(0))
-    written = []
+    lines = []
     for melody in melodies:
-        bars = list(melody.bars)
-        if melody.open_at and bars:
+        bars = [WrittenBar(bar.place, bar.length) for bar in melody.bars]
+        if melody.open_at:
             place = bars[-1].place
             bars = bars[:-1] + [WrittenBar(place, n) for n in lengths[len(bars) - 1 :]]
-        written.append(tuple(bars))
-    return Timetable(
-        tuple(starts for _ in melodies),
-        length,
-        tuple(start for start, n in zip(starts, lengths, strict=True) if n),
-        tuple(written),
-        tuple(length for _ in melodies),
-    )
-
-
-def _starts(lengths: Sequence[Fraction]) -> tuple[Fraction, ...]:
-    return tuple(accumulate(lengths, initial=Fraction(0)))[:-1]
+        lines.append(LineLayout(_voice(melody, lengths), tuple(bars), length))
+    return lines
 
 
 def _total(bars: Sequence[WrittenBar]) -> Fraction:
     return sum((bar.length for bar in bars), Fraction(0))
+
+
+def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
+    """The line like any other written voice, its bars brought to the given `lengths`."""
+    own = len(melody.bars)
+    bars = melody.bars + [Piece(melody.place) for _ in lengths[own:]]
+    after = bars[own] if len(bars) > own else Piece(melody.place)
+    after.events += melody.tail
+    last = WrittenNote(melody.place, None, Fraction(0), 0)
+    gliding = dots = False
+    for number, (bar, length) in enumerate(zip(bars, lengths, strict=True)):
+        gap = length - bar.length
+        for event in bar.events:
+            if isinstance(event, WrittenNote):
+                last, gliding = event, event.glide or (gliding and event.tied)
+                dots = melody.open_at is not None and last is melody.notes[-1]
+        if not gap:
+            continue
+        # A rest lasts, and a glide goes on, until the lines have met again.
+        if dots or gliding or last.tie or last.silent:
+            more = prolonged(last, gap, number)
+            if not dots:
+                more.breath, more.staggered, last.breath = last.breath, last.staggered, None
+            last = more
+        else:
+            last = WrittenNote(melody.place, None, gap, number)
+        bar.events.append(last)
+    if len(bars) == own:
+        bars[-1].events += after.events
+    if melody.hairpin:
+        _close_hairpin(melody.hairpin, bars)
+    barlines = [Barline(melody.place, soft=False) for _ in (*bars, None)]
+    return WrittenVoice(melody.place, barlines, bars, melody.notes)
+
+
+def _close_hairpin(hairpin: Mark, bars: Sequence[Piece]) -> None:
+    """End a hairpin with the block; one that has no time, as three dots add none, is left out."""
+    last = next(bar for bar in reversed(bars) if bar.events)
+    if last.events[-1] is hairpin:
+        last.events.pop()
+    else:
+        last.events.append(Mark(hairpin.place, hairpin.sign[0] + ")"))

@@ -41,7 +41,7 @@ class VoiceLine:
 
 
 @dataclass(slots=True)
-class Block:
+class TextBlock:
     """Lines that sound together. `words` stand before them and serve those without their own."""
 
     words: list[NamedLine] = field(default_factory=list)
@@ -49,46 +49,46 @@ class Block:
 
 
 @dataclass(slots=True)
-class Sheet:
+class SortedText:
     """A whole text, sorted. `words` are those of the header; they serve every block that has no
     words of its own before its lines."""
 
     headers: list[NamedLine] = field(default_factory=list)
     words: list[NamedLine] = field(default_factory=list)
-    blocks: list[Block] = field(default_factory=list)
+    blocks: list[TextBlock] = field(default_factory=list)
 
-    def default_words(self, block: Block) -> list[NamedLine]:
+    def default_words(self, block: TextBlock) -> list[NamedLine]:
         """The words for lines of the block that have none."""
         return block.words or self.words
 
 
-def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[Sheet, list[Problem]]:
+def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedText, list[Problem]]:
     """Sort the lines of a text whose first line stands at `place`.
 
     `names` are the names a line may have; they only serve to recognise a forgotten colon.
     """
-    reader = _Reader(frozenset({*names, *HEADERS}))
+    reader = _LineSorter(frozenset({*names, *HEADERS}))
     for index, written in enumerate(text.split("\n")):
         reader.take(written.rstrip("\r"), place.at(place.line + index))
     reader.end_block()
-    sheet = reader.sheet
-    if not sheet.blocks and not reader.problems:
+    sorted_text = reader.text
+    if not sorted_text.blocks and not reader.problems:
         reader.complain(
             place,
             "notation-line",
             "There is nothing to sing here.",
             "Write a line such as all: 1 2 3 4 | 5 - - - |, or delete the fence.",
         )
-    _check_size(sheet, reader.problems)
-    return sheet, reader.problems
+    _check_size(sorted_text, reader.problems)
+    return sorted_text, reader.problems
 
 
-class _Reader:
+class _LineSorter:
     def __init__(self, names: frozenset[str]) -> None:
-        self.sheet = Sheet()
+        self.text = SortedText()
         self.problems: list[Problem] = []
         self._names = names
-        self._block = Block()
+        self._block = TextBlock()
         self._lost = False  # the line above belongs nowhere, so words below it do neither
 
     def complain(self, place: Place, code: str, message: str, hint: str) -> None:
@@ -115,13 +115,13 @@ class _Reader:
             self._block.lines.append(VoiceLine(line))
 
     def end_block(self) -> None:
-        block, self._block = self._block, Block()
+        block, self._block = self._block, TextBlock()
         self._lost = False
         if block.lines:
-            self.sheet.words = self.sheet.words or (block.words if not self.sheet.blocks else [])
-            self.sheet.blocks.append(block)
-        elif not self.sheet.blocks:
-            self.sheet.words += block.words
+            self.text.words = self.text.words or (block.words if not self.text.blocks else [])
+            self.text.blocks.append(block)
+        elif not self.text.blocks:
+            self.text.words += block.words
         elif block.words:
             self.complain(
                 block.words[0].place,
@@ -138,7 +138,7 @@ class _Reader:
         (lines[-1].words if lines else self._block.words).append(line)
 
     def _take_header(self, line: NamedLine) -> None:
-        if self.sheet.blocks or self._block.lines:
+        if self.text.blocks or self._block.lines:
             self.complain(
                 line.place,
                 "notation-header",
@@ -147,7 +147,7 @@ class _Reader:
                 "exercise.",
             )
             return
-        self.sheet.headers.append(line)
+        self.text.headers.append(line)
 
     def _no_name(self, written: str, place: Place) -> None:
         first = written.split(maxsplit=1)[0]
@@ -160,7 +160,7 @@ class _Reader:
         self.complain(place, "notation-line", message, hint)
 
 
-def _check_size(sheet: Sheet, problems: list[Problem]) -> None:
+def _check_size(sorted_text: SortedText, problems: list[Problem]) -> None:
     """Report the first place at which the text grows beyond what an exercise needs."""
 
     def too_large(line: NamedLine, what: str) -> None:
@@ -173,14 +173,14 @@ def _check_size(sheet: Sheet, problems: list[Problem]) -> None:
             )
         )
 
-    if len(sheet.blocks) > MOST_BLOCKS:
-        first = sheet.blocks[MOST_BLOCKS].lines[0].line
+    if len(sorted_text.blocks) > MOST_BLOCKS:
+        first = sorted_text.blocks[MOST_BLOCKS].lines[0].line
         too_large(first, f"more than {MOST_BLOCKS} blocks")
-    everything = list(sheet.words)
-    for block in sheet.blocks:
+    everything = list(sorted_text.words)
+    for block in sorted_text.blocks:
         if len(block.lines) > MOST_LINES:
             too_large(block.lines[MOST_LINES].line, f"more than {MOST_LINES} lines in one block")
-        everything += block.words if block.words is not sheet.words else []
+        everything += block.words if block.words is not sorted_text.words else []
         everything += (line for voice in block.lines for line in (voice.line, *voice.words))
     tokens = 0
     for line in everything:

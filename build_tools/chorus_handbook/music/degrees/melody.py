@@ -1,7 +1,6 @@
-"""The tokens of one line joined into sounds: what is prolonged, breathed, held and glided.
+"""The tokens of one line as written notes in bars: what is prolonged, breathed and glided.
 
-Moments are counted from the start of the bar they stand in, since it is not decided here when a
-bar begins: in free meter lines wait for each other at every bar line.
+How long a bar should be is not decided here; in free meter lines wait for each other at its end.
 """
 
 from __future__ import annotations
@@ -9,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 
 from chorus_handbook.music.degrees.token_errors import HAIRPINS
 from chorus_handbook.music.degrees.tokens import (
@@ -20,86 +20,78 @@ from chorus_handbook.music.degrees.tokens import (
     Token,
     ToTheEnd,
 )
-from chorus_handbook.music.score import Breath, WrittenBar
+from chorus_handbook.music.score import Degree, ModeName
+from chorus_handbook.music.written import Key, Mark, Piece, WrittenNote
+from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
-
-
-@dataclass(frozen=True, slots=True)
-class Moment:
-    """A time in a line: the bar, counted from 0, and the quarters since it began."""
-
-    bar: int
-    offset: Fraction
-
-
-@dataclass(slots=True)
-class Sound:
-    """A note, spoken beat or rest with all that prolongs it. `share` is its first share, `glide`
-    the moment at which it starts to glide; `holds` are the fermatas, `staggered` the breaths that
-    singers take in turn while it lasts."""
-
-    share: Share
-    start: Moment
-    end: Moment
-    glide: Moment | None = None
-    glide_place: Place | None = None
-    holds: list[tuple[Moment, Moment]] = field(default_factory=list)
-    staggered: list[Moment] = field(default_factory=list)
-    breath: Breath | None = None
-
-    @property
-    def attack(self) -> bool:
-        """Whether it is a note or a spoken beat."""
-        return self.share.kind in ("note", "spoken")
 
 
 @dataclass(slots=True)
 class Melody:
-    """One line as written. `bars` have their lengths as written, in quarters; `unsure` are those
-    with a token that could not be read. `marks` are dynamics and hairpins. `open_at` is the place
-    of the three dots that prolong the last sound to the end of the block."""
+    """One line as written. `bars` are as long as their notes; `unsure` are those with a token that
+    could not be read. `tail` are marks behind the last bar line, `hairpin` is one that is open at
+    the end of the line. `open_at` is the place of the three dots that prolong the last note to the
+    end of the block."""
 
     place: Place
-    bars: list[WrittenBar] = field(default_factory=list)
+    bars: list[Piece] = field(default_factory=list)
+    notes: list[WrittenNote] = field(default_factory=list)
     unsure: set[int] = field(default_factory=set)
-    sounds: list[Sound] = field(default_factory=list)
-    marks: list[tuple[Moment, str]] = field(default_factory=list)
+    tail: list[WrittenNote | Mark] = field(default_factory=list)
+    hairpin: Mark | None = None
     open_at: Place | None = None
 
     @property
-    def attacks(self) -> list[Sound]:
-        """The sounds that take a syllable."""
-        return [sound for sound in self.sounds if sound.attack]
+    def attacks(self) -> list[WrittenNote]:
+        """The notes that take a syllable."""
+        return [note for note in self.notes if not note.silent and not note.tied]
 
 
 def read_melody(
-    tokens: Sequence[Token], place: Place, beat: Fraction
+    tokens: Sequence[Token], place: Place, beat: Fraction, mode: ModeName
 ) -> tuple[Melody, list[Problem]]:
     """Join the tokens of the line at `place`; `beat` is its length in quarters."""
-    reader = _Reader(place, beat)
+    reader = _MelodyReader(place, beat, mode)
     for token in tokens:
         reader.take(token)
     reader.finish()
     return reader.melody, reader.problems
 
 
-class _Reader:
-    def __init__(self, place: Place, beat: Fraction) -> None:
+def prolonged(note: WrittenNote, duration: Fraction, bar: int) -> WrittenNote:
+    """What goes on with a note or rest, between it and what is tied to it already."""
+    more = WrittenNote(note.place, note.pitch, duration, bar, note.tie, tied=True)
+    more.spoken, note.tie = note.spoken, note.place
+    return more
+
+
+@lru_cache(maxsize=500)
+def _written(degree: Degree, mode: ModeName) -> Pitch:
+    """A degree as it is written where the tonic is that of an empty `Key`."""
+    return degree.in_key(Key().tonic, mode)
+
+
+class _MelodyReader:
+    def __init__(self, place: Place, beat: Fraction, mode: ModeName) -> None:
         self.melody = Melody(place)
         self.problems: list[Problem] = []
         self._beat = beat
-        self._offset = Fraction(0)
-        self._bar_place: Place | None = None  # the first token of the bar
-        self._breath: BreathMark | None = None  # a breath since the last sound
-        self._hairpin: tuple[Moment, Place] | None = None
+        self._mode = mode
+        self._bar: Piece | None = None
+        self._offset = Fraction(0)  # since the bar began
+        self._kind = ""  # that of the share with which the last note began
+        self._gliding = False  # whether the last note glides on
+        self._glide_place: Place | None = None  # where it does, until it arrives
+        self._breath: BreathMark | None = None  # a breath since the last note
+        self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None
 
     @property
-    def _now(self) -> Moment:
-        return Moment(len(self.melody.bars), self._offset)
+    def _now(self) -> tuple[int, Fraction]:
+        return len(self.melody.bars), self._offset
 
     @property
-    def _last(self) -> Sound | None:
-        return self.melody.sounds[-1] if self.melody.sounds else None
+    def _last(self) -> WrittenNote | None:
+        return self.melody.notes[-1] if self.melody.notes else None
 
     def take(self, token: Token) -> None:
         if self.melody.open_at and not isinstance(token, BarLine):
@@ -107,15 +99,15 @@ class _Reader:
         if isinstance(token, BarLine):
             self._bar_line(token)
             return
-        self._bar_place = self._bar_place or token.place
+        self._bar = self._bar or Piece(token.place)
         if isinstance(token, Beat):
             duration = self._beat / len(token.shares)
             for share in token.shares:
-                self._share(share, duration, token.place)
+                self._share(share, duration, token.place, self._bar)
         elif isinstance(token, BreathMark):
             self._breathe(token)
         elif isinstance(token, DynamicMark):
-            self._mark(token)
+            self._mark(token, self._bar)
         else:
             self._prolong_to_the_end(token)
 
@@ -124,8 +116,12 @@ class _Reader:
         if self._offset or self.melody.open_at:
             self._close_bar()
         self._end_glide("the end of the line")
-        self._end_hairpin(Moment(len(self.melody.bars), Fraction(0)))
-        if not self.melody.sounds and not self.problems:
+        if self._hairpin:
+            self.melody.hairpin = self._hairpin[1]
+        self._end_hairpin((len(self.melody.bars), Fraction(0)))
+        if self._bar:
+            self.melody.tail = self._bar.events
+        if not self.melody.notes and not self.problems:
             self._complain(
                 self.melody.place,
                 "This line has no notes.",
@@ -134,23 +130,30 @@ class _Reader:
                 "notation-line",
             )
 
-    def _share(self, share: Share, duration: Fraction, token: Place) -> None:
-        start = self._now
+    def _share(self, share: Share, duration: Fraction, token: Place, bar: Piece) -> None:
+        number = len(self.melody.bars)
         self._offset += duration
-        end = self._now
         if share.kind == "unread":
-            self.melody.unsure.add(start.bar)
+            self.melody.unsure.add(number)
         if share.kind == "prolonged" and self._can_prolong(token, "-"):
-            self._prolong(share, start, end, token)
-            return
-        if share.kind == "prolonged":  # what it should prolong is missing
-            share = Share(share.place, "unread")
-        if share.kind in ("rest", "spoken"):
-            self._end_glide("a rest" if share.kind == "rest" else "a spoken beat")
-        sound = Sound(share, start, end)
-        self.melody.sounds.append(sound)
+            glides = share.glides and self._can_glide(token)
+            note = prolonged(self.melody.notes[-1], duration, number)
+        else:
+            # One that should prolong what is missing counts as unread.
+            self._kind = "unread" if share.kind == "prolonged" else share.kind
+            if self._kind in ("rest", "spoken"):
+                self._end_glide("a rest" if self._kind == "rest" else "a spoken beat")
+            self._gliding, self._glide_place = False, None
+            pitch = _written(share.degree, self._mode) if share.degree else None
+            note = WrittenNote(share.place, pitch, duration, number)
+            note.spoken, note.easy = share.height, share.easy
+            glides = share.glides and self._kind == "note"
         self._breath = None
-        self._add_marks(sound, share, start, token)
+        if glides:
+            note.glide, self._gliding, self._glide_place = True, True, token
+        note.hold = share.holds
+        self.melody.notes.append(note)
+        bar.events.append(note)
 
     def _can_prolong(self, token: Place, sign: str) -> bool:
         if self._last is None:
@@ -171,39 +174,22 @@ class _Reader:
             return False
         return True
 
-    def _prolong(self, share: Share, start: Moment, end: Moment, token: Place) -> None:
-        sound = self.melody.sounds[-1]
-        sound.end = end
-        self._breathe_inside(sound, start)
-        if share.glides and sound.share.kind in ("rest", "spoken"):
+    def _can_glide(self, token: Place) -> bool:
+        if self._kind in ("rest", "spoken"):
             self._complain(
                 token,
-                f"A {'rest' if sound.share.kind == 'rest' else 'spoken beat'} cannot glide.",
+                f"A {'rest' if self._kind == 'rest' else 'spoken beat'} cannot glide.",
                 "Write ~ after a sung note, or after a - that prolongs one.",
             )
-            return
-        if share.glides and sound.glide:
+            return False
+        if self._gliding:
             self._complain(
                 token,
                 "This note is gliding already.",
                 "Keep only the ~ where the glide starts.",
             )
-            return
-        self._add_marks(sound, share, start, token)
-
-    def _breathe_inside(self, sound: Sound, now: Moment) -> None:
-        """A staggered breath that turns out to stand inside a sound, not after it."""
-        if self._breath and sound.attack:
-            sound.staggered.append(now)
-            sound.breath = None
-        self._breath = None
-
-    def _add_marks(self, sound: Sound, share: Share, start: Moment, token: Place) -> None:
-        """Add the marks of the share that begins at `start` and is now the sound's last."""
-        if share.glides:
-            sound.glide, sound.glide_place = start, token
-        if share.holds:
-            sound.holds.append((start, sound.end))
+            return False
+        return True
 
     def _breathe(self, mark: BreathMark) -> None:
         last = self._last
@@ -219,23 +205,26 @@ class _Reader:
             )
         else:
             self._end_glide("a breath")
-            last.breath = mark.kind
+            last.breath, last.staggered = mark.place, mark.kind == "staggered"
         self._breath = mark
 
-    def _mark(self, mark: DynamicMark) -> None:
+    def _mark(self, mark: DynamicMark, bar: Piece) -> None:
         self._end_hairpin(self._now)
-        self.melody.marks.append((self._now, mark.sign))
-        if mark.sign in HAIRPINS:
-            self._hairpin = (self._now, mark.place)
+        begins = mark.sign in HAIRPINS
+        written = Mark(mark.place, mark.sign + "(" * begins)
+        bar.events.append(written)
+        if begins:
+            self._hairpin = (self._now, written)
 
-    def _end_hairpin(self, now: Moment) -> None:
+    def _end_hairpin(self, now: tuple[int, Fraction]) -> None:
         if self._hairpin and not self.melody.open_at:
-            start, place = self._hairpin
+            start, mark = self._hairpin
+            bar, offset = start
             bars = self.melody.bars
-            spent = start.bar < len(bars) and start.offset == bars[start.bar].length
-            if start == now or (spent and now == Moment(start.bar + 1, Fraction(0))):
+            spent = bar < len(bars) and offset == bars[bar].length
+            if start == now or (spent and now == (bar + 1, Fraction(0))):
                 self._complain(
-                    place,
+                    mark.place,
                     "This hairpin has no time to swell or fade in.",
                     "Write < or > before the note at which it begins; it runs to the next dynamic.",
                 )
@@ -244,7 +233,7 @@ class _Reader:
     def _prolong_to_the_end(self, token: ToTheEnd) -> None:
         if self._can_prolong(token.place, "..."):
             self._end_glide("the three dots")
-            self._breathe_inside(self.melody.sounds[-1], self._now)
+            self._breath = None
         self.melody.open_at = token.place
 
     def _not_last(self, place: Place) -> None:
@@ -260,7 +249,7 @@ class _Reader:
 
     def _bar_line(self, token: BarLine) -> None:
         if self._offset or self.melody.open_at:
-            if self.melody.open_at and self._bar_place is None:
+            if self.melody.open_at and self._bar is None:
                 self._not_last(self.melody.open_at)
                 return
             self._close_bar()
@@ -278,20 +267,19 @@ class _Reader:
             )
 
     def _close_bar(self) -> None:
-        if self._bar_place:
-            self.melody.bars.append(WrittenBar(self._bar_place, self._offset))
+        if self._bar:
+            self.melody.bars.append(self._bar)
         self._offset = Fraction(0)
-        self._bar_place = None
+        self._bar = None
 
     def _end_glide(self, stopped_by: str) -> None:
-        last = self._last
-        if last and last.glide_place:
+        if self._glide_place:
             self._complain(
-                last.glide_place,
+                self._glide_place,
                 f"This glide runs into {stopped_by} and never arrives.",
                 "Write the note it glides to straight after it, or delete the ~.",
             )
-            last.glide_place = None
+            self._glide_place = None
 
     def _complain(
         self, place: Place, message: str, hint: str, code: str = "notation-token"

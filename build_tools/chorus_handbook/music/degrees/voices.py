@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.degrees.lines import HEADERS, NamedLine
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.music.singers import guess
+from chorus_handbook.music.singers import ALL, Singers, guess
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
-ALL = "all"
 OTHERS = "others"
 
 #: Words for what is called otherwise here, besides those for singers.
@@ -29,16 +27,6 @@ _ALSO_CALLED = {
 _BETWEEN_NAMES = re.compile(r"\s*(?:[&/,]|\band\b)\s*")
 
 
-@dataclass(frozen=True, slots=True)
-class Singers:
-    """The voices of one line, in the chorus's order. `joined`: written as A+B. Nobody, when the
-    name could not be understood. `header`: the line is no music, but meant for a header."""
-
-    voices: tuple[str, ...] = ()
-    joined: bool = False
-    header: bool = False
-
-
 def line_names(chorus: Chorus) -> tuple[str, ...]:
     """Every name that a single line may begin with."""
     return (ALL, OTHERS, LEADER, *chorus.voices, *chorus.groups)
@@ -46,13 +34,16 @@ def line_names(chorus: Chorus) -> tuple[str, ...]:
 
 def assign_voices(
     lines: Sequence[NamedLine], chorus: Chorus, voices: Sequence[str]
-) -> tuple[list[Singers], list[Problem]]:
-    """The singers of each line of one block; `voices` are those of the exercise.
+) -> tuple[list[Singers | None], list[Problem]]:
+    """The singers of each line of one block, in octave 0; `voices` are those of the exercise.
 
-    A voice that stands in two lines is a problem and sings the first of them.
+    A voice that stands in two lines is a problem and sings the first of them. A line whose name is
+    not understood has no singers; None stands for one that is no music, but meant for a header.
     """
-    block = _Block(chorus, tuple(voices))
-    singers = [Singers() if ln.name == OTHERS else block.assign(ln) for ln in lines]
+    block = _BlockVoices(chorus, tuple(voices))
+    singers: list[Singers | None] = [
+        Singers() if ln.name == OTHERS else block.assign(ln) for ln in lines
+    ]
     # `others` are known only when all other lines of the block are.
     for index, line in enumerate(lines):
         if line.name == OTHERS:
@@ -60,7 +51,7 @@ def assign_voices(
     return singers, block.problems
 
 
-class _Block:
+class _BlockVoices:
     """The voices of one block that already have a line."""
 
     def __init__(self, chorus: Chorus, voices: tuple[str, ...]) -> None:
@@ -71,15 +62,15 @@ class _Block:
         self._others: Place | None = None
         self._unknown = False
 
-    def assign(self, line: NamedLine) -> Singers:
+    def assign(self, line: NamedLine) -> Singers | None:
         if self._misplaced(line):
             self._unknown = True
-            return Singers(header=True)
+            return None
         names = [name.strip() for name in line.name.split("+")]
         wanted: list[str] = []
         for name in names:
             wanted += self._named(name, line, joined=len(names) > 1)
-        return Singers(self._take(line, wanted), len(names) > 1)
+        return Singers(self._take(line, wanted), joined=len(names) > 1)
 
     def assign_others(self, line: NamedLine) -> Singers:
         if self._others:

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
-from chorus_handbook.music.ensemble import Frame, put_together
+from chorus_handbook.music.ensemble import Block, Frame, put_together
 from chorus_handbook.music.musicxml.bounds import out_of_bounds
 from chorus_handbook.music.musicxml.container import locate, read_score
 from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
@@ -148,7 +148,7 @@ def _sung(
         return None, sorted(set(problems))
     frame = Frame(heading.key, heading.meter, bars_as_drawn=True)
     pairs = [(line.singers, one) for line, one in zip(lines, sung, strict=True)]
-    score, problems = put_together(pairs, frame, chorus)
+    score, problems = put_together([Block(pairs)], frame, chorus)
     if score is None:
         return None, sorted(set(problems))
     singers = {

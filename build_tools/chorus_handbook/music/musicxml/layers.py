@@ -239,6 +239,8 @@ def _join_ties(tones: Sequence[WrittenNote]) -> None:
             following = tones[n + 1] if n + 1 < len(tones) else None
             if following and following.sounds_like(tone) and not tone.breath:
                 following.tied = tone.loose = True
+                # A glide starts from the last of tied notes.
+                following.glide, tone.glide = following.glide or tone.glide, False
             else:
                 tone.tie = None
 
