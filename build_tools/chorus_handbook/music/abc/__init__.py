@@ -3,9 +3,9 @@
 The text passes through modules that each decide one thing: `lines` sorts lines into fields and
 music, `body` leads them to their voices (into a `reading`), `fields` and `keys` read the fields,
 `voices` how a voice is written, `tokens` what a sign is, `melody` what it comes to (with `pitches`,
-`rhythm`, `marks`, `chords`, `beforehand`, `slurs` and `barlines`), `words` which note gets which
-syllable. What is written so is put together like any other music: in `written`, `unfold`, `sung`,
-`bars`, `singers` and `ensemble`.
+`rhythm`, `marks`, `chords`, `decorations`, `slurs` and `barlines`), `words` which note gets which
+syllable. What is written so is put together like any other music: in `written`, `unfold`,
+`performance`, `bars`, `singers` and `ensemble`.
 
 Pitches are those that sound. The tonic of `K:`, taken from C4 to B4, is the one that `keys` names:
 with `K:G` and `keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths

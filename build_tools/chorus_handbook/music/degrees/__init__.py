@@ -3,8 +3,9 @@
 The text passes through modules that each decide one thing: `lines` sorts lines into header
 and blocks, `headers` reads the header, `voices` says who sings, `tokens`
 what a token is, `melody` what is prolonged, breathed and glided, `lyrics` which note gets
-which syllable, `layout` when bars begin, `parts` what each voice has in the end.
-Here they are put together. Bars, lengths and syllables that do not fit are left to the checks.
+which syllable, `layout` makes the lines of a block equally long. What is written so is put
+together like any other music, in `ensemble`. Bars, lengths and syllables that do not fit are left
+to the checks.
 """
 
 from __future__ import annotations
