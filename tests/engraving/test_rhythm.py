@@ -1,4 +1,4 @@
-"""WrittenVoice values: golden bars (common practice of notation), and what must hold for any bar."""
+"""Written values: golden bars (common practice of notation), and what must hold for any bar."""
 
 from __future__ import annotations
 
