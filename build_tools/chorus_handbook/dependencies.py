@@ -38,16 +38,21 @@ class Part:
 
 #: What every part is made from: the score, the chorus, and what these are read with.
 _MODELS = (
-    *("cache.py", "chorus", "dependencies.py", "entries", "music", "pitch.py", "problems.py"),
-    *("process_pool.py", "shared_facts.py", "browser/shared_facts.js", "source"),
+    *("cache.py", "catalogue.py", "chorus", "dependencies.py", "entries", "music", "pitch.py"),
+    *("problems.py", "process_pool.py", "shared_facts.py", "browser/shared_facts.js", "source"),
 )
 DRAWINGS = Part(
-    "drawings", ("engraving", "worker.py", *_MODELS), ("lxml", "pydantic", "PyYAML", "verovio")
+    "drawings",
+    ("engraving", "worker.py", *_MODELS),
+    ("lxml", "MarkupSafe", "pydantic", "PyYAML", "verovio"),
 )
 SOUND = Part(
     "sound",
     ("sound", "claims", "engraving", "voices", "worker.py", *_MODELS),
-    ("lxml", "mido", "numpy", "pydantic", "pyfluidsynth", "PyYAML", "soundfile"),
+    (
+        *("lxml", "MarkupSafe", "mido", "numpy", "pydantic", "pyfluidsynth", "PyYAML"),
+        "soundfile",
+    ),
 )
 
 

@@ -18,6 +18,8 @@ from pathlib import Path
 from types import TracebackType
 from typing import ParamSpec, TypeVar
 
+from chorus_handbook import catalogue
+
 P = ParamSpec("P")
 T = TypeVar("T")
 
@@ -27,7 +29,12 @@ class ProcessPool(ProcessPoolExecutor):
     interrupt for instance, what is still at work is killed."""
 
     def __init__(self, count: int) -> None:
-        super().__init__(count, mp_context=multiprocessing.get_context("spawn"), initializer=_begin)
+        super().__init__(
+            count,
+            mp_context=multiprocessing.get_context("spawn"),
+            initializer=_begin,
+            initargs=(catalogue.language(),),
+        )
 
     def submit(
         self, function: Callable[P, T], /, *arguments: P.args, **named: P.kwargs
@@ -62,8 +69,10 @@ def _interrupts_held() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _begin() -> None:
-    """In the new process: let go of the other's streams, and end when the other does."""
+def _begin(language: str) -> None:
+    """In the new process: let go of the other's streams, speak its language, and end when it
+    does."""
+    catalogue.use(language)
     with Path(os.devnull).open("r+b") as nowhere:
         for stream in (0, 1, 2):
             os.dup2(nowhere.fileno(), stream)

@@ -49,7 +49,7 @@ def test_voices_keep_their_order_and_groups_follow_it(chorus: Chorus) -> None:
 
 
 def test_a_leader_needs_no_lines(chorus: Chorus) -> None:
-    assert (chorus.leader.label, chorus.leader.clef, chorus.leader.octave) == (
+    assert (chorus.label_of("leader"), chorus.leader.clef, chorus.leader.octave) == (
         "Leader",
         "treble",
         0,

@@ -3,6 +3,7 @@
 
 import { keyName } from "./own_row.js";
 import { FACTS } from "./shared_facts.js";
+import { decimal, joined } from "./words.js";
 
 /** @import { Note, Notes } from "./schedule.js" */
 
@@ -37,7 +38,7 @@ export function namesOf(notes, key, { semitones, steps = [] }) {
 /** @param {number} cents */
 export function inCents(cents) {
   const rounded = Math.round(cents * 10) / 10;
-  return rounded === 0 ? "0" : `${rounded > 0 ? "+" : "−"}${Math.abs(rounded)}`;
+  return rounded === 0 ? "0" : `${rounded > 0 ? "+" : "−"}${decimal(Math.abs(rounded))}`;
 }
 
 /**
@@ -58,9 +59,8 @@ export function fillCents(table, notes, key) {
     const list = document.createElement("ol");
     for (const note of sung) {
       const item = document.createElement("li");
-      item.textContent = namesOf(notes, key, note)
-        .map((name, place) => `${name} ${inCents(note.cents[place])}`)
-        .join(", ");
+      const names = namesOf(notes, key, note);
+      item.textContent = joined(names.map((name, place) => `${name} ${inCents(note.cents[place])}`));
       list.append(item);
     }
     cell.append(list);

@@ -4,6 +4,7 @@
 import { inCents, namesOf } from "./cents_table.js";
 import { chordAt, HeldChord } from "./held_chord.js";
 import { pitch } from "./schedule.js";
+import { gettext, joined } from "./words.js";
 
 /** @import { Follower } from "./follow.js" */
 /** @import { Mix } from "./mix.js" */
@@ -72,8 +73,12 @@ export class ChordHolder {
       chord.map(({ voice, note }) => ({ at: 0, length: 1, kind: "note", key, voice, id: note.id, midi: null, level: 1 })),
       levels,
     );
-    const told = midis.map((midi) => pitches.get(midi)).join(", ");
-    this.tell(told ? `Holding, with cents from equal temperament: ${told}.` : "No voice that you can hear sings here.");
+    const held = joined(midis.map((midi) => pitches.get(midi) ?? ""));
+    this.tell(
+      held
+        ? gettext("Holding, with cents from equal temperament: {notes}.", { notes: held })
+        : gettext("No voice that you can hear sings here."),
+    );
   }
 
   /** Lets go. */
@@ -88,7 +93,7 @@ export class ChordHolder {
   /** @param {string} word */
   tell(word) {
     const button = this.box.querySelector(".hb-hold");
-    if (button) button.textContent = this.held ? "Let go" : "Hold this chord";
+    if (button) button.textContent = this.held ? gettext("Let go") : gettext("Hold this chord");
     for (const step of this.box.querySelectorAll("[data-chord]")) step.toggleAttribute("hidden", !this.held);
     const says = this.box.querySelector(".hb-held-says");
     if (says) says.textContent = word;

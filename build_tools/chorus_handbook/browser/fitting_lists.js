@@ -6,6 +6,7 @@
 
 import { computeSteps, stepsOut } from "./ladder.js";
 import { keyName } from "./own_row.js";
+import { gettext } from "./words.js";
 
 /** @import { Ladder } from "./ladder.js" */
 /** @import { Singer } from "./own_compass.js" */
@@ -27,11 +28,14 @@ import { keyName } from "./own_row.js";
 export function fit(exercise, singer) {
   const steps = exercise?.ladder && computeSteps(exercise.ladder, singer.voice, singer.compass);
   if (!exercise?.ladder) return { fits: true, note: "" };
-  if (!steps) return { fits: true, note: "You: nothing to sing" };
+  if (!steps) return { fits: true, note: gettext("You: nothing to sing") };
   const place = stepsOut(steps);
-  if (place === 0) return { fits: false, note: "You: out from the start" };
-  if (place > 0) return { fits: true, note: `You: as far as ${keyName(exercise.ladder.keys[place - 1])}` };
-  return { fits: true, note: steps.length > 1 ? "You: every key" : "" };
+  if (place === 0) return { fits: false, note: gettext("You: out from the start") };
+  if (place > 0) {
+    const key = keyName(exercise.ladder.keys[place - 1]);
+    return { fits: true, note: gettext("You: as far as {key}", { key }) };
+  }
+  return { fits: true, note: steps.length > 1 ? gettext("You: every key") : "" };
 }
 
 /**

@@ -5,6 +5,7 @@
  */
 
 import { FACTS } from "./shared_facts.js";
+import { gettext } from "./words.js";
 
 /** What a reader is told where something stands in the way of sound. */
 export class SoundError extends Error {}
@@ -122,7 +123,9 @@ export async function decodeInstrument({ listed, bytes }) {
     );
   } catch (reason) {
     console.warn("instrument", reason);
-    throw new SoundError("The player’s tones are damaged. Reload the page; if that does not help, tell whoever looks after this handbook.");
+    throw new SoundError(
+      gettext("The player’s tones are damaged. Reload the page; if that does not help, tell whoever looks after this handbook."),
+    );
   }
   tones.sort((one, other) => one.midi - other.midi);
   return new Instrument(tones);
@@ -161,8 +164,8 @@ export async function fetched(address) {
   if (answer?.ok) return answer;
   throw new SoundError(
     answer
-      ? "The player’s sound is missing from this site. Tell whoever looks after this handbook."
-      : "The player’s sound could not be loaded. Try again when you are online.",
+      ? gettext("The player’s sound is missing from this site. Tell whoever looks after this handbook.")
+      : gettext("The player’s sound could not be loaded. Try again when you are online."),
   );
 }
 

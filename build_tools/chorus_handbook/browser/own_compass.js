@@ -4,6 +4,7 @@
  */
 
 import { FACTS } from "./shared_facts.js";
+import { gettext } from "./words.js";
 
 /** @import { Compass } from "./ladder.js" */
 
@@ -54,15 +55,15 @@ export function singerOf(range, voices) {
   const { lowest, highest } = range;
   if (chosen === null) {
     if (lowest === null && highest === null) return null;
-    if (lowest === null) return { problem: "Set the lowest note too, or choose a voice." };
-    if (highest === null) return { problem: "Set the highest note too, or choose a voice." };
+    if (lowest === null) return { problem: gettext("Set the lowest note too, or choose a voice.") };
+    if (highest === null) return { problem: gettext("Set the highest note too, or choose a voice.") };
   }
   const theirs = chosen === null ? null : voices[chosen].compass;
   const compass = compassOf(lowest, highest, theirs);
   if (compass.limit_low >= compass.limit_high) {
     const [low, high] = [noteName(compass.limit_low), noteName(compass.limit_high)];
     return {
-      problem: `The lowest note, ${low}, must lie below the highest, ${high}. Change one of them.`,
+      problem: gettext("The lowest note, {low}, must lie below the highest, {high}. Change one of them.", { low, high }),
     };
   }
   const voice = chosen ?? nearestVoice(compass, voices);

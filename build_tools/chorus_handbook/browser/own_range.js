@@ -9,6 +9,7 @@ import { KeptRange } from "./kept_range.js";
 import { noteName, singerOf } from "./own_compass.js";
 import { drawRow } from "./own_row.js";
 import { FACTS } from "./shared_facts.js";
+import { gettext, inside, ngettext, pgettext } from "./words.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
 /** @import { Ladder } from "./ladder.js" */
@@ -100,9 +101,12 @@ function setUp(box) {
     write(singer && range ? range : { voice: null, lowest: null, highest: null });
     for (const end of ENDS) {
       const theirs = voices[voice.value];
-      notes[end].options[0].text = theirs ? `${noteName(theirs.compass[LIMIT_AT[end]])} as ${theirs.label.toLowerCase()}` : "not set";
+      notes[end].options[0].text = theirs
+        ? gettext("{note} as {voice}", { note: noteName(theirs.compass[LIMIT_AT[end]]), voice: inside(theirs.label) })
+        : pgettext("a note", "not set");
     }
-    isSet.textContent = singer ? `: ${inWords(singer, voices)}` : "";
+    // Translators: follows "Your own range"; {singer} is such as "alto, G3 to D5".
+    isSet.textContent = singer ? gettext(": {singer}", { singer: inWords(singer, voices) }) : "";
     clear.hidden = !singer;
     const charts = box.closest(".hb-score")?.querySelector(".hb-ladder");
     if (charts && ladder) drawRow(charts, ladder, singer, voices);
@@ -120,27 +124,27 @@ function setUp(box) {
     const range = written();
     const found = singerOf(range, voices);
     if (found && "problem" in found) {
-      says.textContent = `${found.problem} Until then nothing changes.`;
+      says.textContent = gettext("{problem} Until then nothing changes.", { problem: found.problem });
       return;
     }
     if (!found) return forget();
     kept.keep({ ...range, only_fitting: kept.read()?.only_fitting ?? false });
     says.textContent = kept.lasting
-      ? "Stored in this browser and nowhere else."
-      : "This browser stores nothing for this site, so your range applies to this page only.";
+      ? gettext("Stored in this browser and nowhere else.")
+      : gettext("This browser stores nothing for this site, so your range applies to this page only.");
     await show();
   }
 
   async function forget() {
     kept.clear();
-    says.textContent = "Your range is cleared.";
+    says.textContent = gettext("Your range is cleared.");
     await show();
   }
 
   /** @param {unknown} reason */
   function failed(reason) {
     console.warn("own range", reason);
-    says.textContent = "The ranges could not be loaded. Try again when you are online.";
+    says.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
   }
 
   for (const select of [voice, notes.lowest, notes.highest]) {
@@ -198,7 +202,11 @@ async function load(index) {
  */
 function inWords(singer, voices) {
   const { limit_low: low, limit_high: high } = singer.compass;
-  return `${voices[singer.voice].label.toLowerCase()}, ${noteName(low)} to ${noteName(high)}`;
+  return gettext("{voice}, {lowest} to {highest}", {
+    voice: inside(voices[singer.voice].label),
+    lowest: noteName(low),
+    highest: noteName(high),
+  });
 }
 
 /**
@@ -208,9 +216,9 @@ function inWords(singer, voices) {
  */
 function tellCount(fitting, count, limitedTo) {
   const told = fitting.querySelector("[role=status]");
-  if (told) told.textContent = `${count.fitting} of ${count.all} fit.`;
+  if (told) told.textContent = ngettext("{fitting} of {n} fits.", "{fitting} of {n} fit.", count.all, { fitting: count.fitting });
   const who = fitting.querySelector(".hb-fitting-who");
-  if (who) who.textContent = limitedTo && `Only what fits ${limitedTo}.`;
+  if (who) who.textContent = limitedTo && gettext("Only what fits {singer}.", { singer: limitedTo });
   fitting.querySelector(".hb-empty")?.toggleAttribute("hidden", !limitedTo || count.fitting > 0);
 }
 

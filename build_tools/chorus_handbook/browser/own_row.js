@@ -6,12 +6,10 @@
 
 import { computeSteps, stepsOut } from "./ladder.js";
 import { FACTS } from "./shared_facts.js";
+import { gettext, inside } from "./words.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
 /** @import { Singer, Voice } from "./own_compass.js" */
-
-/** @type {Record<number, string>} */
-const OCTAVES = FACTS.ladder.octaves;
 
 /**
  * Puts the row and the sentence in, or takes them out again when there is no singer.
@@ -23,14 +21,13 @@ const OCTAVES = FACTS.ladder.octaves;
 export function drawRow(place, ladder, singer, voices) {
   for (const old of place.querySelectorAll(".hb-you, .hb-you-says")) old.remove();
   if (!singer) return;
-  const label = voices[singer.voice].label.toLowerCase();
+  const label = inside(voices[singer.voice].label);
   const steps = computeSteps(ladder, singer.voice, singer.compass);
   const charts = [...place.querySelectorAll("table.hb-ladder-chart")];
   const says = document.createElement("p");
   says.className = "hb-you-says";
-  says.textContent =
-    (singer.nearest ? `The voice nearest to your range is ${label}. ` : "") +
-    sentence(label, ladder, steps);
+  const nearest = singer.nearest ? [gettext("The voice nearest to your range is {voice}.", { voice: label })] : [];
+  says.textContent = [...nearest, sentence(label, ladder, steps)].join(" ");
   charts[0]?.before(says);
   let from = 0;
   for (const chart of steps ? charts : []) {
@@ -52,8 +49,9 @@ function row(label, columns, steps) {
   head.scope = "row";
   const as = document.createElement("span");
   as.className = "hb-you-as";
-  as.textContent = `as ${label}`;
-  head.append("You ", as);
+  // Translators: you as a soprano; it stands below "You".
+  as.textContent = gettext("as {voice}", { voice: label });
+  head.append(gettext("You"), " ", as);
   line.append(head, ...columns.map((column, place) => cell(column, steps[place])));
   return line;
 }
@@ -64,44 +62,60 @@ function row(label, columns, steps) {
  */
 function cell(column, step) {
   const { signs, words } = FACTS.ladder;
-  let shape = signs[step.state];
-  let word = /** @type {Record<string, string>} */ (words[step.state])[step.end];
-  if (step.octaves) [shape, word] = [signs.octave, `${OCTAVES[step.octaves]} from here`];
-  else if (step.state === "edge" && !step.holds) word += ", touched";
+  const kind = step.octaves ? "octave" : step.state;
+  const touched = kind === "edge" && !step.holds;
+  /** @type {Record<string, string>} */
+  const meanings = words[touched ? "touched" : kind];
   const made = document.createElement("td");
   made.className = `hb-${step.state}`;
   made.dataset.column = column.getAttribute("data-column") ?? "";
   if (column.classList.contains("hb-current")) made.classList.add("hb-current");
   const sign = document.createElement("span");
   sign.ariaHidden = "true";
-  sign.textContent = shape;
+  sign.textContent = signs[kind];
   const unseen = document.createElement("span");
   unseen.className = "hb-unseen";
-  unseen.textContent = word;
+  unseen.textContent = gettext(meanings[step.octaves || step.end]);
   made.append(sign, unseen);
   return made;
 }
 
 /**
  * Where you step out, or how you fare when you need not.
- * @param {string} label
+ * @param {string} voice as it is written within a sentence
  * @param {Ladder} ladder
  * @param {Step[] | null} steps
  */
-function sentence(label, ladder, steps) {
-  const you = `As ${label} you`;
-  if (!steps) return `${you} do not sing in this exercise.`;
+function sentence(voice, ladder, steps) {
+  if (!steps) return gettext("As {voice} you do not sing in this exercise.", { voice });
   const place = stepsOut(steps);
-  if (place === 0) return `${you} step out from the start.`;
-  if (place > 0) return `${you} step out after the key of ${keyName(ladder.keys[place - 1])}.`;
-  const every = steps.length > 1 ? "every key" : "the one key";
-  if (steps.every((step) => step.state === "comfortable")) return `${you} are comfortable in ${every}.`;
+  if (place === 0) return gettext("As {voice} you step out from the start.", { voice });
+  if (place > 0) {
+    const key = keyName(ladder.keys[place - 1]);
+    return gettext("As {voice} you step out after the key of {key}.", { voice, key });
+  }
+  const several = steps.length > 1;
+  if (steps.every((step) => step.state === "comfortable")) {
+    return several
+      ? gettext("As {voice} you are comfortable in every key.", { voice })
+      : gettext("As {voice} you are comfortable in the one key.", { voice });
+  }
   const turn = steps.findIndex((step) => step.octaves !== 0);
   if (turn >= 0) {
-    const octave = OCTAVES[steps[turn].octaves];
-    return `${you} can sing ${every}, ${octave} from ${keyName(ladder.keys[turn])} on.`;
+    const key = keyName(ladder.keys[turn]);
+    const lower = steps[turn].octaves < 0;
+    if (!several) {
+      return lower
+        ? gettext("As {voice} you can sing the one key, an octave lower.", { voice })
+        : gettext("As {voice} you can sing the one key, an octave higher.", { voice });
+    }
+    return lower
+      ? gettext("As {voice} you can sing every key, an octave lower from {key} on.", { voice, key })
+      : gettext("As {voice} you can sing every key, an octave higher from {key} on.", { voice, key });
   }
-  return `${you} can sing ${every}, near the end of your range where there is a ring.`;
+  return several
+    ? gettext("As {voice} you can sing every key, near the end of your range where there is a ring.", { voice })
+    : gettext("As {voice} you can sing the one key, near the end of your range.", { voice });
 }
 
 /**

@@ -17,6 +17,7 @@ import { pitch } from "./schedule.js";
 import { Sounding } from "./sounding.js";
 import { Supply } from "./supply.js";
 import { voiceControls } from "./voice_controls.js";
+import { gettext, ngettext } from "./words.js";
 
 /** @import { Notes } from "./schedule.js" */
 /** @import { Course, Wish } from "./player.js" */
@@ -27,7 +28,6 @@ const SECOND_TAP_MS = 350;
 /** Milliseconds for which a browser may take its time to let sound begin; Firefox took 1700 of them. */
 const PATIENCE_MS = 3000;
 const PITCH_SECONDS = 2;
-const LOADING = "Loading the sound …";
 
 /**
  * @param {HTMLElement} box
@@ -70,7 +70,7 @@ export function setUp(box, figure) {
   /** All that is needed to sound; to be called within a tap. */
   async function sound() {
     if (!("AudioContext" in window)) {
-      throw new SoundError("This browser cannot play the exercise: it lacks Web Audio. Use a newer browser.");
+      throw new SoundError(gettext("This browser cannot play the exercise: it lacks Web Audio. Use a newer browser."));
     }
     if (!context) {
       const session = "audioSession" in navigator ? navigator.audioSession : null;
@@ -80,21 +80,22 @@ export function setUp(box, figure) {
     }
     const running = context.resume();
     const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
-    if (!ready || context.state !== "running") says.textContent = LOADING;
+    const loading = gettext("Loading the sound …");
+    if (!ready || context.state !== "running") says.textContent = loading;
     if (!ready) {
       const [found, instrument] = await Promise.all([supply.notes.get(), supply.instrument.get()]);
       const player = new Player(context, instrument, found, wish(found));
       const follower = new Follower(figure, found);
       ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
-      player.onEnd = () => ended("Finished.");
+      player.onEnd = () => ended(gettext("Finished."));
       player.mix(mix.levels(), mix.shares());
       tellReach(found, player);
     }
     await Promise.race([running, patience]);
     if (context.state !== "running") {
-      throw new SoundError("The browser has not let the sound start. Tap again.");
+      throw new SoundError(gettext("The browser has not let the sound start. Tap again."));
     }
-    if (says.textContent === LOADING) says.textContent = "";
+    if (says.textContent === loading) says.textContent = "";
     part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
     return ready;
   }
@@ -121,13 +122,13 @@ export function setUp(box, figure) {
     } catch (reason) {
       console.warn("player", reason);
       says.textContent =
-        reason instanceof SoundError ? reason.message : "The exercise could not be played. Reload the page.";
+        reason instanceof SoundError ? reason.message : gettext("The exercise could not be played. Reload the page.");
     }
   }
 
   async function toggle() {
     if (ready?.player.state === "playing") {
-      if (performance.now() - played > SECOND_TAP_MS) pause("Paused.");
+      if (performance.now() - played > SECOND_TAP_MS) pause(gettext("Paused."));
       return;
     }
     const { player, holder, follower } = await sound();
@@ -138,12 +139,12 @@ export function setUp(box, figure) {
     player.play();
     played = performance.now();
     begun();
-    says.textContent = `Playing in ${keyWord(player.keyNow(player.origin))}.`;
+    says.textContent = gettext("Playing in {key}.", { key: keyWord(player.keyNow(player.origin)) });
   }
 
   function begun() {
     others.begins();
-    play.textContent = "Pause";
+    play.textContent = gettext("Pause");
     stop.disabled = false;
     clearInterval(timer);
     timer = setInterval(beat, TICK_MS);
@@ -154,7 +155,7 @@ export function setUp(box, figure) {
   /** @param {string} word */
   function pause(word) {
     ready?.player.pause();
-    rest(ready?.player.state === "paused" ? "Go on" : "Play");
+    rest(ready?.player.state === "paused" ? gettext("Go on") : gettext("Play"));
     says.textContent = word;
   }
 
@@ -171,7 +172,7 @@ export function setUp(box, figure) {
     ready.player.stop();
     ready.holder.end();
     ready.follower.clear();
-    rest("Play");
+    rest(gettext("Play"));
     show(ready.player.wish.key);
     if (document.activeElement === stop) play.focus();
     stop.disabled = true;
@@ -188,7 +189,7 @@ export function setUp(box, figure) {
     const heard = context.currentTime - (context.outputLatency || 0);
     follower.show(player.due(heard), mix.levels());
     const key = player.keyNow(heard);
-    if (show(key)) says.textContent = `Now in ${keyWord(key)}.`;
+    if (show(key)) says.textContent = gettext("Now in {key}.", { key: keyWord(key) });
     wanted = requestAnimationFrame(draw);
   }
 
@@ -209,13 +210,13 @@ export function setUp(box, figure) {
 
   function interrupted() {
     if (context?.state === "running" || ready?.player.state !== "playing") return;
-    pause("Paused: something else took over the sound. “Go on” continues from here.");
+    pause(gettext("Paused: something else took over the sound. “Go on” continues from here."));
   }
 
   function giveWay() {
     ready?.holder.end();
     hushPitch();
-    if (ready?.player.state === "playing") pause("Paused: another page started playing.");
+    if (ready?.player.state === "playing") pause(gettext("Paused: another page started playing."));
   }
 
   /** @param {string} voice "" for the tonic */
@@ -258,8 +259,12 @@ export function setUp(box, figure) {
 
   function showTempo() {
     const beats = Math.round((Number(box.dataset.tempo) * Number(tempo.value)) / 100);
-    part(".hb-tempo-told", HTMLElement).textContent = `${beats} beats a minute`;
-    tempo.setAttribute("aria-valuetext", `${beats} beats a minute, ${tempo.value} percent`);
+    part(".hb-tempo-told", HTMLElement).textContent = ngettext("{n} beat a minute", "{n} beats a minute", beats);
+    const percent = { percent: tempo.value };
+    tempo.setAttribute(
+      "aria-valuetext",
+      ngettext("{n} beat a minute, {percent} percent", "{n} beats a minute, {percent} percent", beats, percent),
+    );
   }
 
   async function showCents() {
@@ -270,7 +275,7 @@ export function setUp(box, figure) {
   }
 
   play.addEventListener("click", () => void tapped(toggle));
-  stop.addEventListener("click", () => ended("Stopped."));
+  stop.addEventListener("click", () => ended(gettext("Stopped.")));
   box.querySelector(".hb-give-pitch")?.addEventListener("click", () => void tapped(() => givePitch("")));
   tempo.addEventListener("input", () => {
     showTempo();
@@ -299,7 +304,7 @@ export function setUp(box, figure) {
         return;
       }
       if (player.state === "stopped") player.wish = wish(player.notes);
-      if (player.state === "playing") pause("Paused.");
+      if (player.state === "playing") pause(gettext("Paused."));
       hushPitch();
       stop.disabled = false;
       others.begins();
@@ -312,11 +317,11 @@ export function setUp(box, figure) {
     const { key } = wish(ready.notes);
     ready.player.change({ key });
     ready.holder.renew();
-    if (ready.player.state === "playing") says.textContent = `Now in ${keyWord(key)}.`;
+    if (ready.player.state === "playing") says.textContent = gettext("Now in {key}.", { key: keyWord(key) });
   });
   more.addEventListener("toggle", () => more.open && void attempted(showCents));
   document.addEventListener("visibilitychange", beat);
-  window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause("Paused."));
+  window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause(gettext("Paused.")));
   showTempo();
   box.hidden = false;
   supply.ahead();

@@ -21,8 +21,9 @@
  * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
  *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
  *   windows end in which a tone's power is told, the last one open.
- * - ladder: sign and words for how a voice fares in a key, by state and by the end of its range that
- *   it comes to, and for a change of octave.
+ * - ladder: signs of how a voice fares in a key, and the words for them by the end of its range that
+ *   it comes to: comfortable, at the edge of it for a beat or more or only touched, out, and for a
+ *   change of octave. All words are messages (`catalogue.py`), to be looked up where they are shown.
  */
 export const FACTS = {
   "formats": { "notes": 1, "instrument": 1, "index": 2 },
@@ -52,8 +53,13 @@ export const FACTS = {
     "words": {
       "comfortable": { "neither": "well in range" },
       "edge": { "top": "near the top", "bottom": "near the bottom", "both": "near the top and the bottom" },
-      "out": { "top": "too high", "bottom": "too low", "both": "too high and too low" }
-    },
-    "octaves": { "-1": "an octave lower", "1": "an octave higher" }
+      "touched": {
+        "top": "near the top, touched",
+        "bottom": "near the bottom, touched",
+        "both": "near the top and the bottom, touched"
+      },
+      "out": { "top": "too high", "bottom": "too low", "both": "too high and too low" },
+      "octave": { "-1": "an octave lower from here", "1": "an octave higher from here" }
+    }
   }
 };

@@ -1,6 +1,8 @@
 // @ts-check
 /** The row of controls of every voice: its level, and whether it is in front, alone or silent. */
 
+import { gettext } from "./words.js";
+
 /** @import { Mix, Role } from "./mix.js" */
 
 /**
@@ -24,7 +26,7 @@ export function voiceControls(box, mix, then) {
     const voice = row.dataset.voice ?? "";
     row.addEventListener("input", (event) => {
       if (!(event.target instanceof HTMLInputElement)) return;
-      event.target.setAttribute("aria-valuetext", `${event.target.value} percent`);
+      event.target.setAttribute("aria-valuetext", gettext("{n} percent", { n: event.target.value }));
       mix.set(voice, Number(event.target.value) / 100);
       then.changed();
     });

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
+from chorus_handbook import catalogue
 from chorus_handbook.chorus import names
 from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
 from chorus_handbook.chorus.sound_font import check_sound_font
@@ -31,12 +32,14 @@ class ChorusConfig:
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
-    """The chorus and the vocabulary of the handbook in the folder `root`."""
+    """The chorus and the vocabulary of the handbook in the folder `root`, whose language is in use
+    from then on."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     if chorus and document:
         problems += names.check_chorus(chorus, document)
         problems += check_sound_font(root, chorus, document)
         chorus = names.without_reserved(chorus)
+    catalogue.use(chorus.language if chorus else catalogue.ENGLISH)
     vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
     problems += more
     if vocabulary and document:

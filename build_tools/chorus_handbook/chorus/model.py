@@ -16,6 +16,8 @@ from pydantic import (
 )
 from pydantic_core import PydanticKnownError
 
+from chorus_handbook import catalogue
+from chorus_handbook.catalogue import N_, _
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
@@ -27,21 +29,21 @@ NotationKind = Literal["sung", "spoken", "none"]
 
 #: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
 IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
-    1: "no voice",
-    2: "gentle",
-    3: "light singing",
-    4: "full singing",
-    5: "strong, brief",
+    1: N_("no voice"),
+    2: N_("gentle"),
+    3: N_("light singing"),
+    4: N_("full singing"),
+    5: N_("strong, brief"),
 }
 #: The level in words: how soon an exercise is learned by ear. Levels and impacts share no word, so
 #: that nobody takes one for the other.
-LEVEL_WORDS: dict[int, str] = {1: "at once", 2: "a few tries", 3: "over some weeks"}
+LEVEL_WORDS: dict[int, str] = {1: N_("at once"), 2: N_("a few tries"), 3: N_("over some weeks")}
 #: Where an exercise stands in a warm-up, by its `moment`.
 MOMENT_WORDS: dict[str, str] = {
-    "opening": "early",
-    "middle": "once warmed up",
-    "closing": "last",
-    "after": "after singing",
+    "opening": N_("early"),
+    "middle": N_("once warmed up"),
+    "closing": N_("last"),
+    "after": N_("after singing"),
 }
 
 #: A name as files use it: small letters, digits, hyphens.
@@ -140,7 +142,9 @@ class Voice(Model):
 class Leader(Model):
     """How a leader's line is written; the leader has no range of the chorus's."""
 
-    label: Annotated[Line, Field(description="The name as it is printed.")] = "Leader"
+    label: Annotated[
+        Line | None, Field(description="The name as it is printed, if not Leader.")
+    ] = None
     clef: Annotated[Clef, Field(description="The clef of the line.")] = "treble"
     octave: Annotated[
         int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
@@ -162,6 +166,9 @@ class Chorus(Model):
 
     name: Annotated[Line, Field(description="The chorus's name.")]
     place: Annotated[Line | None, Field(description="Where it is at home.")] = None
+    language: Annotated[
+        Line, Field(description="The language of the site's own words, such as en.")
+    ] = catalogue.ENGLISH
     voices: Annotated[
         dict[Name, Voice],
         Field(min_length=1, max_length=16, description="The voices, highest first."),
@@ -173,6 +180,23 @@ class Chorus(Model):
     sound_font: Annotated[
         SoundFont | None, Field(description="What exercises are heard on, if not the usual tone.")
     ] = None
+
+    @field_validator("language")
+    @classmethod
+    def _has_catalogue(cls, value: str) -> str:
+        known = catalogue.languages()
+        if value not in known:
+            raise ValueError(
+                f'the site\'s own words are not translated into "{value}"; write one of these: '
+                f"{', '.join(known)}"
+            )
+        return value
+
+    def label_of(self, name: str) -> str:
+        """What readers see of a voice, or of the leader, who is none of the voices."""
+        if name in self.voices:
+            return self.voices[name].label
+        return self.leader.label or _("Leader")
 
     def named(self, name: str) -> tuple[str, ...] | None:
         """The voices behind a voice's, a group's name or "all"; None when nobody has it."""

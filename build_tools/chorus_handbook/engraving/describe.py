@@ -9,51 +9,69 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import islice
 
+from chorus_handbook.catalogue import N_, _, listed, ngettext, pgettext
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.staves import staves
+from chorus_handbook.engraving.staves import label_of_all, staves
 from chorus_handbook.music.phrases import words_of
 from chorus_handbook.music.score import LEADER, Note, Part, Score
 from chorus_handbook.pitch import LETTERS, Pitch
 
 _MOST_NOTES, _MOST_WORDS, _MOST_STAVES = 16, 8, 6
-_ALTERATIONS = {-2: " double flat", -1: " flat", 0: "", 1: " sharp", 2: " double sharp"}
-_MODES = {
-    "major": "major",
-    "minor": "minor",
-    "dorian": "Dorian",
-    "phrygian": "Phrygian",
-    "lydian": "Lydian",
-    "mixolydian": "Mixolydian",
+_ALTERATIONS = {
+    -2: N_("{letter} double flat"),
+    -1: N_("{letter} flat"),
+    0: "{letter}",
+    1: N_("{letter} sharp"),
+    2: N_("{letter} double sharp"),
 }
-_OCTAVES = {
-    -3: "three octaves lower",
-    -2: "two octaves lower",
-    -1: "an octave lower",
-    1: "an octave higher",
-    2: "two octaves higher",
-    3: "three octaves higher",
+_KEYS = {
+    "major": N_("{tonic} major"),
+    "minor": N_("{tonic} minor"),
+    "dorian": N_("{tonic} Dorian"),
+    "phrygian": N_("{tonic} Phrygian"),
+    "lydian": N_("{tonic} Lydian"),
+    "mixolydian": N_("{tonic} Mixolydian"),
 }
+_AS_ANOTHER = {
+    -3: N_("{voices}: as {others}, three octaves lower."),
+    -2: N_("{voices}: as {others}, two octaves lower."),
+    -1: N_("{voices}: as {others}, an octave lower."),
+    1: N_("{voices}: as {others}, an octave higher."),
+    2: N_("{voices}: as {others}, two octaves higher."),
+    3: N_("{voices}: as {others}, three octaves higher."),
+}
+
+
+def key_name(tonic: str, mode: str) -> str:
+    """A key in words: "D minor", "F♯ Dorian"."""
+    return _(_KEYS[mode], tonic=tonic)
 
 
 def describe(title: str, score: Score, chorus: Chorus, tonic: Pitch) -> tuple[str, str]:
     """The title and the description of a drawing: "Slack water in C major, 4/4" and
     "Soprano, Alto: C4 D4 E4 D4 C4 on “brr”. Tenor: as Soprano, Alto, an octave lower."."""
-    meter = "free meter" if score.meter.free else str(score.meter)
-    key = f"{LETTERS[tonic.step]}{_ALTERATIONS[tonic.alter]} {_MODES[score.mode]}"
-    only_spoken = not any(part.sung for part in score.parts)
-    head = f"{title}, {meter}" if only_spoken else f"{title} in {key}, {meter}"
+    meter = _("free meter") if score.meter.free else str(score.meter)
+    key = key_name(_(_ALTERATIONS[tonic.alter], letter=LETTERS[tonic.step]), score.mode)
+    if any(part.sung for part in score.parts):
+        # Translators: Slack water in C major, 4/4
+        head = _("{title} in {key}, {meter}", title=title, key=key, meter=meter)
+    else:
+        head = f"{title}, {meter}"
     told: dict[tuple[str, ...], tuple[str, int]] = {}
     lines = []
     for parts in _groups(score, chorus):
         part, names = parts[0], _names(parts, chorus)
         if part.voice != LEADER and part.shares in told:
             first, octave = told[part.shares]
-            lines.append(f"{names}: as {first}, {_distance(part.octave - octave)}.")
+            lines.append(_as_another(names, first, part.octave - octave))
             continue
         told[part.shares] = names, part.octave
-        lines.append(f"{names}: {_melody(part, score.mode, tonic)}.")
-    if len(lines) > _MOST_STAVES:
-        lines[_MOST_STAVES:] = [f"And {len(lines) - _MOST_STAVES} more lines."]
+        # Translators: {melody} is such as "C4 D4 E4 on “brr”".
+        melody = _melody(part, score.mode, tonic)
+        lines.append(_("{voices}: {melody}.", voices=names, melody=melody))
+    more = len(lines) - _MOST_STAVES
+    if more > 0:
+        lines[_MOST_STAVES:] = [ngettext("And {n} more line.", "And {n} more lines.", more)]
     return head, " ".join(lines)
 
 
@@ -68,42 +86,62 @@ def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
 
 def _names(parts: Sequence[Part], chorus: Chorus) -> str:
     if parts[0].voice == LEADER:
-        return chorus.leader.label
+        return chorus.label_of(LEADER)
     if len(parts) > 1 and len(parts) == len(chorus.voices):
-        return "All"
+        return label_of_all()
     return ", ".join(chorus.voices[part.voice].label for part in parts)
 
 
-def _distance(octaves: int) -> str:
-    return _OCTAVES.get(octaves, f"{abs(octaves)} octaves {'lower' if octaves < 0 else 'higher'}")
+def _as_another(names: str, others: str, octaves: int) -> str:
+    if octaves in _AS_ANOTHER:
+        return _(_AS_ANOTHER[octaves], voices=names, others=others)
+    if octaves < 0:
+        return ngettext(
+            "{voices}: as {others}, {n} octave lower.",
+            "{voices}: as {others}, {n} octaves lower.",
+            -octaves,
+            voices=names,
+            others=others,
+        )
+    return ngettext(
+        "{voices}: as {others}, {n} octave higher.",
+        "{voices}: as {others}, {n} octaves higher.",
+        octaves,
+        voices=names,
+        others=others,
+    )
 
 
 def _melody(part: Part, mode: str, tonic: Pitch) -> str:
     if not part.notes:
-        return "silent"
+        return pgettext("a voice", "silent")
     words = _words(part.notes)
-    if not part.sung:
-        beats = f"{len(part.notes)} spoken beats"
-        return f"{beats} on {words}" if words else beats
-    sounds = [_sound(note, part.octave, mode, tonic) for note in part.notes]
-    text = " ".join(sounds[:_MOST_NOTES])
-    if len(sounds) > _MOST_NOTES:
-        text += f" and {len(sounds) - _MOST_NOTES} more notes"
-    return f"{text} on {words}" if words else text
+    if part.sung:
+        sounds = [_sound(note, part.octave, mode, tonic) for note in part.notes]
+        text, more = " ".join(sounds[:_MOST_NOTES]), len(sounds) - _MOST_NOTES
+        if more > 0:
+            text = ngettext(
+                "{notes} and {n} more note", "{notes} and {n} more notes", more, notes=text
+            )
+    else:
+        text = ngettext("{n} spoken beat", "{n} spoken beats", len(part.notes))
+    # Translators: C4 D4 E4 on “brr”
+    return _("{notes} on {words}", notes=text, words=words) if words else text
 
 
 def _sound(note: Note, octave: int, mode: str, tonic: Pitch) -> str:
     """A note's name with real signs for sharp and flat, or "spoken"; "(G4 with E4 and C4)" where
     the voice divides."""
     if note.degree is None:
-        return "spoken"
+        return pgettext("a note", "spoken")
     names = []
     for degree in (note.degree, *note.below):
         pitch = degree.in_key(tonic, mode)
         sign = "♯" * pitch.alter if pitch.alter > 0 else "♭" * -pitch.alter
         names.append(f"{LETTERS[pitch.step]}{sign}{pitch.octave + octave}")
-    below = " and ".join(filter(None, [", ".join(names[1:-1]), *names[1:][-1:]]))
-    return f"({names[0]} with {below})" if below else names[0]
+    below = listed(names[1:])
+    # Translators: (G4 with E4 and C4), where a voice divides.
+    return _("({note} with {below})", note=names[0], below=below) if below else names[0]
 
 
 def _words(notes: Sequence[Note]) -> str:
@@ -114,5 +152,5 @@ def _words(notes: Sequence[Note]) -> str:
     for line in lines:
         if line:
             more = " …" if len(line) > _MOST_WORDS else ""
-            told.append(f"“{' '.join(line[:_MOST_WORDS])}{more}”")
+            told.append(pgettext("quoted", "“{words}”", words=" ".join(line[:_MOST_WORDS]) + more))
     return ", ".join(told)

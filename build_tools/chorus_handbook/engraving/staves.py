@@ -9,13 +9,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from chorus_handbook.catalogue import pgettext
 from chorus_handbook.chorus.model import Chorus, Clef
 from chorus_handbook.music.score import LEADER, Part, Score, ScoreFile
 
 #: More names than this before one staff are shortened.
 _MOST_NAMES = 3
-#: Before a staff from which the whole chorus sings.
-_ALL = "All"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +49,18 @@ def staves(score: Score, chorus: Chorus) -> tuple[Staff, ...]:
     return tuple(_staff(tuple(members), chorus) for members in shared.values())
 
 
+def label_of_all() -> str:
+    """What stands before a staff from which the whole chorus sings."""
+    return pgettext("voices", "All")
+
+
 def short_names(chorus: Chorus) -> dict[str, str]:
     """The shortest beginnings of the labels that still tell the voices apart: "S", "A", "T", "B".
 
     A number at the end of a label is kept: "Soprano 2" is "S2".
     """
     labels = {voice: chorus.voices[voice].label for voice in chorus.voices}
-    labels[LEADER] = chorus.leader.label
+    labels[LEADER] = chorus.label_of(LEADER)
     split = {voice: _number_apart(label) for voice, label in labels.items()}
     short = {}
     for voice, (word, number) in split.items():
@@ -106,25 +110,21 @@ def _part_label(
 ) -> tuple[str, str, str]:
     voices = [voice for line in lines for voice in line]
     if len(lines) == 1 and len(voices) == len(chorus.voices) > 1:
-        return part, _ALL, _ALL
+        return part, label_of_all(), label_of_all()
     short = ", ".join(short_names(chorus)[voice] for voice in voices)
     if len(voices) > _MOST_NAMES:
         return part, short, short
-    return part, ", ".join(_label(voice, chorus) for voice in voices), short
-
-
-def _label(voice: str, chorus: Chorus) -> str:
-    return chorus.leader.label if voice == LEADER else chorus.voices[voice].label
+    return part, ", ".join(chorus.label_of(voice) for voice in voices), short
 
 
 def _staff(parts: tuple[Part, ...], chorus: Chorus) -> Staff:
     clef = None if _only_spoken(parts[0]) else _clef(parts[0], chorus)
     voices = [part.voice for part in parts]
     if len(voices) > 1 and len(voices) == len(chorus.voices):
-        return Staff(parts, clef, (_ALL,), _ALL)
+        return Staff(parts, clef, (label_of_all(),), label_of_all())
     short = ", ".join(short_names(chorus)[voice] for voice in voices)
     if voices == [LEADER]:
-        return Staff(parts, clef, (chorus.leader.label,), short)
+        return Staff(parts, clef, (chorus.label_of(LEADER),), short)
     labels = [chorus.voices[voice].label for voice in voices]
     if len(labels) > _MOST_NAMES:
         return Staff(parts, clef, (short,), short)

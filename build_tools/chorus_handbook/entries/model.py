@@ -12,6 +12,7 @@ from typing import Annotated, ClassVar, Generic, Literal
 
 from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 
+from chorus_handbook.catalogue import N_
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries.draft import PLACEHOLDERS
 from chorus_handbook.entries.keys import KeyPath
@@ -164,7 +165,7 @@ EXERCISE = Kind(
     "exercise",
     FrontMatter,
     "exercises",
-    list_title="All exercises",
+    list_title=N_("All exercises"),
     notation=True,
     placeholders=PLACEHOLDERS,
 )

@@ -41,7 +41,7 @@ def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...
     names = [" ".join(name.split()).casefold() for name in text[:400].split("+")]
     if names == [ALL]:
         return voices or tuple(chorus.voices)
-    if names in ([LEADER], [chorus.leader.label.casefold()]):
+    if names in ([LEADER], [chorus.label_of(LEADER).casefold()]):
         return (LEADER,)
     found: list[str] = []
     for name in names:

@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from chorus_handbook.catalogue import _, script_words
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
 from chorus_handbook.entries.model import Text
@@ -19,7 +20,7 @@ from chorus_handbook.pages.exercise import ladder_for_browser
 from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME
 from chorus_handbook.pages.index_file import index_json
-from chorus_handbook.pages.lists import ALL, ALL_TITLE
+from chorus_handbook.pages.lists import ALL, all_title
 from chorus_handbook.pages.page import (
     FOLDER,
     Menu,
@@ -57,6 +58,7 @@ STYLES = (
 )
 #: The modules that pages load, in the same folder; they import the others there.
 SCRIPTS = ("keys.js", "player_page.js", "own_range.js")
+_WORDS = "words.js"
 _BROWSER = Path(__file__).parent.parent / "browser"
 
 
@@ -90,6 +92,7 @@ def make_site(
         for kind in ("*.css", "*.js")
         for file in sorted(_BROWSER.glob(kind))
     }
+    large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())
     for slug, exercise in stock.items():
         if parts.heard(exercise):  # made now where it is missing, loaded when it is published
             large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
@@ -100,14 +103,14 @@ def make_site(
 
 
 def _menu(views: Views, plans: Plans) -> Menu:
-    menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [("Home", HOME)]
+    menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [(_("Home"), HOME)]
     if views.saved:
-        menu.append(("Lists", tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
+        menu.append((_("Lists"), tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
     goals = plans.vocabulary.goals
     filled = tuple((goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n))
     if filled:
-        menu.append(("Goals", filled))
-    menu.append((ALL_TITLE, ALL))
+        menu.append((_("Goals"), filled))
+    menu.append((all_title(), ALL))
     menu += [(page.title, page.path) for page in plans.lists]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]
     menu += [(page.title, page.path) for page in plans.written if page.path == VOICE_CARE]

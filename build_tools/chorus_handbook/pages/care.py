@@ -6,12 +6,17 @@ vocabulary, and the advice to ask a clinician.
 
 from __future__ import annotations
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, slot
 
 VOICE_CARE = "voice-care.md"
-TITLE = "Voice care"
+
+
+def care_title() -> str:
+    """What the stand-in page is called."""
+    return _("Voice care")
 
 
 def care_page(vocabulary: Vocabulary) -> Page:
@@ -19,11 +24,11 @@ def care_page(vocabulary: Vocabulary) -> Page:
     cautions = [caution.text for caution in vocabulary.cautions.values()]
     return Page(
         path=VOICE_CARE,
-        title=TITLE,
-        description="The standing cautions.",
+        title=care_title(),
+        description=_("The standing cautions."),
         markdown=slot("head") + slot("care"),
         slots={
-            "head": render("page_head.html", title=TITLE, intro=[]),
+            "head": render("page_head.html", title=care_title(), intro=[]),
             "care": render("care.html", cautions=cautions),
         },
     )

@@ -11,19 +11,20 @@ from collections.abc import Callable, Iterable
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import N_, _
 from chorus_handbook.chorus.model import Diagram
 
 Singer = tuple[float, float, float]
 """x, y and the direction of the eyes in degrees, 0 to the right, 90 down the page."""
 
 _WORDS: dict[Diagram, str] = {
-    "circle": "Singers in one circle, all facing the middle.",
-    "facing-pairs": "Singers in pairs, each facing the other.",
-    "square": "Four small groups on the sides of a square, all facing the middle.",
-    "arc": "Singers in two curved rows, facing the leader.",
-    "rows": "Singers in straight rows, facing the leader.",
-    "scattered": "Singers anywhere in the room, each facing a different way.",
-    "seated": "Singers on chairs in a row, facing the leader.",
+    "circle": N_("Singers in one circle, all facing the middle."),
+    "facing-pairs": N_("Singers in pairs, each facing the other."),
+    "square": N_("Four small groups on the sides of a square, all facing the middle."),
+    "arc": N_("Singers in two curved rows, facing the leader."),
+    "rows": N_("Singers in straight rows, facing the leader."),
+    "scattered": N_("Singers anywhere in the room, each facing a different way."),
+    "seated": N_("Singers on chairs in a row, facing the leader."),
 }
 
 
@@ -93,7 +94,7 @@ def diagram(kind: Diagram) -> Markup:
         '<svg class="hb-diagram" role="img" aria-label="{}" viewBox="0 0 120 100">'
         '<g fill="none" stroke="currentColor" stroke-width="1.5">{}</g>'
         '<g fill="currentColor">{}</g></svg>'
-    ).format(_WORDS[kind], singers, leader)
+    ).format(_(_WORDS[kind]), singers, leader)
 
 
 def _singer(x: float, y: float, turn: float, *, seated: bool) -> Markup:

@@ -11,13 +11,13 @@ from collections.abc import Callable, Mapping, Sequence
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _, inside, joined, listed
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving import Engraved
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import EXERCISE, Section
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages import words
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
@@ -65,7 +65,7 @@ def exercise_page(
     assert chorus and vocabulary
     slots = {
         "head": _head(exercise, chorus, vocabulary),
-        "say": Markup('<section class="hb-say" aria-label="Say">'),
+        "say": Markup('<section class="hb-say" aria-label="{}">').format(_("Say")),
         "said": Markup("</section>"),
         "end": _end(exercise, stock, vocabulary),
     }
@@ -133,11 +133,13 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
         summary=front.summary,
         cautions=[vocabulary.cautions[c].text for c in cautions_for(front, vocabulary)],
         facts=words.facts_line(front, exercise.facts, chorus, vocabulary),
-        goals=[
-            {"label": vocabulary.goals[g].label, "link": link(path, f"goals/{g}.md")}
+        goals=joined(
+            Markup('<a href="{}">{}</a>').format(
+                link(path, f"goals/{g}.md"), inside(vocabulary.goals[g].label)
+            )
             for g in front.goals
             if g in vocabulary.goals
-        ],
+        ),
         cue=front.cue,
         also_called=front.also_called,
     )
@@ -152,7 +154,7 @@ def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
         first_key=words.key(facts.keys[0], facts.mode),
         keys=words.keys(front.key_path, facts.keys),
         tempo=words.pace(facts, front.passes),
-        step_out=words.STEP_OUT_WORDS[front.step_out],
+        step_out=_(words.STEP_OUT_WORDS[front.step_out]) if front.step_out != "no" else "",
         rows=[] if spoken_only else _voice_rows(facts, chorus),
         ladder=late_slot("ladder"),
         voiced=words.voiced(
@@ -174,10 +176,9 @@ def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
             "span": words.span(voice.ambitus_semitones),
         }
         key = (voice.line, *cell.values())
-        label = chorus.leader.label if voice.voice == LEADER else chorus.voices[voice.voice].label
-        rows.setdefault(key, []).append(label)
+        rows.setdefault(key, []).append(chorus.label_of(voice.voice))
         cells[key] = cell
-    return [{"voice": words.listed(labels), **cells[key]} for key, labels in rows.items()]
+    return [{"voice": listed(labels), **cells[key]} for key, labels in rows.items()]
 
 
 def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> Markup:
@@ -214,5 +215,5 @@ def kin(slug: str, stock: Mapping[str, Exercise]) -> list[tuple[str, list[str]]]
     alike = [name for name, front in fronts.items() if slug in front.related]
     named = [name for name in dict.fromkeys([*own.related, *alike]) if name in fronts]
     related = [name for name in named if name not in {*before, *after}]
-    groups = (("Before it", before), ("After it", after), ("Related", related))
+    groups = ((_("Before it"), before), (_("After it"), after), (_("Related"), related))
     return [(label, names) for label, names in groups if names]

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import pgettext
 from chorus_handbook.engraving import Engraved, sprite
 from chorus_handbook.pages import words
 from chorus_handbook.pages.starts import Starts
@@ -89,6 +90,6 @@ def _chooser(drawn: Sequence[Engraved]) -> Markup:
         for n, one in enumerate(drawn)
     )
     return Markup(
-        '<div class="hb-chooser" role="group" aria-label="Key" hidden>{}'
+        '<div class="hb-chooser" role="group" aria-label="{}" hidden>{}'
         '<span class="hb-unseen" role="status"></span></div>'
-    ).format(buttons)
+    ).format(pgettext("of music", "Key"), buttons)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
@@ -17,7 +18,7 @@ HOME = "index.md"
 
 def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
     """What home is called."""
-    return written.title if written else f"{chorus.name}: warm-ups"
+    return written.title if written else _("{chorus}: warm-ups", chorus=chorus.name)
 
 
 def home_page(
@@ -32,8 +33,8 @@ def home_page(
     title = home_title(written, chorus)
     markdown = slot("head") + (markdown_of(written) if written else "")
     if views.saved:
-        markdown += "\n\n## Where to start\n" + slot("views")
-    markdown += "\n\n## By goal\n" + slot("goals") + slot("all")
+        markdown += f"\n\n## {_('Where to start')}\n" + slot("views")
+    markdown += f"\n\n## {_('By goal')}\n" + slot("goals") + slot("all")
     saved = [
         {
             "title": view.title,
@@ -56,7 +57,7 @@ def home_page(
     return Page(
         path=HOME,
         title=title,
-        description=f"The warm-up handbook of {chorus.name}.",
+        description=_("The warm-up handbook of {chorus}.", chorus=chorus.name),
         markdown=markdown,
         slots={
             "head": render("page_head.html", title=title, intro=[]),

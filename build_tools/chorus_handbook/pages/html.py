@@ -8,8 +8,7 @@ from pathlib import Path
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
-from chorus_handbook.pages import words
-from chorus_handbook.pages.learning_words import minutes
+from chorus_handbook import catalogue
 from chorus_handbook.pages.page import late_slot
 
 
@@ -22,11 +21,28 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters.update(
-        note=words.note, minutes=minutes, impact=words.impact, listed=words.listed
+    environment.filters.update(listed=catalogue.listed)
+    environment.globals.update(
+        _=catalogue._,
+        ngettext=catalogue.ngettext,
+        pgettext=catalogue.pgettext,
+        late=late_slot,
+        tag=tag,
+        end=end,
     )
-    environment.globals.update(late=late_slot, plural=words.plural)
     return environment
+
+
+def tag(name: str, **attributes: str) -> Markup:
+    """The start of an element that stands within a message, and `end` its end: translators see one
+    sentence, and its text is still escaped."""
+    named = Markup().join(Markup(' {}="{}"').format(n, v) for n, v in attributes.items())
+    return Markup("<{}{}>").format(name, named)
+
+
+def end(name: str) -> Markup:
+    """The end of an element that stands within a message."""
+    return Markup("</{}>").format(name)
 
 
 def render(template: str, **values: object) -> Markup:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.voices import Rung
 
@@ -94,8 +95,8 @@ def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> Markup:
     if shown.left <= at < shown.right:
         marks += Markup('<path class="hb-line" d="M{:g} {}v11"/>').format(at, _HEIGHT)
         at = min(max(at, shown.left + _LABEL), shown.right - _LABEL)
-        marks += Markup('<text class="hb-middle-c" x="{:g}" y="{}">middle C</text>').format(
-            at, _HEIGHT + 19
+        marks += Markup('<text class="hb-middle-c" x="{:g}" y="{}">{}</text>').format(
+            at, _HEIGHT + 19, _("middle C")
         )
     return Markup(
         '<svg class="hb-keyboard" aria-hidden="true" viewBox="{} -1 {} {}" style="--hb-units:{}">'

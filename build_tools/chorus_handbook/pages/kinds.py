@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Text
@@ -38,7 +39,7 @@ PAGES: dict[str, KindPage[Any]] = {}
 
 def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
     """The page that lists everything of a kind."""
-    path = kind.page("index")
+    path, title = kind.page("index"), _(kind.list_title)
     items = [
         {
             "title": text.title,
@@ -49,11 +50,11 @@ def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
     ]
     return Page(
         path=path,
-        title=kind.list_title,
-        description=kind.list_title,
+        title=title,
+        description=title,
         markdown=slot("head") + slot("list"),
         slots={
-            "head": render("page_head.html", title=kind.list_title, intro=[]),
+            "head": render("page_head.html", title=title, intro=[]),
             "list": render("index_list.html", items=items, kind=kind.folder),
         },
     )

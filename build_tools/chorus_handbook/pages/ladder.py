@@ -11,6 +11,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _, listed, ngettext
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
@@ -38,9 +39,10 @@ def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
 
 def _legend() -> Iterator[tuple[str, str]]:
     """What each sign of a state means."""
-    for state, words_by_end in _SHARED["words"].items():
-        ends = [word for end, word in words_by_end.items() if end != "both"]
-        yield _SHARED["signs"][state], " or ".join(ends)
+    signs = _SHARED["signs"]
+    yield signs["comfortable"], _(_SHARED["words"]["comfortable"]["neither"])
+    yield signs["edge"], _("near the top or near the bottom")
+    yield signs["out"], _("too high or too low")
 
 
 def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
@@ -51,14 +53,15 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
         cells = []
         for rung in rungs:
             step = rung.voices[name]
-            shape, word = _SHARED["signs"][step.state], _SHARED["words"][step.state][step.end]
             if step.octaves:
-                shape = _SHARED["signs"]["octave"]
-                word = f"{_SHARED['octaves'][str(step.octaves)]} from here"
-            elif step.state == "edge" and not step.holds:
-                word += ", touched"
+                sign, word = "octave", _SHARED["words"]["octave"][str(step.octaves)]
+            else:
+                touched = step.state == "edge" and not step.holds
+                sign = step.state
+                word = _SHARED["words"]["touched" if touched else step.state][step.end]
+            shape = _SHARED["signs"][sign]
             cells.append(
-                {"shape": shape, "word": word, "state": step.state, "key": str(rung.tonic)}
+                {"shape": shape, "word": _(word), "state": step.state, "key": str(rung.tonic)}
             )
         place = ladder.steps_out(name)
         leaves = _leaves(ladder, place) if place is not None and place in shown else ""
@@ -69,7 +72,9 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
 
 def _leaves(ladder: Ladder, place: int) -> str:
     """Where a voice steps out, beside its name."""
-    return f"out after {_key(ladder.rungs[place - 1])}" if place else "out from the start"
+    if not place:
+        return _("out from the start")
+    return _("out after {key}", key=_key(ladder.rungs[place - 1]))
 
 
 def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
@@ -84,17 +89,31 @@ def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
         easy = all(s.state == "comfortable" for rung in rungs for s in rung.voices.values())
         if len(rungs) == 1:
             return
-        yield (
-            "Every voice is comfortable in every key." if easy else "Every voice can sing all keys."
-        )
+        if easy:
+            yield _("Every voice is comfortable in every key.")
+        else:
+            yield _("Every voice can sing all keys.")
         return
     for place, labels in sorted(leaving.items()):
-        who, steps = words.listed(labels), "step" if len(labels) > 1 else "steps"
-        after = f"after the key of {_key(rungs[place - 1])}" if place else "from the start"
-        yield f"{who} {steps} out {after}."
+        who, many = listed(labels), len(labels)
+        if place:
+            yield ngettext(
+                "{voices} steps out after the key of {key}.",
+                "{voices} step out after the key of {key}.",
+                many,
+                voices=who,
+                key=_key(rungs[place - 1]),
+            )
+        else:
+            yield ngettext(
+                "{voices} steps out from the start.",
+                "{voices} step out from the start.",
+                many,
+                voices=who,
+            )
     last, chord = ladder.last_for_all, ladder.last_for_chord
     if len(ladder.lines) > 1 and chord is not None and chord != last:
-        yield f"The whole chord stands as far as {_key(rungs[chord])}."
+        yield _("The whole chord stands as far as {key}.", key=_key(rungs[chord]))
 
 
 def _key(rung: Rung) -> str:

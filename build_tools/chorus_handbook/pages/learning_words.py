@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from math import ceil
+
+from chorus_handbook.catalogue import _, decimal, ngettext
 from chorus_handbook.chorus.model import LEVEL_WORDS, MOMENT_WORDS
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
@@ -13,32 +16,33 @@ _QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 def to_learn(front: FrontMatter, facts: Facts | None) -> str:
     """The level: "To learn: a few tries"; empty where it is not known."""
     level = level_of(front, facts)
-    return f"To learn: {LEVEL_WORDS[level]}" if level else ""
+    return _("To learn: {level}", level=_(LEVEL_WORDS[level])) if level else ""
 
 
 def times(front: FrontMatter, facts: Facts | None) -> str:
     """The first time and once it is known: "3 minutes, 1½ once known"."""
-    known = known_minutes(front, facts)
-    return minutes(front.minutes) + (
-        "" if known == front.minutes else f", {amount(known)} once known"
-    )
+    first, known = minutes(front.minutes), known_minutes(front, facts)
+    if known == front.minutes:
+        return first
+    # Translators: 3 minutes, 1½ once known
+    return _("{minutes}, {known} once known", minutes=first, known=amount(known))
 
 
 def when(front: FrontMatter) -> str:
     """Where in a warm-up it stands: "When: early"; empty where that is not stated."""
-    return f"When: {MOMENT_WORDS[front.moment]}" if front.moment else ""
+    return _("When: {moment}", moment=_(MOMENT_WORDS[front.moment])) if front.moment else ""
 
 
 def minutes(value: float) -> str:
     """A length: "3 minutes", "1 minute", "half a minute", "1½ minutes"."""
     if value == 0.5:
-        return "half a minute"
-    return f"{amount(value)} minute" + ("" if value <= 1 else "s")
+        return _("half a minute")
+    return ngettext("{n} minute", "{n} minutes", ceil(value), n=amount(value))
 
 
 def amount(value: float) -> str:
     """A number with its quarters as signs: "1½", "¾", "2.6"."""
     whole, rest = divmod(value, 1)
     if rest not in _QUARTERS:
-        return f"{value:g}"
+        return decimal(value)
     return (f"{whole:.0f}" if whole or not rest else "") + _QUARTERS[rest]

@@ -8,6 +8,7 @@ from itertools import groupby
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import Chorus, Goal
 from chorus_handbook.engraving import sprite
 from chorus_handbook.entries.model import EXERCISE
@@ -22,7 +23,6 @@ from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
 
 ALL = EXERCISE.page("index")
-ALL_TITLE = EXERCISE.list_title
 
 
 #: Gives the thumbnail of an exercise, None where there is none.
@@ -105,17 +105,19 @@ def _page(
     )
 
 
+def all_title() -> str:
+    """What the page of all exercises is called."""
+    return _(EXERCISE.list_title)
+
+
 def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus) -> Page:
     """All exercises from A to Z, a heading a letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     slots = {
         "head": render(
             "page_head.html",
-            title=ALL_TITLE,
-            intro=[
-                words.plural(len(exercises), "exercise")
-                + (", from A to Z." if exercises[1:] else ".")
-            ],
+            title=all_title(),
+            intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
         )
         + late_slot("sprite")
         + (late_slot("own-range") if exercises else "")
@@ -127,8 +129,8 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chor
         markdown += f"\n\n## {letter}\n" + slot(name)
     return Page(
         path=ALL,
-        title=ALL_TITLE,
-        description="Every exercise from A to Z.",
+        title=all_title(),
+        description=_("Every exercise from A to Z."),
         markdown=markdown,
         slots=slots,
         make_late=lambda: set_in_late(ALL, exercises, thumbnails, chorus),
@@ -138,4 +140,4 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chor
 def _initial(exercise: Exercise) -> str:
     """The letter an exercise stands under; accents do not count."""
     first = unicodedata.normalize("NFKD", exercise.front.title.strip())[:1].upper()
-    return first if first.isascii() and first.isalpha() else "0–9 and others"
+    return first if first.isascii() and first.isalpha() else _("0–9 and others")

@@ -8,18 +8,20 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
 from chorus_handbook.dependencies import program
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import Text
-from chorus_handbook.pages.care import TITLE, VOICE_CARE, care_page
+from chorus_handbook.pages.care import VOICE_CARE, care_page, care_title
 from chorus_handbook.pages.exercise import exercise_page, kin, page_path
 from chorus_handbook.pages.home import HOME, home_page, home_title
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
-from chorus_handbook.pages.lists import ALL, ALL_TITLE, all_page, goal_page, view_page
+from chorus_handbook.pages.lists import ALL, all_page, all_title, goal_page, view_page
 from chorus_handbook.pages.page import Page, PlannedPage
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
@@ -50,7 +52,10 @@ class Plans:
         self._config, self._stock, self._views = config, stock, views
         self._parts, self._tracks = parts, tracks
         self._common = Cache.key(
-            program(), self.chorus.model_dump_json(), self.vocabulary.model_dump_json()
+            program(),
+            catalogue.version(),
+            self.chorus.model_dump_json(),
+            self.vocabulary.model_dump_json(),
         )
         self._digests = {slug: _EXERCISE.dump_json(exercise) for slug, exercise in stock.items()}
         self._rows = {
@@ -73,7 +78,7 @@ class Plans:
                 self.written += plans
         if not any(page.path == VOICE_CARE for page in self.written):
             care = partial(care_page, self.vocabulary)
-            self.written.append(self._plan(VOICE_CARE, TITLE, care))
+            self.written.append(self._plan(VOICE_CARE, care_title(), care))
 
     def __iter__(self) -> Iterator[PlannedPage]:
         yield self._home_page()
@@ -99,7 +104,7 @@ class Plans:
     def _all(self) -> PlannedPage:
         stock = tuple(self._stock.values())
         make = partial(all_page, stock, self._parts.thumbnail, self.chorus)
-        return self._plan(ALL, ALL_TITLE, make, *self._rows_of(self._stock))
+        return self._plan(ALL, all_title(), make, *self._rows_of(self._stock))
 
     def _view(self, view: View) -> PlannedPage:
         make = partial(view_page, view, self._stock, self._parts.thumbnail, self.chorus)
@@ -136,7 +141,7 @@ class Plans:
     def _list(self, kind: Kind[Any], members: Sequence[Text[Any]]) -> PlannedPage:
         make = partial(kind_list, kind, members)
         shown = repr([(text.page, text.title, text.front) for text in members])
-        return self._plan(kind.page("index"), kind.list_title, make, shown)
+        return self._plan(kind.page("index"), _(kind.list_title), make, shown)
 
     def _text(self, text: Text[Any]) -> PlannedPage:
         page = PAGES.get(text.kind, AS_WRITTEN)

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import joined
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link
 from chorus_handbook.sound.schedule import FASTEST, SLOWEST
@@ -21,7 +21,7 @@ def player(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
     voices = [
         (
             voice.voice,
-            chorus.leader.label if voice.voice == LEADER else chorus.voices[voice.voice].label,
+            chorus.label_of(voice.voice),
             voice.first is not None,
         )
         for voice in facts.voices
@@ -49,5 +49,10 @@ def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus
     """Links to the practice tracks of these voices; nothing where the site offers none."""
     if not voices:
         return Markup()
-    tracks = [(chorus.voices[v].label, link(page_path, track_file(slug, v))) for v in voices]
-    return render("tracks.html", tracks=tracks)
+    tracks = [
+        Markup('<a href="{}" download>{}</a>').format(
+            link(page_path, track_file(slug, voice)), chorus.label_of(voice)
+        )
+        for voice in voices
+    ]
+    return render("tracks.html", tracks=joined(tracks))

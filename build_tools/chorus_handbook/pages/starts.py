@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _, joined, listed
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import sprite
 from chorus_handbook.pages import words
@@ -46,8 +47,12 @@ def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
     begins: dict[str, list[str]] = {}
     for name, step in rung.voices.items():
         begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
-    told = ", ".join(f"{words.listed(labels)} {note}" for note, labels in begins.items())
-    return Markup(
-        '<figcaption class="hb-give">In <strong>{}</strong>: give {}. '
-        "Starting notes: {}.</figcaption>"
-    ).format(words.key(rung.tonic, mode), words.note(rung.tonic), told)
+    # Translators: Soprano and Alto C4
+    each = [_("{voices} {note}", voices=listed(v), note=note) for note, v in begins.items()]
+    text = _(
+        "In {key}: give {note}. Starting notes: {starts}.",
+        key=Markup("<strong>{}</strong>").format(words.key(rung.tonic, mode)),
+        note=words.note(rung.tonic),
+        starts=joined(each),
+    )
+    return Markup('<figcaption class="hb-give">{}</figcaption>').format(text)

@@ -2,40 +2,52 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
+from chorus_handbook.catalogue import N_, _, decimal, inside, joined, listed, ngettext
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
+from chorus_handbook.engraving.describe import key_name
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages.learning_words import times, to_learn, when
-from chorus_handbook.pitch import Pitch, customary_interval, interval_words
+from chorus_handbook.pitch import Pitch
 
-_NUMBERS = "no one two three four five six seven eight nine ten eleven twelve".split()
+_NUMBERS = (
+    *("", N_("one"), N_("two"), N_("three"), N_("four"), N_("five"), N_("six")),
+    *(N_("seven"), N_("eight"), N_("nine"), N_("ten"), N_("eleven"), N_("twelve")),
+)
 STEP_OUT_WORDS = {
-    "no": "",
-    "allowed": "A voice may stop where it gets too high or too low, and listen to the others.",
-    "octave": "A voice may change octave where it gets too high or too low.",
+    "allowed": N_("A voice may stop where it gets too high or too low, and listen to the others."),
+    "octave": N_("A voice may change octave where it gets too high or too low."),
+}
+#: Ranges of 0 to 24 semitones.
+_SPANS = (
+    *(N_("one note"), N_("a minor second"), N_("a major second"), N_("a minor third")),
+    *(N_("a major third"), N_("a fourth"), N_("an augmented fourth"), N_("a fifth")),
+    *(N_("a minor sixth"), N_("a major sixth"), N_("a minor seventh"), N_("a major seventh")),
+    *(N_("an octave"), N_("a minor ninth"), N_("a major ninth"), N_("a minor tenth")),
+    *(N_("a major tenth"), N_("an eleventh"), N_("an augmented eleventh"), N_("a twelfth")),
+    *(N_("a minor thirteenth"), N_("a major thirteenth"), N_("a minor fourteenth")),
+    *(N_("a major fourteenth"), N_("two octaves")),
+)
+#: The way through the keys: whether it goes up, comes back, and goes by whole tones.
+_WAYS = {
+    (True, False, False): N_("{first} up to {last}"),
+    (True, False, True): N_("{first} up to {last} by whole tones"),
+    (True, True, False): N_("{first} up to {last} and back"),
+    (True, True, True): N_("{first} up to {last} and back by whole tones"),
+    (False, False, False): N_("{first} down to {last}"),
+    (False, False, True): N_("{first} down to {last} by whole tones"),
+    (False, True, False): N_("{first} down to {last} and back"),
+    (False, True, True): N_("{first} down to {last} and back by whole tones"),
 }
 
 
 def number(count: int) -> str:
     """A small count in words."""
-    return _NUMBERS[count] if 0 <= count < len(_NUMBERS) else str(count)
-
-
-def plural(count: int, noun: str) -> str:
-    """A counted noun: "1 key", "8 keys"."""
-    return f"{count} {noun}" + ("" if count == 1 else "s")
-
-
-def listed(items: Iterable[str]) -> str:
-    """An enumeration: "a", "a and b", "a, b and c"."""
-    words = list(items)
-    if len(words) < 2:
-        return "".join(words)
-    return ", ".join(words[:-1]) + " and " + words[-1]
+    return _(_NUMBERS[count]) if 0 < count < len(_NUMBERS) else str(count)
 
 
 def note(pitch: Pitch | str) -> str:
@@ -45,17 +57,19 @@ def note(pitch: Pitch | str) -> str:
 
 
 def key(tonic: Pitch, mode: str) -> str:
-    """A key as singers say it: "C", "D minor", "F♯ dorian"."""
-    return note(tonic.letter) + ("" if mode == "major" else f" {mode}")
+    """A key as singers say it: "C", "D minor", "F♯ Dorian"."""
+    return note(tonic.letter) if mode == "major" else key_name(note(tonic.letter), mode)
 
 
 def seconds(value: float) -> str:
     """A length to the second: "45 s", "2 min 5 s"."""
     total = round(value)
-    if total < 60:
-        return f"{total} s"
     whole, rest = divmod(total, 60)
-    return f"{whole} min" + (f" {rest} s" if rest else "")
+    if not whole:
+        return _("{seconds} s", seconds=total)
+    if not rest:
+        return _("{minutes} min", minutes=whole)
+    return _("{minutes} min {seconds} s", minutes=whole, seconds=rest)
 
 
 def voiced(lengths: Mapping[str, float]) -> str:
@@ -65,68 +79,115 @@ def voiced(lengths: Mapping[str, float]) -> str:
     for label, length in lengths.items():
         groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)
     if len(groups) > 1:
-        told = ", ".join(f"{listed(labels)} {seconds(n)}" for n, labels in groups.items())
-        return f"Singing time in all keys, roughly: {told}."
-    return "".join(
-        f"{'Each voice' if len(labels) > 1 else labels[0]} sings for about {seconds(n)} in all."
-        for n, labels in groups.items()
-    )
+        # Translators: Soprano and Alto 30 s
+        each = [
+            _("{voices} {time}", voices=listed(labels), time=seconds(n))
+            for n, labels in groups.items()
+        ]
+        return _("Singing time in all keys, roughly: {times}.", times=joined(each))
+    for n, labels in groups.items():
+        if len(labels) > 1:
+            return _("Each voice sings for about {time} in all.", time=seconds(n))
+        return _("{voice} sings for about {time} in all.", voice=labels[0], time=seconds(n))
+    return ""
 
 
 def impact(value: int) -> str:
-    """The impact as every page shows it: "2 gentle"."""
-    return f"{value} {IMPACT_WORDS[value]}"
+    """The impact as every page shows it: "Impact 2 gentle"."""
+    return _("Impact {number} {word}", number=value, word=_(IMPACT_WORDS[value]))
 
 
 def span(semitones: int) -> str:
     """A range in words: "a fifth", "an octave", "one note"."""
-    if semitones == 0:
-        return "one note"
-    words = interval_words(customary_interval(semitones))
-    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
+    if semitones < len(_SPANS):
+        return _(_SPANS[semitones])
+    octaves, rest = divmod(semitones, 12)
+    if not rest:
+        return ngettext("{number} octave", "{number} octaves", octaves, number=number(octaves))
+    return ngettext(
+        "{number} octave and {interval}",
+        "{number} octaves and {interval}",
+        octaves,
+        number=number(octaves),
+        interval=_(_SPANS[rest]),
+    )
 
 
 def who_sings(facts: Facts | None, chorus: Chorus) -> str:
     """Who sings: "all voices in unison", "four parts", "soprano and alto in two parts"."""
     if facts is None:
-        return "everyone"
+        return _("everyone")
     sounding = [voice for voice in facts.voices if not voice.silent]
     voices = [voice for voice in sounding if voice.voice != LEADER]
     if not voices:
-        return "the leader alone"
+        return _("the leader alone")
     everyone = len(voices) == len(chorus.voices)
     lines = len({voice.line for voice in voices})
-    labels = (chorus.voices[voice.voice].label.lower() for voice in voices)
-    names = "all voices" if everyone else listed(labels)
-    if lines == 1:
-        spoken = not any(voice.notes for voice in voices)
-        together = "" if len(voices) == 1 else " together" if spoken else " in unison"
-        text = names + together
-    else:
-        text = f"{number(lines)} parts" if everyone else f"{names} in {number(lines)} parts"
-    return f"leader, then {text}" if len(sounding) > len(voices) else text
+    names = listed(inside(chorus.voices[voice.voice].label) for voice in voices)
+    names = _("all voices") if everyone else names
+    if lines > 1 and everyone:
+        text = ngettext("{number} part", "{number} parts", lines, number=number(lines))
+    elif lines > 1:
+        text = ngettext(
+            "{voices} in {number} part",
+            "{voices} in {number} parts",
+            lines,
+            voices=names,
+            number=number(lines),
+        )
+    elif len(voices) == 1:
+        text = names
+    elif any(voice.notes for voice in voices):
+        text = _("{voices} in unison", voices=names)
+    else:  # they speak
+        text = _("{voices} together", voices=names)
+    return _("leader, then {voices}", voices=text) if len(sounding) > len(voices) else text
 
 
 def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
     """The way through the keys: "C4 up to G4, 8 keys"."""
-    text = note(tonics[0])
-    if len(tonics) > 1:
-        up = path.turn.midi > path.start.midi
-        turn = tonics[len(path.semitones()) // 2] if path.back else tonics[-1]
-        text += f" {'up' if up else 'down'} to {note(turn)}"
-        text += " and back" if path.back else ""
-        text += " by whole tones" if path.stride == 2 else ""
-        text += f", {plural(len(tonics), 'key')}"
-    return text
+    first = note(tonics[0])
+    if len(tonics) == 1:
+        return first
+    turn = tonics[len(path.semitones()) // 2] if path.back else tonics[-1]
+    up = path.turn.midi > path.start.midi
+    way = _(_WAYS[up, path.back, path.stride == 2], first=first, last=note(turn))
+    # Translators: {way} is such as "C4 up to G4".
+    return ngettext("{way}, {n} key", "{way}, {n} keys", len(tonics), way=way)
+
+
+def beats_a_minute(tempo: float) -> str:
+    """A tempo: "92 beats a minute"."""
+    many = round(tempo) if tempo != 1 else 1
+    return ngettext("{n} beat a minute", "{n} beats a minute", many, n=decimal(tempo))
 
 
 def pace(facts: Facts, passes: int) -> str:
     """How fast, how often and how long: "92 beats a minute, three times in each key; it
     lasts 47 s"."""
-    often = "twice" if passes == 2 else f"{number(passes)} times"
-    where = " in each key" if len(facts.keys) > 1 else ""
-    repeated = f", {often}{where}" if passes > 1 else ""
-    return f"{facts.tempo:g} beats a minute{repeated}; it lasts {seconds(facts.length_seconds)}"
+    beats, length = beats_a_minute(facts.tempo), seconds(facts.length_seconds)
+    if passes == 1:
+        # Translators: {beats} is such as "92 beats a minute".
+        return _("{beats}; it lasts {length}", beats=beats, length=length)
+    several = len(facts.keys) > 1
+    if passes == 2:
+        if several:
+            return _("{beats}, twice in each key; it lasts {length}", beats=beats, length=length)
+        return _("{beats}, twice; it lasts {length}", beats=beats, length=length)
+    values = {"beats": beats, "length": length, "number": number(passes)}
+    if several:
+        return ngettext(
+            "{beats}, {number} time in each key; it lasts {length}",
+            "{beats}, {number} times in each key; it lasts {length}",
+            passes,
+            **values,
+        )
+    return ngettext(
+        "{beats}, {number} time; it lasts {length}",
+        "{beats}, {number} times; it lasts {length}",
+        passes,
+        **values,
+    )
 
 
 def facts_line(
@@ -134,7 +195,7 @@ def facts_line(
 ) -> str:
     """The line of facts under the title: "Impact 2 gentle · To learn: at once · a fifth · all
     voices in unison · 3 minutes, 1½ once known · in a circle · When: early"."""
-    parts = [f"Impact {impact(front.impact)}", to_learn(front, facts)]
+    parts = [impact(front.impact), to_learn(front, facts)]
     if facts and any(voice.lowest for voice in facts.voices):
         parts.append(span(facts.ambitus_semitones))
     parts.append(who_sings(facts, chorus))
@@ -142,7 +203,7 @@ def facts_line(
     formation = vocabulary.formations.get(front.formation or "")
     if formation:
         label = formation.label
-        parts.append(label[0].lower() + label[1:])
+        parts.append(inside(label[0]) + label[1:])
     parts.append(when(front))
     return "\u00a0· ".join(filter(None, parts))  # a line never begins with the dot
 

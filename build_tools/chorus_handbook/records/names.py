@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.dependencies import DRAWINGS, SOUND
@@ -22,10 +23,11 @@ def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> s
     return Cache.key(
         DRAWINGS.name,
         DRAWINGS.version(),
+        catalogue.version(),
         entry.slug,
         entry.front.title,
         repr(_without_places(score)),
-        chorus.model_dump_json(exclude={"sound_font"}),
+        chorus.model_dump_json(exclude={"language", "sound_font"}),
         " ".join(map(str, facts.keys)),
     )
 
@@ -36,10 +38,11 @@ def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
     return Cache.key(
         SOUND.name,
         SOUND.version(),
+        catalogue.version(),
         entry.slug,
         entry.front.model_dump_json(include=played),
         repr(_without_places(score)),
-        chorus.model_dump_json(exclude={"sound_font"}),
+        chorus.model_dump_json(exclude={"language", "sound_font"}),
         " ".join(map(str, facts.keys)),
     )
 

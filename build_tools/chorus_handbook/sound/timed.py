@@ -19,7 +19,6 @@ from math import lcm
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import staves
 from chorus_handbook.music.score import (
-    LEADER,
     Degree,
     Meter,
     Note,
@@ -146,7 +145,7 @@ def in_time(score: Score, chorus: Chorus) -> Timed:
     voices = tuple(
         TimedVoice(
             part.voice,
-            chorus.leader.label if part.voice == LEADER else chorus.voices[part.voice].label,
+            chorus.label_of(part.voice),
             part.octave,
             tuple(_notes(part, score.mode, drawn, ticks, tick)),
         )

@@ -11,7 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
+from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.claims.long_run import LONGEST_RUN
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.music.score import LEADER
@@ -53,7 +55,7 @@ class Track:
     def name(self, tones: Tones) -> str:
         """Names its record in the store."""
         what = self.voice, self.notes, repr(self.settings), self.chorus, self.index
-        return Cache.key("track", SOUND.version(), tones.name, *what)
+        return Cache.key("track", SOUND.version(), catalogue.version(), tones.name, *what)
 
 
 def tracks_of(
@@ -145,8 +147,9 @@ def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str)
     keys = [one["key"] for one in notes["keys"]]
     first, last = keys[settings.first], keys[-1 if settings.last is None else settings.last]
     tempo = round(notes["tempo"] * settings.tempo)
-    way = first if first == last else f"{first} to {last}"
-    tuning = "just intonation" if settings.just else "equal temperament"
+    # Translators: the keys C4 to G4
+    way = first if first == last else _("{first} to {last}", first=first, last=last)
+    tuning = _("just intonation") if settings.just else _("equal temperament")
     return {
         "TIT2": f"{notes['title']} – {label}",
         "TPE1": chorus,
@@ -154,5 +157,12 @@ def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str)
         "TRCK": f"{place}/{len(sung)}",
         "TKEY": first.rstrip("0123456789-"),
         "TBPM": f"{tempo}",
-        COMMENT: f"{label} in front; keys {way}; {tempo} beats a minute; {tuning}",
+        COMMENT: ngettext(
+            "{voice} in front; keys {keys}; {n} beat a minute; {tuning}",
+            "{voice} in front; keys {keys}; {n} beats a minute; {tuning}",
+            tempo,
+            voice=label,
+            keys=way,
+            tuning=tuning,
+        ),
     }

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from operator import attrgetter, itemgetter
 from types import MappingProxyType
 
+from chorus_handbook.catalogue import N_, _, inside
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.chord_root import PitchClass, above, chord_root, members
@@ -35,17 +36,21 @@ _SAME = 0.01
 #: 3 and 6 it would lie 49 cents below 2 and 5, which nobody would call the same notes.
 _MOST_BENT = 30.0
 _TOLD = {
-    TONIC: "Fixed: the tonic, at its equal-tempered pitch. The scale is tuned in just intonation "
-    "from it; a chord that lasts a beat or more is tuned from its own root. A held note keeps its "
-    "pitch, so the key never drifts.",
-    BASS: "Fixed: the lowest note, at its equal-tempered pitch. Every other note is tuned to it "
-    "when it begins; a held note keeps its pitch.",
+    TONIC: N_(
+        "Fixed: the tonic, at its equal-tempered pitch. The scale is tuned in just intonation from "
+        "it; a chord that lasts a beat or more is tuned from its own root. A held note keeps its "
+        "pitch, so the key never drifts."
+    ),
+    BASS: N_(
+        "Fixed: the lowest note, at its equal-tempered pitch. Every other note is tuned to it when "
+        "it begins; a held note keeps its pitch."
+    ),
 }
-_TOLD_VOICE = (
-    "Fixed: every note of the {0}, at its equal-tempered pitch. Every other note is tuned to it "
-    "when it begins, and to the tonic while the {0} is silent; a held note keeps its pitch."
+_TOLD_VOICE = N_(
+    "Fixed: every note of the {voice}, at its equal-tempered pitch. Every other note is tuned to "
+    "it when it begins, and to the tonic while the {voice} is silent; a held note keeps its pitch."
 )
-_TOLD_ROOTS = (
+_TOLD_ROOTS = N_(
     "Fixed: the tonic, at its equal-tempered pitch. The roots that are written out are tuned in "
     "just intonation from it, and every note from the root beneath it when it begins; a held note "
     "keeps its pitch."
@@ -68,13 +73,13 @@ def tune(timed: Timed, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()
     """Tune a pass. `to` is "tonic", "bass" (the lowest note at the time) or a voice; with `roots`,
     pairs of a tick and the root from there on, it does not matter."""
     if roots:
-        return Tuned("roots", _TOLD_ROOTS, _by_roots(timed, roots))
+        return Tuned("roots", _(_TOLD_ROOTS), _by_roots(timed, roots))
     if to == TONIC:
-        return Tuned(to, _TOLD[to], _by_tonic(timed))
+        return Tuned(to, _(_TOLD[to]), _by_tonic(timed))
     if to == BASS:
-        return Tuned(to, _TOLD[to], _by_voice(timed, timed.sung))
+        return Tuned(to, _(_TOLD[to]), _by_voice(timed, timed.sung))
     label, notes = next(((v.label, v.notes) for v in timed.voices if v.name == to), (to, ()))
-    told = _TOLD_VOICE.format(label.lower())
+    told = _(_TOLD_VOICE, voice=inside(label))
     return Tuned(to, told, _by_voice(timed, tuple(note for note in notes if note.semitones)))
 
 
@@ -116,7 +121,7 @@ def _pure(chord: Chord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass
         for note in chord.notes
         for semitones, one in zip(note.semitones, _classes(note), strict=True)
     ]
-    classes = {one for _, one in pitches}
+    classes = {one for _pitch, one in pitches}
     root = chord_root(classes, min(pitches)[1])
     if root is None:
         return {}
@@ -193,7 +198,7 @@ def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
         if lowest is None:
             fixed[note.id] = tuple(map(_scale, _classes(note)))
             continue
-        semitones, _, steps, cents = lowest
+        semitones, _first, steps, cents = lowest
         fixed[note.id] = tuple(
             cents + _apart(degree.steps - steps, own - semitones)
             for own, degree in zip(note.semitones, note.degrees, strict=True)
