@@ -57,7 +57,7 @@ def test_the_template_is_in_order_for_gettext() -> None:
 
 
 #: Two texts, a count, a context, a number and a list, in Polish, which has three forms for counts.
-POLISH = {
+POLISH: dict[tuple[str, str], str | list[str]] = {
     ("", "{n} minute"): ["{n} minuta", "{n} minuty", "{n} minut"],
     ("", "{n} beat a minute"): ["{n} raz", "{n} razy", "{n} razów"],
     ("", "Play"): "Graj <b>",
@@ -74,8 +74,8 @@ def polish(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """A language with few words, in use."""
     translated = Catalog(locale="pl")
     for message in translations.extracted():
-        context, first = message.context or "", translations.texts(message.id)[:1]
-        string = POLISH.get((context, *first)) if message.id else None
+        first = translations.texts(message.id)[0] if message.id else ""
+        string = POLISH.get((message.context or "", first))
         if string:
             translated.add(message.id, string, message.locations, context=message.context)
     folder = tmp_path / "locale" / "pl"

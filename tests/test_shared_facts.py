@@ -88,7 +88,7 @@ def shared_with(found: set[str | float], file: str) -> set[str | float]:
 
 
 def test_the_table_has_facts_that_can_be_recognised() -> None:
-    assert {33, 90, 1050, 440, -20} <= NUMBERS and {"an octave lower", "●", "↕"} <= TEXTS
+    assert {33, 90, 1050, 440, -20} <= NUMBERS and {"too high and too low", "●", "↕"} <= TEXTS
 
 
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
@@ -108,6 +108,6 @@ def test_no_module_retypes_a_fact(path: Path) -> None:
 def test_a_retyped_fact_is_found(tmp_path: Path) -> None:
     script, module = tmp_path / "schedule.js", tmp_path / "schedule.py"
     script.write_text('// 90 is no fact here\nconst HIGHEST = 90, SIGN = "●", HZ = 1_050;\n')
-    module.write_text('"""No 90."""\nHIGHEST = 90\nWORD = "an octave lower"\n')
+    module.write_text('"""No 90."""\nHIGHEST = 90\nWORD = "too high and too low"\n')
     assert shared_with(in_javascript(script), "schedule.js") == {90, "●", 1050}
-    assert shared_with(in_python(module), "schedule.py") == {90, "an octave lower"}
+    assert shared_with(in_python(module), "schedule.py") == {90, "too high and too low"}

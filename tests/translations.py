@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from babel import Locale
+from babel import Locale, UnknownLocaleError
 from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract_from_dir
 from babel.messages.mofile import write_mo
@@ -65,8 +65,8 @@ def extracted() -> Catalog:
         comment_tags=[_COMMENT],
         strip_comment_tags=True,
     )
-    for name, line, message, comments, context in sorted(found, key=lambda one: one[:2]):
-        catalogue.add(message, None, [(name, line)], auto_comments=comments, context=context)
+    for name, line, text, comments, context in sorted(found, key=lambda one: one[:2]):
+        catalogue.add(text, None, [(name, line)], auto_comments=comments, context=context)
     for meanings in FACTS["ladder"]["words"].values():
         for word in meanings.values():
             catalogue.add(word, None, [("browser/shared_facts.js", 1)])
@@ -98,7 +98,7 @@ def compile_language(folder: Path) -> dict[str, bytes]:
     """What the program reads of the language in a folder, by file name: `messages.mo`, and
     `scripts.json` with the messages that stand in scripts."""
     with (folder / "messages.po").open("rb") as file:
-        translated = read_po(file, locale=folder.name.replace("-", "_"))
+        translated = read_po(file, locale=locale_of(folder.name))
     compiled = io.BytesIO()
     write_mo(compiled, translated)
     scripts = {
@@ -111,6 +111,14 @@ def compile_language(folder: Path) -> dict[str, bytes]:
     return {"messages.mo": compiled.getvalue(), "scripts.json": table.encode() + b"\n"}
 
 
+def locale_of(tag: str) -> Locale:
+    """What CLDR knows of a language; of its main language where it has nothing of a variant."""
+    try:
+        return Locale.parse(tag, sep="-")
+    except UnknownLocaleError:
+        return Locale.parse(tag.partition("-")[0])
+
+
 def in_scripts(message: Message) -> bool:
     """Whether a script shows this message."""
     return any(name.startswith(_SCRIPT) for name, _ in message.locations)
@@ -121,6 +129,6 @@ def _forms(message: Message, catalogue: Catalog) -> str | dict[str, str]:
     tells; gettext numbers them by the rule that the catalogue states."""
     if isinstance(message.string, str):
         return message.string
-    number = gettext.c2py(catalogue.plural_expr)  # type: ignore[attr-defined]
-    category = Locale.parse(catalogue.locale_identifier).plural_form
+    assert catalogue.locale and message.string
+    number, category = gettext.c2py(catalogue.plural_expr), catalogue.locale.plural_form
     return {category(n): message.string[number(n)] for n in reversed(_COUNTS)}
