@@ -62,6 +62,8 @@ CODES: dict[str, Severity] = {
     "motion-claim": "notice",
     "tuning-claim": "error",
     "minutes-claim": "notice",
+    "steps-claim": "notice",
+    "step-time": "notice",
     "level-claim": "notice",
     "impact-lowest": "error",
     "crossed-voices": "notice",

@@ -11,7 +11,7 @@ import pytest
 
 from checked import Checked
 from chorus_handbook import pipeline
-from chorus_handbook.entries.model import Entry, Motion
+from chorus_handbook.entries.model import Entry, Moment, Motion
 from chorus_handbook.pages.page import Page
 
 HALF_CLOSED = {"hum", "ng", "buzz", "lip-trill", "tongue-trill", "straw"}
@@ -66,7 +66,7 @@ def test_every_impact_motion_formation_and_moment_occurs(
     # "mixed" is the want of a claim: it is measured where nothing else holds.
     assert {f.motion for f in fronts} >= {*get_args(Motion)} - {"mixed"}
     assert {f.formation for f in fronts} == {*demo.config.vocabulary.formations}
-    assert {f.moment for f in fronts} == {"opening", "middle", "closing"}
+    assert {f.moment for f in fronts} == {*get_args(Moment)} - {"after"}  # nothing cools down yet
 
 
 def test_every_notation_occurs(stock: dict[str, Entry]) -> None:
@@ -94,6 +94,7 @@ def test_what_follows_builds_up(stock: dict[str, Entry]) -> None:
         if stock[onward].front.impact < entry.front.impact
         and stock[onward].front.moment != "closing"
         and "closing" != entry.front.moment
+        and entry.front.impact < 5
     ]
     assert falls == []
 

@@ -197,7 +197,7 @@ def test_the_demo_has_notes_to_compare() -> None:
     ("slug", "onset", "length", "number"),
     [
         ("lead-line", 1, 1, 65),  # 3 of D minor for the soprano: F4
-        ("harbour-fog", 18, 3, 63),  # #7, of E minor: D#4
+        ("harbour-fog", 18, 3, 61),  # #7, of D minor: C#4
         ("letting-out-the-chain", 2, 2, 68),  # #5 of C major: G#4
         ("ratlines", 0, 1, 43),  # the pickup, 5, of C major for the bass: G2
         ("ratlines", 1, 2, 72),  # the first full bar, 1' for the soprano: C5

@@ -25,6 +25,7 @@ from chorus_handbook.claims.phrase import check_phrase
 from chorus_handbook.claims.range import check_range
 from chorus_handbook.claims.related import check_related
 from chorus_handbook.claims.say import check_spoken
+from chorus_handbook.claims.steps import check_steps
 from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
 from chorus_handbook.claims.syllables import check_syllables
 from chorus_handbook.claims.tuning import check_tuning
@@ -44,6 +45,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("range", check_range),
     ("motion", check_motion),
     ("minutes", check_minutes),
+    ("steps", check_steps),
     ("level", check_level),
     ("phrase", check_phrase),
     ("crossing", check_crossing),

@@ -21,8 +21,8 @@ _SECTIONS = """
 [Two short sentences to say aloud.]
 {fence}
 ## How to run it
-1. (20 s) [The first step.]
-2. [The next step.]
+1. [(20 s) The first step, with its seconds.]
+2. [(20 s) The next step.]
 
 ## Listen for
 [What it sounds or feels like when it works.]

@@ -1,0 +1,61 @@
+"""The steps of "How to run it" against `minutes`.
+
+What it checks: that either every step states its time or none does, and that they take from half of
+the stated minutes to a tenth more: the rest is talk, which is no step. Source: common practice,
+because whoever runs an exercise at short notice goes by its steps; the limits are our choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from math import ceil
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import seconds
+from chorus_handbook.entries.steps import Step, read_steps
+from chorus_handbook.problems import Problem
+from chorus_handbook.source import clip
+
+#: Shares of `minutes` that all steps together take.
+LEAST, MOST = 0.5, 1.1
+#: Seconds that no step takes.
+_TOO_LONG = 3600
+
+
+def check_steps(subject: Subject) -> Iterator[Problem]:
+    """Notices `step-time` for steps without a proper time among others, else `steps-claim`."""
+    steps = read_steps(subject.entry.source.sections)
+    if not any(step.seconds or step.unread for step in steps):
+        return
+    found = [problem for step in steps if (problem := _untimed(step))]
+    yield from found or _sum(subject, steps)
+
+
+def _untimed(step: Step) -> Problem | None:
+    """What is wrong with the time of one step."""
+    how = "Write seconds or minutes after the number: (20 s), (2 min), (1 min 30 s)."
+    if step.unread:
+        message = f'"({clip(step.unread)})" in step {step.number} is not a time.'
+    elif step.seconds is None:
+        message = f"Step {step.number} has no time, although others have."
+        how += " What is no step can stand above the list."
+    elif step.seconds > _TOO_LONG:
+        message = f"Step {step.number} takes {seconds(step.seconds)}, which is more than an hour."
+    else:
+        return None
+    return Problem(step.place, "step-time", message, how)
+
+
+def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
+    total = sum(step.seconds or 0 for step in steps)
+    stated = 60 * subject.front.minutes
+    if LEAST * stated <= total <= MOST * stated:
+        return
+    halves = max(1, ceil(2 * total / 60))
+    yield Problem(
+        steps[0].place,
+        "steps-claim",
+        f"The steps take {seconds(total)} together; {subject.front.minutes:g} min stated are for "
+        f"steps of {seconds(LEAST * stated)} to {seconds(int(MOST * stated))}.",
+        f"Change the times of the steps, or write minutes: {halves / 2:g}.",
+    )

@@ -1,0 +1,64 @@
+"""The steps of "How to run it", with the time that each takes.
+
+A step is an item of the numbered list. Its time stands in brackets at its beginning: `1. (20 s) Hum
+the first note.`
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from chorus_handbook.entries.live import live_text
+from chorus_handbook.entries.model import Section
+from chorus_handbook.problems import Place
+
+RUN = "How to run it"
+
+_ITEM = re.compile(r" {0,3}(\d{1,3})[.)][ \t]+(?:\(([^()\n]{1,40})\))?")
+_TIME = re.compile(
+    r"(?:(?P<minutes>\d{1,3})(?P<part>[¼½¾]|\.\d+)?\s*min(?:utes?)?)?"
+    r"\s*(?:(?P<seconds>\d{1,4})\s*(?:s|sec|seconds?))?"
+)
+_PARTS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step of the list. `seconds` is None where it states no time; `unread` is what stands in
+    its place and is none. `place` is its line."""
+
+    number: int
+    seconds: float | None
+    unread: str
+    place: Place
+
+
+def read_steps(sections: Iterable[Section]) -> tuple[Step, ...]:
+    """The steps of an exercise in their order; none where it has no numbered list."""
+    steps: list[Step] = []
+    for section in sections:
+        if section.heading.lower() != RUN.lower():
+            continue
+        for row, line in enumerate(live_text(section.markdown).split("\n")):
+            if item := _ITEM.match(line):
+                bracket = item[2] or ""
+                seconds = _seconds(bracket)
+                unread = bracket if seconds is None and bracket[:1].isdigit() else ""
+                place = section.place.at(section.place.line + row)
+                # As a page counts: the first number holds, and the others follow.
+                number = steps[-1].number + 1 if steps else int(item[1])
+                steps.append(Step(number, seconds, unread, place))
+    return tuple(steps)
+
+
+def _seconds(text: str) -> float | None:
+    """The length that a text states, such as "20 s", "2 min", "1 min 30 s"; None where it states
+    none, or none at all."""
+    found = _TIME.fullmatch(text.strip())
+    if not found or not found[0]:
+        return None
+    part = found["part"] or "0"
+    minutes = float(found["minutes"] or 0) + (_PARTS[part] if part in _PARTS else float(part))
+    return 60 * minutes + float(found["seconds"] or 0) or None

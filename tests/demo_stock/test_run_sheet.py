@@ -1,0 +1,78 @@
+"""What someone needs who runs an exercise of the demo at short notice: what it is, how soon it is
+learned, how long it takes, and steps that can be timed."""
+
+from __future__ import annotations
+
+import pytest
+
+from checked import Checked
+from chorus_handbook.claims.doubles import plain_title
+from chorus_handbook.claims.steps import LEAST, MOST
+from chorus_handbook.entries.model import Entry
+from chorus_handbook.entries.steps import read_steps
+from chorus_handbook.music.learning import known_minutes
+
+#: Exercises that take longer to learn than their notes show, each with the reason.
+HARDER: dict[str, str] = {}
+
+
+def test_every_exercise_says_what_it_is(stock: dict[str, Entry]) -> None:
+    names = {slug: entry.front.plain for slug, entry in stock.items()}
+    assert [slug for slug, plain in names.items() if not plain] == []
+    once = {plain_title(plain) for plain in names.values() if plain}
+    titles = {plain_title(entry.front.title) for entry in stock.values()}
+    assert len(once) == len(stock)
+    assert not once & titles
+
+
+def test_plain_names_are_plain(stock: dict[str, Entry]) -> None:
+    """No word of the sea that the stock is named after, which is where a reader has to guess."""
+    sea = set(
+        "anchor boat boats bay berth buoy deck ferry fog gull gulls harbour hatch lamp lanterns"
+        " lock mast mooring oars oyster pier quay sail sea ship tide tiller waves wind".split()
+    )
+    for slug, entry in stock.items():
+        assert not sea & {*(entry.front.plain or "").casefold().split()}, slug
+
+
+def test_levels_are_as_measured(demo: Checked, stock: dict[str, Entry]) -> None:
+    levels = {slug: entry.front.level for slug, entry in stock.items()}
+    assert [slug for slug, level in levels.items() if level is None] == []
+    higher = {
+        slug: (levels[slug], facts.difficulty.features)
+        for slug, facts in demo.facts.items()
+        if levels[slug] != facts.difficulty.level
+    }
+    assert {*higher} == {*HARDER}, higher
+
+
+def test_there_is_something_of_every_level(stock: dict[str, Entry]) -> None:
+    # common practice: most of a warm-up is known or learned at once
+    levels = [entry.front.level for entry in stock.values()]
+    assert levels.count(1) > levels.count(2) > levels.count(3) >= 5
+
+
+@pytest.mark.parametrize("words", [1, 2, 3])
+def test_no_level_is_only_loud(stock: dict[str, Entry], words: int) -> None:
+    """Level is no other word for impact."""
+    impacts = {e.front.impact for e in stock.values() if e.front.level == words}
+    assert {2, 3, 4} <= impacts or words == 3
+
+
+def test_every_step_is_timed_and_the_sum_fits(demo: Checked, stock: dict[str, Entry]) -> None:
+    for slug, entry in stock.items():
+        steps = read_steps(entry.source.sections)
+        times = [step.seconds for step in steps if step.seconds]
+        assert 3 <= len(times) == len(steps), slug
+        total, minutes = sum(times), entry.front.minutes
+        assert LEAST * 60 * minutes <= total <= MOST * 60 * minutes, slug
+        facts = demo.facts.get(slug)
+        assert facts is None or facts.length_seconds <= total, slug  # all keys fit into the steps
+
+
+def test_what_is_known_takes_less(demo: Checked, stock: dict[str, Entry]) -> None:
+    known = {slug: known_minutes(e.front, demo.facts.get(slug)) for slug, e in stock.items()}
+    longer = [slug for slug, entry in stock.items() if known[slug] > entry.front.minutes]
+    same = [slug for slug, entry in stock.items() if known[slug] == entry.front.minutes]
+    assert longer == []
+    assert same == ["swabbing-the-deck"]  # its steps are its whole length, every time
