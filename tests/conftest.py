@@ -112,17 +112,26 @@ all: 1 2 3 2 | 1 - - 0 |
 CONFIG = (PROJECT / "mkdocs.yml").read_text(encoding="utf-8")
 
 
+@pytest.fixture(scope="session")
+def new_project() -> Callable[[Path], Path]:
+    """Makes a project of one exercise in a folder."""
+
+    def make(folder: Path) -> Path:
+        (folder / "handbook" / "exercises").mkdir(parents=True)
+        (folder / "mkdocs.yml").write_text(CONFIG, encoding="utf-8")
+        (folder / "handbook" / "chorus.yml").write_text(CHORUS, encoding="utf-8")
+        (folder / "handbook" / "vocabulary.yml").write_text(VOCABULARY, encoding="utf-8")
+        exercise = folder / "handbook" / "exercises" / "low-tide.md"
+        exercise.write_text(EXERCISE, encoding="utf-8")
+        return folder
+
+    return make
+
+
 @pytest.fixture
-def project(tmp_path: Path) -> Path:
+def project(tmp_path: Path, new_project: Callable[[Path], Path]) -> Path:
     """A project of one exercise, to be changed and broken."""
-    folder = tmp_path / "project"
-    (folder / "handbook" / "exercises").mkdir(parents=True)
-    (folder / "mkdocs.yml").write_text(CONFIG, encoding="utf-8")
-    (folder / "handbook" / "chorus.yml").write_text(CHORUS, encoding="utf-8")
-    (folder / "handbook" / "vocabulary.yml").write_text(VOCABULARY, encoding="utf-8")
-    exercise = folder / "handbook" / "exercises" / "low-tide.md"
-    exercise.write_text(EXERCISE, encoding="utf-8")
-    return folder
+    return new_project(tmp_path / "project")
 
 
 @pytest.fixture(scope="session")

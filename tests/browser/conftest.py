@@ -6,10 +6,11 @@ import functools
 import http.server
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Error, Page, expect
 
 
 class _Quiet(http.server.SimpleHTTPRequestHandler):
@@ -26,18 +27,51 @@ def site_url(demo_site: Path) -> Iterator[str]:
     server.shutdown()
 
 
-@pytest.fixture
-def phone(chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=2)
+@pytest.fixture(scope="session")
+def _phones(chromium: Browser) -> BrowserContext:
+    return chromium.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=2)
+
+
+@pytest.fixture(scope="session")
+def _desktops(chromium: Browser) -> BrowserContext:
+    return chromium.new_context(viewport={"width": 1280, "height": 900})
+
+
+@contextmanager
+def _fresh_page(context: BrowserContext) -> Iterator[Page]:
+    """A page of a browser that has never been to the site: a new context for each would load and
+    compile every script again, and costs twice as much."""
     yield context.new_page()
-    context.close()
+    context.set_offline(False)
+    context.clear_cookies()
+    for page in context.pages:
+        if page.url.startswith("http"):
+            with suppress(Error):  # the test may have blocked it
+                page.evaluate("localStorage.clear()")
+        page.close()
 
 
 @pytest.fixture
-def desktop(chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 1280, "height": 900})
-    yield context.new_page()
-    context.close()
+def phone(_phones: BrowserContext) -> Iterator[Page]:
+    with _fresh_page(_phones) as page:
+        yield page
+
+
+@pytest.fixture
+def desktop(_desktops: BrowserContext) -> Iterator[Page]:
+    with _fresh_page(_desktops) as page:
+        yield page
+
+
+@pytest.fixture(scope="session")
+def set_width() -> Callable[[Page, int], None]:
+    """Makes a page so many pixels wide, without the theme's panels still moving to their places."""
+
+    def run(page: Page, width: int) -> None:
+        page.add_style_tag(content="*, ::before, ::after { transition: none !important }")
+        page.set_viewport_size({"width": width, "height": 844})
+
+    return run
 
 
 @pytest.fixture(scope="session")

@@ -129,11 +129,9 @@ def test_arrow_keys_go_through_the_keys(desktop: Page, site_url: str) -> None:
     assert desktop.locator(".hb-figure").get_attribute("data-key") == "C4"
 
 
-def test_a_line_that_wraps_in_some_keys_only_moves_nothing(
-    chromium: Browser, site_url: str
-) -> None:
+def test_a_line_that_wraps_in_some_keys_only_moves_nothing(desktop: Page, site_url: str) -> None:
     """Over many widths, at some of which the flat signs just make the line too long."""
-    page = chromium.new_page()
+    page = desktop
     page.goto(site_url + "exercises/ropes-fast/")
     wrapped = 0
     for width in range(320, 361, 5):
@@ -153,7 +151,6 @@ def test_a_line_that_wraps_in_some_keys_only_moves_nothing(
         assert max(tops) - min(tops) <= 1, width
         wrapped += max(heights) - min(heights) > 5
     assert wrapped  # else nothing was tested
-    page.close()
 
 
 def test_buttons_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:

@@ -4,7 +4,6 @@ screen readers, and where the browser keeps nothing."""
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -30,11 +29,9 @@ def demo(demo_project: Path) -> Checked:
 
 
 @pytest.fixture(params=[BLOCKED, FULL], ids=["blocked", "full"])
-def unkept(request: pytest.FixtureRequest, chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 390, "height": 844})
-    context.add_init_script(request.param)
-    yield context.new_page()
-    context.close()
+def unkept(request: pytest.FixtureRequest, phone: Page) -> Page:
+    phone.add_init_script(request.param)
+    return phone
 
 
 def choose(
@@ -96,7 +93,7 @@ def shown_row(
     [("alto", 56, 74), ("tenor", 47, 67)],
 )
 def test_with_own_notes_every_state_is_what_python_comes_to(
-    chromium: Browser, site_url: str, demo: Checked, voice: str, lowest: int, highest: int
+    desktop: Page, site_url: str, demo: Checked, voice: str, lowest: int, highest: int
 ) -> None:
     """Limits are the notes, comfortable is two semitones inside (common practice). On as many
     exercises as show every kind of row that the demo has; that the rule itself comes to the same
@@ -111,7 +108,7 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
     for slug, row in rows.items():
         looked_at.setdefault(frozenset(cell[1:] for cell in row), slug)
     assert {kind[0] for kinds in looked_at for kind in kinds} == set(SHAPES)
-    page = chromium.new_page()
+    page = desktop
     page.goto(site_url + EXERCISE)
     choose(page, voice=voice, lowest=lowest, highest=highest)
     for slug in looked_at.values():
@@ -124,7 +121,6 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
                 cell.firstChild.textContent, cell.lastChild.textContent.endsWith('touched')])""",
         )
         assert [tuple(cell) for cell in shown] == rows[slug], slug
-    page.close()
 
 
 def test_notes_without_a_voice_are_sung_as_the_nearest(phone: Page, site_url: str) -> None:
@@ -218,27 +214,24 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
 GOOD: dict[str, Any] = {"version": 1, "voice": "alto", "lowest": None, "highest": None}
 
 
-@pytest.mark.parametrize(
-    "rubbish",
-    [
-        "{",
-        "null",
-        "[]",
-        '"alto"',
-        json.dumps({**GOOD, "version": 2}),
-        json.dumps({**GOOD, "voice": 7}),
-        json.dumps({**GOOD, "voice": "__proto__"}),
-        json.dumps({**GOOD, "voice": "castrato"}),
-        json.dumps({**GOOD, "lowest": "60"}),
-        json.dumps({**GOOD, "lowest": 60.5}),
-        json.dumps({**GOOD, "highest": 1e9}),
-        json.dumps({**GOOD, "lowest": 70, "highest": 60}),
-        json.dumps({"version": 1}),
-    ],
+RUBBISH = (
+    "{",
+    "null",
+    "[]",
+    '"alto"',
+    json.dumps({**GOOD, "version": 2}),
+    json.dumps({**GOOD, "voice": 7}),
+    json.dumps({**GOOD, "voice": "__proto__"}),
+    json.dumps({**GOOD, "voice": "castrato"}),
+    json.dumps({**GOOD, "lowest": "60"}),
+    json.dumps({**GOOD, "lowest": 60.5}),
+    json.dumps({**GOOD, "highest": 1e9}),
+    json.dumps({**GOOD, "lowest": 70, "highest": 60}),
+    json.dumps({"version": 1}),
 )
-def test_rubbish_in_storage_is_as_if_nothing_were_set(
-    phone: Page, site_url: str, rubbish: str
-) -> None:
+
+
+def test_rubbish_in_storage_is_as_if_nothing_were_set(phone: Page, site_url: str) -> None:
     wrong: list[str] = []
     phone.on("pageerror", lambda error: wrong.append(str(error)))
     phone.on("console", lambda m: wrong.append(m.text) if m.type in ("error", "warning") else None)
@@ -248,14 +241,15 @@ def test_rubbish_in_storage_is_as_if_nothing_were_set(
     )
     phone.reload()
     expect(phone.locator(".hb-you")).to_have_count(1)  # the place is the right one
-    phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", rubbish)
-    phone.reload()
-    expect(phone.locator(".hb-own")).to_be_visible()
-    phone.wait_for_load_state("networkidle")
-    expect(phone.locator(".hb-you")).to_have_count(0)
-    choose(phone, voice="bass")
-    expect(phone.locator(".hb-you th")).to_have_text("You as bass")
-    assert wrong == []
+    for rubbish in RUBBISH:
+        phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", rubbish)
+        phone.reload()
+        expect(phone.locator(".hb-own")).to_be_visible()
+        choose(phone)
+        expect(phone.locator(".hb-you")).to_have_count(0)
+        choose(phone, voice="bass")
+        expect(phone.locator(".hb-you th")).to_have_text("You as bass")
+        assert wrong == [], rubbish
 
 
 @pytest.mark.parametrize(("lowest", "highest"), [(72, 60), (60, 60), (90, None), (None, 40)])
@@ -303,16 +297,21 @@ def test_everything_works_by_keyboard(desktop: Page, site_url: str) -> None:
     expect(desktop.locator(".hb-own summary")).to_be_focused()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("path", [EXERCISE, "exercises/", "views/low-impact-openers/"])
+@pytest.mark.parametrize(
+    ("path", "scheme"),
+    [
+        (EXERCISE, "light"),
+        (EXERCISE, "dark"),
+        ("exercises/", "light"),
+        ("views/low-impact-openers/", "dark"),
+    ],
+)
 def test_it_is_accessible_and_fits_a_phone(
-    chromium: Browser, site_url: str, scheme: Any, path: str
+    phone: Page, site_url: str, scheme: Any, path: str
 ) -> None:
     """axe-core; targets of 24 px at least, WCAG 2.2, 2.5.8."""
-    context = chromium.new_context(
-        viewport={"width": 390, "height": 844}, color_scheme=scheme, reduced_motion="reduce"
-    )
-    page = context.new_page()
+    page = phone
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
     page.goto(site_url + path)
     choose(page, voice="alto", lowest=56, highest=74)
     page.wait_for_selector(".hb-you, .hb-fitting:not([hidden])")
@@ -330,7 +329,6 @@ def test_it_is_accessible_and_fits_a_phone(
     ).all():
         box = target.bounding_box()
         assert box and box["height"] >= 44 and box["width"] >= 44, target.inner_text()
-    context.close()
 
 
 def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Checked) -> None:

@@ -6,7 +6,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -51,11 +51,9 @@ STARTED = "() => window.started.map(({node, ...rest}) => rest)"
 
 
 @pytest.fixture
-def recorded(chromium: Browser) -> Iterator[Page]:
-    context = chromium.new_context(viewport={"width": 390, "height": 844})
-    context.add_init_script(RECORD)
-    yield context.new_page()
-    context.close()
+def recorded(phone: Page) -> Page:
+    phone.add_init_script(RECORD)
+    return phone
 
 
 def at_speed(page: Page, factor: float) -> None:
@@ -90,11 +88,11 @@ def matches(one: dict[str, Any], event: Event, origin: float, samples: list[int]
 def test_what_is_started_is_what_the_schedule_says(
     recorded: Page, site_url: str, demo_site: Path, play: Play
 ) -> None:
-    at_speed(recorded, 5)
+    at_speed(recorded, 10)
     recorded.goto(site_url + EXERCISE)
     play(recorded)
-    recorded.wait_for_timeout(6000)
-    notes = notes_of(demo_site) | {"tempo": 380}
+    recorded.wait_for_timeout(3000)
+    notes = notes_of(demo_site) | {"tempo": 760}
     index = json.loads((demo_site / "assets/handbook/instrument.json").read_text("utf-8"))
     samples = [sample["midi"] for sample in index["samples"]]
     expected = schedule(notes, Settings(chord_first=True))
@@ -110,16 +108,17 @@ def test_what_is_started_is_what_the_schedule_says(
 def test_a_live_change_of_tempo_holds_within_200_milliseconds(
     recorded: Page, site_url: str, demo_site: Path, play: Play
 ) -> None:
+    at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
     play(recorded)
-    recorded.wait_for_timeout(7700)  # into the first pass
+    recorded.wait_for_timeout(3850)  # into the first pass
     changed = recorded.evaluate(
         """() => { const tempo = document.querySelector('[name=tempo]'); tempo.value = 150;
         tempo.dispatchEvent(new Event('input', {bubbles: true}));
         return window.contexts[0].currentTime; }"""
     )
-    recorded.wait_for_timeout(2500)
+    recorded.wait_for_timeout(1500)
     expect(recorded.locator(".hb-tempo-told")).to_have_text("114 beats a minute")
     notes = notes_of(demo_site)
     after = sorted({one["when"] for one in started(recorded) if one["when"] > changed + 0.02})
@@ -127,13 +126,13 @@ def test_a_live_change_of_tempo_holds_within_200_milliseconds(
     ticks += [tick + notes["length"] for tick in ticks]
     steps = {round(b - a, 4) for a, b in pairwise(ticks)}
     for one, other in pairwise(after):
-        assert min(abs((other - one) * 114 * 48 / 60 - step) for step in steps) < 0.01
+        assert min(abs((other - one) * 228 * 48 / 60 - step) for step in steps) < 0.01
     # The first of them comes as soon as the new tempo has it.
     origin = min(one["when"] for one in started(recorded))
-    done = (changed + 0.01 - origin) * 76 / 60 - notes["count_in"] - notes["lead_in"]
+    done = (changed + 0.01 - origin) * 152 / 60 - notes["count_in"] - notes["lead_in"]
     whole = 48 * done % notes["length"]
     due = next(tick for tick in ticks if tick > whole)
-    assert after[0] - changed == pytest.approx(0.01 + (due - whole) * 60 / (114 * 48), abs=0.02)
+    assert after[0] - changed == pytest.approx(0.01 + (due - whole) * 60 / (228 * 48), abs=0.02)
 
 
 def test_a_voice_is_silenced_alone_and_in_front_while_it_plays(
@@ -183,10 +182,11 @@ def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str, 
 
 
 def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, play: Play) -> None:
+    at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=course]").select_option("loop")
     play(recorded)
-    recorded.wait_for_timeout(6800)  # into the first pass
+    recorded.wait_for_timeout(3400)  # into the first pass
     before = len(started(recorded))
     recorded.evaluate("document.querySelector('.hb-chooser').scrollIntoView()")
     count, now = recorded.evaluate(
@@ -269,9 +269,10 @@ def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
 
 
 def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> None:
+    at_speed(recorded, 4)
     recorded.goto(site_url + EXERCISE)
     play(recorded)
-    recorded.wait_for_timeout(10_000)  # into the long note at the end of the first pass
+    recorded.wait_for_timeout(2500)  # into the long note at the end of the first pass
     recorded.keyboard.press("Space")  # the button has the focus
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
     count = len(started(recorded))
@@ -279,21 +280,22 @@ def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> 
     assert len(started(recorded)) == count
     assert recorded.locator(".hb-sounding").count() > 0  # it stays to be seen where it stands
     recorded.keyboard.press("Space")
-    recorded.wait_for_timeout(400)
+    recorded.wait_for_timeout(100)
     after = started(recorded)[count:]
     assert after and not any(one["click"] for one in after)  # no second count-in
     assert max(one["offset"] for one in after) > 0.1  # a note is taken up in its middle
 
 
 def test_a_second_tap_while_the_sound_loads_does_no_harm(recorded: Page, site_url: str) -> None:
+    at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
     recorded.locator(".hb-play").dblclick()
     expect(recorded.locator(".hb-play")).to_have_text("Pause")
-    recorded.wait_for_timeout(5200)  # into the count-in
+    recorded.wait_for_timeout(2600)  # into the count-in
     assert recorded.evaluate("window.contexts.length") == 1
     clicks = [one["when"] for one in started(recorded) if one["click"]]
     apart = [later - one for one, later in pairwise(sorted(clicks))]
-    assert len(clicks) > 1 and min(apart) > 0.5  # the count-in is heard once
+    assert len(clicks) > 1 and min(apart) > 0.25  # the count-in is heard once
 
 
 def test_a_second_tap_on_what_is_loaded_does_no_harm(
@@ -338,9 +340,8 @@ def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str, p
     assert recorded.evaluate("window.contexts[0].state") == "running"
 
 
-def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str, play: Play) -> None:
-    context = chromium.new_context()
-    one, other = context.new_page(), context.new_page()
+def test_one_page_sounds_at_a_time(phone: Page, site_url: str, play: Play) -> None:
+    one, other = phone, phone.context.new_page()
     for page in (one, other):
         page.goto(site_url + EXERCISE)
     play(one)
@@ -353,7 +354,6 @@ def test_one_page_sounds_at_a_time(chromium: Browser, site_url: str, play: Play)
     expect(other.locator(".hb-play")).to_have_text("Go on")
     other.locator(".hb-give-pitch").click()
     expect(one.locator(".hb-hold")).to_have_text("Hold this chord")
-    context.close()
 
 
 def test_the_pitch_is_given(recorded: Page, site_url: str) -> None:
@@ -416,11 +416,10 @@ AudioContext.prototype.resume = () => new Promise(() => {});"""
     ("script", "word"), [(NO_AUDIO, "lacks Web Audio"), (BLOCKED, "Tap again")]
 )
 def test_a_browser_without_sound_says_so(
-    chromium: Browser, site_url: str, script: str, word: str
+    phone: Page, site_url: str, script: str, word: str
 ) -> None:
-    context = chromium.new_context()
-    context.add_init_script(script)
-    page = context.new_page()
+    page = phone
+    page.add_init_script(script)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.goto(site_url + EXERCISE)
@@ -428,7 +427,6 @@ def test_a_browser_without_sound_says_so(
     expect(page.locator(".hb-player-says")).to_contain_text(word)
     expect(page.locator(".hb-play")).to_have_text("Play")
     assert wrong == []
-    context.close()
 
 
 def test_notes_beyond_the_tones_are_told_and_the_rest_is_played(
@@ -462,9 +460,10 @@ def test_where_a_silent_switch_is_likely_it_is_named(
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing_while_it_plays(
-    chromium: Browser, site_url: str, scheme: Any, play: Play
+    phone: Page, site_url: str, scheme: Any, play: Play
 ) -> None:
-    page = chromium.new_page(viewport={"width": 390, "height": 844}, color_scheme=scheme)
+    page = phone
+    page.emulate_media(color_scheme=scheme)
     page.goto(site_url + EXERCISE)
     page.locator(".hb-player-more > summary").click()
     page.locator(".hb-player-cents > summary").click()
@@ -472,7 +471,6 @@ def test_axe_finds_nothing_while_it_plays(
     expect(page.locator(".hb-cents li").first).to_be_visible()
     found = Axe().run(page, context=".hb-score").response["violations"]
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    page.close()
     assert [rule["id"] for rule in found] == []
 
 
@@ -503,19 +501,19 @@ def test_the_sliders_of_all_voices_are_of_one_length(phone: Page, site_url: str)
     assert len({(box["x"], box["width"]) for box in boxes if box}) == 1
 
 
-def test_without_scripts_and_on_paper_there_is_no_player(chromium: Browser, site_url: str) -> None:
+def test_without_scripts_and_on_paper_there_is_no_player(
+    chromium: Browser, phone: Page, site_url: str
+) -> None:
     context = chromium.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(site_url + EXERCISE)
     expect(page.locator(".hb-player")).to_be_hidden()
     expect(page.locator(".hb-figure svg[role=img]").first).to_be_visible()
     context.close()
-    page = chromium.new_page()
-    page.goto(site_url + EXERCISE)
-    expect(page.locator(".hb-player")).to_be_visible()
-    page.emulate_media(media="print")
-    expect(page.locator(".hb-player")).to_be_hidden()
-    page.close()
+    phone.goto(site_url + EXERCISE)
+    expect(phone.locator(".hb-player")).to_be_visible()
+    phone.emulate_media(media="print")
+    expect(phone.locator(".hb-player")).to_be_hidden()
 
 
 def test_exercises_without_notes_have_no_player(demo_site: Path) -> None:

@@ -3,8 +3,10 @@ lies on another, is in `test_every_page.py`."""
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 
 def test_lyrics_are_set_in_the_font_they_were_spaced_for(desktop: Page, site_url: str) -> None:
@@ -18,19 +20,15 @@ def test_lyrics_are_set_in_the_font_they_were_spaced_for(desktop: Page, site_url
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_score_has_the_colour_of_the_text(
-    chromium: Browser, site_url: str, scheme: str
-) -> None:
-    context = chromium.new_context(color_scheme=scheme)
-    page = context.new_page()
-    page.goto(site_url + "exercises/long-tide/")
-    colours = page.evaluate(
+def test_the_score_has_the_colour_of_the_text(desktop: Page, site_url: str, scheme: Any) -> None:
+    desktop.emulate_media(color_scheme=scheme)
+    desktop.goto(site_url + "exercises/long-tide/")
+    colours = desktop.evaluate(
         "() => [...document.querySelectorAll('.hb-wide svg *')].flatMap(n => {"
         " const s = getComputedStyle(n); return [s.fill, s.stroke] })"
     )
-    ink = page.eval_on_selector("h1", "node => getComputedStyle(node).color")
+    ink = desktop.eval_on_selector("h1", "node => getComputedStyle(node).color")
     assert set(colours) <= {ink, "none"}
-    context.close()
 
 
 def test_every_note_has_its_id_once_and_the_narrow_drawing_its_own(

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -21,21 +23,6 @@ KINDS = (
 )
 
 
-@pytest.mark.parametrize("kind", KINDS)
-@pytest.mark.parametrize("width", [320, 390, 768, 1280])  # 320: WCAG 2.2, 1.4.10 (reflow)
-def test_no_page_scrolls_sideways(chromium: Browser, site_url: str, kind: str, width: int) -> None:
-    page = chromium.new_page(viewport={"width": width, "height": 844})
-    page.goto(site_url + kind)
-    assert page.evaluate("document.documentElement.scrollWidth") <= width
-    wide = page.eval_on_selector_all(
-        "article *",
-        "nodes => nodes.filter(n => n.getBoundingClientRect().right > innerWidth + 1"
-        " && !n.closest('.hb-unseen')).map(n => n.outerHTML.slice(0, 80))",
-    )
-    page.close()
-    assert wide == []
-
-
 #: Spacing that text must bear without loss (WCAG 2.2, 1.4.12). Readers set it, and system fonts
 #: differ in width by half as much. Lyrics in a score keep their own.
 SPACED = """
@@ -47,10 +34,22 @@ article p { margin-bottom: 2em !important; }
 
 
 @pytest.mark.parametrize("kind", [*KINDS, "exercises/up-the-mast/", "exercises/bell-buoy/"])
-def test_wide_letters_do_not_make_a_phone_scroll_sideways(
-    phone: Page, site_url: str, kind: str
+def test_no_page_scrolls_sideways(
+    phone: Page, site_url: str, set_width: Callable[[Page, int], None], kind: str
 ) -> None:
+    """On screens of all widths, and on a phone with wide letters and everything opened."""
+    phone.set_viewport_size({"width": 320, "height": 844})
     phone.goto(site_url + kind)
+    for width in (320, 390, 768, 1280):  # 320: WCAG 2.2, 1.4.10 (reflow)
+        set_width(phone, width)
+        assert phone.evaluate("document.documentElement.scrollWidth") <= width
+        wide = phone.eval_on_selector_all(
+            "article *",
+            "nodes => nodes.filter(n => n.getBoundingClientRect().right > innerWidth + 1"
+            " && !n.closest('.hb-unseen')).map(n => n.outerHTML.slice(0, 80))",
+        )
+        assert wide == [], width
+    set_width(phone, 390)
     phone.add_style_tag(content=SPACED)
     phone.evaluate("document.querySelectorAll('article details').forEach(d => d.open = true)")
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
@@ -70,14 +69,10 @@ def test_no_request_leaves_the_site(desktop: Page, site_url: str) -> None:
     ("kind", "scheme"),
     [(kind, "light") for kind in KINDS] + [("exercises/dropping-anchor/", "dark"), ("", "dark")],
 )
-def test_axe_finds_nothing_serious(
-    chromium: Browser, site_url: str, kind: str, scheme: str
-) -> None:
-    context = chromium.new_context(color_scheme=scheme, viewport={"width": 390, "height": 844})
-    page = context.new_page()
-    page.goto(site_url + kind)
-    found = Axe().run(page).response["violations"]
-    context.close()
+def test_axe_finds_nothing_serious(phone: Page, site_url: str, kind: str, scheme: Any) -> None:
+    phone.emulate_media(color_scheme=scheme)
+    phone.goto(site_url + kind)
+    found = Axe().run(phone).response["violations"]
     serious = [
         (v["id"], [n["html"][:120] for n in v["nodes"]][:3])
         for v in found
@@ -115,11 +110,9 @@ def test_the_contrast_formula_gives_known_values() -> None:
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_text_and_score_stand_out_from_the_paper(
-    chromium: Browser, site_url: str, scheme: str
-) -> None:
-    context = chromium.new_context(color_scheme=scheme)
-    page = context.new_page()
+def test_text_and_score_stand_out_from_the_paper(desktop: Page, site_url: str, scheme: Any) -> None:
+    page = desktop
+    page.emulate_media(color_scheme=scheme)
     page.goto(site_url + "exercises/dropping-anchor/")
     colour = "(n => getComputedStyle(n)"
     paper = page.eval_on_selector("body", f"{colour}.backgroundColor)")
@@ -134,7 +127,6 @@ def test_text_and_score_stand_out_from_the_paper(
         assert contrast(ink, paper) >= least, selector
     ink = page.eval_on_selector(".hb-figure svg use", f"{colour}.fill)")
     assert contrast(ink, paper) >= 7
-    context.close()
 
 
 def test_pointer_targets_are_large_enough(phone: Page, site_url: str) -> None:
@@ -150,35 +142,31 @@ def test_pointer_targets_are_large_enough(phone: Page, site_url: str) -> None:
         assert small == [], kind
 
 
-def search(page: Page, site_url: str, words: str) -> list[str]:
-    """The titles that a search shows, best first."""
-    page.goto(site_url)
-    page.locator(".md-search__input").click()
-    meta = page.locator(".md-search-result__meta")
-    expect(meta).to_have_text("Type to start searching")
-    page.keyboard.type(words)
-    expect(meta).to_have_text(re.compile("matching|No"))
-    return page.locator(".md-search-result__list > li article h1").all_inner_texts()
+#: What a singer may remember of an exercise, and the exercise.
+REMEMBERED = {
+    "Roll call on the quay": "roll-call",  # title
+    "call and answer": "roll-call",  # other name
+    "roll call": "roll-call",  # cue word
+    "tug boats": "roll-call",  # syllables
+    "noo": "dropping-anchor",  # a syllable
+    "tuning": "dropping-anchor",  # goal
+}
 
 
-@pytest.mark.parametrize(
-    ("words", "slug"),
-    [
-        ("Roll call on the quay", "roll-call"),  # title
-        ("call and answer", "roll-call"),  # other name
-        ("roll call", "roll-call"),  # cue word
-        ("tug boats", "roll-call"),  # syllables
-        ("noo", "dropping-anchor"),  # a syllable
-        ("tuning", "dropping-anchor"),  # goal
-    ],
-)
-def test_search_finds_an_exercise_by(
-    desktop: Page, site_url: str, demo_site: Path, words: str, slug: str
-) -> None:
-    html = (demo_site / "exercises" / slug / "index.html").read_text(encoding="utf-8")
-    title = re.search(r"<h1>(.*?)</h1>", html)
-    assert title
-    assert title[1] in search(desktop, site_url, words)
+def test_search_finds_an_exercise(desktop: Page, site_url: str, demo_site: Path) -> None:
+    desktop.goto(site_url)
+    field = desktop.locator(".md-search__input")
+    field.click()
+    meta = desktop.locator(".md-search-result__meta")
+    for words, slug in REMEMBERED.items():
+        field.fill("")
+        expect(meta).to_have_text("Type to start searching")
+        desktop.keyboard.type(words)
+        expect(meta).to_have_text(re.compile("matching|No"))
+        html = (demo_site / "exercises" / slug / "index.html").read_text(encoding="utf-8")
+        title = re.search(r"<h1>(.*?)</h1>", html)
+        found = desktop.locator(".md-search-result__list > li article h1").all_inner_texts()
+        assert title and title[1] in found, words
 
 
 def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) -> None:

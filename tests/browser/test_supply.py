@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Page, Route, expect
 
 from chorus_handbook.sound.instrument import SAMPLED
 
@@ -40,14 +40,13 @@ def test_an_exercise_that_has_loaded_needs_no_network(
 
 
 def test_a_reader_who_saves_data_loads_no_sound_before_a_tap(
-    chromium: Browser, site_url: str, play: Play
+    phone: Page, site_url: str, play: Play
 ) -> None:
-    context = chromium.new_context()
-    context.add_init_script(
+    page = phone
+    page.add_init_script(
         "Object.defineProperty(navigator, 'connection', {value: {saveData: true}})"
     )
-    context.add_init_script(DECODED)
-    page = context.new_page()
+    page.add_init_script(DECODED)
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
     page.goto(site_url + EXERCISE, wait_until="networkidle")
@@ -56,7 +55,6 @@ def test_a_reader_who_saves_data_loads_no_sound_before_a_tap(
     assert page.evaluate("window.decoded") == 0
     play(page)
     assert asked.count("instrument.bin") == asked.count("notes.json") == 1
-    context.close()
 
 
 DECODED = """window.decoded = 0; const decode = BaseAudioContext.prototype.decodeAudioData;
@@ -98,34 +96,38 @@ def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
     play(phone)
 
 
-@pytest.mark.parametrize(
-    ("file", "answer", "word"),
-    [
-        ("instrument.json", {"status": 404}, "missing from this site"),
-        ("instrument.bin", {"status": 404}, "missing from this site"),
-        ("instrument.bin", {"body": b"rubbish" * 40_000}, "damaged"),
-        ("instrument.bin", {"body": b""}, "damaged"),
-        ("instrument.json", {"body": "{"}, "damaged"),
-        ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
-        ("notes.json", {"status": 404}, "missing from this site"),
-        ("notes.json", {"json": {"version": 9}}, "could not be played"),
-        ("notes.json", {"body": "<"}, "could not be played"),
-        ("notes.json", None, "when you are online"),
-    ],
+#: A file, what comes in its place (None: nothing), and a word of what the page says then.
+BROKEN: tuple[tuple[str, dict[str, Any] | None, str], ...] = (
+    ("instrument.json", {"status": 404}, "missing from this site"),
+    ("instrument.bin", {"status": 404}, "missing from this site"),
+    ("instrument.bin", {"body": b"rubbish" * 40_000}, "damaged"),
+    ("instrument.bin", {"body": b""}, "damaged"),
+    ("instrument.json", {"body": "{"}, "damaged"),
+    ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
+    ("notes.json", {"status": 404}, "missing from this site"),
+    ("notes.json", {"json": {"version": 9}}, "could not be played"),
+    ("notes.json", {"body": "<"}, "could not be played"),
+    ("notes.json", None, "when you are online"),
 )
-def test_a_broken_pack_is_told_and_tried_again(
-    phone: Page, site_url: str, file: str, answer: dict[str, Any] | None, word: str, play: Play
-) -> None:
+
+
+def answering(answer: dict[str, Any] | None) -> Callable[[Route], None]:
+    return lambda route: route.fulfill(**answer) if answer else route.abort()
+
+
+def test_a_broken_pack_is_told_and_tried_again(phone: Page, site_url: str, play: Play) -> None:
     wrong: list[str] = []
     phone.on("pageerror", lambda error: wrong.append(str(error)))
-    phone.route(f"**/{file}", lambda r: r.fulfill(**answer) if answer else r.abort())
-    phone.goto(site_url + EXERCISE, wait_until="networkidle")
-    phone.locator(".hb-play").click()
-    expect(phone.locator(".hb-player-says")).to_contain_text(word)
-    expect(phone.locator(".hb-play")).to_have_text("Play")
-    phone.unroute(f"**/{file}")
-    play(phone)
-    assert wrong == []
+    for file, answer, word in BROKEN:
+        phone.route(f"**/{file}", answering(answer))
+        phone.goto(site_url + EXERCISE)
+        phone.locator(".hb-play").click()
+        case = f"{file}: {answer and {**answer, 'body': '...'}}"
+        expect(phone.locator(".hb-player-says"), case).to_contain_text(word)
+        expect(phone.locator(".hb-play"), case).to_have_text("Play")
+        phone.unroute(f"**/{file}")
+        play(phone)
+        assert wrong == [], case
 
 
 def test_no_file_of_an_earlier_build_is_taken(phone: Page, site_url: str, play: Play) -> None:

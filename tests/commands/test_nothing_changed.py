@@ -20,6 +20,7 @@ from chorus_handbook.records.manifest import SITE_FILES
 
 Run = Callable[..., tuple[int, str, str]]
 Build = Callable[..., tuple[bool, str, str]]
+Built = Callable[[], dict[str, bytes]]
 NOTHING = "Nothing has changed since the last build. The site is in "
 
 
@@ -57,14 +58,20 @@ def files_of(site: Path) -> dict[str, bytes]:
     }
 
 
-def from_nothing(project: Path, handbook: Run) -> dict[str, bytes]:
-    """The site of a build with nothing to go by, elsewhere; the costly parts are taken over."""
-    other = project.parent / "from-nothing"
-    shutil.rmtree(other, ignore_errors=True)
-    shutil.copytree(project, other, ignore=shutil.ignore_patterns("site", ".cache"), symlinks=True)
-    code, _, err = handbook("--project", other, "build")
-    assert code == 0, err
-    return files_of(other / "site")
+@pytest.fixture
+def from_nothing(project: Path, handbook: Run) -> Built:
+    """Builds elsewhere, with nothing to go by: the files of the site."""
+
+    def run() -> dict[str, bytes]:
+        other = project.parent / "from-nothing"
+        shutil.rmtree(other, ignore_errors=True)
+        leave = shutil.ignore_patterns("site", ".cache")
+        shutil.copytree(project, other, ignore=leave, symlinks=True)
+        code, _, err = handbook("--project", other, "build")
+        assert code == 0, err
+        return files_of(other / "site")
+
+    return run
 
 
 @pytest.mark.usefixtures("build")
@@ -115,13 +122,13 @@ def test_the_same_is_said_as_in_the_build(project: Path, build: Build) -> None:
     ],
 )
 def test_every_change_builds_and_is_said(
-    project: Path, build: Build, handbook: Run, change: Callable[[Path], None], why: str
+    project: Path, build: Build, change: Callable[[Path], None], why: str, from_nothing: Built
 ) -> None:
     (project / "handbook" / "static").mkdir()
     change(project)
     did, out, _ = build("--why")
     assert did and out.splitlines()[0] == why
-    assert files_of(project / "site") == from_nothing(project, handbook)
+    assert files_of(project / "site") == from_nothing()
     assert not build("--why")[0]
 
 
@@ -160,7 +167,7 @@ def test_an_option_and_a_date_count(
 
 
 def test_another_site_in_its_place_is_built_again(
-    project: Path, build: Build, handbook: Run
+    project: Path, build: Build, from_nothing: Built
 ) -> None:
     """Of two builds of one folder, the last one's site stands there, not the one remembered."""
     original = exercise(project).read_bytes()
@@ -169,7 +176,7 @@ def test_another_site_in_its_place_is_built_again(
     exercise(project).write_bytes(original)
     did, out, _ = build("--why")
     assert did and "The handbook has not changed, but the site is not as" in out
-    assert files_of(project / "site") == from_nothing(project, handbook)
+    assert files_of(project / "site") == from_nothing()
 
 
 @pytest.mark.parametrize("damage", ["gone", "page gone", "touched", "list gone"])
@@ -231,7 +238,7 @@ def test_what_depends_on_other_things_is_built_each_time(
 
 
 def test_a_file_that_is_changed_and_changed_back_during_a_build_counts(
-    project: Path, build: Build, handbook: Run, monkeypatch: pytest.MonkeyPatch
+    project: Path, build: Build, monkeypatch: pytest.MonkeyPatch, from_nothing: Built
 ) -> None:
     """The build has seen the change; the next one must not think that it has seen the file."""
     file, page_text = project / "handbook" / "notes.md", "# Notes\n\nOurs.\n"
@@ -255,7 +262,7 @@ def test_a_file_that_is_changed_and_changed_back_during_a_build_counts(
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
     assert b"Yours" in (project / "site" / "notes" / "index.html").read_bytes()
     assert build()[0]
-    assert files_of(project / "site") == from_nothing(project, handbook)
+    assert files_of(project / "site") == from_nothing()
 
 
 def _other_version(stored: bytes) -> bytes:
@@ -340,7 +347,7 @@ def test_a_store_that_cannot_be_written_to_is_only_slow(project: Path, build: Bu
 
 @pytest.mark.parametrize("what", ["renamed", "a folder", "swapped"])
 def test_files_that_change_places_between_builds(
-    project: Path, build: Build, handbook: Run, what: str
+    project: Path, build: Build, what: str, from_nothing: Built
 ) -> None:
     """Also where nothing but the name tells them apart."""
     first = exercise(project)
@@ -361,11 +368,11 @@ def test_files_that_change_places_between_builds(
         for file in (first, second):
             os.utime(file, ns=(time, time))
     assert build()[0]
-    assert files_of(project / "site") == from_nothing(project, handbook)
+    assert files_of(project / "site") == from_nothing()
 
 
 def test_what_a_build_shares_with_the_old_site_is_linked_and_never_written_into(
-    project: Path, build: Build, handbook: Run
+    project: Path, build: Build, from_nothing: Built
 ) -> None:
     site, kept = project / "site", project / "kept"
     expected = files_of(site)
@@ -381,12 +388,12 @@ def test_what_a_build_shares_with_the_old_site_is_linked_and_never_written_into(
     assert not (site / "index.html").samefile(kept / "exercises" / "index.html")
     entries = {entry.stat().st_ino for entry in every_entry(project)}
     assert not {path.stat().st_ino for path in site.rglob("*")} & entries
-    assert files_of(site) == from_nothing(project, handbook)
+    assert files_of(site) == from_nothing()
 
 
 @pytest.mark.parametrize("number", [1, 18])  # not permitted, another disk
 def test_where_nothing_can_be_linked_it_is_written(
-    project: Path, build: Build, handbook: Run, monkeypatch: pytest.MonkeyPatch, number: int
+    project: Path, build: Build, monkeypatch: pytest.MonkeyPatch, number: int, from_nothing: Built
 ) -> None:
     def refuse(*_: object, **__: object) -> None:
         raise OSError(number, "refused")
@@ -395,7 +402,7 @@ def test_where_nothing_can_be_linked_it_is_written(
     add(exercise(project), "\nMore.\n")
     did, out, _ = build("--why")
     assert did and " 0 are shared with the old site" in out
-    assert files_of(project / "site") == from_nothing(project, handbook)
+    assert files_of(project / "site") == from_nothing()
 
 
 @pytest.mark.parametrize("meanwhile", ["another site", "no site", "no store either"])
@@ -405,6 +412,7 @@ def test_a_site_that_goes_while_its_files_are_wanted(
     handbook: Run,
     monkeypatch: pytest.MonkeyPatch,
     meanwhile: str,
+    from_nothing: Built,
 ) -> None:
     """As by another build at the same time."""
     from chorus_handbook.records.old_files import OldFiles
@@ -436,4 +444,4 @@ def test_a_site_that_goes_while_its_files_are_wanted(
         assert code == 1 and "(changed since it was built)" in err
     else:
         assert code == 0
-        assert files_of(site) == from_nothing(project, handbook)
+        assert files_of(site) == from_nothing()

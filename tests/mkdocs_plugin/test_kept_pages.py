@@ -16,11 +16,9 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, rule
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.cli import main
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.run import build_site
-from chorus_handbook.sound import make_sound
 
 KEPT, NOTHING = "kept.yml", "nothing.yml"
 TITLES = ("Low tide", "Spring tide", "Neap tide", "Slack water", "Ebb & flow", "“Flood”")
@@ -44,17 +42,6 @@ keys: C4 up to C#4
 """
 
 
-@pytest.fixture(scope="module")
-def instrument(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A store with what is costly and the same in every site: tones and font."""
-    folder = tmp_path_factory.mktemp("instrument")
-    demo = Path(__file__).parents[2] / "handbook"
-    chorus = read_chorus_config(demo)[0].chorus
-    assert chorus
-    make_sound(chorus, demo, Cache(folder))
-    return folder
-
-
 def tree(folder: Path) -> dict[str, bytes]:
     """Every file of a site, by its path."""
     files = (path for path in sorted(folder.rglob("*")) if path.is_file())
@@ -65,9 +52,9 @@ class Project:
     """A project that is built on what was kept, or from nothing; and by the command, in place of
     the site before."""
 
-    def __init__(self, folder: Path, source: Path, instrument: Path) -> None:
+    def __init__(self, folder: Path, source: Path) -> None:
         shutil.copytree(source / "handbook", folder / "handbook")
-        self.folder, self._instrument = folder, instrument
+        self.folder = folder
         self.root = folder / "handbook"
         self.configure((source / "mkdocs.yml").read_text("utf-8"))
 
@@ -98,26 +85,19 @@ class Project:
         """What `handbook build` publishes in place of the last site; None where there are
         errors."""
         shutil.copy(self.folder / KEPT, self.folder / "mkdocs.yml")
-        store = self.folder / ".cache" / "handbook"
-        if not store.exists():
-            shutil.copytree(self._instrument, store)
         code = main(["--project", str(self.folder), "build"])
         return None if code else tree(self.folder / "published")
 
     def from_nothing(self) -> dict[str, bytes] | None:
-        store = self.folder / "thrown-away"
-        shutil.rmtree(store, ignore_errors=True)
-        shutil.copytree(self._instrument, store)
+        shutil.rmtree(self.folder / "thrown-away", ignore_errors=True)
         return self.build(NOTHING, "thrown-away")
 
 
 @pytest.fixture
-def built(
-    project: Path, tmp_path: Path, instrument: Path, monkeypatch: pytest.MonkeyPatch
-) -> Project:
+def built(project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Project:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
     (tmp_path / "here").mkdir()
-    return Project(tmp_path / "here", project, instrument)
+    return Project(tmp_path / "here", project)
 
 
 @pytest.fixture
@@ -230,12 +210,11 @@ class Author(RuleBasedStateMachine):
     """Edits, renames and deletes, changes menu, vocabulary and configuration, and builds."""
 
     source: Path
-    instrument: Path
 
     @initialize()
     def begin(self) -> None:
         self._holder = tempfile.TemporaryDirectory()
-        self.project = Project(Path(self._holder.name) / "p", self.source, self.instrument)
+        self.project = Project(Path(self._holder.name) / "p", self.source)
         self.project.kept()
 
     @rule(
@@ -308,15 +287,12 @@ class Author(RuleBasedStateMachine):
             self._holder.cleanup()
 
 
-def test_whatever_an_author_does(
-    project: Path, instrument: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_whatever_an_author_does(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
     monkeypatch.setattr(Author, "source", project, raising=False)
-    monkeypatch.setattr(Author, "instrument", instrument, raising=False)
     Author.TestCase.settings = settings(
-        max_examples=6,
-        stateful_step_count=10,
+        max_examples=4,
+        stateful_step_count=12,
         deadline=None,
         suppress_health_check=list(HealthCheck),
     )

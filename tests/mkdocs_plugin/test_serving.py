@@ -61,14 +61,14 @@ class Server:
             if shows(status, text):
                 return text
             time.sleep(0.2)
-        raise AssertionError(f"{path} never showed it, but {status}: {text[-2000:]}\n{self.said}")
+        raise AssertionError(f"{path} never showed it, but {status}: {text[-2000:]}\n{self.output}")
 
     @property
-    def said(self) -> str:
+    def output(self) -> str:
         return self.log.read_text(encoding="utf-8")
 
     def lines_after(self, mark: int) -> list[str]:
-        return self.said[mark:].splitlines()
+        return self.output[mark:].splitlines()
 
 
 @contextmanager
@@ -89,13 +89,13 @@ def serving(project: Path, command: tuple[str, ...] = HANDBOOK) -> Iterator[Serv
     try:
         end = time.monotonic() + 2 * PATIENCE
         while not listening(port):
-            assert process.poll() is None and time.monotonic() < end, server.said
+            assert process.poll() is None and time.monotonic() < end, server.output
             time.sleep(0.1)
         yield server
     finally:
         process.kill()
         process.wait()
-    assert "Traceback" not in server.said
+    assert "Traceback" not in server.output
 
 
 def temporary(project: Path) -> Path:
@@ -122,31 +122,53 @@ def low_tide(project: Path) -> Path:
 PAGE = "exercises/low-tide/"
 
 
-def test_the_address_is_told_when_there_is_something_to_read(project: Path) -> None:
+@pytest.fixture(scope="module")
+def running(
+    tmp_path_factory: pytest.TempPathFactory, new_project: Callable[[Path], Path]
+) -> Iterator[Server]:
+    """One server for all tests that put right again what they changed."""
+    project = new_project(tmp_path_factory.mktemp("served") / "project")
+    (project / "handbook" / "views.yml").write_text(VIEWS, encoding="utf-8")
     with serving(project) as server:
-        told = [
-            line for line in server.said.splitlines() if f"http://127.0.0.1:{server.port}/" in line
-        ]
-        assert told == [f"Read the handbook at http://127.0.0.1:{server.port}/ (stop with Ctrl-C)."]
-        assert server.said.index("No problems found.") < server.said.index(told[0])
-        assert server.get(PAGE)[0] == 200
+        yield server
 
 
-def test_an_exercise_with_a_slip_keeps_its_address_and_shows_its_problems(project: Path) -> None:
-    with serving(project) as server:
-        assert "hb-problems" not in server.get(PAGE)[1]
-        mark = len(server.said)
-        change(low_tide(project), "impact: 2", "impact: 7")
-        page = server.until(PAGE, lambda _, text: "hb-problems" in text)
-        assert "low-tide.md:5:9" in page and "Hum as if you agreed" in page  # as it was
-        assert "as it was before the errors" in page
-        status, nowhere = server.get("nowhere/")
-        assert status == 404 and "low-tide.md:5:9" in nowhere and "livereload" in nowhere
-        told = [line for line in server.lines_after(mark) if "low-tide.md:5:9: error" in line]
-        assert len(told) == 1
-        change(low_tide(project), "impact: 7", "impact: 3")
-        server.until(PAGE, lambda _, text: "hb-problems" not in text)
-        assert "hb-problems" not in server.get("nowhere/")[1]
+@pytest.fixture
+def server(running: Server) -> Iterator[Server]:
+    """The server, on a project that is put right again whatever becomes of the test."""
+    project = running.project
+    files = [project / "mkdocs.yml", *(project / "handbook").rglob("*.*")]
+    before = {file: file.read_bytes() for file in files}
+    yield running
+    for file, content in before.items():
+        if not file.exists() or file.read_bytes() != content:
+            file.write_bytes(content)
+    running.until(PAGE, lambda _, text: "hb-problems" not in text)
+
+
+def test_the_address_is_told_when_there_is_something_to_read(server: Server) -> None:
+    lines = [
+        line for line in server.output.splitlines() if f"http://127.0.0.1:{server.port}/" in line
+    ]
+    assert lines == [f"Read the handbook at http://127.0.0.1:{server.port}/ (stop with Ctrl-C)."]
+    assert server.output.index("No problems found.") < server.output.index(lines[0])
+    assert server.get(PAGE)[0] == 200
+
+
+def test_an_exercise_with_a_slip_keeps_its_address_and_shows_its_problems(server: Server) -> None:
+    assert "hb-problems" not in server.get(PAGE)[1]
+    mark = len(server.output)
+    change(low_tide(server.project), "impact: 2", "impact: 7")
+    page = server.until(PAGE, lambda _, text: "hb-problems" in text)
+    assert "low-tide.md:5:9" in page and "Hum as if you agreed" in page  # as it was
+    assert "as it was before the errors" in page
+    status, nowhere = server.get("nowhere/")
+    assert status == 404 and "low-tide.md:5:9" in nowhere and "livereload" in nowhere
+    told = [line for line in server.lines_after(mark) if "low-tide.md:5:9: error" in line]
+    assert len(told) == 1
+    change(low_tide(server.project), "impact: 7", "impact: 2")
+    server.until(PAGE, lambda _, text: "hb-problems" not in text)
+    assert "hb-problems" not in server.get("nowhere/")[1]
 
 
 def test_an_exercise_that_never_could_be_read_has_a_page_too(project: Path) -> None:
@@ -162,63 +184,67 @@ def test_an_exercise_that_never_could_be_read_has_a_page_too(project: Path) -> N
         server.until(PAGE, lambda _, text: "Hum as if you agreed" in text)
         (project / "handbook/exercises/second.md").unlink()
         server.until("exercises/second/", lambda status, _: status == 404)
+        ends_without_noise(server, signal.SIGTERM, 143)
 
 
-def test_lists_keep_their_addresses_when_their_file_has_an_error(project: Path) -> None:
-    (project / "handbook" / "views.yml").write_text(VIEWS, encoding="utf-8")
-    with serving(project) as server:
-        assert server.get("views/quiet-ones/")[0] == 200, server.said
-        for broken in ("- slug: [", VIEWS.replace("impact", "impakt")):
-            (project / "handbook" / "views.yml").write_text(broken, encoding="utf-8")
-            page = server.until("views/quiet-ones/", lambda _, text: "hb-problems" in text)
-            assert "views.yml:" in page and "Quiet ones" in page
-            (project / "handbook" / "views.yml").write_text(VIEWS, encoding="utf-8")
-            server.until("views/quiet-ones/", lambda _, text: "hb-problems" not in text)
-        (project / "handbook" / "views.yml").write_text(
-            VIEWS.replace("quiet-ones", "others"), encoding="utf-8"
-        )
-        server.until("views/quiet-ones/", lambda status, _: status == 404)  # taken out on purpose
+def test_lists_keep_their_addresses_when_their_file_has_an_error(server: Server) -> None:
+    views = server.project / "handbook" / "views.yml"
+    assert server.get("views/quiet-ones/")[0] == 200, server.output
+    for broken in ("- slug: [", VIEWS.replace("impact", "impakt")):
+        views.write_text(broken, encoding="utf-8")
+        page = server.until("views/quiet-ones/", lambda _, text: "hb-problems" in text)
+        assert "views.yml:" in page and "Quiet ones" in page
+        views.write_text(VIEWS, encoding="utf-8")
+        server.until("views/quiet-ones/", lambda _, text: "hb-problems" not in text)
+    views.write_text(VIEWS.replace("quiet-ones", "others"), encoding="utf-8")
+    server.until("views/quiet-ones/", lambda status, _: status == 404)  # taken out on purpose
+    views.write_text(VIEWS, encoding="utf-8")
+    server.until("views/quiet-ones/", lambda status, _: status == 200)
 
 
 @pytest.mark.parametrize("name", ["chorus.yml", "vocabulary.yml"])
-def test_every_page_stays_when_a_file_that_all_need_is_broken(project: Path, name: str) -> None:
-    file = project / "handbook" / name
+def test_every_page_stays_when_a_file_that_all_need_is_broken(server: Server, name: str) -> None:
+    file = server.project / "handbook" / name
     good = file.read_text(encoding="utf-8")
-    with serving(project) as server:
-        file.write_text("name: [", encoding="utf-8")
-        for path in ("", PAGE, "goals/resonance/"):
-            page = server.until(path, lambda _, text: "hb-problems" in text)
-            assert f"handbook/{name}:1" in page
-        assert server.get(PAGE)[0] == 200
-        file.write_text(good, encoding="utf-8")
-        server.until(PAGE, lambda _, text: "hb-problems" not in text)
+    file.write_text("name: [", encoding="utf-8")
+    for path in ("", PAGE, "goals/resonance/"):
+        page = server.until(path, lambda _, text: "hb-problems" in text)
+        assert f"handbook/{name}:1" in page
+    assert server.get(PAGE)[0] == 200
+    file.write_text(good, encoding="utf-8")
+    server.until(PAGE, lambda _, text: "hb-problems" not in text)
 
 
 @pytest.mark.parametrize(
-    ("command", "broken", "told"),
+    ("broken", "told"),
     [
-        (HANDBOOK, "site_name: [", "YAML cannot read"),
-        (HANDBOOK, "site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
-        (HANDBOOK, "site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
-        (HANDBOOK, "CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
-        (MKDOCS, "site_name: [", "YAML cannot read"),
+        ("site_name: [", "YAML cannot read"),
+        ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
+        ("site_name: Ours\ndocs_dir: handbook", "plugins: chorus-handbook is missing"),
+        ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
     ],
 )
-def test_a_broken_mkdocs_yml_hangs_nothing(
-    project: Path, command: tuple[str, ...], broken: str, told: str
-) -> None:
-    config = project / "mkdocs.yml"
+def test_a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, told: str) -> None:
+    a_broken_mkdocs_yml_hangs_nothing(server, broken, told)
+
+
+def test_a_broken_mkdocs_yml_does_not_hang_mkdocs_itself(project: Path) -> None:
+    with serving(project, MKDOCS) as server:
+        a_broken_mkdocs_yml_hangs_nothing(server, "site_name: [", "YAML cannot read")
+
+
+def a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, told: str) -> None:
+    config = server.project / "mkdocs.yml"
     good = config.read_text(encoding="utf-8")
-    with serving(project, command) as server:
-        mark = len(server.said)
-        config.write_text(broken.replace("CONFIG", good), encoding="utf-8")
-        page = server.until(PAGE, lambda _, text: "cannot be built" in text)
-        assert told in page and "Hum as if you agreed" in page
-        assert "cannot be built" in server.get("nowhere/")[1]
-        assert len([line for line in server.lines_after(mark) if told in line]) == 1
-        assert server.get("assets/handbook/handbook.css")[0] == 200
-        config.write_text(good, encoding="utf-8")
-        server.until(PAGE, lambda _, text: "cannot be built" not in text)
+    mark = len(server.output)
+    config.write_text(broken.replace("CONFIG", good), encoding="utf-8")
+    page = server.until(PAGE, lambda _, text: "cannot be built" in text)
+    assert told in page and "Hum as if you agreed" in page
+    assert "cannot be built" in server.get("nowhere/")[1]
+    assert len([line for line in server.lines_after(mark) if told in line]) == 1
+    assert server.get("assets/handbook/handbook.css")[0] == 200
+    config.write_text(good, encoding="utf-8")
+    server.until(PAGE, lambda _, text: "cannot be built" not in text)
 
 
 def test_what_changes_during_the_first_build_is_built_again(project: Path) -> None:
@@ -251,13 +277,15 @@ def test_what_changes_during_the_first_build_is_built_again(project: Path) -> No
     server.shutdown()
 
 
-def test_a_folder_that_goes_and_comes_back_hangs_nothing(project: Path) -> None:
-    with serving(project) as server:
-        (project / "handbook").rename(project / "away")
-        server.until(PAGE, lambda _, text: "hb-problems" in text)
-        (project / "away").rename(project / "handbook")
-        change(low_tide(project), "Hum as if", "Please hum as if")
-        server.until(PAGE, lambda _, text: "Please hum" in text)
+def test_a_folder_that_goes_and_comes_back_hangs_nothing(server: Server) -> None:
+    handbook, away = server.project / "handbook", server.project / "away"
+    handbook.rename(away)
+    server.until(PAGE, lambda _, text: "hb-problems" in text)
+    away.rename(handbook)
+    change(low_tide(server.project), "Hum as if", "Please hum as if")
+    server.until(PAGE, lambda _, text: "Please hum" in text)
+    change(low_tide(server.project), "Please hum as if", "Hum as if")
+    server.until(PAGE, lambda _, text: "Hum as if" in text)
 
 
 def test_the_date_of_pages_follows_the_files(project: Path) -> None:
@@ -269,14 +297,14 @@ def test_the_date_of_pages_follows_the_files(project: Path) -> None:
         os.utime(low_tide(project), (978_307_200, 978_307_200))  # 2001-01-01
         server.until(PAGE, lambda _, text: "Please hum" in text)
         assert "2001-01-01" in server.get("sitemap.xml")[1]
+        ends_without_noise(server, signal.SIGINT, 0)
 
 
-@pytest.mark.parametrize(("how", "code"), [(signal.SIGINT, 0), (signal.SIGTERM, 143)])
-def test_a_signal_ends_it_without_noise(project: Path, how: signal.Signals, code: int) -> None:
-    with serving(project) as server:
-        server.process.send_signal(how)
-        assert server.process.wait(PATIENCE) == code
-        assert not list(temporary(project).iterdir())
+def ends_without_noise(server: Server, how: signal.Signals, code: int) -> None:
+    """That a signal ends a server, and it leaves nothing behind."""
+    server.process.send_signal(how)
+    assert server.process.wait(PATIENCE) == code
+    assert not list(temporary(server.project).iterdir())
 
 
 def test_a_port_that_is_taken_is_one_line(project: Path) -> None:
