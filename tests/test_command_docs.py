@@ -8,8 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.command_line import parser
-from chorus_handbook.commands import MODULES
+from chorus_handbook.commands import MODULES, parser
 from chorus_handbook.failures import DEBUG
 
 TEXT = (Path(__file__).parent.parent / "docs" / "commands.md").read_text(encoding="utf-8")

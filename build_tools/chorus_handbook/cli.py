@@ -13,28 +13,28 @@ from collections.abc import Sequence
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit code. Without `arguments` it is that of the command line
-    of this process, whose streams and signals are then taken in hand."""
+    """Run one command and return its exit code. Without `arguments` it takes those of this process,
+    and prepares its streams and signals first."""
     own_process = arguments is None
     words = sys.argv[1:] if arguments is None else [*arguments]
     name = ["handbook"]
     try:
-        code = _run_or_tell(words, name, own_process)
+        code = _run_and_report(words, name, own_process)
         if own_process:
-            _let_go()
-    except BaseException as failure:  # a signal, while all that was being brought to its end
+            _release()
+    except BaseException as failure:  # a signal during the last steps
         code = _end(failure, " ".join(name))
         if own_process:
-            _let_go()
+            _release()
     return code
 
 
-def _run_or_tell(words: list[str], name: list[str], own_process: bool) -> int:
+def _run_and_report(words: list[str], name: list[str], own_process: bool) -> int:
     try:
         if own_process:
-            from chorus_handbook.standing import take_hold
+            from chorus_handbook.process_streams import prepare
 
-            take_hold()
+            prepare()
         code = _run(words, name)
         if own_process:
             sys.stdout.flush()  # so that a full disk shows here
@@ -43,22 +43,23 @@ def _run_or_tell(words: list[str], name: list[str], own_process: bool) -> int:
     return code
 
 
-def _let_go() -> None:
-    from chorus_handbook.standing import let_go
+def _release() -> None:
+    from chorus_handbook.process_streams import release
 
-    let_go()
+    release()
 
 
 def _run(words: list[str], name: list[str]) -> int:
-    """Run the command that the words name, and add it to the name under which failures are told."""
+    """Run the command that the words name, and append it to `name`, which failures are reported
+    under."""
     from pathlib import Path
 
-    from chorus_handbook.command_line import parser
+    from chorus_handbook.commands import parser
     from chorus_handbook.commands.project import Project, WrongUsageError
 
     try:
         options = parser(words).parse_args(words)
-    except SystemExit as left:  # the words were wrong, or asked for help: all is said
+    except SystemExit as left:  # wrong usage, or --help: argparse has printed it
         return left.code if isinstance(left.code, int) else 1
     name.append(options.command)
     try:
@@ -72,7 +73,7 @@ def _run(words: list[str], name: list[str]) -> int:
 
 
 def _end(failure: BaseException, name: str) -> int:
-    """The exit code, after the one line that says what happened."""
+    """Print the one line that says what happened; returns the exit code."""
     from chorus_handbook.failures import describe
 
     text, code = describe(failure)

@@ -40,8 +40,8 @@ class EndedError(BaseException):
 
 
 def describe(failure: BaseException) -> tuple[str, int]:
-    """What is printed behind the command's name, and the exit code. Raises `failure` itself when
-    it is the program's own and HANDBOOK_DEBUG is set."""
+    """What is printed after the command's name, and the exit code. Raises `failure` itself if it
+    is a fault of this program and HANDBOOK_DEBUG is set."""
     from chorus_handbook.commands.project import WrongUsageError  # late: needs more than this does
 
     match failure:
@@ -53,8 +53,8 @@ def describe(failure: BaseException) -> tuple[str, int]:
             return f"ended from outside ({number.name}).", 128 + number
         case OSError():
             text = os_reason(failure)
-        case RuntimeError(args=(str(said),)) if said.startswith("Symlink loop"):  # by pathlib
-            text = f"{said.partition(' from ')[2]}: {_REASONS[errno.ELOOP]}"
+        case RuntimeError(args=(str(words),)) if words.startswith("Symlink loop"):  # by pathlib
+            text = f"{words.partition(' from ')[2]}: {_REASONS[errno.ELOOP]}"
         case MemoryError():
             text = "there is not enough memory."
         case UnicodeEncodeError(object=name):

@@ -73,7 +73,7 @@ class Handbook:
         """All valid content that is no exercise."""
         return tuple(r.content for r in self.records if isinstance(r.content, Text))
 
-    def told(self, problems: list[Problem]) -> Handbook:
+    def with_problems(self, problems: list[Problem]) -> Handbook:
         """The same with further problems."""
         return replace(self, problems=tuple(sorted({*self.problems, *problems})))
 
@@ -95,7 +95,7 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
         entries_of(records),
         static,
     )
-    return gather(book).told(problems)
+    return gather(book).with_problems(problems)
 
 
 def entries_of(records: Sequence[AnyRecord]) -> Entries:
@@ -133,7 +133,7 @@ def gather(book: Handbook) -> Handbook:
         problems += check_links(book.root, sources, _pages(book, views))
     problems += check_stock(book.entries)
     problems += _places(book)
-    return replace(book, views=views).told(problems)
+    return replace(book, views=views).with_problems(problems)
 
 
 def _pages(book: Handbook, views: Views) -> set[str]:
@@ -208,4 +208,4 @@ def draw(
     tell("pages")
     site = make_site(book.config, stock, book.texts, book.views, parts, sound, tracks)
     site = replace(site, files=site.files | book.static.files)
-    return replace(book, site=site).told(problems)
+    return replace(book, site=site).with_problems(problems)

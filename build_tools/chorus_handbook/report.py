@@ -46,8 +46,8 @@ def as_github(problems: Iterable[Problem]) -> str:
 def as_sarif(problems: Iterable[Problem]) -> str:
     """A log of the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS), which editors
     and code hosts read. Paths are relative to the project, columns count characters."""
-    found = list(problems)
-    codes = sorted({problem.code for problem in found})
+    listed = list(problems)
+    codes = sorted({problem.code for problem in listed})
     driver = {
         "name": "Chorus Handbook",
         "semanticVersion": __version__,
@@ -63,7 +63,7 @@ def as_sarif(problems: Iterable[Problem]) -> str:
             "message": {"text": f"{problem.message} {problem.hint}"},
             "locations": [{"physicalLocation": _spot(problem.place)}],
         }
-        for problem in found
+        for problem in listed
     ]
     log = {
         "$schema": _SARIF,

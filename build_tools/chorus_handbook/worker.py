@@ -1,4 +1,4 @@
-"""Work on a stranger's file, done where it can do no harm: in a process of its own, with limits.
+"""Work on files from strangers, in a separate process with limits of time and memory.
 
 A damaged file may crash a C++ library, hang it, or make it take all memory there is. `call` runs a
 named function in another process, which lives on for further calls and is ended and replaced
@@ -33,8 +33,8 @@ Reason = Literal["time", "memory", "crash", "raised"]
 
 
 class WorkerError(Exception):
-    """A call that brought no answer. The message is the end of a sentence about what was worked
-    on ("the file ..."): it says in plain words what happened."""
+    """A call that ended without an answer. The message ends a sentence whose subject is what was
+    worked on ("the file ..."), such as "took longer than 10 seconds"."""
 
     def __init__(self, reason: Reason, message: str) -> None:
         super().__init__(message)
@@ -109,16 +109,16 @@ class Worker:
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
         process = self._running()
         with _Killer(process, _START_SECONDS) as start:
-            heard = _send(process.stdin, request) and _receive(process.stdout)
-        if heard:
+            reply = _send(process.stdin, request) and _receive(process.stdout)
+        if reply:
             with _Killer(process, limits.seconds) as work:
-                heard = _receive(process.stdout)
+                reply = _receive(process.stdout)
             if work.killed:
                 raise WorkerError("time", f"took longer than {limits.seconds:g} seconds")
         if start.killed:
             raise WorkerError("time", f"took longer than {_START_SECONDS} seconds to begin with")
         try:
-            answer = json.loads(heard or b"")
+            answer = json.loads(reply or b"")
         except ValueError:
             raise self._cause_of_death(process, limits) from None
         assert isinstance(answer, dict)
@@ -235,7 +235,8 @@ def serve() -> None:
 
 
 def _listen(requests: IO[bytes], asked: queue.SimpleQueue[bytes]) -> None:
-    """Pass on what is asked. When nobody is left to ask, work that still goes on is for nobody."""
+    """Queue incoming requests. When the asking process is gone, this one ends in the middle of its
+    work."""
     while message := _receive(requests):
         asked.put(message)
     os._exit(0)
@@ -253,8 +254,8 @@ def _answer(function: Callable[[Any], object], request: dict[str, Any]) -> bytes
     except MemoryError:
         return b'{"memory": true}'
     except BaseException as error:  # a library may even try to end the program
-        told = f"{type(error).__name__}: {error}"
-        return json.dumps({"raised": told[:_LONGEST_MESSAGE]}).encode()
+        message = f"{type(error).__name__}: {error}"
+        return json.dumps({"raised": message[:_LONGEST_MESSAGE]}).encode()
     finally:
         faulthandler.cancel_dump_traceback_later()
         _limit_memory(None)
@@ -266,8 +267,8 @@ def _limit_memory(size: int | None) -> None:
         import resource  # not on every system
 
         _, most = resource.getrlimit(resource.RLIMIT_AS)
-        wanted = most if size is None else size
-        resource.setrlimit(resource.RLIMIT_AS, (wanted, most))
+        limit = most if size is None else size
+        resource.setrlimit(resource.RLIMIT_AS, (limit, most))
 
 
 _shared = Worker()

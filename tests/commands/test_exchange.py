@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from chorus_handbook.commands import exchange as exchange_module
-from chorus_handbook.commands.exchange import exchange
+from chorus_handbook.commands import staging
+from chorus_handbook.commands.staging import exchange
 
 
 def folder_with(path: Path, text: str) -> Path:
@@ -21,7 +21,7 @@ def test_folders_change_places(
     tmp_path: Path, one_step: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     if not one_step:
-        monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
+        monkeypatch.setattr(staging, "_in_one_step", lambda *_: False)
     new, old = folder_with(tmp_path / "a" / "new", "new"), folder_with(tmp_path / "site", "old")
     aside = tmp_path / "a" / "old"
     exchange(new, old, aside)
@@ -39,7 +39,7 @@ def test_a_failed_second_move_puts_the_old_site_back(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     new, old = folder_with(tmp_path / "a", "new"), folder_with(tmp_path / "site", "old")
-    monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
+    monkeypatch.setattr(staging, "_in_one_step", lambda *_: False)
     rename = Path.rename
 
     def failing(self: Path, target: Path) -> Path:

@@ -243,10 +243,10 @@ def test_a_file_that_is_changed_and_changed_back_during_a_build_counts(
     """The build has seen the change; the next one must not think that it has seen the file."""
     file, page_text = project / "handbook" / "notes.md", "# Notes\n\nOurs.\n"
     file.write_text(page_text, "utf-8")
-    begin, build_site = last_build.begin, run_module.build_site
+    start_build, build_site = last_build.start_build, run_module.build_site
 
     def change_after(*arguments: Any, **options: Any) -> Any:
-        found = begin(*arguments, **options)
+        found = start_build(*arguments, **options)
         file.write_text(page_text.replace("Ours", "Yours"), "utf-8")
         return found
 
@@ -255,7 +255,7 @@ def test_a_file_that_is_changed_and_changed_back_during_a_build_counts(
         file.write_text(page_text, "utf-8")
         return built
 
-    monkeypatch.setattr("chorus_handbook.commands.build.begin", change_after)
+    monkeypatch.setattr("chorus_handbook.commands.build.start_build", change_after)
     monkeypatch.setattr(run_module, "build_site", change_back)
     assert build()[0]
     monkeypatch.undo()

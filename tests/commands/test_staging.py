@@ -18,7 +18,6 @@ from typing import Any
 
 import pytest
 
-from chorus_handbook.commands import exchange as exchange_module
 from chorus_handbook.commands import staging as staging_module
 from chorus_handbook.commands.staging import alone, clear_left_behind, staging
 from chorus_handbook.records.manifest import SITE_FILES, write_manifest
@@ -95,7 +94,7 @@ def killed_at(step: int, work: Callable[[], object]) -> bool:
 @pytest.fixture(params=[True, False], ids=["one step", "two renames"])
 def one_step(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> bool:
     if not request.param:
-        monkeypatch.setattr(exchange_module, "_in_one_step", lambda *_: False)
+        monkeypatch.setattr(staging_module, "_in_one_step", lambda *_: False)
     return bool(request.param)
 
 

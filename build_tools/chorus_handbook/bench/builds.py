@@ -90,11 +90,11 @@ def report_builds(project: Project, place: Path, exercises: int, times: int) -> 
     first = _digest(ours / "site")
     build(ours, 2, cold=True)
     print("two cold builds byte-equal:", "yes" if _digest(ours / "site") == first else "NO")
-    found = sizes(ours / "site", asked)
-    print(f"page with {KEYS} keys / with raw drawings, bytes   {found.page:.3f}  (goal 0.2)")
-    print(f"scores and signs alone / raw drawings, bytes   {found.scores:.3f}")
-    print(f"gzipped bytes a drawing, within its page       {found.packed:.0f}  (goal 1300)")
-    print(f"gzipped bytes a drawing, each for itself       {found.alone:.0f}")
+    measured = sizes(ours / "site", asked)
+    print(f"page with {KEYS} keys / with raw drawings, bytes   {measured.page:.3f}  (goal 0.2)")
+    print(f"scores and signs alone / raw drawings, bytes   {measured.scores:.3f}")
+    print(f"gzipped bytes a drawing, within its page       {measured.packed:.0f}  (goal 1300)")
+    print(f"gzipped bytes a drawing, each for itself       {measured.alone:.0f}")
 
 
 def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], times: int) -> None:
@@ -144,8 +144,8 @@ def editable(ours: Path) -> Path:
 def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
     """A line of a report."""
     cpu = f"{cost.cpu / floor.cpu:.2f}" if floor.cpu else ""
-    told = f"  (goal: {goal})" if goal else ""
-    print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{told}", flush=True)
+    note = f"  (goal: {goal})" if goal else ""
+    print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{note}", flush=True)
 
 
 def after(ours: Path, file: Path, edit: Callable[[str, int], str]) -> Callable[[], Cost]:

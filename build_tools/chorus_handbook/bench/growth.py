@@ -37,6 +37,6 @@ def report_growth(project: Project, place: Path, sizes: Sequence[int]) -> None:
         costs["nothing"] = build(ours, 2)
         costs["plain"] = run(MKDOCS, plain)
         most = max(costs[kind].memory for kind in _KINDS if kind != "plain")
-        told = [costs[kind].cpu for kind in _KINDS] + [most / 1e6, costs["plain"].memory / 1e6]
-        print(f"{exercises:9}", *(f"{value / exercises:8.3f}" for value in told), flush=True)
+        row = [costs[kind].cpu for kind in _KINDS] + [most / 1e6, costs["plain"].memory / 1e6]
+        print(f"{exercises:9}", *(f"{value / exercises:8.3f}" for value in row), flush=True)
         shutil.rmtree(here)

@@ -35,10 +35,10 @@ class _Recorder:
         self._pictures: list[Picture] = []
 
     def draw(self, mei: str, options: Options) -> Picture:
-        return self._kept(mei, options, draw(mei, options))
+        return self._record(mei, options, draw(mei, options))
 
     def draw_files(self, jobs: Sequence[tuple[str, Options]]) -> list[Picture]:
-        return [self._kept(xml, options, draw_file(xml, options)) for xml, options in jobs]
+        return [self._record(xml, options, draw_file(xml, options)) for xml, options in jobs]
 
     def show(self, drawings: Drawings, page: str) -> None:
         """Note which of the newest renders are shown: in the page of an exercise, or, the
@@ -52,9 +52,9 @@ class _Recorder:
             render.shown = bool(render.page) or picture is small
         self._pictures = []
 
-    def _kept(self, document: str, options: Options, picture: Picture) -> Picture:
-        told = engraver_options(document, options.width, options.transpose)
-        self.renders.append(Render(document, told))
+    def _record(self, document: str, options: Options, picture: Picture) -> Picture:
+        given = engraver_options(document, options.width, options.transpose)
+        self.renders.append(Render(document, given))
         self._pictures.append(picture)
         return picture
 

@@ -1,4 +1,4 @@
-"""What the `handbook` command can do: one module a command, in the order `--help` lists them.
+"""The `handbook` command: what it can do, one module for each command, and the arguments it takes.
 
 A command module has SUMMARY, `add_arguments(parser)` and `run(project, options) -> exit
 code`. It raises WrongUsageError for what the caller got wrong, prints results to standard output
@@ -7,8 +7,13 @@ and everything else to standard error.
 
 from __future__ import annotations
 
+import argparse
+from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 from types import ModuleType
+
+from chorus_handbook import __version__
 
 #: The commands by name, in the order in which `--help` lists them, and their modules here.
 MODULES = {
@@ -24,5 +29,40 @@ MODULES = {
 
 
 def command(name: str) -> ModuleType:
-    """The module of a command. Each is imported only when it is asked for, as some need much."""
+    """The module of a command. Each is imported only when it is needed: some import much."""
     return import_module(f"{__name__}.{MODULES[name]}")
+
+
+def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
+    """The parser of the whole command line. Given the `words` of a command line, it imports
+    only the commands that are named there; the others are known by name alone."""
+    named = [name for name in MODULES if name in words]
+    top = argparse.ArgumentParser(
+        prog="handbook",
+        description="Checks, measures and publishes a chorus's handbook of warm-up exercises.",
+        epilog="`handbook COMMAND --help` tells more about one command.",
+    )
+    top.add_argument("--version", action="version", version=f"handbook {__version__}")
+    _add_project(top, Path())
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for name in MODULES:
+        if named and name not in named:
+            commands.add_parser(name)
+            continue
+        module = command(name)
+        sub = commands.add_parser(name, help=module.SUMMARY, description=f"{module.SUMMARY}.")
+        # Without a default, so that it does not overwrite a --project before the command.
+        _add_project(sub, argparse.SUPPRESS)
+        module.add_arguments(sub)
+        sub.set_defaults(run=module.run)
+    return top
+
+
+def _add_project(parser: argparse.ArgumentParser, default: object) -> None:
+    parser.add_argument(
+        "--project",
+        type=Path,
+        default=default,
+        metavar="DIR",
+        help="the folder that holds mkdocs.yml and handbook/ (default: here)",
+    )

@@ -14,18 +14,20 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from chorus_handbook.commands.last_build import Beginning, begin, is_as_built, leave
-from chorus_handbook.commands.old_site import read_old_site, refuse_place, remember
-from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.commands.staging import alone, check_place, clear_left_behind, staging
-from chorus_handbook.commands.would_lose import (
+from chorus_handbook.commands.last_build import BuildStart, is_as_built, save_build, start_build
+from chorus_handbook.commands.old_site import (
     MOST_NAMED,
     WouldLoseError,
+    describe_loss,
     in_handbook,
     in_site,
+    read_old_site,
     refuse_loss,
-    would_lose,
+    refuse_place,
+    remember,
 )
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.staging import alone, check_place, clear_left_behind, staging
 from chorus_handbook.mkdocs_plugin.build_date import set_date
 from chorus_handbook.records.manifest import Manifest
 from chorus_handbook.records.old_files import OldFiles
@@ -57,28 +59,28 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    """Nothing heavy is loaded before it is known that there is something to do."""
+    """No large library is imported before it is known that there is something to build."""
     date = set_date(project.root)
-    asked = f"strict: {options.strict}"
-    beginning = begin(project, date=date, options=asked, named=options.site_dir)
-    last, target = beginning.last, None
-    if last and beginning.nothing_new:
+    words = f"strict: {options.strict}"
+    start = start_build(project, date=date, options=words, named=options.site_dir)
+    last, target = start.last, None
+    if last and start.nothing_new:
         try:
             target = _prepared(_target(Path(last.folder)), project)
             unchanged = is_as_built(target, read_old_site(target, project.cache), last)
         except OSError as failure:
             return _failed(f"handbook build: {_reason(failure)}")
         if unchanged:
-            _tell(last.said, last.said_on_error)
+            _print(last.output, last.error_output)
             _say(f"Nothing has changed since the last build. {_where_to_read(target)}")
             return 0
     if options.why:
-        print(*beginning.changes(), sep="\n", flush=True)
-    return _build(project, options, beginning, target)
+        print(*start.changes(), sep="\n", flush=True)
+    return _build(project, options, start, target)
 
 
 def _prepared(target: Path, project: Project) -> Path:
-    """A place where a site can be built, cleared of what killed builds left. Raises
+    """`target`, once a site can be built there and what killed builds left is cleared away. Raises
     WrongUsageError and OSError."""
     refuse_place(target, project)
     check_place(target)
@@ -87,30 +89,30 @@ def _prepared(target: Path, project: Project) -> Path:
 
 
 def _build(
-    project: Project, options: argparse.Namespace, beginning: Beginning, target: Path | None
+    project: Project, options: argparse.Namespace, start: BuildStart, target: Path | None
 ) -> int:
-    """Build and publish; `target` is there where it has been prepared already."""
+    """Build and publish; `target` is given if it has been prepared already."""
     from chorus_handbook import pipeline, report  # late, like the rest that is heavy
-    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, wishes
+    from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, requested_site
 
     config_file, cache = project.config_file, project.cache
     try:
-        wished = wishes(config_file)
-        doubts = "\n".join(f"{config_file.name}: {doubt}" for doubt in wished.doubts)
-        _tell("", doubts)
-        folder = options.site_dir or wished.folder
+        requested = requested_site(config_file)
+        warnings = "\n".join(f"{config_file.name}: {text}" for text in requested.warnings)
+        _print("", warnings)
+        folder = options.site_dir or requested.folder
         target = target or _prepared(_target(folder), project)
         listed = refuse_loss(target, cache, in_handbook(project.root))
         book = pipeline.build(
             project.root,
             cache,
             strict=options.strict,
-            with_tracks=wished.tracks,
-            tell=lambda stage: _progress(stage, wished.tracks),
+            with_tracks=requested.tracks,
+            tell=lambda stage: _progress(stage, requested.tracks),
         )
-        said = report.as_text(book.problems)
+        problems = report.as_text(book.problems)
         summary = report.summary(book.problems) if book.problems else ""
-        _tell(said, summary)
+        _print(problems, summary)
         if _refused(book, options):
             return _failed()
         _say("Building the site ...")
@@ -123,11 +125,11 @@ def _build(
                 _report_leftovers(stage.clear(), target)
         remember(target, built.listed, cache)
         with suppress(OSError):  # the site is published, whatever the next build will know of it
-            heard = said, "\n".join(filter(None, (doubts, summary)))
-            leave(project, beginning, folder, built.listed, heard, whole=not built.why_not)
+            printed = problems, "\n".join(filter(None, (warnings, summary)))
+            save_build(project, start, folder, built.listed, printed, whole=not built.why_not)
     except WouldLoseError as refusal:
         assert target is not None
-        return _failed(would_lose(refusal.foreign, target, project.root))
+        return _failed(describe_loss(refusal.foreign, target, project.root))
     except SiteNotBuiltError as failure:
         return _failed(f"handbook build: {failure}")
     except OSError as failure:
@@ -139,7 +141,7 @@ def _build(
 
 
 def _made_again(built: Built, cache: Cache) -> str:
-    """What was made in this build, and how much of it there is."""
+    """What this build made again, and how much of it."""
     made, files = cache.made, len(built.listed.files)
     lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
     lines += [
@@ -157,15 +159,15 @@ def _count(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
-def _tell(said: str, said_on_error: str) -> None:
-    if said:
-        print(said)
-    if said_on_error:
-        _say(said_on_error)
+def _print(output: str, error_output: str) -> None:
+    if output:
+        print(output)
+    if error_output:
+        _say(error_output)
 
 
 def _failed(why: str = "") -> int:
-    """Say why nothing was published; the exit code."""
+    """Print why nothing was published; returns the exit code."""
     for line in filter(None, (why, "Nothing was published; the old site, if any, is as it was.")):
         print(line, file=sys.stderr)
     return 1
@@ -194,7 +196,7 @@ def _target(named: Path) -> Path:
 
 
 def _report_leftovers(left: list[Path], target: Path) -> None:
-    """What no build could put in order by itself."""
+    """Print which folders a build could not clear away by itself."""
     if left:
         print(
             "A build left this beside the site, because something else has its place in "

@@ -1,6 +1,6 @@
-"""What the last build left for the next one: while nothing has changed, there is nothing to do.
+"""What the last build saved for the next one: while nothing has changed, there is nothing to do.
 
-This is read before anything heavy is loaded, and loads nothing heavy itself.
+This is read before any large library is imported, and imports none itself.
 """
 
 from __future__ import annotations
@@ -25,15 +25,15 @@ _FROM_ELSEWHERE = re.compile(rb"INHERIT|!ENV|!!python/(?!name:(?:material|pymdow
 
 @dataclass(frozen=True, slots=True)
 class LastBuild:
-    """A build that published a site: what it was made from; its folder, as it was named; a digest
-    of the list of its files; and what the build had to say of the handbook, on standard output and
-    on standard error. `whole`: nothing else can have a part in it."""
+    """A build that published a site: what it was made from; its folder, as it was named; the
+    SHA-256 of the list of its files; and what the build printed about the handbook, on standard
+    output and on standard error. `whole`: nothing but `inputs` can have changed the site."""
 
     inputs: Inputs
     folder: str
     site: str
-    said: str
-    said_on_error: str
+    output: str
+    error_output: str
     whole: bool
 
     def to_json(self) -> bytes:
@@ -41,24 +41,24 @@ class LastBuild:
 
     @classmethod
     def from_json(cls, data: bytes) -> LastBuild | None:
-        """What an earlier build left; None where it is of no use."""
+        """What an earlier build saved; None if it is damaged or of another version."""
         try:
-            found = json.loads(data)
-            inputs = Inputs.from_json(json.dumps(found.pop("inputs")).encode())
+            fields = json.loads(data)
+            inputs = Inputs.from_json(json.dumps(fields.pop("inputs")).encode())
             if inputs is None:
                 return None
-            last = cls(inputs=inputs, **found)
+            last = cls(inputs=inputs, **fields)
         except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
             return None
-        texts = (last.folder, last.site, last.said, last.said_on_error)
+        texts = (last.folder, last.site, last.output, last.error_output)
         good = all(isinstance(text, str) for text in texts) and isinstance(last.whole, bool)
         return last if good else None
 
 
 @dataclass(frozen=True, slots=True)
-class Beginning:
-    """What a build finds when it begins: the inputs, how their files looked before they were read,
-    and what the last build of the same target left."""
+class BuildStart:
+    """What a build starts from: the inputs, the state of their files before they were read, and
+    what the last build of the same target saved under `key`."""
 
     inputs: Inputs
     looks: Looks
@@ -67,22 +67,22 @@ class Beginning:
 
     @property
     def nothing_new(self) -> bool:
-        """Whether a site is made from the same as the last one; it may have changed itself."""
+        """Whether the inputs are those of the last build; the site itself may have been changed."""
         return self.last is not None and self.last.whole and self.last.inputs == self.inputs
 
     def changes(self) -> Iterator[str]:
-        """What has changed since the last build, a line each."""
+        """What has changed since the last build, one line for each change."""
         if self.last is None:
-            yield "No earlier build of this site has left a list of what it was made from."
+            yield "No earlier build of this site has saved what it was made from."
         elif self.nothing_new:
             yield "The handbook has not changed, but the site is not as the last build left it."
         else:
-            found = [*self.inputs.changes(self.last.inputs)]
-            yield from found or ["The handbook has not changed, but something else may have."]
+            changes = [*self.inputs.changes(self.last.inputs)]
+            yield from changes or ["The handbook has not changed, but something else may have."]
 
 
-def begin(project: Project, *, date: str, options: str, named: Path | None) -> Beginning:
-    """Look at the handbook. `named` is the folder of the site where mkdocs.yml does not name it."""
+def start_build(project: Project, *, date: str, options: str, named: Path | None) -> BuildStart:
+    """Read the state of the handbook. `named` is the site's folder if the command line names it."""
     root, config_file = project.root, project.config_file
     looks = looks_of(root, config_file)
     inputs = inputs_of(root, config_file, date=date, options=options)
@@ -90,12 +90,12 @@ def begin(project: Project, *, date: str, options: str, named: Path | None) -> B
     key = Cache.key("last-build", os.fsencode(config_file), os.fsencode(target))
     stored = project.cache.get(key)
     last = LastBuild.from_json(stored) if stored is not None else None
-    return Beginning(inputs, looks, last, key)
+    return BuildStart(inputs, looks, last, key)
 
 
 def is_as_built(target: Path, listed: Manifest | None, last: LastBuild) -> bool:
-    """Whether a site is the one that the last build left: whole, unchanged, and with nothing in it
-    of which a build would have to speak. Raises OSError."""
+    """Whether a site is complete and unchanged since the last build, and holds nothing that a build
+    would have to report. Raises OSError."""
     if listed is None:
         return False
     try:
@@ -107,25 +107,26 @@ def is_as_built(target: Path, listed: Manifest | None, last: LastBuild) -> bool:
     return not find_foreign(target, listed, lambda *_: None)
 
 
-def leave(
+def save_build(
     project: Project,
-    beginning: Beginning,
+    start: BuildStart,
     folder: Path,
     listed: Manifest,
-    said: tuple[str, str],
+    printed: tuple[str, str],
     *,
     whole: bool,
 ) -> None:
-    """Leave word for the next build; `whole`: as far as the site's settings tell. Nothing is left
-    where the handbook changed during the build, as nobody knows then what it was made from."""
-    if beginning.looks != looks_of(project.root, project.config_file):
+    """Save what the next build compares with. `printed` is what went to standard output and to
+    standard error; `whole` is as far as the site's settings tell. If the handbook changed during
+    the build, nothing is saved: nobody knows what the site was made from."""
+    if start.looks != looks_of(project.root, project.config_file):
         return
     config = project.config_file.read_bytes()
     last = LastBuild(
-        beginning.inputs,
+        start.inputs,
         os.path.abspath(folder),  # noqa: PTH100  (a link to the site stays a link)
         sha256(listed.to_json()).hexdigest(),
-        *said,
-        whole=whole and beginning.inputs.whole and not _FROM_ELSEWHERE.search(config),
+        *printed,
+        whole=whole and start.inputs.whole and not _FROM_ELSEWHERE.search(config),
     )
-    project.cache.put(beginning.key, last.to_json())
+    project.cache.put(start.key, last.to_json())

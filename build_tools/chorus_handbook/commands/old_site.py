@@ -1,4 +1,5 @@
-"""What stands where the new site shall go: what of it a build wrote, and what it must not lose.
+"""The folder that a new site will replace: which of its files a build wrote, which must not be
+lost, and what their author can do about those.
 
 A file is ours if the list of the site (`records/manifest.py`) names it and it is still as it was
 written. One that was changed since is not: its content exists nowhere else.
@@ -31,8 +32,11 @@ _EARLIER_MARK = "assets/handbook/exercises.json"
 #: The one hidden folder in which handbook and host may both have files.
 _SHARED = ".well-known"
 
-#: What systems put into any folder that somebody looks at. It is carried over like what is hidden.
+#: What desktops put into any folder that is opened. It is carried over like hidden files.
 _LEFT_BY_SYSTEMS = {".DS_Store", "Thumbs.db", "desktop.ini"}
+
+#: So many files are named; the rest is counted.
+MOST_NAMED = 10
 
 Why = Literal["unlisted", "changed", "differs", "mount"]
 
@@ -112,8 +116,8 @@ def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreig
     folders, device = listed.folders(), site.stat().st_dev
 
     def look(inside: str) -> Iterator[Foreign]:
-        with os.scandir(site / inside) as found:
-            entries = sorted(found, key=lambda entry: entry.name)
+        with os.scandir(site / inside) as listing:
+            entries = sorted(listing, key=lambda entry: entry.name)
         if inside and not entries and inside.rstrip("/") not in folders:
             yield Foreign(inside, "unlisted")
         for entry in entries:
@@ -142,6 +146,90 @@ def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | N
     return "changed" if path in listed.files else "unlisted"
 
 
+class WouldLoseError(Exception):
+    """The old site holds what no build wrote, and what the new one would not have."""
+
+    def __init__(self, foreign: list[Foreign]) -> None:
+        super().__init__()
+        self.foreign = foreign
+
+
+def refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> Manifest | None:
+    """Refuse to replace what no build wrote; returns the list of the old site. Raises
+    WouldLoseError, WrongUsageError, OSError."""
+    listed = read_old_site(target, cache)
+    foreign = find_foreign(target, listed, in_new) if listed is not None else []
+    if foreign:
+        raise WouldLoseError(foreign)
+    return listed
+
+
+def in_handbook(root: Path) -> InNewSite:
+    """What the new site will have as it is, known before it is built."""
+    from chorus_handbook.entries import static_files
+    from chorus_handbook.entries.file_places import PUBLISHED
+
+    def in_new(path: str, file: Path) -> bool | None:
+        places = [root / static_files.FOLDER / path]
+        if file.suffix.lower() in PUBLISHED:
+            places.append(root / path)
+        there = [place for place in places if place.is_file()]
+        return any(same_content(file, place) for place in there) if there else None
+
+    return in_new
+
+
+def in_site(site: Path) -> InNewSite:
+    """What the new site has."""
+    listed = read_manifest(site)
+
+    def in_new(path: str, file: Path) -> bool | None:
+        if listed is None or path not in listed.files:
+            return None
+        return same_content(file, site / path)
+
+    return in_new
+
+
+def describe_loss(foreign: list[Foreign], target: Path, root: Path) -> str:
+    """The message about what would be lost, with a remedy for each file."""
+    lines = [
+        f"handbook build: {target} holds what no build wrote, and a new site would replace it:"
+    ]
+    for one in foreign[:MOST_NAMED]:
+        shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in one.path)
+        lines += [f"  {shown}{_WHY[one.why]}", f"    {_remedy(one, shown, root)}"]
+    if len(foreign) > MOST_NAMED:
+        lines.append(f"  and {len(foreign) - MOST_NAMED} more")
+    return "\n".join(lines)
+
+
+_WHY: dict[Why, str] = {
+    "unlisted": "",
+    "changed": " (changed since it was built)",
+    "differs": " (not the same as in the new site)",
+    "mount": " (another disk)",
+}
+
+
+def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
+    from chorus_handbook.entries.file_places import PUBLISHED
+    from chorus_handbook.entries.static_files import FOLDER, belongs_in_static
+
+    static = f"{root.name}/{FOLDER}"
+    if foreign.why == "changed":
+        return "Make the change in the handbook, then delete this file: the build writes it again."
+    if foreign.why == "differs":
+        return f"Keep one of the two: delete this file, or the one in {static}/."
+    if foreign.why == "mount":
+        return "Detach it (unmount), or name another folder: --site-dir DIR."
+    if belongs_in_static(foreign.path):
+        return f"Move it to {static}/: every build then puts it into the site."
+    if Path(foreign.path).suffix.lower() in PUBLISHED:
+        return f"Move it to {root.name}/{shown}: every build then puts it into the site."
+    return "Move it to a place outside the site."
+
+
 def not_ours(site: Path) -> bool:
     """Whether there is anything in a site that no build wrote. Raises OSError."""
     listed = _listed(site)
@@ -162,8 +250,8 @@ def move_back(source: Path, target: Path) -> list[Path]:
     left: list[Path] = []
 
     def clear(inside: str) -> None:
-        with os.scandir(source / inside) as found:
-            entries = sorted(found, key=lambda entry: entry.name)
+        with os.scandir(source / inside) as listing:
+            entries = sorted(listing, key=lambda entry: entry.name)
         for entry in entries:
             path, file = f"{inside}{entry.name}", Path(entry.path)
             if path == SITE_FILES:

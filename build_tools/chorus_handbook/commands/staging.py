@@ -14,6 +14,7 @@ what it names is deleted, and the list itself goes last.
 
 from __future__ import annotations
 
+import ctypes
 import errno
 import os
 import shutil
@@ -26,13 +27,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
-from chorus_handbook.commands.exchange import exchange
 from chorus_handbook.commands.old_site import move_back, not_ours
 
 _MARK = "handbook-build.txt"
 _EXCHANGING = "exchanging"
 _NOTICE = "\nA build of this site is working here. If none is, the next one removes this folder.\n"
 _ATTEMPTS = 10
+#: renameat2(2) of Linux: both names are exchanged in one step; relative to the current folder.
+_RENAME_EXCHANGE = 2
+_AT_FDCWD = -100
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +160,38 @@ def alone(folder: Path) -> Iterator[None]:
     finally:
         if handle is not None:
             os.close(handle)
+
+
+def exchange(new: Path, target: Path, aside: Path) -> None:
+    """Put the folder `new` at `target`. What stood there is at `new` afterwards, or at `aside`.
+
+    Where the system can exchange two names in one step it does. Elsewhere there is a moment
+    between two renames at which nothing is at `target`: the old folder is then whole at `aside`.
+    Should the second rename fail, the old folder is put back. Raises OSError.
+    """
+    if not os.path.lexists(target):
+        new.rename(target)
+        return
+    if _in_one_step(new, target):
+        return
+    target.rename(aside)
+    try:
+        new.rename(target)
+    except OSError:
+        aside.rename(target)
+        raise
+
+
+def _in_one_step(new: Path, target: Path) -> bool:
+    """renameat2(2) with RENAME_EXCHANGE, which Linux has on most file systems."""
+    try:
+        rename = ctypes.CDLL(None, use_errno=True).renameat2
+    except (OSError, AttributeError, TypeError):  # TypeError: Windows has no library to name None
+        return False
+    answer: int = rename(
+        _AT_FDCWD, os.fsencode(new), _AT_FDCWD, os.fsencode(target), _RENAME_EXCHANGE
+    )
+    return answer == 0
 
 
 def _made(target: Path) -> tuple[Staging, IO[str]]:

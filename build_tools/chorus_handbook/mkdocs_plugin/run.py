@@ -26,21 +26,21 @@ class SiteNotBuiltError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Wishes:
+class RequestedSite:
     """What mkdocs.yml says of the site: where it goes, and whether it offers practice tracks.
-    `doubts` are what MkDocs does not understand in it and passes over."""
+    `warnings` are what MkDocs does not understand in it and passes over."""
 
     folder: Path
     tracks: bool
-    doubts: tuple[str, ...]
+    warnings: tuple[str, ...]
 
 
-def wishes(config_file: Path) -> Wishes:
+def requested_site(config_file: Path) -> RequestedSite:
     """What mkdocs.yml says of the site. Raises SiteNotBuiltError when it cannot be read."""
-    with complaints() as doubts:
+    with complaints() as warnings:
         config = _load(config_file)
     tracks = _plugin(config, config_file).config.tracks
-    return Wishes(Path(config.site_dir), tracks, tuple(doubts))
+    return RequestedSite(Path(config.site_dir), tracks, tuple(warnings))
 
 
 @dataclass(frozen=True, slots=True)

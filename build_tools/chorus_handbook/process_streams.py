@@ -1,8 +1,7 @@
-"""What this process stands on: its standard streams, the encoding of names, and the signals that
-end it.
+"""The standard streams of this process, the encoding of file names, and the signals that end it.
 
-A stream may be closed, full, without a reader, or unable to show most characters; none of that
-may cost the result of a command.
+A stream may be closed, full, without a reader, or unable to show most characters. None of that may
+lose the result of a command.
 """
 
 from __future__ import annotations
@@ -24,40 +23,42 @@ _ENDINGS = [
     for name in ("SIGINT", "SIGTERM", "SIGHUP")
     if name in signal.Signals.__members__
 ]
-#: Whether the end has come, in which signals change nothing any more.
+#: Once the process is ending, signals change nothing any more.
 _state = {"over": False}
 #: Seconds until a signal that came at a bad moment is tried again.
 _LATER = 0.02
 
 
-def take_hold() -> None:
-    """To be called once, before anything is read or written."""
+def prepare() -> None:
+    """Make streams, encoding and signals safe. To be called once, before anything is read or
+    written."""
     for number in _ENDINGS:
         if signal.getsignal(number) is not signal.SIG_IGN:  # as it is under nohup
             signal.signal(number, _end)
-    sys.unraisablehook = _try_again
-    _open_what_is_closed()
-    _start_again_in_utf8()
+    sys.unraisablehook = _deliver_again
+    _open_closed_streams()
+    _restart_in_utf8()
     if isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")
     sys.stdout = _stream(sys.stdout, 1)
     sys.stderr = _stream(sys.stderr, 2)
 
 
-def let_go() -> None:
-    """To be called last: what Python does at its end is not to be interrupted."""
+def release() -> None:
+    """Flush the streams and ignore signals: Python's own shutdown must not be interrupted. To be
+    called last."""
     _state["over"] = True
     for number in _ENDINGS:
         signal.signal(number, signal.SIG_IGN)
     if hasattr(signal, "setitimer"):
         signal.setitimer(signal.ITIMER_REAL, 0)
     for stream in (sys.stdout, sys.stderr):
-        with suppress(OSError, ValueError):  # what could not be written has been said by now
+        with suppress(OSError, ValueError):  # what could not be written has been reported by now
             stream.flush()
 
 
 def _end(number: int, frame: FrameType | None) -> None:
-    """End what is being done, but no import: libraries written in other languages answer an
+    """End the work by an exception, but not in the middle of an import: extension modules answer an
     exception there with messages of their own, or with a crash."""
     if _state["over"]:
         return
@@ -69,7 +70,7 @@ def _end(number: int, frame: FrameType | None) -> None:
 
 
 def _later(number: int) -> bool:
-    """Have a signal tried again soon; False where the system has no such thing."""
+    """Deliver a signal again soon; False where the system has no timers."""
     if not hasattr(signal, "setitimer"):
         return False
     signal.signal(signal.SIGALRM, lambda _, frame: _end(number, frame))
@@ -77,8 +78,8 @@ def _later(number: int) -> bool:
     return True
 
 
-def _try_again(lost: Any) -> None:
-    """Python loses what is raised while it clears up, and would say so at length."""
+def _deliver_again(lost: Any) -> None:
+    """Python drops exceptions raised during clean-up, and prints a long note about each."""
     if isinstance(lost.exc_value, KeyboardInterrupt):
         _later(signal.SIGINT)
     elif isinstance(lost.exc_value, EndedError):
@@ -87,9 +88,9 @@ def _try_again(lost: Any) -> None:
         sys.__unraisablehook__(lost)
 
 
-def _open_what_is_closed() -> None:
-    """A closed stream is as one to nowhere. Left closed, the next file that is opened would take
-    its number, and what is printed would go into that file."""
+def _open_closed_streams() -> None:
+    """Connect closed streams to nowhere. Left closed, the next file that is opened would take its
+    number, and what is printed would go into that file."""
     for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
         try:
             os.fstat(number)
@@ -100,7 +101,7 @@ def _open_what_is_closed() -> None:
             setattr(sys, name, stream)
 
 
-def _start_again_in_utf8() -> None:
+def _restart_in_utf8() -> None:
     """Where the system's names of files and the words of the command line are not read as UTF-8,
     as in the locale C, Python starts again in its UTF-8 mode (PEP 540). What is printed keeps the
     encoding of the terminal."""
@@ -121,8 +122,8 @@ def _stream(old: Any, number: int) -> io.TextIOWrapper:
 
 class _Output(io.RawIOBase):
     """A standard stream of this number. What nobody reads any more is dropped, so that a command
-    runs on to its verdict. Any other failure is raised once, with the stream's name; on standard
-    error it is not, since there is nowhere left to tell of it."""
+    still comes to its exit code. Any other failure is raised once, with the stream's name; on
+    standard error it is not, since there is nowhere left to report it."""
 
     def __init__(self, number: int) -> None:
         self._number = number
