@@ -29,6 +29,7 @@ HOMES = {
     "mkdocs": ("mkdocs_plugin/",),
     "lxml": ("music/musicxml/",),
     "yaml": ("source/",),
+    "ruamel": (),  # another reader of YAML, for tests only
     "numpy": tuple(
         f"sound/{name}.py"
         for name in ("tone", "tone_power", "sustain", "resample", "sound_font", "render")

@@ -2,7 +2,7 @@
 
 Nothing an author writes is trusted and nothing raises: whatever cannot be read becomes a
 `Problem` at its line and column. `text` reads a file, `document` reads YAML by the rules of YAML
-1.2 and remembers where everything stood, `slips` words what is wrong with the YAML itself, and
+1.2 and remembers where everything stood, `syntax_errors` says what is wrong with the YAML itself,
 `fields` holds the values against a typed model and words what does not fit.
 """
 

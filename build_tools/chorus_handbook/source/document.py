@@ -1,12 +1,14 @@
-"""YAML to plain data, with the place of every field kept.
+"""YAML to plain data, with the place of every field.
 
-The text is read as a stream of events, so nothing an author writes can recurse deeply or be
-expanded: anchors, aliases, tags, merge keys, duplicate fields and a second document are problems,
-and nesting stops at `DEEPEST`. Bare words mean what YAML 1.2 says (`scalars`).
+PyYAML turns the text into nodes that know where they begin; one walk over them makes the data and
+refuses what a handbook does not use: anchors, aliases, tags, merge keys, duplicate fields, and
+nesting beyond `DEEPEST`. Each node is visited once, so that no alias can expand. Bare words mean
+what YAML 1.2 says (`scalars`); what cannot be parsed is described by `syntax_errors`.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -14,9 +16,22 @@ from typing import Any
 import yaml
 
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.source.slips import slip
-from chorus_handbook.source.text import FORBIDDEN, forbidden_characters
-from chorus_handbook.source.yaml_events import EventReader, FieldPath, UnreadableError
+from chorus_handbook.source.scalars import plain_scalar
+from chorus_handbook.source.suggestions import quoted
+from chorus_handbook.source.syntax_errors import At, parse, refused
+from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
+
+#: Levels of fields within fields; nothing in a handbook needs half as many.
+DEEPEST = 8
+#: A file with more problems than this has one fault, not many.
+_MOST_PROBLEMS = 20
+
+#: An anchor or a tag, as it stands before the value that it belongs to.
+_PROPERTY = re.compile(r"[&!][^\s,\[\]{}]*")
+#: What a # takes away that was no comment: a comment has a space behind the #, and words.
+_CUT_OFF = re.compile(r"[ \t]+(#+(?:[^\s#].*|[ \t]*(?:\d+[ \t]*)?))$", re.MULTILINE)
+
+FieldPath = tuple[str | int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,20 +74,196 @@ def read_yaml(
     not seen: the parser takes U+0085, U+2028 and U+2029 for line ends, as YAML 1.1 had them, and
     would turn them into spaces without a word.
     """
-    forbidden = forbidden_characters(text, place, first_line)
-    reader = EventReader(FORBIDDEN.sub(" ", text), place, first_line)
-    reader.problems += forbidden
+
+    def at(line: int, column: int) -> Place:
+        return place.at(first_line + line, column + 1)
+
+    problems = forbidden_characters(text, place, first_line)
+    text = FORBIDDEN.sub(" ", text)
+    root, problem = parse(text, at)
+    if problem:
+        return None, [*problems, problem]
+    walk = _Walk(text, at, problems)
     try:
-        data = reader.read()
-    except yaml.MarkedYAMLError as error:
-        reader.add(slip(error, text.split("\n")))
-        return None, reader.problems
-    except yaml.YAMLError:  # a character that YAML forbids; read_text has already replaced those
-        reader.report(
-            place, "yaml-syntax", "YAML cannot read this text.", "Delete it and retype it."
+        data = walk.value(root, (), 1) if root else {}
+    except _UnreadableError:
+        return None, problems
+    return Document(data, place, walk.places, walk.names, frozenset(walk.unread)), problems
+
+
+class _UnreadableError(Exception):
+    """There is no use in reading on; the problem has been reported."""
+
+
+class _Walk:
+    """One walk over the nodes of a text; `problems`, `places`, `names` and `unread` grow."""
+
+    def __init__(self, text: str, at: At, problems: list[Problem]) -> None:
+        self._text = text
+        self._at = at
+        self._visited: set[int] = set()
+        self.problems = problems
+        self.places: dict[FieldPath, Place] = {}
+        self.names: dict[FieldPath, Place] = {}
+        self.unread: set[FieldPath] = set()
+
+    def _report(self, place: Place, code: str, message: str, hint: str) -> None:
+        problem = Problem(place, code, message, hint)
+        if len(self.problems) < _MOST_PROBLEMS and problem not in self.problems:
+            self.problems.append(problem)
+
+    def _start(self, node: yaml.Node) -> Place:
+        return self._at(node.start_mark.line, node.start_mark.column)
+
+    def value(self, node: yaml.Node, path: FieldPath, depth: int) -> Any:
+        """The value of a node as plain data; None where it is refused."""
+        if id(node) in self._visited:
+            self._refuse(self.names.get(path) or self.places[path[:-1]], path, "*")
+            return None
+        self._visited.add(id(node))
+        self._refuse_property(node, path)
+        if isinstance(node, yaml.ScalarNode):
+            return self._scalar(node, path)
+        if depth > DEEPEST:
+            self._report(
+                self._start(node),
+                "yaml-depth",
+                f"Fields are nested more than {DEEPEST} levels deep here.",
+                "Nothing in a handbook needs that; look for extra brackets or spaces.",
+            )
+            raise _UnreadableError
+        if isinstance(node, yaml.MappingNode):
+            return self._fields(node, path, depth)
+        assert isinstance(node, yaml.SequenceNode)  # there is no fourth kind
+        return self._list(node, path, depth)
+
+    def _refuse_property(self, node: yaml.Node, path: FieldPath) -> None:
+        """Report an anchor or a tag: a node that has one begins with it."""
+        if found := _PROPERTY.match(self._text, node.start_mark.index):
+            self._refuse(self._start(node), path, found[0])
+
+    def _refuse(self, place: Place, path: FieldPath, sign: str) -> None:
+        self.unread.add(path)
+        self._report(place, *refused(sign))
+
+    def _scalar(self, node: yaml.ScalarNode, path: FieldPath) -> Any:
+        if node.style == '"' and FORBIDDEN.search(node.value):
+            self._report(
+                self._start(node),
+                "file-character",
+                "A backslash in this text stands for a character that cannot be shown.",
+                "Write \\ for a backslash, or use single quotes.",
+            )
+            return FORBIDDEN.sub(" ", node.value)
+        if node.style:
+            return node.value
+        value = plain_scalar(node.value)
+        if path and (value is None or isinstance(value, str)):
+            self._report_comment(node, path)
+        return value
+
+    def _report_comment(self, node: yaml.ScalarNode, path: FieldPath) -> None:
+        """`title: Song #4`, of which YAML takes the end for a comment."""
+        cut = _CUT_OFF.match(self._text, node.end_mark.index)
+        if cut is None:
+            return
+        if not node.value:
+            self.unread.add(path)
+        whole = f"{node.value}{cut[0] if node.value else cut[1]}"
+        if sum(map(whole.count, "]}")) > sum(map(whole.count, "[{")):
+            whole = whole.rstrip(" ]}")  # of the list or group that the text stands in
+        before = cut.start(1) - node.end_mark.index
+        self._report(
+            self._at(node.end_mark.line, node.end_mark.column + before),
+            "yaml-syntax",
+            "From this # on, the text is left out: YAML takes it for a comment.",
+            f"Put the whole text in quotes: {quoted(clip(whole))}. "
+            "For a comment, write a space after the #.",
         )
-        return None, reader.problems
-    except UnreadableError:
-        return None, reader.problems
-    document = Document(data, place, reader.places, reader.names, frozenset(reader.unread))
-    return document, reader.problems
+
+    def _list(self, node: yaml.SequenceNode, path: FieldPath, depth: int) -> list[Any]:
+        items = []
+        for number, item in enumerate(node.value):
+            self.places[(*path, number)] = self._start(item)
+            items.append(self.value(item, (*path, number), depth + 1))
+        return items
+
+    def _fields(self, node: yaml.MappingNode, path: FieldPath, depth: int) -> dict[str | int, Any]:
+        fields: dict[str | int, Any] = {}
+        for key, value in node.value:
+            name = self._name(key, path)
+            if name is None:
+                continue
+            field = (*path, name)
+            if name in fields:
+                self._report(
+                    self._start(key),
+                    "yaml-duplicate",
+                    f'The field "{clip(name)}" appears here a second time;'
+                    f" it is already on line {self.names[field].line}.",
+                    "Keep one of the two.",
+                )
+            elif _is_without_space(key, value):
+                self._report_space(key, path)
+            else:
+                self.names[field] = self._start(key)
+                self.places[field] = self._start(value if _is_on_the_line(value) else key)
+                fields[name] = self.value(value, field, depth + 1)
+        return fields
+
+    def _name(self, key: yaml.Node, path: FieldPath) -> str | int | None:
+        """A field's name, or None when it is refused (a problem then says why)."""
+        if not isinstance(key, yaml.ScalarNode):
+            self._report(
+                self._start(key),
+                "yaml-feature",
+                "A field's name is a plain word, never a list or a group of fields.",
+                "Write a name, a colon, a space and the value.",
+            )
+            return None
+        self._refuse_property(key, path)
+        if key.value == "<<" and not key.style:
+            self._report(
+                self._start(key),
+                "yaml-feature",
+                '"<<" copies fields from elsewhere in YAML; a handbook does not use that.',
+                "Write the fields out.",
+            )
+            return None
+        if not key.value.strip():
+            self._report(
+                self._start(key),
+                "yaml-syntax",
+                "A name is missing before this colon.",
+                "Write the field's name, or delete the line.",
+            )
+            return None
+        value = key.value if key.style else plain_scalar(key.value)
+        if isinstance(value, int) and not isinstance(value, bool):
+            return int(value)
+        return FORBIDDEN.sub(" ", key.value)
+
+    def _report_space(self, key: yaml.ScalarNode, path: FieldPath) -> None:
+        """`{label:Soprano}`, which YAML takes for a name without a value."""
+        name, _, value = key.value.partition(":")
+        self.unread.add((*path, name))
+        self._report(
+            self._at(key.start_mark.line, key.start_mark.column + len(name)),
+            "yaml-syntax",
+            "A space is missing after this colon.",
+            f"Write: {clip(name)}: {clip(value)}",
+        )
+
+
+def _is_without_space(key: yaml.ScalarNode, value: yaml.Node) -> bool:
+    """Whether name and value were written without a space between them, within brackets."""
+    if not isinstance(value, yaml.ScalarNode) or key.style or value.style or value.value:
+        return False
+    return ":" in key.value.strip(":")
+
+
+def _is_on_the_line(value: yaml.Node) -> bool:
+    """Whether a value is written behind its field's name, and not on the lines below it."""
+    if isinstance(value, yaml.ScalarNode):
+        return bool(value.value or value.style)
+    return isinstance(value, yaml.CollectionNode) and bool(value.flow_style)

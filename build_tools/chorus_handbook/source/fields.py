@@ -11,11 +11,10 @@ from typing import Annotated, Any, TypeVar, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from chorus_handbook.problems import Place, Problem, did_you_mean
-from chorus_handbook.source.document import Document
+from chorus_handbook.source.document import Document, FieldPath
 from chorus_handbook.source.field_words import Misfit, worded
 from chorus_handbook.source.suggestions import Fits
 from chorus_handbook.source.text import clip
-from chorus_handbook.source.yaml_events import FieldPath
 
 Typed = TypeVar("Typed", bound=BaseModel)
 

@@ -1,4 +1,4 @@
-"""Faults of the YAML itself: found where they were made, and said in an author's words."""
+"""Errors of the YAML itself: found where they were made, and said in an author's words."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ CASES = [
     ("a: b\ntitle:Foo\nc: d", 2, 6, "space is missing", "title: Foo"),
     ("title Foo\nsummary: b", 1, 1, "no colon", "title: Slack water"),
     ("a: b\ntitle Foo\nc: d", 2, 1, "no colon", "title: Slack water"),
+    ("# b\n\nFoo\n# b\nc: d", 3, 1, "no colon", "title: Slack water"),
     ('title: "Foo\nb: c', 1, 8, "never closed", "same quote"),
     ("title: 'Foo\nb: c", 1, 8, "never closed", "same quote"),
     ('title: "Foo\nb: "bar"', 1, 8, "not closed on this line", "same quote"),
@@ -34,6 +35,10 @@ CASES = [
     ("a: [x:]", 1, 6, "value is missing", "or delete"),
     ("a: {label:Soprano, clef: bass}", 1, 10, "space is missing", "label: Soprano"),
     ("a: {b: #c}", 1, 4, "{ that opens", "follows a # does not count"),
+    ("a: {label: Alto #2}", 1, 4, "{ that opens", "put a text with a # in it in quotes"),
+    ("a: [b, 'c]\nd: 'e'", 1, 8, "not closed on this line", "same quote"),
+    ('a: ["[", {b: "]"]', 1, 17, "comma or the closing }", "commas"),
+    ('a: ["[",\n  {b: "]",', 2, 3, "{ that opens", "Write }"),
     ("goals: [a, b # c]", 1, 8, "[ that opens", "follows a # does not count"),
     ("a: b\n\tc: d", 2, 1, "tab", "spaces"),
     ("a:\n \t- d", 2, 2, "tab", "spaces"),
@@ -62,7 +67,7 @@ CASES = [
 
 
 @pytest.mark.parametrize(("text", "line", "column", "message", "hint"), CASES)
-def test_a_slip_is_shown_where_it_was_made(
+def test_an_error_is_shown_where_it_was_made(
     text: str, line: int, column: int, message: str, hint: str
 ) -> None:
     _, (problem,) = read_yaml(text, Place("x.md", 1), first_line=11)
@@ -87,5 +92,5 @@ def test_nothing_of_the_parser_s_own_words(text: str) -> None:
      "a: x-y", "a: {b: c:d}", "a: {b}", "a: {'b:c'}", "a: {b: 'x # y'}",
      "a: 'b: c'", 'a: "b: c"', "a: -b", "a: b - c", "a: \"\\\"b\\\"\"", "a: b:c"],
 )  # fmt: skip
-def test_what_yaml_allows_is_no_slip(text: str) -> None:
+def test_what_yaml_allows_is_no_error(text: str) -> None:
     assert read_yaml(text, Place("x.md"))[1] == []
