@@ -29,7 +29,7 @@ def test_every_option_is_explained_and_none_that_is_not_there(name: str) -> None
     options = {o for a in actions for o in a.option_strings if o.startswith("--")} - COMMON
     told = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", SECTIONS[name]))
     if name == "import":
-        assert options - told == {*SHARED, "--impact", "--minutes"}
+        assert options - told == {*SHARED, "--impact", "--level", "--minutes", "--plain"}
         assert "options of `new`" in SECTIONS[name] and told - options == {"--silent"}
     else:
         assert told == options

@@ -214,11 +214,13 @@ def keyboard(monkeypatch: pytest.MonkeyPatch, *answers: str) -> list[str]:
 def test_new_asks_for_what_is_missing(
     project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch, fill_in: Callable[[], None]
 ) -> None:
-    answers = ["Rope walk", "Five notes.", "resonanse", "resonance", "hum", "", "two", "2", "n"]
-    keyboard(monkeypatch, *answers)
-    code, _, err = handbook("--project", project, "new")
+    answers = ["Rope walk", "Notes on a hum", "Five notes.", "resonanse", "resonance", "hum", ""]
+    keyboard(monkeypatch, *answers, "four", "2", "two", "2", "n")
+    code, out, err = handbook("--project", project, "new")
     assert code == 0, err
-    assert 'Did you mean "resonance"?' in err
+    assert 'Did you mean "resonance"?' in err and "level is a number, 1 to 3" in err
+    text = Path(out.strip()).read_text("utf-8")
+    assert "plain: Notes on a hum\n" in text and "level: 2\n" in text
     fill_in()
     assert handbook("--project", project, "check", "--strict")[0] == 0
 
@@ -226,24 +228,25 @@ def test_new_asks_for_what_is_missing(
 def test_new_lists_the_words_to_choose_from(
     project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    keyboard(monkeypatch, "Rope walk", "Five notes.")
+    keyboard(monkeypatch, "Rope walk", "", "Five notes.")
     code, _, err = handbook("--project", project, "new")
     assert code == 2
     assert "  breath-flow  Breath flow\n  resonance    Resonance\n" in err
     assert "Hum" not in err  # the manners come with their own question
-    keyboard(monkeypatch, "Rope walk", "Five notes.", "resonance")
+    keyboard(monkeypatch, "Rope walk", "", "Five notes.", "resonance")
     assert "  hum      Hum\n  calling  Calling\n" in handbook("--project", project, "new")[2]
 
 
 def test_new_says_at_the_first_question_that_the_file_exists(
     project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked = keyboard(monkeypatch, "Low tide!", "Rope walk")
+    asked = keyboard(monkeypatch, "Low tide!", "Rope walk", "")
     code, _, err = handbook("--project", project, "new")
     assert "low-tide.md is there already" in err
     assert [prompt.split(":")[0] for prompt in asked] == [
         "Title",
         "Title",
+        "Plain name, if the title does not say what it is",
         "What is it, in one line",
     ]
     assert code == 2 and err.endswith("the answers ended before the last question\n")

@@ -70,6 +70,13 @@ ONE_WILD = st.one_of(
         lambda text: FLAGS | {"title": text}
     ),
     LINES.map(lambda text: FLAGS | {"summary": text}),
+    LINES.map(lambda text: FLAGS | {"plain": text}),
+    st.sampled_from(["Falling threes on a lip trill", "falling threes on a  LIP trill"]).map(
+        lambda text: FLAGS | {"plain": text}  # taken
+    ),
+    st.sampled_from(["0", "1", "3", "4", "1.0", " ", "ii"]).map(
+        lambda level: FLAGS | {"level": level}
+    ),
     st.lists(st.sampled_from(GOALS), min_size=1, max_size=9).map(
         lambda goals: FLAGS | {"goals": goals}
     ),

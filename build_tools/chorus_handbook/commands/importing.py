@@ -206,6 +206,7 @@ def _fields(
     impacts = ", ".join(f"{number} {word}" for number, word in IMPACT_WORDS.items())
     fields = {
         "title": in_yaml(title),
+        **({"plain": in_yaml(str(known["plain"]))} if known["plain"] else {}),
         "summary": in_yaml(str(known["summary"]))
         if known["summary"]
         else " # one line that says what it is",
@@ -214,6 +215,7 @@ def _fields(
         else f"[]  # the leading one first, from: {', '.join(vocabulary.goals)}",
         "impact": str(known["impact"] or f" # how much it asks of the voice: {impacts}"),
         "sounding": str(known["sounding"] or f" # one of: {', '.join(vocabulary.soundings)}"),
+        **({"level": str(known["level"])} if known["level"] else {}),
         "minutes": f"{known['minutes']:g}"
         if known["minutes"]
         else f" # with talk; one pass takes {facts.seconds_per_pass:.0f} s",

@@ -54,10 +54,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
     path = root / EXERCISE.page(as_name(known["title"]))
     text = draft(
         title=known["title"],
+        plain=known["plain"],
         summary=known["summary"],
         goals=known["goal"],
         impact=known["impact"],
         sounding=known["sounding"],
+        level=known["level"],
         minutes=known["minutes"],
         notation=notation,
         keys=_keys(config.chorus, climb=known["minutes"] >= 1) if notation == "sung" else "C4",

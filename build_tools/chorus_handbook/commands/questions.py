@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from chorus_handbook.chorus.model import IMPACT_WORDS, Vocabulary
+from chorus_handbook.chorus.model import IMPACT_WORDS, LEVEL_WORDS, Vocabulary
 from chorus_handbook.claims.doubles import plain_title
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.draft import in_yaml
@@ -36,30 +36,33 @@ class Known:
 @dataclass(frozen=True, slots=True)
 class Question:
     """One thing to know of a new exercise: its flag, how to ask, how to read the answer (raises
-    ValueError with a sentence for the author), the answer when Enter is pressed, and the words to
-    choose from with their labels."""
+    ValueError with a sentence for the author), the answer when Enter is pressed, the words to
+    choose from with their labels, and whether the flag may be left out where nobody is asked."""
 
     name: str
     ask: str
     read: Callable[[str, Known], Any]
     default: Callable[[Known], str] = lambda _: ""
     choices: Callable[[Vocabulary], Mapping[str, str]] = lambda _: {}
+    optional: bool = False
 
 
 def add_flags(parser: argparse.ArgumentParser) -> None:
     """The flags of the questions that every new exercise has."""
     parser.add_argument("--title")
+    parser.add_argument("--plain", help="what it is, where the title does not say")
     parser.add_argument("--summary", help="one line that says what it is")
     parser.add_argument("--goal", action="append", metavar="GOAL", help="may be given repeatedly")
     parser.add_argument("--sounding", help="the manner, a word from vocabulary.yml")
     parser.add_argument("--impact", help="1 to 5")
-    parser.add_argument("--minutes", help="with talk")
+    parser.add_argument("--level", help="how soon it is learned, 1 to 3; left out, it is measured")
+    parser.add_argument("--minutes", help="the first time, with talk")
 
 
 def answers(options: argparse.Namespace, known: Known) -> dict[str, Any]:
     """Every answer, from the flags or from the person at the keyboard."""
     flags = {question.name: getattr(options, question.name) for question in QUESTIONS}
-    missing = [f"--{n}" for n, value in flags.items() if value is None and n != "silent"]
+    missing = [f"--{q.name}" for q in QUESTIONS if flags[q.name] is None and not q.optional]
     asking = bool(missing) and sys.stdin is not None and sys.stdin.isatty()
     if missing and not asking:
         raise WrongUsageError(f"please say also {', '.join(missing)}")
@@ -71,7 +74,7 @@ def answers(options: argparse.Namespace, known: Known) -> dict[str, Any]:
             answer = _from_flag(question, flags[question.name], known)
         elif asking:
             answer = _asked(question, known)
-        else:  # only --silent may be left out
+        else:
             answer = question.read(question.default(known), known)
         known.answers[question.name] = answer
     return known.answers
@@ -142,6 +145,20 @@ def _summary(text: str, _: Known) -> str:
     return text.strip()
 
 
+def _plain(text: str, known: Known) -> str | None:
+    """None where the title says it all."""
+    text = text.strip()
+    if not text:
+        return None
+    _fits("plain", text)
+    for entry in known.entries.entries:
+        if entry.front.plain and plain_title(entry.front.plain) == plain_title(text):
+            raise ValueError(
+                f'"{entry.front.plain}" is the plain name of {entry.source.path}; choose another'
+            )
+    return text
+
+
 def _fits(name: str, text: str) -> None:
     """Raises ValueError for a text that `check` would not take in this field."""
     unseen = FORBIDDEN.search(text)
@@ -202,6 +219,13 @@ def _lowest_impact(known: Known) -> str:
     return str(known.vocabulary.soundings[known.answers["sounding"]].lowest_impact)
 
 
+def _level(text: str, _: Known) -> int | None:
+    """None where it is left to be measured."""
+    if text.strip() not in {"", "1", "2", "3"}:
+        raise ValueError("level is a number, 1 to 3")
+    return int(text) if text.strip() else None
+
+
 def _minutes(text: str, _: Known) -> float:
     if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?", text.strip()) or not 0 < float(text) <= 60:
         raise ValueError("minutes is a number up to 60, such as 3 or 1.5")
@@ -222,6 +246,7 @@ def _usually_notated(known: Known) -> str:
 
 QUESTIONS = (
     Question("title", "Title", _title),
+    Question("plain", "Plain name, if the title does not say what it is", _plain, optional=True),
     Question("summary", "What is it, in one line", _summary),
     Question(
         "goal",
@@ -243,6 +268,16 @@ QUESTIONS = (
         _impact,
         _lowest_impact,
     ),
-    Question("minutes", "Minutes, with talk", _minutes),
-    Question("silent", "With notes or spoken beats (y/n)", _silent, _usually_notated),
+    Question(
+        "level",
+        "Level, learned "
+        + ", ".join(f"{number} {word}" for number, word in LEVEL_WORDS.items())
+        + " (Enter: as measured)",
+        _level,
+        optional=True,
+    ),
+    Question("minutes", "Minutes the first time, with talk", _minutes),
+    Question(
+        "silent", "With notes or spoken beats (y/n)", _silent, _usually_notated, optional=True
+    ),
 )

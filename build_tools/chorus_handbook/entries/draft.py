@@ -62,15 +62,19 @@ def draft(
     minutes: float,
     notation: NotationKind,
     keys: str = "C4",
+    plain: str | None = None,
+    level: int | None = None,
 ) -> str:
     """A whole exercise file for its author to fill in. `keys` are those of its notation, if it has
     any."""
     fields = {
         "title": in_yaml(title),
+        **({"plain": in_yaml(plain)} if plain else {}),
         "summary": in_yaml(summary),
         "goals": f"[{', '.join(goals)}]",
         "impact": str(impact),
         "sounding": sounding,
+        **({"level": str(level)} if level else {}),
         "minutes": f"{minutes:g}",
     }
     if notation != "none":
