@@ -1,122 +1,165 @@
-"""Golden cases of `degrees`: each file in tests/cases/degrees holds a text and its reading.
+"""Golden cases of `degrees`: each file in tests/cases/degrees holds a text and its reading, as data
+that any implementation can be held to. The README there says what the fields mean.
 
-Below the line of = stands what is read: first the meter, mode, length in quarters and the starts of
-the bars; then, for each voice, its sounding pitches with durations in quarters, syllables and
-marks; or else the problems, each with its hint. A line with # explains; "in D4" sets the tonic,
-"sung by ..." the voices of the exercise.
+HANDBOOK_RECORD=1 records the readings again.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import json
+import os
+from collections.abc import Callable, Sequence
+from fractions import Fraction
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.measure import sounding_pitch
-from chorus_handbook.music.score import Note, Part, Rest, Score, Syllable
+from chorus_handbook.music.score import Dynamic, Note, Part, Rest, Score, Span, Syllable
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
 
 CASES = Path(__file__).parents[2] / "cases" / "degrees"
-RULE = "=====\n"
-SPOKEN = {"middle": "x", "high": "x'", "low": "x,"}
-BREATHS = {"breath": "v", "staggered": "v?"}
+FILES = sorted(path for path in CASES.glob("*.json") if path.name != "chorus.json")
+
+Read = Callable[..., tuple[Score | None, list[Problem]]]
 
 
-def told(score: Score | None, problems: list[Problem], tonic: Pitch) -> str:
+def as_data(score: Score | None, problems: Sequence[Problem], tonic: Pitch) -> dict[str, Any]:
     """A reading in the form of the cases."""
     if problems:
-        return "".join(
-            f"{p.place.line}:{p.place.column} {p.code} {p.message}\n    {p.hint}\n"
-            for p in problems
-        )
+        return {"problems": [_problem(problem) for problem in problems]}
     assert score is not None
-    lines = [_told_score(score)]
+    data: dict[str, Any] = {
+        "meter": str(score.meter),
+        "mode": score.mode,
+        "length": _time(score.length),
+        "bars": [_time(start) for start in score.bar_starts],
+    }
+    if score.pickup:
+        data["pickup"] = _time(score.pickup)
+    if score.holds:
+        data["fermatas"] = _spans(score.holds)
+        data["sounding_length"] = _time(score.sounding()(score.length))
+    data["parts"] = list(_parts(score, tonic))
+    return {"score": data}
+
+
+def _parts(score: Score, tonic: Pitch) -> list[dict[str, Any]]:
+    parts: list[dict[str, Any]] = []
     shown: set[str] = set()
     for part in score.parts:
         if part.voice not in shown:
             alike = [p for p in score.parts if p.voice in part.shares and p.octave == part.octave]
             shown |= {p.voice for p in alike}
-            joint = " + " if part.same_staff else " "
-            lines.append(f"{joint.join(p.voice for p in alike)}: {_told_part(part, score, tonic)}")
-            if part.dynamics:
-                lines.append("    " + _told_dynamics(part))
-    return "\n".join(lines) + "\n"
+            parts.append(_part([p.voice for p in alike], part, score, tonic))
+    return parts
 
 
-def _told_score(score: Score) -> str:
-    text = f"{score.meter} {score.mode}, length {score.length}, bars at "
-    text += " ".join(map(str, score.bar_starts))
-    if score.pickup:
-        text += f", pickup {score.pickup}"
-    if score.holds:
-        text += ", holds " + " ".join(f"{h.onset}-{h.end}" for h in score.holds)
-        text += f", sounds {score.sounding()(score.length)}"
-    return text
+def _part(voices: list[str], part: Part, score: Score, tonic: Pitch) -> dict[str, Any]:
+    data: dict[str, Any] = {"voices": voices}
+    if part.same_staff:
+        data["same_staff"] = True
+    data["events"] = [_event(event, part, score, tonic) for event in part.events]
+    if part.dynamics:
+        data["dynamics"] = [_dynamic(dynamic) for dynamic in part.dynamics]
+    return data
 
 
-def _told_part(part: Part, score: Score, tonic: Pitch) -> str:
-    text, bars = "", list(score.bar_starts[1:])
-    for event in part.events:
-        crossed = sum(start <= event.onset for start in bars)
-        text += " |" * crossed if crossed else "," if text else ""
-        bars = bars[crossed:]
-        text += " " + _told_event(event, part, score, tonic)
-    return text.strip()
-
-
-def _told_event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> str:
+def _event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> dict[str, Any]:
+    data: dict[str, Any] = {"onset": _time(event.onset), "duration": _time(event.duration)}
     if isinstance(event, Rest):
-        words = ["0", str(event.duration)]
+        data["rest"] = True
+    elif event.spoken:
+        data["spoken"] = event.spoken
     else:
-        head = (
-            SPOKEN[event.spoken]
-            if event.spoken
-            else str(sounding_pitch(event, part, tonic, score.mode))
-        )
-        words = [head + "?" * event.easy, str(event.duration)]
+        data["pitch"] = str(sounding_pitch(event, part, tonic, score.mode))
+    if isinstance(event, Note):
         if any(event.syllables):
-            words.append("/".join(_told_syllable(s) for s in event.syllables))
+            data["syllables"] = [_syllable(syllable) for syllable in event.syllables]
+        if event.easy:
+            data["easy"] = True
         if event.glide_at is not None:
-            words.append(f"~{event.glide_at}")
-        words += [f"v?@{offset}" for offset in event.staggered]
-    words += [f"^{hold.onset}-{hold.end}" for hold in event.holds]
+            data["glide_at"] = _time(event.glide_at)
+        if event.staggered:
+            data["staggered_at"] = [_time(offset) for offset in event.staggered]
+    if event.holds:
+        data["fermatas"] = _spans(event.holds)
     if event.breath:
-        words.append(BREATHS[event.breath])
-    return " ".join(words)
+        data["breath"] = event.breath
+    return data
 
 
-def _told_syllable(syllable: Syllable | None) -> str:
+def _syllable(syllable: Syllable | None) -> dict[str, Any] | None:
     if syllable is None:
-        return "*"
-    return syllable.text.replace(" ", "~") + "-" * syllable.joined + "_" * syllable.held
+        return None
+    data: dict[str, Any] = {"text": syllable.text}
+    if syllable.joined:
+        data["hyphen"] = True
+    if syllable.held:
+        data["held"] = syllable.held
+    return data
 
 
-def _told_dynamics(part: Part) -> str:
-    return ", ".join(
-        f"{d.sign} {d.onset}" + (f"-{d.end}" if d.end is not None else "") for d in part.dynamics
-    )
+def _dynamic(dynamic: Dynamic) -> dict[str, Any]:
+    end = {} if dynamic.end is None else {"end": _time(dynamic.end)}
+    return {"onset": _time(dynamic.onset), "sign": dynamic.sign, **end}
 
 
-def split_case(path: Path) -> tuple[str, str, str, tuple[str, ...]]:
-    """Text, expected reading, tonic and voices of a case."""
-    text, _, expected = path.read_text(encoding="utf-8").partition(RULE)
-    tonic, voices, lines = "C4", (), []
-    for line in expected.splitlines():
-        if line.startswith("in "):
-            tonic = line.removeprefix("in ")
-        elif line.startswith("sung by "):
-            voices = tuple(line.removeprefix("sung by ").split())
-        elif not line.startswith("#"):
-            lines.append(line + "\n")
-    return text, "".join(lines), tonic, voices
+def _problem(problem: Problem) -> dict[str, Any]:
+    return {
+        "line": problem.place.line,
+        "column": problem.place.column,
+        "code": problem.code,
+        "message": problem.message,
+        "hint": problem.hint,
+    }
 
 
-@pytest.mark.parametrize("path", sorted(CASES.glob("*.txt")), ids=lambda path: path.stem)
-def test_case_is_read_as_written_down(
-    path: Path, read: Callable[..., object], as_recorded: Callable[[Path, str], None]
-) -> None:
-    text, _, tonic, voices = split_case(path)
-    score, problems = read(text, voices)
-    as_recorded(path, told(score, problems, Pitch.parse(tonic)))
+def _spans(spans: Sequence[Span]) -> list[list[int | str]]:
+    return [[_time(span.onset), _time(span.end)] for span in spans]
+
+
+def _time(quarters: Fraction) -> int | str:
+    return int(quarters) if quarters.denominator == 1 else str(quarters)
+
+
+def written_down(case: dict[str, Any]) -> str:
+    """A case as its file holds it: a line for each event, and for all else that is short."""
+    return _laid_out(case, 0) + "\n"
+
+
+def _laid_out(value: Any, depth: int) -> str:
+    flat = json.dumps(value, ensure_ascii=False)
+    whole = depth > 2 or not isinstance(value, list) or not any(" " in str(v) for v in value)
+    if not isinstance(value, (dict, list)) or (depth and whole and len(flat) + depth < 100):
+        return flat
+    inner = " " * (depth + 2)
+    if isinstance(value, dict):
+        rows = [f"{json.dumps(k)}: {_laid_out(v, depth + 2)}" for k, v in value.items()]
+    else:
+        rows = [_laid_out(item, depth + 2) for item in value]
+    return f"{flat[0]}\n{inner}" + f",\n{inner}".join(rows) + f"\n{' ' * depth}{flat[-1]}"
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
+def test_case_is_read_as_written_down(path: Path, read: Read) -> None:
+    case = json.loads(path.read_text(encoding="utf-8"))
+    tonic = Pitch.parse(case.get("tonic", "C4"))
+    reading = as_data(*read("\n".join(case["text"]), case.get("voices", ())), tonic)
+    if os.environ.get("HANDBOOK_RECORD") == "1":
+        asked = {k: v for k, v in case.items() if k not in ("score", "problems")}
+        path.write_text(written_down({**asked, **reading}), encoding="utf-8")
+        return
+    assert reading == {k: v for k, v in case.items() if k in ("score", "problems")}
+    assert set(case) <= {"about", "tonic", "voices", "text", "score", "problems"}
+
+
+def test_the_cases_are_of_this_chorus(chorus: Chorus) -> None:
+    stated = json.loads((CASES / "chorus.json").read_text(encoding="utf-8"))
+    octaves = {name: voice.octave for name, voice in chorus.voices.items()}
+    assert stated["voices"] == octaves
+    assert stated["groups"] == {name: list(voices) for name, voices in chorus.groups.items()}
+    assert stated["leader"] == chorus.leader.octave

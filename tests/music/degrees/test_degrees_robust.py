@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import string
 from collections.abc import Callable
 from pathlib import Path
@@ -19,8 +20,12 @@ from chorus_handbook.problems import Problem
 
 Read = Callable[..., tuple[Score | None, list[Problem]]]
 
-CASES = sorted((Path(__file__).parents[2] / "cases" / "degrees").glob("*.txt"))
-TEXTS = [path.read_text(encoding="utf-8").partition("=====\n")[0] for path in CASES]
+CASES = sorted((Path(__file__).parents[2] / "cases" / "degrees").glob("*.json"))
+TEXTS = [
+    "\n".join(json.loads(path.read_text(encoding="utf-8"))["text"])
+    for path in CASES
+    if path.stem != "chorus"
+]
 SIGNS = "1234567890x-.'?,~^#bv|<>pmf: \n\n" + string.ascii_letters[:6] + "_*…\u2019"
 anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
