@@ -9,7 +9,9 @@ Moving by named intervals is what keeps every key rightly spelled.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal, NamedTuple
 
 from chorus_handbook.shared_facts import FACTS
 
@@ -41,6 +43,26 @@ _NUMBER_WORDS = [
 ]
 #: The customary name of 0 to 11 semitones, for sizes whose spelling is not known.
 _CUSTOMARY = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
+
+ClefName = Literal["treble", "treble-8", "alto", "tenor", "bass"]
+
+
+class Clef(NamedTuple):
+    """The sign of a clef, the line of the staff that it stands on, counted from below, and the
+    octaves by which what is written under it sounds elsewhere."""
+
+    sign: Literal["G", "C", "F"]
+    line: int
+    octave: int = 0
+
+
+CLEFS: Mapping[ClefName, Clef] = {
+    "treble": Clef("G", 2),
+    "treble-8": Clef("G", 2, -1),
+    "alto": Clef("C", 3),
+    "tenor": Clef("C", 4),
+    "bass": Clef("F", 4),
+}
 
 _PITCH = re.compile(r"([A-Ga-g])(#{1,2}|b{1,2}|)(-?\d)")
 _INTERVAL = re.compile(r"([PMmAd])(\d{1,2})")

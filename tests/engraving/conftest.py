@@ -16,12 +16,12 @@ import pytest
 from lxml import etree
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.music.modes import ModeName
 from chorus_handbook.music.musicxml.parse import parse_score
 from chorus_handbook.music.score import (
     Degree,
     Dynamic,
     Meter,
-    ModeName,
     Note,
     Part,
     Rest,

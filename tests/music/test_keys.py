@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.music.keys import signature, spell_keys
-from chorus_handbook.music.score import MODES, Degree, Meter, ModeName, Note, Part, Score
+from chorus_handbook.music.modes import MODES, ModeName
+from chorus_handbook.music.score import Degree, Meter, Note, Part, Score
 from chorus_handbook.pitch import Pitch
 
 Reader = Callable[..., Score]

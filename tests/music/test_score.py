@@ -11,7 +11,8 @@ from music21 import key as oracle_key
 from music21 import scale as oracle_scale
 
 from chorus_handbook.music.keys import signature
-from chorus_handbook.music.score import MODES, Degree, Meter, Score, Span
+from chorus_handbook.music.modes import MODES
+from chorus_handbook.music.score import Degree, Meter, Score, Span
 from chorus_handbook.pitch import Pitch
 
 SCALES = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable
 from itertools import pairwise
@@ -23,11 +24,16 @@ from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
 from chorus_handbook.sound.timed import in_time
 from chorus_handbook.sound.tuning import tune
 
-CASES = [
-    path
-    for kind in ("degrees", "abc")
-    for path in sorted((Path(__file__).parents[1] / "cases" / kind).glob("*.txt"))
-]
+READINGS = Path(__file__).parents[1] / "cases"
+#: The texts of all cases of notation, by name: "abc-slurs".
+CASES = {
+    f"{path.parent.name}-{path.stem}": path.read_text(encoding="utf-8").partition("\n=====\n")[0]
+    for path in sorted(READINGS.glob("abc/*.txt"))
+} | {
+    f"degrees-{path.stem}": "\n".join(json.loads(path.read_text(encoding="utf-8"))["text"])
+    for path in sorted(READINGS.glob("degrees/*.json"))
+    if path.stem != "chorus"
+}
 FRONT = FrontMatter.model_validate(
     {
         "title": "Any",
@@ -73,23 +79,21 @@ def hear(score: Score, chorus: Chorus) -> None:
     assert midi_file(Piece("Any", timed, score.meter, 84, keys[0]))[:4] == b"MThd"
 
 
-@pytest.mark.parametrize("path", CASES, ids=lambda path: f"{path.parent.name}-{path.stem}")
-def test_what_can_be_read_can_be_heard(path: Path, chorus: Chorus) -> None:
-    text = path.read_text(encoding="utf-8").partition("\n=====\n")[0]
-    kind = path.parent.name
-    notation = Notation(kind, text, Place("any.md"))  # type: ignore[arg-type]
-    score, _ = READERS[kind](notation, chorus, tuple(chorus.voices))
+def read_case(name: str, chorus: Chorus) -> Score | None:
+    kind = name.partition("-")[0]
+    notation = Notation(kind, CASES[name], Place("any.md"))  # type: ignore[arg-type]
+    return READERS[kind](notation, chorus, tuple(chorus.voices))[0]  # type: ignore[index]
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_what_can_be_read_can_be_heard(name: str, chorus: Chorus) -> None:
+    score = read_case(name, chorus)
     if score and score.parts:
         hear(score, chorus)
 
 
 def test_most_cases_can_be_heard(chorus: Chorus) -> None:
-    heard = 0
-    for path in CASES:
-        text = path.read_text(encoding="utf-8").partition("\n=====\n")[0]
-        notation = Notation(path.parent.name, text, Place("any.md"))  # type: ignore[arg-type]
-        score, _ = READERS[path.parent.name](notation, chorus, tuple(chorus.voices))
-        heard += bool(score and score.parts)
+    heard = sum(bool(score and score.parts) for score in (read_case(n, chorus) for n in CASES))
     assert heard > len(CASES) / 2
 
 

@@ -18,10 +18,9 @@ from pydantic_core import PydanticKnownError
 
 from chorus_handbook import catalogue
 from chorus_handbook.catalogue import N_, _
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import ClefName, Pitch
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
-Clef = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
 #: How an exercise is written down: in notes, in spoken beats, or in words alone.
@@ -107,7 +106,7 @@ class Voice(Model):
     """One voice of the chorus. `octave` moves the written tonic (-1: an octave lower)."""
 
     label: Annotated[Line, Field(description="The name as it is printed: Soprano.")]
-    clef: Annotated[Clef, Field(description="The clef the voice reads.")]
+    clef: Annotated[ClefName, Field(description="The clef the voice reads.")]
     octave: Annotated[
         int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
     ] = 0
@@ -145,7 +144,7 @@ class Leader(Model):
     label: Annotated[
         Line | None, Field(description="The name as it is printed, if not Leader.")
     ] = None
-    clef: Annotated[Clef, Field(description="The clef of the line.")] = "treble"
+    clef: Annotated[ClefName, Field(description="The clef of the line.")] = "treble"
     octave: Annotated[
         int, Field(ge=-3, le=3, description="Moves the written tonic: -1 is an octave lower.")
     ] = 0

@@ -15,18 +15,10 @@ from chorus_handbook.engraving.staves import Staff
 from chorus_handbook.engraving.written import Written
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import CLEFS, ClefName, Pitch
 
 Names = Literal["full", "short", "none"]
 
-_CLEFS = {
-    "treble": 'clef.shape="G" clef.line="2"',
-    "treble-8": 'clef.shape="G" clef.line="2" clef.dis="8" clef.dis.place="below"',
-    "alto": 'clef.shape="C" clef.line="3"',
-    "tenor": 'clef.shape="C" clef.line="4"',
-    "bass": 'clef.shape="F" clef.line="4"',
-    None: 'clef.shape="perc"',
-}
 _BAR_LINES = {"single": "", "dbl": ' right="dbl"', "end": ' right="end"', "invis": ' right="invis"'}
 
 _HEAD = (
@@ -84,7 +76,7 @@ def _score_definition(written: Written, tonic: Pitch, names: Names) -> str:
     for n, staff in enumerate(written.staves, 1):
         lines = 'lines="1"' if staff.clef is None else f'lines="5" keysig="{key}"'
         label = _labels(staff, names, alone=len(written.staves) == 1)
-        text = f'<staffDef n="{n}" {lines} {_CLEFS[staff.clef]}>{label}</staffDef>'
+        text = f'<staffDef n="{n}" {lines} {_clef(staff.clef)}>{label}</staffDef>'
         (leaders if staff.part.voice == LEADER else chorus).append(text)
     group = "".join(chorus)
     if len(chorus) > 1:
@@ -101,3 +93,12 @@ def _labels(staff: Staff, names: Names, alone: bool) -> str:
     label = "<lb/>".join(escaped(line) for line in lines)
     later = "" if alone else f"<labelAbbr>{escaped(staff.short)}</labelAbbr>"
     return f"<label>{label}</label>{later}"
+
+
+def _clef(name: ClefName | None) -> str:
+    """The attributes of a clef; None is that of speech."""
+    if name is None:
+        return 'clef.shape="perc"'
+    sign, line, octave = CLEFS[name]
+    lower = ' clef.dis="8" clef.dis.place="below"' if octave else ""
+    return f'clef.shape="{sign}" clef.line="{line}"{lower}'

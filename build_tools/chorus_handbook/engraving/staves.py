@@ -10,8 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chorus_handbook.catalogue import pgettext
-from chorus_handbook.chorus.model import Chorus, Clef
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.score import LEADER, Part, Score, ScoreFile
+from chorus_handbook.pitch import ClefName
 
 #: More names than this before one staff are shortened.
 _MOST_NAMES = 3
@@ -26,7 +27,7 @@ class Staff:
     """
 
     parts: tuple[Part, ...]
-    clef: Clef | None
+    clef: ClefName | None
     names: tuple[str, ...]
     short: str
 
@@ -81,7 +82,7 @@ def _number_apart(label: str) -> tuple[str, str]:
     return (word, number) if word and number.isdigit() else (label, "")
 
 
-def _clef(part: Part, chorus: Chorus) -> Clef:
+def _clef(part: Part, chorus: Chorus) -> ClefName:
     return chorus.leader.clef if part.voice == LEADER else chorus.voices[part.voice].clef
 
 

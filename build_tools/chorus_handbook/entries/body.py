@@ -10,14 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from chorus_handbook.entries.fences import Fence, mark, readable
-from chorus_handbook.entries.model import Notation, Section
+from chorus_handbook.entries.model import FENCE_NOTATIONS, FenceNotation, Notation, Section
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
-
-KINDS = ("degrees", "abc")
 
 #: "Two sentences to say" are shorter than this.
 MOST_WORDS_TO_SAY = 60
@@ -106,13 +103,9 @@ def _word(fence: Fence) -> str:
     return fence.info.split(maxsplit=1)[0] if fence.info else ""
 
 
-def _kind(fence: Fence) -> Literal["degrees", "abc"] | None:
-    match _word(fence).lower().strip("{}."):
-        case "degrees":
-            return "degrees"
-        case "abc":
-            return "abc"
-    return None
+def _kind(fence: Fence) -> FenceNotation | None:
+    word = _word(fence).lower().strip("{}.")
+    return next((kind for kind in FENCE_NOTATIONS if kind == word), None)
 
 
 def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) -> Problem | None:
@@ -132,12 +125,12 @@ def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) 
             "This fence has more than one word after its marks, so it would be printed as text.",
             "Write one word after the marks, or none.",
         )
-    meant = "" if kind else did_you_mean(_word(fence), KINDS)
+    meant = "" if kind else did_you_mean(_word(fence), FENCE_NOTATIONS)
     if meant:
         return _problem(
             at,
             f'A fence called "{clip(_word(fence))}" is printed as text, not sung.{meant}',
-            f"Write {fence.marks}{' or '.join(KINDS)} on this line.",
+            f"Write {fence.marks}{' or '.join(FENCE_NOTATIONS)} on this line.",
         )
     return None
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, Generic, Literal
+from typing import Annotated, ClassVar, Generic, Literal, get_args
 
 from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 
@@ -171,12 +171,19 @@ EXERCISE = Kind(
 )
 
 
+#: The notations that are written in a fence named after them, and with them the one that stands
+#: in a file of its own, which the field of this name names.
+FenceNotation = Literal["degrees", "abc"]
+NotationName = FenceNotation | Literal["score"]
+FENCE_NOTATIONS: tuple[FenceNotation, ...] = get_args(FenceNotation)
+
+
 @dataclass(frozen=True, slots=True)
 class Notation:
     """Notation text as it stood in the file. `place` is its first line; a fence has no columns of
     its own, so a column in `text` is a column in the file."""
 
-    kind: Literal["degrees", "abc", "score"]
+    kind: NotationName
     text: str
     place: Place
 

@@ -14,10 +14,9 @@ from dataclasses import dataclass
 from itertools import islice
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.entries.body import KINDS
 from chorus_handbook.entries.fences import Fence, mark
 from chorus_handbook.entries.kind import Fields, Kind
-from chorus_handbook.entries.model import Source
+from chorus_handbook.entries.model import FENCE_NOTATIONS, Source
 from chorus_handbook.entries.notation_signs import (
     SINGERS,
     begins_abc,
@@ -136,11 +135,11 @@ class _Text:
         word = fence.info.split(maxsplit=1)[0].strip("{}.").lower() if fence.info else ""
         if word in _TO_BE_READ:
             return None
-        if word in KINDS:  # on a page; in an exercise it was cut out
+        if word in FENCE_NOTATIONS:  # on a page; in an exercise it was cut out
             return ("On this page the music would be printed, not sung.", self._advice.degrees)
         inside = range(fence.first + 1, fence.last)
         kind = next((kind for n in inside if (kind := self._kind(n))), None)
-        if kind is None or (word and did_you_mean(word, KINDS) and not self._advice.page):
+        if kind is None or (word and did_you_mean(word, FENCE_NOTATIONS) and not self._advice.page):
             return None  # the slip in the word is told where fences are read
         if self._advice.page:
             return ("On this page the music would be printed, not sung.", self._advice.degrees)
@@ -225,8 +224,10 @@ class _Text:
 
 def _meant(word: str) -> str | None:
     """The kind of notation that is named, or nearly."""
-    close = did_you_mean(word, KINDS)
-    return next((kind for kind in KINDS if kind == word.lower() or f'"{kind}"' in close), None)
+    close = did_you_mean(word, FENCE_NOTATIONS)
+    return next(
+        (kind for kind in FENCE_NOTATIONS if kind == word.lower() or f'"{kind}"' in close), None
+    )
 
 
 def _table_rows(lines: list[str]) -> set[int]:

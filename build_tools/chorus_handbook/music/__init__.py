@@ -2,7 +2,7 @@
 
 A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
 and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures
-mean, `facts_json` writes them). `READERS` has one reader for each form of notation, a package each.
+mean, `facts_json` writes them). Each notation has a reader, a package each.
 Each hands over voices as they are `written`, and these are put together alike: `unfold` writes out
 the repeats, `performance` and `bars` put them in time, `singers` says who sings them, `ensemble`
 makes the score.
@@ -10,12 +10,13 @@ makes the score.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.entries.model import FrontMatter, Notation, Source
+from chorus_handbook.entries.model import FenceNotation, FrontMatter, Notation, Source
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.facts import Facts
@@ -29,8 +30,8 @@ from chorus_handbook.problems import Problem
 #: could be read of a text with problems. The names are the voices of the exercise.
 Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
 
-#: How each form of notation is read that stands in the exercise itself.
-READERS: dict[str, Reader] = {"degrees": read_degrees, "abc": read_abc}
+#: How each notation is read that stands in a fence.
+READERS: Mapping[FenceNotation, Reader] = {"degrees": read_degrees, "abc": read_abc}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +59,10 @@ def read_music(
     notation = source.notation
     if notation is None:
         return Music(), []
-    if notation.kind == "score":
-        score, problems = read_musicxml(notation, chorus, _voices(front, chorus), root=root)
-    else:
-        score, problems = READERS[notation.kind](notation, chorus, _voices(front, chorus))
+    reader = (
+        partial(read_musicxml, root=root) if notation.kind == "score" else READERS[notation.kind]
+    )
+    score, problems = reader(notation, chorus, _voices(front, chorus))
     if score is None:
         return Music(), problems
     if not score.parts:

@@ -12,7 +12,8 @@ from __future__ import annotations
 from collections import Counter
 
 from chorus_handbook.entries.keys import KeyPath
-from chorus_handbook.music.score import MODES, Degree, Score
+from chorus_handbook.music.modes import MODES
+from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.pitch import LETTERS, NATURALS, Pitch
 
 MOST_ACCIDENTALS = 6
@@ -20,7 +21,7 @@ MOST_ACCIDENTALS = 6
 
 def signature(tonic: Pitch, mode: str) -> int:
     """Sharps (positive) or flats (negative) in the signature of the key on `tonic`."""
-    return tonic.fifths + MODES[mode][1]
+    return tonic.fifths + MODES[mode].fifths
 
 
 def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:

@@ -14,20 +14,9 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Literal
 
+from chorus_handbook.music.modes import MODES, ModeName
 from chorus_handbook.pitch import NATURALS, Pitch
 from chorus_handbook.problems import Place
-
-ModeName = Literal["major", "minor", "dorian", "phrygian", "lydian", "mixolydian"]
-
-#: Each mode as (degree of the major scale on which it starts, fifths against the major signature).
-MODES: dict[str, tuple[int, int]] = {
-    "major": (0, 0),
-    "dorian": (1, -2),
-    "phrygian": (2, -4),
-    "lydian": (3, 1),
-    "mixolydian": (4, -1),
-    "minor": (5, -3),
-}
 
 #: The voice name of a line that the leader sings and the chorus answers; it has no range.
 LEADER = "leader"
@@ -43,7 +32,7 @@ class Degree:
 
     def semitones(self, mode: str) -> int:
         """Semitones above the tonic."""
-        start = MODES[mode][0]
+        start = MODES[mode].start
         octaves, step = divmod(start + self.steps, 7)
         return 12 * octaves + NATURALS[step] - NATURALS[start] + self.alter
 

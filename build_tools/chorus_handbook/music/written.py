@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from types import MappingProxyType
 
-from chorus_handbook.music.score import Accent, Degree, ModeName, SpokenHeight, Syllable
+from chorus_handbook.music.modes import ModeName
+from chorus_handbook.music.score import Accent, Degree, SpokenHeight, Syllable
 from chorus_handbook.pitch import Pitch, interval_between
 from chorus_handbook.problems import Place
 

@@ -16,7 +16,7 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import Entries, FrontMatter, Moment, Motion, StepOut
 from chorus_handbook.music.learning import known_minutes, level_of
-from chorus_handbook.music.score import MODES
+from chorus_handbook.music.modes import MODES
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.problems import CODES
 

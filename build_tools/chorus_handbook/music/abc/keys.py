@@ -11,27 +11,23 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import get_args
 
-from chorus_handbook.music.score import Degree, ModeName
+from chorus_handbook.music.modes import MODE_NAMES, MODES, ModeName
+from chorus_handbook.music.score import Degree
 from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
 from chorus_handbook.pitch import LETTERS, Pitch
 
 _SHARPS = (3, 0, 4, 1, 5, 2, 6)
+#: The mode that ABC has and no score.
+_LOCRIAN, _LOCRIAN_FIFTHS = "locrian", -5
+_WORDS = (*MODE_NAMES, _LOCRIAN, "explicit")
 #: Each mode by its first three letters: its name where a score has it, and its fifths.
 _MODES: dict[str, tuple[ModeName | None, int]] = {
-    "": ("major", 0),
-    "maj": ("major", 0),
-    "ion": ("major", 0),
-    "m": ("minor", -3),
-    "min": ("minor", -3),
-    "aeo": ("minor", -3),
-    "mix": ("mixolydian", -1),
-    "dor": ("dorian", -2),
-    "phr": ("phrygian", -4),
-    "lyd": ("lydian", 1),
-    "loc": (None, -5),
+    **{name[:3]: (mode, MODES[mode].fifths) for name, mode in MODE_NAMES.items()},
+    "": ("major", MODES["major"].fifths),
+    "m": ("minor", MODES["minor"].fifths),
+    _LOCRIAN[:3]: (None, _LOCRIAN_FIFTHS),
 }
-_WORDS = "major minor ionian aeolian mixolydian dorian phrygian lydian locrian explicit".split()
 _KEY = re.compile(r"([A-G])([#b♯♭]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
 _ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
 _SIGNS = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}

@@ -16,13 +16,15 @@ from chorus_handbook.music.abc.keys import FieldError
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
+from chorus_handbook.pitch import CLEFS
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
 #: Octaves by which a voice may be written away from where it sounds.
 MOST_OCTAVES = 4
 
 _PARAMETER = re.compile(r"([A-Za-z-]+)[ \t]*=[ \t]*(\"[^\"]*\"?|[^\s\"]*)|(\"[^\"]*\"?|[^\s\"]+)")
-_CLEF = re.compile(r"(treble|alto|tenor|bass|perc|none)[1-5]?([+-]8)?")
+_PLAIN_CLEFS = "|".join(name for name, clef in CLEFS.items() if not clef.octave)
+_CLEF = re.compile(rf"({_PLAIN_CLEFS}|perc|none)[1-5]?([+-]8)?")
 #: What changes only how a page looks.
 _LOOKS = frozenset(
     "snm subname sname stem stems gstem dyn lyrics middle m stafflines staffscale merge up down "
@@ -73,8 +75,8 @@ def _clef_octaves(clef: str) -> int:
     if not found:
         raise FieldError(
             f"{shown(clef)} is not a clef.",
-            "The clefs are treble, treble-8, alto, tenor and bass; -8 sounds an octave lower."
-            + did_you_mean(clef[:20], ("treble", "treble-8", "alto", "tenor", "bass")),
+            f"The clefs are {', '.join(CLEFS)}; -8 sounds an octave lower."
+            + did_you_mean(clef[:20], CLEFS),
         )
     if found[1] == "perc":
         raise FieldError(

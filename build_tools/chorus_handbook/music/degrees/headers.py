@@ -11,7 +11,8 @@ from types import MappingProxyType
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.degrees.lines import NamedLine
 from chorus_handbook.music.limits import MOST_BEATS, UNITS
-from chorus_handbook.music.score import FREE, LEADER, MODES, Meter, ModeName
+from chorus_handbook.music.modes import MODE_NAMES, MODES, ModeName
+from chorus_handbook.music.score import FREE, LEADER, Meter
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
@@ -20,14 +21,6 @@ MOST_OCTAVES = 3
 
 _METER = re.compile(r"([0-9]{1,3})\s*/\s*([0-9]{1,3})")
 _OCTAVE = re.compile(r"(\S+)\s+([+-]?[0-9])")
-_MODE_NAMES: dict[str, ModeName] = {
-    "major": "major",
-    "minor": "minor",
-    "dorian": "dorian",
-    "phrygian": "phrygian",
-    "lydian": "lydian",
-    "mixolydian": "mixolydian",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +116,7 @@ def _mode(header: Header, text: str, _: Chorus) -> Header:
             f"{shown(text)} is not a mode.",
             f"The modes are {', '.join(MODES)}." + did_you_mean(text[:40], MODES),
         )
-    return replace(header, mode=_MODE_NAMES[text])
+    return replace(header, mode=MODE_NAMES[text])
 
 
 def _octave(header: Header, text: str, chorus: Chorus) -> Header:

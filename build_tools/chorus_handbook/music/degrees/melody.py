@@ -20,7 +20,8 @@ from chorus_handbook.music.degrees.tokens import (
     Token,
     ToTheEnd,
 )
-from chorus_handbook.music.score import Degree, ModeName
+from chorus_handbook.music.modes import ModeName
+from chorus_handbook.music.score import Degree
 from chorus_handbook.music.written import Key, Mark, Piece, WrittenNote
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem

@@ -8,9 +8,10 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chorus_handbook.music.limits import MOST_BEATS, UNITS
+from chorus_handbook.music.modes import MODE_NAMES, MODES
 from chorus_handbook.music.musicxml.places import Places, line_of
 from chorus_handbook.music.musicxml.transposing import Transposition, read_transposition
-from chorus_handbook.music.score import FREE, MODES, Degree, Meter, ModeName
+from chorus_handbook.music.score import FREE, Degree, Meter
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
@@ -18,18 +19,8 @@ from chorus_handbook.problems import Place, Problem
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: Modes as the file may call them. A file that names none is taken to be major.
-_MODES: dict[str, ModeName] = {
-    "major": "major",
-    "ionian": "major",
-    "none": "major",
-    "minor": "minor",
-    "aeolian": "minor",
-    "dorian": "dorian",
-    "phrygian": "phrygian",
-    "lydian": "lydian",
-    "mixolydian": "mixolydian",
-}
+#: What a file says that names no mode; it is taken to be major.
+_NO_MODE = "none"
 _MOST_SIGNS = 7
 #: A fifth up the circle, four steps of the scale.
 _FIFTH = 4
@@ -110,7 +101,8 @@ def _key(key: _Element, moved: Transposition) -> Key | str:
     fifths = key.findtext("fifths")
     if fifths is None:
         return "This key signature is neither major nor minor, so it has no tonic to move."
-    mode = _MODES.get((key.findtext("mode") or "none").strip().lower())
+    named = (key.findtext("mode") or _NO_MODE).strip().lower()
+    mode = "major" if named == _NO_MODE else MODE_NAMES.get(named)
     if mode is None:
         return (
             f"The handbook does not support the mode {(key.findtext('mode') or '').strip()[:20]}."
@@ -124,7 +116,7 @@ def _key(key: _Element, moved: Transposition) -> Key | str:
         (Pitch(steps, alter, REFERENCE_OCTAVE) for alter in (-1, 0, 1)),
         key=lambda pitch: abs(pitch.fifths - number),
     )
-    start = MODES[mode][0]
+    start = MODES[mode].start
     sounding = moved.sounding(major)
     if abs(sounding.fifths) > _MOST_SIGNS:
         return "With what it is transposed by, this key has more than seven signs."
