@@ -146,14 +146,14 @@ def demo_project(shared: Path) -> Path:
     """A copy of the demo, so that tests leave nothing in the checkout. One for all: not to be
     changed. It begins with what the checkout keeps of its own builds, which names results by all
     that they depend on."""
-    folder, kept = shared / "demo", PROJECT / ".cache" / "handbook"
+    folder, cached = shared / "demo", PROJECT / ".cache" / "handbook"
     with FileLock(shared / "demo-project.lock"):
         if not folder.exists():
             new = shared / "demo-being-copied"
             shutil.copytree(PROJECT / "handbook", new / "handbook")
             shutil.copy(PROJECT / "mkdocs.yml", new)
-            if kept.exists():
-                shutil.copytree(kept, new / ".cache" / "handbook")
+            if cached.exists():
+                shutil.copytree(cached, new / ".cache" / "handbook")
             new.rename(folder)
     return folder
 

@@ -27,12 +27,12 @@ def test_the_sections_are_the_commands_in_their_order() -> None:
 def test_every_option_is_explained_and_none_that_is_not_there(name: str) -> None:
     actions = COMMANDS.choices[name]._actions
     options = {o for a in actions for o in a.option_strings if o.startswith("--")} - COMMON
-    told = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", SECTIONS[name]))
+    documented = set(re.findall(r"(?<![\w-])--[a-z][a-z-]*", SECTIONS[name]))
     if name == "import":
-        assert options - told == {*SHARED, "--impact", "--level", "--minutes", "--plain"}
-        assert "options of `new`" in SECTIONS[name] and told - options == {"--silent"}
+        assert options - documented == {*SHARED, "--impact", "--level", "--minutes", "--plain"}
+        assert "options of `new`" in SECTIONS[name] and documented - options == {"--silent"}
     else:
-        assert told == options
+        assert documented == options
     for action in actions:
         for choice in action.choices or ():
             assert f"{action.option_strings[0]} {choice}" in SECTIONS[name]

@@ -115,11 +115,11 @@ def test_every_figure_has_a_source_or_is_called_ours(path: Path) -> None:
             for tag in tags.split(", "):
                 if tag == "ours":
                     continue
-                said = PUBLISHED[tag][voice]
+                message = PUBLISHED[tag][voice]
                 if note:
-                    assert said[notes.index(note)] == note, (voice, remark)
+                    assert message[notes.index(note)] == note, (voice, remark)
                 else:
-                    assert said == notes, (voice, remark)
+                    assert message == notes, (voice, remark)
         given = {note for note, _ in named}
         assert whole or set(notes) <= given, (voice, remark)
 

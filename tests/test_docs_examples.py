@@ -99,11 +99,11 @@ def test_every_field_of_the_form_is_explained() -> None:
 
 def test_paths_of_keys_in_the_docs_are_as_long_as_they_say() -> None:
     page = (WRITING / "front-matter.md").read_text(encoding="utf-8")
-    told = dict(re.findall(r"^\| `([A-G][^`]*)` \| ([^|]+) \|", page, re.MULTILINE))
+    reported = dict(re.findall(r"^\| `([A-G][^`]*)` \| ([^|]+) \|", page, re.MULTILINE))
     numbers = {"one key": 1, "three keys": 3, "six keys": 6, "eight keys": 8, "nine keys": 9}
-    counts = {path: len(KeyPath.parse(path).semitones()) for path in told}
-    assert len(told) == 5
-    for path, words in told.items():
+    counts = {path: len(KeyPath.parse(path).semitones()) for path in reported}
+    assert len(reported) == 5
+    for path, words in reported.items():
         assert [n for name, n in numbers.items() if name in words] == [counts[path]], path
 
 

@@ -110,14 +110,14 @@ def change(file: Path, old: str, new: str) -> None:
     file.write_text(text.replace(old, new), "utf-8")
 
 
-def told(card: Path) -> list[tuple[str, str, int, int]]:
+def reported(card: Path) -> list[tuple[str, str, int, int]]:
     """Code and place of every problem."""
     problems = pipeline.check(card.parents[1])
     return [(p.code, p.place.path, p.place.line, p.place.column) for p in problems]
 
 
 def test_nothing_is_wrong_with_it_where_it_lies_nor_with_links_to_and_from_it(card: Path) -> None:
-    assert told(card) == []
+    assert reported(card) == []
 
 
 @pytest.mark.parametrize(
@@ -136,19 +136,19 @@ def test_what_is_wrong_in_it_is_told_with_its_place(
     card: Path, old: str, new: str, code: str, line: int, column: int
 ) -> None:
     change(card, old, new)
-    assert (code, "handbook/postcards/pier.md", line, column) in told(card)
+    assert (code, "handbook/postcards/pier.md", line, column) in reported(card)
 
 
 @pytest.mark.parametrize("name", ["Pier.md", "pier.markdown", "more/pier.md", "index.md"])
 def test_a_name_that_can_be_no_address_is_told(card: Path, name: str) -> None:
     (card.parent / name).parent.mkdir(exist_ok=True)
     card.rename(card.parent / name)
-    assert ("file-name", f"handbook/postcards/{name}", 1, 1) in told(card)
+    assert ("file-name", f"handbook/postcards/{name}", 1, 1) in reported(card)
 
 
 def test_no_page_takes_the_address_of_its_list(card: Path) -> None:
     (card.parents[1] / "postcards.md").write_text("Hello.")
-    assert told(card) == [("file-name", "handbook/postcards.md", 1, 1)]
+    assert reported(card) == [("file-name", "handbook/postcards.md", 1, 1)]
 
 
 @pytest.fixture

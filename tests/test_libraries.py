@@ -55,9 +55,9 @@ NEEDED = needed()
 
 def licence(distribution: metadata.Distribution) -> str:
     """What the metadata say of the licence: the expression, the field, the classifiers."""
-    told = distribution.metadata
-    stated = [told.get("License-Expression"), (told.get("License") or "").split("\n")[0]]
-    classifiers = [c for c in told.get_all("Classifier") or [] if c.startswith("License")]
+    reported = distribution.metadata
+    stated = [reported.get("License-Expression"), (reported.get("License") or "").split("\n")[0]]
+    classifiers = [c for c in reported.get_all("Classifier") or [] if c.startswith("License")]
     return "; ".join(text for text in (*stated, *classifiers) if text)
 
 
@@ -69,9 +69,9 @@ def asks_for_the_whole_program(text: str) -> bool:
 @pytest.mark.parametrize("name", sorted(NEEDED))
 def test_no_library_asks_for_the_whole_program(name: str) -> None:
     """The program is under the MIT licence, and may stay so."""
-    told = licence(NEEDED[name])
-    assert told, f"{name} states no licence"
-    assert not asks_for_the_whole_program(told)
+    reported = licence(NEEDED[name])
+    assert reported, f"{name} states no licence"
+    assert not asks_for_the_whole_program(reported)
 
 
 @pytest.mark.parametrize(

@@ -99,10 +99,10 @@ def test_an_interrupt_ends_the_work_without_noise_from_the_processes(tmp_path: P
     with program(tmp_path) as (process, workers):
         assert all(map(holds_interrupts_back, workers))  # from its start, before it is at work
         os.killpg(process.pid, signal.SIGINT)  # as a terminal does: to all of them
-        said, _ = process.communicate(timeout=10)
+        message, _ = process.communicate(timeout=10)
         assert within(10, lambda: not any(map(running, workers)))
-    assert said.count(b"Traceback") == 1  # this little program's own
-    assert said.rstrip().endswith(b"KeyboardInterrupt")
+    assert message.count(b"Traceback") == 1  # this little program's own
+    assert message.rstrip().endswith(b"KeyboardInterrupt")
 
 
 def test_what_they_print_goes_nowhere(tmp_path: Path) -> None:

@@ -74,13 +74,13 @@ def test_every_note_of_the_demo_is_named_as_the_score_has_it() -> None:
     asked: list[tuple[str, int, int]] = []
     expected: list[str] = []
     for slug, heard in demo.heard.items():
-        told, score = json.loads(heard.notes), demo.scores[slug]
+        exported, score = json.loads(heard.notes), demo.scores[slug]
         degrees = {
             note.id: [(one, part.octave) for one in (note.degree, *note.below) if one]
             for part in score.parts
             for note in part.notes
         }
-        for key, voice in product(told["keys"], told["voices"]):
+        for key, voice in product(exported["keys"], exported["voices"]):
             tonic = Pitch.parse(key["key"])
             for note in voice["notes"]:
                 for (degree, octave), steps, semitones in zip(

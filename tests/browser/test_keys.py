@@ -30,17 +30,17 @@ def test_a_button_puts_the_score_into_its_key(phone: Page, site_url: str) -> Non
 
 def test_first_notes_follow_the_key_as_music21_moves_them(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE)
-    told = []
+    given_notes = []
     for button in phone.locator(".hb-chooser button").all():
         button.click()
         found = GIVE.search(phone.locator(".hb-give").inner_text())
         assert found
-        told.append(found[1].replace("♭", "-").replace("♯", "#"))
+        given_notes.append(found[1].replace("♭", "-").replace("♯", "#"))
     moved = [
-        interval.Interval(name).transposePitch(pitch.Pitch(told[0])).nameWithOctave
+        interval.Interval(name).transposePitch(pitch.Pitch(given_notes[0])).nameWithOctave
         for name in ("P1", "m2", "M2", "m3", "M3", "P4")
     ]
-    assert told == moved
+    assert given_notes == moved
 
 
 def test_the_keyboard_follows_the_key(phone: Page, site_url: str) -> None:
@@ -79,10 +79,10 @@ def test_where_a_voice_steps_out_stands_in_the_chart(
 
 def test_a_chosen_key_is_told_to_screen_readers(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE)
-    said = phone.locator(".hb-chooser [role=status]")
-    expect(said).to_have_text("")
+    message = phone.locator(".hb-chooser [role=status]")
+    expect(message).to_have_text("")
     phone.locator(".hb-chooser button").nth(3).click()
-    expect(said).to_contain_text("In E♭: give E♭4.")
+    expect(message).to_contain_text("In E♭: give E♭4.")
 
 
 def test_the_button_with_the_keyboard_has_a_ring(phone: Page, site_url: str) -> None:

@@ -392,12 +392,12 @@ def test_a_line_says_how_far(phone: Page, site_url: str, demo: Checked) -> None:
     phone.goto(site_url + "exercises/")
     choose(phone, voice="alto")
     expect(phone.locator(".hb-fits").first).to_be_visible()
-    told = phone.eval_on_selector_all(
+    lines = phone.eval_on_selector_all(
         ".hb-list > li",
         "all => all.map(e => [e.dataset.slug, e.querySelector('.hb-fits')?.innerText ?? ''])",
     )
     kinds = set()
-    for slug, note in told:
+    for slug, note in lines:
         ladder = demo.ladders.get(slug)
         if not ladder or not ladder.rungs:
             assert note == "", slug

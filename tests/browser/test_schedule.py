@@ -30,8 +30,8 @@ SETTINGS = (
 def rounded(events: list[dict[str, Any]]) -> list[dict[str, Any]]:
     def near(value: Any) -> Any:
         if isinstance(value, dict):  # Python has an empty value where JavaScript has none
-            told = {name: one for name, one in value.items() if one == 0 or one}
-            return {name: near(one) for name, one in sorted(told.items()) if one is not False}
+            fields = {name: one for name, one in value.items() if one == 0 or one}
+            return {name: near(one) for name, one in sorted(fields.items()) if one is not False}
         if isinstance(value, (list, tuple)):
             return [near(one) for one in value]
         return round(float(value), 6) if isinstance(value, (int, float)) else value

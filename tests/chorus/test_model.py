@@ -10,7 +10,7 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus
 from chorus_handbook.problems import Problem
 
-Said = list[tuple[str, int, int, str, str, str]]
+Reported = list[tuple[str, int, int, str, str, str]]
 
 
 @pytest.fixture
@@ -95,18 +95,11 @@ CASES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("old", "new", "file", "line", "column", "code", "message", "hint"), CASES)
+@pytest.mark.parametrize("case", CASES)
 def test_what_does_not_fit_is_said_at_its_place(
-    changed: Callable[[str, str], Said],
-    old: str,
-    new: str,
-    file: str,
-    line: int,
-    column: int,
-    code: str,
-    message: str,
-    hint: str,
+    changed: Callable[[str, str], Reported], case: tuple[str, str, str, int, int, str, str, str]
 ) -> None:
+    old, new, file, line, column, code, message, hint = case
     first = changed(old, new)[0]
     assert first[:4] == (file, line, column, code)
     assert message in first[4] and hint in first[5] and first[5]

@@ -10,13 +10,13 @@ import pytest
 from chorus_handbook import pipeline
 from chorus_handbook.chorus.names import RESERVED
 
-Said = list[tuple[str, int, int, str, str, str]]
+Reported = list[tuple[str, int, int, str, str, str]]
 
 
 @pytest.mark.parametrize("name", sorted(RESERVED))
 @pytest.mark.parametrize(("old", "line", "kind"), [("tenor", 8, "voice"), ("lower", 11, "group")])
 def test_words_of_the_notation_are_no_names(
-    changed: Callable[[str, str], Said], name: str, old: str, line: int, kind: str
+    changed: Callable[[str, str], Reported], name: str, old: str, line: int, kind: str
 ) -> None:
     first = changed(f"  {old}:", f"  {name}:")[0]
     assert first[:4] == ("chorus.yml", line, 3, "field-value")
@@ -47,30 +47,23 @@ CASES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("old", "new", "file", "line", "column", "code", "message", "hint"), CASES)
+@pytest.mark.parametrize("case", CASES)
 def test_names_that_do_not_agree(
-    changed: Callable[[str, str], Said],
-    old: str,
-    new: str,
-    file: str,
-    line: int,
-    column: int,
-    code: str,
-    message: str,
-    hint: str,
+    changed: Callable[[str, str], Reported], case: tuple[str, str, str, int, int, str, str, str]
 ) -> None:
+    old, new, file, line, column, code, message, hint = case
     (only,) = changed(old, new)
     assert only[:4] == (file, line, column, code)
     assert message in only[4] and hint in only[5]
 
 
 def test_cautions_that_nobody_has_written_are_asked_for(
-    changed: Callable[[str, str], Said],
+    changed: Callable[[str, str], Reported],
 ) -> None:
     text = "cautions:\n  strain: {text: Stop if it strains.}\n  neck: {text: Move gently.}\n"
-    said = changed(text, "")
-    assert [problem[3] for problem in said] == ["word-unknown"] * 4
-    assert {problem[5] for problem in said} == {"Write the caution out first."}
+    found_problems = changed(text, "")
+    assert [problem[3] for problem in found_problems] == ["word-unknown"] * 4
+    assert {problem[5] for problem in found_problems} == {"Write the caution out first."}
 
 
 @pytest.mark.parametrize("name", sorted(RESERVED))

@@ -23,7 +23,9 @@ def sounds(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def said(read: Read, chorus_text: str, vocabulary_text: str) -> Callable[[], list[tuple[str, str]]]:
+def found(
+    read: Read, chorus_text: str, vocabulary_text: str
+) -> Callable[[], list[tuple[str, str]]]:
     """Code and message of what is said of a chorus.yml that names sounds/our.sf2."""
 
     def say() -> list[tuple[str, str]]:
@@ -36,32 +38,32 @@ def said(read: Read, chorus_text: str, vocabulary_text: str) -> Callable[[], lis
     return say
 
 
-def test_a_sound_font_is_taken(sounds: Path, said: Callable[[], object]) -> None:
+def test_a_sound_font_is_taken(sounds: Path, found: Callable[[], object]) -> None:
     (sounds / "our.sf2").write_bytes(HEAD)
-    assert said() == []
+    assert found() == []
 
 
 @pytest.mark.parametrize("data", [b"", b"RIFF", b"RIFF\x04\0\0\0WAVE", b"PK\x03\x04" + b"\0" * 40])
-def test_another_file_is_told(sounds: Path, said: Callable[[], object], data: bytes) -> None:
+def test_another_file_is_told(sounds: Path, found: Callable[[], object], data: bytes) -> None:
     (sounds / "our.sf2").write_bytes(data)
-    assert said() == [("sound-font", "This file is not a sound font.")]
+    assert found() == [("sound-font", "This file is not a sound font.")]
 
 
-def test_a_font_of_a_whole_orchestra_is_told(sounds: Path, said: Callable[[], object]) -> None:
+def test_a_font_of_a_whole_orchestra_is_told(sounds: Path, found: Callable[[], object]) -> None:
     with (sounds / "our.sf2").open("wb") as file:
         file.write(HEAD)
         file.truncate(LARGEST + 1)  # takes no room on the disk
-    assert said() == [("file-size", "The sound font is larger than 256 MB.")]
+    assert found() == [("file-size", "The sound font is larger than 256 MB.")]
 
 
 def test_a_link_out_of_the_folder_is_told(
-    sounds: Path, said: Callable[[], object], tmp_path: Path
+    sounds: Path, found: Callable[[], object], tmp_path: Path
 ) -> None:
     (tmp_path / "elsewhere.sf2").write_bytes(HEAD)
     (sounds / "our.sf2").symlink_to(tmp_path / "elsewhere.sf2")
-    assert said() == [("sound-font", "This is a link to a file outside the folder sounds.")]
+    assert found() == [("sound-font", "This is a link to a file outside the folder sounds.")]
 
 
-def test_a_folder_is_no_font(sounds: Path, said: Callable[[], object]) -> None:
+def test_a_folder_is_no_font(sounds: Path, found: Callable[[], object]) -> None:
     (sounds / "our.sf2").mkdir()
-    assert said() == [("sound-font", "This is not a file.")]
+    assert found() == [("sound-font", "This is not a file.")]

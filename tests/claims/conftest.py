@@ -29,6 +29,7 @@ from chorus_handbook.music.score import (
 )
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
+from four_parts import CHORUS
 
 PATH = "handbook/exercises/slack-water.md"
 FRONT: dict[str, Any] = {
@@ -49,39 +50,6 @@ MARKS: dict[object, dict[str, Any]] = {
 }
 
 
-#: The shared demo voices.
-CHORUS: dict[str, Any] = {
-    "name": "Tidewater Chorus",
-    "voices": {
-        "soprano": {
-            "label": "Soprano",
-            "clef": "treble",
-            "comfortable": "C4 to F5",
-            "limits": "A3 to A5",
-        },
-        "alto": {
-            "label": "Alto",
-            "clef": "treble",
-            "comfortable": "G3 to C5",
-            "limits": "E3 to E5",
-        },
-        "tenor": {
-            "label": "Tenor",
-            "clef": "treble-8",
-            "octave": -1,
-            "comfortable": "C3 to F4",
-            "limits": "A2 to A4",
-        },
-        "bass": {
-            "label": "Bass",
-            "clef": "bass",
-            "octave": -1,
-            "comfortable": "F2 to C4",
-            "limits": "D2 to E4",
-        },
-    },
-    "groups": {"upper": ["soprano", "alto"], "lower": ["tenor", "bass"]},
-}
 VOCABULARY: dict[str, Any] = {
     "goals": {
         "breath-flow": {"label": "Breath flow", "about": "Even air."},

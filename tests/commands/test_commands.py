@@ -311,9 +311,9 @@ def test_build_publishes_and_says_where(project: Path, handbook: Run) -> None:
     code, _, err = handbook("--project", project, "build")
     assert code == 0, err
     assert (project / "site" / "exercises" / "low-tide" / "index.html").is_file()
-    said = err.splitlines()[-1]
-    assert f"The site is in {project / 'site'}." in said
-    assert f"--directory {project / 'site'}," in said and "handbook serve" not in said
+    message = err.splitlines()[-1]
+    assert f"The site is in {project / 'site'}." in message
+    assert f"--directory {project / 'site'}," in message and "handbook serve" not in message
 
 
 def test_a_refused_build_leaves_the_old_site_alone(project: Path, handbook: Run) -> None:

@@ -195,9 +195,9 @@ def test_what_may_not_be_read_or_written_is_named(
     for word in commands:
         done = start(prepared, *WORDS[word], preexec_fn=without_rights)
         (prepared / name).chmod(0o755 if word is commands[-1] else mode)
-        said = done.stderr.decode()
-        assert done.returncode in (1, 2) and "Traceback" not in said and "None" not in said
-        assert "ermission" in said or "cannot be opened" in said, (word, said)
+        message = done.stderr.decode()
+        assert done.returncode in (1, 2) and "Traceback" not in message and "None" not in message
+        assert "ermission" in message or "cannot be opened" in message, (word, message)
 
 
 def test_a_folder_that_is_gone_is_one_line(tmp_path: Path) -> None:
@@ -260,11 +260,11 @@ def test_output_that_cannot_be_written_is_one_line(prepared: Path, name: str) ->
         done = start(
             prepared, *WORDS[name], capture_output=False, stdout=full, stderr=subprocess.PIPE
         )
-    said = done.stderr.decode()
-    assert "Traceback" not in said and "Exception ignored" not in said
+    message = done.stderr.decode()
+    assert "Traceback" not in message and "Exception ignored" not in message
     if name in ("new", "import", "check", "measure", "schema"):
         assert done.returncode == 1
-        assert said.splitlines()[-1] == f"handbook {name}: standard output: the disk is full"
+        assert message.splitlines()[-1] == f"handbook {name}: standard output: the disk is full"
 
 
 @pytest.mark.parametrize(
@@ -299,9 +299,9 @@ def test_a_reader_that_goes_away_changes_no_verdict(prepared: Path, name: str) -
         )
         assert process.stdout and process.stderr
         process.stdout.close()
-        said = process.stderr.read().decode()
+        message = process.stderr.read().decode()
         assert process.wait() == (1 if wrong and name == "check" else 0)
-        assert "Broken pipe" not in said and "Exception ignored" not in said
+        assert "Broken pipe" not in message and "Exception ignored" not in message
 
 
 @pytest.mark.parametrize(
@@ -355,12 +355,12 @@ def test_a_signal_at_any_moment_is_one_line(
         assert process.stdout and process.stdout.readline() == b"begun\n"
         time.sleep(0.005 + chance.random() ** 2)
         process.send_signal(how)
-        _, said = process.communicate(timeout=60)
-        assert b"Traceback" not in said and b"Exception ignored" not in said, said.decode()
+        _, message = process.communicate(timeout=60)
+        assert b"Traceback" not in message and b"Exception ignored" not in message, message.decode()
         # Within the first thousandths of a second the system may end it by itself, without a word.
-        assert process.returncode in (0, 128 + how, -how), said.decode()
+        assert process.returncode in (0, 128 + how, -how), message.decode()
         if process.returncode > 0:
-            assert word in said.decode().splitlines()[-1]
+            assert word in message.decode().splitlines()[-1]
     assert not list(prepared.glob(".site*"))
 
 

@@ -130,9 +130,9 @@ def test_what_only_a_person_can_say_stays_open_until_it_is_said(
     assert code == 0
     assert "(summary, goals, impact, sounding, minutes)" in err
     found = handbook("--project", project, "check")[1].splitlines()[::2]
-    told = [line.split(":")[1] for line in found]
+    notice = [line.split(":")[1] for line in found]
     # The open fields, each on its line, and the first text in brackets.
-    assert told == ["3", "4", "5", "6", "7", "12"]
+    assert notice == ["3", "4", "5", "6", "7", "12"]
     path = exercise(project, "down-the-steps")
     text = path.read_text(encoding="utf-8")
     for field, value in [
@@ -228,7 +228,7 @@ def test_nothing_is_overwritten(project: Path, handbook: Run) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "content", "code", "told"),
+    ("name", "content", "code", "notice"),
     [
         ("block.abc", ABC + "%%begintext\nV:soprano\nA4 |\n", 1, "voice-length"),
         ("score.pdf", "%PDF", 2, "MusicXML"),
@@ -242,14 +242,14 @@ def test_nothing_is_overwritten(project: Path, handbook: Run) -> None:
     ],
 )
 def test_what_cannot_be_read_leaves_nothing_behind(
-    project: Path, handbook: Run, name: str, content: str | None, code: int, told: str
+    project: Path, handbook: Run, name: str, content: str | None, code: int, notice: str
 ) -> None:
     if content is not None:
         written(project, content, name)
     before = sorted((project / "handbook").rglob("*"))
     found, out, err = handbook("--project", project, "import", project / name, *ANSWERS)
     assert (found, out) == (code, "")
-    assert told in err
+    assert notice in err
     assert sorted((project / "handbook").rglob("*")) == before
 
 

@@ -93,9 +93,9 @@ def test_while_nothing_changes_nothing_is_built_and_nothing_heavy_is_loaded(
         text=True,
         check=True,
     )
-    said, modules, ours = done.stderr.rsplit("\n", 3)[:3]
-    assert said.splitlines()[-1].startswith(NOTHING)
-    assert "notice[minutes-claim]" in done.stdout and "1 notice." in said
+    message, modules, ours = done.stderr.rsplit("\n", 3)[:3]
+    assert message.splitlines()[-1].startswith(NOTHING)
+    assert "notice[minutes-claim]" in done.stdout and "1 notice." in message
     heavy = {"mkdocs", "pydantic", "jinja2", "yaml", "markupsafe", "numpy", "verovio", "lxml"}
     assert {*json.loads(modules.replace("'", '"'))} & heavy == set()
     assert "chorus_handbook.pipeline" not in ours and "chorus_handbook.report" not in ours
@@ -374,18 +374,18 @@ def test_files_that_change_places_between_builds(
 def test_what_a_build_shares_with_the_old_site_is_linked_and_never_written_into(
     project: Path, build: Build, from_nothing: Built
 ) -> None:
-    site, kept = project / "site", project / "kept"
+    site, linked = project / "site", project / "linked"
     expected = files_of(site)
-    shutil.copytree(site, kept, copy_function=os.link)  # as a backup may do
+    shutil.copytree(site, linked, copy_function=os.link)  # as a backup may do
     (project / "handbook" / "static").mkdir()
     (project / "handbook" / "static" / "robots.txt").write_text("# ours\n")
     assert build()[0]
     add(exercise(project), "\nMore.\n")
     assert build()[0]
-    assert files_of(kept) == expected
+    assert files_of(linked) == expected
     notes = "assets/handbook/low-tide/notes.json"
-    assert (site / notes).samefile(kept / notes)
-    assert not (site / "index.html").samefile(kept / "exercises" / "index.html")
+    assert (site / notes).samefile(linked / notes)
+    assert not (site / "index.html").samefile(linked / "exercises" / "index.html")
     entries = {entry.stat().st_ino for entry in every_entry(project)}
     assert not {path.stat().st_ino for path in site.rglob("*")} & entries
     assert files_of(site) == from_nothing()

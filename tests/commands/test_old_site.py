@@ -128,7 +128,7 @@ def test_a_folder_for_a_first_site(tmp_path: Path, names: list[str]) -> None:
 
 
 @pytest.mark.parametrize(
-    ("files", "said"),
+    ("files", "message"),
     [
         (["letter.txt"], "files that no build wrote"),
         (["sitemap.xml"], "files that no build wrote"),
@@ -137,11 +137,11 @@ def test_a_folder_for_a_first_site(tmp_path: Path, names: list[str]) -> None:
         ([SITE_FILES], "is damaged or was written by a later version"),
     ],
 )
-def test_a_folder_that_is_no_site_of_ours(tmp_path: Path, files: list[str], said: str) -> None:
+def test_a_folder_that_is_no_site_of_ours(tmp_path: Path, files: list[str], message: str) -> None:
     for name in files:
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_text("[]")
-    with pytest.raises(WrongUsageError, match=said):
+    with pytest.raises(WrongUsageError, match=message):
         read_old_site(tmp_path, Cache(None))
 
 

@@ -23,20 +23,20 @@ def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: R
     path = project / "handbook" / "exercises" / "low-tide.md"
     text = path.read_text("utf-8").replace("all: 1 2 3 2", "soprano: 1 2 3 2")
     path.write_text(text.replace("sounding: hum", "sounding: hum\nvoices: [soprano]"), "utf-8")
-    said = "low-tide: alto does not sing in it; no track."
+    message = "low-tide: alto does not sing in it; no track."
     code, _, err = handbook("--project", project, "tracks", "low-tide", "--voice", "alto")
-    assert code == 1 and said in err and "lie in" not in err
+    assert code == 1 and message in err and "lie in" not in err
     both = ["--voice", "alto", "--voice", "soprano"]
     code, _, err = handbook("--project", project, "tracks", "low-tide", *both)
-    assert code == 1 and said in err and "are in" in err  # one of the two is there
+    assert code == 1 and message in err and "are in" in err  # one of the two is there
     code, _, err = handbook("--project", project, "tracks", *both)
-    assert code == 0 and said in err  # nobody asked for the alto's in this one
+    assert code == 0 and message in err  # nobody asked for the alto's in this one
     code, _, err = handbook("--project", project, "tracks", "--voice", "alto")
-    assert code == 1 and said in err  # nothing at all was made
+    assert code == 1 and message in err  # nothing at all was made
 
 
 @pytest.mark.parametrize(
-    ("words", "said"),
+    ("words", "message"),
     [
         (["low-tid"], 'Did you mean "low-tide"?'),
         (["low-tide", "--voice", "sopran"], 'Did you mean "soprano"?'),
@@ -49,11 +49,11 @@ def test_wrong_words(
     handbook: Run,
     monkeypatch: pytest.MonkeyPatch,
     words: list[str],
-    said: str,
+    message: str,
 ) -> None:
     monkeypatch.chdir(project)
     code, _, err = handbook("--project", project, "tracks", *words)
-    assert code == 2 and said in err
+    assert code == 2 and message in err
     assert not (project / "tracks").exists()
 
 

@@ -82,13 +82,13 @@ def test_bar_numbers_begin_where_the_staff_does() -> None:
     )
 
 
-@pytest.mark.parametrize(("width", "kept"), [(300, 210), (150, 150), (600, 210)])
-def test_an_extender_line_ends_before_the_next_syllable(width: int, kept: int) -> None:
+@pytest.mark.parametrize(("width", "length"), [(300, 210), (150, 150), (600, 210)])
+def test_an_extender_line_ends_before_the_next_syllable(width: int, length: int) -> None:
     first = '<text x="0" y="200"><tspan>ah</tspan></text>'
     first += f'<rect x="80" y="180" width="{width}" height="22"/>'
     later = '<text x="400" y="200"><tspan>oh</tspan></text>'
     body = compacted(SYSTEM.format(f'<g class="syl">{first}{later}</g>')).body
-    assert f"M80 180h{kept}v22" in body
+    assert f"M80 180h{length}v22" in body
 
 
 def test_an_extender_line_ends_with_its_system() -> None:

@@ -12,13 +12,13 @@ from chorus_handbook.pitch import Pitch
 ALL = ["soprano", "alto", "tenor", "bass"]
 
 
-def told(score: Score, chorus: Chorus, tonic: str = "C4") -> tuple[str, str]:
+def described(score: Score, chorus: Chorus, tonic: str = "C4") -> tuple[str, str]:
     return describe("Slack water", score, chorus, Pitch.parse(tonic))
 
 
 def test_a_unison_line_is_told_once(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 1, "brr__"), build.sung(1, 1), build.sung(2, 2)]
-    assert told(build.score(build.together(ALL, events)), chorus) == (
+    assert described(build.score(build.together(ALL, events)), chorus) == (
         "Slack water in C major, 4/4",
         "Soprano, Alto: C4 D4 E4 on “brr”. Tenor, Bass: as Soprano, Alto, an octave lower.",
     )
@@ -29,33 +29,33 @@ def test_signs_are_written_out_in_the_title_and_drawn_in_the_text(
 ) -> None:
     part = build.part("bass", [build.sung(0, 2), build.sung(4, 2, alter=1)])
     score = build.score([part], meter="free", mode="minor")
-    assert told(score, chorus, "Eb4") == (
+    assert described(score, chorus, "Eb4") == (
         "Slack water in E flat minor, free meter",
         "Bass: E♭3 B3.",
     )
-    assert told(score, chorus, "F#4")[1] == "Bass: F♯3 C♯♯4."
+    assert described(score, chorus, "F#4")[1] == "Bass: F♯3 C♯♯4."
 
 
 def test_words_are_joined_and_verses_listed(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 2, ["har-", "oh"]), build.sung(1, 1, ["bour", None]), build.sung(2, 1)]
     score = build.score([build.part("alto", events)])
-    assert told(score, chorus)[1] == "Alto: C4 D4 E4 on “harbour”, “oh”."
+    assert described(score, chorus)[1] == "Alto: C4 D4 E4 on “harbour”, “oh”."
 
 
 def test_speech_has_no_key(build: Any, chorus: Chorus) -> None:
     speech = [build.spoken("middle", 1, "tide"), build.spoken("high", 1)]
     parts = [build.part("leader", speech), *build.together(ALL, speech)]
-    assert told(build.score(parts), chorus) == (
+    assert described(build.score(parts), chorus) == (
         "Slack water, 4/4",
         "Leader: 2 spoken beats on “tide”. All: 2 spoken beats on “tide”.",
     )
     mixed = build.part("alto", [build.sung(0, 1), build.spoken("low", 1)])
-    assert told(build.score([mixed]), chorus)[1] == "Alto: C4 spoken."
+    assert described(build.score([mixed]), chorus)[1] == "Alto: C4 spoken."
 
 
 def test_long_lines_are_cut_short(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 1, "la") for _ in range(100)]
-    text = told(build.score([build.part("alto", events)]), chorus)[1]
+    text = described(build.score([build.part("alto", events)]), chorus)[1]
     assert "and 84 more notes" in text
     assert "la …”" in text
     assert len(text) < 200
@@ -63,7 +63,7 @@ def test_long_lines_are_cut_short(build: Any, chorus: Chorus) -> None:
 
 def test_silent_parts_say_so(build: Any, chorus: Chorus) -> None:
     parts = [build.part("alto", [build.sung(0, 4)]), build.part("bass", [build.rest(4)])]
-    assert told(build.score(parts), chorus)[1] == "Alto: C4. Bass: silent."
+    assert described(build.score(parts), chorus)[1] == "Alto: C4. Bass: silent."
 
 
 def test_divided_notes_are_told_together(build: Any, chorus: Chorus) -> None:
@@ -73,4 +73,4 @@ def test_divided_notes_are_told_together(build: Any, chorus: Chorus) -> None:
         build.sung(2, 2),
     ]
     score = build.score([build.part("bass", events)])
-    assert told(score, chorus)[1] == "Bass: (G3 with E♭3 and C3) (F3 with D3) E3."
+    assert described(score, chorus)[1] == "Bass: (G3 with E♭3 and C3) (F3 with D3) E3."

@@ -27,7 +27,7 @@ def document(score: Score, chorus: Chorus, tonic: str = "C4") -> ET.Element:
     return ET.fromstring(text_of(score, chorus, tonic))
 
 
-def told(note: ET.Element) -> tuple[str | None, str]:
+def id_and_pitch(note: ET.Element) -> tuple[str | None, str]:
     return note.get(ID), f"{note.get('pname')}{note.get('oct')}"
 
 
@@ -42,7 +42,7 @@ def test_divided_notes_stand_over_one_another(build: Any, chorus: Chorus) -> Non
     root = document(build.score([build.part("alto", events)]), chorus)
     (chord,) = root.iter(f"{MEI}chord")
     assert (chord.get("dur"), chord.get(ID)) == ("2", None)
-    assert [told(n) for n in chord.iterfind(f"{MEI}note")] == [
+    assert [id_and_pitch(n) for n in chord.iterfind(f"{MEI}note")] == [
         ("alto-1", "g4"),
         ("alto-1.2", "e4"),
         ("alto-1.3", "c4"),
@@ -82,7 +82,7 @@ def test_one_grace_note_has_a_stroke(build: Any, chorus: Chorus) -> None:
     root = document(build.score([build.part("alto", events)]), chorus)
     (group,) = root.iter(f"{MEI}graceGrp")
     (grace,) = group
-    assert told(grace) == ("alto-2.g1", "d4")
+    assert id_and_pitch(grace) == ("alto-2.g1", "d4")
     assert [grace.get(key) for key in ("grace", "dur", "stem.mod")] == ["unacc", "8", "1slash"]
 
 
@@ -91,7 +91,7 @@ def test_several_grace_notes_share_a_beam(build: Any, chorus: Chorus) -> None:
     events = [build.sung(0, 6, graces=(SECOND, THIRD)), build.rest(2)]
     score = build.score([build.part("alto", events)])
     (beam,) = document(score, chorus).iterfind(f".//{MEI}graceGrp/{MEI}beam")
-    assert [(*told(n), n.get("dur")) for n in beam] == [
+    assert [(*id_and_pitch(n), n.get("dur")) for n in beam] == [
         ("alto-1.g1", "d4", "16"),
         ("alto-1.g2", "e4", "16"),
     ]

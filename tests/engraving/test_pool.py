@@ -50,18 +50,18 @@ def test_without_room_for_processes_one_will_do(
     assert list(dict(pool.draw_all(exercises(build, chorus)))) == ["one", "endless", "two"]
 
 
-@pytest.mark.parametrize("told, count", [("1", 1), ("3", 3), ("0", 1)])
+@pytest.mark.parametrize("setting, count", [("1", 1), ("3", 3), ("0", 1)])
 def test_the_environment_says_how_many_draw(
-    told: str, count: int, monkeypatch: pytest.MonkeyPatch
+    setting: str, count: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv(pool.PROCESSES, told)
+    monkeypatch.setenv(pool.PROCESSES, setting)
     assert pool.processes() == count
 
 
-@pytest.mark.parametrize("told", ["", "many", "-2"])
+@pytest.mark.parametrize("setting", ["", "many", "-2"])
 def test_what_is_no_number_is_as_if_nothing_were_said(
-    told: str, monkeypatch: pytest.MonkeyPatch
+    setting: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv(pool.PROCESSES, told)
+    monkeypatch.setenv(pool.PROCESSES, setting)
     monkeypatch.setattr(pool.os, "cpu_count", lambda: 5)
     assert pool.processes() == 5

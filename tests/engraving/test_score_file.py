@@ -24,11 +24,11 @@ MANY = "<measure-style><multiple-rest>{}</multiple-rest></measure-style>"
 STOP = '<direction><direction-type><wedge type="stop"/></direction-type></direction>'
 
 
-def file(*parts: list[str], told: str = "", before: str = "") -> str:
+def file(*parts: list[str], tail: str = "", before: str = "") -> str:
     """A file of parts, each a list of what is in its measures."""
     names = ["Soprano", "Alto 2", "Tenor"]
     listed = "".join(
-        f'<score-part id="P{n}"><part-name font-size="18">{names[n]}</part-name>{told}</score-part>'
+        f'<score-part id="P{n}"><part-name font-size="18">{names[n]}</part-name>{tail}</score-part>'
         for n in range(len(parts))
     )
     music = ""
@@ -93,8 +93,8 @@ def test_indented_words_lose_their_blanks() -> None:
 )
 def test_names_for_each_paper(paper: Names, found: list[tuple[str, str]]) -> None:
     """They are the chorus's own, whatever the file calls its parts."""
-    told = "<part-abbreviation>Other</part-abbreviation>"
-    xml = file([note("soprano-1")], [note("alto-1")], told=told)
+    tail = "<part-abbreviation>Other</part-abbreviation>"
+    xml = file([note("soprano-1")], [note("alto-1")], tail=tail)
     text = ScoreFile(xml.replace("Soprano", "s").replace("Alto 2", ""), LABELS).text(paper)
     assert [(name or None, short) for name, short in names(text)] == found
 
@@ -120,10 +120,10 @@ def test_octave_lines_and_metronome_marks_that_cannot_be_drawn_go() -> None:
         "<metronome><beat-unit>{}</beat-unit><per-minute>60</per-minute></metronome>",
     )
     for kind, known, unknown in zip(kinds, ("15", "half"), ("27", "long"), strict=True):
-        for value, kept in ((known, True), (unknown, False)):
+        for value, allowed in ((known, True), (unknown, False)):
             sign = f"<direction><direction-type>{kind.format(value)}</direction-type></direction>"
             text = ScoreFile(file([sign + note("a-1")])).text("full")
-            assert ("<direction>" in text) == kept
+            assert ("<direction>" in text) == allowed
 
 
 def test_breaks_stand_in_the_first_part() -> None:

@@ -8,11 +8,11 @@ from chorus_handbook.engraving.verse_lines import set_lines
 
 
 def note(voice: str, *lyrics: str, more: str = "") -> str:
-    said = "".join(
+    sung_text = "".join(
         f"<lyric{attributes}><text>{text}</text></lyric>"
         for text, _, attributes in (lyric.partition("|") for lyric in lyrics)
     )
-    return f"<note>{more}<duration>2</duration><voice>{voice}</voice>{said}</note>"
+    return f"<note>{more}<duration>2</duration><voice>{voice}</voice>{sung_text}</note>"
 
 
 BACK = "<backup><duration>4</duration></backup>"

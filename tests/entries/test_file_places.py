@@ -12,7 +12,7 @@ from chorus_handbook.pipeline import check
 SCORE = '<?xml version="1.0"?>\n<score-partwise version="4.0"/>\n'
 
 
-def told(project: Path) -> list[tuple[str, str, str]]:
+def reported(project: Path) -> list[tuple[str, str, str]]:
     """Path, code, and message and hint of every problem."""
     return [
         (p.place.path.removeprefix("handbook/"), p.code, f"{p.message} {p.hint}")
@@ -46,7 +46,7 @@ def put(project: Path, name: str, content: str) -> Path:
 def test_an_exercise_in_the_wrong_place_is_one_problem(project: Path, name: str) -> None:
     text = (project / "handbook" / "exercises" / "low-tide.md").read_text("utf-8")
     put(project, name, text.replace("Low tide", "Slipway"))
-    ((path, code, words),) = told(project)
+    ((path, code, words),) = reported(project)
     assert (path, code) == (name, "file-place")
     assert "looks like an exercise" in words and "handbook/exercises/slipway.md" in words
 
@@ -54,7 +54,7 @@ def test_an_exercise_in_the_wrong_place_is_one_problem(project: Path, name: str)
 def test_an_exercise_in_a_folder_of_its_own_is_one_problem(project: Path) -> None:
     text = (project / "handbook" / "exercises" / "low-tide.md").read_text("utf-8")
     put(project, "exercises/sub/slipway.md", text.replace("Low tide", "Slipway"))
-    ((path, code, words),) = told(project)
+    ((path, code, words),) = reported(project)
     assert (path, code) == ("exercises/sub/slipway.md", "file-name")
     assert "exercises/slipway.md" in words
 
@@ -86,14 +86,14 @@ def test_a_file_that_would_not_count_is_an_error(
     project: Path, name: str, content: str, place: str
 ) -> None:
     put(project, name, content)
-    ((path, code, words),) = told(project)
+    ((path, code, words),) = reported(project)
     assert (path, code) == (name, "file-place")
     assert place in words
 
 
 def test_a_folder_for_the_web_server_is_told(project: Path) -> None:
     put(project, ".well-known/security.txt", "Contact: x")
-    ((path, code, words),) = told(project)
+    ((path, code, words),) = reported(project)
     assert (path, code) == (".well-known", "file-place") and "static/.well-known" in words
 
 
@@ -103,7 +103,7 @@ def test_a_folder_for_the_web_server_is_told(project: Path) -> None:
 )
 def test_a_file_that_nothing_reads_is_a_notice(project: Path, name: str) -> None:
     put(project, name, "Something")
-    ((path, code, _),) = told(project)
+    ((path, code, _),) = reported(project)
     assert (path, code) == (name, "file-unknown")
 
 
@@ -129,23 +129,23 @@ def test_a_file_that_nothing_reads_is_a_notice(project: Path, name: str) -> None
 )
 def test_what_belongs_or_was_left_behind_is_not_told(project: Path, name: str) -> None:
     put(project, name, "title: Something")
-    assert told(project) == []
+    assert reported(project) == []
 
 
 def test_scores_and_sound_fonts_that_nobody_names_are_told(project: Path) -> None:
     put(project, "scores/low.musicxml", SCORE)
     put(project, "sounds/piano.sf2", "RIFF\0\0\0\0sfbk")
-    assert [(path, code) for path, code, _ in told(project)] == [
+    assert [(path, code) for path, code, _ in reported(project)] == [
         ("scores/low.musicxml", "file-unknown"),
         ("sounds/piano.sf2", "file-unknown"),
     ]
     with (project / "handbook" / "chorus.yml").open("a", encoding="utf-8") as file:
         file.write("sound_font: {file: sounds/piano.sf2}\n")
-    assert [path for path, _, _ in told(project)] == ["scores/low.musicxml"]
+    assert [path for path, _, _ in reported(project)] == ["scores/low.musicxml"]
     # While an exercise cannot be read, nobody knows which scores it names.
     low_tide = project / "handbook" / "exercises" / "low-tide.md"
     low_tide.write_text(low_tide.read_text("utf-8").replace("impact: 2", "impact: 9"), "utf-8")
-    assert "file-unknown" not in {code for _, code, _ in told(project)}
+    assert "file-unknown" not in {code for _, code, _ in reported(project)}
 
 
 def test_links_out_of_the_handbook_are_told(project: Path) -> None:
@@ -154,7 +154,7 @@ def test_links_out_of_the_handbook_are_told(project: Path) -> None:
     (project / "handbook" / "quay.png").symlink_to(project / "outside" / "quay.png")
     (project / "handbook" / "lost.png").symlink_to(project / "nothing.png")
     (project / "handbook" / "pictures").symlink_to(project / "outside")
-    assert [(path, code) for path, code, _ in told(project)] == [
+    assert [(path, code) for path, code, _ in reported(project)] == [
         ("lost.png", "file-place"),
         ("pictures", "file-place"),
         ("quay.png", "file-place"),
@@ -164,4 +164,4 @@ def test_links_out_of_the_handbook_are_told(project: Path) -> None:
 def test_many_unknown_files_are_not_told_one_by_one(project: Path) -> None:
     for number in range(200):
         put(project, f"pictures/{number}.svg", "x")
-    assert 0 < len(told(project)) <= 20
+    assert 0 < len(reported(project)) <= 20

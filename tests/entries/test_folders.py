@@ -79,11 +79,11 @@ def test_a_folder_that_may_not_be_read_is_named(project: Path, folder: str, mode
     check(root)  # imports what is needed, which may lie where only the superuser reads
     (root / folder).chmod(mode)
     try:
-        said = as_nobody(lambda: as_text(check(root)))
+        text = as_nobody(lambda: as_text(check(root)))
     finally:
         (root / folder).chmod(0o755)
     shown = root.name if folder == "." else f"{root.name}/{folder}"
-    assert f"{shown}:1:1: error[folder-unreadable] This folder cannot be read" in said, said
+    assert f"{shown}:1:1: error[folder-unreadable] This folder cannot be read" in text, text
 
 
 @pytest.mark.parametrize("how", ["missing", "empty", "file"])

@@ -61,9 +61,9 @@ def test_what_is_no_path_says_why(text: str) -> None:
     ],
 )
 def test_a_wrong_direction_is_put_right_where_that_can_be_sung(text: str, instead: str) -> None:
-    with pytest.raises(ValueError, match=re.escape(instead)) as told:
+    with pytest.raises(ValueError, match=re.escape(instead)) as failure:
         KeyPath.parse(text)
-    for suggested in re.findall(r'"(.*?)"', str(told.value)):
+    for suggested in re.findall(r'"(.*?)"', str(failure.value)):
         KeyPath.parse(suggested)
 
 

@@ -38,8 +38,8 @@ def test_a_suggestion_is_right_where_it_is_made(
     problems = check(project / "handbook")
     assert has_errors(problems)
     value = suggested.rpartition("\n")[2].split(": ", 1)[1]
-    told = "".join(f"{problem.message} {problem.hint}" for problem in problems)
-    assert value in told
+    shown = "".join(f"{problem.message} {problem.hint}" for problem in problems)
+    assert value in shown
     exercise.write_text(text.replace(good, suggested, 1), encoding="utf-8")
     assert not has_errors(check(project / "handbook"))
 

@@ -60,9 +60,9 @@ def test_mkdocs_build_refuses_errors_before_it_empties_the_old_site(project: Pat
     break_impact(project)
     done = mkdocs(project, "build")
     assert done.returncode == 1
-    said = done.stdout + done.stderr
-    assert "handbook/exercises/low-tide.md:5:9: error[field-value]" in said
-    assert "Traceback" not in said
+    message = done.stdout + done.stderr
+    assert "handbook/exercises/low-tide.md:5:9: error[field-value]" in message
+    assert "Traceback" not in message
     assert page.read_bytes() == before
 
 

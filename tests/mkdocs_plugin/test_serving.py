@@ -164,8 +164,8 @@ def test_an_exercise_with_a_slip_keeps_its_address_and_shows_its_problems(server
     assert "as it was before the errors" in page
     status, nowhere = server.get("nowhere/")
     assert status == 404 and "low-tide.md:5:9" in nowhere and "livereload" in nowhere
-    told = [line for line in server.lines_after(mark) if "low-tide.md:5:9: error" in line]
-    assert len(told) == 1
+    reported = [line for line in server.lines_after(mark) if "low-tide.md:5:9: error" in line]
+    assert len(reported) == 1
     change(low_tide(server.project), "impact: 7", "impact: 2")
     server.until(PAGE, lambda _, text: "hb-problems" not in text)
     assert "hb-problems" not in server.get("nowhere/")[1]
@@ -216,7 +216,7 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(server: Server, na
 
 
 @pytest.mark.parametrize(
-    ("broken", "told"),
+    ("broken", "reported"),
     [
         ("site_name: [", "YAML cannot read"),
         ("site_name: Ours\ntheme: {name: nothing}", "Unrecognised theme"),
@@ -224,8 +224,8 @@ def test_every_page_stays_when_a_file_that_all_need_is_broken(server: Server, na
         ("CONFIG\nuse_directory_urls: false\n", "use_directory_urls"),
     ],
 )
-def test_a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, told: str) -> None:
-    a_broken_mkdocs_yml_hangs_nothing(server, broken, told)
+def test_a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, reported: str) -> None:
+    a_broken_mkdocs_yml_hangs_nothing(server, broken, reported)
 
 
 def test_a_broken_mkdocs_yml_does_not_hang_mkdocs_itself(project: Path) -> None:
@@ -233,15 +233,15 @@ def test_a_broken_mkdocs_yml_does_not_hang_mkdocs_itself(project: Path) -> None:
         a_broken_mkdocs_yml_hangs_nothing(server, "site_name: [", "YAML cannot read")
 
 
-def a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, told: str) -> None:
+def a_broken_mkdocs_yml_hangs_nothing(server: Server, broken: str, reported: str) -> None:
     config = server.project / "mkdocs.yml"
     good = config.read_text(encoding="utf-8")
     mark = len(server.output)
     config.write_text(broken.replace("CONFIG", good), encoding="utf-8")
     page = server.until(PAGE, lambda _, text: "cannot be built" in text)
-    assert told in page and "Hum as if you agreed" in page
+    assert reported in page and "Hum as if you agreed" in page
     assert "cannot be built" in server.get("nowhere/")[1]
-    assert len([line for line in server.lines_after(mark) if told in line]) == 1
+    assert len([line for line in server.lines_after(mark) if reported in line]) == 1
     assert server.get("assets/handbook/handbook.css")[0] == 200
     config.write_text(good, encoding="utf-8")
     server.until(PAGE, lambda _, text: "cannot be built" not in text)
@@ -325,7 +325,7 @@ def test_a_port_that_is_taken_is_one_line(project: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("address", "said"),
+    ("address", "message"),
     [
         (
             "127.0.0.1:80",
@@ -341,7 +341,7 @@ def test_an_address_that_cannot_be_is_one_line(
     handbook: Callable[..., tuple[int, str, str]],
     monkeypatch: pytest.MonkeyPatch,
     address: str,
-    said: str,
+    message: str,
 ) -> None:
     bind = socket.socket.bind
 
@@ -352,4 +352,4 @@ def test_an_address_that_cannot_be_is_one_line(
 
     monkeypatch.setattr(socket.socket, "bind", without_rights)
     code, out, err = handbook("--project", project, "serve", "--address", address)
-    assert (code, out) == (2, "") and len(err.splitlines()) == 1 and re.search(said, err), err
+    assert (code, out) == (2, "") and len(err.splitlines()) == 1 and re.search(message, err), err

@@ -71,23 +71,23 @@ def changed(project: Path) -> Callable[[str, str], Path]:
     return change
 
 
-@pytest.mark.parametrize(("old", "new", "said"), WRONG, ids=lambda text: text[:30])
+@pytest.mark.parametrize(("old", "new", "message"), WRONG, ids=lambda text: text[:30])
 def test_a_build_refuses_it_before_any_work(
-    changed: Callable[[str, str], Path], handbook: Run, old: str, new: str, said: str
+    changed: Callable[[str, str], Path], handbook: Run, old: str, new: str, message: str
 ) -> None:
     project = changed(old, new)
     for command in (("build",), ("serve", "--address", "127.0.0.1:0")):
         code, out, err = handbook("--project", project, *command)
         line = err.splitlines()[0]
         assert (code, out) == (1, "")
-        assert line.startswith(f"handbook {command[0]}: mkdocs.yml: {said}")
+        assert line.startswith(f"handbook {command[0]}: mkdocs.yml: {message}")
         assert re.search(r"\. (Delete|Write) [^.]+\.$", line), "what to do comes last"
     assert not (project / "site").exists()
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [WRONG[0], WRONG[6], WRONG[11]])
+@pytest.mark.parametrize(("old", "new", "message"), [WRONG[0], WRONG[6], WRONG[11]])
 def test_mkdocs_refuses_it_too(
-    changed: Callable[[str, str], Path], old: str, new: str, said: str
+    changed: Callable[[str, str], Path], old: str, new: str, message: str
 ) -> None:
     project = changed(old, new)
     (project / "site").mkdir()
@@ -99,7 +99,7 @@ def test_mkdocs_refuses_it_too(
         text=True,
         check=False,
     )
-    assert done.returncode == 1 and f"mkdocs.yml: {said}" in done.stdout + done.stderr
+    assert done.returncode == 1 and f"mkdocs.yml: {message}" in done.stdout + done.stderr
     assert "Traceback" not in done.stderr
     assert (project / "site" / "old.html").read_text() == "old"
 
@@ -114,7 +114,7 @@ def test_what_does_no_harm_is_left_alone(
 def test_every_row_is_tried_and_explained() -> None:
     text = DOCS.read_text(encoding="utf-8")
     for row in REFUSED:
-        assert any(said.startswith(f"{row.name}:") for _, _, said in WRONG)
+        assert any(message.startswith(f"{row.name}:") for _, _, message in WRONG)
         assert f"`{row.name}" in text, row.name
-    for _, _, said in WRONG:
-        assert said.partition(": ")[2].split(".progress")[0] in text
+    for _, _, message in WRONG:
+        assert message.partition(": ")[2].split(".progress")[0] in text

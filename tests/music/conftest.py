@@ -13,6 +13,7 @@ from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place, Problem
+from four_parts import CHORUS
 
 Reading = tuple[Score | None, list[Problem]]
 
@@ -51,41 +52,8 @@ def as_recorded() -> Callable[[Path, str], None]:
 
 @pytest.fixture(scope="session")
 def chorus() -> Chorus:
-    return Chorus.model_validate(
-        {
-            "name": "Tidewater Chorus",
-            "voices": {
-                "soprano": {
-                    "label": "Soprano",
-                    "clef": "treble",
-                    "comfortable": "C4 to F5",
-                    "limits": "A3 to A5",
-                },
-                "alto": {
-                    "label": "Alto",
-                    "clef": "treble",
-                    "comfortable": "G3 to C5",
-                    "limits": "E3 to E5",
-                },
-                "tenor": {
-                    "label": "Tenor",
-                    "clef": "treble-8",
-                    "octave": -1,
-                    "comfortable": "C3 to F4",
-                    "limits": "A2 to A4",
-                },
-                "bass": {
-                    "label": "Bass",
-                    "clef": "bass",
-                    "octave": -1,
-                    "comfortable": "F2 to C4",
-                    "limits": "D2 to E4",
-                },
-            },
-            "groups": {"upper": ["soprano", "alto"], "lower": ["tenor", "bass"]},
-            "leader": {"label": "Leader", "clef": "bass", "octave": -1},
-        }
-    )
+    leader = {"label": "Leader", "clef": "bass", "octave": -1}
+    return Chorus.model_validate(CHORUS | {"leader": leader})
 
 
 @pytest.fixture(scope="session")

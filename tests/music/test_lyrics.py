@@ -19,7 +19,7 @@ def under(text: str, bars: str) -> Underlay:
     return lay_under(words, [int(bar) for bar in bars])
 
 
-def told(text: str, bars: str) -> str:
+def reported(text: str, bars: str) -> str:
     """The syllables: a hyphen where a word goes on, _ for each note held, . for none."""
     return " ".join(
         s.text + "-" * s.joined + "_" * s.held if s else "." for s in under(text, bars).syllables
@@ -77,7 +77,7 @@ def test_pictures_are_no_syllables(word: str, right: bool) -> None:
     ],
 )
 def test_syllables_of_four_notes(text: str, syllables: str) -> None:
-    assert told(text, "0000") == syllables
+    assert reported(text, "0000") == syllables
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_syllables_of_four_notes(text: str, syllables: str) -> None:
     ],
 )
 def test_bar_lines_go_on_to_the_next_bar(text: str, bars: str, syllables: str) -> None:
-    assert told(text, bars) == syllables
+    assert reported(text, bars) == syllables
 
 
 @pytest.mark.parametrize(

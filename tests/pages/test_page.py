@@ -64,9 +64,9 @@ def test_what_is_not_marked_as_html_is_text_in_any_slot() -> None:
     page = Page("a.md", "A", "", "", {"head": text}, lambda: {"score": text})
     # OWASP, Cross Site Scripting Prevention Cheat Sheet, output encoding for HTML contexts: these
     # five characters are encoded.
-    told = "&lt;b title=&#39;&#34;&#39;&gt;&amp;"
-    assert set_in(page, f"<p>{slot('head').strip()}</p>") == told
-    assert set_in_late(page, late_slot("score")) == told
+    reported = "&lt;b title=&#39;&#34;&#39;&gt;&amp;"
+    assert set_in(page, f"<p>{slot('head').strip()}</p>") == reported
+    assert set_in_late(page, late_slot("score")) == reported
 
 
 def test_an_author_cannot_open_a_slot() -> None:
@@ -115,5 +115,12 @@ def test_what_markdown_makes_is_kept() -> None:
         '<sup id="fnref:1"><a class="footnote-ref" href="#fn:1">1</a></sup>'
     )
     cleaned = clean(html)
-    for kept in ("admonition note", "text-align: right;", 'id="how"', "<dt>", "../a.png", "#fn:1"):
-        assert kept in cleaned
+    for cached in (
+        "admonition note",
+        "text-align: right;",
+        'id="how"',
+        "<dt>",
+        "../a.png",
+        "#fn:1",
+    ):
+        assert cached in cleaned

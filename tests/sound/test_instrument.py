@@ -159,9 +159,9 @@ def loop(made: Instrument, midi: int) -> list[float]:
 def test_length_as_another_reader_tells_it(made: Instrument, tmp_path: Path) -> None:
     file = tmp_path / "tone.mp3"
     file.write_bytes(file_of(made, 60))
-    told = MP3(file).info
-    assert told.length == pytest.approx(4, abs=0.2)
-    assert (told.channels, told.sample_rate) == (1, RATE)
+    reported = MP3(file).info
+    assert reported.length == pytest.approx(4, abs=0.2)
+    assert (reported.channels, reported.sample_rate) == (1, RATE)
 
 
 def swell(piece: np.ndarray[Any, np.dtype[np.float64]], hertz: float) -> float:

@@ -135,14 +135,14 @@ def struck(notes: list[dict[str, Any]]) -> list[tuple[int, int, list[int]]]:
 def test_music21_reads_what_notes_json_says(demo: Checked) -> None:
     compared = 0
     for slug, heard in demo.heard.items():
-        told = json.loads(heard.notes)
+        reported = json.loads(heard.notes)
         beat = demo.scores[slug].meter.beat
         division, found = read_by_music21(heard.midi)
-        assert division * beat == told["ticks_per_beat"]
+        assert division * beat == reported["ticks_per_beat"]
         drums = {"high": -76, "middle": -37, "low": -77}
-        for voice in told["voices"]:
+        for voice in reported["voices"]:
             expected = [
-                (at, length, told["keys"][0]["midi"] + semitones)
+                (at, length, reported["keys"][0]["midi"] + semitones)
                 for at, length, pitches in struck(voice["notes"])
                 for semitones in pitches
             ] + [
@@ -159,18 +159,18 @@ def test_music21_reads_what_notes_json_says(demo: Checked) -> None:
     "slug", ["dropping-anchor", "high-water", "skipping-stones", "ratlines", "through-the-lock"]
 )
 def test_pretty_midi_hears_the_same_seconds(demo: Checked, slug: str) -> None:
-    told: Mapping[str, Any] = json.loads(demo.heard[slug].notes)
-    second = 60 / (told["tempo"] * told["ticks_per_beat"])
+    reported: Mapping[str, Any] = json.loads(demo.heard[slug].notes)
+    second = 60 / (reported["tempo"] * reported["ticks_per_beat"])
     file = pretty_midi.PrettyMIDI(io.BytesIO(demo.heard[slug].midi))
     heard = {i.name: sorted((n.start, n.end, n.pitch) for n in i.notes) for i in file.instruments}
-    for voice in told["voices"]:
+    for voice in reported["voices"]:
         expected = sorted(
             (note["at"] * second, (note["at"] + note["length"]) * second, 60 + semitones)
             for note in voice["notes"]
             for semitones in note["semitones"]
         )
         found = heard[voice["label"]]
-        shift = told["keys"][0]["midi"] - 60
+        shift = reported["keys"][0]["midi"] - 60
         assert [n[2] for n in found] == [n[2] + shift for n in expected]
         for (start, end, _), (at, stop, _) in zip(found, expected, strict=True):
             assert (start, end) == pytest.approx((at, stop), abs=0.0005)

@@ -142,8 +142,8 @@ def test_tones_are_as_long_as_our_own_and_end_in_silence(
     tones = open_font(put(), 0, 0, store)
     for midi in (40, 60.5, 84):
         assert len(tones.tone(midi)) == len(Computed().tone(midi))
-    kept = np.frombuffer(tones.played(60), dtype="<i2")
-    assert np.abs(kept[-20:]).max() < 0.003 * np.abs(kept).max()
+    cached = np.frombuffer(tones.played(60), dtype="<i2")
+    assert np.abs(cached[-20:]).max() < 0.003 * np.abs(cached).max()
 
 
 def test_tones_are_as_loud_as_our_own(put: Callable[..., Path], store: Cache) -> None:
@@ -192,9 +192,9 @@ def fault(file: Path, bank: int = 0, program: int = 0) -> SoundFontError:
 
 def test_a_program_that_is_not_there_is_told_with_those_that_are(put: Callable[..., Path]) -> None:
     file = put(presets=((0, 3, "Pipe"), (0, 7, "Reed")))
-    said = fault(file, 0, 4)
-    assert said.message == "The sound font has no program 4 in bank 0."
-    assert said.hint.endswith("There are 3 in bank 0 (Pipe), 7 in bank 0 (Reed).")
+    text = fault(file, 0, 4)
+    assert text.message == "The sound font has no program 4 in bank 0."
+    assert text.hint.endswith("There are 3 in bank 0 (Pipe), 7 in bank 0 (Reed).")
     many = put(presets=tuple((0, n, f"Pipe {n}") for n in range(15)))
     assert fault(many, 0, 40).hint.endswith("11 in bank 0 (Pipe 11) and 3 more.")
     assert fault(put(presets=((5, 5, "Pipe"),))).hint.endswith("There is none in banks 0 and 128.")
@@ -250,9 +250,9 @@ def test_what_plays_fonts_may_be_missing(
     (tmp_path / "without").mkdir()
     (tmp_path / "without" / "fluidsynth.py").write_text("raise ImportError('no library')\n")
     monkeypatch.syspath_prepend(str(tmp_path / "without"))
-    said = fault(put())
-    assert said.message == "The program that plays sound fonts is not installed: no library"
-    assert "chorus-handbook[sound-font]" in said.hint and "libfluidsynth3" in said.hint
+    text = fault(put())
+    assert text.message == "The program that plays sound fonts is not installed: no library"
+    assert "chorus-handbook[sound-font]" in text.hint and "libfluidsynth3" in text.hint
 
 
 def test_a_handbook_is_heard_on_its_font(

@@ -139,8 +139,8 @@ def test_a_run_of_hours_is_refused_with_its_length(
     )
     assert not found
     assert set(missing) == {"soprano", "alto", "tenor", "bass"}
-    told = r"the run of alto takes \d+ minutes, and a track lasts 60 at most"
-    assert re.fullmatch(told, missing["alto"])
+    reported = r"the run of alto takes \d+ minutes, and a track lasts 60 at most"
+    assert re.fullmatch(reported, missing["alto"])
 
 
 def test_tracks_end_where_the_notice_says_they_do(

@@ -181,8 +181,8 @@ JARGON = ("input", "valid", "pydantic", "string", "integer", "float", "dict", "t
 
 
 def jargon(problem: Problem, text: str) -> list[str]:
-    said = f"{problem.message} {problem.hint}".lower()
-    return [word for word in JARGON if word in said and word not in text.lower()]
+    phrase = f"{problem.message} {problem.hint}".lower()
+    return [word for word in JARGON if word in phrase and word not in text.lower()]
 
 
 @pytest.mark.parametrize("text", [case[0] for case in CASES])

@@ -82,8 +82,8 @@ PARSER_WORDS = ("mapping", "scalar", "flow", "token", "block", "stream", "indent
 @pytest.mark.parametrize("text", [case[0] for case in CASES])
 def test_nothing_of_the_parser_s_own_words(text: str) -> None:
     _, (problem,) = read_yaml(text, Place("x.md"))
-    said = f"{problem.message} {problem.hint}".lower()
-    assert not [word for word in PARSER_WORDS if word in said]
+    phrase = f"{problem.message} {problem.hint}".lower()
+    assert not [word for word in PARSER_WORDS if word in phrase]
 
 
 @pytest.mark.parametrize(

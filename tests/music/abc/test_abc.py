@@ -43,7 +43,7 @@ def read(chorus: Chorus) -> Callable[..., Reading]:
     return read_text
 
 
-def told(reading: Reading, tonic: Pitch) -> str:
+def reported(reading: Reading, tonic: Pitch) -> str:
     """A reading in the form of the cases."""
     score, problems = reading
     if problems:
@@ -114,7 +114,7 @@ def test_case_is_read_as_written_down(path: Path, read: Callable[..., Reading]) 
             voices = line.removeprefix("sung by ").split()
         elif not line.startswith("#"):
             expected += line
-    found = told(read(text, *voices), Pitch.parse(tonic))
+    found = reported(read(text, *voices), Pitch.parse(tonic))
     if os.environ.get("HANDBOOK_RECORD") == "1":  # then read what changed
         remarks = [line for line in below.splitlines(keepends=True) if line.startswith(REMARKS)]
         path.write_text(text + RULE + "".join(remarks) + found, encoding="utf-8")

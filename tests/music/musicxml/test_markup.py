@@ -135,12 +135,12 @@ def test_what_no_singer_needs_is_no_reason_to_refuse(
 
 def test_what_is_valid_is_drawn_as_its_author_made_it(read: Callable[..., Reading]) -> None:
     """Signs that the schema allows stay, needed or not."""
-    kept = (
+    cached = (
         "<notations><ornaments><trill-mark/></ornaments><technical><up-bow/></technical>"
         '<slur type="start" number="1" placement="above"/></notations>'
     )
-    found, _ = read(score("note", kept))
-    assert found and found.file and kept in found.file.xml
+    found, _ = read(score("note", cached))
+    assert found and found.file and cached in found.file.xml
 
 
 def test_an_unknown_accidental_is_written_plainly(read: Callable[..., Reading]) -> None:

@@ -33,7 +33,7 @@ Reading = tuple[Score | None, list[Problem]]
 by_name = pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 
 
-def told(score: Score) -> str:
+def reported(score: Score) -> str:
     """A reading in the form of the cases."""
     assert score.file is not None
     tonic = score.file.tonic
@@ -103,7 +103,7 @@ def _read(path: Path, read: Callable[..., Reading]) -> Score:
 @by_name
 def test_case_is_read_as_written_down(path: Path, read: Callable[..., Reading]) -> None:
     below = path.with_suffix(".txt").read_text(encoding="utf-8").splitlines(keepends=True)
-    found = told(_read(path, read))
+    found = reported(_read(path, read))
     if os.environ.get("HANDBOOK_RECORD") == "1":  # then read what changed
         remarks = (line for line in below if line.startswith("#"))
         path.with_suffix(".txt").write_text("".join(remarks) + found, encoding="utf-8")
