@@ -3,11 +3,14 @@ reader and our measures they must give the ranges and intervals that music21 its
 
 Of the 371 in its list (the edition of Riemenschneider; some pieces stand in it twice) 351 are for
 soprano, alto, tenor and bass alone, which no part for instruments tells apart. The figures below
-were computed with music21; docs/sources.md cites them for ranges.
+were computed with music21; docs/sources.md cites them for ranges. Every fourth file is read, and
+the figures must come near; with `CHORALES=all` in the environment all are, and must give them
+exactly.
 """
 
 from __future__ import annotations
 
+import os
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -39,6 +42,9 @@ def _listed() -> Iterator[Path]:
         found = corpus.getWork(name)
         paths = [Path(str(path)) for path in (found if isinstance(found, list) else [found])]
         yield next(path for path in paths if path.suffix == ".mxl")
+
+
+ALL = os.environ.get("CHORALES") == "all"
 
 
 @dataclass
@@ -86,7 +92,9 @@ class Figures:
 @pytest.fixture(scope="module")
 def figures(chorus: Chorus) -> Figures:
     found = Figures()
-    for path, times in Counter(_listed()).items():
+    listed = sorted(Counter(_listed()).items())
+    some = [one for n, one in enumerate(listed) if n % 4 == 0 or one[0].stem == LONG_BARS]
+    for path, times in listed if ALL else some:
         score, problems = read_document(read_score(path), path.name, chorus, ())
         if score is None:
             found.refused[path.stem] = problems[0].message
@@ -99,23 +107,28 @@ def figures(chorus: Chorus) -> Figures:
 
 
 def test_all_that_are_for_four_voices_alone_are_read(figures: Figures) -> None:
-    assert figures.scores == 351 - 1
+    assert figures.scores == 351 - 1 if ALL else 80 < figures.scores < 100
     assert figures.refused.pop(LONG_BARS) == (
         "Bar 7 of Soprano: This bar lasts 10 quarters; in 4/4 it has 4."
     )
-    assert len(figures.refused) == 19
+    assert len(figures.refused) == 19 if ALL else 2 < len(figures.refused) < 10
     for message in figures.refused.values():  # a part for an instrument, or two sopranos
         assert message.startswith("Nobody in the chorus is called ")
 
 
 def test_ranges_are_those_of_the_chorales(figures: Figures) -> None:
-    ranges = {v: f"{figures.lowest[v]} to {figures.highest[v]}" for v in figures.lowest}
-    assert ranges == {
-        "soprano": "A3 to A5",
-        "alto": "F3 to D5",
-        "tenor": "C3 to A4",
-        "bass": "C2 to E4",
+    expected = {
+        "soprano": ("A3", "A5"),
+        "alto": ("F3", "D5"),
+        "tenor": ("C3", "A4"),
+        "bass": ("C2", "E4"),
     }
+    assert figures.lowest.keys() == figures.highest.keys() == expected.keys()
+    for voice, (low, high) in expected.items():
+        under = figures.lowest[voice].midi - Pitch.parse(low).midi
+        over = Pitch.parse(high).midi - figures.highest[voice].midi
+        # The outermost notes stand in a few chorales only.
+        assert (under, over) == (0, 0) if ALL else 0 <= min(under, over) <= max(under, over) <= 4
 
 
 @pytest.mark.parametrize(
@@ -131,8 +144,9 @@ def test_most_of_the_time_is_sung_where_it_is(
     voice: str, low: str, high: str, figures: Figures
 ) -> None:
     """From five to 95 hundredths of the time that a voice sings."""
-    assert figures.within(voice, 5) == Pitch.parse(low).midi
-    assert figures.within(voice, 95) == Pitch.parse(high).midi
+    far = 0 if ALL else 1
+    assert abs(figures.within(voice, 5) - Pitch.parse(low).midi) <= far
+    assert abs(figures.within(voice, 95) - Pitch.parse(high).midi) <= far
 
 
 @pytest.mark.parametrize(
@@ -148,4 +162,4 @@ def test_most_of_the_time_is_sung_where_it_is(
 )
 def test_soprano_moves_as_it_does(sizes: range, share: float, figures: Figures) -> None:
     """Within half a hundredth: music21 counted other editions of some of them, too."""
-    assert figures.share(*sizes) == pytest.approx(share, abs=0.5)
+    assert figures.share(*sizes) == pytest.approx(share, abs=0.5 if ALL else 2)
