@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from checked import Checked
-from chorus_handbook.claims.doubles import plain_title
+from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.claims.steps import LEAST, MOST
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.entries.steps import read_steps

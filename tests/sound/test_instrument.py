@@ -16,7 +16,7 @@ from mutagen.mp3 import MP3
 
 from checked import Checked
 from chorus_handbook.cache import Cache
-from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
+from chorus_handbook.claims.playback_range import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import (
     BEYOND,

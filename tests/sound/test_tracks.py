@@ -22,7 +22,7 @@ from tinytag import TinyTag
 
 from checked import Checked
 from chorus_handbook.cache import Cache
-from chorus_handbook.claims.long_run import LONGEST_RUN
+from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import Computed, instrument
 from chorus_handbook.sound.schedule import Settings, run_seconds, schedule

@@ -2,7 +2,7 @@
 
 import pytest
 
-from chorus_handbook.views.numbers import read_number, tell_number
+from chorus_handbook.views.conditions import read_number, tell_number
 
 
 @pytest.mark.parametrize(

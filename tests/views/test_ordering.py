@@ -1,6 +1,6 @@
 """The order of exercises in a view."""
 
-from chorus_handbook.views.ordering import sort_key
+from chorus_handbook.views.evaluate import sort_key
 
 RANKS = {"moment": {"opening": 0, "middle": 1, "closing": 2}}
 

@@ -14,7 +14,7 @@ from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 from chorus_handbook.voices import Ladder, compute_ladder
-from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
+from chorus_handbook.voices.ladder_data import ladder_as_json, ladder_as_text
 
 
 @pytest.fixture(scope="module")

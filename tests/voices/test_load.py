@@ -17,8 +17,7 @@ from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch, hertz
 from chorus_handbook.problems import Place
 from chorus_handbook.voices import compute_ladder
-from chorus_handbook.voices.load import Load, glide_cycles, load
-from chorus_handbook.voices.load_json import loads_as_text
+from chorus_handbook.voices.load import Load, glide_cycles, load, loads_as_text
 
 MAIN = "from chorus_handbook.cli import main; main()"
 ALTO = {"label": "Alto", "clef": "treble", "comfortable": "G3 to A5", "limits": "E3 to C6"}

@@ -10,7 +10,7 @@ from pathlib import Path
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import Document
-from chorus_handbook.source.named_files import Kind, NamedFileError, locate
+from chorus_handbook.source.named_files import NamedFileError, NamedFileKind, locate
 
 #: Folder of the handbook in which sound fonts lie.
 FOLDER = "sounds"
@@ -18,7 +18,7 @@ FOLDER = "sounds"
 LARGEST = 256 * 1024 * 1024
 #: A RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
 _BEGINS, _FORM = b"RIFF", b"sfbk"
-KIND = Kind(
+KIND = NamedFileKind(
     "sound font",
     "file",
     FOLDER,

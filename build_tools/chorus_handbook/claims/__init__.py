@@ -13,23 +13,23 @@ from collections.abc import Callable, Iterator
 from chorus_handbook.claims.answers import answered, check_answers
 from chorus_handbook.claims.bars import check_bars
 from chorus_handbook.claims.crossing import check_crossing
-from chorus_handbook.claims.doubles import check_doubles
-from chorus_handbook.claims.hearing import check_hearing
+from chorus_handbook.claims.duplicate_titles import check_duplicate_titles
 from chorus_handbook.claims.impact import check_impact
 from chorus_handbook.claims.ladder import check_ladder
 from chorus_handbook.claims.level import check_level
-from chorus_handbook.claims.long_run import check_long_run
+from chorus_handbook.claims.line_lengths import check_line_lengths
 from chorus_handbook.claims.minutes import check_minutes
 from chorus_handbook.claims.motion import check_motion
 from chorus_handbook.claims.phrase import check_phrase
+from chorus_handbook.claims.playback_range import check_playback_range
 from chorus_handbook.claims.range import check_range
 from chorus_handbook.claims.related import check_related
+from chorus_handbook.claims.run_length import check_run_length
 from chorus_handbook.claims.say import check_spoken
 from chorus_handbook.claims.steps import check_steps
 from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
 from chorus_handbook.claims.syllables import check_syllables
 from chorus_handbook.claims.tuning import check_tuning
-from chorus_handbook.claims.unequal import check_unequal
 from chorus_handbook.claims.voices import check_voices
 from chorus_handbook.claims.words import check_words
 from chorus_handbook.entries.model import Entries
@@ -51,21 +51,21 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("crossing", check_crossing),
     ("ladder", check_ladder),
     ("tuning", check_tuning),
-    ("hearing", check_hearing),
-    ("long_run", check_long_run),
+    ("playback_range", check_playback_range),
+    ("run_length", check_run_length),
 )
 
 #: The checks on notation as written, made for broken front matter and drafts as well.
 WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
     ("bars", check_bars),
-    ("unequal", check_unequal),
+    ("line_lengths", check_line_lengths),
     ("syllables", check_syllables),
 )
 
 #: The checks on all exercises together.
 STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
     ("related", check_related),
-    ("doubles", check_doubles),
+    ("duplicate_titles", check_duplicate_titles),
 )
 
 

@@ -11,21 +11,17 @@ from collections.abc import Iterator
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed
+from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import clip
-
-_LISTS = ("goals", "voices", "also_called", "cautions", "actions", "related", "leads_to")
 
 
 def check_words(subject: Subject) -> Iterator[Problem]:
     """Errors `word-unknown` for a word nobody defined, `field-value` for one named twice."""
     if subject.vocabulary is not None:
         yield from _unknown(subject, subject.vocabulary)
-    for field in _LISTS:
-        words = getattr(subject.front, field)
-        if not isinstance(words, list):
-            continue
-        for index, word in enumerate(words):
+    for field, words in subject.front:
+        for index, word in enumerate(words if isinstance(words, list) else ()):
             if word in words[:index]:
                 yield Problem(
                     subject.place_of(field, index),
@@ -36,17 +32,16 @@ def check_words(subject: Subject) -> Iterator[Problem]:
 
 
 def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
-    front = subject.front
-    fields: tuple[tuple[str, list[str], str, list[str]], ...] = (
-        ("goals", front.goals, "goal", [*vocabulary.goals]),
-        ("sounding", [front.sounding], "manner of sounding", [*vocabulary.soundings]),
-        ("formation", [front.formation or ""], "formation", [*vocabulary.formations]),
-        ("cautions", front.cautions, "caution", [*vocabulary.cautions]),
-        ("actions", front.actions, "action", [*vocabulary.actions]),
-    )
-    for field, words, noun, known in fields:
+    """A table of the vocabulary defines the words of the field of its name: `goals` those of
+    `goals`, `formations` that of `formation`."""
+    for table in Vocabulary.model_fields:
+        field = table if table in FrontMatter.model_fields else table.removesuffix("s")
+        stated = getattr(subject.front, field, None)
+        words = stated if isinstance(stated, list) else [stated] if stated else []
+        known = [*getattr(vocabulary, table)]
+        noun = table.removesuffix("s").replace("sounding", "manner of sounding")
         for index, word in enumerate(words):
-            if word and word not in known:
+            if word not in known:
                 yield Problem(
                     subject.place_of(field, index),
                     "word-unknown",

@@ -11,8 +11,8 @@ from chorus_handbook import pipeline, report
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
-from chorus_handbook.voices.ladder_json import ladder_as_json, ladder_as_text
-from chorus_handbook.voices.load_json import loads_as_json, loads_as_text
+from chorus_handbook.voices.ladder_data import ladder_as_json, ladder_as_text
+from chorus_handbook.voices.load import loads_as_json, loads_as_text
 
 SUMMARY = "Print what was measured of one exercise: ranges, intervals, lengths"
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from chorus_handbook.chorus.model import IMPACT_WORDS, LEVEL_WORDS, Vocabulary
-from chorus_handbook.claims.doubles import plain_title
+from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.commands.project import WrongUsageError
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.entries.model import EXERCISE, Entries, FrontMatter

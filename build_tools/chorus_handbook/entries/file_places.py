@@ -19,11 +19,11 @@ from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.left_behind import is_left_behind
-from chorus_handbook.source.named_files import Kind
+from chorus_handbook.source.named_files import NamedFileKind
+from chorus_handbook.source.names import is_left_behind
 
 #: Scores from notation editors.
-SCORES = Kind(
+SCORES = NamedFileKind(
     "score",
     "score",
     kinds.SCORES,
@@ -150,7 +150,7 @@ class _Places:
 
 
 def _unused(
-    root: Path, kind: Kind, used: Collection[str] | None, message: str
+    root: Path, kind: NamedFileKind, used: Collection[str] | None, message: str
 ) -> Iterator[Problem]:
     """Files of a kind, in their own folder, that nothing names."""
     if used is None:

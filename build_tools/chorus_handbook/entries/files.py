@@ -14,8 +14,7 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.left_behind import is_left_behind
-from chorus_handbook.source.names import TAKEN_ADDRESSES
+from chorus_handbook.source.names import TAKEN_ADDRESSES, is_left_behind
 
 _ENDINGS = (".md", ".markdown")
 

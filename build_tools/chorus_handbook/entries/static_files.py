@@ -16,7 +16,7 @@ from pathlib import Path, PurePosixPath
 
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.left_behind import is_left_behind
+from chorus_handbook.source.names import is_left_behind
 
 #: Folder of the handbook whose files go to the top of the site.
 FOLDER = "static"

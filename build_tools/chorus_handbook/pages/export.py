@@ -15,8 +15,8 @@ from chorus_handbook.entries.schema import json_schema
 from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.records import Exercise
-from chorus_handbook.voices.ladder_json import ladder_as_json
-from chorus_handbook.voices.load_json import loads_as_json
+from chorus_handbook.voices.ladder_data import ladder_as_json
+from chorus_handbook.voices.load import loads_as_json
 
 #: 2: the front matter's `reminder` became `cue`.
 VERSION = 2

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.claims.hearing import HIGHEST_HEARD, LOWEST_HEARD
+from chorus_handbook.claims.playback_range import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.encoding import mp3

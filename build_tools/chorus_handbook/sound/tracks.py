@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _, ngettext
-from chorus_handbook.claims.long_run import LONGEST_RUN
+from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.shared_facts import FACTS

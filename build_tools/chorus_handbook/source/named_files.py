@@ -19,7 +19,7 @@ class NamedFileError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class NamedFileKind:
     """A kind of file: what it is called, the field that names it, the folder it lies in, how its
     name may end, in code and in words, and what to do about a file that ends otherwise."""
 
@@ -31,7 +31,7 @@ class Kind:
     remedy: str
 
 
-def locate(root: Path, name: str, kind: Kind) -> Path:
+def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
     """The file that is named so, below the handbook `root`. Raises NamedFileError."""
     path = PurePosixPath(name)
     parts = name.split("/")

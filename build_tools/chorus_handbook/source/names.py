@@ -1,9 +1,11 @@
-"""How things are named in files: small letters, digits and hyphens."""
+"""Names: how authors name things (small letters, digits and hyphens), and names of files that
+systems and editors leave behind."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
+from fnmatch import fnmatchcase
 
 NAME_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 LONGEST_NAME = 60
@@ -23,3 +25,15 @@ def as_name(text: str) -> str:
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     words = "-".join(re.findall(r"[a-z0-9]+", plain.replace("'", "")))
     return words.lstrip("-0123456789")[:LONGEST_NAME].strip("-")
+
+
+#: Nobody wrote these files, and nobody need be told of them.
+_LEFT_BEHIND = (
+    *(".ds_store", "._*", "thumbs.db", "desktop.ini", "__pycache__", "__macosx", ".git*"),
+    *("*~", "~*", "#*", ".#*", "*.swp", "*.swo", "*.tmp", "*.bak", ".*.sw?"),
+)
+
+
+def is_left_behind(name: str) -> bool:
+    """Whether a file or folder of this name comes from a system or an editor."""
+    return any(fnmatchcase(name.lower(), pattern) for pattern in _LEFT_BEHIND)

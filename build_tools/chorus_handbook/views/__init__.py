@@ -1,12 +1,12 @@
 """Exercises sorted into saved views and by goal.
 
-`fields` says what can be asked, `row` makes the flat row of an exercise, `conditions` reads
-what an author asks, `evaluate` holds the one against the other, `saved` reads views.yml.
+`fields` says what can be asked, `conditions` reads what an author asks, `evaluate` makes the flat
+row of an exercise and compares the two, `saved` reads views.yml.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
@@ -15,11 +15,9 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.problems import Problem
-from chorus_handbook.views.empty import empty_view
-from chorus_handbook.views.evaluate import Condition, admits, meets
+from chorus_handbook.source import clip
+from chorus_handbook.views.evaluate import Condition, Row, admits, make_row, meets, sort_key
 from chorus_handbook.views.fields import FIELDS
-from chorus_handbook.views.ordering import sort_key
-from chorus_handbook.views.row import Row, make_row
 from chorus_handbook.views.saved import PlacedView, read_saved
 
 
@@ -60,7 +58,7 @@ def read_views(
     for item in placed:
         members = [row for row in rows.values() if admits(item.rule, row)]
         if rows and complete and not members:  # else what is missing may be what a view is for
-            problems.append(empty_view(item, rows.values()))
+            problems.append(_empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))
     by_goal = {
         goal: _sorted(_serving(goal, rows.values()), (), ranks)
@@ -95,3 +93,35 @@ def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
         if known is not None:
             ranks[name] = {word: place for place, word in enumerate(known)}
     return ranks
+
+
+def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
+    """Notice `view-empty`, at the condition that shuts out everything when there is one."""
+    view, document = placed.view, placed.document
+    for condition in placed.rule["all"]:
+        name = condition["field"]
+        if not any(meets(row, condition) for row in rows):
+            written = view.where[name]
+            asked = ", ".join(map(str, written)) if isinstance(written, list) else written
+            return Problem(
+                document.place_of("where", name),
+                "view-empty",
+                f'The list "{view.title}" is empty: no exercise has {name}: {clip(asked)}.',
+                "Loosen this condition, or keep the view until there is such an exercise.",
+            )
+    groups = placed.rule["any"]
+    if groups and not any(
+        all(meets(row, condition) for condition in group) for row in rows for group in groups
+    ):
+        return Problem(
+            document.place_of("any"),
+            "view-empty",
+            f'The list "{view.title}" is empty: no exercise meets any of the groups under any.',
+            "Loosen a group, or keep the view until there is such an exercise.",
+        )
+    return Problem(
+        document.place,
+        "view-empty",
+        f'The list "{view.title}" is empty: each condition is met, but never all at once.',
+        "Loosen one of them, or keep the view until there is such an exercise.",
+    )

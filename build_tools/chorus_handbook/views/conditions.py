@@ -1,25 +1,39 @@
 """Conditions as authors write them, read into plain data.
 
 A condition is a value (for lists: one that they contain), a list of values (any of them), or
-words: "at most 2", "at least 4", "between 2 and 3", "not hum", "stated", "not stated".
+words: "at most 2", "at least 4", "between 2 and 3", "not hum", "stated", "not stated". A number is
+written as "3", "2.5", "P5", "E5" or "80 %".
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from decimal import Decimal
 
+from chorus_handbook.pitch import Pitch, parse_interval
 from chorus_handbook.problems import did_you_mean
 from chorus_handbook.source import clip
 from chorus_handbook.views.evaluate import Condition, Test
-from chorus_handbook.views.fields import FIELDS, SCALE, Field
-from chorus_handbook.views.numbers import FORMS, read_number, tell_number
+from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
 
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
 _MOST_LISTED = 30
 #: As long as any field may be.
 _LONGEST = 300
+
+#: What may stand for a number, by unit.
+FORMS: dict[Unit, str] = {
+    "count": "a whole number such as 3",
+    "semitones": "semitones such as 7, or an interval such as P5",
+    "pitch": "a note such as E5",
+    "share": "a share such as 0.8 or 80 %",
+    "decimal": "a number such as 3 or 2.5",
+}
+
+# Bounded on purpose: no author means more digits, and none may cost time.
+_NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?", re.ASCII)
 
 
 class ConditionError(ValueError):
@@ -153,3 +167,25 @@ def _shown(value: object) -> str:
     if isinstance(value, list):
         return "a list"
     return "a group of fields" if isinstance(value, dict) else str(value)[:_LONGEST]
+
+
+def read_number(text: str, unit: Unit) -> int:
+    """The number in the whole units of a record. Raises ValueError when it is none."""
+    text = text.strip()
+    if unit == "semitones" and text[:1].isalpha():
+        return parse_interval(text)[1]
+    if unit == "pitch" and text[:1].isalpha():
+        return Pitch.parse(text).midi
+    percent = unit == "share" and text.endswith("%")
+    digits = text.removesuffix("%").rstrip() if percent else text
+    if not _NUMBER.fullmatch(digits):
+        raise ValueError(f"{text!r} is not a number")
+    scaled = Decimal(digits) * SCALE[unit] / (100 if percent else 1)
+    if scaled != int(scaled):
+        raise ValueError(f"{text!r} is finer than what is kept")
+    return int(scaled)
+
+
+def tell_number(value: int, unit: Unit) -> str:
+    """A number of a record as an author would write it."""
+    return f"{Decimal(value) / SCALE[unit]:f}"

@@ -1,13 +1,22 @@
-"""Whether a row meets a rule. Small on purpose: the same rule is run by other readers.
+"""The flat row of an exercise, whether it meets a rule, and its place in an order.
 
-A rule and its conditions are plain data, ready for JSON. `conditions.py` makes them.
+Rows, rules and conditions are plain data, ready for JSON, so that other programs can run the same
+rule. Numbers are whole: semitones, MIDI numbers and counts as they are, everything else in
+thousandths. `conditions.py` makes the conditions of what an author writes.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Literal, TypedDict
 
-from chorus_handbook.views.row import Row
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.views.fields import FIELDS, SCALE
+
+#: A field's value; None is "not stated" or "not measured".
+Value = int | bool | str | tuple[str, ...] | None
+Row = Mapping[str, Value]
 
 Test = Literal["one-of", "none-of", "between", "stated", "not-stated"]
 
@@ -58,3 +67,43 @@ def admits(rule: Rule, row: Row) -> bool:
         not rule["any"]
         or any(all(meets(row, condition) for condition in group) for group in rule["any"])
     )
+
+
+def make_row(subject: Subject) -> Row:
+    """Every field of `FIELDS`, ready for JSON."""
+    row: dict[str, Value] = {}
+    for name, field in FIELDS.items():
+        value = field.value(subject)
+        if field.kind == "words":
+            row[name] = tuple(value) or None
+        elif field.kind == "number" and value is not None:
+            row[name] = round(value * SCALE[field.unit])
+        else:
+            row[name] = value
+    return MappingProxyType(row)
+
+
+#: A key to sort by: for each field whether it is missing, its rank, its text.
+Key = tuple[tuple[bool, int, str], ...]
+
+
+def sort_key(
+    row: Row, order: Sequence[str], ranks: dict[str, dict[str, int]]
+) -> tuple[Key, str, str]:
+    """A key by the fields of `order`, then title, then slug; what is not stated comes last.
+
+    Numbers go upwards. `ranks` holds, by field, the places of its words in their own order
+    (opening before middle before closing); words without a place go by the alphabet, after them.
+    """
+    parts = []
+    for name in order:
+        value = row[name]
+        if value is None:
+            parts.append((True, 0, ""))
+        elif isinstance(value, int):
+            parts.append((False, value, ""))
+        else:
+            word = str(value)
+            places = ranks.get(name, {})
+            parts.append((False, places.get(word, len(places)), word.casefold()))
+    return tuple(parts), str(row["title"]).casefold(), str(row["slug"])

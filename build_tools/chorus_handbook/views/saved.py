@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.claims.doubles import plain_title
+from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.entries.model import Entries, FrontMatter
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import Document, clip, read_text, read_yaml, renamed_field, validate

@@ -1,16 +1,20 @@
-"""The ladder as data for the browser, which holds it against ranges of a singer's own.
+"""The ladder written out: as data for the browser, which compares it with a singer's own range; as
+JSON for other programs; and as a table for the terminal.
 
-Whole numbers under the names that `rule.py` gives them, so that the same rule can run on either
-side (`browser/ladder.js`).
+The browser's data are whole numbers under the names that `rule.py` gives them, so that the same
+rule can run on either side (`browser/ladder.js`).
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.voices.ladder import Ladder, compass_of
+from chorus_handbook.voices.ladder import Ladder, Rung, compass_of
+
+_MARKS = {"comfortable": "easy", "edge": "edge", "out": "out"}
 
 
 def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> dict[str, Any] | None:
@@ -32,3 +36,45 @@ def chorus_as_data(chorus: Chorus) -> dict[str, Any]:
         name: {"label": voice.label, "compass": asdict(compass_of(voice))}
         for name, voice in chorus.voices.items()
     }
+
+
+def ladder_as_json(ladder: Ladder) -> list[dict[str, Any]]:
+    """A row a key, in singing order: its name, the tonic's MIDI number, and how each voice fares
+    ("comfortable", "edge", "out")."""
+    return [
+        {
+            "key": str(rung.tonic),
+            "tonic_midi": rung.tonic.midi,
+            "voices": {name: step.state for name, step in rung.voices.items()},
+        }
+        for rung in ladder.rungs
+    ]
+
+
+def ladder_as_text(ladder: Ladder) -> str:
+    """A table of voices and keys, with the first note of every voice in the first key; empty when
+    nobody sings a pitch."""
+    if not ladder.rungs:
+        return ""
+    first = ladder.rungs[0]
+    rows = [["key", *(str(rung.tonic) for rung in ladder.rungs), "begins on"]]
+    rows += [
+        [name, *(_cell(rung, name) for rung in ladder.rungs), str(step.first)]
+        for name, step in first.voices.items()
+    ]
+    return table(rows)
+
+
+def _cell(rung: Rung, name: str) -> str:
+    step = rung.voices[name]
+    octave = {-1: " 8vb", 0: "", 1: " 8va"}[step.octaves]
+    return _MARKS[step.state] + octave
+
+
+def table(rows: Sequence[Sequence[str]]) -> str:
+    """Rows of equally many cells, the cells of a column equally wide."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return "\n".join(
+        ("  " + "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True))).rstrip()
+        for row in rows
+    )

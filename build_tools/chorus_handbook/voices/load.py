@@ -17,6 +17,7 @@ from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import hertz
 from chorus_handbook.voices.ladder import Ladder, Rung
+from chorus_handbook.voices.ladder_data import table
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,3 +72,31 @@ def glide_cycles(start: float, end: float, seconds: float) -> float:
     exponential."""
     first, last = hertz(start), hertz(end)
     return seconds * (first if first == last else (last - first) / log(last / first))
+
+
+def loads_as_json(loads: Mapping[str, Load]) -> list[dict[str, object]]:
+    """A row a voice: how many keys it sings, and what it does in all of them."""
+    return [
+        {
+            "voice": name,
+            "keys": one.keys,
+            "voiced_seconds": round(one.seconds, 3),
+            "cycles": round(one.cycles),
+        }
+        for name, one in loads.items()
+    ]
+
+
+def loads_as_text(loads: Mapping[str, Load]) -> str:
+    """A table for the terminal, with what its figures are not; empty where nobody sings."""
+    if not loads:
+        return ""
+    rows: list[Sequence[str]] = [("voice", "keys", "voiced", "cycles")]
+    for name, one in loads.items():
+        minutes, seconds = divmod(round(one.seconds), 60)
+        rows.append((name, str(one.keys), f"{minutes}:{seconds:02}", f"{one.cycles:,.0f}"))
+    return (
+        f"{table(rows)}\n"
+        "  Voiced minutes compare exercises; cycles of the vocal folds only within one\n"
+        "  voice. Neither is a limit of what is safe."
+    )

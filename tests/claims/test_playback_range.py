@@ -2,13 +2,13 @@
 
 import pytest
 
-from chorus_handbook.claims.hearing import check_hearing
+from chorus_handbook.claims.playback_range import check_playback_range
 from chorus_handbook.pitch import Pitch
 
 
 def found(make, voices, *keys):
     tonics = tuple(Pitch.parse(key) for key in keys or ("C4",))
-    return list(check_hearing(make.subject(facts=make.facts(voices, keys=tonics))))
+    return list(check_playback_range(make.subject(facts=make.facts(voices, keys=tonics))))
 
 
 @pytest.mark.parametrize(("low", "high"), [("A1", "E2"), ("C4", "F#6")])
@@ -41,4 +41,4 @@ def test_the_leader_is_heard_too(make):
 
 def test_who_only_speaks_has_no_pitch(make):
     assert found(make, {"alto": {"low": None, "high": None}}) == []
-    assert list(check_hearing(make.subject())) == []
+    assert list(check_playback_range(make.subject())) == []

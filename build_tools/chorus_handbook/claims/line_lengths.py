@@ -16,7 +16,7 @@ from chorus_handbook.music.score import Meter, Score, WrittenBlock, WrittenLine
 from chorus_handbook.problems import Problem
 
 
-def check_unequal(score: Score) -> Iterator[Problem]:
+def check_line_lengths(score: Score) -> Iterator[Problem]:
     """Error `voice-length` for each line that is not as long as most lines of its block."""
     for block in score.blocks:
         yield from _compare(block, score.meter)

@@ -1,11 +1,11 @@
 """Lines of a block against each other."""
 
-from chorus_handbook.claims.unequal import check_unequal
+from chorus_handbook.claims.line_lengths import check_line_lengths
 from chorus_handbook.music.score import Meter
 
 
 def found(make, *lines, **score):
-    return list(check_unequal(make.score(lines=lines, **score)))
+    return list(check_line_lengths(make.score(lines=lines, **score)))
 
 
 def test_equal_lines_pass(make):
@@ -39,4 +39,4 @@ def test_free_meter_counts_bars(make):
 
 def test_blocks_are_compared_each_by_itself(make):
     blocks = [[make.line("alto", 4)], [make.line("alto", 4, 4)]]
-    assert list(check_unequal(make.score(blocks=blocks))) == []
+    assert list(check_line_lengths(make.score(blocks=blocks))) == []

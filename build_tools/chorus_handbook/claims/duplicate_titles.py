@@ -13,7 +13,7 @@ from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.problems import Problem
 
 
-def check_doubles(entries: Entries) -> Iterator[Problem]:
+def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
     """Error `title-twice` and notice `plain-twice` at every later file, in order of their paths."""
     first: dict[str, Entry] = {}
     named: dict[str, Entry] = {}

@@ -16,7 +16,7 @@ from chorus_handbook.problems import Problem
 LONGEST_RUN = 3600.0
 
 
-def check_long_run(subject: Subject) -> Iterator[Problem]:
+def check_run_length(subject: Subject) -> Iterator[Problem]:
     """Notice `sound-length` when a whole run is longer."""
     facts = subject.facts
     if facts is None or facts.length_seconds <= LONGEST_RUN:

@@ -21,7 +21,7 @@ LOWEST_HEARD: int = FACTS["reach"]["lowest"]
 HIGHEST_HEARD: int = FACTS["reach"]["highest"]
 
 
-def check_hearing(subject: Subject) -> Iterator[Problem]:
+def check_playback_range(subject: Subject) -> Iterator[Problem]:
     """Notice `sound-reach`, one for each voice with a note that cannot be heard."""
     facts, ladder = subject.facts, subject.ladder
     if facts is None:

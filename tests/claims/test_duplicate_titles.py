@@ -1,11 +1,11 @@
 """Titles, each only once."""
 
-from chorus_handbook.claims.doubles import check_doubles
+from chorus_handbook.claims.duplicate_titles import check_duplicate_titles
 from chorus_handbook.entries.model import Entries
 
 
 def found(*entries):
-    return list(check_doubles(Entries((), entries, frozenset())))
+    return list(check_duplicate_titles(Entries((), entries, frozenset())))
 
 
 def test_case_and_blanks_do_not_tell_titles_apart(make):
