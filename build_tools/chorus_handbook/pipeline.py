@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from chorus_handbook.sound import Sound
     from chorus_handbook.sound.track_pool import Tracks
 
-#: Hears the name of each step as it starts.
+#: Called with the name of each step as it starts.
 Tell = Callable[[str], None]
 
 
@@ -115,7 +115,7 @@ def lists_of(records: Sequence[AnyRecord]) -> list[str]:
 
 
 def gather(book: Handbook) -> Handbook:
-    """What holds between files: lists, goals, links, titles."""
+    """Check and collect what holds between files: lists, goals, links, titles."""
     config = book.config
     exercises = book.exercises.values()
     known = config.chorus is not None and config.vocabulary is not None
@@ -128,7 +128,7 @@ def gather(book: Handbook) -> Handbook:
     )
     missing = check_folders(book.root)
     problems += missing
-    if not missing:  # else every link to what could not be found would be called wrong
+    if not missing:  # else every link into a missing folder would be reported as well
         sources = [record.source for record in book.records if record.source]
         problems += check_links(book.root, sources, _pages(book, views))
     problems += check_stock(book.entries)
@@ -137,7 +137,7 @@ def gather(book: Handbook) -> Handbook:
 
 
 def _pages(book: Handbook, views: Views) -> set[str]:
-    """The paths of all pages, also of those that errors leave out."""
+    """The paths of all pages, including those that are left out because of errors."""
     vocabulary = book.config.vocabulary
     return {
         *("index.md", "voice-care.md"),
@@ -149,7 +149,8 @@ def _pages(book: Handbook, views: Views) -> set[str]:
 
 
 def _places(book: Handbook) -> list[Problem]:
-    """Files that nothing reads; of those that only an exercise names, where all could be read."""
+    """Problems of files that nothing reads. Scores are looked at only if every exercise could be
+    read, since any of them may name one."""
     entries, chorus = book.entries, book.config.chorus
     whole = len(entries.entries) == len(entries.slugs)
     scores = [entry.front.score for entry in entries.entries if entry.front.score]

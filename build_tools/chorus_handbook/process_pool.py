@@ -1,7 +1,7 @@
-"""Processes for work that is shared out over the processors.
+"""A pool of processes that share work out over the processors.
 
-Each is started afresh and ends with this one, whatever ends it: a killed program must leave none
-behind that works on for nobody, or keeps a pipe open so that a reader waits for ever.
+Each is spawned, not forked, and ends when this process does, even if it is killed: a process left
+behind would work on for nobody, or keep a pipe open so that its reader waits for ever.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ T = TypeVar("T")
 
 
 class ProcessPool(ProcessPoolExecutor):
-    """A pool of so many processes, for a `with` block. When the block ends by an exception, an
-    interrupt for instance, what is still at work is killed."""
+    """A pool of `count` processes, for a `with` block. If the block ends by an exception, an
+    interrupt for instance, processes that still work are killed."""
 
     def __init__(self, count: int) -> None:
         super().__init__(
@@ -39,7 +39,7 @@ class ProcessPool(ProcessPoolExecutor):
     def submit(
         self, function: Callable[P, T], /, *arguments: P.args, **named: P.kwargs
     ) -> Future[T]:
-        """As every executor does. A process may be started here."""
+        """As `Executor.submit`. Processes are started here, with interrupts held back."""
         with _interrupts_held():
             return super().submit(function, *arguments, **named)
 
@@ -57,8 +57,8 @@ class ProcessPool(ProcessPoolExecutor):
 
 @contextmanager
 def _interrupts_held() -> Iterator[None]:
-    """Ctrl-C reaches every process of a terminal. Those that are started here inherit that it is
-    held back, and so never answer it themselves; this one gets it when the block ends."""
+    """Block SIGINT. Ctrl-C reaches every process of a terminal; those started in this block inherit
+    the mask and never answer it. This process gets it when the block ends."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return

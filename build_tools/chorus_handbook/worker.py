@@ -44,15 +44,15 @@ class WorkerError(Exception):
 @dataclass(frozen=True, slots=True)
 class Limits:
     """How long one call may take, in seconds, and how much memory the process may hold, in bytes
-    (where the system has no such limit, there is none)."""
+    (not limited on systems that cannot)."""
 
     seconds: float = 10
     memory: int = 1 << 30
 
 
-#: Starting Python and importing libraries may take so many seconds, on a busy computer.
+#: Seconds within which Python must start and import libraries, on a busy computer.
 _START_SECONDS = 60
-#: The process ends by itself so many seconds after its limit, should this one be gone by then.
+#: Seconds after its limit at which the process ends by itself, in case this one is gone by then.
 _GRACE_SECONDS = 2
 _LENGTH = struct.Struct(">Q")
 _LONGEST_MESSAGE = 300
@@ -65,8 +65,7 @@ _ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
 class Worker:
-    """One process for calls, started when it is first needed. Calls from several threads take
-    turns."""
+    """One process for calls, started when first needed. Calls from several threads take turns."""
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
@@ -103,7 +102,7 @@ class Worker:
             self._stop()
 
     def forget(self) -> None:
-        """After a fork: the process belongs to the parent alone."""
+        """To be called in the child after a fork: the process belongs to the parent alone."""
         self._lock, self._process, self._noise = threading.Lock(), None, None
 
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
@@ -165,7 +164,7 @@ class Worker:
 
 
 class _Killer:
-    """Ends a process that goes on for too long while the block runs."""
+    """Kills a process if the `with` block takes longer than `seconds`."""
 
     def __init__(self, process: subprocess.Popen[bytes], seconds: float) -> None:
         self._process = process
@@ -262,7 +261,7 @@ def _answer(function: Callable[[Any], object], request: dict[str, Any]) -> bytes
 
 
 def _limit_memory(size: int | None) -> None:
-    """Let this process hold at most so many bytes, where the system can be told; None: any."""
+    """Limit the memory of this process, if the system can; None lifts the limit."""
     with contextlib.suppress(ImportError, OSError, ValueError):
         import resource  # not on every system
 

@@ -1,4 +1,4 @@
-"""Whole processes, measured by what the system accounts to them."""
+"""The cost of whole processes, as the operating system accounts for it."""
 
 from __future__ import annotations
 
@@ -32,11 +32,11 @@ class Cost:
     memory: int = 0
 
     def __add__(self, other: Cost) -> Cost:
-        """One after the other."""
+        """The cost of both, one after the other."""
         return Cost(self.cpu + other.cpu, self.wall + other.wall, max(self.memory, other.memory))
 
     def __sub__(self, other: Cost) -> Cost:
-        """What one costs beyond another that it does as well."""
+        """The cost of what the first does beyond the second."""
         return Cost(self.cpu - other.cpu, self.wall - other.wall, self.memory)
 
 
@@ -59,7 +59,7 @@ def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] =
 
 def medians(measures: Mapping[str, Callable[[], Cost]], times: int) -> dict[str, Cost]:
     """The median of several runs of each kind, CPU and wall each for itself. The kinds take turns,
-    so that a busy moment of the machine meets all of them."""
+    so that a busy moment of the machine slows all of them."""
     costs: dict[str, list[Cost]] = {name: [] for name in measures}
     for _ in range(times):
         for name, measure in measures.items():

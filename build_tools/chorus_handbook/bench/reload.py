@@ -25,7 +25,7 @@ _SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
 
 def report_reload(place: Path, times: int) -> None:
     """Print how long an edit takes to be seen in `handbook serve`, against `mkdocs serve`: the
-    medians of several. The two take turns, so that a busy moment of the machine meets both."""
+    medians of several. The two take turns, so that a busy moment of the machine slows both."""
     exercise = next(
         file for file in notated(place / "ours") if HEADING in file.read_text(encoding="utf-8")
     )

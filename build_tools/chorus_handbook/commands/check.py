@@ -1,4 +1,4 @@
-"""`handbook check`: hold everything against everything and print what is wrong."""
+"""`handbook check`: check every file of the handbook and print the problems."""
 
 from __future__ import annotations
 
@@ -31,8 +31,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "files",
         nargs="*",
         metavar="FILE",
-        help="tell only of these files, though all are read (default: tell of all); "
-        "- for one that comes from standard input",
+        help="report only these files, though all are read (default: all); "
+        "- for one from standard input",
     )
     parser.add_argument(
         "--path",
@@ -47,10 +47,10 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
-    names, instead = _named(options.files, options.path)
+    names, from_input = _named(options.files, options.path)
     files = [_file(name, project) for name in names]
     reading: AbstractContextManager[None] = nullcontext()
-    if instead:
+    if from_input:
         reading = in_place_of(files[0], sys.stdin.buffer.read(LARGEST_FILE + 1))
     with reading:
         problems = pipeline.check(root, project.cache)
@@ -66,7 +66,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _named(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]:
-    """The files that are named, and whether the one there is comes from standard input."""
+    """The files named on the command line, and whether the only one is read from standard input."""
     if _INPUT not in files:
         if path is not None:
             raise WrongUsageError("--path is for a text from standard input: check - --path FILE")
@@ -81,7 +81,7 @@ def _named(files: Sequence[str], path: str | None) -> tuple[Sequence[str], bool]
 
 
 def _file(name: str, project: Project) -> Path:
-    """A file that is named from where the caller is, from the project, or from the handbook."""
+    """A file of the handbook, named relative to the current folder, the project or the handbook."""
     root = project.root
     inside = root.resolve()
     found = [path for start in (Path.cwd(), root.parent, root) if (path := start / name).exists()]

@@ -1,4 +1,5 @@
-"""Files that commands write: whole or not at all, and nothing of anybody else's is overwritten."""
+"""Files that commands write: completely or not at all, and nothing of anybody else's is
+overwritten."""
 
 from __future__ import annotations
 
@@ -11,8 +12,8 @@ from chorus_handbook.commands.project import WrongUsageError
 
 
 def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
-    """Write all of the files, or none of them; none may be there already. The `remedy` ends the
-    sentence that says which one is. Raises WrongUsageError and OSError."""
+    """Write all of the files, or none of them. If one exists already, raises WrongUsageError with a
+    sentence that ends with `remedy`. Raises OSError."""
     done: list[Path] = []
     try:
         for path, content in files.items():
@@ -31,7 +32,7 @@ def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
 
 
 def replace(path: Path, content: bytes) -> None:
-    """Write a file in the place of an older one of ours. Raises OSError."""
+    """Write a file, atomically, in place of an older one of ours. Raises OSError."""
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
     try:
@@ -47,7 +48,7 @@ def replace(path: Path, content: bytes) -> None:
 
 
 def _umask() -> int:
-    """What this process takes away from the permissions of new files."""
+    """The permission bits that this process withholds from new files."""
     mask = os.umask(0o077)
     os.umask(mask)
     return mask

@@ -58,8 +58,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Incoming:
-    """A file that was read: its score, what it says of itself, and what of it goes where. `tonic`
-    is the one it is written in. `document` is for the folder scores, `fence` for the exercise."""
+    """A file that was read: its score, the title and tempo it states, and the tonic it is written
+    in. `document` goes into the folder scores, `fence` into the exercise."""
 
     score: Score
     title: str
@@ -91,10 +91,10 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if suffix != ABC and options.tune is not None:
         raise WrongUsageError("--tune is for ABC; a MusicXML file holds one score")
     read = _abc if suffix == ABC else _musicxml
-    incoming, found = read(options, config.chorus)
+    incoming, problems = read(options, config.chorus)
     if incoming is None:
-        print(report.as_text(found), file=sys.stderr)
-        if read is _musicxml and any(problem.code == "notation-voice" for problem in found):
+        print(report.as_text(problems), file=sys.stderr)
+        if read is _musicxml and any(problem.code == "notation-voice" for problem in problems):
             print('Or say here who sings a part: --part "Women=soprano+alto"', file=sys.stderr)
         print("handbook import: nothing was written.", file=sys.stderr)
         return 1
@@ -110,7 +110,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if score_name:
         files[root / score_name] = incoming.document
     write_new(files, "give another --title")
-    _tell(fields, incoming)
+    _summarise(fields, incoming)
     for path in files:
         print(path)
     return 0
@@ -249,7 +249,7 @@ def _room(incoming: _Incoming, chorus: Chorus) -> str:
     return f"  # as written; comfortable for all from {named(lower)} to {named(higher)}"
 
 
-def _tell(fields: dict[str, str], incoming: _Incoming) -> None:
+def _summarise(fields: dict[str, str], incoming: _Incoming) -> None:
     if incoming.remark:
         print(incoming.remark, file=sys.stderr)
     left = [name for name, value in fields.items() if re.match(r"(\[\])?\s+#", value)]

@@ -1,4 +1,4 @@
-"""`handbook measure`: what one exercise asks of every voice."""
+"""`handbook measure`: what one exercise asks of each voice."""
 
 from __future__ import annotations
 

@@ -1,6 +1,7 @@
-"""`handbook new`: a new exercise file, in which nothing is wrong but what its author has to say.
+"""`handbook new`: write a new exercise file that is valid but for the texts its author has to fill
+in.
 
-What the flags do not say is asked, where there is somebody to ask.
+What no flag gives is asked at the keyboard, if there is one.
 """
 
 from __future__ import annotations
@@ -23,10 +24,13 @@ from chorus_handbook.source.names import as_name
 
 SUMMARY = "Write a new exercise: asks for what it needs, or takes it from flags"
 
-#: Where the figure of a new exercise begins if it suits the chorus, how far that may be moved, and
-#: how far the figure reaches above it, in semitones.
-_USUAL_TONIC, _FARTHEST, _REACH = 60, 18, 4
-#: Semitones through which it climbs where there is room and time.
+#: MIDI number of the tonic on which a new exercise begins, if that suits the chorus.
+_USUAL_TONIC = 60
+#: How far it may be moved from there, in semitones.
+_FARTHEST = 18
+#: How far the example notes reach above the tonic, in semitones.
+_REACH = 4
+#: How far the keys climb if range and minutes allow, in semitones (our choice).
 _CLIMB = 4
 
 
@@ -49,7 +53,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     notation: NotationKind = config.vocabulary.soundings[known["sounding"]].notation
     if known["silent"]:
         notation = "none"
-    elif notation == "none":  # they want beats all the same
+    elif notation == "none":  # --silent was not given: write the beats
         notation = "spoken"
     path = root / EXERCISE.page(as_name(known["title"]))
     text = draft(
@@ -76,8 +80,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _keys(chorus: Chorus, *, climb: bool) -> str:
-    """Keys in which all voices sing the figure with ease; where there are none, a key in which as
-    many as possible can sing it at all, with leave for the others."""
+    """Keys in which the figure is comfortable for all voices; if there are none, the key in which
+    it is comfortable for most, and the others may step out."""
     near = sorted(
         range(_USUAL_TONIC - _FARTHEST, _USUAL_TONIC + _FARTHEST + 1),
         key=lambda tonic: abs(tonic - _USUAL_TONIC),

@@ -1,4 +1,4 @@
-"""Where a project lies: mkdocs.yml, the handbook's folder, the store of costly results."""
+"""Where a project is: mkdocs.yml, the handbook's folder, the cache of costly results."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from chorus_handbook.cache import Cache
 
 
 class WrongUsageError(Exception):
-    """The command was called in a way that cannot work; the message says what to do instead."""
+    """The command cannot work with these arguments; the message says what to do instead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,8 +21,8 @@ class Project:
 
     @property
     def root(self) -> Path:
-        """The handbook's folder, by the name it has in the project: it may be a link to a folder
-        elsewhere. Raises WrongUsageError when there is none."""
+        """The handbook's folder inside the project, which may be a link to a folder elsewhere.
+        Raises WrongUsageError if there is none."""
         folder = Path(os.path.abspath(self.folder))  # noqa: PTH100  (resolve would follow links)
         for candidate in (folder / "handbook", folder):
             if (candidate / "chorus.yml").exists():

@@ -1,5 +1,5 @@
-"""What has to be known of a new exercise: taken from flags, or asked where there is somebody to
-ask. An answer is held against what `check` would say of it, at once."""
+"""What a new exercise needs: taken from flags, or asked at the keyboard. Each answer is checked at
+once, by the rules of `check`."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ from chorus_handbook.source.text import FORBIDDEN
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What an answer is held against: the chorus's words, the exercises there are, the folder of
-    the handbook (None where nothing is written yet), and the answers so far."""
+    """What answers are checked against: the chorus's words, the exercises that exist, the
+    handbook's folder (None if nothing is written yet), and the answers so far."""
 
     vocabulary: Vocabulary
     entries: Entries = field(default_factory=Entries)

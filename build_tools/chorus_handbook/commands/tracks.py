@@ -53,9 +53,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     book = pipeline.read(project.root, cache)
     chorus = book.config.chorus
     slugs = [_slug(name, book) for name in options.exercises]
-    in_the_way = _in_the_way(book, slugs)
-    if in_the_way or chorus is None:
-        print(report.as_text(in_the_way))
+    errors = _blocking_errors(book, slugs)
+    if errors or chorus is None:
+        print(report.as_text(errors))
         print("No track was made: the handbook has errors.", file=sys.stderr)
         return 1
     voices = [_voice(name, chorus) for name in options.voice or ()]
@@ -65,17 +65,17 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("No track was made.", file=sys.stderr)
         return 1
     try:
-        asked = list(dict.fromkeys(slugs))
-        done = _make(book, chorus, sound, cache, asked, voices, folder, options)
+        requested = list(dict.fromkeys(slugs))
+        done = _make(book, chorus, sound, cache, requested, voices, folder, options)
     except (EncodingError, SoundFontError) as failure:
         print(f"handbook tracks: {failure}", file=sys.stderr)
         return 1
     return 0 if done else 1
 
 
-def _in_the_way(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
-    """Errors for which nothing can be made: those of the exercises that were named and of what all
-    need; when none were named, of any file."""
+def _blocking_errors(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
+    """The errors that stop the command: those of the exercises that were named and of the files
+    that all exercises need; if none was named, those of any file."""
     root = book.root
     needed = [root / "chorus.yml", root / "vocabulary.yml"]
     needed += [root / EXERCISE.page(slug) for slug in slugs]
@@ -97,14 +97,14 @@ def _make(
     folder: Path,
     options: argparse.Namespace,
 ) -> bool:
-    """Make and write the tracks; whether all that was asked for by name is there, and anything at
-    all. Among all exercises some voices may be left out: nobody asked for those by name."""
+    """Make and write the tracks. Returns whether any was made, and every exercise and voice that
+    was requested by name. Without names, voices that do not sing in an exercise are left out."""
     parts = Parts(book.root, chorus, cache)
     tracks: list[Track] = []
     complete = True
     settings = Settings(tempo=options.tempo / 100, just=options.just)
-    heard_of = [slug for slug, exercise in book.exercises.items() if exercise.sound]
-    for slug in slugs or sorted(heard_of):
+    audible = [slug for slug, exercise in book.exercises.items() if exercise.sound]
+    for slug in slugs or sorted(audible):
         exercise = book.exercises[slug]
         heard = parts.heard(exercise)
         if heard is None:
