@@ -3,6 +3,7 @@ both sides, and text stays text."""
 
 from __future__ import annotations
 
+import ast
 import json
 import os
 import subprocess
@@ -67,6 +68,30 @@ POLISH: dict[tuple[str, str], str | list[str]] = {
     ("list", "{items} and {last}"): "{items} i {last}",
     ("labels within a sentence", "lower"): "as written",
 }
+
+
+CALLS = {"_", "N_", "ngettext", "pgettext"}
+
+
+def test_no_message_is_overlooked() -> None:
+    """Babel does not look into f-strings: there a message would never be translated."""
+    known = {
+        text
+        for message in translations.extracted()
+        if message.id
+        for text in (message.context, *translations.texts(message.id))
+    }
+    overlooked = [
+        (file.name, argument.value)
+        for file in translations.PACKAGE.rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+        if node.func.id in CALLS
+        for argument in node.args
+        if isinstance(argument, ast.Constant) and isinstance(argument.value, str)
+        if argument.value not in known
+    ]
+    assert overlooked == []
 
 
 @pytest.fixture

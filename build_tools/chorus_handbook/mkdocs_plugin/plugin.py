@@ -30,8 +30,10 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink
 from mkdocs.utils.templates import TemplateContext
 
-from chorus_handbook import pipeline
+from chorus_handbook import catalogue, pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.catalogue import _
+from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.entries import static_files
 from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.mkdocs_plugin.build_date import set_date
@@ -44,7 +46,7 @@ from chorus_handbook.mkdocs_plugin.handbook_page import (
 from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
-from chorus_handbook.mkdocs_plugin.settings import refusals
+from chorus_handbook.mkdocs_plugin.settings import refusals, theme_language_given, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
@@ -97,8 +99,16 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called once; that it exists also keeps this object alive across rebuilds of `serve`."""
         self._serving = command == "serve"
 
-    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Called first on every build, while the configuration may still change."""
+    @event_priority(100)
+    def _before_others(self, config: MkDocsConfig) -> None:
+        """Before the other plugins, of which search asks for the theme's language: it is that of
+        the handbook, unless mkdocs.yml chooses one or the theme does not speak it."""
+        if not self._given:
+            read_chorus_config(Path(config.docs_dir))
+        if not theme_language_given(config) and theme_speaks(config, catalogue.language()):
+            config.theme["language"] = catalogue.language()
+
+    def _configure(self, config: MkDocsConfig) -> MkDocsConfig:
         refused = refusals(config)
         if refused:
             raise Abort("\n".join(refused))
@@ -115,6 +125,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             if script not in config.extra_javascript:
                 config.extra_javascript.append(script)
         return config
+
+    #: Called first on every build, while the configuration may still change.
+    on_config = CombinedEvent(_before_others, _configure)
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Called before MkDocs empties the output: the last moment at which refusing to build
@@ -147,7 +160,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             if file.src_dir == config.docs_dir and not _published(file, root):
                 files.remove(file)
         site = self._book.site if self._book else None
-        menu = site.menu if site else (("Home", "index.md"),)
+        menu = site.menu if site else ((_("Home"), "index.md"),)
         self._kept = KeptPages(Cache(self._cache_folder(config)), config, menu)
         self.why_not, self.rendered = self._kept.why_not, []
         if self.why_not:
@@ -261,9 +274,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
         """Called when a page of the theme's own is finished: what stands where nothing is."""
-        return (
-            put_on_top(output, self._preview.banner("")) if template_name == "404.html" else output
-        )
+        if template_name != "404.html":
+            return output
+        return put_on_top(mend(output), self._preview.banner(""))
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:

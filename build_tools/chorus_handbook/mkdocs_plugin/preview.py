@@ -16,6 +16,7 @@ from markupsafe import Markup
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
+from chorus_handbook.catalogue import _
 from chorus_handbook.failures import describe
 from chorus_handbook.mkdocs_plugin.problem_banner import banner, failure_banner
 from chorus_handbook.pages import Page, PlannedPage, Site
@@ -65,7 +66,7 @@ class Preview:
         if own not in self._boxes:
             own_first = sorted(self._problems, key=lambda problem: problem.place.path != file)
             self._boxes[own] = banner(own_first)
-        note = Markup("<p><em>This page is as it was before the errors.</em></p>")
+        note = Markup("<p><em>{}</em></p>").format(_("This page is as it was before the errors."))
         return self._boxes[own] + (note if path in self._kept else Markup())
 
     def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
@@ -81,7 +82,7 @@ class Preview:
         if not lost:
             return site
         self._kept = frozenset(path for path in lost if path in last and last[path].key)
-        plans = [last.get(path) or _empty(path) for path in lost]
+        plans = [last.get(path) or empty_page(path) for path in lost]
         files = self._last.files | site.files if self._last else site.files
         return replace(site, plans=(*site.plans, *plans), files=files)
 
@@ -104,10 +105,11 @@ def _source(path: str) -> str:
     return "vocabulary.yml" if path.startswith("goals/") else path
 
 
-def _empty(path: str) -> PlannedPage:
+def empty_page(path: str) -> PlannedPage:
     """A page that holds nothing but the problems on top of it."""
     name = Path(path).stem
-    text = f"# {name}\n\nThis page cannot be made before its errors are fixed."
+    note = _("This page cannot be made before its errors are fixed.")
+    text = f"# {name}\n\n{note}"
     return PlannedPage(path, name, "", lambda: Page(path, name, "", text))
 
 

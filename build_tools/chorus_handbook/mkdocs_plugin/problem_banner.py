@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.problems import Problem
 from chorus_handbook.report import summary
 
@@ -26,7 +27,7 @@ def banner(problems: Sequence[Problem]) -> Markup:
     )
     more = len(problems) - _MOST
     if more > 0:
-        rows += Markup("<li>and {} more</li>").format(more)
+        rows += Markup("<li>{}</li>").format(ngettext("and {n} more", "and {n} more", more))
     opened = Markup(" open" if any(p.severity == "error" for p in problems) else "")
     return Markup(
         '<details class="hb-problems" data-search-exclude{}>'
@@ -37,11 +38,15 @@ def banner(problems: Sequence[Problem]) -> Markup:
 def failure_banner(failure: Exception) -> Markup:
     """A box for what should never happen: a fault of the program, not of the handbook."""
     return Markup(
-        '<details class="hb-problems" data-search-exclude open><summary>'
-        "The program has a fault; it is not your mistake.</summary>"
-        "<p>Undo your last change to go on, and report this with the file you changed: "
-        "<code>{}: {}</code></p></details>"
-    ).format(type(failure).__name__, failure)
+        '<details class="hb-problems" data-search-exclude open>'
+        "<summary>{}</summary><p>{}</p></details>"
+    ).format(
+        _("The program has a fault; it is not your mistake."),
+        _(
+            "Undo your last change to go on, and report this with the file you changed: {fault}",
+            fault=Markup("<code>{}: {}</code>").format(type(failure).__name__, failure),
+        ),
+    )
 
 
 def put_on_top(page: str, box: Markup) -> str:

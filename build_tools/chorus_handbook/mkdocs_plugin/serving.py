@@ -17,6 +17,7 @@ from typing import Any, cast
 from markupsafe import Markup
 from mkdocs.livereload import LiveReloadServer
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.failures import EndedError
 from chorus_handbook.mkdocs_plugin.complaints import complaints, reason
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
@@ -125,6 +126,8 @@ class HandbookServer(LiveReloadServer):
         if not self._failure:
             return Markup()
         return Markup(
-            '<details class="hb-problems" open><summary>The site cannot be built, and this page '
-            "may be older than your last change.</summary><p>{}</p></details>"
-        ).format(self._failure)
+            '<details class="hb-problems" open><summary>{}</summary><p>{}</p></details>'
+        ).format(
+            _("The site cannot be built, and this page may be older than your last change."),
+            self._failure,
+        )

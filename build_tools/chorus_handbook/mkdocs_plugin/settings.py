@@ -48,9 +48,19 @@ def _language(config: MkDocsConfig) -> str:
     if config.theme.name != THEME:
         return ""
     language = str(config.theme.get("language") or "en")
+    return "" if theme_speaks(config, language) else language
+
+
+def theme_speaks(config: MkDocsConfig, language: str) -> bool:
+    """Whether the theme has texts of its own in this language."""
     places = [Path(folder, "partials", "languages") for folder in config.theme.dirs]
-    there = any((place / f"{language}.html").is_file() for place in places)
-    return "" if there else language
+    return any((place / f"{language}.html").is_file() for place in places)
+
+
+def theme_language_given(config: MkDocsConfig) -> bool:
+    """Whether mkdocs.yml chooses the theme's language itself."""
+    themes = [given.get("theme") for given in config.user_configs]
+    return any(isinstance(theme, dict) and "language" in theme for theme in themes)
 
 
 def _features(name: str) -> Callable[[MkDocsConfig], str]:

@@ -33,8 +33,8 @@ def home_page(
     title = home_title(written, chorus)
     markdown = slot("head") + (markdown_of(written) if written else "")
     if views.saved:
-        markdown += f"\n\n## {_('Where to start')}\n" + slot("views")
-    markdown += f"\n\n## {_('By goal')}\n" + slot("goals") + slot("all")
+        markdown += "\n\n## " + _("Where to start") + "\n" + slot("views")
+    markdown += "\n\n## " + _("By goal") + "\n" + slot("goals") + slot("all")
     saved = [
         {
             "title": view.title,
