@@ -14,8 +14,13 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import jsonschema
+import pytest
+from babel.messages.catalog import Catalog
+from babel.messages.mofile import write_mo
+from mkdocs.config import load_config
 from mkdocs.structure.files import File
 
+from chorus_handbook import catalogue
 from chorus_handbook.bench.reload import free_port
 from chorus_handbook.mkdocs_plugin import plugin
 from chorus_handbook.records.manifest import SITE_FILES
@@ -190,3 +195,34 @@ def test_mkdocs_build_lists_its_files_and_not_those_it_kept(project: Path) -> No
     found = {p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file()}
     assert {*listed} == found - {SITE_FILES, ".git/config"}
     assert "search/search_index.json" in listed  # written by another plugin at the very end
+
+
+@pytest.mark.parametrize(
+    ("language", "in_config", "expected"),
+    [("de", "", "de"), ("de", "fr", "fr"), ("en-XA", "", "en"), ("en", "", "en")],
+)
+def test_the_theme_speaks_the_handbooks_language(
+    project: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    language: str,
+    in_config: str,
+    expected: str,
+) -> None:
+    """Unless mkdocs.yml chooses another, or the theme has no file for it."""
+    for tag in ("de", "en-XA"):
+        (tmp_path / "locale" / tag).mkdir(parents=True)
+        with (tmp_path / "locale" / tag / "messages.mo").open("wb") as file:
+            write_mo(file, Catalog(locale="de"))
+    monkeypatch.setattr(catalogue, "FOLDER", tmp_path / "locale")
+    chorus = project / "handbook" / "chorus.yml"
+    chorus.write_text(f"{chorus.read_text('utf-8')}language: {language}\n", encoding="utf-8")
+    config = load_config(str(project / "mkdocs.yml"))
+    if in_config:
+        config.theme["language"] = in_config
+    ours = config.plugins["chorus-handbook"]
+    assert isinstance(ours, plugin.ChorusHandbookPlugin)
+    try:
+        assert ours.on_config(config).theme["language"] == expected
+    finally:
+        catalogue.use(catalogue.ENGLISH)

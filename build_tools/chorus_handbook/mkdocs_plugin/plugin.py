@@ -46,7 +46,7 @@ from chorus_handbook.mkdocs_plugin.handbook_page import (
 from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
-from chorus_handbook.mkdocs_plugin.settings import refusals, theme_language_given, theme_speaks
+from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
@@ -100,15 +100,15 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._serving = command == "serve"
 
     @event_priority(100)
-    def _before_others(self, config: MkDocsConfig) -> None:
-        """Before the other plugins, of which search asks for the theme's language: it is that of
-        the handbook, unless mkdocs.yml chooses one or the theme does not speak it."""
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Called first on every build, while the configuration may still change; before the other
+        plugins, of which search asks for the theme's language: that is the handbook's, unless
+        mkdocs.yml chooses another or the theme does not speak it."""
         if not self._given:
             read_chorus_config(Path(config.docs_dir))
-        if not theme_language_given(config) and theme_speaks(config, catalogue.language()):
-            config.theme["language"] = catalogue.language()
-
-    def _configure(self, config: MkDocsConfig) -> MkDocsConfig:
+        language = catalogue.language()
+        if config.theme.get("language") == catalogue.ENGLISH and theme_speaks(config, language):
+            config.theme["language"] = language
         refused = refusals(config)
         if refused:
             raise Abort("\n".join(refused))
@@ -125,9 +125,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             if script not in config.extra_javascript:
                 config.extra_javascript.append(script)
         return config
-
-    #: Called first on every build, while the configuration may still change.
-    on_config = CombinedEvent(_before_others, _configure)
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Called before MkDocs empties the output: the last moment at which refusing to build

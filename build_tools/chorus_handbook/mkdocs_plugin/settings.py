@@ -57,12 +57,6 @@ def theme_speaks(config: MkDocsConfig, language: str) -> bool:
     return any((place / f"{language}.html").is_file() for place in places)
 
 
-def theme_language_given(config: MkDocsConfig) -> bool:
-    """Whether mkdocs.yml chooses the theme's language itself."""
-    themes = [given.get("theme") for given in config.user_configs]
-    return any(isinstance(theme, dict) and "language" in theme for theme in themes)
-
-
 def _features(name: str) -> Callable[[MkDocsConfig], str]:
     """A feature of the theme, and those that stand below it."""
 
