@@ -1,4 +1,4 @@
-"""Values against a typed model: every misfit at its field, in an author's words."""
+"""Values against a typed model: every error at its field, in an author's words."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Form(Model):
     depths: Annotated[dict[Annotated[int, Field(ge=1, le=5)], str], Field(description="Deep.")] = {}
 
 
-def misfits(text: str, model: type[Model] = Form) -> list[Problem]:
+def errors_of(text: str, model: type[Model] = Form) -> list[Problem]:
     document, problems = read_yaml(text, Place("f.yml"))
     assert document is not None and problems == []
     typed, problems = validate(model, document)
@@ -102,10 +102,10 @@ CASES = [
 
 
 @pytest.mark.parametrize(("text", "line", "column", "code", "message", "hint"), CASES)
-def test_a_misfit_is_said_at_its_field(
+def test_a_error_is_said_at_its_field(
     text: str, line: int, column: int, code: str, message: str, hint: str
 ) -> None:
-    (problem,) = misfits("title: A\n" + text)
+    (problem,) = errors_of("title: A\n" + text)
     assert (problem.code, problem.place.line, problem.place.column) == (code, line, column)
     assert message in problem.message and hint in problem.hint
 
@@ -122,8 +122,8 @@ def test_a_misfit_is_said_at_its_field(
         ("'" + "x" * 301 + "'", "has 301 characters"),
     ],
 )
-def test_a_text_has_its_own_misfits(title: str, message: str) -> None:
-    (problem,) = misfits(f"title: {title}\n")
+def test_a_text_has_its_own_errors_of(title: str, message: str) -> None:
+    (problem,) = errors_of(f"title: {title}\n")
     assert message in problem.message and problem.place == Place("f.yml", 1, 8)
 
 
@@ -136,7 +136,7 @@ def test_what_yaml_is_known_to_change_stays_as_it_was_written(title: str) -> Non
 
 
 def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
-    problems = misfits('title: A\nkeys: "a\\nb"\n', FrontMatter)
+    problems = errors_of('title: A\nkeys: "a\\nb"\n', FrontMatter)
     (message,) = [problem.message for problem in problems if problem.place.line == 2]
     assert message == '"a b" is not a key or a row of keys.'
 
@@ -146,17 +146,17 @@ def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
     [("1:30", "1.5"), ("10:00", "10"), ("2:15", "2.25"), ("0:30", "0.5"), ("20:20", "20.33")],
 )
 def test_a_time_of_the_clock_is_given_in_minutes(clock: str, minutes: str) -> None:
-    (problem,) = misfits(f"title: A\nminutes: {clock}\n")
+    (problem,) = errors_of(f"title: A\nminutes: {clock}\n")
     assert problem.hint == f"Write the time in minutes, with a decimal point: {minutes}."
 
 
 def test_of_several_choices_only_what_is_nearest_is_said() -> None:
-    (problem,) = misfits("title: A\nvoices: [a, [b]]\n")
+    (problem,) = errors_of("title: A\nvoices: [a, [b]]\n")
     assert (problem.place.line, problem.place.column) == (2, 13)
 
 
 def test_everything_is_said_at_once_and_in_order() -> None:
-    problems = misfits("minutes: x\nway: y\ngoals: z\ncolour: red\n")
+    problems = errors_of("minutes: x\nway: y\ngoals: z\ncolour: red\n")
     assert [(p.place.line, p.code) for p in problems] == [
         (1, "field-missing"),
         (1, "field-value"),
@@ -166,8 +166,8 @@ def test_everything_is_said_at_once_and_in_order() -> None:
     ]
 
 
-def test_a_flood_of_misfits_is_cut_short() -> None:
-    assert len(misfits("title: A\n" + "".join(f"x{n}: 1\n" for n in range(500)))) == 40
+def test_a_flood_of_errors_of_is_cut_short() -> None:
+    assert len(errors_of("title: A\n" + "".join(f"x{n}: 1\n" for n in range(500)))) == 40
 
 
 def test_what_was_refused_already_is_not_complained_of_again() -> None:
@@ -187,7 +187,7 @@ def jargon(problem: Problem, text: str) -> list[str]:
 
 @pytest.mark.parametrize("text", [case[0] for case in CASES])
 def test_nothing_of_the_validating_library_s_own_words(text: str) -> None:
-    (problem,) = misfits("title: A\n" + text)
+    (problem,) = errors_of("title: A\n" + text)
     assert not jargon(problem, text)
 
 

@@ -1,8 +1,8 @@
-"""chorus.yml and vocabulary.yml become who sings and which words count.
+"""Reads chorus.yml (who sings) and vocabulary.yml (which words exercises may use).
 
-`model` has the typed forms; `names` holds what the two files say against itself: groups of
-voices that exist, cautions that are written out, names that the notation needs for itself;
-`sound_font` looks at the file that exercises are to be heard on.
+`model` has their typed forms. `names` checks that names agree within a file: groups name voices
+that exist, cautions are written out, and no name is one that notation reserves. `sound_font` checks
+the sound font that chorus.yml may name.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ Typed = TypeVar("Typed", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
-    """What every later stage needs to know about the chorus; None where a file has errors."""
+    """The two files as later stages need them; None where a file has errors."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None

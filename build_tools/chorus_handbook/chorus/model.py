@@ -1,4 +1,4 @@
-"""Who sings, and which words count: the typed form of chorus.yml and vocabulary.yml."""
+"""The typed form of chorus.yml (who sings) and vocabulary.yml (which words exercises may use)."""
 
 from __future__ import annotations
 
@@ -51,14 +51,14 @@ Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\
 
 
 class Model(BaseModel):
-    """Shared strictness: unknown fields are refused, values never change."""
+    """What all models share: unknown fields are refused, and instances are immutable."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
 
     @field_validator("*", mode="wrap")
     @classmethod
-    def _yes_is_no_number(cls, value: object, read: ValidatorFunctionWrapHandler) -> object:
-        """Where a number is wanted, `true` would pass for 1."""
+    def _refuse_yes_as_number(cls, value: object, read: ValidatorFunctionWrapHandler) -> object:
+        """Refuse `true` where a number is wanted: Python takes it for 1."""
         found = read(value)
         if isinstance(value, bool) and not isinstance(found, bool):
             raise PydanticKnownError("float_type" if isinstance(found, float) else "int_type")
@@ -139,7 +139,7 @@ class Voice(Model):
 
 
 class Leader(Model):
-    """How a leader's line is written; the leader has no range of the chorus's."""
+    """How the leader's line is written. A leader has no range: ladders leave the leader out."""
 
     label: Annotated[
         Line | None, Field(description="The name as it is printed, if not Leader.")
@@ -198,7 +198,7 @@ class Chorus(Model):
         return self.leader.label or _("Leader")
 
     def named(self, name: str) -> tuple[str, ...] | None:
-        """The voices behind a voice's, a group's name or "all"; None when nobody has it."""
+        """The voices that a voice's name, a group's name or "all" stands for; None for others."""
         if name == "all":
             return tuple(self.voices)
         if name in self.voices:

@@ -1,7 +1,7 @@
-"""Names in chorus.yml and vocabulary.yml that must agree with one another.
+"""Checks of names in chorus.yml and vocabulary.yml that need more than one field.
 
-A model sees one value at a time; here a group's members are looked up among the voices, and the
-cautions of a manner among the cautions.
+Members of groups must be voices, and the cautions of manners, actions and impacts must be written
+out under `cautions`.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ RESERVED = frozenset({"all", "others", "leader", "meter", "pickup", "mode", "oct
 
 
 def check_chorus(chorus: Chorus, document: Document) -> list[Problem]:
-    """Names taken already, and groups of voices that nobody has."""
+    """Problems of names that are reserved or taken, and of groups with unknown or no voices."""
     return [*_taken(chorus, document), *_members(chorus, document)]
 
 
 def without_reserved(chorus: Chorus) -> Chorus | None:
-    """The chorus without the voices and groups whose names mean something else, which would
-    mislead later stages; None when no voice is left. `check_chorus` has reported them."""
+    """The chorus without voices and groups that have a reserved name, which would mislead later
+    stages; None when no voice is left. `check_chorus` reports them."""
     voices = {name: voice for name, voice in chorus.voices.items() if name not in RESERVED}
     groups = {name: group for name, group in chorus.groups.items() if name not in RESERVED}
     return chorus.model_copy(update={"voices": voices, "groups": groups}) if voices else None
@@ -63,7 +63,7 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
 
 
 def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem]:
-    """Cautions that are named but nobody has written out, and goals without a page of their own."""
+    """Problems of cautions that are not written out, and of goals whose page address is taken."""
     lists: list[tuple[tuple[str | int, ...], list[str]]] = [
         *((("soundings", n, "cautions"), s.cautions) for n, s in vocabulary.soundings.items()),
         *((("actions", n, "cautions"), a.cautions) for n, a in vocabulary.actions.items()),
@@ -80,7 +80,7 @@ def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem
 
 
 def _addresses(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """Goals whose page would take another's place: a goal's name is its page's address."""
+    """A goal's name is its page's address, and some addresses are taken."""
     for name in vocabulary.goals:
         if name in TAKEN_ADDRESSES:
             yield Problem(

@@ -1,6 +1,6 @@
-"""The sound font that chorus.yml names: whether it is there, and whether it is one.
+"""Checks that the sound font named in chorus.yml exists and begins like one.
 
-What is in it shows only when its tones are made (`sound/sound_font.py`).
+Whether its instrument can be used is found when its tones are made (`sound/sound_font.py`).
 """
 
 from __future__ import annotations

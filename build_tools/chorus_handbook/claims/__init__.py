@@ -1,9 +1,9 @@
-"""What authors state, held against what was measured, one file a check.
+"""Checks of what authors state against what was measured; one file for each check.
 
-`CHECKS` is the ordered table of checks on one exercise, `WRITTEN_CHECKS` of those on its notation
-alone, `STOCK_CHECKS` of those on the stock as a whole. A check passes over what is missing: an
-exercise without notation has nothing to measure. Notices that the author has answered in the file
-are set apart.
+`CHECKS` lists the checks on one exercise, `WRITTEN_CHECKS` those on its notation alone, and
+`STOCK_CHECKS` those on all exercises together. A check skips what is missing: an exercise without
+notation has nothing to measure. Notices that the author has answered in the file are returned apart
+from the other problems.
 """
 
 from __future__ import annotations
@@ -83,10 +83,10 @@ def check_exercise(
 
 
 def check_written(score: Score) -> list[Problem]:
-    """Hold notation as it was written against itself; for drafts as well."""
+    """Problems within the notation as written; for drafts too."""
     return sorted(problem for _, check in WRITTEN_CHECKS for problem in check(score))
 
 
 def check_stock(entries: Entries) -> list[Problem]:
-    """Hold the exercises against each other."""
+    """Problems between exercises."""
     return sorted(problem for _, check in STOCK_CHECKS for problem in check(entries))

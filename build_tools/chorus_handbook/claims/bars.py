@@ -1,4 +1,4 @@
-"""Bars against the meter.
+"""Lengths of bars against the meter.
 
 What it checks: that every bar of a line holds the beats of the meter. With a pickup the very first
 bar holds the pickup instead; the last bar of a block may be that much short, and then the next
@@ -28,7 +28,7 @@ def check_bars(score: Score) -> Iterator[Problem]:
                 allowed = _allowed(score, before, line, index)
                 if bar.length not in allowed:
                     following = line.bars[index + 1] if index + 1 < len(line.bars) else None
-                    yield _misfit(score, bar, allowed, following)
+                    yield _wrong_length(score, bar, allowed, following)
         before = block
 
 
@@ -53,7 +53,7 @@ def _ends_short(block: WrittenBlock, length: Fraction) -> bool:
     return any(line.bars and line.bars[-1].length == length for line in block.lines)
 
 
-def _misfit(
+def _wrong_length(
     score: Score, bar: WrittenBar, allowed: tuple[Fraction, ...], following: WrittenBar | None
 ) -> Problem:
     meter, wanted = score.meter, allowed[0]

@@ -1,7 +1,7 @@
-"""Titles and plain names, each only once.
+"""Duplicate titles and plain names.
 
-What it checks: that no two exercises have one title or one plain name, small and capital letters
-and spaces apart. Source: our choice, because in a list two of one name cannot be told apart.
+What it checks: that no two exercises have the same title or the same plain name, ignoring case and
+spaces. Source: our choice, because readers of a list could not tell the two apart.
 """
 
 from __future__ import annotations
@@ -38,5 +38,5 @@ def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
 
 
 def plain_title(title: str) -> str:
-    """A title without what does not tell two of them apart: case and spaces."""
+    """A title for comparison: without case and spaces."""
     return "".join(unicodedata.normalize("NFKC", title).casefold().split())

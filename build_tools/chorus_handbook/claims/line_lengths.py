@@ -1,8 +1,8 @@
-"""Lines of a block against each other.
+"""Lengths of the lines in a block.
 
 What it checks: that lines which sound together are equally long. In free meter, where lines meet
 again at each |, they need equally many bars instead. Source: our choice, because voices that drift
-apart without the author's knowing cannot be sung.
+apart unnoticed cannot be sung together.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
     def size(line: WrittenLine) -> Fraction | int:
         return len(line.bars) if meter.free else line.length
 
-    def told(line: WrittenLine) -> str:
+    def in_words(line: WrittenLine) -> str:
         return counted(len(line.bars), "bar") if meter.free else beats(line.length, meter)
 
     # What most lines have is taken for right; among equals, what stands first.
@@ -38,8 +38,8 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
                 line.place,
                 "voice-length",
                 f"{listed(line.voices)} {verb(line.voices, 'has', 'have')} "
-                f"{told(line)}, but {listed(model.voices)} "
-                f"{verb(model.voices, 'has', 'have')} {told(model)}.",
+                f"{in_words(line)}, but {listed(model.voices)} "
+                f"{verb(model.voices, 'has', 'have')} {in_words(model)}.",
                 "In free meter, lines that sound together meet at each |: give them the same "
                 "number of bars."
                 if meter.free

@@ -27,13 +27,13 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
     if score is None or facts is None:
         return
     longest = {voice.voice: voice.longest_phrase_seconds for voice in facts.voices}
-    told: set[tuple[str, ...]] = set()
+    reported: set[tuple[str, ...]] = set()
     for part in subject.parts:
         length = longest.get(part.voice, 0.0)
         voices = part.shares or (part.voice,)
-        if length <= LONGEST or voices in told or _staggered(part):
+        if length <= LONGEST or voices in reported or _staggered(part):
             continue
-        told.add(voices)
+        reported.add(voices)
         yield Problem(
             _start(score, part),
             "phrase-length",

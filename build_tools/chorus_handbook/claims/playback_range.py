@@ -1,4 +1,4 @@
-"""Notes that the player has no tone for.
+"""Notes outside the range of the player's instrument.
 
 What it checks: that every note of every voice, the leader's too, lies within the reach of the
 handbook's instrument in every key. Source: our choice; the reach holds what choirs sing
@@ -37,8 +37,8 @@ def check_playback_range(subject: Subject) -> Iterator[Problem]:
 
 
 def _beyond(voice: VoiceFacts, moved: int) -> tuple[int, str] | None:
-    """The note beyond the reach when the voice is moved so many semitones, and which end it
-    passes."""
+    """The voice's note beyond the reach, as a MIDI number, when it is transposed by `moved`
+    semitones, and which end of the reach it passes; None when there is no such note."""
     if voice.lowest and voice.lowest.midi + moved < LOWEST_HEARD:
         return voice.lowest.midi + moved, f"below {named(LOWEST_HEARD)}, the lowest"
     if voice.highest and voice.highest.midi + moved > HIGHEST_HEARD:

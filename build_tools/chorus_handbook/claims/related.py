@@ -2,7 +2,7 @@
 
 What it checks: that `related` and `leads_to` name exercises that have a file, and not the exercise
 itself. Source: our choice, because a link to nothing helps nobody; a broken exercise still has a
-file, so a link to it is no dead end.
+file, so a link to it is not a dead end.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Whole runs that are too long to be recorded.
+"""Exercises that are too long for a practice track.
 
 What it checks: that all keys and passes together last an hour at most. Source: our choice, because
 nobody warms up for longer on one exercise, and a practice track of hours fills a phone.

@@ -1,7 +1,7 @@
-"""What is said aloud, and how long it is.
+"""The length of what is said aloud.
 
-What it checks: that the text under "Say" is short, as `entries.body` counts it; asked here, where
-a notice can be answered. Source: common practice, singers came to sing.
+What it checks: that the text under "Say" is short. `entries.body` counts it; the notice is made
+here, where it can be answered. Source: common practice, since singers come to sing.
 """
 
 from __future__ import annotations
@@ -14,5 +14,5 @@ from chorus_handbook.problems import Problem
 
 
 def check_spoken(subject: Subject) -> Iterator[Problem]:
-    """Notice `say-length` when there is more to say than singers hear."""
+    """Notice `say-length` when the text is too long to be said."""
     yield from check_say(subject.entry.source.sections)

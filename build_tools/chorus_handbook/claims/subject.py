@@ -1,4 +1,4 @@
-"""What a check looks at: one exercise with everything that is known of it."""
+"""What checks read: one exercise with everything that is known about it."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ class Subject:
     """An exercise as written, and what was measured of it.
 
     `score` is None without notation that could be read to its end, `facts` and `ladder` when it
-    could not be measured, `chorus` and `vocabulary` when their files have errors. A check passes
-    over what is missing.
+    could not be measured, `chorus` and `vocabulary` when their files have errors. A check skips
+    what is missing.
     """
 
     entry: Entry

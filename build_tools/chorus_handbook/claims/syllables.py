@@ -17,20 +17,20 @@ from chorus_handbook.problems import Place, Problem
 
 def check_syllables(score: Score) -> Iterator[Problem]:
     """Error `syllable-count` for each line of words that is too short or too long."""
-    # Words that serve several lines alike are one slip, not one a voice.
-    misfits: dict[tuple[Verse, int], list[str]] = {}
+    # Words that serve several lines are reported once, not once for each voice.
+    mismatches: dict[tuple[Verse, int], list[str]] = {}
     counts: dict[Place, set[int]] = {}  # the notes of the lines that words serve
     for block in score.blocks:
         for line in block.lines:
             for verse in line.verses:
                 counts.setdefault(verse.place, set()).add(line.notes)
                 if verse.slots != line.notes:
-                    misfits.setdefault((verse, line.notes), []).extend(line.voices)
-    for (verse, notes), voices in misfits.items():
-        yield _misfit(verse, notes, voices, shared=len(counts[verse.place]) > 1)
+                    mismatches.setdefault((verse, line.notes), []).extend(line.voices)
+    for (verse, notes), voices in mismatches.items():
+        yield _mismatch(verse, notes, voices, shared=len(counts[verse.place]) > 1)
 
 
-def _misfit(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:
+def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:
     difference = abs(verse.slots - notes)
     names = list(dict.fromkeys(voices))
     message = (

@@ -1,4 +1,4 @@
-"""How findings put measured things into words: intervals, beats, lengths of time, lists."""
+"""Measured things in words, for messages: intervals, beats, lengths of time, lists."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from chorus_handbook.pitch import (
 
 
 def listed(items: Iterable[str]) -> str:
-    """Names in a row: "alto", "alto and bass", "soprano, alto and bass"."""
+    """Names joined for a sentence: "alto", "alto and bass", "soprano, alto and bass"."""
     *rest, last = items
     return f"{', '.join(rest)} and {last}" if rest else last
 
 
 def verb(names: Sized, one: str, more: str) -> str:
-    """The form of a verb that suits so many subjects: "has" or "have"."""
+    """The form of a verb for one name or several: "has" or "have"."""
     return one if len(names) == 1 else more
 
 

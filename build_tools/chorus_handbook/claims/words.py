@@ -1,4 +1,4 @@
-"""The words of the vocabulary, each known and none twice.
+"""Words from the vocabulary, and repeated words in lists.
 
 What it checks: that goals, sounding, formation, cautions and actions stand in vocabulary.yml, and
 that no list of the front matter names one thing twice. Source: the chorus's own vocabulary.

@@ -1,4 +1,4 @@
-"""Plain data held against a typed model, with every misfit said in an author's words."""
+"""Plain data validated by a typed model: every field error at its place, in an author's words."""
 
 from __future__ import annotations
 
@@ -12,18 +12,19 @@ from pydantic import BaseModel, ValidationError
 
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source.document import Document, FieldPath
-from chorus_handbook.source.field_words import Misfit, worded
+from chorus_handbook.source.field_errors import FieldError, describe
 from chorus_handbook.source.suggestions import Fits
 from chorus_handbook.source.text import clip
 
 Typed = TypeVar("Typed", bound=BaseModel)
 
-#: A text with more misfits than this is not what the model describes; the first ones say so.
+#: A text with more errors than this is not what the model describes; the first ones say so.
 _MOST_PROBLEMS = 40
 
 
 def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list[Problem]]:
-    """The document as the model, or None, and what does not fit, each at its field."""
+    """The document as an instance of `model`, or None and a `Problem` at every field that does not
+    fit it."""
     try:
         return model.model_validate(document.data), []
     except ValidationError as wrong:
@@ -31,17 +32,17 @@ def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list
             _found(document.data, error["loc"], error["type"], error.get("ctx", {}))
             for error in wrong.errors(include_url=False, include_input=False)
         ]
-    misfits = [
-        misfit
-        for misfit in _deepest(found)
-        if not any(misfit.path[: len(path)] == path for path in document.unread)
+    errors = [
+        error
+        for error in _deepest(found)
+        if not any(error.path[: len(path)] == path for path in document.unread)
     ]
-    problems = [_problem(model, document, misfit) for misfit in misfits[:_MOST_PROBLEMS]]
+    problems = [_problem(model, document, error) for error in errors[:_MOST_PROBLEMS]]
     return None, sorted(problems)
 
 
 @dataclass(frozen=True, slots=True)
-class _Found:
+class _ModelError:
     """One error of the library: where in the data, which kind, with what limits."""
 
     path: FieldPath
@@ -50,22 +51,24 @@ class _Found:
     limits: dict[str, Any]
 
 
-def _deepest(found: Iterable[_Found]) -> list[_Found]:
-    """One misfit a place. Where a field takes this or that, each choice complains: what is said
-    deepest in the data is nearest to what the author meant."""
-    by_path: dict[FieldPath, _Found] = {}
+def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
+    """One error for each place. Where a field has several types to choose from, each reports an
+    error; the one deepest in the data is nearest to what the author meant."""
+    by_path: dict[FieldPath, _ModelError] = {}
     inner: set[FieldPath] = set()
-    for misfit in found:
-        inner.update(misfit.path[:depth] for depth in range(len(misfit.path)))
-        other = by_path.setdefault(misfit.path, misfit)
-        if {other.kind, misfit.kind} == {"string_type", "list_type"}:
-            by_path[misfit.path] = _Found(misfit.path, False, "text_or_list", {})
-    return [misfit for path, misfit in by_path.items() if path not in inner]
+    for error in found:
+        inner.update(error.path[:depth] for depth in range(len(error.path)))
+        other = by_path.setdefault(error.path, error)
+        if {other.kind, error.kind} == {"string_type", "list_type"}:
+            by_path[error.path] = _ModelError(error.path, False, "text_or_list", {})
+    return [error for path, error in by_path.items() if path not in inner]
 
 
-def _found(data: Any, location: tuple[str | int, ...], kind: str, limits: dict[str, Any]) -> _Found:
-    """An error with the part of its location that stands in the data. The library also names the
-    choices of a union, which no author wrote, and marks what is about a name, not its value."""
+def _found(
+    data: Any, location: tuple[str | int, ...], kind: str, limits: dict[str, Any]
+) -> _ModelError:
+    """The library's error with its path in the data. Its location also names the members of a
+    union, which no author wrote, and has a mark where the name is wrong and not the value."""
     path: list[str | int] = []
     for number, part in enumerate(location):
         if _holds(data, part):
@@ -73,7 +76,7 @@ def _found(data: Any, location: tuple[str | int, ...], kind: str, limits: dict[s
         elif kind != "missing" or number < len(location) - 1:
             continue
         path.append(part)
-    return _Found(tuple(path), location[-1:] == ("[key]",), kind, limits)
+    return _ModelError(tuple(path), location[-1:] == ("[key]",), kind, limits)
 
 
 def _holds(data: Any, part: str | int) -> bool:
@@ -82,11 +85,11 @@ def _holds(data: Any, part: str | int) -> bool:
     return isinstance(data, dict) and part in data
 
 
-def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Problem:
-    path = misfit.path
+def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> Problem:
+    path = error.path
     name = clip(path[-1]) if path else "this text"
     fields = _fields_at(model, path[:-1])
-    if misfit.kind in ("extra_forbidden", "invalid_key"):
+    if error.kind in ("extra_forbidden", "invalid_key"):
         if new := getattr(_group_at(model, path[:-1]), "RENAMED", {}).get(name):
             return renamed_field(document.name_of(*path), name, new)
         there = _value(document.data, path[:-1])
@@ -97,21 +100,21 @@ def _problem(model: type[BaseModel], document: Document, misfit: _Found) -> Prob
             f'There is no field "{name}"{_within(path)}.{did_you_mean(name, missing)}',
             f"The fields here are {', '.join(fields)}." if fields else "Delete it.",
         )
-    if misfit.kind == "missing":
+    if error.kind == "missing":
         return Problem(
             document.name_of(*path[:-1]),
             "field-missing",
             f'The field "{name}" is missing{_within(path)}.',
             f'Add a line "{name}: ...". {fields.get(name, "")}'.rstrip(),
         )
-    value = path[-1] if misfit.of_name else _value(document.data, path)
-    named = path[:-1] if misfit.of_name else path  # an item goes by the name of its list
+    value = path[-1] if error.of_name else _value(document.data, path)
+    named = path[:-1] if error.of_name else path  # an item goes by the name of its list
     field = next((clip(part) for part in reversed(named) if isinstance(part, str)), name)
     about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
-    item = path != () and isinstance(path[-1], int) and not misfit.of_name
+    item = path != () and isinstance(path[-1], int) and not error.of_name
     fits = _fitting(model, document.data, path)
-    message, hint = worded(Misfit(misfit.kind, misfit.limits, field, value, about, item, fits))
-    place = document.name_of(*path) if misfit.of_name else document.place_of(*path)
+    message, hint = describe(FieldError(error.kind, error.limits, field, value, about, item, fits))
+    place = document.name_of(*path) if error.of_name else document.place_of(*path)
     return Problem(place, "field-value", message, hint)
 
 
@@ -126,7 +129,7 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
 
 
 def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
-    """Whether another value would be right at this path, all else being as it is."""
+    """A test of whether another value would be valid at this path, with all else unchanged."""
 
     def fits(value: object) -> bool:
         changed = deepcopy(data)

@@ -1,5 +1,5 @@
-"""Files that an author names: always inside one folder of the handbook, never through a link
-that leads out of it."""
+"""Finding files that an author names in a field. They must lie in one folder of the handbook; a
+link that leads out of it is refused."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from chorus_handbook.source.text import clip
 
 
 class NamedFileError(Exception):
-    """Why a file that was named cannot be had: message, hint, and whether there is none."""
+    """Why a named file cannot be used: message and hint; `missing`: there is no such file."""
 
     def __init__(self, message: str, hint: str, *, missing: bool = False) -> None:
         super().__init__(message)
@@ -20,19 +20,19 @@ class NamedFileError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class NamedFileKind:
-    """A kind of file: what it is called, the field that names it, the folder it lies in, how its
-    name may end, in code and in words, and what to do about a file that ends otherwise."""
+    """A kind of file: what messages call it, the field that names it, the folder where it lies, the
+    endings its name may have (`endings_in_words` for messages), and the hint for other endings."""
 
     noun: str
     field: str
     folder: str
     endings: tuple[str, ...]
-    told_endings: str
+    endings_in_words: str
     remedy: str
 
 
 def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
-    """The file that is named so, below the handbook `root`. Raises NamedFileError."""
+    """The path of the file called `name` below the handbook `root`. Raises NamedFileError."""
     path = PurePosixPath(name)
     parts = name.split("/")
     if (
@@ -52,7 +52,7 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         raise NamedFileError(
             f'"{plain(path.suffix)}" is not a kind of {kind.noun} that can be read.'
             if path.suffix
-            else f"The name of a {kind.noun} ends in {kind.told_endings}.",
+            else f"The name of a {kind.noun} ends in {kind.endings_in_words}.",
             kind.remedy,
         )
     file = root / name
@@ -72,11 +72,11 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         )
     if not stat.S_ISREG(status.st_mode):
         raise NamedFileError(
-            "This is not a file.", f"Name a {kind.noun} that ends in {kind.told_endings}."
+            "This is not a file.", f"Name a {kind.noun} that ends in {kind.endings_in_words}."
         )
     return file
 
 
 def plain(text: str) -> str:
-    """The start of a name as a message may show it."""
+    """The start of a name, without characters that cannot be printed, for messages."""
     return "".join(c for c in clip(text) if c.isprintable())

@@ -2,7 +2,7 @@
 
 Only `true`, `false`, `null` and numbers are more than words: `no`, `1:30` and `2024-05-01` stay
 what the author wrote. A number whose usual form differs from what was written (`1.10`, `007`)
-keeps its text, so that a title of such a number is not changed.
+remembers its text, so that `title: 007` is not changed.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
-"""What an author is told to write instead, in words that can be typed as they stand.
+"""What authors are told to write instead, in a form that can be typed as it stands.
 
-A suggestion that is wrong again costs more trust than none: texts get the quotes that YAML wants,
-and a value is suggested only if it fits the field (`Fits`).
+A wrong suggestion is worse than none: texts get the quotes that YAML needs, and a value is
+suggested only if it is valid in its field (`Fits`).
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 
 from chorus_handbook.source.names import as_name, is_name
 
-#: Whether a value would be right in the field in question.
+#: Tells whether a value would be valid in the field in question.
 Fits = Callable[[object], bool]
 
 #: Longer suggestions would not be shown whole.
@@ -40,7 +40,7 @@ def as_text(text: str) -> str:
 
 
 def in_brackets(value: object, fits: Fits) -> str | None:
-    """The list that somebody meant who wrote its items without brackets; None when none fits."""
+    """The list that the author probably meant who left out the brackets; None when none fits."""
     text = " ".join(str(value).split())
     items = [item for item in _COMMA.split(text) if item]
     words = [item for item in _BETWEEN_NAMES.split(text) if item]
@@ -52,7 +52,7 @@ def in_brackets(value: object, fits: Fits) -> str | None:
 
 
 def one_of(value: object, fits: Fits) -> list[str]:
-    """The names of which one was meant, where several stand in place of one; else empty."""
+    """The names in a text that should be one name, if it has several and each fits; else empty."""
     items = _names(item for item in _BETWEEN_NAMES.split(str(value)) if item)
     return items if len(items) > 1 and all(fits(item) for item in items) else []
 

@@ -49,24 +49,24 @@ _WIDE_MARKS = {
 }
 
 
-#: Contents that are read in the place of files, for the moment.
-_INSTEAD: ContextVar[Mapping[Path, bytes]] = ContextVar("_INSTEAD", default=MappingProxyType({}))
+#: Contents that are read instead of files, while `in_place_of` is in force.
+_UNSAVED: ContextVar[Mapping[Path, bytes]] = ContextVar("_UNSAVED", default=MappingProxyType({}))
 
 
 @contextmanager
 def in_place_of(path: Path, content: bytes) -> Iterator[None]:
-    """While the block runs, the file of a handbook is read as if it had this content: an editor
-    holds a text that is not saved yet."""
-    before = _INSTEAD.set({**_INSTEAD.get(), path: content})
+    """While the block runs, read `content` instead of the file at `path`: an editor holds a text
+    that is not saved yet."""
+    before = _UNSAVED.set({**_UNSAVED.get(), path: content})
     try:
         yield
     finally:
-        _INSTEAD.reset(before)
+        _UNSAVED.reset(before)
 
 
 def unsaved(path: Path) -> bytes | None:
-    """The text that is read in place of this file's own, if there is one."""
-    return _INSTEAD.get().get(path)
+    """The content that is read instead of this file, if there is one (`in_place_of`)."""
+    return _UNSAVED.get().get(path)
 
 
 def clip(text: object) -> str:
@@ -152,7 +152,7 @@ _LOST_LINK = ("This link leads nowhere.", "Put the file itself here instead of a
 
 
 def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] | None:
-    """Message and hint when something else than a file of this handbook has the name."""
+    """Message and hint when the path is not an ordinary file inside this handbook."""
     if not path.resolve().is_relative_to(root.resolve()):
         return (
             "This link leads out of the handbook.",

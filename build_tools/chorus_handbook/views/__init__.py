@@ -1,4 +1,4 @@
-"""Exercises sorted into saved views and by goal.
+"""Sorts exercises into the saved views of views.yml and by goal.
 
 `fields` says what can be asked, `conditions` reads what an author asks, `evaluate` makes the flat
 row of an exercise and compares the two, `saved` reads views.yml.
@@ -57,7 +57,8 @@ def read_views(
     saved = []
     for item in placed:
         members = [row for row in rows.values() if admits(item.rule, row)]
-        if rows and complete and not members:  # else what is missing may be what a view is for
+        # An exercise with errors may be the very one that a view is for.
+        if rows and complete and not members:
             problems.append(_empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))
     by_goal = {

@@ -32,7 +32,7 @@ FORMS: dict[Unit, str] = {
     "decimal": "a number such as 3 or 2.5",
 }
 
-# Bounded on purpose: no author means more digits, and none may cost time.
+# Bounded: no author means more digits, and converting very many is slow.
 _NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?", re.ASCII)
 
 
@@ -142,7 +142,7 @@ def _limits(field: Field) -> tuple[int | None, int | None]:
 def _beyond(name: str, field: Field, text: str) -> ConditionError:
     least, most = _limits(field)
     bounds = [
-        f"at {word} {tell_number(bound, field.unit)}"
+        f"at {word} {write_number(bound, field.unit)}"
         for word, bound in (("least", least), ("most", most))
         if bound is not None
     ]
@@ -161,7 +161,7 @@ def _forms(name: str, field: Field) -> str:
 
 
 def _shown(value: object) -> str:
-    """A value as the author knows it."""
+    """A value as the author wrote it; of a list or group, only what it is."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):
@@ -170,7 +170,7 @@ def _shown(value: object) -> str:
 
 
 def read_number(text: str, unit: Unit) -> int:
-    """The number in the whole units of a record. Raises ValueError when it is none."""
+    """The number in the whole units of a row (`SCALE`). Raises ValueError for other texts."""
     text = text.strip()
     if unit == "semitones" and text[:1].isalpha():
         return parse_interval(text)[1]
@@ -182,10 +182,10 @@ def read_number(text: str, unit: Unit) -> int:
         raise ValueError(f"{text!r} is not a number")
     scaled = Decimal(digits) * SCALE[unit] / (100 if percent else 1)
     if scaled != int(scaled):
-        raise ValueError(f"{text!r} is finer than what is kept")
+        raise ValueError(f"{text!r} has more decimals than are compared")
     return int(scaled)
 
 
-def tell_number(value: int, unit: Unit) -> str:
-    """A number of a record as an author would write it."""
+def write_number(value: int, unit: Unit) -> str:
+    """A number of a row as an author would write it."""
     return f"{Decimal(value) / SCALE[unit]:f}"

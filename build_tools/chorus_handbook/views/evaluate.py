@@ -42,7 +42,7 @@ class Rule(TypedDict):
 
 
 def meets(row: Row, condition: Condition) -> bool:
-    """Whether the row meets one condition. What is not stated meets only none-of and
+    """Whether the row meets one condition. A field that is not stated meets only none-of and
     not-stated."""
     value, values = row.get(condition["field"]), condition["values"]
     test = condition["test"]

@@ -10,7 +10,7 @@ from chorus_handbook.chorus.model import Line, Model, Name
 
 
 class SavedView(Model):
-    """A list of exercises that keeps itself. What the conditions say is read later."""
+    """A list of exercises that is made from conditions. `conditions.py` reads the conditions."""
 
     slug: Annotated[Name, Field(description="Its address: small letters, digits, hyphens.")]
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]

@@ -1,8 +1,7 @@
-"""views.yml to typed views, each with the rule that its conditions make.
+"""Reads views.yml into typed views, each with the rule that its conditions make.
 
-The file is a list; YAML is read here through the reader of all other files, which knows fields
-only, so the list is given the field `views`. A view in which something is wrong is left out,
-and the others still serve.
+The file is a list, and our reader of YAML takes fields only, so the list is read as the field
+`views`. A view with a problem is left out; the others still count.
 """
 
 from __future__ import annotations
@@ -65,7 +64,7 @@ def read_saved(
         problems += more
         if view is not None:
             views.append(view)
-    problems += _doubles(views)
+    problems += _duplicates(views)
     return views, problems
 
 
@@ -82,7 +81,7 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
     named = any(line.startswith(f"{_LIST}:") for line in lines)
     text = "\n".join(lines if named else [f"{_LIST}:", *lines])
     document, problems = read_yaml(text, place, 1 if named else 0)
-    # A complaint about the line that stands in no file belongs to the first that does.
+    # The line that we added is in no file: its problems belong to the first line that is.
     problems = [
         replace(problem, place=problem.place.at(max(problem.place.line, 1), problem.place.column))
         for problem in problems
@@ -133,7 +132,7 @@ def _view(
     view, problems = validate(SavedView, document)
     if view is None:
         return None, problems
-    reader = _Conditions(document, entries, config)
+    reader = _ConditionReader(document, entries, config)
     rule: Rule = {
         "all": reader.group(view.where, "where"),
         "any": [reader.group(group, "any", index) for index, group in enumerate(view.any)],
@@ -161,7 +160,7 @@ def _view(
     return (None if problems else PlacedView(view, rule, document)), problems
 
 
-class _Conditions:
+class _ConditionReader:
     """Reads groups of conditions and collects what is wrong with them."""
 
     def __init__(self, document: Document, entries: Entries, config: ChorusConfig) -> None:
@@ -223,7 +222,7 @@ def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
     )
 
 
-def _doubles(views: list[PlacedView]) -> Iterator[Problem]:
+def _duplicates(views: list[PlacedView]) -> Iterator[Problem]:
     slugs: set[str] = set()
     titles: set[str] = set()
     for placed in views:

@@ -1,9 +1,8 @@
 """Who can sing which key.
 
-For every exercise that was measured, a `Ladder`: each of its keys against the range of each voice
-that sings. `reach` says what a voice touches and holds, `rule` what that means for it in one key;
-both know whole numbers only, so that the same rule can be written in another language and held
-against the same cases.
+Every exercise that was measured gets a `Ladder`, which compares each of its keys with the range of
+each voice that sings. `ladder` computes what a voice sings in a key (`Reach`), and `rule` what that
+means for it. The rule uses whole numbers only, so that the browser can run it too.
 """
 
 from __future__ import annotations
@@ -20,8 +19,8 @@ __all__ = ["Ladder", "Reach", "Rung", "State", "compute_ladder", "ladder_of"]
 def ladder_of(
     front: FrontMatter, music: Music, chorus: Chorus, vocabulary: Vocabulary | None
 ) -> Ladder | None:
-    """The ladder of an exercise, None where it was not measured. What is wrong with it is said by
-    the claims, which know what the author allows."""
+    """The ladder of an exercise, None where it was not measured. Problems with it are reported by
+    `claims.ladder`, which knows what the author allows."""
     if music.score is None or music.facts is None:
         return None
     manner = vocabulary.soundings.get(front.sounding) if vocabulary else None

@@ -1,4 +1,4 @@
-"""The keys of one exercise against the voices that sing it."""
+"""Computes how each voice fares in each key of an exercise."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ from chorus_handbook.voices.rule import (
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """How one voice fares in one key, and the end of its range that it comes to. `holds`: a note
-    beyond comfort is held, not only touched. `octaves`: a voice that is out may go on so many
-    octaves away, where the exercise allows it (0: it cannot). `first` is the note it begins on, in
+    """How one voice fares in one key, and which end of its range it reaches. `holds`: a note beyond
+    comfort is held for a beat or more. `octaves`: by how many octaves a voice that is out may move
+    to go on (0: it cannot, or the exercise does not allow it). `first`: the note it begins on, in
     its own octave."""
 
     state: State
@@ -62,18 +62,18 @@ class Ladder:
     lines: tuple[tuple[str, ...], ...]
 
     def steps_out(self, voice: str) -> int | None:
-        """The place of the first key that a voice cannot sing; None when it can sing all."""
+        """The index of the first key that a voice cannot sing; None when it can sing all."""
         return next((n for n, rung in enumerate(self.rungs) if voice in rung.out), None)
 
     @property
     def last_for_all(self) -> int | None:
-        """The place of the last key, from the first on, that every voice can sing; None when not
+        """The index of the last key, from the first on, that every voice can sing; None when not
         even the first is for all."""
         return self._last(lambda rung: not rung.out)
 
     @property
     def last_for_chord(self) -> int | None:
-        """The place of the last key, from the first on, in which every line has a voice."""
+        """The index of the last key, from the first on, in which every line has a voice."""
         return self._last(lambda rung: not any(set(line) <= set(rung.out) for line in self.lines))
 
     def _last(self, holds: Callable[[Rung], bool]) -> int | None:
@@ -89,8 +89,8 @@ def compute_ladder(
     may_change_octave: bool = False,
     wide: bool = False,
 ) -> Ladder:
-    """The ladder of a score in these keys. The leader, who has no range, stands on no rung. `wide`:
-    it is sung in a manner that may go to the widest range."""
+    """The ladder of a score in `keys`. The leader, who has no range, is left out. `wide`: the
+    manner of sounding (a hum, a trill) may use the extended range."""
     singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]
     reaches = {part.voice: reach_of(part, score, keys[0], wide=wide) for part in singing}
     rungs = []
@@ -116,7 +116,7 @@ def compute_ladder(
 
 
 def compass_of(voice: Voice) -> Compass:
-    """The range of a voice in whole numbers."""
+    """The range of a voice in MIDI numbers."""
     inner, outer = voice.comfortable, voice.limits
     widest = voice.widest or outer
     return Compass(inner.low, inner.high, outer.low, outer.high, widest.low, widest.high)

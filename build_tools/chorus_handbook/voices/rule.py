@@ -1,9 +1,9 @@
-"""The rule of the ladder: how a voice fares in one key. Whole numbers in, a word out.
+"""The rule of the ladder: how a voice fares in one key. All numbers are MIDI notes or semitones.
 
 A voice is out when any note lies beyond its limits, at the edge when any lies beyond what is
 comfortable, comfortable otherwise. What is only glided over may go further, to the voice's widest
 range, and so may every note of a hum or trill. Notes that are sung only as far as is easy are left
-out before they come here. Numbers are MIDI notes.
+out before.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ End = Literal["neither", "bottom", "top", "both"]
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """What a voice sings in one key: the furthest notes it touches, those that it holds for a beat
-    or more, and those that it only glides over (None when there are none). `wide`: all of it may go
-    to the widest range."""
+    """The lowest and highest notes that a voice sings in one key: of all but those it only glides
+    over; of those it holds for a beat or more; and of those it glides over (None when there are
+    none). `wide`: every note may use the extended range."""
 
     lowest: int
     highest: int
@@ -60,15 +60,15 @@ class Compass:
 
 
 def state(reach: Reach, compass: Compass) -> State:
-    """How a voice fares that sings this."""
+    """How a voice of this compass fares with this reach."""
     if any(_beyond_limits(reach, compass)):
         return "out"
     return "edge" if any(_beyond_comfort(reach, compass)) else "comfortable"
 
 
 def end(reach: Reach, compass: Compass) -> End:
-    """The end of its range that a voice comes to: beyond its limits if it is out, beyond what is
-    comfortable otherwise."""
+    """The end of its range that a voice passes: of its limits if it is out, else of what is
+    comfortable."""
     out = _beyond_limits(reach, compass)
     below, above = out if any(out) else _beyond_comfort(reach, compass)
     if below and above:
@@ -77,7 +77,7 @@ def end(reach: Reach, compass: Compass) -> End:
 
 
 def _beyond_limits(reach: Reach, compass: Compass) -> tuple[bool, bool]:
-    """Whether anything lies below the range, and above it."""
+    """Whether any note lies below the limits, and whether any lies above."""
     lowest = compass.extended_low if reach.wide else compass.limit_low
     highest = compass.extended_high if reach.wide else compass.limit_high
     glided_low, glided_high = _glided(reach)
@@ -88,7 +88,7 @@ def _beyond_limits(reach: Reach, compass: Compass) -> tuple[bool, bool]:
 
 
 def _beyond_comfort(reach: Reach, compass: Compass) -> tuple[bool, bool]:
-    """Whether anything lies below what is comfortable, and above it."""
+    """Whether any note lies below what is comfortable, and whether any lies above."""
     glided_low, glided_high = _glided(reach)
     return (
         min(reach.lowest, glided_low) < compass.comfortable_low,

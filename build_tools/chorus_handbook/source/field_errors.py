@@ -1,0 +1,236 @@
+"""Field errors: what an author is told when a value does not suit its field. The words of the
+validating library are never shown."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from chorus_handbook.problems import did_you_mean
+from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN, as_name
+from chorus_handbook.source.suggestions import Fits, in_brackets, one_of
+from chorus_handbook.source.text import clip
+
+_LONGEST_REASON = 240
+#: Numbers only to a program; an author means something else.
+_ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class FieldError:
+    """A value that does not suit its field. `kind` and `limits` come from the validating library,
+    `about` is the model's description of the field. `item`: the value is one of a list. `fits`
+    tells whether another value would be valid there."""
+
+    kind: str
+    limits: dict[str, Any]
+    field: str
+    value: object
+    about: str
+    item: bool = False
+    fits: Fits = lambda _: False
+
+    @property
+    def help(self) -> str:
+        return self.about or "See the documentation for what may stand here."
+
+    @property
+    def shown(self) -> str:
+        """The value as the author wrote it; of a list or group, only what it is."""
+        if isinstance(self.value, bool):
+            return str(self.value).lower()
+        if isinstance(self.value, list):
+            return "a list"
+        return "a group of fields" if isinstance(self.value, dict) else f'"{clip(self.value)}"'
+
+
+#: Message and hint.
+Words = tuple[str, str]
+
+
+def describe(error: FieldError) -> Words:
+    """The message and the hint for a field error."""
+    if error.value is None:
+        return (
+            f'"{error.field}" is empty.',
+            f"Write a value after the colon, or delete the line. {error.about}".rstrip(),
+        )
+    words = _WORDS.get(error.kind)
+    if words is None:
+        return f'"{error.field}" cannot be {error.shown}.', error.help
+    return words(error)
+
+
+def _text(error: FieldError) -> Words:
+    if isinstance(error.value, bool):
+        return (
+            f'"{error.field}" takes words, but {error.shown} on its own means yes or no.',
+            f'If you mean the word, put it in quotes: "{error.shown}".',
+        )
+    if error.item:
+        return f'Each item of "{error.field}" is one text, not {error.shown}.', error.help
+    return f'"{error.field}" takes one text, not {error.shown}.', error.help
+
+
+def _text_or_list(error: FieldError) -> Words:
+    return f'"{error.field}" takes a word or a list of words, not {error.shown}.', error.help
+
+
+def _empty_text(error: FieldError) -> Words:
+    return f'"{error.field}" is empty.', f"Write something there. {error.about}".rstrip()
+
+
+def _long_text(error: FieldError) -> Words:
+    most = error.limits.get("max_length")
+    if most == LONGEST_NAME:
+        return f"{error.shown} is too long for a name.", f"Keep it under {most} characters."
+    return (
+        f'"{error.field}" has {len(str(error.value))} characters; at most {most} are allowed.',
+        "Shorten it.",
+    )
+
+
+def _form(error: FieldError) -> Words:
+    text = str(error.value)
+    if error.limits.get("pattern") == NAME_PATTERN:
+        better = as_name(text)
+        several = one_of(text, error.fits)
+        if several:
+            return (
+                f'"{error.field}" takes one name, and {error.shown} are {len(several)}.',
+                f"Write one of them: {' or '.join(several)}.",
+            )
+        return (
+            f"{error.shown} cannot be used as a name.",
+            "A name has small letters, digits and hyphens only"
+            + (f", such as {better}." if better else ", and begins with a letter."),
+        )
+    if not text.strip():
+        return _empty_text(error)
+    if "\n" in text.strip("\n"):
+        return f'"{error.field}" takes one line.', "Say it in one line, without a line break."
+    if "\n" in text:
+        return (
+            f'"{error.field}" takes one line.',
+            "Write the text after the colon, without | or >.",
+        )
+    return f'"{error.field}" cannot be {error.shown}.', error.help
+
+
+def _number(error: FieldError) -> Words:
+    whole = error.kind.startswith("int")
+    message = f'"{error.field}" takes a {"whole " if whole else ""}number, not {error.shown}.'
+    text = str(error.value)
+    clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text)
+    if clock and not whole:
+        minutes = round(int(clock[1]) + int(clock[2]) / 60, 2)
+        if error.fits(minutes):
+            return message, f"Write the time in minutes, with a decimal point: {minutes:g}."
+    if re.fullmatch(r"\d{1,6},\d{1,6}", text) and error.fits(float(text.replace(",", "."))):
+        return message, f"Write it with a decimal point: {text.replace(',', '.')}."
+    unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
+    if unit and error.fits(int(unit[1])):
+        return message, f"Write only the number: {unit[1]}."
+    return message, error.help
+
+
+def _size(error: FieldError) -> Words:
+    if isinstance(error.value, bool) or _ENDLESS.fullmatch(str(error.value)):
+        return _number(error)
+    bounds = {
+        "ge": "it cannot be less than {}",
+        "gt": "it must be more than {}",
+        "le": "it cannot be more than {}",
+        "lt": "it must be less than {}",
+    }
+    broken = [
+        text.format(f"{error.limits[name]:g}")
+        for name, text in bounds.items()
+        if name in error.limits
+    ]
+    return f'"{error.field}" is {clip(error.value)}; {" and ".join(broken)}.', error.help
+
+
+def _choice(error: FieldError) -> Words:
+    words = re.findall(r"'([^']*)'", str(error.limits.get("expected", "")))
+    guess = did_you_mean(clip(error.value), words)
+    listed = ", ".join(words[:-1]) + f" or {words[-1]}" if len(words) > 1 else "".join(words)
+    return f'"{error.field}" cannot be {error.shown}.{guess}', f"Write {listed}."
+
+
+def _list(error: FieldError) -> Words:
+    if isinstance(error.value, dict):
+        return (
+            f'"{error.field}" is a list, not a group of fields.',
+            f"Write: {error.field}: [one, two]",
+        )
+    written = in_brackets(error.value, error.fits)
+    return (
+        f'"{error.field}" is a list; put even a single item in brackets.',
+        f"Write: {error.field}: {written or '[one, two]'}",
+    )
+
+
+def _group(error: FieldError) -> Words:
+    return (
+        f'"{error.field}" has fields of its own; it cannot be {error.shown}.',
+        "Write its fields on the lines below it, each indented by two spaces.",
+    )
+
+
+def _too_few(error: FieldError) -> Words:
+    least = error.limits.get("min_length", 1)
+    return (
+        f'"{error.field}" needs at least {least}.',
+        f"Add what is missing. {error.about}".rstrip(),
+    )
+
+
+def _too_many(error: FieldError) -> Words:
+    most, there = error.limits.get("max_length"), error.limits.get("actual_length")
+    count = f"has {there}" if there else "has too many"
+    return f'"{error.field}" {count}; at most {most} are allowed.', "Keep the most important ones."
+
+
+def _rule_of_the_model(error: FieldError) -> Words:
+    """A rule of the model itself: what is wrong and, after a semicolon, what to do."""
+    # The sentence may hold the value, and the value a line break.
+    reason = " ".join(str(error.limits.get("error", "")).split())
+    reason = reason or f'"{error.field}" does not fit'
+    rule, _, advice = reason.partition("; ")
+    rule = rule if len(rule) <= _LONGEST_REASON else rule[: _LONGEST_REASON - 1] + "…"
+    return _sentence(rule), _sentence(advice) if advice else error.help
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}".rstrip(".") + "."
+
+
+_WORDS: dict[str, Callable[[FieldError], Words]] = {
+    "string_type": _text,
+    "text_or_list": _text_or_list,
+    "string_too_short": _empty_text,
+    "string_too_long": _long_text,
+    "string_pattern_mismatch": _form,
+    "int_type": _number,
+    "int_parsing": _number,
+    "int_parsing_size": _number,
+    "int_from_float": _number,
+    "float_type": _number,
+    "float_parsing": _number,
+    "finite_number": _number,
+    "greater_than": _size,
+    "greater_than_equal": _size,
+    "less_than": _size,
+    "less_than_equal": _size,
+    "literal_error": _choice,
+    "list_type": _list,
+    "dict_type": _group,
+    "model_type": _group,
+    "model_attributes_type": _group,
+    "too_short": _too_few,
+    "too_long": _too_many,
+    "value_error": _rule_of_the_model,
+}
