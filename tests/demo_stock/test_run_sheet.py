@@ -3,7 +3,12 @@ learned, how long it takes, and steps that can be timed."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+from xml.etree import ElementTree
+
+import markdown
 import pytest
+from music21 import scale
 
 from checked import Checked
 from chorus_handbook.claims.duplicate_titles import plain_title
@@ -11,6 +16,7 @@ from chorus_handbook.claims.steps import LEAST, MOST
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.entries.steps import read_steps
 from chorus_handbook.music.learning import known_minutes
+from chorus_handbook.music.measure import sounding_pitches
 
 #: Exercises that take longer to learn than their notes show, each with the reason.
 HARDER: dict[str, str] = {}
@@ -68,6 +74,46 @@ def test_every_step_is_timed_and_the_sum_fits(demo: Checked, stock: dict[str, En
         assert LEAST * 60 * minutes <= total <= MOST * 60 * minutes, slug
         facts = demo.facts.get(slug)
         assert facts is None or facts.length_seconds <= total, slug  # all keys fit into the steps
+
+
+SECONDS = {"s": 1, "min": 60}
+
+
+def test_step_times_are_those_of_an_independent_reading(stock: dict[str, Entry]) -> None:
+    """The numbered list as Python-Markdown makes it, and its times word by word."""
+    for slug, entry in stock.items():
+        (section,) = (s for s in entry.source.sections if s.heading == "How to run it")
+        html = ElementTree.fromstring(f"<div>{markdown.markdown(section.markdown)}</div>")
+        times = []
+        for item in html.findall("ol/li"):
+            words = "".join(item.itertext()).strip().removeprefix("(").partition(")")[0].split()
+            pairs = zip(words[::2], words[1::2], strict=True)
+            times.append(sum(Fraction(count) * SECONDS[unit] for count, unit in pairs))
+        assert times == [step.seconds for step in read_steps(entry.source.sections)], slug
+
+
+#: Scales of music21 for the modes that are learned at once, with the raised 6 and 7 of minor.
+AT_ONCE = {
+    "major": [scale.MajorScale],
+    "minor": [scale.MinorScale, scale.MelodicMinorScale],
+}
+
+
+def test_notes_foreign_to_the_key_are_those_of_music21(demo: Checked) -> None:
+    for slug, facts in demo.facts.items():
+        score, tonic = demo.scores[slug], facts.keys[0]
+        sung = {
+            pitch.midi % 12
+            for part in score.parts
+            for note in part.sung
+            for pitch in sounding_pitches(note, part, tonic, score.mode)
+        }
+        known = {
+            pitch.pitchClass
+            for kind in AT_ONCE.get(facts.mode, [])
+            for pitch in kind(str(tonic)[:-1].replace("b", "-")).getPitches("C2", "C6")
+        }
+        assert (facts.difficulty.key == 1) == (sung <= known), slug
 
 
 def test_what_is_known_takes_less(demo: Checked, stock: dict[str, Entry]) -> None:

@@ -28,3 +28,12 @@ def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
     assert alto["keys"] == 3 and alto["voiced_seconds"] == round(3 * 7 * 60 / 84, 3)
     bass = next(row for row in found["load"] if row["voice"] == "bass")
     assert abs(alto["cycles"] - 2 * bass["cycles"]) <= 1  # an octave apart
+
+
+def test_level_and_known_are_there_whether_stated_or_measured(project: Path) -> None:
+    book = pipeline.read(project / "handbook")
+    assert book.config.vocabulary
+    (found,) = json.loads(exercises_json(book.exercises, book.config.vocabulary))["exercises"]
+    assert "level" not in found["front"] and "known" not in found["front"]
+    assert found["level"] == found["facts"]["level"] == 1
+    assert found["known"] == found["facts"]["known_minutes"] == 0.75  # 23 s of sound, 20 of talk
