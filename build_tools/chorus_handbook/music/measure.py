@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from itertools import pairwise
 
 from chorus_handbook.music.facts import Facts, VoiceFacts
@@ -175,4 +176,4 @@ def clock_of(score: Score, tempo: float) -> Clock:
     """From a written moment to the second at which it sounds."""
     sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat
-    return lambda moment: float(sounding(moment) * per_quarter)
+    return cache(lambda moment: float(sounding(moment) * per_quarter))

@@ -25,7 +25,8 @@ _UNEVEN = (5, 7)
 
 def rhythm(score: Score, clock: Callable[[Fraction], float]) -> int:
     """1, 2 or 3; `clock` gives the second at which a written moment sounds."""
-    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
+    sung = (part for part in score.parts if part.voice != LEADER and part.notes)
+    parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
     speed = max((_speed(part.notes, clock) for part in parts), default=0.0)
     lines = [part.notes for part in parts] if not score.meter.free else []
     divided = [_divisions(notes, score) for notes in lines]

@@ -11,6 +11,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 from itertools import accumulate
 from typing import Literal
 
@@ -65,16 +66,19 @@ class Meter:
     @property
     def beat(self) -> Fraction:
         """One beat, in quarters; tempo counts these."""
-        return Fraction(3, 2) if self.compound else Fraction(4, self.unit)
+        return _quarters(3, 2) if self.compound else _quarters(4, self.unit)
 
     @property
     def bar(self) -> Fraction:
         """One full bar, in quarters (0 when free)."""
-        return Fraction(4 * self.beats, self.unit)
+        return _quarters(4 * self.beats, self.unit)
 
     def __str__(self) -> str:
         return "free" if self.free else f"{self.beats}/{self.unit}"
 
+
+#: A length that is asked for again and again.
+_quarters = cache(Fraction)
 
 FREE = Meter(0, 4)
 
