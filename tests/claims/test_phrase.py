@@ -62,7 +62,7 @@ def test_the_leader_looks_after_herself(make):
 def test_holds_lengthen_the_phrase_they_stand_in(make, onset, duration, column):
     """Of 4 and 3 beats the second is the longer when it is held for two beats."""
     part = make.part("alto", (1, 4), 0, (2, 3), 0)
-    held = replace(make.score(part), holds=(Span(Fraction(onset), Fraction(duration)),))
+    held = replace(make.score(part), fermatas=(Span(Fraction(onset), Fraction(duration)),))
     facts = make.facts({"alto": {"phrase": 10.5}})
     (problem,) = check_phrase(make.subject(held, facts))
     assert problem.place.column == column
@@ -72,5 +72,5 @@ def test_several_holds_add_up(make):
     part = make.part("alto", (1, 4), 0, (2, 3))
     spans = (Span(Fraction(5), Fraction(1, 2)), Span(Fraction(6), Fraction(1)))
     facts = make.facts({"alto": {"phrase": 10.5}})
-    (problem,) = check_phrase(make.subject(replace(make.score(part), holds=spans), facts))
+    (problem,) = check_phrase(make.subject(replace(make.score(part), fermatas=spans), facts))
     assert problem.place.column == 3

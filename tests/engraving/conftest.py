@@ -79,11 +79,11 @@ class Builder:
         placed: list[Event] = []
         moment, count = Fraction(0), 0
         for event in events:
-            holds = tuple(Span(moment + h.onset, h.duration) for h in event.holds)
+            fermatas = tuple(Span(moment + h.onset, h.duration) for h in event.fermatas)
             if isinstance(event, Note):
                 count += 1
                 event = replace(event, id=f"{voice}-{count}")  # noqa: PLW2901
-            placed.append(replace(event, onset=moment, holds=holds))
+            placed.append(replace(event, onset=moment, fermatas=fermatas))
             moment += event.duration
         known = self.chorus.voices.get(voice)
         more.setdefault("octave", known.octave if known else 0)
@@ -114,7 +114,9 @@ class Builder:
             later = sizes[len(starts) - 1] if sizes else sign.bar or length
             first = Fraction(pickup) if len(starts) == 1 and pickup else later
             starts.append(starts[-1] + first)
-        holds = {hold for part in parts for event in part.events for hold in event.holds}
+        fermatas = {
+            fermata for part in parts for event in part.events for fermata in event.fermatas
+        }
         return Score(
             meter=sign,
             mode=mode,
@@ -122,7 +124,7 @@ class Builder:
             length=length,
             bar_starts=tuple(starts[:-1]),
             parts=tuple(parts),
-            holds=tuple(sorted(holds, key=lambda hold: hold.onset)),
+            fermatas=tuple(sorted(fermatas, key=lambda fermata: fermata.onset)),
             blocks=tuple(WrittenBlock((), Fraction(onset)) for onset in blocks),
         )
 

@@ -102,7 +102,7 @@ def everything(build: Any) -> tuple[Score, str]:
         build.sung(4, 1, glide_at=0),
         build.sung(7, 1, easy=True),
         build.spoken("low", 1, "ho"),
-        build.sung(6, 2, "now", alter=-1, holds=(build.hold(0, 2),)),
+        build.sung(6, 2, "now", alter=-1, fermatas=(build.hold(0, 2),)),
         build.sung(7, "2/3", "light-"),
         build.sung(6, "1/3", "ly"),
         build.sung(5, "1/5", "diddly____"),

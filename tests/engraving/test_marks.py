@@ -1,4 +1,4 @@
-"""Breaths, holds, glides and dynamics, as MEI says where they stand."""
+"""Breaths, fermatas, glides and dynamics, as MEI says where they stand."""
 
 from __future__ import annotations
 
@@ -54,13 +54,13 @@ def test_a_staggered_breath_stands_in_parentheses(build: Any, chorus: Chorus) ->
 
 
 def test_a_hold_stands_on_the_note_that_it_ends(build: Any, chorus: Chorus) -> None:
-    events = [build.sung(0, 6, holds=(build.hold(5, 1),)), build.rest(2)]
+    events = [build.sung(0, 6, fermatas=(build.hold(5, 1),)), build.rest(2)]
     measure, fermata = one(build.score([build.part("alto", events)]), chorus, "fermata")
     assert (measure, fermata.get("startid")) == (1, "#alto-1-2")
 
 
 def test_a_hold_inside_a_note_splits_it(build: Any, chorus: Chorus) -> None:
-    events = [build.sung(0, 4, holds=(build.hold(0, 1),))]
+    events = [build.sung(0, 4, fermatas=(build.hold(0, 1),))]
     score = build.score([build.part("alto", events)])
     assert one(score, chorus, "fermata")[1].get("startid") == "#alto-1"
     assert [p.id for p in write(score, chorus).placed[0]] == ["alto-1", "alto-1-2"]
@@ -68,7 +68,7 @@ def test_a_hold_inside_a_note_splits_it(build: Any, chorus: Chorus) -> None:
 
 def test_a_hold_stands_over_every_staff(build: Any, chorus: Chorus) -> None:
     parts = [
-        build.part("soprano", [build.sung(0, 3), build.sung(1, 1, holds=(build.hold(0, 1),))]),
+        build.part("soprano", [build.sung(0, 3), build.sung(1, 1, fermatas=(build.hold(0, 1),))]),
         build.part("alto", [build.sung(0, 4)]),
         build.part("tenor", [build.sung(0, 2), build.rest(2)]),
         build.part("bass", [build.rest(4)]),
@@ -86,7 +86,7 @@ def test_a_hold_stands_over_every_staff(build: Any, chorus: Chorus) -> None:
 def test_a_hold_in_the_midst_of_anothers_note_stands_at_its_moment(
     build: Any, chorus: Chorus
 ) -> None:
-    held = build.sung(1, 1, holds=(build.hold(0, 1),))
+    held = build.sung(1, 1, fermatas=(build.hold(0, 1),))
     parts = [
         build.part("soprano", [build.sung(0, 1), held, build.sung(2, 2)]),
         build.part("alto", [build.sung(0, 4)]),
@@ -99,19 +99,19 @@ def test_a_hold_in_the_midst_of_anothers_note_stands_at_its_moment(
 
 
 def test_holds_that_overlap_make_one_fermata_a_staff(build: Any, chorus: Chorus) -> None:
-    held = build.sung(0, 4, holds=(build.hold(1, 3),))
-    short = build.sung(0, 1, holds=(build.hold(0, 1),))
+    held = build.sung(0, 4, fermatas=(build.hold(1, 3),))
+    short = build.sung(0, 1, fermatas=(build.hold(0, 1),))
     parts = [
         build.part("soprano", [held]),
         build.part("alto", [*build.scale(0, 1, 2), short]),
     ]
-    merged = replace(build.score(parts), holds=(Span(Fraction(1), Fraction(3)),))
+    merged = replace(build.score(parts), fermatas=(Span(Fraction(1), Fraction(3)),))
     (found,) = marked(merged, chorus)
     assert [m.get("startid") for m in found] == ["#soprano-1", "#alto-4"]
 
 
 def test_a_hold_on_a_rest(build: Any, chorus: Chorus) -> None:
-    events = [build.sung(0, 2), build.rest(2, holds=(build.hold(0, 2),))]
+    events = [build.sung(0, 2), build.rest(2, fermatas=(build.hold(0, 2),))]
     score = build.score([build.part("alto", events)])
     assert one(score, chorus, "fermata")[1].get("startid") == "#rest.1.1"
 

@@ -120,9 +120,9 @@ def test_a_glide_starts_where_it_is_written_in_a_tied_note() -> None:
 
 
 def test_a_rest_goes_on_like_a_note() -> None:
-    silence = [tone("", 2, tie=TIE, hold=True), tone(tied=True), tone("D4")]
+    silence = [tone("", 2, tie=TIE, fermata=True), tone(tied=True), tone("D4")]
     (rest, _) = sing([PlayedSegment(Piece(HERE, list(silence)))], HERE, Key(), 0, 0)[0].events
-    assert (rest.onset, rest.duration, rest.holds) == (0, 3, (Span(Fraction(0), Fraction(2)),))
+    assert (rest.onset, rest.duration, rest.fermatas) == (0, 3, (Span(Fraction(0), Fraction(2)),))
 
 
 @pytest.mark.parametrize("after", [[], [tone()], [tone(spoken="middle")]])

@@ -76,7 +76,7 @@ def test_beats_and_bars_in_quarters(meter: Meter, beat: Fraction, bar: Fraction)
 
 
 def test_holds_count_twice_from_within() -> None:
-    holds = (Span(Fraction(1), Fraction(1)), Span(Fraction(3), Fraction(2)))
-    score = Score(Meter(), "major", Fraction(0), Fraction(6), (Fraction(0),), (), holds)
+    fermatas = (Span(Fraction(1), Fraction(1)), Span(Fraction(3), Fraction(2)))
+    score = Score(Meter(), "major", Fraction(0), Fraction(6), (Fraction(0),), (), fermatas)
     sounding = [score.sounding()(Fraction(n, 2)) for n in range(13)]
     assert sounding == [0, Fraction(1, 2), 1, 2, 3, 3.5, 4, 5, 6, 7, 8, 8.5, 9]

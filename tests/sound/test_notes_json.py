@@ -77,7 +77,7 @@ def engraved(slug: str, book: Checked, key: int) -> set[Attack]:
             now += message.time
             if message.type == "note_on" and message.velocity and message.note:
                 moment = Fraction(round(24 * now / file.ticks_per_beat), 24)
-                found.add((stretched(moment, score.holds), message.note))
+                found.add((stretched(moment, score.fermatas), message.note))
     return found
 
 
@@ -104,7 +104,7 @@ def test_files_from_notation_editors_sound_as_music21_reads_them(
         for note in expanded.flatten().notes:
             if note.tie and note.tie.type != "start":
                 continue
-            moment = stretched(Fraction(note.offset), demo.scores[slug].holds)
+            moment = stretched(Fraction(note.offset), demo.scores[slug].fermatas)
             expected |= {(moment, pitch.midi) for pitch in note.pitches}
     file, data = demo.scores[slug].file, notes[slug]
     assert file

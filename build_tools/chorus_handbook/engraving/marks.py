@@ -1,4 +1,4 @@
-"""What stands above the notes: breaths, holds, slurs, glides, dynamics and hairpins, as MEI."""
+"""What stands above the notes: breaths, fermatas, slurs, glides, dynamics and hairpins, as MEI."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def marks(written: Written) -> list[str]:
     for n, (staff, placed) in enumerate(zip(written.staves, written.placed, strict=True), 1):
         for measure, mark in (
             *_breaths(n, placed, clock),
-            *_holds(n, placed, written.score.holds, clock),
+            *_fermatas(n, placed, written.score.fermatas, clock),
             *_slurs(placed, staff.part.slurs),
             *_glides(placed),
             *_dynamics(n, staff.part.dynamics, clock),
@@ -83,21 +83,21 @@ def _place(staff: int, measure: int, moment: Fraction, clock: _Clock) -> str:
     return f' staff="{staff}" place="above" tstamp="{clock.beat(measure, moment)}"'
 
 
-def _holds(
+def _fermatas(
     staff: int, placed: Sequence[Placed], everyone: Sequence[Span], clock: _Clock
 ) -> Iterator[Mark]:
-    """Fermatas over this staff's own holds, and over what it sounds while others hold."""
-    own = {hold for piece in placed for hold in piece.event.holds}
+    """Fermatas over this staff's own, and over what it sounds while others wait."""
+    own = {fermata for piece in placed for fermata in piece.event.fermatas}
     ends = [piece.end for piece in placed]
-    for hold in sorted({*own, *everyone}, key=lambda span: span.onset):
-        if hold not in own and any(h.onset < hold.end and hold.onset < h.end for h in own):
+    for fermata in sorted({*own, *everyone}, key=lambda span: span.onset):
+        if fermata not in own and any(h.onset < fermata.end and fermata.onset < h.end for h in own):
             continue
-        piece = placed[min(bisect_left(ends, hold.end), len(placed) - 1)]
-        if hold in own or hold.end == piece.end or hold.onset == piece.onset:
+        piece = placed[min(bisect_left(ends, fermata.end), len(placed) - 1)]
+        if fermata in own or fermata.end == piece.end or fermata.onset == piece.onset:
             yield piece.measure, f'<fermata staff="{staff}" place="above" startid="#{piece.id}"/>'
         else:
-            measure = clock.measure(hold.onset)
-            yield measure, f"<fermata{_place(staff, measure, hold.onset, clock)}/>"
+            measure = clock.measure(fermata.onset)
+            yield measure, f"<fermata{_place(staff, measure, fermata.onset, clock)}/>"
 
 
 def _slurs(placed: Sequence[Placed], slurs: Sequence[Span]) -> Iterator[Mark]:

@@ -110,8 +110,8 @@ def _joined(part: Part) -> Iterator[Event]:
             yield from events
         else:
             onset = events[0].onset
-            holds = tuple(hold for event in events for hold in event.holds)
-            yield Rest(onset, events[-1].end - onset, holds, hidden=hidden)
+            fermatas = tuple(fermata for event in events for fermata in event.fermatas)
+            yield Rest(onset, events[-1].end - onset, fermatas, hidden=hidden)
 
 
 def _bar(
@@ -164,9 +164,9 @@ def _during(line: Sequence[Event], start: Fraction, end: Fraction) -> Iterator[t
 
 
 def _cuts(event: Event) -> Iterator[Fraction]:
-    """Where an event is split for its marks: a glide needs a note to start from, and a hold that
+    """Where an event is split for its marks: a glide needs a note to start from, and a fermata that
     does not last to the end of a note would seem to if the note were not split behind it."""
-    yield from (hold.end for hold in event.holds)
+    yield from (fermata.end for fermata in event.fermatas)
     if isinstance(event, Note) and event.glide_at:
         yield event.onset + event.glide_at
 

@@ -124,7 +124,9 @@ def put_together(
         length=now,
         bar_starts=tuple(start for block in placed for start in block.bar_starts),
         parts=parts,
-        holds=merged(hold for part in parts for event in part.events for hold in event.holds),
+        fermatas=merged(
+            fermata for part in parts for event in part.events for fermata in event.fermatas
+        ),
         blocks=tuple(block.written for block in placed),
     ), []
 

@@ -1,7 +1,7 @@
 """The form of the measured facts: what later stages, views, pages and other programs read.
 
-Sizes are semitones, lengths seconds, at the stated tempo; holds count twice. Notes are attacks: a
-tied note counts once. Pitches are those of the first key.
+Sizes are semitones, lengths seconds, at the stated tempo; fermatas count twice. Notes are attacks:
+a tied note counts once. Pitches are those of the first key.
 """
 
 from __future__ import annotations

@@ -25,11 +25,11 @@ _SIGNS_IN_WORDS = frozenset("\N{MUSIC FLAT SIGN}\N{MUSIC NATURAL SIGN}°©®♩�
 class Slot:
     """What one note gets, or a bar line.
 
-    `syllable` begins a syllable (`joined`: a hyphen follows it), `hold` keeps the one before,
+    `syllable` begins a syllable (`joined`: a hyphen follows it), `extender` keeps the one before,
     `hyphen` keeps it inside a word that goes on, `skip` leaves the note without one.
     """
 
-    kind: Literal["syllable", "hold", "hyphen", "skip", "bar"]
+    kind: Literal["syllable", "extender", "hyphen", "skip", "bar"]
     place: Place
     text: str = ""
     joined: bool = False
@@ -58,7 +58,7 @@ class Underlay:
 
 def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
     """Read a line of words whose first character stands at `place`."""
-    reader = _Reader()
+    reader = _WordsReader()
     for found in re.finditer(r"\S+", text):
         reader.take(found[0], place.at(place.line, place.column + found.start()))
     return Words(tuple(reader.slots), reader.end is not None), reader.problems
@@ -84,7 +84,7 @@ def _is_picture(character: str) -> bool:
     return kind in ("Co", "Cn", "Cs") or (kind == "So" and character not in _SIGNS_IN_WORDS)
 
 
-class _Reader:
+class _WordsReader:
     """Collects slots; `took` says whether there is a syllable to hold yet."""
 
     def __init__(self) -> None:
@@ -133,7 +133,7 @@ class _Reader:
                     self._hyphen(at, position, after=before)
                 if sign == "_":
                     self._needs_syllable("_", at.at(at.line, at.column + position))
-                    self._add("hold", at, position)
+                    self._add("extender", at, position)
                 elif sign == "*":
                     self._add("skip", at, position)
                 elif sign == "|":
@@ -168,7 +168,7 @@ class _Reader:
 
     def _add(
         self,
-        kind: Literal["syllable", "hold", "hyphen", "skip", "bar"],
+        kind: Literal["syllable", "extender", "hyphen", "skip", "bar"],
         at: Place,
         offset: int,
         text: str = "",

@@ -1,6 +1,6 @@
 """What an exercise asks of each voice, measured from its score in its first key.
 
-Times are in seconds at the stated tempo; holds count twice. Every voice sings in its own octave.
+Times are in seconds at the stated tempo; fermatas count twice. Every voice sings in its own octave.
 The measures and their rules are those of `facts`.
 """
 

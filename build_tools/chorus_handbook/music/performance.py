@@ -89,17 +89,19 @@ class _Performer:
         """Sing the next tone; `worded` are the verses that its ending has words of."""
         onset = self.performance.end
         self.performance.end += tone.duration
-        holds = (Span(onset, tone.duration),) if tone.hold else ()
+        fermatas = (Span(onset, tone.duration),) if tone.fermata else ()
         breath: Breath | None = None
         if tone.breath:
             breath = "staggered" if tone.staggered else "breath"
         if self._tied and self._goes_on(self._tied, tone):
-            self._prolong(tone, onset, holds, breath)
+            self._prolong(tone, onset, fermatas, breath)
         elif tone.silent:
-            self.performance.events.append(Rest(onset, tone.duration, holds, breath, tone.hidden))
+            self.performance.events.append(
+                Rest(onset, tone.duration, fermatas, breath, tone.hidden)
+            )
         else:
             words = tuple(_syllables(tone, segment, worded, self.verses, self.passes))
-            self.performance.events.append(self._struck(tone, words, onset, holds, breath))
+            self.performance.events.append(self._struck(tone, words, onset, fermatas, breath))
         self._slurs.take(tone, len(self.performance.events) - 1)
         if tone.tie and breath == "breath":
             self._complain(
@@ -114,7 +116,7 @@ class _Performer:
         tone: WrittenNote,
         words: tuple[Syllable | None, ...],
         onset: Fraction,
-        holds: tuple[Span, ...],
+        fermatas: tuple[Span, ...],
         breath: Breath | None,
     ) -> Note:
         """A note that begins with this tone."""
@@ -127,7 +129,7 @@ class _Performer:
             syllables=words,
             glide_at=Fraction(0) if tone.glide else None,
             easy=tone.easy,
-            holds=holds,
+            fermatas=fermatas,
             breath=breath,
             below=tuple(map(self._degree, tone.below)),
             graces=tuple(map(self._degree, tone.graces)),
@@ -137,15 +139,15 @@ class _Performer:
         )
 
     def _prolong(
-        self, tone: WrittenNote, onset: Fraction, holds: tuple[Span, ...], breath: Breath | None
+        self, tone: WrittenNote, onset: Fraction, fermatas: tuple[Span, ...], breath: Breath | None
     ) -> None:
         """Add a tone to the note or rest that goes on with it. It is not struck again, so its own
         grace notes and accents are none; a staggered breath before it stands inside the note."""
         before = self.performance.events[-1]
-        duration, holds = before.duration + tone.duration, before.holds + holds
+        duration, fermatas = before.duration + tone.duration, before.fermatas + fermatas
         if isinstance(before, Rest):
             self.performance.events[-1] = replace(
-                before, duration=duration, holds=holds, breath=breath or before.breath
+                before, duration=duration, fermatas=fermatas, breath=breath or before.breath
             )
             return
         offset = onset - before.onset
@@ -153,7 +155,7 @@ class _Performer:
         self.performance.events[-1] = replace(
             before,
             duration=duration,
-            holds=holds,
+            fermatas=fermatas,
             breath=breath or (None if inside else before.breath),
             staggered=before.staggered + inside,
             glide_at=offset if tone.glide and before.glide_at is None else before.glide_at,

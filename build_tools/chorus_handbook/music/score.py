@@ -117,13 +117,13 @@ class Note:
 
     Either `degree` (sung) or `spoken` is set. `syllables` has one item a verse, None where no new
     syllable begins. `glide_at` is the offset from the onset at which the voice starts to glide to
-    the next note. `easy`: sung only as far as is easy, never counted as out of range. `holds` are
-    fermatas, as spans of the score (each sounds twice its length for everyone). `breath` follows
-    the note; `staggered` are the offsets of staggered breaths inside it. `below` are further notes,
-    downward, where the singers of one voice divide: they sound as long as `degree`, which is the
-    highest. `graces` are quick notes before the beat; they take no time and count in no measure.
-    `drawn` is the id of the written note, where that is not the note's own: a repeat sounds twice
-    and may be drawn once.
+    the next note. `easy`: sung only as far as is easy, never counted as out of range. `fermatas`
+    are spans of the score (each sounds twice its length for everyone). `breath` follows the note;
+    `staggered` are the offsets of staggered breaths inside it. `below` are further notes, downward,
+    where the singers of one voice divide: they sound as long as `degree`, which is the highest.
+    `graces` are quick notes before the beat; they take no time and count in no measure. `drawn` is
+    the id of the written note, where that is not the note's own: a repeat sounds twice and may be
+    drawn once.
     """
 
     id: str
@@ -134,7 +134,7 @@ class Note:
     syllables: tuple[Syllable | None, ...] = ()
     glide_at: Fraction | None = None
     easy: bool = False
-    holds: tuple[Span, ...] = ()
+    fermatas: tuple[Span, ...] = ()
     breath: Breath | None = None
     staggered: tuple[Fraction, ...] = ()
     below: tuple[Degree, ...] = ()
@@ -155,7 +155,7 @@ class Rest:
 
     onset: Fraction
     duration: Fraction
-    holds: tuple[Span, ...] = ()
+    fermatas: tuple[Span, ...] = ()
     breath: Breath | None = None
     hidden: bool = False
 
@@ -266,8 +266,8 @@ class Score:
     """A whole exercise, in no particular key.
 
     `bar_starts` are the moments at which bars begin (the first is 0), `length` the end of the
-    last. `pickup` is the length of the incomplete first bar, 0 when there is none. `holds` are the
-    fermatas of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
+    last. `pickup` is the length of the incomplete first bar, 0 when there is none. `fermatas` are
+    those of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
     as written, for the checks. `parts` stand in the chorus's order, the leader first. `file` is set
     where the author's own engraving is kept.
     """
@@ -278,7 +278,7 @@ class Score:
     length: Fraction
     bar_starts: tuple[Fraction, ...]
     parts: tuple[Part, ...]
-    holds: tuple[Span, ...] = ()
+    fermatas: tuple[Span, ...] = ()
     blocks: tuple[WrittenBlock, ...] = ()
     file: ScoreFile | None = None
 
@@ -288,13 +288,15 @@ class Score:
         return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
 
     def sounding(self) -> Callable[[Fraction], Fraction]:
-        """From a written moment to the one at which it sounds, in quarters: holds count twice."""
-        starts = [hold.onset for hold in self.holds]
-        waited = list(accumulate((hold.duration for hold in self.holds), initial=Fraction(0)))
+        """From a written moment to that at which it sounds, in quarters; fermatas count twice."""
+        starts = [fermata.onset for fermata in self.fermatas]
+        waited = list(
+            accumulate((fermata.duration for fermata in self.fermatas), initial=Fraction(0))
+        )
 
         def sounds(moment: Fraction) -> Fraction:
             begun = bisect_right(starts, moment)
-            ahead = max(self.holds[begun - 1].end - moment, Fraction(0)) if begun else 0
+            ahead = max(self.fermatas[begun - 1].end - moment, Fraction(0)) if begun else 0
             return moment + waited[begun] - ahead
 
         return sounds

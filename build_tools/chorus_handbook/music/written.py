@@ -54,7 +54,7 @@ class WrittenNote:
     tie: Place | None = None
     tied: bool = False
     loose: bool = False
-    hold: bool = False
+    fermata: bool = False
     breath: Place | None = None
     words: list[Syllable | None] = field(default_factory=list)
     below: tuple[Pitch, ...] = ()

@@ -93,7 +93,7 @@ def _told_event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> s
         if any(event.syllables):
             words.append("/".join(_told_syllable(s) for s in event.syllables))
         words += event.accents
-    words += [f"^{hold.onset}-{hold.end}" for hold in event.holds]
+    words += [f"^{fermata.onset}-{fermata.end}" for fermata in event.fermatas]
     return " ".join(words + ["v"] * (event.breath is not None))
 
 

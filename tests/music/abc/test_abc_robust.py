@@ -83,8 +83,8 @@ def check_score(score: Score) -> None:
                 assert heights == sorted(heights, reverse=True)
                 assert len(set(event.accents)) == len(event.accents)
                 assert len(event.syllables) in (0, score.verses)
-            for hold in event.holds:
-                assert event.onset <= hold.onset < hold.end <= event.end
+            for fermata in event.fermatas:
+                assert event.onset <= fermata.onset < fermata.end <= event.end
         assert now == score.length
         onsets = {note.onset for note in part.notes}
         for slur in part.slurs:
@@ -94,8 +94,8 @@ def check_score(score: Score) -> None:
         for dynamic in part.dynamics:
             assert 0 <= dynamic.onset <= score.length
             assert dynamic.end is None or dynamic.onset < dynamic.end <= score.length
-    for hold, following in pairwise(score.holds):
-        assert hold.end < following.onset
+    for fermata, following in pairwise(score.fermatas):
+        assert fermata.end < following.onset
 
 
 @given(st.text(max_size=200))

@@ -40,8 +40,8 @@ def as_data(score: Score | None, problems: Sequence[Problem], tonic: Pitch) -> d
     }
     if score.pickup:
         data["pickup"] = _time(score.pickup)
-    if score.holds:
-        data["fermatas"] = _spans(score.holds)
+    if score.fermatas:
+        data["fermatas"] = _spans(score.fermatas)
         data["sounding_length"] = _time(score.sounding()(score.length))
     data["parts"] = list(_parts(score, tonic))
     return {"score": data}
@@ -85,8 +85,8 @@ def _event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> dict[s
             data["glide_at"] = _time(event.glide_at)
         if event.staggered:
             data["staggered_at"] = [_time(offset) for offset in event.staggered]
-    if event.holds:
-        data["fermatas"] = _spans(event.holds)
+    if event.fermatas:
+        data["fermatas"] = _spans(event.fermatas)
     if event.breath:
         data["breath"] = event.breath
     return data

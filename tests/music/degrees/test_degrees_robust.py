@@ -71,11 +71,11 @@ def check_score(score: Score) -> None:
                 assert (event.degree is None) != (event.spoken is None)
                 assert event.glide_at is None or 0 <= event.glide_at < event.duration
                 assert all(0 < at < event.duration for at in event.staggered)
-            for hold in event.holds:
-                assert event.onset <= hold.onset < hold.end <= event.end
+            for fermata in event.fermatas:
+                assert event.onset <= fermata.onset < fermata.end <= event.end
         assert now == score.length
-    for hold, following in zip(score.holds, score.holds[1:], strict=False):
-        assert hold.end < following.onset
+    for fermata, following in zip(score.fermatas, score.fermatas[1:], strict=False):
+        assert fermata.end < following.onset
 
 
 @given(st.text(max_size=200))

@@ -53,7 +53,7 @@ def _told_score(score: Score, tonic: Pitch) -> str:
     text = f"{score.meter} {score.mode} on {tonic}, length {score.length}, bars at "
     text += " ".join(map(str, score.bar_starts))
     text += f", pickup {score.pickup}" if score.pickup else ""
-    return text + "".join(f", holds {hold.onset}-{hold.end}" for hold in score.holds)
+    return text + "".join(f", holds {fermata.onset}-{fermata.end}" for fermata in score.fermatas)
 
 
 def _told_part(part: Part, score: Score, tonic: Pitch) -> str:
@@ -74,7 +74,7 @@ def _told_event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> l
             words.append("/".join(_told_syllable(s) for s in event.syllables))
         words += ["~"] * (event.glide_at is not None)
         words += event.accents
-    words += [f"^{hold.onset}-{hold.end}" for hold in event.holds]
+    words += [f"^{fermata.onset}-{fermata.end}" for fermata in event.fermatas]
     return words + ["v"] * (event.breath is not None)
 
 

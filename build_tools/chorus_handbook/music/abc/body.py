@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from chorus_handbook.music.abc.fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc.keys import FieldError, read_key
-from chorus_handbook.music.abc.lines import PASSED_OVER, Line, Stretch, Tune
+from chorus_handbook.music.abc.lines import PASSED_OVER, LineText, Tune, TuneLine
 from chorus_handbook.music.abc.marks import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.melody import MelodyReader
 from chorus_handbook.music.abc.pitches import PROPAGATIONS
@@ -24,7 +24,7 @@ from chorus_handbook.problems import Place, Problem
 
 def read_voices(tune: Tune) -> Reading:
     """Read the fields of a tune and the music of all its voices."""
-    reader = _Reader()
+    reader = _TuneReader()
     if large := too_large(tune):
         reader.reading.problems.append(large)
     else:
@@ -52,7 +52,7 @@ class _Open:
         return self.notes
 
 
-class _Reader:
+class _TuneReader:
     def __init__(self) -> None:
         self.reading = Reading()
         self._unit: Fraction | None = None  # of all voices that state none
@@ -78,21 +78,21 @@ class _Reader:
             "U": self._symbol,
         }
 
-    def head(self, lines: Sequence[Line]) -> None:
+    def head(self, lines: Sequence[TuneLine]) -> None:
         """The fields above the notes. The meter comes first: the unit of length hangs on it."""
         for line in sorted(lines, key=lambda line: line.letter != "M"):
             self._field(line)
         self._in_body = True
 
-    def line(self, line: Line) -> None:
+    def line(self, line: TuneLine) -> None:
         """One line of the body."""
         if line.letter == "w":
             self._words(line)
         elif line.letter:
             self._field(line)
         else:
-            for stretch in line.stretches:
-                self._music(stretch)
+            for written in line.texts:
+                self._music(written)
 
     def finish(self) -> None:
         """Close all voices."""
@@ -103,9 +103,9 @@ class _Reader:
                 self.reading.voices.append(Voice(name, written))
         self.reading.named = list(self._named.values())
 
-    def _music(self, stretch: Stretch) -> None:
+    def _music(self, written: LineText) -> None:
         problems = self.reading.problems
-        for token in read_tokens(stretch.text, stretch.place, self._symbols, problems):
+        for token in read_tokens(written.text, written.place, self._symbols, problems):
             if token.kind == "inline":
                 self._inline(token)
             elif voice := self._singing(token.place):
@@ -116,8 +116,8 @@ class _Reader:
     def _inline(self, token: Token) -> None:
         letter = token["letter"]
         if letter in self._fields:
-            inside = Stretch(token["inside"], token.place)
-            self._field(Line(letter, token.place, [inside]))
+            inside = LineText(token["inside"], token.place)
+            self._field(TuneLine(letter, token.place, [inside]))
         elif letter not in PASSED_OVER:
             self._complain(
                 token.place,
@@ -158,14 +158,14 @@ class _Reader:
             )
         return self._open[name]
 
-    def _words(self, line: Line) -> None:
+    def _words(self, line: TuneLine) -> None:
         voice = self._open.get(self._current or "")
         if voice is None:
             Underlaid(problems=self.reading.problems).lay(line, ())
         else:
             voice.words.lay(line, voice.catch_up())
 
-    def _field(self, line: Line) -> None:
+    def _field(self, line: TuneLine) -> None:
         read = self._fields.get(line.letter)
         if read:
             try:

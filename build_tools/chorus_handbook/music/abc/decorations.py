@@ -37,7 +37,7 @@ class PendingDecorations:
         for mark in self._marks:
             sign = mark_sign(mark)
             if sign in FERMATAS:
-                tone.hold = True
+                tone.fermata = True
             elif sign == "breath":
                 tone.breath = mark.place
             elif self._strikes(tone, mark) and ACCENTS[sign] not in tone.accents:

@@ -36,7 +36,7 @@ _LEFT_OUT = {
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class LineText:
     """Text that stands together on one line; `place` is that of its first character."""
 
     text: str
@@ -44,32 +44,32 @@ class Stretch:
 
 
 @dataclass(slots=True)
-class Line:
+class TuneLine:
     """A field, named by its letter, or a line of music, whose letter is empty.
 
-    A field has one more stretch for each line that continues it.
+    A field has one more text for each line that continues it.
     """
 
     letter: str
     place: Place
-    stretches: list[Stretch] = field(default_factory=list)
+    texts: list[LineText] = field(default_factory=list)
 
     @property
     def text(self) -> str:
-        return " ".join(stretch.text.strip() for stretch in self.stretches).strip()
+        return " ".join(text.text.strip() for text in self.texts).strip()
 
 
 @dataclass(frozen=True, slots=True)
 class Tune:
     """A tune: its fields up to the key, and all that follows."""
 
-    head: Sequence[Line] = ()
-    body: Sequence[Line] = ()
+    head: Sequence[TuneLine] = ()
+    body: Sequence[TuneLine] = ()
 
 
 def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
     """Sort the lines of a text whose first line stands at `place`."""
-    reader = _Reader()
+    reader = _TuneSorter()
     for index, written in enumerate(text.split("\n")):
         if not reader.take(written, place.at(place.line + index)):
             break
@@ -77,11 +77,11 @@ def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
     return tune, reader.problems
 
 
-class _Reader:
+class _TuneSorter:
     def __init__(self) -> None:
         self.problems: list[Problem] = []
-        self._lines: list[Line] = []
-        self._last: Line | None = None
+        self._lines: list[TuneLine] = []
+        self._last: TuneLine | None = None
         self._gap = False  # an empty line has ended the tune
         self._block = ""  # the kind of block that a %%begin has opened
         self._block_place: Place | None = None
@@ -99,8 +99,8 @@ class _Reader:
         directive = _DIRECTIVE.match(written)
         if directive:
             end = directive.end()
-            stretch = Stretch(written[end:].rstrip(), place.at(place.line, end + 1))
-            self._lines.append(Line("I", place.at(place.line, end - 1), [stretch]))
+            text = LineText(written[end:].rstrip(), place.at(place.line, end + 1))
+            self._lines.append(TuneLine("I", place.at(place.line, end - 1), [text]))
             return True
         comment = _COMMENT.search(written)
         kept = (written[: comment.start()] if comment else written).rstrip()
@@ -127,7 +127,7 @@ class _Reader:
                 "Delete the empty line, or write % in it.",
             )
         end = found.end() if found else start
-        self._sort(letter, at, Stretch(kept[end:], place.at(place.line, end + 1)))
+        self._sort(letter, at, LineText(kept[end:], place.at(place.line, end + 1)))
         return True
 
     def finish(self, place: Place) -> Tune:
@@ -158,7 +158,7 @@ class _Reader:
                 )
         return Tune(lines[:end], lines[end:])
 
-    def _sort(self, letter: str, at: Place, stretch: Stretch) -> None:
+    def _sort(self, letter: str, at: Place, text: LineText) -> None:
         if letter == "+":
             if self._last is None or not self._last.letter:
                 self._complain(
@@ -167,9 +167,9 @@ class _Reader:
                     "Write the letter of the field, such as w:",
                 )
             else:
-                self._last.stretches.append(stretch)
+                self._last.texts.append(text)
             return
-        self._last = line = Line(letter, at, [stretch])
+        self._last = line = TuneLine(letter, at, [text])
         if letter in _LEFT_OUT:
             what, hint = _LEFT_OUT[letter]
             self._complain(at, f"{what}; the handbook does not support that.", hint)

@@ -40,7 +40,7 @@ def too_large(tune: Tune) -> Problem | None:
     tokens = 0
     for line in (*tune.head, *tune.body):
         if line.letter in ("", "w"):
-            text = "".join(stretch.text for stretch in line.stretches)
+            text = "".join(written.text for written in line.texts)
             # Every letter, rest and bar line of music counts; of words, what blanks part.
             signs = sum(c.isalpha() or c == "|" for c in text)
             tokens += len(text.replace("-", " ").split()) if line.letter else signs

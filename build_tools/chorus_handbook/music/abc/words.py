@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from chorus_handbook.music.abc.lines import Line
+from chorus_handbook.music.abc.lines import TuneLine
 from chorus_handbook.music.lyrics import TO_THE_END, Slot, Underlay, Words, lay_under, read_words
 from chorus_handbook.music.score import Syllable
 from chorus_handbook.music.wording import shown
@@ -37,7 +37,7 @@ class Underlaid:
     verses: int = 0
     problems: list[Problem] = field(default_factory=list)
 
-    def lay(self, line: Line, tones: Sequence[WrittenNote]) -> None:
+    def lay(self, line: TuneLine, tones: Sequence[WrittenNote]) -> None:
         """Lay a line of words under the notes, rests left out, that have been read so far."""
         if len(tones) > self.done:
             self.start, self.done, self.verses = self.done, len(tones), 0
@@ -62,13 +62,13 @@ class Underlaid:
         self, words: Words, before: Sequence[WrittenNote], notes: Sequence[WrittenNote]
     ) -> None:
         slots = list(words.slots)
-        first = next((n for n, s in enumerate(slots) if s.kind not in ("hold", "hyphen")), None)
+        first = next((n for n, s in enumerate(slots) if s.kind not in ("extender", "hyphen")), None)
         held = slots[: len(slots) if first is None else first]
         if held and self._hold(before, held):
             slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
         bars = [tone.piece - notes[0].piece for tone in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
-        while under.surplus and slots[-1].kind == "hold":  # a line drawn too long loses nothing
+        while under.surplus and slots[-1].kind == "extender":  # a line drawn too long loses nothing
             slots.pop()
             under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
@@ -117,13 +117,13 @@ def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
     return replace(syllable, text=text, held=sum(not tone.tied for tone in held_over))
 
 
-def _read(line: Line, held: bool, problems: list[Problem]) -> Words:
+def _read(line: TuneLine, held: bool, problems: list[Problem]) -> Words:
     """The slots of a field and of the lines that continue it."""
     slots: list[Slot] = []
     to_the_end = False
-    for stretch in line.stretches:
-        text, place = stretch.text.rstrip(), stretch.place
-        last = stretch is line.stretches[-1]
+    for written in line.texts:
+        text, place = written.text.rstrip(), written.place
+        last = written is line.texts[-1]
         open_end = last and text.split()[-1:] == [TO_THE_END] and (held or len(text.split()) > 1)
         body = text.removesuffix(TO_THE_END) if open_end else text
         problems += _mnemonics(body, place)

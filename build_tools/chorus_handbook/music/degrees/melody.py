@@ -152,7 +152,7 @@ class _MelodyReader:
         self._breath = None
         if glides:
             note.glide, self._gliding, self._glide_place = True, True, token
-        note.hold = share.holds
+        note.fermata = share.fermata
         self.melody.notes.append(note)
         bar.events.append(note)
 

@@ -34,7 +34,7 @@ ShareKind = Literal["note", "rest", "spoken", "prolonged", "unread"]
 class Share:
     """One of the equal parts of a beat; most beats have a single one.
 
-    `degree` is set for a note, `height` for a spoken share. `glides`, `easy` and `holds` are the
+    `degree` is set for a note, `height` for a spoken share. `glides`, `easy` and `fermata` are the
     marks ~ ? ^.
     """
 
@@ -44,7 +44,7 @@ class Share:
     height: SpokenHeight | None = None
     glides: bool = False
     easy: bool = False
-    holds: bool = False
+    fermata: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,13 +172,13 @@ def _read_beat(word: str, at: Place) -> Beat | TokenError:
 
 def _share(found: re.Match[str], place: Place) -> Share:
     sign, head, octave, marks = found.groups()
-    glides, easy, holds = "~" in marks, "?" in marks, "^" in marks
+    glides, easy, fermata = "~" in marks, "?" in marks, "^" in marks
     if head == "0":
-        return Share(place, "rest", holds=holds)
+        return Share(place, "rest", fermata=fermata)
     if head == "-":
-        return Share(place, "prolonged", glides=glides, holds=holds)
+        return Share(place, "prolonged", glides=glides, fermata=fermata)
     if head == "x":
-        return Share(place, "spoken", height=_HEIGHTS[octave], holds=holds)
+        return Share(place, "spoken", height=_HEIGHTS[octave], fermata=fermata)
     steps = int(head) - 1 + 7 * (octave.count("'") - octave.count(","))
     alter = {"#": 1, "b": -1, "": 0}[sign]
-    return Share(place, "note", Degree(steps, alter), None, glides, easy, holds)
+    return Share(place, "note", Degree(steps, alter), None, glides, easy, fermata)

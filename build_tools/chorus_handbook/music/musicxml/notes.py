@@ -66,7 +66,7 @@ def tone_of(
     for sign in note.iterfind("notations/*"):
         match sign.tag:
             case "fermata":
-                tone.hold = True
+                tone.fermata = True
             case "articulations":
                 _articulate(tone, sign)
             case "glissando" | "slide":

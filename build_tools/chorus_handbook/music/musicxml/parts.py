@@ -34,7 +34,7 @@ class NamedPart:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class AssignedLine:
     """What is sung by whom."""
 
     part: str
@@ -46,7 +46,7 @@ class Line:
 class _Assigner:
     chorus: Chorus
     voices: tuple[str, ...]
-    lines: list[Line] = field(default_factory=list)
+    lines: list[AssignedLine] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     taken: dict[str, NamedPart] = field(default_factory=dict)
 
@@ -86,7 +86,7 @@ class _Assigner:
     def _line(self, part: NamedPart, voice: Voice, names: tuple[str, ...], joined: bool) -> None:
         ordered = names if names == (LEADER,) else self.chorus.in_order(names)
         octave = first_octave(ordered, self.chorus)
-        self.lines.append(Line(part.id, voice, Singers(ordered, octave, joined)))
+        self.lines.append(AssignedLine(part.id, voice, Singers(ordered, octave, joined)))
 
     def _complain(self, part: NamedPart, message: str, hint: str) -> None:
         self.problems.append(Problem(part.place, "notation-voice", message, hint))
@@ -111,7 +111,7 @@ def _other(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
 
 def assign_parts(
     parts: Sequence[NamedPart], chorus: Chorus, voices: Sequence[str]
-) -> tuple[list[Line], list[Problem]]:
+) -> tuple[list[AssignedLine], list[Problem]]:
     """Who sings what. `voices` are those of the exercise; a single part without a name is
     theirs."""
     assigner = _Assigner(chorus, tuple(voices))
@@ -148,9 +148,9 @@ def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ..
     return (alike[0],) if len(alike) == 1 else None
 
 
-def by_part(lines: Sequence[Line]) -> Mapping[str, list[Line]]:
+def by_part(lines: Sequence[AssignedLine]) -> Mapping[str, list[AssignedLine]]:
     """The lines of each part."""
-    grouped: dict[str, list[Line]] = {}
+    grouped: dict[str, list[AssignedLine]] = {}
     for line in lines:
         grouped.setdefault(line.part, []).append(line)
     return grouped
