@@ -36,7 +36,8 @@ _FIGURE, _PLACES = 3, 50
 
 def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
     """The features of a score; `clock` gives the second at which a written moment sounds."""
-    parts = [part for part in score.parts if part.voice != LEADER and part.notes]
+    sung = (part for part in score.parts if part.voice != LEADER and part.notes)
+    parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
     return Difficulty(
         parts=max(map(_parts, lines_by_block(score))),
         key=_key(parts, score.mode),
