@@ -97,8 +97,8 @@ function sentence(voice, ladder, steps) {
   const several = steps.length > 1;
   if (steps.every((step) => step.state === "comfortable")) {
     return several
-      ? gettext("As {voice} you are comfortable in every key.", { voice })
-      : gettext("As {voice} you are comfortable in the one key.", { voice });
+      ? gettext("As {voice} you are well in range in every key.", { voice })
+      : gettext("As {voice} you are well in range in the one key.", { voice });
   }
   const turn = steps.findIndex((step) => step.octaves !== 0);
   if (turn >= 0) {

@@ -90,7 +90,7 @@ def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
         if len(rungs) == 1:
             return
         if easy:
-            yield _("Every voice is comfortable in every key.")
+            yield _("Every voice is well in range in every key.")
         else:
             yield _("Every voice can sing all keys.")
         return
