@@ -110,7 +110,7 @@ def test_a_live_change_of_tempo_holds_within_200_milliseconds(
 ) -> None:
     at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
-    recorded.locator("[name=course]").select_option("loop")
+    recorded.locator("[name=play-mode]").select_option("loop")
     play(recorded)
     recorded.wait_for_timeout(3850)  # into the first pass
     changed = recorded.evaluate(
@@ -184,7 +184,7 @@ def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str, 
 def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, play: Play) -> None:
     at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
-    recorded.locator("[name=course]").select_option("loop")
+    recorded.locator("[name=play-mode]").select_option("loop")
     play(recorded)
     recorded.wait_for_timeout(3400)  # into the first pass
     before = len(started(recorded))
@@ -207,7 +207,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, pl
 def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str, play: Play) -> None:
     """Ids of the live score against the notes of the run at that moment."""
     phone.goto(site_url + "exercises/ropes-fast/")
-    phone.locator("[name=course]").select_option("once")
+    phone.locator("[name=play-mode]").select_option("once")
     phone.locator(".hb-player-more > summary").click()
     phone.locator("[name=count-in]").uncheck()
     phone.locator('[data-voice="tenor"]').get_by_text("off").click()

@@ -23,13 +23,13 @@ from playwright.sync_api import Browser, Page, Route
 
 RATE = 44_100
 #: Ticks and actions as a live page has them, at times of the rendering.
-RENDER = """async ({notes, wish, levels, seconds, acts, rate, step}) => {
+RENDER = """async ({notes, options, levels, seconds, acts, rate, step}) => {
     const {Player} = await import('/assets/handbook/player.js');
     const {decodeInstrument, fetchPack} = await import('/assets/handbook/instrument.js');
     const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
     const index = new URL('/assets/handbook/instrument.json', location.href);
     const instrument = await decodeInstrument(await fetchPack(index));
-    const player = new Player(context, instrument, notes, wish);
+    const player = new Player(context, instrument, notes, options);
     player.mix(new Map(Object.entries(levels)));
     player.play();
     const origin = player.origin;
@@ -53,7 +53,7 @@ RENDER = """async ({notes, wish, levels, seconds, acts, rate, step}) => {
     }
     return {origin, heard: btoa(text)};
 }"""
-WISH = {"course": "once", "key": 0, "tempo": 1.0, "just": False, "countIn": False}
+OPTIONS = {"mode": "once", "key": 0, "tempo": 1.0, "just": False, "countIn": False}
 
 
 @dataclass(frozen=True)
@@ -75,13 +75,13 @@ def render(
     levels: dict[str, float] | None = None,
     acts: list[tuple[float, str, Any]] | None = None,
     step: float = 0.1,
-    **wish: Any,
+    **options: Any,
 ) -> Heard:
     """`acts`: what is done to the player when, at tenths of a second. `step`: how often it is asked
     to go on, in seconds."""
     given = {
         "notes": notes,
-        "wish": {**WISH, **wish},
+        "options": {**OPTIONS, **options},
         "levels": levels or {},
         "seconds": seconds,
         "acts": [list(act) for act in acts or []],
@@ -517,7 +517,7 @@ CHANGES = [
     ("tempo", (2.0, "change", {"tempo": 0.6})),
     ("tuning", (2.0, "change", {"just": True})),
     ("key", (2.0, "change", {"key": 2})),
-    ("course", (2.0, "change", {"course": "climb"})),
+    ("mode", (2.0, "change", {"mode": "climb"})),
     ("pause", (2.0, "pause", None)),
     ("stop", (2.0, "stop", None)),
 ]
@@ -542,7 +542,7 @@ def test_no_change_clicks(
     assert rough[1] < (5 if name == "key" else 3) * rough[0]
     difference = np.abs(bare.between(2.2, 2.5) - changed.between(2.2, 2.5)).max()
     # It has come about within 200 ms; "climb" differs only after the pass.
-    assert (difference > 0.01) == (name != "course")
+    assert (difference > 0.01) == (name != "mode")
 
 
 def test_a_silenced_voice_is_silent_within_200_milliseconds(page: Page, demo_site: Path) -> None:
@@ -565,7 +565,7 @@ def test_a_climb_moves_by_the_keys_with_their_chord_between(page: Page, demo_sit
     beats = notes["length"] / notes["ticks_per_beat"]
     beat = 60 / (notes["tempo"] * 1.5)
     one_key = (beats + notes["lead_in"]) * beat
-    heard = render(page, notes, 3 * one_key, levels=alone(notes, "bass"), tempo=1.5, course="climb")
+    heard = render(page, notes, 3 * one_key, levels=alone(notes, "bass"), tempo=1.5, mode="climb")
     for key, tonic in enumerate((48, 49, 50)):
         start = heard.origin + key * one_key
         assert abs(pitch(heard.between(start + 0.03, start + beat / 2)) - tonic) < 0.02
@@ -583,7 +583,7 @@ def test_a_loop_comes_round_without_a_gap(knocks: Page, demo_site: Path) -> None
     notes = notes_of(demo_site, "up-the-mast") | {"tempo": 6 * 76}
     passes = 18
     heard = render(
-        knocks, notes, passes * seconds(notes, 1), levels=alone(notes, "soprano"), course="loop"
+        knocks, notes, passes * seconds(notes, 1), levels=alone(notes, "soprano"), mode="loop"
     )
     starts = [start for start, *_ in read_by_mido(demo_site, "up-the-mast")["Soprano"]]
     one = seconds(notes, 1)
@@ -607,7 +607,7 @@ def test_a_loop_keeps_its_place_where_the_next_passes_are_laid_out(
         "pause": [(at, "pause", None), (at + 1, "play", None)],
         "tempo": [(at, "change", {"tempo": 0.5})],
     }
-    heard = render(knocks, notes, 18 * one + 1, levels=levels, acts=acts[act], course="loop")
+    heard = render(knocks, notes, 18 * one + 1, levels=levels, acts=acts[act], mode="loop")
     plain = [turn * one + start / 6 for turn in range(20) for start, *_ in starts]
     turn = at + 0.01 - heard.origin
     later = (lambda t: t + 1) if act == "pause" else (lambda t: turn + 2 * (t - turn))

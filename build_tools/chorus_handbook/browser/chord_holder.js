@@ -53,8 +53,8 @@ export class ChordHolder {
   /** Sounds what is held as the key, the tuning and the voices are now. */
   renew() {
     if (!this.held) return;
-    const { notes, wish, state, context } = this.player;
-    const key = state === "stopped" ? wish.key : this.player.keyNow(context.currentTime);
+    const { notes, options, state, context } = this.player;
+    const key = state === "stopped" ? options.key : this.player.keyNow(context.currentTime);
     const levels = this.mix.levels();
     const chord = chordAt(notes, this.tick, levels);
     /** @type {Map<number, string>} */
@@ -62,8 +62,8 @@ export class ChordHolder {
     for (const { note } of chord) {
       const names = namesOf(notes, key, note);
       note.semitones.forEach((semitones, place) => {
-        const cents = wish.just ? note.cents[place] : 0;
-        const midi = pitch(notes, wish, key, semitones, note.cents[place]);
+        const cents = options.just ? note.cents[place] : 0;
+        const midi = pitch(notes, options, key, semitones, note.cents[place]);
         pitches.set(midi, `${names[place]} ${inCents(cents)}`);
       });
     }

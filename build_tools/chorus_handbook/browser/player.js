@@ -12,8 +12,8 @@ import { FADE, Sounding } from "./sounding.js";
 /** @import { Event, Notes, Settings, Stretch } from "./schedule.js" */
 /** @import { Instrument } from "./instrument.js" */
 
-/** @typedef {"climb" | "once" | "loop"} Course through the keys, one key, one pass over and over */
-/** @typedef {{course: Course, key: number, tempo: number, just: boolean, countIn: boolean}} Wish */
+/** @typedef {"climb" | "once" | "loop"} PlayMode through the keys, one key, one pass over and over */
+/** @typedef {{mode: PlayMode, key: number, tempo: number, just: boolean, countIn: boolean}} PlayOptions */
 
 /** Seconds by which sounds are handed to the context before they begin. */
 export const LOOKAHEAD = 0.4;
@@ -31,13 +31,13 @@ export class Player {
    * @param {BaseAudioContext} context
    * @param {Instrument} instrument
    * @param {Notes} notes
-   * @param {Wish} wish
+   * @param {PlayOptions} options
    */
-  constructor(context, instrument, notes, wish) {
+  constructor(context, instrument, notes, options) {
     this.context = context;
     this.instrument = instrument;
     this.notes = notes;
-    this.wish = { ...wish };
+    this.options = { ...options };
     /** @type {"stopped" | "playing" | "paused"} */
     this.state = "stopped";
     this.tickAt = 0;
@@ -58,7 +58,7 @@ export class Player {
     this.shares = new Map();
     /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
-    this.settings = this.settingsOf(wish.key, wish.countIn);
+    this.settings = this.settingsOf(options.key, options.countIn);
     /** @type {Event[]} */
     this.events = [];
     this.next = 0;
@@ -73,13 +73,13 @@ export class Player {
    * @returns {Settings}
    */
   settingsOf(key, countIn) {
-    const { course, tempo, just } = this.wish;
+    const { mode, tempo, just } = this.options;
     return {
       tempo,
       just,
       first: key,
-      last: course === "climb" ? null : key,
-      passes: course === "loop" ? LOOP_PASSES : null,
+      last: mode === "climb" ? null : key,
+      passes: mode === "loop" ? LOOP_PASSES : null,
       count_in: countIn,
       chord_first: countIn,
     };
@@ -90,7 +90,7 @@ export class Player {
     if (this.state === "playing") return;
     const resumed = this.state === "paused";
     if (!resumed) {
-      this.settings = this.settingsOf(this.wish.key, this.wish.countIn);
+      this.settings = this.settingsOf(this.options.key, this.options.countIn);
       this.tickAt = 0;
     }
     this.state = "playing";
@@ -139,10 +139,10 @@ export class Player {
         this.next += 1;
       } else {
         const end = this.origin + runTicks(this.notes, this.settings) * this.second;
-        if (this.wish.course !== "loop" || end >= until) return;
+        if (this.options.mode !== "loop" || end >= until) return;
         this.origin = end;
         this.looped = true;
-        this.settings = this.settingsOf(this.wish.key, false);
+        this.settings = this.settingsOf(this.options.key, false);
         this.events = schedule(this.notes, this.settings);
         this.next = 0;
       }
@@ -198,7 +198,7 @@ export class Player {
 
   /** The key that is sung, by its place. @param {number} time of the context */
   keyNow(time) {
-    return this.placeAt(this.tickNow(time)).stretch?.key ?? this.wish.key;
+    return this.placeAt(this.tickNow(time)).stretch?.key ?? this.options.key;
   }
 
   /**
@@ -228,25 +228,25 @@ export class Player {
   }
 
   /**
-   * Takes up a change of what is wished for, at once.
-   * @param {Partial<Wish>} change
+   * Applies changed options at once.
+   * @param {Partial<PlayOptions>} change
    */
   change(change) {
-    const before = this.wish;
+    const before = this.options;
     const here = this.state === "stopped" ? before.key : this.keyNow(this.context.currentTime);
-    this.wish = { ...before, ...change };
+    this.options = { ...before, ...change };
     if (this.state === "stopped") return;
-    const { course, key, tempo, just } = this.wish;
-    if (course !== before.course || (change.key !== undefined && key !== here)) {
-      this.wish.key = change.key ?? here;
-      this.move(this.wish.key);
+    const { mode, key, tempo, just } = this.options;
+    if (mode !== before.mode || (change.key !== undefined && key !== here)) {
+      this.options.key = change.key ?? here;
+      this.move(this.options.key);
     } else if (tempo !== before.tempo || just !== before.just) {
       this.bend(tempo, just);
     }
   }
 
   /**
-   * Goes on at the same place of the pass in another key, or on another course.
+   * Goes on at the same place of the pass in another key, or in another way.
    * @param {number} key
    */
   move(key) {

@@ -15,12 +15,12 @@ import { keyName } from "./own_row.js";
 import { Player } from "./player.js";
 import { pitch } from "./schedule.js";
 import { Sounding } from "./sounding.js";
-import { Supply } from "./supply.js";
+import { AssetLoader } from "./asset_loader.js";
 import { voiceControls } from "./voice_controls.js";
 import { gettext, ngettext } from "./words.js";
 
 /** @import { Notes } from "./schedule.js" */
-/** @import { Course, Wish } from "./player.js" */
+/** @import { PlayMode, PlayOptions } from "./player.js" */
 
 const TICK_MS = 25;
 /** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
@@ -44,14 +44,14 @@ export function setUp(box, figure) {
   const stop = part(".hb-stop", HTMLButtonElement);
   const says = part(".hb-player-says", HTMLElement);
   const tempo = part("[name=tempo]", HTMLInputElement);
-  const course = part("[name=course]", HTMLSelectElement);
+  const mode = part("[name=play-mode]", HTMLSelectElement);
   const countIn = part("[name=count-in]", HTMLInputElement);
   const more = part(".hb-player-more", HTMLDetailsElement);
   const cents = box.querySelector("table.hb-cents");
   const just = () => box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
   const mix = new Mix(/** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]).map((row) => row.dataset.voice ?? ""));
 
-  const supply = new Supply(box.dataset.notes ?? "", box.dataset.instrument ?? "");
+  const assets = new AssetLoader(box.dataset.notes ?? "", box.dataset.instrument ?? "");
   const others = new OneAtATime(giveWay);
 
   /** @type {AudioContext | null} */
@@ -62,7 +62,7 @@ export function setUp(box, figure) {
   let played = 0;
   let timer = 0;
   let wanted = 0;
-  /** The key that the player asks the score for, which is not to be taken for a reader's wish. */
+  /** The key that the player asks the score for, which is not to be taken for a reader's choice. */
   let asking = "";
   /** @type {Sounding[]} */
   let given = [];
@@ -83,8 +83,8 @@ export function setUp(box, figure) {
     const loading = gettext("Loading the sound …");
     if (!ready || context.state !== "running") says.textContent = loading;
     if (!ready) {
-      const [found, instrument] = await Promise.all([supply.notes.get(), supply.instrument.get()]);
-      const player = new Player(context, instrument, found, wish(found));
+      const [found, instrument] = await Promise.all([assets.notes.get(), assets.instrument.get()]);
+      const player = new Player(context, instrument, found, chosenOptions(found));
       const follower = new Follower(figure, found);
       ready = { notes: found, player, follower, holder: new ChordHolder(box, player, follower, mix) };
       player.onEnd = () => ended(gettext("Finished."));
@@ -100,11 +100,11 @@ export function setUp(box, figure) {
     return ready;
   }
 
-  /** @param {Notes} found @returns {Wish} */
-  function wish(found) {
+  /** @param {Notes} found @returns {PlayOptions} */
+  function chosenOptions(found) {
     const key = Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key));
-    const way = /** @type {Course} */ (course.value);
-    return { course: way, key, tempo: Number(tempo.value) / 100, just: just(), countIn: countIn.checked };
+    const way = /** @type {PlayMode} */ (mode.value);
+    return { mode: way, key, tempo: Number(tempo.value) / 100, just: just(), countIn: countIn.checked };
   }
 
   /** @param {() => Promise<void>} task begun by a tap; a second tap meanwhile does nothing */
@@ -134,7 +134,7 @@ export function setUp(box, figure) {
     const { player, holder, follower } = await sound();
     holder.end();
     hushPitch();
-    if (player.state === "stopped") player.wish = wish(player.notes);
+    if (player.state === "stopped") player.options = chosenOptions(player.notes);
     follower.inView = true;
     player.play();
     played = performance.now();
@@ -173,7 +173,7 @@ export function setUp(box, figure) {
     ready.holder.end();
     ready.follower.clear();
     rest(gettext("Play"));
-    show(ready.player.wish.key);
+    show(ready.player.options.key);
     if (document.activeElement === stop) play.focus();
     stop.disabled = true;
     says.textContent = word;
@@ -269,7 +269,7 @@ export function setUp(box, figure) {
 
   async function showCents() {
     if (!(cents instanceof HTMLTableElement)) return;
-    const found = await supply.notes.get();
+    const found = await assets.notes.get();
     part(".hb-tuning-told", HTMLElement).textContent = found.tuning.told;
     fillCents(cents, found, Math.max(0, found.keys.findIndex((one) => one.key === figure.dataset.key)));
   }
@@ -281,7 +281,7 @@ export function setUp(box, figure) {
     showTempo();
     ready?.player.change({ tempo: Number(tempo.value) / 100 });
   });
-  course.addEventListener("change", () => ready?.player.change({ course: /** @type {Course} */ (course.value) }));
+  mode.addEventListener("change", () => ready?.player.change({ mode: /** @type {PlayMode} */ (mode.value) }));
   for (const choice of box.querySelectorAll("[name=tuning]")) {
     choice.addEventListener("change", () => {
       ready?.player.change({ just: just() });
@@ -303,7 +303,7 @@ export function setUp(box, figure) {
         says.textContent = "";
         return;
       }
-      if (player.state === "stopped") player.wish = wish(player.notes);
+      if (player.state === "stopped") player.options = chosenOptions(player.notes);
       if (player.state === "playing") pause(gettext("Paused."));
       hushPitch();
       stop.disabled = false;
@@ -314,7 +314,7 @@ export function setUp(box, figure) {
   figure.addEventListener("handbook:key", () => {
     if (more.open) void showCents().catch(() => {});
     if (!ready || figure.dataset.key === asking) return;
-    const { key } = wish(ready.notes);
+    const { key } = chosenOptions(ready.notes);
     ready.player.change({ key });
     ready.holder.renew();
     if (ready.player.state === "playing") says.textContent = gettext("Now in {key}.", { key: keyWord(key) });
@@ -324,7 +324,7 @@ export function setUp(box, figure) {
   window.addEventListener("pagehide", () => ready?.player.state === "playing" && pause(gettext("Paused.")));
   showTempo();
   box.hidden = false;
-  supply.ahead();
+  assets.prefetch();
 }
 
 /** Telephones and tablets whose silent switch mutes pages. */

@@ -14,18 +14,18 @@ import { FACTS } from "./shared_facts.js";
 /** Milliseconds after which a page is taken to be at rest, where the browser cannot tell. */
 const AT_REST_MS = 1500;
 
-export class Supply {
+export class AssetLoader {
   /**
    * @param {string} notes address of notes.json
    * @param {string} instrument address of instrument.json
    */
   constructor(notes, instrument) {
-    /** @type {Kept<Notes>} */
-    this.notes = new Kept(() => fetchNotes(new URL(notes, location.href)));
-    /** @type {Kept<Pack>} */
-    this.pack = new Kept(() => fetchPack(new URL(instrument, location.href)));
-    /** @type {Kept<Instrument>} */
-    this.instrument = new Kept(async () => {
+    /** @type {Cached<Notes>} */
+    this.notes = new Cached(() => fetchNotes(new URL(notes, location.href)));
+    /** @type {Cached<Pack>} */
+    this.pack = new Cached(() => fetchPack(new URL(instrument, location.href)));
+    /** @type {Cached<Instrument>} */
+    this.instrument = new Cached(async () => {
       const pack = await this.pack.get();
       return decodeInstrument(pack).catch((reason) => {
         this.pack.forget();
@@ -35,7 +35,7 @@ export class Supply {
   }
 
   /** Fetches and decodes all when the page is at rest, unless the reader's browser saves data. */
-  ahead() {
+  prefetch() {
     const connection = /** @type {{saveData?: boolean} | undefined} */ (Reflect.get(navigator, "connection"));
     if (connection?.saveData) return;
     if (!("OfflineAudioContext" in window)) return; // a tap tells
@@ -59,7 +59,7 @@ function atRest(task) {
  * An answer that is asked for once, and again only after a failure.
  * @template T
  */
-class Kept {
+class Cached {
   /** @param {() => Promise<T>} ask */
   constructor(ask) {
     this.ask = ask;
