@@ -35,13 +35,13 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
         "</figure>"
     ).format(
         *(kind, first.tonic, _sprite(drawn), starts.signs, _room(drawn, two)),
-        *(_drawings(first, two), starts.told(first.tonic)),
+        *(_drawings(first, two), starts.caption(first.tonic)),
     )
     if not further:
         return figure
     templates = Markup().join(
         Markup('<template data-key="{}">{}{}</template>').format(
-            one.tonic, _drawings(one, two), starts.told(one.tonic)
+            one.tonic, _drawings(one, two), starts.caption(one.tonic)
         )
         for one in further
     )

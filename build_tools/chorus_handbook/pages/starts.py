@@ -24,8 +24,8 @@ class Starts:
     signs: Markup
     by_tonic: dict[Pitch, Markup]
 
-    def told(self, tonic: Pitch) -> Markup:
-        """What stands under the score in this key."""
+    def caption(self, tonic: Pitch) -> Markup:
+        """The caption of the score in this key."""
         return self.by_tonic.get(tonic, Markup())
 
 
