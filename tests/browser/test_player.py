@@ -66,6 +66,16 @@ def at_speed(page: Page, factor: float) -> None:
     page.route("**/notes.json", faster)
 
 
+def until_the_long_note(page: Page, factor: float) -> None:
+    """Waits, by the clock of the sound, into the note of three beats that ends the first pass: a
+    chord and a count-in of four beats each, four beats of shorter notes, and a little more."""
+    page.wait_for_function(
+        "seconds => window.contexts[0].currentTime"
+        " - Math.min(...window.started.map(one => one.when)) > seconds",
+        arg=12.6 * 60 / (76 * factor),
+    )
+
+
 def notes_of(site: Path, slug: str = "up-the-mast") -> dict[str, Any]:
     text = (site / "assets/handbook" / slug / "notes.json").read_text("utf-8")
     return dict(json.loads(text))
@@ -186,7 +196,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, pl
     recorded.goto(site_url + EXERCISE)
     recorded.locator("[name=play-mode]").select_option("loop")
     play(recorded)
-    recorded.wait_for_timeout(3400)  # into the first pass
+    until_the_long_note(recorded, 2)
     before = len(started(recorded))
     recorded.evaluate("document.querySelector('.hb-chooser').scrollIntoView()")
     count, now = recorded.evaluate(
@@ -269,10 +279,10 @@ def test_a_reader_who_scrolls_right_after_the_page_did_is_not_pulled_back(
 
 
 def test_pause_goes_on_from_there(recorded: Page, site_url: str, play: Play) -> None:
-    at_speed(recorded, 4)
+    at_speed(recorded, 2)
     recorded.goto(site_url + EXERCISE)
     play(recorded)
-    recorded.wait_for_timeout(2500)  # into the long note at the end of the first pass
+    until_the_long_note(recorded, 2)
     recorded.keyboard.press("Space")  # the button has the focus
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
     count = len(started(recorded))
