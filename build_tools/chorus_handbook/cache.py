@@ -13,6 +13,7 @@ import os
 import tempfile
 import zlib
 from collections import Counter
+from collections.abc import Mapping
 from pathlib import Path
 
 #: Every record begins with a checksum of so many bytes.
@@ -27,6 +28,21 @@ class Cache:
         self._folder = folder
         self._held: dict[str, bytes] = {}
         self.made: Counter[str] = Counter()
+
+    @property
+    def folder(self) -> Path | None:
+        """Where results are stored; None where they are held in memory."""
+        return self._folder
+
+    @property
+    def held(self) -> dict[str, bytes]:
+        """What is in memory, because the folder does not take it or there is none."""
+        return self._held
+
+    def take(self, held: Mapping[str, bytes], made: Counter[str]) -> None:
+        """Adopt what another process held and counted for the same folder."""
+        self._held.update(held)
+        self.made.update(made)
 
     @staticmethod
     def key(*parts: str | bytes) -> str:

@@ -13,7 +13,8 @@ what is missing, so that an author sees every problem at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -33,6 +34,7 @@ from chorus_handbook.views import Views, read_views
 
 if TYPE_CHECKING:
     from chorus_handbook.pages import Site
+    from chorus_handbook.records.drawing import Drawing
     from chorus_handbook.sound import Sound
     from chorus_handbook.sound.track_pool import Tracks
 
@@ -184,6 +186,31 @@ def draw(
 ) -> Handbook:
     """A handbook with its site, drawn and sounding; without one while its chorus.yml or
     vocabulary.yml is broken. `with_tracks`: the site offers practice tracks."""
+    with begin_drawing(book, cache, tell) as drawing:
+        book = plan(book, drawing, cache, with_tracks=with_tracks, tell=tell)
+        return book.told(drawing.problems())
+
+
+@contextmanager
+def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[Drawing]:
+    """Begin to draw what was not drawn before, in processes that are gone when the block ends."""
+    from chorus_handbook.records.drawing import Drawing  # late: only a site is drawn
+
+    drawn = book.exercises.values() if book.config.vocabulary else ()
+    tell("drawings")
+    with Drawing(drawn, book.root, book.config.chorus, cache) as drawing:
+        yield drawing
+
+
+def plan(
+    book: Handbook,
+    drawing: Drawing,
+    cache: Cache,
+    *,
+    with_tracks: bool = False,
+    tell: Tell = _quiet,
+) -> Handbook:
+    """A handbook with its site; whoever makes a page of it waits for its drawings."""
     from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import make_sound
@@ -192,16 +219,14 @@ def draw(
     chorus = book.config.chorus
     if chorus is None or book.config.vocabulary is None:
         return book
-    parts = Parts(book.root, chorus, cache)
+    parts = Parts(book.root, chorus, cache, drawing)
     stock = book.exercises
-    tell("drawings")
-    problems = parts.draw_missing(stock.values())
+    problems: list[Problem] = []
     sound: Sound | None = None
     tracks: Tracks = {}
     if any(exercise.sound for exercise in stock.values()):
         tell("sound")
-        sound, found = make_sound(chorus, book.root, cache)
-        problems += found
+        sound, problems = make_sound(chorus, book.root, cache)
     if sound and with_tracks:
         tell("tracks")
         tracks, found = site_tracks(parts.runs(stock.values()), sound, chorus, cache, book.root)

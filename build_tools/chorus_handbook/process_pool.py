@@ -20,8 +20,16 @@ from typing import ParamSpec, TypeVar
 
 from chorus_handbook import catalogue
 
+#: Names how many processes work at once, where it shall not be one for each processor.
+PROCESSES = "HANDBOOK_PROCESSES"
 P = ParamSpec("P")
 T = TypeVar("T")
+
+
+def processes() -> int:
+    """How many processes may work at once: HANDBOOK_PROCESSES, or one for each processor."""
+    told = os.environ.get(PROCESSES, "")
+    return max(int(told), 1) if told.isdigit() else os.cpu_count() or 1
 
 
 class ProcessPool(ProcessPoolExecutor):

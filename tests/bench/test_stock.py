@@ -9,7 +9,6 @@ import pytest
 from checked import checked
 from chorus_handbook.bench.builds import (
     _CHECK,
-    _INSTRUMENT,
     FENCE,
     editable,
     other_notes,
@@ -39,7 +38,7 @@ def test_an_edit_changes_only_what_it_says(demo_project: Path, tmp_path: Path) -
     assert "Edited 1 times." in words and other_text(text, 2) != words
 
 
-@pytest.mark.parametrize("command", [_CHECK, _INSTRUMENT], ids=["check", "instrument"])
+@pytest.mark.parametrize("command", [_CHECK], ids=["check"])
 def test_what_is_timed_on_its_own_runs(command: list[str], demo_project: Path) -> None:
     """The whole benchmark takes minutes; that it runs at all is seen when it is used."""
     assert run(command, demo_project).cpu > 0

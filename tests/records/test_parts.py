@@ -12,7 +12,7 @@ import pytest
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.engraving import EngravingError, layouts
-from chorus_handbook.pipeline import read
+from chorus_handbook.pipeline import draw, read
 from chorus_handbook.problems import CODES
 from chorus_handbook.records import Exercise, parts
 from chorus_handbook.records.parts import Parts
@@ -28,7 +28,6 @@ def parts_of(project: Path, cache: Cache) -> tuple[Parts, Exercise]:
 
 def test_an_exercise_is_drawn_in_every_key(project: Path) -> None:
     made, exercise = parts_of(project, Cache(None))
-    assert made.draw_missing([exercise]) == []
     drawn = made.drawings(exercise)
     assert [str(key.tonic) for key in drawn] == ["C4", "Db4", "D4"]
     assert [bool(key.thumbnail) for key in drawn] == [True, False, False]
@@ -49,21 +48,23 @@ def test_what_is_stored_is_what_was_made(project: Path, tmp_path: Path) -> None:
 def test_a_failure_is_a_problem_where_the_notation_stands_and_is_not_stored(
     project: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    made, exercise = parts_of(project, Cache(tmp_path))
+    cache = Cache(tmp_path)
+    made, exercise = parts_of(project, cache)
 
     def fail(*_: object) -> None:
         raise EngravingError("ink has run out")
 
     with monkeypatch.context() as patch:
         patch.setattr(layouts, "write_mei", fail)
-        (problem,) = made.draw_missing([exercise])
+        book = read(project / "handbook", cache)
+        (problem,) = draw(book, cache).problems
         assert made.drawings(exercise) == () and made.thumbnail(exercise) is None
     assert (problem.code, CODES[problem.code]) == ("engraving", "error")
     assert "ink has run out" in problem.message
     assert problem.place.path == "handbook/exercises/low-tide.md"
     notation = exercise.entry.source.notation
     assert notation and problem.place.line == notation.place.line > 10
-    assert made.draw_missing([exercise]) == [] and made.drawings(exercise)
+    assert draw(book, cache).problems == () and made.drawings(exercise)
 
 
 @pytest.mark.parametrize(

@@ -7,12 +7,14 @@ of them where it takes more (`bench/stock.py`).
 from __future__ import annotations
 
 import argparse
+import contextlib
 import tempfile
 from pathlib import Path
 
 from chorus_handbook.bench.builds import report_builds
 from chorus_handbook.bench.growth import report_growth
 from chorus_handbook.bench.reload import report_reload
+from chorus_handbook.bench.report import Report
 from chorus_handbook.commands.project import Project
 
 
@@ -29,7 +31,18 @@ def main() -> None:
         metavar="EXERCISES",
         help="measure instead how builds grow (default 50 500 2000; the last takes an hour)",
     )
+    parser.add_argument(
+        "--write", type=Path, metavar="FILE", help="write the report here as well, as Markdown"
+    )
     options = parser.parse_args()
+    report = Report()
+    with contextlib.redirect_stdout(report):
+        _measure(options)
+    if options.write:
+        options.write.write_text(report.as_markdown(), encoding="utf-8")
+
+
+def _measure(options: argparse.Namespace) -> None:
     project = Project(options.project)
     with tempfile.TemporaryDirectory() as place:
         if options.growth is not None:

@@ -35,10 +35,6 @@ class Cost:
         """The cost of both, one after the other."""
         return Cost(self.cpu + other.cpu, self.wall + other.wall, max(self.memory, other.memory))
 
-    def __sub__(self, other: Cost) -> Cost:
-        """The cost of what the first does beyond the second."""
-        return Cost(self.cpu - other.cpu, self.wall - other.wall, self.memory)
-
 
 def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] = {}) -> Cost:
     """Run a Python module or script as a process of its own. Raises RuntimeError if it fails."""

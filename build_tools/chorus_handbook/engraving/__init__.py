@@ -20,8 +20,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from chorus_handbook.engraving.engine import EngravingError, Options
-from chorus_handbook.engraving.exercise import Drawable, Engraved, engrave_in_key, sprite
-from chorus_handbook.engraving.pool import draw_all
+from chorus_handbook.engraving.exercise import (
+    Drawable,
+    Engraved,
+    engrave_in_key,
+    engrave_in_keys,
+    sprite,
+)
 from chorus_handbook.problems import Problem
 
 if TYPE_CHECKING:
@@ -32,9 +37,9 @@ __all__ = [
     "Engraved",
     "EngravingError",
     "Options",
-    "draw_all",
     "drawing_problem",
     "engrave_in_key",
+    "engrave_in_keys",
     "sprite",
 ]
 

@@ -16,13 +16,12 @@ from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Drawable, Engraved, draw_all, drawing_problem
-from chorus_handbook.engraving.pool import draw
+from chorus_handbook.engraving import Drawable, Engraved, EngravingError, engrave_in_keys
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music import read_music
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
-from chorus_handbook.problems import Problem
+from chorus_handbook.records.drawing import Drawing
 from chorus_handbook.records.record import Exercise
 from chorus_handbook.sound import Heard, hear
 from chorus_handbook.voices import Ladder
@@ -45,24 +44,27 @@ _ENGRAVED: TypeAdapter[tuple[Engraved, ...]] = TypeAdapter(tuple[Engraved, ...])
 
 class Parts:
     """Loads the parts of a handbook's exercises, and makes what the store does not hold. `root` is
-    the handbook's folder."""
+    the handbook's folder; what is being made (`drawing`) is waited for."""
 
-    def __init__(self, root: Path, chorus: Chorus, cache: Cache) -> None:
-        self._root, self._chorus, self._cache = root, chorus, cache
+    def __init__(
+        self, root: Path, chorus: Chorus, cache: Cache, drawing: Drawing | None = None
+    ) -> None:
+        self._root, self._chorus, self._cache, self._drawing = root, chorus, cache, drawing
 
-    def draw_missing(self, exercises: Iterable[Exercise]) -> list[Problem]:
-        """Draw what was not drawn before, over the processors; what cannot be drawn is a
-        problem."""
-        missing = {e.slug: e for e in exercises if e.drawings and e.drawings not in self._cache}
-        problems = []
-        asked = [self.drawable(exercise) for exercise in missing.values()]
-        for slug, drawn in draw_all([drawable for drawable in asked if drawable]):
-            if isinstance(drawn, str):
-                problems.append(drawing_problem(missing[slug].entry, drawn))
-            else:
-                self._count(drawn)
-                self._keep(missing[slug], drawn)
-        return problems
+    def draw(self, exercise: Exercise) -> str:
+        """Draw one exercise in all its keys, and store that. Returns why it could not be drawn, or
+        nothing."""
+        drawable = self.drawable(exercise)
+        if drawable is None:
+            return ""
+        try:
+            drawn = engrave_in_keys(drawable)
+        except EngravingError as error:
+            return str(error)
+        self._cache.made["drawn"] += 1
+        self._cache.made["keys"] += len(drawn)
+        self._keep(exercise, drawn)
+        return ""
 
     def _keep(self, exercise: Exercise, drawn: tuple[Engraved, ...]) -> Thumbnail:
         """Store drawings, and the thumbnail apart: lists need nothing else of them."""
@@ -75,6 +77,7 @@ class Parts:
 
     def thumbnail(self, exercise: Exercise) -> Thumbnail | None:
         """The thumbnail of an exercise; None where it cannot be drawn."""
+        self._wait_for(exercise)
         stored = self._cache.get(_thumbnail(exercise)) if exercise.drawings else None
         if stored is not None:
             with suppress(ValidationError):  # damaged: it is made again
@@ -86,21 +89,23 @@ class Parts:
         """An exercise in all its keys; nothing where it cannot be drawn."""
         if not exercise.drawings:
             return ()
+        if self._wait_for(exercise):
+            return ()
+        drawn = self._stored(exercise)
+        if drawn is None and not self.draw(exercise):
+            drawn = self._stored(exercise)
+        return drawn or ()
+
+    def _wait_for(self, exercise: Exercise) -> str:
+        """Wait while an exercise is being drawn. Returns why it could not be drawn, or nothing."""
+        return self._drawing.wait_for(exercise) if self._drawing else ""
+
+    def _stored(self, exercise: Exercise) -> tuple[Engraved, ...] | None:
         stored = self._cache.get(exercise.drawings)
         if stored is not None:
             with suppress(ValidationError):  # damaged: it is drawn again
                 return _ENGRAVED.validate_json(stored)
-        drawable = self.drawable(exercise)
-        drawn = draw(drawable) if drawable else ""
-        if isinstance(drawn, str):
-            return ()
-        self._count(drawn)
-        self._keep(exercise, drawn)
-        return drawn
-
-    def _count(self, drawn: tuple[Engraved, ...]) -> None:
-        self._cache.made["drawn"] += 1
-        self._cache.made["keys"] += len(drawn)
+        return None
 
     def heard(self, exercise: Exercise) -> Heard | None:
         """What can be heard of an exercise; None where nothing can."""

@@ -11,10 +11,9 @@ from pathlib import Path
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.answers import answered
-from chorus_handbook.engraving.pool import processes
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.process_pool import ProcessPool
+from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.sound import Sound
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.schedule import Settings

@@ -1,0 +1,41 @@
+"""What a benchmark prints, kept to be written to a file of the repository as well."""
+
+from __future__ import annotations
+
+import io
+import os
+import platform
+import sys
+from datetime import UTC, datetime
+from importlib import metadata
+
+from chorus_handbook import __version__
+
+#: Libraries whose versions change the ratios most.
+_LIBRARIES = ("mkdocs", "mkdocs-material", "verovio")
+
+
+class Report(io.StringIO):
+    """Standard output that is printed and kept."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._shown = sys.stdout
+
+    def write(self, text: str) -> int:
+        self._shown.write(text)
+        return super().write(text)
+
+    def flush(self) -> None:
+        self._shown.flush()
+
+    def as_markdown(self) -> str:
+        """A page with everything that was printed, and what it was measured with."""
+        versions = ", ".join(f"{name} {metadata.version(name)}" for name in _LIBRARIES)
+        return (
+            f"# Ratios of version {__version__}\n\n"
+            f"Measured on {datetime.now(UTC):%Y-%m-%d} by `python -m chorus_handbook.bench --write "
+            f"docs/ratios.md`: {os.cpu_count()} processors, Python {platform.python_version()}, "
+            f"{versions}. Only ratios are compared from release to release; the machine is "
+            f"another each time.\n\n```\n{self.getvalue().rstrip()}\n```\n"
+        )

@@ -1,0 +1,124 @@
+"""Exercises being drawn over the processors, while this process goes on with something else.
+
+The engraver gains nothing from threads, so each processor has a process of its own, started afresh
+and told one exercise after another, the longest first. It stores what it has drawn; only what the
+store does not take comes back. Score files are drawn in a worker with limits, of which one is
+enough: a single process is told them all.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
+from contextlib import ExitStack, suppress
+from pathlib import Path
+from types import TracebackType
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving import drawing_problem
+from chorus_handbook.problems import Problem
+from chorus_handbook.process_pool import ProcessPool, processes
+from chorus_handbook.records.record import Exercise
+
+#: Fewer drawings than this are made sooner than another process has started.
+_WORTH_SHARING = 60
+
+#: Why exercises could not be drawn, by slug; what the store did not take; and what was made.
+_Answer = tuple[dict[str, str], dict[str, bytes], "Counter[str]"]
+
+
+class Drawing:
+    """The drawings that a handbook lacks, in the making: for a `with` block, whose end leaves no
+    process behind. Where one process is enough, each is made when it is waited for."""
+
+    def __init__(
+        self, exercises: Iterable[Exercise], root: Path, chorus: Chorus | None, cache: Cache
+    ) -> None:
+        missing = [e for e in exercises if chorus and e.drawings and e.drawings not in cache]
+        self._missing = {exercise.slug: exercise for exercise in missing}
+        self._entries = {exercise.slug: exercise.entry for exercise in missing}
+        self._cache = cache
+        self._arguments = root, chorus, cache.folder
+        self._pending: dict[str, Future[_Answer]] = {}
+        self._errors: dict[str, str] = {}
+        self._pool = ExitStack()
+        score_files = [exercise for exercise in missing if _is_score_file(exercise)]
+        own = sorted((e for e in missing if not _is_score_file(e)), key=_length, reverse=True)
+        keys = sum(len(exercise.facts.keys) for exercise in own if exercise.facts)
+        count = min(processes(), keys // _WORTH_SHARING + 1, len(own))
+        if count > 1:
+            self._share([*([score_files] if score_files else []), *([one] for one in own)], count)
+
+    def __enter__(self) -> Drawing:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        failure: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._pool.__exit__(kind, failure, trace)
+
+    def wait_for(self, exercise: Exercise) -> str:
+        """Wait until an exercise is drawn. Returns why it could not be, or nothing."""
+        if self._missing.pop(exercise.slug, None):
+            self._take(self._answer(exercise))
+        return self._errors.get(exercise.slug, "")
+
+    def problems(self) -> list[Problem]:
+        """Wait for everything. What could not be drawn is a problem."""
+        for exercise in list(self._missing.values()):
+            self.wait_for(exercise)
+        return [drawing_problem(self._entries[slug], why) for slug, why in self._errors.items()]
+
+    def _share(self, jobs: Iterable[Sequence[Exercise]], count: int) -> None:
+        """Begin to draw in so many processes; in none where there is no room for them."""
+        with suppress(BrokenProcessPool, OSError):
+            pool = self._pool.enter_context(ProcessPool(count))
+            for exercises in jobs:
+                future = pool.submit(draw, exercises, *self._arguments)
+                self._pending |= {exercise.slug: future for exercise in exercises}
+
+    def _answer(self, exercise: Exercise) -> _Answer:
+        with suppress(BrokenProcessPool, OSError):
+            if future := self._pending.get(exercise.slug):
+                answer = future.result()
+                for slug in [n for n, other in self._pending.items() if other is future]:
+                    del self._pending[slug]
+                    self._missing.pop(slug, None)
+                return answer
+        return draw([exercise], *self._arguments)
+
+    def _take(self, answer: _Answer) -> None:
+        errors, held, made = answer
+        self._errors |= errors
+        self._cache.take(held, made)
+
+
+def draw(
+    exercises: Sequence[Exercise], root: Path, chorus: Chorus | None, folder: Path | None
+) -> _Answer:
+    """Draw exercises one after another, and store the drawings in this folder."""
+    from chorus_handbook.records.parts import Parts  # late: it imports this module
+
+    cache = Cache(folder)
+    if chorus is None:
+        return {}, cache.held, cache.made
+    parts = Parts(root, chorus, cache)
+    errors = {exercise.slug: parts.draw(exercise) for exercise in exercises}
+    return {slug: why for slug, why in errors.items() if why}, cache.held, cache.made
+
+
+def _is_score_file(exercise: Exercise) -> bool:
+    notation = exercise.entry.source.notation
+    return notation is not None and notation.kind == "score"
+
+
+def _length(exercise: Exercise) -> int:
+    """How long an exercise takes to draw, beside others."""
+    notation, facts = exercise.entry.source.notation, exercise.facts
+    return len(notation.text) * len(facts.keys) if notation and facts else 0

@@ -1,0 +1,81 @@
+"""Exercises drawn in several processes: the same drawings, and every failure reported."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.pipeline import read
+from chorus_handbook.records import Exercise, drawing
+from chorus_handbook.records.drawing import Drawing
+from chorus_handbook.records.parts import Parts
+
+
+@pytest.fixture
+def asked(project: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Exercise], Chorus]:
+    """One exercise that is drawn, one with more notes than can be, and another that is drawn."""
+    monkeypatch.setattr(drawing, "_WORTH_SHARING", 1)
+    book = read(project / "handbook", Cache(None))
+    (exercise,) = book.exercises.values()
+    assert book.config.chorus
+    bars = " | ".join(["1.2.3.4 1.2.3.4 1.2.3.4 1.2.3.4"] * 190)
+    return [
+        named(exercise, "one"),
+        named(exercise, "endless", f"all: {bars} |"),
+        named(exercise, "two"),
+    ], book.config.chorus
+
+
+def named(exercise: Exercise, slug: str, notation: str = "") -> Exercise:
+    source = exercise.entry.source
+    assert source.notation
+    if notation:
+        source = replace(source, notation=replace(source.notation, text=notation))
+    entry = replace(exercise.entry, source=replace(source, slug=slug))
+    return replace(exercise, entry=entry, drawings=f"drawings-{slug}")
+
+
+def drawn(
+    asked: tuple[list[Exercise], Chorus], root: Path, cache: Cache
+) -> tuple[dict[str, object], list[str]]:
+    exercises, chorus = asked
+    with Drawing(exercises, root, chorus, cache) as making:
+        parts = Parts(root, chorus, cache, making)
+        found = {e.slug: parts.drawings(e) for e in exercises}
+        return found, [problem.message for problem in making.problems()]
+
+
+@pytest.mark.parametrize("stored", [True, False])
+def test_two_processes_draw_what_one_draws(
+    asked: tuple[list[Exercise], Chorus],
+    project: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    tmp_path: Path,
+    stored: bool,
+) -> None:
+    results = {}
+    for count in ("2", "1"):
+        monkeypatch.setenv("HANDBOOK_PROCESSES", count)
+        cache = Cache(tmp_path / count if stored else None)
+        results[count] = drawn(asked, project / "handbook", cache)
+        assert cache.made == {"drawn": 2, "keys": 6}
+    assert results["1"] == results["2"]
+    found, problems = results["1"]
+    assert found["one"] and found["two"] and found["endless"] == ()
+    assert len(problems) == 1 and "more than can be drawn in one piece" in problems[0]
+
+
+def test_without_room_for_processes_one_will_do(
+    asked: tuple[list[Exercise], Chorus], project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> None:
+        raise OSError("no more processes")
+
+    monkeypatch.setattr(drawing, "ProcessPool", full)
+    monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
+    found, problems = drawn(asked, project / "handbook", Cache(None))
+    assert found["one"] and found["two"] and len(problems) == 1
