@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
@@ -19,6 +19,7 @@ from chorus_handbook.engraving.mei import Names, Show, write_mei
 from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import Written, write
+from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 
@@ -33,6 +34,11 @@ _MOST_CUTS = 4
 SPREAD = 1.04
 #: Widths of letters in short names, and of the bracket before staves that belong together.
 _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
+#: Key signatures as the engraver draws them, in units: a sign, and what stands before the first.
+_SHARP, _FLAT, _BEFORE_SHARPS, _BEFORE_FLATS = 178, 180, 143, 142
+_ACCIDENTAL = ' accid="'
+#: A draft whose width follows from another's is off by no more than this, in units.
+_DOUBTFUL = 50
 #: A first bar shorter than this many quarters needs a second one in a thumbnail.
 _ENOUGH = 3
 #: Two bars that with their words are so many times wider than a thumbnail will not fit one.
@@ -99,12 +105,14 @@ class _Draft:
 
 
 class Forms:
-    """The written forms of one score: as it is, and with bars cut. They serve every key."""
+    """What the keys of one score share: its written forms, as it is and with bars cut, and the
+    widths that were found in drafts."""
 
     def __init__(self, score: Score, chorus: Chorus) -> None:
         self._score = score
         self._chorus = chorus
         self._known: dict[object, Written] = {}
+        self._drafts: dict[object, tuple[float, Picture]] = {}
 
     def cut(self, longest: Mapping[int, Fraction]) -> Written:
         """As `write` says."""
@@ -112,6 +120,23 @@ class Forms:
         if name not in self._known:
             self._known[name] = write(self._score, self._chorus, longest)
         return self._known[name]
+
+    def measured(self, form: object, mei: str, tonic: Pitch) -> Picture | None:
+        """The widths of a written form in the key on `tonic`, if they follow from a draft in
+        another key: where no accidental is printed, only the signature differs."""
+        draft = None if _ACCIDENTAL in mei else self._drafts.get(form)
+        return _widened(draft[1], self._signature(tonic) - draft[0]) if draft else None
+
+    def remember(self, form: object, mei: str, tonic: Pitch, picture: Picture) -> None:
+        """Let other keys use the widths of a draft."""
+        if _ACCIDENTAL not in mei:
+            widths = replace(picture, body="", symbols={})
+            self._drafts[form] = self._signature(tonic), widths
+
+    def _signature(self, tonic: Pitch) -> float:
+        pitched = any(part.sung for part in self._score.parts)
+        fifths = max(-7, min(7, signature(tonic, self._score.mode)))
+        return signature_width(fifths) if pitched else 0
 
 
 class Layouts:
@@ -121,7 +146,7 @@ class Layouts:
         self._forms = forms
         self._tonic = tonic
         self._draw = draw
-        self._natural = self._draft(WIDE, {})
+        self._natural = self._draft(WIDE, {}, may_be_shown=True)
 
     def drawings(self, thumbnail: bool = True) -> Drawings:
         """The score on all papers, or on all but the smallest."""
@@ -163,13 +188,20 @@ class Layouts:
         for parts in (2, 4, 8):
             yield last + 1, {last: bars[last].length / parts}
 
-    def _draft(self, paper: Paper, longest: Mapping[int, Fraction]) -> _Draft:
+    def _draft(
+        self, paper: Paper, longest: Mapping[int, Fraction], may_be_shown: bool = False
+    ) -> _Draft:
         written = self._forms.cut(longest)
         notes = sum(map(len, written.placed))
         if notes > MOST_NOTES:
             raise EngravingError(f"{notes} notes are more than can be drawn in one piece")
         mei = write_mei(written, self._tonic, Show(names=paper.names))
-        return _Draft(written, paper.names, longest, self._draw(mei, _DRAFT))
+        form = paper.names, *longest.items()
+        picture = self._forms.measured(form, mei, self._tonic)
+        if picture is None or (may_be_shown and picture.box[2] < WIDE.room + _DOUBTFUL):
+            picture = self._draw(mei, _DRAFT)
+            self._forms.remember(form, mei, self._tonic, picture)
+        return _Draft(written, paper.names, longest, picture)
 
     def _broken(self, paper: Paper, draft: _Draft) -> Sheet:
         """The score in systems of at most the paper's width, all spread equally wide. Where not
@@ -189,6 +221,23 @@ class Layouts:
         mei = write_mei(draft.written, self._tonic, show)
         width = min(room, widest(stretches, margins, starts) * SPREAD)
         return fitted(self._draw(mei, Options(int(width), paper.suffix)), paper)
+
+
+def signature_width(fifths: int) -> float:
+    """How much room the engraver gives a key signature of so many sharps, or flats below 0."""
+    if fifths == 0:
+        return 0
+    return _BEFORE_SHARPS + _SHARP * fifths if fifths > 0 else _BEFORE_FLATS - _FLAT * fifths
+
+
+def _widened(draft: Picture, by: float) -> Picture:
+    """A draft, which is one system, with so much more room before its first note."""
+    left, top, width, height = draft.box
+    moved = [
+        (n, low + by * bool(place), high + by)
+        for place, (n, low, high) in enumerate(draft.measures)
+    ]
+    return replace(draft, box=(left, top, width + by, height), measures=moved, lead=draft.lead + by)
 
 
 def fitted(picture: Picture, paper: Paper) -> Sheet:
