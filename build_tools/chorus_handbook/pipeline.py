@@ -188,7 +188,7 @@ def draw(
     vocabulary.yml is broken. `with_tracks`: the site offers practice tracks."""
     with begin_drawing(book, cache, tell) as drawing:
         book = plan(book, drawing, cache, with_tracks=with_tracks, tell=tell)
-        return book.told(drawing.problems())
+        return book.with_problems(drawing.problems())
 
 
 @contextmanager

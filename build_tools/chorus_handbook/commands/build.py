@@ -10,7 +10,7 @@ import argparse
 import os
 import shlex
 import sys
-from contextlib import suppress
+from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -103,26 +103,29 @@ def _build(
         folder = options.site_dir or requested.folder
         target = target or _prepared(_target(folder), project)
         listed = refuse_loss(target, cache, in_handbook(project.root))
-        book = pipeline.build(
-            project.root,
-            cache,
-            strict=options.strict,
-            with_tracks=requested.tracks,
-            tell=lambda stage: _progress(stage, requested.tracks),
-        )
-        problems = report.as_text(book.problems)
-        summary = report.summary(book.problems) if book.problems else ""
-        _print(problems, summary)
-        if _refused(book, options):
-            return _failed()
-        _say("Building the site ...")
-        old = OldFiles(target, listed or Manifest({}))
-        with staging(target) as stage:
-            built = build_site(config_file, stage.new, book, strict=options.strict, old=old)
-            with alone(target.parent):
-                refuse_loss(target, cache, in_site(stage.new))
-                stage.publish()
-                _report_leftovers(stage.clear(), target)
+        book = pipeline.read(project.root, cache, _progress)
+        refused = _refused(book, options)
+        begun = nullcontext() if refused else pipeline.begin_drawing(book, cache, _progress)
+        with begun as drawing:  # other processes draw while this one renders pages
+            if drawing:
+                tracks = requested.tracks
+                book = pipeline.plan(book, drawing, cache, with_tracks=tracks, tell=_progress)
+            problems = report.as_text(book.problems)
+            summary = report.summary(book.problems) if book.problems else ""
+            _print(problems, summary)
+            if drawing is None or _refused(book, options):
+                return _failed()
+            _say("Building the site ...")
+            old = OldFiles(target, listed or Manifest({}))
+            with staging(target) as stage:
+                built = build_site(config_file, stage.new, book, strict=options.strict, old=old)
+                if missing := drawing.problems():
+                    _print(report.as_text(missing), report.summary(missing))
+                    return _failed()
+                with alone(target.parent):
+                    refuse_loss(target, cache, in_site(stage.new))
+                    stage.publish()
+                    _report_leftovers(stage.clear(), target)
         remember(target, built.listed, cache)
         with suppress(OSError):  # the site is published, whatever the next build will know of it
             printed = problems, "\n".join(filter(None, (warnings, summary)))
@@ -177,8 +180,8 @@ def _refused(book: Handbook, options: argparse.Namespace) -> bool:
     return book.broken or (options.strict and bool(book.problems))
 
 
-def _progress(stage: str, with_tracks: bool) -> None:
-    if stage in _PROGRESS and (with_tracks or stage != "tracks"):
+def _progress(stage: str) -> None:
+    if stage in _PROGRESS:
         _say(f"{_PROGRESS[stage]} ...")
 
 
