@@ -1,9 +1,9 @@
 """One file, whole: its record, how it is made, and how it is kept.
 
 `record` is the type, `making` the one function that makes it, `store` keeps records one by one.
-`parts` are what is too large for a record, `names` says where they are stored, and `dependencies`
-what a stored result depends on beside its arguments. `inputs` lists what a whole site is made from,
-`manifest` its files, and `old_files` are those that it shares with the site before it.
+`parts` are what is too large for a record, `drawing` has other processes make them, `names` says
+where they are stored. `inputs` lists what a whole site is made from, `manifest` its files, and
+`old_files` are those that it shares with the site before it.
 """
 
 from __future__ import annotations
