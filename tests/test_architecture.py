@@ -38,7 +38,8 @@ HOMES = {
     "mido": ("sound/midi.py",),
     "mutagen": (),  # GPL: tests read tags with it, the program does not
     "soundfile": ("sound/encoding.py",),
-    "nh3": ("pages/sanitise.py",),
+    "markdown": ("entries/conversion.py",),
+    "nh3": ("entries/sanitise.py",),
 }
 
 
@@ -109,6 +110,21 @@ def test_quick_commands_import_no_heavy_library(arguments: list[str]) -> None:
         [sys.executable, "-c", script], capture_output=True, text=True, cwd=PROJECT, check=True
     )
     assert done.stdout.strip().endswith("HEAVY []"), done.stdout
+
+
+def test_what_is_stored_is_not_rendered_again(project: Path) -> None:
+    script = (
+        "import sys\n"
+        "from chorus_handbook.cli import main\n"
+        "assert main(['--project', sys.argv[1], 'check']) == 0\n"
+        "print(*sorted({'markdown', 'nh3'} & set(sys.modules)))\n"
+    )
+    command = [sys.executable, "-c", script, str(project)]
+    first, second = (
+        subprocess.run(command, capture_output=True, text=True, check=True).stdout for _ in range(2)
+    )
+    assert first.splitlines()[-1] == "markdown nh3"
+    assert second.splitlines()[-1] == ""
 
 
 def test_a_module_fits_in_the_head() -> None:

@@ -23,8 +23,8 @@ from chorus_handbook.mkdocs_plugin.run import build_site
 from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import PAGES, KindPage
-from chorus_handbook.pages.page import Page, link, slot
-from chorus_handbook.pages.written import markdown_of
+from chorus_handbook.pages.page import Page, link
+from chorus_handbook.pages.written import headings_of, whole_body
 from chorus_handbook.records import Exercise, store
 
 # The kind itself begins here.
@@ -60,11 +60,10 @@ def postcard(
         path=card.page,
         title=card.title,
         description=card.front.summary,
-        markdown=slot("head") + markdown_of(card) + slot("about"),
-        slots={
-            "head": render("page_head.html", title=card.title, intro=[card.front.summary, stamps]),
-            "about": render("index_list.html", items=items, kind=POSTCARD.folder),
-        },
+        content=render("page_head.html", title=card.title, intro=[card.front.summary, stamps])
+        + whole_body(card)
+        + render("index_list.html", items=items, kind=POSTCARD.folder),
+        headings=headings_of(card.source.body.sections),
     )
 
 
@@ -218,6 +217,6 @@ def test_while_it_has_a_slip_its_page_stays_as_it_was(card: Path) -> None:
     site = preview.read(root, cache).site
     assert site
     plan, listed = (plan for plan in site.plans if plan.path.startswith(POSTCARD.folder))
-    assert listed.path == "postcards/index.md" and "pier/" in listed.make().slots["list"]
-    assert "2 stamps" in plan.make().slots["head"]
+    assert listed.path == "postcards/index.md" and "pier/" in listed.make().content
+    assert "2 stamps" in plan.make().content
     assert "This page is as it was" in preview.banner(plan.path)

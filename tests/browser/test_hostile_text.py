@@ -245,7 +245,6 @@ SETTINGS = {
         ],
     },
     "plugins": ["search", "chorus-handbook"],
-    "markdown_extensions": ["attr_list", "def_list", "footnotes", "tables", "toc"],
 }
 
 

@@ -101,7 +101,7 @@ class Maker:
             keys = range(len(value)) if isinstance(value, list) else value
             for column, key in enumerate(keys if isinstance(value, dict | list) else (), 10):
                 places[name, key] = Place(path, line, column)
-        source = Source(slug, path, (), None, places)
+        source = Source(slug, path, None, places)
         return Entry(source, FrontMatter.model_validate(fields))
 
     def subject(

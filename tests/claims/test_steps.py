@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from chorus_handbook.claims.steps import check_steps
-from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.rendering import render
 from chorus_handbook.problems import Place
 
 
@@ -13,10 +13,11 @@ from chorus_handbook.problems import Place
 def found(make):
     def check(*brackets, minutes=3):
         lines = [f"{n}. {bracket} Hum." for n, bracket in enumerate(brackets, 1)]
-        section = Section("How to run it", "\n".join(lines), Place("x.md", 20))
+        text = "\n".join(["## How to run it", *lines])
+        body, _ = render(text, Place("handbook/x.md", 19))
         subject = make.subject(minutes=minutes)
         entry = subject.entry
-        source = replace(entry.source, sections=(section,))
+        source = replace(entry.source, text=text, first_line=19, body=body)
         return list(check_steps(replace(subject, entry=replace(entry, source=source))))
 
     return check

@@ -217,7 +217,6 @@ def test_a_file_that_nobody_built_still_stops_a_build(project: Path, handbook: R
     "config",
     [
         "extra:\n  note: !ENV [NOTE, none]\n",
-        "markdown_extensions:\n  - pymdownx.snippets\n",
         "hooks: [own.py]\n",
     ],
 )

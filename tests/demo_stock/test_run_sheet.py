@@ -67,7 +67,7 @@ def test_no_level_is_only_loud(stock: dict[str, Entry], words: int) -> None:
 
 def test_every_step_is_timed_and_the_sum_fits(demo: Checked, stock: dict[str, Entry]) -> None:
     for slug, entry in stock.items():
-        steps = read_steps(entry.source.sections)
+        steps = read_steps(entry.source)
         times = [step.seconds for step in steps if step.seconds]
         assert 3 <= len(times) == len(steps), slug
         total, minutes = sum(times), entry.front.minutes

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.model import Source
+from chorus_handbook.entries.rendering import render
 from chorus_handbook.entries.steps import read_steps
 from chorus_handbook.problems import Place
 
 
 def steps(text: str, heading: str = "How to run it") -> list[tuple[int, float | None, str, int]]:
-    found = read_steps([Section(heading, text, Place("x.md", 10))])
+    text = f"## {heading}\n{text}"
+    body, _ = render(text, Place("handbook/x.md", 9))
+    assert body
+    found = read_steps(Source("x", "handbook/x.md", None, {}, text, 9, body))
     return [(step.number, step.seconds, step.unread, step.place.line) for step in found]
 
 

@@ -165,7 +165,6 @@ def test_another_frame_renders_every_page(
         ("plugins:\n  - tags\n", "the plugin material/tags"),
         ("hooks: [own.py]\nplugins:\n", "the hook"),
         ("theme:\n  custom_dir: own\n", "templates of your own"),
-        ("markdown_extensions:\n  - pymdownx.snippets\n", "extension pymdownx.snippets"),
     ],
 )
 def test_what_may_put_anything_into_pages_is_told_and_nothing_is_kept(

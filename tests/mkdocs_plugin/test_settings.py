@@ -37,6 +37,7 @@ WRONG = [
     ("  - chorus-handbook", "  - chorus-handbook\n  - info", "plugins: info"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - blog", "plugins: blog"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - projects", "plugins: projects"),
+    ("site_name:", "markdown_extensions: [attr_list]\nsite_name:", "markdown_extensions: "),
     ("site_name:", "nav: [index.md]\nsite_name:", "nav: "),
     ("site_name:", "exclude_docs: exercises/\nsite_name:", "exclude_docs: "),
     ("site_name:", "draft_docs: exercises/\nsite_name:", "draft_docs: "),

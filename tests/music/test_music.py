@@ -44,7 +44,7 @@ def stock() -> Stock:
         path = "handbook/exercises/slack-water.md"
         notation = text and Notation(kind, text, Place(path, 20))
         places: Mapping[tuple[str | int, ...], Place] = {}
-        source = Source("slack-water", path, (), notation or None, places)
+        source = Source("slack-water", path, notation or None, places)
         front = {name: value for name, value in (FRONT | fields).items() if value is not None}
         return source, FrontMatter.model_validate(front) if valid else None
 

@@ -1,4 +1,4 @@
-"""Slots, links and the second wall."""
+"""Links, what is set in late, and the second wall."""
 
 from __future__ import annotations
 
@@ -7,17 +7,15 @@ from typing import Any
 import pytest
 from markupsafe import Markup
 
+from chorus_handbook.entries.sanitise import clean
 from chorus_handbook.pages.page import (
     Page,
     late_slot,
     link,
-    set_in,
     set_in_late,
-    slot,
+    shown_on,
     url_of,
-    without_marks,
 )
-from chorus_handbook.pages.sanitise import clean
 
 
 @pytest.mark.parametrize(
@@ -41,36 +39,39 @@ def test_an_index_is_its_folder() -> None:
     assert (url_of("index.md"), url_of("a/index.md"), url_of("a/b.md")) == ("", "a/", "a/b/")
 
 
-def test_slots_take_our_html_and_authors_text_is_cleaned() -> None:
-    page = Page("a.md", "A", "", "", {"score": Markup('<svg onload="ours()"></svg>')})
-    mark = slot("score").strip()
-    html = f'<p>one</p><script>x</script><p>{mark}</p><p onclick="x">two</p>'
-    assert set_in(page, html) == '<p>one</p><svg onload="ours()"></svg><p>two</p>'
+def test_addresses_in_the_handbook_are_seen_from_the_page_that_shows_them() -> None:
+    html = Markup('<a href="handbook:exercises/a%20b.md?c#d" title=" src="></a>')
+    assert shown_on("goals/g.md", html) == (
+        '<a href="../../exercises/a%20b/?c#d" title=" src="></a>'
+    )
+    picture = Markup('<img alt="x" src="handbook:quay.png">')
+    assert shown_on("index.md", picture) == '<img alt="x" src="quay.png">'
+    assert shown_on("exercises/a.md", picture) == '<img alt="x" src="../../quay.png">'
+
+
+def test_a_text_that_looks_like_an_address_stays_as_it_is() -> None:
+    html = Markup('<a title="&lt;a href=" href="#x">&lt;a href="handbook:b.md"&gt;</a>')
+    assert shown_on("index.md", html) == html
 
 
 def test_late_slots_survive_until_the_page_is_finished() -> None:
-    page = Page("a.md", "A", "", "", make_late=lambda: {"score": Markup("<svg/>")})
+    page = Page("a.md", "A", "", Markup(), make_late=lambda: {"score": Markup("<svg/>")})
     assert set_in_late(page, f"<main>{late_slot('score')}</main>") == "<main><svg/></main>"
     assert set_in_late(page, late_slot("unknown")) == ""
 
 
 def test_late_slots_may_be_named_after_a_file_with_a_digit_in_its_name() -> None:
-    page = Page("a.md", "A", "", "", make_late=lambda: {"thumb-bar-2": Markup("<svg/>")})
+    page = Page("a.md", "A", "", Markup(), make_late=lambda: {"thumb-bar-2": Markup("<svg/>")})
     assert set_in_late(page, late_slot("thumb-bar-2")) == "<svg/>"
 
 
 def test_what_is_not_marked_as_html_is_text_in_any_slot() -> None:
     text: Any = "<b title='\"'>&"  # a plain str: the type checker stops it, and so does the page
-    page = Page("a.md", "A", "", "", {"head": text}, lambda: {"score": text})
+    page = Page("a.md", "A", "", Markup(), make_late=lambda: {"score": text})
     # OWASP, Cross Site Scripting Prevention Cheat Sheet, output encoding for HTML contexts: these
     # five characters are encoded.
     reported = "&lt;b title=&#39;&#34;&#39;&gt;&amp;"
-    assert set_in(page, f"<p>{slot('head').strip()}</p>") == reported
     assert set_in_late(page, late_slot("score")) == reported
-
-
-def test_an_author_cannot_open_a_slot() -> None:
-    assert slot("score").strip() not in without_marks(f"x {slot('score')} y")
 
 
 @pytest.mark.parametrize(

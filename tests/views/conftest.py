@@ -121,7 +121,7 @@ class Stock:
         sung = facts is not None or bool(sung_by)
         notation = Notation("degrees", "", Place(path, 10)) if sung else None
         fields = FRONT | {"title": slug.replace("-", " ").capitalize()} | front
-        source = Source(slug, path, (), notation, {})
+        source = Source(slug, path, notation, {})
         self._entries.append(Entry(source, FrontMatter.model_validate(fields)))
         if not sung:
             return

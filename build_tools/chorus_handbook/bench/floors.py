@@ -24,17 +24,21 @@ for render in json.load(open(sys.argv[1], encoding="utf-8")):
 #: its output smaller, which is our affair.
 _OURS = ("svgFormatRaw", "svgRemoveXlink")
 
+_EXTENSIONS = "markdown_extensions: [admonition, def_list, footnotes, sane_lists, tables, toc]\n"
+
 
 def plain_project(book: Handbook, config: str, folder: Path) -> None:
-    """A MkDocs project with the very Markdown the handbook feeds MkDocs, and no plugin of ours.
-    The authors' sections are all there; the pages lack only what we set in afterwards."""
+    """A MkDocs project with the same pages and all the text of their authors, rendered by MkDocs
+    with the extensions that we render with, and no plugin of ours. The pages lack only what our own
+    templates add."""
     site = book.site
     assert site is not None
     docs = folder / "handbook"
-    for page in site.pages:
+    written = {r.source.page: r.source.text for r in book.records if r.source}
+    for page in site.plans:
         path = docs / page.path
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(f"# {page.title}\n{page.markdown}", encoding="utf-8")
+        path.write_text(f"# {page.title}\n{written.get(page.path, '')}", encoding="utf-8")
     plain = "\n".join(line for line in config.splitlines() if "chorus-handbook" not in line)
     menu = [
         {title: entry if isinstance(entry, str) else [{name: path} for name, path in entry]}
@@ -42,7 +46,7 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
     ]
     hidden = "not_in_nav: |\n  /exercises/*\n"
     (folder / "mkdocs.yml").write_text(
-        f"{plain}\n{hidden}nav: {json.dumps(menu)}\n", encoding="utf-8"
+        f"{plain}\n{hidden}{_EXTENSIONS}nav: {json.dumps(menu)}\n", encoding="utf-8"
     )
 
 

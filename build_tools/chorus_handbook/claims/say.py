@@ -1,7 +1,7 @@
 """The length of what is said aloud.
 
-What it checks: that the text under "Say" is short. `entries.body` counts it; the notice is made
-here, where it can be answered. Source: common practice, since singers come to sing.
+What it checks: that the text under "Say" is short. Source: common practice, since singers come to
+sing.
 """
 
 from __future__ import annotations
@@ -9,10 +9,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.entries.body import check_say
 from chorus_handbook.problems import Problem
+
+#: "Two sentences to say" are shorter than this.
+MOST_WORDS_TO_SAY = 60
 
 
 def check_spoken(subject: Subject) -> Iterator[Problem]:
     """Notice `say-length` when the text is too long to be said."""
-    yield from check_say(subject.entry.source.sections)
+    for section in subject.entry.source.body.sections:
+        if section.heading.lower() == "say" and section.words > MOST_WORDS_TO_SAY:
+            yield Problem(
+                section.place,
+                "say-length",
+                f"There are {section.words} words under Say; singers stop listening long before "
+                "the end.",
+                'Keep two short sentences, and move the rest to "How to run it".',
+            )

@@ -24,7 +24,7 @@ _TOO_LONG = 3600
 
 def check_steps(subject: Subject) -> Iterator[Problem]:
     """Notices `step-time` for steps without a proper time among others, else `steps-claim`."""
-    steps = read_steps(subject.entry.source.sections)
+    steps = read_steps(subject.entry.source)
     if not any(step.seconds or step.unread for step in steps):
         return
     found = [problem for step in steps if (problem := _untimed(step))]

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 import posixpath
 import re
+from dataclasses import dataclass
 from html import unescape
-from urllib.parse import unquote
+from urllib.parse import quote, unquote, urlsplit
 
 from chorus_handbook.source import clip
 
-#: What a link may be, besides a path in the handbook. An image can only be such a path.
+#: What a link may begin with, besides a path in the handbook. An image can only be such a path.
 SCHEMES = ("http", "https", "mailto", "tel")
+#: The scheme of an address in the handbook, until it is known on which page it stands.
+INTERNAL = "handbook"
 
-#: Signs that browsers leave out of an address before they read it.
+#: Characters that browsers leave out of an address before they read it.
 _IGNORED = re.compile("[\x00-\x20\x7f-\xa0\u00ad\u200b-\u200f\u2028-\u202e\u2060\ufeff]+")
-#: What a page takes out of an address: the signs of quotes at a line's start, and those of code.
-_TAKEN_OUT = re.compile(r"\n[ \t>]*|`")
-_TITLE = re.compile(r"""\s(?:"[^"]*"|'[^']*')\s*\Z""")
 _SCHEME = re.compile(r"([a-z][a-z0-9+.-]*):.")
 _LONGEST = 4000
 
 
 def plainly(address: str) -> str:
-    """The address a browser might end up with: entities, percent signs and backslashes undone."""
+    """The address a browser might end up with: entities and percent signs undone."""
     plain = address[:_LONGEST]
     for _ in range(3):  # each can hide behind the other
         plain = unquote(unescape(plain))
@@ -30,17 +30,11 @@ def plainly(address: str) -> str:
 
 
 def check_address(address: str, page: str, image: bool) -> tuple[str, str] | None:
-    """Message and hint when the address is refused. `page` is the file that holds it, from the
-    handbook's folder on ("handbook/exercises/slack-water.md")."""
-    address = _TAKEN_OUT.sub("", address)
-    if "[" in _TITLE.sub("", address[:_LONGEST]):  # only the text of what they hold would be left
-        return (
-            "There are square brackets in this address.",
-            "Write %5B for [ and %5D for ], or write the two links one after the other.",
-        )
-    plain = plainly(address).lstrip("<")
+    """Message and hint when the address is refused. `page` is the path of the page that it stands
+    on, such as "exercises/slack-water.md"."""
+    plain = plainly(address)
     # A backslash may stand within what it hides: in an entity, or in the scheme itself.
-    scheme = _SCHEME.match(plainly(address.replace("\\", "")).lstrip("<").lower())
+    scheme = _SCHEME.match(plainly(address.replace("\\", "")).lower())
     if image and (scheme or plain.startswith(("//", "\\\\", "/\\", "\\/"))):
         return (
             "This image would be loaded from another site."
@@ -69,11 +63,39 @@ def _check_path(plain: str, page: str) -> tuple[str, str] | None:
             f'"{clip(plain)}" begins at the top of the web site, outside the handbook.',
             "Write the way from this file: other-exercise.md, ../voice-care.md.",
         )
-    path = re.split(r"[?#]", plain, maxsplit=1)[0]
-    folder = posixpath.dirname(page.partition("/")[2])
-    if posixpath.normpath(posixpath.join(folder, path)).split("/")[0] == "..":
+    if _inside(re.split(r"[?#]", plain, maxsplit=1)[0], page).split("/")[0] == "..":
         return (
             f'"{clip(plain)}" leads out of the handbook.',
             "Link to a page or picture in the handbook, or to an address that begins with https://.",
         )
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class Internal:
+    """An address in the handbook: the `path` of a page or file from the handbook's folder on, and
+    the `rest` behind it, a query and the name of an anchor."""
+
+    path: str
+    rest: str
+
+    @property
+    def url(self) -> str:
+        """How it stands in HTML until it is known on which page that is shown."""
+        return f"{INTERNAL}:{quote(self.path)}{self.rest}"
+
+
+def internal(address: str, page: str) -> Internal | None:
+    """What a permitted address on `page` names in the handbook; None where it leads elsewhere, or
+    only to another place on the page."""
+    parts = urlsplit(unescape(address))
+    if parts.scheme or parts.netloc or not parts.path:
+        return None
+    rest = (f"?{parts.query}" if parts.query else "") + (
+        f"#{parts.fragment}" if parts.fragment else ""
+    )
+    return Internal(_inside(unquote(parts.path), page), rest)
+
+
+def _inside(path: str, page: str) -> str:
+    return posixpath.normpath(posixpath.join(posixpath.dirname(page), path))

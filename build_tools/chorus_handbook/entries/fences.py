@@ -40,10 +40,20 @@ class Fence:
 @dataclass(frozen=True, slots=True)
 class Marked:
     """A text with `GONE` for every character of a comment, so that lines and columns stay, and
-    its fences in order. A comment that is never closed stays in; `safety` reports it."""
+    its fences in order. A comment that is never closed stays in: `unclosed` is its offset."""
 
     text: str
     fences: tuple[Fence, ...]
+    unclosed: int | None = None
+
+    @property
+    def outside(self) -> str:
+        """The text with empty lines in place of fences."""
+        lines = self.text.split("\n")
+        for fence in self.fences:
+            if fence.plain and fence.last is not None:
+                lines[fence.first : fence.last + 1] = [""] * (fence.last + 1 - fence.first)
+        return "\n".join(lines)
 
 
 def mark(text: str) -> Marked:
@@ -56,9 +66,12 @@ def mark(text: str) -> Marked:
     done = at = 0
     line = line_at = 0  # the line of the offset `line_at`, so that newlines are counted once
     comments = True
+    unclosed: int | None = None
     while found := _MARK.search(text, at):
         if found[1] is None:
             end = text.find("-->", found.end()) if comments else -1
+            if comments and end < 0:
+                unclosed = found.start()
             comments = end >= 0
             if comments:
                 pieces += [text[done : found.start()], _blank(text[found.start() : end + 3])]
@@ -79,7 +92,8 @@ def mark(text: str) -> Marked:
         last = line + text.count("\n", line_at, ends[nth])
         fences.append(Fence(found[1], info, line, last))
         at = ends[nth] + len(found[1])
-    return Marked("".join([*pieces, text[done:]]) if pieces else text, tuple(fences))
+    whole = "".join([*pieces, text[done:]]) if pieces else text
+    return Marked(whole, tuple(fences), unclosed)
 
 
 def _blank(comment: str) -> str:

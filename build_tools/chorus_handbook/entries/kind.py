@@ -18,8 +18,8 @@ class Kind(Generic[Fields]):
     `<folder>/<slug>.md`. Without a folder they lie anywhere outside those of the other kinds.
 
     `list_title`: the title of the page `<folder>/index.md`, which lists them all and stands in the
-    menu. Without one, each page stands in the menu itself. `sections`: whether the body is cut at
-    its headings. `notation`: whether it may hold notes, which so far are read of exercises only.
+    menu. Without one, each page stands in the menu itself. `notation`: whether it may hold notes,
+    which so far are read of exercises only.
     `placeholders` are texts that a new file begins with. `as_name` gives the slug nearest to a
     name; one that it changes is refused.
     """
@@ -28,7 +28,6 @@ class Kind(Generic[Fields]):
     fields: type[Fields]
     folder: str = ""
     list_title: str = ""
-    sections: bool = True
     notation: bool = False
     placeholders: tuple[str, ...] = ()
     as_name: Callable[[str], str] = as_name

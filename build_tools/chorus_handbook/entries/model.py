@@ -7,10 +7,11 @@ descriptions are the reference in the docs.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Generic, Literal, get_args
 
-from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
+from markupsafe import Markup
+from pydantic import BeforeValidator, Field, PlainSerializer, PlainValidator, field_validator
 
 from chorus_handbook.catalogue import N_
 from chorus_handbook.chorus.model import Line, Model, Name
@@ -188,13 +189,61 @@ class Notation:
     place: Place
 
 
+def stored_html(html: object) -> Markup:
+    """HTML as it was made safe, read back from where records are stored."""
+    if not isinstance(html, str):
+        raise ValueError("HTML is a string")
+    return Markup(html)
+
+
+#: HTML that may be shown as it is.
+Html = Annotated[Markup, PlainValidator(stored_html), PlainSerializer(str, when_used="json")]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading of a text: `level` 1 to 6, `anchor` its id on the page, `text` without markup."""
+
+    level: int
+    anchor: str
+    text: str
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of the body under one `##` heading; the text before any heading has an empty one."""
+    """A part of the body under one heading of the first or second level, which is None where the
+    text begins without. `title` is that heading as HTML, `html` all that stands below it, with
+    addresses in the handbook as `addresses.Internal` has them. `headings` are those of lower levels
+    in it, `words` their number, `place` the first line below the heading."""
 
-    heading: str
-    markdown: str
+    head: Heading | None
+    title: Html
+    html: Html
+    headings: tuple[Heading, ...]
+    words: int
     place: Place
+
+    @property
+    def heading(self) -> str:
+        """The heading as text; empty where there is none."""
+        return self.head.text if self.head else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """The address of a link or an image, as it was written, and its place."""
+
+    address: str
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """A body as HTML: its sections, the notes at its foot, and all permitted addresses in it."""
+
+    sections: tuple[Section, ...] = ()
+    footnotes: Html = field(default_factory=Markup)
+    links: tuple[Link, ...] = ()
 
 
 def dict_of_pairs(pairs: object) -> object:
@@ -217,14 +266,19 @@ class Source:
     """A file that could be read, whether or not its front matter is valid; its `slug` names it
     among its kind.
 
-    `places` finds a front-matter field, such as ("goals", 1), in the file.
+    `text` is its body as Markdown, which begins on line `first_line` of the file; of notation and
+    comments only empty space is left in it. `body` is the same as HTML. Both are empty when the
+    text is too complex to be rendered. `places` finds a front-matter field, such as ("goals", 1),
+    in the file.
     """
 
     slug: str
     path: str
-    sections: tuple[Section, ...]
     notation: Notation | None
     places: Places
+    text: str = ""
+    first_line: int = 1
+    body: Rendered = field(default_factory=Rendered)
 
     @property
     def page(self) -> str:

@@ -16,4 +16,4 @@ class PageFields(Model):
     title: Line | None = None
 
 
-PAGE = Kind("page", PageFields, sections=False)
+PAGE = Kind("page", PageFields)

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import re
+from dataclasses import replace
 from pathlib import PurePosixPath
 
-from chorus_handbook.entries.body import read_body, read_sections
+from markupsafe import Markup
+
+from chorus_handbook.entries.body import read_body
+from chorus_handbook.entries.fences import mark, readable
 from chorus_handbook.entries.front_matter import cut, read_front
 from chorus_handbook.entries.kind import Fields, Kind
-from chorus_handbook.entries.model import Notation, Section, Source, Text
+from chorus_handbook.entries.model import Rendered, Source, Text
 from chorus_handbook.entries.placeholders import check_placeholders
-from chorus_handbook.entries.safety import check_safety
-from chorus_handbook.entries.weight import check_weight
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import Document
-
-_FIRST_HEADING = re.compile(r"\A\s*#[ \t]+(.+?)[ \t]*#*[ \t]*(?:\n|\Z)")
 
 
 def read_written(
@@ -23,6 +22,8 @@ def read_written(
 ) -> tuple[Source, Text[Fields] | None, Document | None, list[Problem]]:
     """Read the text of one file; `path` is its name in messages. With what came of it: the fields
     with their places, for checks that only one kind has."""
+    from chorus_handbook.entries.rendering import render  # late: a stored record needs none
+
     parts, problems = cut(text, path, kind)
     front, document = None, None
     if parts.front and parts.front.strip():
@@ -32,40 +33,31 @@ def read_written(
         front = kind.fields()  # it can do without
     place = Place(path, parts.body_line)
     body, notation = parts.body, None
-    sections: tuple[Section, ...] = ()
     if kind.notation:
-        body, notation, sections, found = _with_notation(body, place)
+        body, notation, found = read_body(parts.body, place)
         problems += found
-    # What is too heavy for Markdown is too heavy to be searched for tags and links as well.
-    heavy = check_weight(body, place)
-    problems += heavy or check_safety(body, place)
+    rendered, found = render(body, place)
+    problems += found
     problems += check_placeholders(text, path, kind)
     title = getattr(front, "title", None)
-    if heavy:
-        sections = ()
-    elif not kind.notation:
-        title, body = _heading(title, body)
-        sections = read_sections(body, place) if kind.sections else _whole(body, place)
+    if rendered and not kind.notation:
+        title, rendered = _own_heading(title, rendered)
     title = title or PurePosixPath(path).stem.replace("-", " ").capitalize()
-    source = Source(slug, path, sections, notation, document.places if document else {})
+    places = document.places if document else {}
+    kept = readable(mark(body).text) if rendered else ""
+    source = Source(slug, path, notation, places, kept, place.line, rendered or Rendered())
     return source, Text(kind.name, source, title, front) if front else None, document, problems
 
 
-def _with_notation(
-    text: str, place: Place
-) -> tuple[str, Notation | None, tuple[Section, ...], list[Problem]]:
-    body, problems = read_body(text, place.path, place.line)
-    return body.text, body.notation, body.sections, problems
-
-
-def _heading(title: str | None, body: str) -> tuple[str | None, str]:
-    """The title, and the body without it: the page's own heading is made from its title; the same
-    again would stand there twice."""
-    found = _FIRST_HEADING.match(body)
-    if not found or title not in (None, found[1]):
-        return title, body
-    return found[1], "\n" * found[0].count("\n") + body[found.end() :]
-
-
-def _whole(body: str, place: Place) -> tuple[Section, ...]:
-    return (Section("", body, place),) if body.strip() else ()
+def _own_heading(title: str | None, rendered: Rendered) -> tuple[str | None, Rendered]:
+    """The title, and the body without it where its first heading says the same: the page's own
+    heading is made from its title."""
+    first = rendered.sections[0] if rendered.sections else None
+    if first is None or first.head is None or first.head.level != 1:
+        return title, rendered
+    if title not in (None, first.heading):
+        return title, rendered
+    plain = replace(first, head=None, title=Markup())
+    rest = rendered.sections[1:]
+    kept = (plain, *rest) if plain.html else rest
+    return first.heading, replace(rendered, sections=kept)

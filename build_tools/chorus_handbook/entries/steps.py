@@ -7,11 +7,10 @@ the first note.`
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 
-from chorus_handbook.entries.live import live_text
-from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.fences import mark
+from chorus_handbook.entries.model import Source
 from chorus_handbook.problems import Place
 
 RUN = "How to run it"
@@ -35,21 +34,23 @@ class Step:
     place: Place
 
 
-def read_steps(sections: Iterable[Section]) -> tuple[Step, ...]:
+def read_steps(source: Source) -> tuple[Step, ...]:
     """The steps of an exercise in their order; none where it has no numbered list."""
+    lines = mark(source.text).outside.split("\n")
+    sections = source.body.sections
+    ends = [*(section.place.line for section in sections[1:]), source.first_line + len(lines)]
     steps: list[Step] = []
-    for section in sections:
+    for section, end in zip(sections, ends, strict=False):
         if section.heading.lower() != RUN.lower():
             continue
-        for row, line in enumerate(live_text(section.markdown).split("\n")):
-            if item := _ITEM.match(line):
+        for number in range(section.place.line, end):
+            if item := _ITEM.match(lines[number - source.first_line]):
                 bracket = item[2] or ""
                 seconds = _seconds(bracket)
                 unread = bracket if seconds is None and bracket[:1].isdigit() else ""
-                place = section.place.at(section.place.line + row)
                 # As a page counts: the first number holds, and the others follow.
-                number = steps[-1].number + 1 if steps else int(item[1])
-                steps.append(Step(number, seconds, unread, place))
+                count = steps[-1].number + 1 if steps else int(item[1])
+                steps.append(Step(count, seconds, unread, section.place.at(number)))
     return tuple(steps)
 
 

@@ -47,11 +47,8 @@ _AS_TEXT = "To show it as text, open the fence with ```text instead."
 def check_text(source: Source, kind: Kind[Fields], chorus: Chorus | None) -> list[Problem]:
     """Music in the text of a file of this kind, one problem for each place."""
     advice = (_SECOND if source.notation else _FENCE_IT) if kind.notation else _MOVE_IT
-    return [
-        problem
-        for section in source.sections
-        for problem in stray_notation(section.markdown, section.place, _names(chorus), advice)
-    ]
+    place = Place(source.path, source.first_line)
+    return stray_notation(source.text, place, _names(chorus), advice)
 
 
 def _names(chorus: Chorus | None) -> frozenset[str]:

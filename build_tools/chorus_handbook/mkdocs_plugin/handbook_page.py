@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from hashlib import sha256
 from pathlib import Path
 
@@ -10,14 +10,28 @@ from markupsafe import Markup, escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
-from mkdocs.structure.toc import TableOfContents
+from mkdocs.structure.toc import AnchorLink, TableOfContents
 
+from chorus_handbook.entries.model import Heading
 from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
 from chorus_handbook.records.old_files import OldFiles
 
 #: A template that renders to one character: whatever it renders to, the kept page takes its place.
 KEPT_TEMPLATE = "handbook-kept.html"
+
+
+def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
+    """Headings, each below the last one before it of a higher level."""
+    top: list[AnchorLink] = []
+    above: list[AnchorLink] = []
+    for heading in headings:
+        item = AnchorLink(escape(heading.text), heading.anchor, heading.level)
+        while above and above[-1].level >= item.level:
+            above.pop()
+        (above[-1].children if above else top).append(item)
+        above.append(item)
+    return TableOfContents(top)
 
 
 class HandbookFile(File):
@@ -62,7 +76,7 @@ class HandbookPage(MkDocsPage):
     def read_source(self, config: MkDocsConfig) -> None:
         """Make the page; MkDocs takes its title and description from what is set here."""
         self.ours = self.plan.make()
-        self.markdown = self.ours.markdown
+        self.markdown = ""
         self.meta = {
             "title": escape(self.ours.title),
             "description": escape(self.ours.description),
@@ -71,6 +85,12 @@ class HandbookPage(MkDocsPage):
             self.meta["hide"] = ["navigation"]  # beside it nothing would stand
         if not self.ours.searched:
             self.meta["search"] = {"exclude": True}
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:
+        """The page is HTML already: MkDocs renders no Markdown."""
+        assert self.ours
+        self.content = self.ours.content
+        self.toc = table_of_contents(self.ours.headings)
 
 
 class KeptPage(HandbookPage):

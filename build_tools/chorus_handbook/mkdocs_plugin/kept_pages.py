@@ -33,15 +33,6 @@ _NOT_SHOWN = frozenset(
 )
 
 
-#: Markdown extensions that make a page of its own text alone: Python-Markdown's, and those of
-#: pymdownx but for two that read further files.
-_EXTENSIONS = frozenset(
-    "abbr admonition attr_list codehilite def_list extra fenced_code footnotes md_in_html meta "
-    "nl2br sane_lists smarty tables toc wikilinks".split()
-)
-_READS_FILES = frozenset({"pymdownx.b64", "pymdownx.snippets"})
-
-
 @dataclass(frozen=True, slots=True)
 class FinishedPage:
     """A page as it was written: the SHA-256 of its HTML in hexadecimal digits, what search found in
@@ -115,10 +106,6 @@ def _unknown(config: MkDocsConfig) -> str:
     if others:
         kind = "hook" if others[0] in config.hooks else "plugin"
         return f"the {kind} {others[0]}"
-    for name in sorted(config.markdown_extensions):
-        own = name.removeprefix("markdown.extensions.")
-        if own not in _EXTENSIONS and (name in _READS_FILES or not name.startswith("pymdownx.")):
-            return f"the Markdown extension {name}"
     if config.theme.custom_dir:
         return f"templates of your own in {Path(config.theme.custom_dir).name}/"
     return ""

@@ -27,7 +27,6 @@ from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
-from mkdocs.structure.toc import AnchorLink
 from mkdocs.utils.templates import TemplateContext
 
 from chorus_handbook import catalogue, pipeline
@@ -50,9 +49,8 @@ from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
-from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, set_in, set_in_late
+from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, set_in_late
 from chorus_handbook.pages.page import Menu
-from chorus_handbook.pages.sanitise import clean, without_tags
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.records.manifest import Manifest, write_manifest
 from chorus_handbook.records.old_files import LostFileError, OldFiles
@@ -116,7 +114,10 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             config.site_dir, self._folder = str(self._folder), None
         prepare_templates(config.theme)
         if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
+            from chorus_handbook.entries.sanitise import clean  # late: most sites have none
+
             config.copyright = clean(config.copyright)
+        config.mdx_configs.setdefault("toc", {})["title"] = "On this page"  # the theme reads it
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
         for name in SCRIPTS:
@@ -202,12 +203,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> Markup:
-        """Called after Markdown and before search reads the page: what search shall find."""
+        """Called before search reads the page: the problems stand on top of it."""
         if isinstance(page, KeptPage):
             return Markup()
-        ours = page.ours if isinstance(page, HandbookPage) else None
-        on_top = self._preview.banner(page.file.src_uri)
-        return on_top + (set_in(ours, html) if ours else clean(html))
+        if not isinstance(page, HandbookPage):
+            from chorus_handbook.entries.sanitise import clean  # late: no page of another is usual
+
+            return clean(html)
+        return self._preview.banner(page.plan.path) + page.ours.content if page.ours else Markup()
 
     @event_priority(100)
     def _before_search(
@@ -233,16 +236,14 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             page.entries = search_entries(config)[self._found :]
             page.meta["title"] = escape(page.plan.title)
         page.content = Markup(page.content or "")
-        for item in page.toc:
-            _mark(item)
         return context
 
     #: Called before the theme prints a page.
     on_page_context = CombinedEvent(_before_search, _before_theme)
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
-        """Called when the page is finished: scores, which would make Markdown slow and put every
-        syllable and note name into the search index."""
+        """Called when the page is finished: scores, which would put every syllable and note name
+        into the search index."""
         if isinstance(page, KeptPage):
             return self._finished(page)
         if not isinstance(page, HandbookPage) or page.ours is None:
@@ -309,13 +310,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return base / self.config.cache_dir
 
 
-def _mark(item: AnchorLink) -> None:
-    """The heading in the table of contents, which comes as HTML from an author's Markdown."""
-    item.title = without_tags(item.title)
-    for child in item.children:
-        _mark(child)
-
-
 def _entries(menu: Menu) -> Iterator[tuple[str, str]]:
     """Title and path of everything in the menu."""
     for title, entry in menu:
@@ -325,7 +319,7 @@ def _entries(menu: Menu) -> Iterator[tuple[str, str]]:
 def _empty_home(config: MkDocsConfig) -> PlannedPage:
     """The home page of a handbook that cannot be read; problems stand on it."""
     title = str(config.site_name)
-    return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", ""))
+    return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", Markup()))
 
 
 def _published(file: File, root: Path) -> bool:

@@ -109,8 +109,8 @@ def empty_page(path: str) -> PlannedPage:
     """A page that holds nothing but the problems on top of it."""
     name = Path(path).stem
     note = _("This page cannot be made before its errors are fixed.")
-    text = f"# {name}\n\n{note}"
-    return PlannedPage(path, name, "", lambda: Page(path, name, "", text))
+    content = Markup("<h1>{}</h1><p>{}</p>").format(name, note)
+    return PlannedPage(path, name, "", lambda: Page(path, name, "", content))
 
 
 def _summary(problems: tuple[Problem, ...]) -> str:

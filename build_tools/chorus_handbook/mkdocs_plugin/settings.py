@@ -78,6 +78,12 @@ def _given(name: str) -> Callable[[MkDocsConfig], str]:
     return lambda config: "its value" if config.get(name) else ""
 
 
+def _extensions(config: MkDocsConfig) -> str:
+    """Markdown extensions beyond those that MkDocs always has, and options of any."""
+    own = {*config.markdown_extensions, *config.mdx_configs}
+    return ", ".join(sorted(own - {"fenced_code", "tables", "toc"} | {*config.mdx_configs}))
+
+
 def _docs_dir(config: MkDocsConfig) -> str:
     """Another folder than the handbook beside mkdocs.yml, which all commands read."""
     if not config.config_file_path:
@@ -143,6 +149,12 @@ REFUSED = (
         _plugin("projects"),
         "builds several sites in one, which a handbook cannot be part of",
         "Delete it from the list",
+    ),
+    Refused(
+        "markdown_extensions",
+        _extensions,
+        "would have no effect: the handbook renders Markdown itself, with extensions of its own",
+        "Delete markdown_extensions",
     ),
     Refused("nav", _given("nav"), "would be passed over: the handbook makes the menu", "Delete it"),
     Refused(

@@ -1,7 +1,7 @@
 """Facts to pages. Knows nothing of MkDocs.
 
-`make_site` turns what the earlier stages found into `Page`s (Markdown with slots for our HTML)
-and the files published beside them.
+`make_site` turns what the earlier stages found into `Page`s, which are HTML, and the files
+published beside them.
 """
 
 from __future__ import annotations
@@ -28,7 +28,6 @@ from chorus_handbook.pages.page import (
     PlannedPage,
     Published,
     Site,
-    set_in,
     set_in_late,
 )
 from chorus_handbook.pages.plans import Plans
@@ -47,7 +46,6 @@ __all__ = [
     "PlannedPage",
     "Site",
     "make_site",
-    "set_in",
     "set_in_late",
 ]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.page import Page, slot
+from chorus_handbook.pages.page import Page
 
 VOICE_CARE = "voice-care.md"
 
@@ -26,9 +26,6 @@ def care_page(vocabulary: Vocabulary) -> Page:
         path=VOICE_CARE,
         title=care_title(),
         description=_("The standing cautions."),
-        markdown=slot("head") + slot("care"),
-        slots={
-            "head": render("page_head.html", title=care_title(), intro=[]),
-            "care": render("care.html", cautions=cautions),
-        },
+        content=render("page_head.html", title=care_title(), intro=[])
+        + render("care.html", cautions=cautions),
     )

@@ -8,6 +8,7 @@ order in the file; what it goes with; the standing note.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 from markupsafe import Markup
 
@@ -26,24 +27,24 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.index_file import LadderData
 from chorus_handbook.pages.ladder import ladder_chart
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, late_slot, link, slot, without_marks
+from chorus_handbook.pages.page import Page, late_slot, link, shown_on
 from chorus_handbook.pages.player import player, track_links
 from chorus_handbook.pages.starts import starts
+from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_data import ladder_as_data
 
+SAY = "Say"
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
     "",
-    "Say",
+    SAY,
     "How to run it",
     "Listen for",
     "What goes wrong",
     "Make it fit",
     "Variations",
 )
-#: Sections that stand above the score.
-_BEFORE_SCORE = ("", "Say")
 
 
 def page_path(slug: str) -> str:
@@ -63,20 +64,25 @@ def exercise_page(
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
-    slots = {
-        "head": _head(exercise, chorus, vocabulary),
-        "say": Markup('<section class="hb-say" aria-label="{}">').format(_("Say")),
-        "said": Markup("</section>"),
-        "end": _end(exercise, stock, vocabulary),
-    }
-    if facts:
-        slots["score"] = _score(exercise, facts, chorus)
+    body = entry.source.body
+    above, said, below = _in_reading_order(body.sections)
+    path = page_path(exercise.slug)
+    content = render(
+        "exercise.html",
+        head=_head(exercise, chorus, vocabulary),
+        above=above,
+        said=said,
+        score=_score(exercise, facts, chorus) if facts else "",
+        below=sections_html(below),
+        footnotes=body.footnotes,
+        end=_end(exercise, stock, vocabulary),
+    )
     return Page(
-        path=page_path(exercise.slug),
+        path=path,
         title=entry.front.full_title,
         description=entry.front.summary,
-        markdown=_markdown(entry.source.sections, "score" in slots),
-        slots=slots,
+        content=shown_on(path, content),
+        headings=headings_of([*above, *said, *below]),
         make_late=lambda: _late(exercise, chorus, drawings(exercise), tracks),
     )
 
@@ -107,21 +113,15 @@ def ladder_for_browser(exercise: Exercise) -> LadderData | None:
     return ladder_as_data(exercise.ladder, may_change_octave=octave)
 
 
-def _markdown(sections: tuple[Section, ...], scored: bool) -> str:
-    """The author's sections in reading order, with the slots between them."""
+def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
+    """What stands above the score without a heading, what is said aloud, which needs none either,
+    and what stands below under its headings."""
     known = {heading.lower(): place for place, heading in enumerate(SECTIONS)}
     ordered = sorted(sections, key=lambda s: known.get(s.heading.lower(), len(known)))
-    above = [s for s in ordered if s.heading.capitalize() in _BEFORE_SCORE]
-    below = [s for s in ordered if s not in above]
-    text = slot("head")
-    for section in above:
-        body = without_marks(section.markdown)
-        text += slot("say") + body + slot("said") if section.heading else body
-    if scored:
-        text += slot("score")
-    for section in below:
-        text += f"\n\n## {without_marks(section.heading)}\n\n{without_marks(section.markdown)}"
-    return text + slot("end")
+    above = [section for section in ordered if section.head is None]
+    said = [section for section in ordered if section.heading.lower() == SAY.lower()]
+    below = [section for section in ordered if section not in [*above, *said]]
+    return above, [replace(section, head=None) for section in said], below
 
 
 def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:

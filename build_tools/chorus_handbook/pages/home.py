@@ -6,11 +6,11 @@ from typing import Any
 
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.model import Heading, Text
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.lists import ALL
-from chorus_handbook.pages.page import Page, link, slot
-from chorus_handbook.pages.written import markdown_of
+from chorus_handbook.pages.page import Page, link
+from chorus_handbook.pages.written import headings_of, whole_body
 from chorus_handbook.views import Views
 
 HOME = "index.md"
@@ -31,10 +31,6 @@ def home_page(
     """Home: what the author wrote in index.md, the saved views, the goals, and how many exercises
     there are (`count`)."""
     title = home_title(written, chorus)
-    markdown = slot("head") + (markdown_of(written) if written else "")
-    if views.saved:
-        markdown += "\n\n## " + _("Where to start") + "\n" + slot("views")
-    markdown += "\n\n## " + _("By goal") + "\n" + slot("goals") + slot("all")
     saved = [
         {
             "title": view.title,
@@ -54,15 +50,21 @@ def home_page(
         for name, goal in vocabulary.goals.items()
         if views.by_goal.get(name)
     ]
+    headings = list(headings_of(written.source.body.sections)) if written else []
+    headings += [Heading(2, "hb-start", _("Where to start"))] if saved else []
+    headings.append(Heading(2, "hb-goals", _("By goal")))
     return Page(
         path=HOME,
         title=title,
         description=_("The warm-up handbook of {chorus}.", chorus=chorus.name),
-        markdown=markdown,
-        slots={
-            "head": render("page_head.html", title=title, intro=[]),
-            "views": render("index_list.html", items=saved, kind="views"),
-            "goals": render("index_list.html", items=goals, kind="goals"),
-            "all": render("home_end.html", link=link(HOME, ALL), count=count),
-        },
+        content=render(
+            "home.html",
+            title=title,
+            written=whole_body(written) if written else "",
+            saved=saved,
+            goals=goals,
+            all_exercises=link(HOME, ALL),
+            count=count,
+        ),
+        headings=tuple(headings),
     )

@@ -14,7 +14,7 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.page import Page, link, slot
+from chorus_handbook.pages.page import Page, link
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.records import Exercise
 
@@ -52,9 +52,6 @@ def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
         path=path,
         title=title,
         description=title,
-        markdown=slot("head") + slot("list"),
-        slots={
-            "head": render("page_head.html", title=title, intro=[]),
-            "list": render("index_list.html", items=items, kind=kind.folder),
-        },
+        content=render("page_head.html", title=title, intro=[])
+        + render("index_list.html", items=items, kind=kind.folder),
     )

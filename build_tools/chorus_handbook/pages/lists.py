@@ -11,13 +11,13 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import Chorus, Goal
 from chorus_handbook.engraving import sprite
-from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.entries.model import EXERCISE, Heading
 from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.learning_words import minutes, to_learn
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, late_slot, link, slot
+from chorus_handbook.pages.page import Page, late_slot, link
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
@@ -96,11 +96,7 @@ def _page(
         path=path,
         title=title,
         description=intro[0] if intro else title,
-        markdown=slot("head") + slot("list"),
-        slots={
-            "head": render("page_head.html", title=title, intro=intro),
-            "list": late_slot("sprite") + body,
-        },
+        content=render("page_head.html", title=title, intro=intro) + late_slot("sprite") + body,
         make_late=lambda: set_in_late(path, members, thumbnails, chorus),
     )
 
@@ -113,26 +109,24 @@ def all_title() -> str:
 def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus) -> Page:
     """All exercises from A to Z, a heading a letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
-    slots = {
-        "head": render(
-            "page_head.html",
-            title=all_title(),
-            intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
-        )
-        + late_slot("sprite")
-        + (late_slot("own-range") if exercises else "")
-    }
-    markdown = slot("head")
+    head = render(
+        "page_head.html",
+        title=all_title(),
+        intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
+    )
+    content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
+    headings = []
     for letter, group in groupby(ordered, _initial):
-        name = f"letter-{letter.lower() if letter.isalpha() else 'other'}"
-        slots[name] = exercise_list(ALL, group, chorus)
-        markdown += f"\n\n## {letter}\n" + slot(name)
+        anchor = letter.lower() if letter.isalpha() else "others"
+        headings.append(Heading(2, anchor, letter))
+        listed = exercise_list(ALL, group, chorus)
+        content += Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, listed)
     return Page(
         path=ALL,
         title=all_title(),
         description=_("Every exercise from A to Z."),
-        markdown=markdown,
-        slots=slots,
+        content=content,
+        headings=tuple(headings),
         make_late=lambda: set_in_late(ALL, exercises, thumbnails, chorus),
     )
 

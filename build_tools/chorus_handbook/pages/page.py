@@ -1,13 +1,8 @@
-"""A page before MkDocs sees it, and how our own HTML is set into it.
+"""A page before MkDocs puts the theme around it: HTML, and the headings in it.
 
-A page is Markdown with slots. Authors' text is Markdown and is never trusted; our HTML is trusted
-and never passes through Markdown. They meet twice: `set_in` cleans what Markdown made of the
-authors' text and puts our HTML into the slots, in time for search to index it; `set_in_late`
-adds, when the page is otherwise finished, what search shall not find (scores: their syllables and
-note names would drown the index).
-
-HTML is `Markup`, text is `str`: what stands in a slot as a plain `str` is escaped when it is set
-in, so that a new field cannot become markup by being forgotten.
+HTML is `Markup`, text is `str`: what is not `Markup` is escaped when it is set in, so that a new
+field cannot become markup by being forgotten. What search shall not find (scores: their syllables
+and note names would drown the index) is set in late, when the page is otherwise finished.
 """
 
 from __future__ import annotations
@@ -15,33 +10,35 @@ from __future__ import annotations
 import posixpath
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cache, partial
+from html import unescape
+from urllib.parse import quote, unquote
 
 from markupsafe import Markup, escape
 
-from chorus_handbook.pages.sanitise import clean
+from chorus_handbook.entries.addresses import INTERNAL
+from chorus_handbook.entries.model import Heading
 
 #: Where our files are published, below the site.
 FOLDER = "assets/handbook"
 
-# A private-use character, taken out of authors' text, marks the slots through Markdown.
-_MARK = "\ue000"
-_SLOT = re.compile(rf"<p>{_MARK}([a-z-]+){_MARK}</p>")
+# An address in a tag as the sanitiser writes tags; the same in a text stays text.
+_INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
 
 
 @dataclass(frozen=True, slots=True)
 class Page:
     """One page of the site: `path` as an .md file below docs_dir, `title` and `description` as
-    text, `markdown` with slots, and the HTML for the slots. `searched`: whether it stands in the
-    search index."""
+    text, `content` as HTML without what is set in late, and the headings for its table of contents.
+    `searched`: whether it stands in the search index."""
 
     path: str
     title: str
     description: str
-    markdown: str
-    slots: Mapping[str, Markup] = field(default_factory=dict)
+    content: Markup
+    headings: tuple[Heading, ...] = ()
     make_late: Callable[[], Mapping[str, Markup]] = dict
     searched: bool = True
 
@@ -128,28 +125,19 @@ def link(from_path: str, to_path: str) -> str:
     return posixpath.relpath(there, here) + ("/" if there.endswith("/") else "")
 
 
-def slot(name: str) -> str:
-    """A slot to stand in a page's Markdown."""
-    return f"\n\n{_MARK}{name}{_MARK}\n\n"
+def shown_on(page_path: str, html: Markup) -> Markup:
+    """An author's HTML with its addresses in the handbook as they are seen from a page."""
+
+    def seen(found: re.Match[str]) -> str:
+        address = quote(link(page_path, unquote(unescape(found[2]))))
+        return f"{found[1]}{escape(address)}"
+
+    return Markup(_INTERNAL.sub(seen, html))
 
 
 def late_slot(name: str) -> Markup:
-    """A slot to stand in our own HTML, filled when the page is otherwise finished."""
+    """A place in our HTML that is filled when the page is otherwise finished."""
     return Markup('<div data-handbook-late="{}"></div>').format(name)
-
-
-def without_marks(text: str) -> str:
-    """Authors' text that can open no slot."""
-    return text.replace(_MARK, "")
-
-
-def set_in(page: Page, rendered: str) -> Markup:
-    """The page's HTML: authors' parts cleaned, slots filled."""
-    pieces = _SLOT.split(rendered)
-    return Markup().join(
-        page.slots.get(piece, "") if index % 2 else clean(piece)
-        for index, piece in enumerate(pieces)
-    )
 
 
 def set_in_late(page: Page, output: str) -> str:

@@ -147,7 +147,7 @@ class Plans:
         page = PAGES.get(text.kind, AS_WRITTEN)
         shown = {slug: self._stock[slug] for slug in page.shows(text) if slug in self._stock}
         make = partial(page.make, text, shown, self._config)
-        own = repr((text.title, text.front, text.source.sections))
+        own = repr((text.title, text.front, text.source.body))
         return self._plan(text.page, text.title, make, own, *self._of(shown))
 
     def _of(self, slugs: Iterable[str]) -> list[bytes]:

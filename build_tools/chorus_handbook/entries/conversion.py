@@ -1,0 +1,269 @@
+"""Markdown into a tree of elements, and that into HTML: the only importer of Python-Markdown.
+
+The extensions are always the same, and there is no raw HTML at all: a tag is text, and a finding.
+Python-Markdown itself says what is a tag, a link or a heading, so that nothing here has to guess;
+addresses are judged where it has put them, in the tree.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html import unescape
+from typing import Any, Literal
+from xml.etree.ElementTree import Element
+
+from markdown import Markdown
+from markdown.extensions.admonition import AdmonitionExtension
+from markdown.extensions.def_list import DefListExtension
+from markdown.extensions.fenced_code import FencedCodeExtension
+from markdown.extensions.footnotes import FootnoteBlockProcessor, FootnoteExtension
+from markdown.extensions.sane_lists import SaneListExtension
+from markdown.extensions.tables import TableExtension
+from markdown.extensions.toc import TocExtension, slugify
+from markdown.inlinepatterns import HTML_RE, InlineProcessor
+from markdown.treeprocessors import Treeprocessor, UnescapeTreeprocessor
+from markdown.util import AMP_SUBSTITUTE, ETX, STX
+from markupsafe import Markup
+
+from chorus_handbook.entries.addresses import check_address, internal
+from chorus_handbook.entries.limits import DEEPEST, TooDeepError, check_blocks
+from chorus_handbook.entries.model import Heading, Section
+from chorus_handbook.entries.sanitise import clean
+from chorus_handbook.problems import Place
+
+#: What begins a section where it stands at the top level.
+_SECTION_HEADINGS = ("h1", "h2")
+#: Attributes in braces, which another extension of Markdown would read.
+_BRACES = r"\{(?::|[#.][\w-])[^\n}]{0,200}\}"
+_INNER = re.compile(r"<h\d[^>]*>(.*)</h\d>\s*", re.DOTALL)
+
+#: Levels at which blocks are parsed within blocks: a list within a list takes up to three.
+_PARSED_DEEPEST = 4 * DEEPEST
+
+Finding = Literal["link", "image", "html", "braces", "footnote"]
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Something to be judged, as it was written, and its offset in the source if that is known."""
+
+    kind: Finding
+    text: str
+    offset: int | None = None
+
+
+def _not_marked(text: str) -> tuple[str, None]:
+    return text, None
+
+
+class Conversion:
+    """One text of the page `page` converted: the tree of its elements, and what was `found` in it.
+    `take_out` takes marks of places out of a text, and says the offset of the first in the source.
+    Raises TooComplexError."""
+
+    def __init__(
+        self,
+        text: str,
+        page: str,
+        take_out: Callable[[str], tuple[str, int | None]] = _not_marked,
+        *,
+        only_blocks: bool = False,
+    ) -> None:
+        self.found: list[Found] = []
+        self._page, self._take_out = page, take_out
+        footnotes = _Footnotes(self)
+        self._md = Markdown(
+            extensions=[
+                AdmonitionExtension(),
+                DefListExtension(),
+                FencedCodeExtension(),
+                SaneListExtension(),
+                TableExtension(),
+                TocExtension(marker="", slugify=anchor_of),
+                footnotes,
+            ]
+        )
+        self._md.preprocessors.deregister("html_block")
+        self._md.inlinePatterns.register(_Tags(HTML_RE, self._md, self, "html"), "html", 90)
+        self._md.inlinePatterns.register(_Tags(_BRACES, self._md, self, "braces"), "braces", 89)
+        self._md.treeprocessors.register(_Addresses(self), "addresses", -10)
+        self._depth, self._parse_blocks = 0, self._md.parser.parseBlocks
+        self._md.parser.parseBlocks = self._parse_no_deeper  # type: ignore[method-assign]
+        lines = text.split("\n") if text.strip() else []
+        for preprocessor in self._md.preprocessors:
+            lines = preprocessor.run(lines)
+        root = self._md.parser.parseDocument(lines).getroot()
+        assert root is not None
+        self._root = root
+        check_blocks(self._root, len(footnotes.footnotes))
+        if not only_blocks:
+            for processor in self._md.treeprocessors:
+                changed = processor.run(self._root)
+                self._root = self._root if changed is None else changed
+
+    def _parse_no_deeper(self, parent: Element, blocks: list[str]) -> None:
+        """Give up long before Python ends a recursion: each level reads all that is in it again."""
+        if self._depth > _PARSED_DEEPEST:
+            raise TooDeepError
+        self._depth += 1
+        self._parse_blocks(parent, blocks)
+        self._depth -= 1
+
+    def note(self, kind: Finding, text: str) -> str:
+        """Remember something to be judged; its text as it was written."""
+        written, offset = self._take_out(text)
+        self.found.append(Found(kind, written, offset))
+        return written
+
+    def see_address(self, element: Element, attribute: str) -> None:
+        """Judge an address: one that is refused is taken out, one in the handbook becomes
+        `Internal`."""
+        written = (element.get(attribute) or "").replace(AMP_SUBSTITUTE, "&")
+        image = element.tag == "img"
+        address = self.note("image" if image else "link", unescape(written).strip())
+        if check_address(address, self._page, image):
+            del element.attrib[attribute]
+        elif inside := internal(address, self._page):
+            element.set(attribute, inside.url)
+
+    def sections(self, below_heading: Callable[[str, Place | None], Place]) -> tuple[Section, ...]:
+        """The parts under the headings at the top level; what stands before any heading only if
+        there is something. `below_heading` tells the line below a heading from its text, which is
+        empty for a text without one, and the line below the heading before it."""
+        tokens: Any = getattr(self._md, "toc_tokens", [])
+        names = {token["id"]: token for token in _flat(tokens)}
+        groups: list[tuple[Element | None, list[Element]]] = [(None, [])]
+        for element in self._root:
+            if element.tag in _SECTION_HEADINGS:
+                groups.append((element, []))
+            elif not _are_footnotes(element):
+                groups[-1][1].append(element)
+        sections = []
+        below: Place | None = None
+        for head, content in groups:
+            if head is None and not content:
+                continue
+            inner = [e for top in content for e in top.iter() if e.get("id") in names]
+            headings = [_heading(e, names) for e in inner]
+            own = _heading(head, names) if head is not None else None
+            below = below_heading(own.text if own else "", below)
+            sections.append(
+                Section(
+                    own,
+                    self._title(head) if head is not None else Markup(),
+                    self._html(content),
+                    tuple(headings),
+                    sum(len("".join(top.itertext()).split()) for top in content),
+                    below,
+                )
+            )
+        return tuple(sections)
+
+    def footnotes(self) -> Markup:
+        """The notes at the foot of the whole text."""
+        return self._html([element for element in self._root if _are_footnotes(element)])
+
+    def _title(self, head: Element) -> Markup:
+        inner = _INNER.fullmatch(self._written([head]))
+        return clean(inner[1]) if inner else Markup()
+
+    def _html(self, elements: Sequence[Element]) -> Markup:
+        return clean(self._written(elements))
+
+    def _written(self, elements: Sequence[Element]) -> str:
+        html = "".join(self._md.serializer(element) for element in elements)
+        for processor in self._md.postprocessors:
+            html = processor.run(html)
+        return html.strip()
+
+
+def _flat(tokens: Sequence[Any]) -> Iterator[Any]:
+    """The headings of a nested table of contents, in order."""
+    for token in tokens:
+        yield token
+        yield from _flat(token["children"])
+
+
+def _heading(element: Element, names: Mapping[str, Any]) -> Heading:
+    anchor = element.get("id") or ""
+    return Heading(names[anchor]["level"], anchor, unescape(names[anchor]["name"]))
+
+
+def _are_footnotes(element: Element) -> bool:
+    return element.tag == "div" and element.get("class") == "footnote"
+
+
+def anchor_of(text: str, separator: str) -> str:
+    """The id of a heading. Ids that begin with two underscores belong to the theme's scripts, those
+    that begin with "hb-" to our own pages."""
+    made = slugify(text, separator).strip("_")
+    return f"x{made}" if made.startswith("hb-") else made
+
+
+class _Tags(InlineProcessor):
+    """What Python-Markdown would take for raw HTML, or another extension for attributes: a finding,
+    and text."""
+
+    def __init__(self, pattern: str, md: Markdown, conversion: Conversion, kind: Finding) -> None:
+        super().__init__(pattern, md)
+        self._conversion, self._kind = conversion, kind
+        self._unescape = UnescapeTreeprocessor()
+
+    def handleMatch(  # type: ignore[override]  # noqa: N802  (Python-Markdown's name)
+        self,
+        m: re.Match[str],
+        data: str,  # noqa: ARG002
+    ) -> tuple[str, int, int]:
+        text = self.unescape(m[0])
+        self._conversion.note(self._kind, self._unescape.unescape(text))
+        # The first character becomes text, as if there were a backslash before it.
+        return f"{STX}{ord(m[0][0])}{ETX}", m.start(), m.start() + 1
+
+
+class _Addresses(Treeprocessor):
+    """Judges every address, when all else is done."""
+
+    def __init__(self, conversion: Conversion) -> None:
+        self._conversion = conversion
+
+    def run(self, root: Element) -> None:
+        for element in root.iter():
+            if element.tag == "a" and not element.get("class", "").startswith("footnote-"):
+                self._conversion.see_address(element, "href")
+            elif element.tag == "img":
+                self._conversion.see_address(element, "src")
+
+
+class _Footnotes(FootnoteExtension):
+    """Footnotes, of which none is defined in another: Python-Markdown would end with an
+    exception."""
+
+    def __init__(self, conversion: Conversion) -> None:
+        super().__init__()
+        self._conversion = conversion
+        self.setting = False
+
+    def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802  (Python-Markdown's name)
+        super().extendMarkdown(md)
+        md.parser.blockprocessors.register(_FootnoteBlocks(self), "footnote", 17)
+
+    def makeFootnotesDiv(self, root: Element) -> Element | None:  # noqa: N802
+        self.setting = True
+        return super().makeFootnotesDiv(root)
+
+    def note(self, text: str) -> None:
+        self._conversion.note("footnote", text)
+
+
+class _FootnoteBlocks(FootnoteBlockProcessor):
+    footnotes: _Footnotes
+
+    def run(self, parent: Element, blocks: list[str]) -> bool | None:
+        if not self.footnotes.setting:
+            return super().run(parent, blocks)
+        inner = self.RE.search(blocks[0])
+        if inner:
+            self.footnotes.note(inner[0].strip())
+        return False

@@ -1,0 +1,119 @@
+"""How much Markdown a body may hold, so that no text takes more than a moment to render.
+
+Python-Markdown takes time that grows with the square of what it is given: 4,000 opening brackets in
+one paragraph take seconds, 300 nested lists end in an exception. The limits are far above anything
+that a person writes. They were found by measuring (our choice): a body of 64 kB within them is
+rendered in under half a second. Size is checked before anything is parsed; structure is checked in
+the parsed blocks, before the costly work within lines begins.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element
+
+from chorus_handbook.problems import Place, Problem
+
+MOST_CHARACTERS = 64 * 1024
+MOST_LINES = 4_000
+#: Square brackets that open something, in a body and in one paragraph, item or cell.
+MOST_BRACKETS = 1_500
+MOST_BRACKETS_TOGETHER = 100
+#: Other characters that mean something within a line, in a body and in one paragraph, item or cell.
+MOST_SIGNS = 6_000
+MOST_SIGNS_TOGETHER = 2_000
+#: Lists, quotes and boxes within each other.
+DEEPEST = 20
+MOST_HEADINGS = 300
+MOST_FOOTNOTES = 30
+#: Columns times rows of one table.
+MOST_CELLS = 4_000
+
+_SIGNS = re.compile(r"[<>*_`\\&|!{]")
+_NESTING = frozenset({"blockquote", "dd", "div", "li"})
+_HEADINGS = frozenset({"h1", "h2", "h3", "h4", "h5", "h6"})
+_SHORTER = "Split the text in two, or shorten it."
+_FEWER = "Delete those that are not needed, and put an empty line between paragraphs."
+
+
+class TooComplexError(Exception):
+    """A text exceeds a limit; `message` and `hint` say which."""
+
+    def __init__(self, message: str, hint: str = _SHORTER) -> None:
+        super().__init__(message)
+        self.message, self.hint = message, hint
+
+
+class TooDeepError(TooComplexError):
+    """Lists or quotes are nested too deeply."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"Lists or quotes are nested more than {DEEPEST} levels deep here.",
+            "Move the line to the left: two or three levels are enough.",
+        )
+
+
+def too_complex(place: Place, message: str, hint: str = _SHORTER) -> Problem:
+    """The problem of a text that exceeds a limit."""
+    return Problem(place, "markdown-depth", message, hint)
+
+
+def check_size(text: str, place: Place) -> Problem | None:
+    """The first limit of size that Markdown exceeds whose first line stands at `place`, and from
+    which fenced code has been taken out."""
+    for line, message, hint in _too_large(text):
+        return too_complex(place.at(place.line + line), message, hint)
+    return None
+
+
+def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
+    if len(text) > MOST_CHARACTERS:
+        yield 0, f"This text is longer than {MOST_CHARACTERS // 1024} kB.", _SHORTER
+        return
+    lines = text.split("\n")
+    if len(lines) > MOST_LINES:
+        yield MOST_LINES, f"This text has more than {MOST_LINES} lines.", _SHORTER
+    brackets = signs = columns = first = 0
+    for number, line in enumerate(lines):
+        brackets += line.count("[")
+        signs += len(_SIGNS.findall(line))
+        if brackets > MOST_BRACKETS or signs > MOST_SIGNS:
+            yield number, _many("[" if brackets > MOST_BRACKETS else "* _ ` <"), _FEWER
+        if not line.strip():
+            columns, first = 0, number + 1
+        columns = max(columns, line.count("|"))
+        if columns * (number - first + 1) > MOST_CELLS:
+            yield number, f"This table has more than {MOST_CELLS} cells.", "Make two tables of it."
+
+
+def check_blocks(root: Element, footnotes: int) -> None:
+    """Raise TooComplexError when parsed blocks, in which text within lines still stands as it was
+    written, exceed a limit. `footnotes`: how many are defined."""
+    headings = 0
+    waiting = [(root, 0)]
+    while waiting:
+        element, depth = waiting.pop()
+        headings += element.tag in _HEADINGS
+        depth += element.tag in _NESTING
+        if depth > DEEPEST:
+            raise TooDeepError
+        for text in (element.text if element.tag != "code" else "", element.tail):
+            _check_together(text or "")
+        waiting += [(child, depth) for child in element]
+    if headings > MOST_HEADINGS:
+        raise TooComplexError(f"This text has more than {MOST_HEADINGS} headings.")
+    if footnotes > MOST_FOOTNOTES:
+        raise TooComplexError(f"This text has more than {MOST_FOOTNOTES} footnotes.")
+
+
+def _check_together(text: str) -> None:
+    if text.count("[") > MOST_BRACKETS_TOGETHER:
+        raise TooComplexError(_many("["), _FEWER)
+    if len(text) > MOST_SIGNS_TOGETHER and len(_SIGNS.findall(text)) > MOST_SIGNS_TOGETHER:
+        raise TooComplexError(_many("* _ ` <"), _FEWER)
+
+
+def _many(signs: str) -> str:
+    return f"There are too many signs such as {signs} here to make a page of."

@@ -1,0 +1,183 @@
+"""An author's Markdown as HTML that is safe to show, and what must not stand in it.
+
+Imported late: what is stored was rendered before. Python-Markdown does not say where in the source
+something stood. So wherever an address or a tag may begin, a word of its own is put before it, the
+text is converted once more, and the words tell the places of whatever they turn up in. What is
+published never had them in it.
+"""
+
+from __future__ import annotations
+
+import re
+from bisect import bisect_right
+from collections.abc import Iterator, Sequence
+from itertools import accumulate
+
+from chorus_handbook.entries.addresses import check_address
+from chorus_handbook.entries.conversion import Conversion, Found
+from chorus_handbook.entries.fences import Marked, mark, readable
+from chorus_handbook.entries.limits import TooComplexError, check_size, too_complex
+from chorus_handbook.entries.model import Link, Rendered
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import clip
+
+#: A text with more unsafe spots than this has one fault, not many.
+_MOST_PROBLEMS = 40
+#: Where an address or a tag may begin.
+_BEGINNING = re.compile(
+    r"(?:\]\(\s*<?|\]:[ \t]*(?:\n[ \t>]*)?<?|(?<!\\)<(?=/?[A-Za-z])|\{(?::[ \t]*|[#.]))"
+    r"(?=[\w./#?&%\\-])"
+)
+_OPENED = {"html": "<", "braces": "{"}
+_WRITE_IT = "To show the sign < itself, write &lt;."
+
+
+class _Words:
+    """The words that tell places. `text` is the source with a word wherever an address or a tag
+    may begin."""
+
+    def __init__(self, source: str) -> None:
+        self._offsets: list[int] = []
+        self._name = "zq"
+        while self._name in source.lower():
+            self._name += "q"
+        self._pattern = re.compile(rf"{self._name}(\d+)x", re.IGNORECASE)
+        self.text = _BEGINNING.sub(self._add, source)
+
+    def _add(self, beginning: re.Match[str]) -> str:
+        self._offsets.append(beginning.end())
+        return f"{beginning[0]}{self._name}{len(self._offsets) - 1}x"
+
+    def take_out(self, text: str) -> tuple[str, int | None]:
+        """The text as it was in the source, and the place of the first word in it."""
+        first = self._pattern.search(text)
+        if first is None:
+            return text, None
+        return self._pattern.sub("", text), self._offsets[int(first[1])]
+
+
+def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
+    """The HTML of a body whose first line stands at `place`, and what must not stand in it. None
+    when it is too complex to be rendered."""
+    page = place.path.partition("/")[2]
+    marked = mark(body)
+    size = check_size(marked.outside, place)
+    if size:
+        return None, [size]
+    try:
+        conversion = Conversion(readable(marked.text), page)
+    except TooComplexError as error:
+        return None, [_located(marked.text, place, error)]
+    source = _Source(marked, place)
+    links: list[Link] = []
+    problems: list[Problem] = []
+    if marked.unclosed is not None:
+        said = ("The comment that begins here is never closed.", "Write --> after it.")
+        problems.append(Problem(source.place_of(marked.unclosed), "html-unsafe", *said))
+    for found in _with_offsets(conversion.found, marked.text, page):
+        at = source.place_of(found.offset or 0)
+        refused = _refused(found, page)
+        if refused:
+            problems.append(Problem(at, *refused))
+        elif found.kind in ("link", "image"):
+            links.append(Link(found.text, at))
+    rendered = Rendered(
+        conversion.sections(source.below_heading), conversion.footnotes(), tuple(links)
+    )
+    return rendered, sorted({*problems})[:_MOST_PROBLEMS]
+
+
+def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
+    """Code, message and hint for what must not stand in a body."""
+    if found.kind in ("link", "image"):
+        said = check_address(found.text, page, found.kind == "image")
+        return ("link-unsafe", *said) if said else None
+    shown = clip(found.text)
+    if found.kind == "braces":
+        return (
+            "html-unsafe",
+            f"Attributes in braces have no effect, so {shown} would be printed.",
+            "Delete it. Headings get their ids by themselves.",
+        )
+    if found.kind == "footnote":
+        return (
+            "markdown-depth",
+            "This footnote is inside another footnote, where it would be lost.",
+            "Begin the line at the left edge: [^1]: text.",
+        )
+    tag = re.match(r"</?[A-Za-z][\w:.-]*", found.text)
+    name = f"The HTML tag {clip(tag[0].lower())}>" if tag else f"The HTML {shown}"
+    return (
+        "html-unsafe",
+        f"{name} is not allowed in a handbook.",
+        f"Delete it: Markdown can say most things without tags. {_WRITE_IT}",
+    )
+
+
+def _with_offsets(found: Sequence[Found], marked: str, page: str) -> Iterator[Found]:
+    """What was found, with offsets in the source."""
+    if not found:
+        return
+    words = _Words(marked)
+    try:
+        placed: Sequence[Found] = Conversion(readable(words.text), page, words.take_out).found
+    except TooComplexError:  # by a hair
+        placed = ()
+    if [(one.kind, one.text) for one in placed] != [(one.kind, one.text) for one in found]:
+        placed = found
+    for one in placed:
+        offset = one.offset
+        if offset is None or one.kind == "footnote":
+            offset = max(marked.find(one.text.split("\n")[0]), 0)
+        elif one.kind in _OPENED:  # the word stood behind the character that opens it
+            offset = marked.rfind(_OPENED[one.kind], 0, offset)
+        yield Found(one.kind, one.text, offset)
+
+
+def _located(marked: str, place: Place, error: TooComplexError) -> Problem:
+    """The problem of a text whose structure is too complex, at the first line with which it is."""
+    lines = marked.split("\n")
+    low, high = 0, len(lines)  # so many lines are not too many; so many are
+    while high - low > 1:
+        middle = (low + high) // 2
+        try:
+            Conversion(readable("\n".join(lines[:middle])), "", only_blocks=True)
+        except TooComplexError:
+            high = middle
+        else:
+            low = middle
+    return too_complex(place.at(place.line + high - 1), error.message, error.hint)
+
+
+class _Source:
+    """A body as it was written, for places in it."""
+
+    def __init__(self, marked: Marked, place: Place) -> None:
+        self._place = place
+        self._lines = marked.text.split("\n")
+        self._starts = [0, *accumulate(len(line) + 1 for line in self._lines)]
+        self._fenced = {
+            number
+            for fence in marked.fences
+            if fence.last is not None
+            for number in range(fence.first, fence.last + 1)
+        }
+
+    def place_of(self, offset: int) -> Place:
+        line = bisect_right(self._starts, offset) - 1
+        return self._place.at(self._place.line + line, offset - self._starts[line] + 1)
+
+    def below_heading(self, text: str, after: Place | None) -> Place:
+        """The line below the next heading with this text; the line `after`, below the heading
+        before it, where there is none like it."""
+        if not text:
+            return after or self._place
+        first = after.line - self._place.line if after else 0
+        word = text.split(maxsplit=1)[0] if text.split() else ""
+        for number in range(first, len(self._lines)):
+            line = readable(self._lines[number])
+            below = self._lines[number + 1] if number + 1 < len(self._lines) else ""
+            underlined = bool(below) and not below.strip("=- ")
+            if word in line and (line[:1] == "#" or underlined) and number not in self._fenced:
+                return self._place.at(self._place.line + number + 1 + underlined)
+        return after or self._place

@@ -1,0 +1,123 @@
+"""How much a body may hold, held against the library that renders it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from chorus_handbook.entries.limits import (
+    DEEPEST,
+    MOST_BRACKETS,
+    MOST_BRACKETS_TOGETHER,
+    MOST_CELLS,
+    MOST_CHARACTERS,
+    MOST_HEADINGS,
+    MOST_LINES,
+    MOST_SIGNS,
+    MOST_SIGNS_TOGETHER,
+    check_size,
+)
+from chorus_handbook.entries.rendering import render
+from chorus_handbook.problems import Place
+
+PLACE = Place("handbook/x.md", 11)
+
+ORDINARY = {
+    "an exercise": "1. (20 s) *Hum* **low**.\n2. [Gangway](gangway.md) `x`\n\n> A quote.\n\n" * 40,
+    "a long list of links": "- [One](one.md): what it *is* for, in some words.\n" * 300,
+    "a long table": "a | b | c\n---|---|---\n" + "[x](y.md) | *word* | word\n" * 300,
+    "a wide rule of a table": "a | b\n" + "-" * 60 + "|" + "-" * 60 + "\nc | d\n",
+    "long prose": ("Words and then *more* words, " * 14 + "[link](x.md).\n\n") * 140,
+    "a line between parts": "a\n\n" + "* " * 40 + "\n\nb\n\n" + "-" * 80,
+    "lists in lists": "".join(f"{' ' * 4 * level}- a\n" for level in range(8)),
+    "bold": "**" + "word " * 20 + "**\n",
+    "notes": "a[^1] and[^two]: b[^1]\n\n[^1]: c\n\n    d[^two]:\n\n   [^two]: e\n",
+    "much code": "```\n" + "[[[[ ****\n" * 2_000 + "```\n",
+}
+
+
+@pytest.mark.parametrize("name", ORDINARY)
+def test_what_people_write_is_rendered(name: str) -> None:
+    rendered, problems = render(ORDINARY[name], PLACE)
+    assert rendered and problems == []
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "words"),
+    [
+        ("x" * (MOST_CHARACTERS + 1), 1, "longer than 64 kB"),
+        ("\n" * MOST_LINES, MOST_LINES + 1, "lines"),
+        ("# a\n" * (MOST_HEADINGS + 2), MOST_HEADINGS + 1, "headings"),
+        ("a\n---\n\n" * (MOST_HEADINGS + 2), 3 * MOST_HEADINGS + 2, "headings"),
+        ("[^1]: a\n\n" + "".join(f"[^{n}]: b\n" for n in range(9, 99)), 32, "footnotes"),
+        ("ok\n\n" + "[" * (MOST_BRACKETS_TOGETHER + 1), 3, "signs"),
+        ("[\n\n" * (MOST_BRACKETS + 1), 2 * MOST_BRACKETS + 1, "more than"),
+        ("ok\n\n" + "*a _b " * MOST_SIGNS_TOGETHER, 3, "signs"),
+        ("ok\n\n" + "`" * (MOST_SIGNS + 1), 3, "signs"),
+        ("- a\n\n    " + "&" * (MOST_SIGNS_TOGETHER + 1), 3, "signs"),
+        ("a | b\n--|--\n" + "[" * (MOST_BRACKETS_TOGETHER + 1) + " | c\n", 3, "signs"),
+        (">" * (DEEPEST + 1) + " a", 1, "deep"),
+        ("ok\n\n" + "> " * 5_000 + " a", 3, "deep"),
+        ("a\n\n" + "1. " * (DEEPEST + 1) + "a", 3, "deep"),
+        ("a\n\n" + "1. " * 5_000 + "a", 3, "deep"),
+        ("<!-- -->" + "+ " * (DEEPEST + 1) + "a", 1, "deep"),
+        ("".join(f"{' ' * 4 * n}- a\n\n" for n in range(99)), 2 * DEEPEST + 1, "deep"),
+        ("|a" * 200 + "\n" + "|-" * 200 + "\n" + "b\n" * 200, MOST_CELLS // 200 + 1, "cells"),
+    ],
+)
+def test_what_nobody_writes_is_too_complex(text: str, line: int, words: str) -> None:
+    rendered, (problem,) = render(text, PLACE)
+    assert rendered is None
+    assert problem.code == "markdown-depth" and problem.hint
+    assert problem.place.line == PLACE.line + line - 1, problem
+    assert words in problem.message or words == "more than"
+
+
+#: Lines of Python that run while a body is rendered: half a second of an ordinary machine is at
+#: least 20 million.
+MOST_WORK = 10_000_000
+#: What costs most for its length, found by trying many thousands of combinations.
+HEAVIEST = [
+    "![", "[a", "[", "[`", "*[", "_*", "*_", "*a", "<a ", "<a \n\n", "<a@\n\n", "<http://\n\n",
+    "` ", "`a", "`` ", "\n    - \n: a", "[^1]: x\n\n", "[^1]", "# a\n", "a\n=\n", "> ", "1. ",
+    "+ ", "\\`", "{: a=", "{: a}", "a|b\n-|-\n\n", "|", "\t", "\t- a\n", "\n```\na",
+    "\n1. a\n```\n", "[a](b)\n\n", "[a](", "    - x\n\n", "[a]: b\n", "***", "'`", "\n-|-\n\n- ",
+    "}\\]([", "&amp; ", "&amp;\n\n", "!!! note\n    x\n\n", "- x\n", "- x\n\n", "a  \n",
+    "a\n: b\n", "* * *\n", "<b>", "<b>\n\n",
+]  # fmt: skip
+
+
+def longest(unit: str) -> str:
+    """The longest repetition of a text that is rendered."""
+    low, high = 1, MOST_CHARACTERS // len(unit) + 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        if render(unit * middle, PLACE)[0] is None:
+            high = middle
+        else:
+            low = middle
+    return unit * low
+
+
+@pytest.mark.parametrize("unit", HEAVIEST)
+def test_whatever_is_rendered_takes_little_work(
+    unit: str, work: Callable[[Callable[[], object]], int]
+) -> None:
+    paragraph = longest(unit)
+    text = longest(f"{paragraph}\n\n")
+    assert work(lambda: render(text, PLACE)) < MOST_WORK
+
+
+@pytest.mark.parametrize("unit", HEAVIEST)
+def test_whatever_is_too_complex_is_soon_refused(
+    unit: str, work: Callable[[Callable[[], object]], int]
+) -> None:
+    text = unit * (MOST_CHARACTERS // len(unit))
+    assert work(lambda: render(text, PLACE)) < MOST_WORK
+
+
+@pytest.mark.parametrize("unit", HEAVIEST)
+def test_size_is_counted_quickly(unit: str, work: Callable[[Callable[[], object]], int]) -> None:
+    text = unit * (MOST_CHARACTERS // len(unit))
+    assert work(lambda: check_size(text, PLACE)) < 16 * MOST_CHARACTERS
