@@ -2,10 +2,10 @@
 
 `kind` says what a kind of content is, `kinds` which there are. `files` lists their files, `folders`
 looks whether all can be found; `reading` reads one of any kind: `front_matter` cuts off and reads
-the fields, `body` the sections and the notation; `safety` and `weight` hold the body against what
-contributors must not write. `links` looks at what leads from one page to another, `static_files`
-at what is published as it is. `cautions`, `schema` and `draft` say what follows from the fields of
-an exercise.
+the fields, `body` cuts out the notation, `rendering` makes the rest safe HTML (by `conversion` and
+`sanitise`) and tells what must not stand in it, or is too much (`limits`). `links` looks at what
+leads from one page to another, `static_files` at what is published as it is. `cautions`, `schema`
+and `draft` say what follows from the fields of an exercise.
 """
 
 from __future__ import annotations
