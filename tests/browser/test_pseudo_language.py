@@ -249,7 +249,7 @@ def test_what_is_shown_while_a_handbook_is_written(
     with catalogue.speaking(TAG):
         assert "<li>[and 9 more]</li>" in banner(problems)
         assert "[The program has a fault; it is not your mistake.]" in failure_banner(ValueError())
-        assert "[This page cannot be made" in empty_page("exercises/α.md").make().markdown
+        assert "[This page cannot be made" in empty_page("exercises/α.md").make().content
 
 
 # In the browser.

@@ -117,7 +117,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             from chorus_handbook.entries.sanitise import clean  # late: most sites have none
 
             config.copyright = clean(config.copyright)
-        config.mdx_configs.setdefault("toc", {})["title"] = "On this page"  # the theme reads it
+        config.mdx_configs.setdefault("toc", {})["title"] = catalogue._("On this page")
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
         for name in SCRIPTS:
