@@ -13,7 +13,11 @@ PACKAGE = Path(chorus_handbook.__file__).parent
 MADE_SAFE = {
     "entries/model.py": ["html"],  # which `entries.sanitise` made, from the store
     "entries/sanitise.py": ["nh3.clean(...)"],
-    "mkdocs_plugin/plugin.py": ["html_text(page.plan.title, quote=False)", "page.content or ''"],
+    "mkdocs_plugin/plugin.py": [
+        "html",
+        "html_text(page.plan.title, quote=False)",
+        "page.content or ''",
+    ],
     "pages/figure.py": [  # drawings, by `engraving`, which escapes the words in them
         "sprite(dict(sorted(symbols.items())))",
         "engraved.wide",

@@ -206,11 +206,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called before search reads the page: the problems stand on top of it."""
         if isinstance(page, KeptPage):
             return Markup()
-        if not isinstance(page, HandbookPage):
-            from chorus_handbook.entries.sanitise import clean  # late: no page of another is usual
+        on_top = self._preview.banner(page.file.src_uri)
+        if isinstance(page, HandbookPage):
+            return on_top + Markup(html)
+        from chorus_handbook.entries.sanitise import clean  # late: no page of another is usual
 
-            return clean(html)
-        return self._preview.banner(page.plan.path) + page.ours.content if page.ours else Markup()
+        return on_top + clean(html)
 
     @event_priority(100)
     def _before_search(
