@@ -71,6 +71,25 @@ RANKED = {
         84,
         "soprano: 1' - - - |\nalto: 3 - - - |\ntenor: 5 - - - |\nbass: 1 - - - |",
     ),
+    "short, a rest, then smooth": (1, 84, "all: 1.0 3.0 5.0 3.0 | 1 0 0 0 | 5 4 3 2 | 1 - - 0 |"),
+    "a scale in canon at two beats": (
+        2,
+        84,
+        "soprano: 1 2 3 4 | 5 6 7 1' | 7 6 5 4 | 3 2 1 - |\n"
+        "alto: 0 0 1 2 | 3 4 5 6 | 7 1' 7 6 | 5 4 3 2 |\n"
+        "bass: 0 0 0 0 | 1 2 3 4 | 5 6 7 1' | 7 6 5 4 |",
+    ),
+    "a seventh above a chord that stands": (
+        2,
+        84,
+        "bass: 1 ...\ntenor: 5 ...\nalto: 3 ...\nsoprano: 1' - - - | b7 - - - | 1' - - - |",
+    ),
+    "three upper lines of two notes": (
+        2,
+        84,
+        "soprano: 5 - 6 - | 6 - 5 - |\nalto: 3 - 3 - | 4 - 3 - |\ntenor: 1 - 1 - | 1 - 1 - |",
+    ),
+    "five in a bar": (2, 84, "meter: 5/4\nall: 1 2 3 2 1 |"),
     "everyone on one note": (1, 84, "soprano: 1 - - - |\nbass: 0 1 - - |"),
     "a leader's calls, given back": (
         1,
@@ -133,13 +152,14 @@ FEATURES = {
         "upper: 1.2 3.4 5 -\nlower: 1.2.1 2 3 -",
     ),
     "five": ("rhythm", 1, 2, "meter: 3/4\nall: 1 2 3 |", "meter: 5/4\nall: 1 2 3 4 5 |"),
-    "silent beats, then the same note or another": (
+    "silent beats, then another note, once or twice": (
         "rhythm",
         1,
         2,
-        "all: 1 0 0 1",
-        "all: 1 0 0 3",
+        "all: 1 0 0 3 | 4 - 5 -",
+        "all: 1 0 0 3 | - 0 0 5",
     ),
+    "silent beats, then the same note": ("rhythm", 1, 1, "all: 1", "all: 1 0 0 1 | - 0 0 1"),
     "new notes": (
         "length",
         1,

@@ -108,16 +108,15 @@ def _syncopated(note: Note, score: Score) -> bool:
 
 def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
     """Whether nobody sounds for some beats, and then a voice comes in on a note that it has to find
-    by itself."""
+    by itself; and this more than once, since once may be the end of a phrase."""
     until, entries = Fraction(0), set()
     for note in sorted((n for p in score.parts for n in p.notes), key=lambda note: note.onset):
         if until and note.onset - until >= _SILENCE * score.meter.beat:
             entries.add(note.onset)
         until = max(until, note.end)
     return any(
-        later.onset in entries and later.degree != earlier.degree
+        sum(b.onset in entries and b.degree != a.degree for a, b in pairwise(part.sung)) > 1
         for part in parts
-        for earlier, later in pairwise(part.sung)
     )
 
 
