@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+import chorus_handbook
 from chorus_handbook.chorus.model import IMPACT_WORDS, LEVEL_WORDS, MOMENT_WORDS
 from chorus_handbook.entries.model import FrontMatter, Moment
 from chorus_handbook.pages.learning_words import times, to_learn, when
@@ -51,3 +54,19 @@ def test_effort_and_level_share_no_word() -> None:
     efforts = {word.strip(",") for text in IMPACT_WORDS.values() for word in text.split()}
     levels = {word for text in LEVEL_WORDS.values() for word in text.split()}
     assert not efforts & levels
+
+
+def test_the_words_of_the_scales_are_written_once() -> None:
+    """In Python, templates and scripts; messages take them from the tables."""
+    package = Path(chorus_handbook.__file__).parent
+    files = [
+        file
+        for pattern in ("*.py", "*.html", "*.js")
+        for file in package.rglob(pattern)
+        if file != package / "chorus" / "model.py"
+    ]
+    text = {file: file.read_text(encoding="utf-8") for file in files}
+    words = [*IMPACT_WORDS.values(), *LEVEL_WORDS.values(), *MOMENT_WORDS.values()]
+    quoted = re.compile("|".join(rf'["\'>]{re.escape(w)}["\'<]' for w in words if " " in w))
+    assert len(files) > 200
+    assert [str(file) for file in files if quoted.search(text[file])] == []
