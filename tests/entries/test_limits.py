@@ -14,6 +14,7 @@ from chorus_handbook.entries.limits import (
     MOST_CHARACTERS,
     MOST_HEADINGS,
     MOST_LINES,
+    MOST_LINES_TOGETHER,
     MOST_SIGNS,
     MOST_SIGNS_TOGETHER,
     check_size,
@@ -48,6 +49,7 @@ def test_what_people_write_is_rendered(name: str) -> None:
     [
         ("x" * (MOST_CHARACTERS + 1), 1, "longer than 64 kB"),
         ("\n" * MOST_LINES, MOST_LINES + 1, "lines"),
+        ("ok\n\n" + "x\n" * (MOST_LINES_TOGETHER + 1), MOST_LINES_TOGETHER + 3, "without an empty"),
         ("# a\n" * (MOST_HEADINGS + 2), MOST_HEADINGS + 1, "headings"),
         ("a\n---\n\n" * (MOST_HEADINGS + 2), 3 * MOST_HEADINGS + 2, "headings"),
         ("[^1]: a\n\n" + "".join(f"[^{n}]: b\n" for n in range(9, 99)), 32, "footnotes"),
@@ -84,7 +86,7 @@ HEAVIEST = [
     "+ ", "\\`", "{: a=", "{: a}", "a|b\n-|-\n\n", "|", "\t", "\t- a\n", "\n```\na",
     "\n1. a\n```\n", "[a](b)\n\n", "[a](", "    - x\n\n", "[a]: b\n", "***", "'`", "\n-|-\n\n- ",
     "}\\]([", "&amp; ", "&amp;\n\n", "!!! note\n    x\n\n", "- x\n", "- x\n\n", "a  \n",
-    "a\n: b\n", "* * *\n", "<b>", "<b>\n\n",
+    "a\n: b\n", "* * *\n", "- - -\n", "<b>", "<b>\n\n",
 ]  # fmt: skip
 
 

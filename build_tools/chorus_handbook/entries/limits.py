@@ -17,16 +17,20 @@ from chorus_handbook.problems import Place, Problem
 
 MOST_CHARACTERS = 64 * 1024
 MOST_LINES = 4_000
+#: Lines without an empty one between them.
+MOST_LINES_TOGETHER = 1_000
 #: Square brackets that open something, in a body and in one paragraph, item or cell.
 MOST_BRACKETS = 1_500
 MOST_BRACKETS_TOGETHER = 100
 #: Other characters that mean something within a line, in a body and in one paragraph, item or cell.
-MOST_SIGNS = 6_000
+MOST_SIGNS = 5_000
 MOST_SIGNS_TOGETHER = 2_000
 #: Lists, quotes and boxes within each other.
 DEEPEST = 20
 MOST_HEADINGS = 300
 MOST_FOOTNOTES = 30
+#: Items, paragraphs, cells and the like.
+MOST_ELEMENTS = 12_000
 #: Columns times rows of one table.
 MOST_CELLS = 4_000
 
@@ -83,6 +87,9 @@ def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
             yield number, _many("[" if brackets > MOST_BRACKETS else "* _ ` <"), _FEWER
         if not line.strip():
             columns, first = 0, number + 1
+        if number - first >= MOST_LINES_TOGETHER:
+            message = f"There are more than {MOST_LINES_TOGETHER} lines here without an empty one."
+            yield number, message, _SHORTER
         columns = max(columns, line.count("|"))
         if columns * (number - first + 1) > MOST_CELLS:
             yield number, f"This table has more than {MOST_CELLS} cells.", "Make two tables of it."
@@ -91,10 +98,11 @@ def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
 def check_blocks(root: Element, footnotes: int) -> None:
     """Raise TooComplexError when parsed blocks, in which text within lines still stands as it was
     written, exceed a limit. `footnotes`: how many are defined."""
-    headings = 0
-    waiting = [(root, 0)]
+    headings = elements = 0
+    waiting = [(child, 0) for child in root]
     while waiting:
         element, depth = waiting.pop()
+        elements += 1
         headings += element.tag in _HEADINGS
         depth += element.tag in _NESTING
         if depth > DEEPEST:
@@ -102,6 +110,8 @@ def check_blocks(root: Element, footnotes: int) -> None:
         for text in (element.text if element.tag != "code" else "", element.tail):
             _check_together(text or "")
         waiting += [(child, depth) for child in element]
+    if elements > MOST_ELEMENTS:
+        raise TooComplexError("This text has too many items and paragraphs.")
     if headings > MOST_HEADINGS:
         raise TooComplexError(f"This text has more than {MOST_HEADINGS} headings.")
     if footnotes > MOST_FOOTNOTES:
