@@ -37,8 +37,9 @@ _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * 
 #: Key signatures as the engraver draws them, in units: a sign, and what stands before the first.
 _SHARP, _FLAT, _BEFORE_SHARPS, _BEFORE_FLATS = 178, 180, 143, 142
 _ACCIDENTAL = ' accid="'
-#: A draft whose width follows from another's is off by no more than this, in units.
-_DOUBTFUL = 50
+#: A draft that is wider than the page by less than this, in units, is drawn in its own key: so much
+#: may a width that follows from another key be wrong (docs/decisions/0015).
+DOUBTFUL = 600
 #: A first bar shorter than this many quarters needs a second one in a thumbnail.
 _ENOUGH = 3
 #: Two bars that with their words are so many times wider than a thumbnail will not fit one.
@@ -198,7 +199,7 @@ class Layouts:
         mei = write_mei(written, self._tonic, Show(names=paper.names))
         form = paper.names, *longest.items()
         picture = self._forms.measured(form, mei, self._tonic)
-        if picture is None or (may_be_shown and picture.box[2] < WIDE.room + _DOUBTFUL):
+        if picture is None or (may_be_shown and picture.box[2] < WIDE.room + DOUBTFUL):
             picture = self._draw(mei, _DRAFT)
             self._forms.remember(form, mei, self._tonic, picture)
         return _Draft(written, paper.names, longest, picture)
