@@ -1,7 +1,7 @@
 """`python -m chorus_handbook.bench [DIR]`: every ratio of the project in DIR, in one run.
 
-The stock is made from the project's own exercises with notation, in thirteen keys each, and copies
-of them where it takes more (`bench/stock.py`).
+What is built is a stock of `--exercises` exercises, made from the project's own (`bench/stock.py`).
+Ratios of a few exercises show only that the benchmark runs: floors are mostly start-up time then.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 
 from chorus_handbook.bench.builds import report_builds
@@ -18,7 +19,8 @@ from chorus_handbook.bench.report import Report
 from chorus_handbook.commands.project import Project
 
 
-def main() -> None:
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the benchmark with these command-line arguments, by default those of this process."""
     parser = argparse.ArgumentParser(prog="python -m chorus_handbook.bench", description=__doc__)
     parser.add_argument("project", nargs="?", type=Path, default=Path())
     parser.add_argument("--times", type=int, default=3, help="runs of each kind (default 3)")
@@ -34,7 +36,7 @@ def main() -> None:
     parser.add_argument(
         "--write", type=Path, metavar="FILE", help="write the report here as well, as Markdown"
     )
-    options = parser.parse_args()
+    options = parser.parse_args(arguments)
     report = Report()
     with contextlib.redirect_stdout(report):
         _measure(options)

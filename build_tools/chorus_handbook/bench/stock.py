@@ -1,8 +1,9 @@
-"""A stock of any size for the benchmarks, made from a project: its exercises with notation, each
-widened to thirteen keys, and copies of them under other names until there are enough.
+"""A handbook of any size for the benchmarks, made from a project: its first exercises with
+notation, each in thirteen keys, and copies of them under other names until there are enough.
 
-Ranges are widened so far that every voice can sing every key; without that, few exercises could go
-through so many. Exercises without notation stay as they are, besides.
+The voices' ranges are widened until every voice can sing every key; few exercises could go through
+thirteen otherwise. Exercises without notation are kept as they are and are not counted. A stock of
+fewer exercises than the project has consists of these alone, without pages, lists and references.
 """
 
 from __future__ import annotations
@@ -23,28 +24,43 @@ FENCE = "```degrees\n"
 _FIELD = r"(?m)^{}:.*$"
 _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
-#: What may stand in one exercise only, or holds of the keys as they were.
+#: Fields that must be unique to one exercise, or that are only true of its own keys.
 _ONCE = re.compile(r"(?m)^(?:also_called|cue|step_out):.*\n")
+#: Fields that name other exercises.
+_REFERENCES = re.compile(r"(?m)^(?:related|leads_to):.*\n")
+#: What every exercise may need; everything else in a handbook may refer to exercises.
+_SHARED = {"chorus.yml", "vocabulary.yml", "scores", "sounds"}
 _LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 
 def make_stock(project: Project, folder: Path, exercises: int) -> None:
-    """A project in `folder` with so many exercises that have notation, or as many as there are."""
-    shutil.copytree(project.root, folder / "handbook")
+    """Write a project with `exercises` exercises that have notation into `folder`. Raises
+    ValueError where the project has none to begin with."""
+    texts = {path.stem: path.read_text("utf-8") for path in project.root.glob("exercises/*.md")}
+    with_notation = sorted(slug for slug, text in texts.items() if _KEYS.search(text))
+    if not with_notation:
+        raise ValueError(f"no exercise in {project.root} has notation")
+    partial = exercises < len(with_notation)
     shutil.copy(project.config_file, folder / "mkdocs.yml")
+    shutil.copytree(project.root, folder / "handbook", ignore=_others if partial else None)
     chorus = folder / "handbook" / "chorus.yml"
     chorus.write_text(_LIMITS.sub(r"\1C1 to C8", chorus.read_text("utf-8")), "utf-8")
     place = folder / "handbook" / "exercises"
-    texts = {path.stem: path.read_text("utf-8") for path in sorted(place.glob("*.md"))}
-    notated = [slug for slug, text in texts.items() if _KEYS.search(text)]
-    for number, slug in enumerate(islice(cycle(notated), max(exercises, len(notated)))):
-        copy = number // len(notated)
+    place.mkdir(exist_ok=True)
+    for number, slug in enumerate(islice(cycle(with_notation), exercises)):
+        copy = number // len(with_notation)
         name = f"{slug}-{copy + 1}" if copy else slug
-        (place / f"{name}.md").write_text(_widened(texts[slug], copy), "utf-8")
+        text = _REFERENCES.sub("", texts[slug]) if partial else texts[slug]
+        (place / f"{name}.md").write_text(_widened(text, copy), "utf-8")
+
+
+def _others(_folder: str, names: list[str]) -> set[str]:
+    """What a stock of only some exercises leaves out: whatever may refer to one of the others."""
+    return {*names} - _SHARED if "chorus.yml" in names else set()
 
 
 def notated(folder: Path) -> list[Path]:
-    """The exercises of a stock that have notation in their own file."""
+    """The exercises of a stock whose notation is written in `degrees` in their own file."""
     files = sorted((folder / "handbook" / "exercises").glob("*.md"))
     return [file for file in files if FENCE in file.read_text("utf-8")]
 
@@ -58,7 +74,7 @@ def _widened(text: str, copy: int) -> str:
 
 
 def _thirteen(field: str) -> str:
-    """An octave of keys, upward from the lowest that the field names."""
+    """The field `keys` with an octave of keys, upward from the lowest that it names."""
     path = KeyPath.parse(field.partition(":")[2])
     lowest = min(path.start, path.turn, key=lambda tonic: tonic.midi)
     return f"keys: {lowest} up to {named(lowest.midi + KEYS - 1, sharp=lowest.alter > 0)}"

@@ -1,0 +1,36 @@
+"""The whole benchmark on the smallest stock: every measurement is taken and every line printed."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from chorus_handbook.bench.__main__ import main
+
+#: A label and its two ratios, of CPU and wall-clock time.
+RATIOS = re.compile(r"(?m)^(\S.*?) +\d+\.\d\d +\d+\.\d\d")
+
+
+def test_builds_are_measured_and_the_report_is_written(project: Path) -> None:
+    page = project / "ratios.md"
+    main([str(project), "--exercises", "1", "--times", "1", "--write", str(page)])
+    text = page.read_text("utf-8")
+    assert "1 exercises with notation, 13 keys each" in text
+    assert [label.split(" / ")[0] for label in RATIOS.findall(text)] == [
+        "cold build, one process",
+        "cold build, two processes",
+        "nothing changed",
+        "the same by mkdocs build",
+        "notes of one exercise edited",
+        "text of one exercise edited",
+        "check alone",
+    ]
+    assert "two cold builds byte-equal: yes" in text
+    assert re.search(r"each for itself +\d+\n", text)
+
+
+def test_growth_is_measured_for_each_size(project: Path) -> None:
+    page = project / "growth.md"
+    main([str(project), "--growth", "1", "--write", str(page)])
+    (row,) = re.findall(r"(?m)^ +1(?: +\d+\.\d{3}){7}$", page.read_text("utf-8"))
+    assert all(float(figure) > 0 for figure in row.split())
