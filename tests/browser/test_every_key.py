@@ -13,11 +13,11 @@ from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
 from checked import Checked, checked
-from chorus_handbook.engraving.compact import Picture, compact
+from chorus_handbook.engraving.compact import Svg, compact
 from chorus_handbook.engraving.engine import Options, draw, draw_file, raw_svg
 from chorus_handbook.engraving.exercise import sprite
 from chorus_handbook.engraving.file_layouts import file_layouts
-from chorus_handbook.engraving.layouts import Forms, Layouts
+from chorus_handbook.engraving.layouts import KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.entries.keys import KeyPath
@@ -53,17 +53,16 @@ def shown(book: Checked, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
     asked for."""
     score, chorus = book.scores[slug], book.config.chorus
     assert chorus is not None
-    asked: list[tuple[Picture, str, Options]] = []
+    asked: list[tuple[Svg, str, Options]] = []
 
-    def remembered(document: str, options: Options, picture: Picture) -> Picture:
+    def remembered(document: str, options: Options, picture: Svg) -> Svg:
         asked.append((picture, raw_svg(document, options.width, options.transpose), options))
         return picture
 
     if score.file is None:
-        forms = Forms(score, chorus)
-        drawings = Layouts(forms, tonic, lambda mei, o: remembered(mei, o, draw(mei, o))).drawings(
-            thumbnail=False
-        )
+        drawings = KeyLayouts(
+            ScoreLayouts(score, chorus), tonic, lambda mei, o: remembered(mei, o, draw(mei, o))
+        ).drawings(thumbnail=False)
     else:
         drawings = file_layouts(
             score.file,
@@ -71,7 +70,7 @@ def shown(book: Checked, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
             lambda jobs: [remembered(xml, o, draw_file(xml, o)) for xml, o in jobs],
             thumbnail=False,
         )
-    pictures = [sheet.picture for sheet in (drawings.wide, drawings.narrow) if sheet]
+    pictures = [drawing.svg for drawing in (drawings.wide, drawings.narrow) if drawing]
     return [
         (raw, options) for picture, raw, options in asked if any(picture is p for p in pictures)
     ]

@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
+from chorus_handbook.engraving.compact import Svg, UnknownDrawingError, compact
 from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
@@ -28,7 +28,7 @@ SYSTEM = (
 )
 
 
-def compacted(inside: str, suffix: str = "", ids: bool = True) -> Picture:
+def compacted(inside: str, suffix: str = "", ids: bool = True) -> Svg:
     return compact(PAGE.format(inside), suffix, ids)
 
 

@@ -175,7 +175,7 @@ def test_what_is_lost_from_a_file_is_an_error(file_text: Any) -> None:
     xml = file_text("21a")
     jobs = [{"xml": xml, "options": {}}] * 2
     first, second = engine.draw_files(jobs)
-    assert first == second and "picture" in first
+    assert first == second and "svg" in first
     svg = raw_svg(xml)
     assert losses(xml, svg) == []
     assert losses(xml, svg.replace('id="voice0-1"', 'id="other"')) == [

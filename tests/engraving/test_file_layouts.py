@@ -1,4 +1,4 @@
-"""Files on our papers: everything that editors write is drawn, or it is said what is not."""
+"""Files on our targets: everything that editors write is drawn, or it is said what is not."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ import pytest
 
 from chorus_handbook import worker
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Engraved, EngravingError, apart, engrave_in_key
-from chorus_handbook.engraving.apart import draw_apart
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving import Engraved, EngravingError, engine, engrave_in_key
+from chorus_handbook.engraving.compact import Svg
+from chorus_handbook.engraving.engine import draw_in_worker
 from chorus_handbook.engraving.file_layouts import file_layouts, interval
 from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Drawings
 from chorus_handbook.music.score import Score, ScoreFile
@@ -74,23 +74,23 @@ def test_papers_are_never_too_wide(suite_file: str, file_text: Text) -> None:
 def test_long_scores_are_broken_evenly_and_short_ones_not(file_text: Text) -> None:
     drawings = layouts(file_text("41e"))  # 23 bars of a whole note each
     assert drawings.narrow is not None
-    assert systems(drawings.wide.picture) == [7, 8, 8]
-    assert max(systems(drawings.narrow.picture)) == 5
+    assert systems(drawings.wide.svg) == [7, 8, 8]
+    assert max(systems(drawings.narrow.svg)) == 5
     assert layouts(file_text("43a")).narrow is None
 
 
 def test_rests_of_many_bars_are_one_measure(file_text: Text) -> None:
     drawings = layouts(file_text("02c"))
-    assert drawings.wide.picture.measure_ids == [f"measure.{n}" for n in (0, 3, 18, 19)]
-    assert len(drawings.wide.picture.measures) == 4
+    assert drawings.wide.svg.measure_ids == [f"measure.{n}" for n in (0, 3, 18, 19)]
+    assert len(drawings.wide.svg.measures) == 4
 
 
 def test_a_thumbnail_is_small_and_bare(file_text: Text) -> None:
-    picture = layouts(file_text("42a")).thumbnail.picture
-    assert len(picture.measures) <= 2
+    svg = layouts(file_text("42a")).thumbnail.svg
+    assert len(svg.measures) <= 2
     for sign in ("glyph-E4C0", "glyph-E4A0", "glyph-E52D"):  # fermata, accent, mf
-        assert sign not in picture.symbols
-    assert "<text" not in picture.body
+        assert sign not in svg.symbols
+    assert "<text" not in svg.body
 
 
 @pytest.mark.parametrize(
@@ -122,7 +122,7 @@ def test_a_key_is_drawn_in_two_requests_and_always_alike(
         asked.append(len(jobs))
         return worker.call(function, jobs, **more)
 
-    monkeypatch.setattr(apart, "worker", SimpleNamespace(call=call))
+    monkeypatch.setattr(engine, "worker", SimpleNamespace(call=call))
     first = engraved(file_text("41e"), "D4")
     assert asked == [3, 2]
     assert engraved(file_text("41e"), "D4") == first
@@ -172,10 +172,10 @@ def test_what_holds_no_score_is_told(xml: str, message: str) -> None:
 
 
 def layouts(xml: str, tonic: str = "C4") -> Drawings:
-    return file_layouts(ScoreFile(xml, Pitch.parse("C4")), Pitch.parse(tonic), draw_apart)
+    return file_layouts(ScoreFile(xml, Pitch.parse("C4")), Pitch.parse(tonic), draw_in_worker)
 
 
-def systems(picture: Picture) -> list[int]:
+def systems(svg: Svg) -> list[int]:
     """How many measures each system has."""
-    numbers = [system for system, _, _ in picture.measures]
+    numbers = [system for system, _, _ in svg.measures]
     return [numbers.count(n) for n in range(max(numbers) + 1)]

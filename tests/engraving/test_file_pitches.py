@@ -15,7 +15,7 @@ from music21 import pitch as pitches
 
 from chorus_handbook.engraving.engine import midi, raw_svg
 from chorus_handbook.engraving.file_layouts import interval
-from chorus_handbook.engraving.score_file import ScoreFile
+from chorus_handbook.engraving.score_file import PreparedFile
 from chorus_handbook.pitch import LETTERS, Pitch
 
 Text = Callable[[str], str]
@@ -27,7 +27,7 @@ MINOR = "Ab Eb Bb F C G D A E B F# C# G# D# A#".split()
 
 def heard(xml: str, moved: str = "") -> Counter[int]:
     """How often the engraver sounds each MIDI note."""
-    file = mido.MidiFile(file=io.BytesIO(midi(ScoreFile(xml).text("full"), moved)))
+    file = mido.MidiFile(file=io.BytesIO(midi(PreparedFile(xml).text("full"), moved)))
     messages = [message for track in file.tracks for message in track]
     return Counter(m.note for m in messages if m.type == "note_on" and m.velocity)
 
@@ -78,5 +78,5 @@ def test_every_key_is_reached_from_every_other(tonics: list[str], mode: str) -> 
         xml = scale(Pitch.parse(f"{written}4"), fifths, mode)
         moved = interval(Pitch.parse(f"{written}4"), Pitch.parse(f"{wanted}4"))
         assert heard(xml, moved) == expected(xml, f"{written}4", f"{wanted}4"), (written, wanted)
-        count = raw_svg(ScoreFile(xml).text("none"), transpose=moved).count('class="keyAccid"')
+        count = raw_svg(PreparedFile(xml).text("none"), transpose=moved).count('class="keyAccid"')
         assert count == abs(low + tonics.index(wanted)), (written, wanted)  # signs of the key

@@ -18,10 +18,9 @@ from playwright.sync_api import Browser, Page
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
-from chorus_handbook.engraving.apart import draw_apart
-from chorus_handbook.engraving.engine import Options, raw_svg
+from chorus_handbook.engraving.engine import Options, draw_in_worker, raw_svg
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
-from chorus_handbook.engraving.score_file import ScoreFile
+from chorus_handbook.engraving.score_file import PreparedFile
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -83,8 +82,8 @@ def test_the_compact_drawing_equals_the_engravers(
     labels = [
         (p.get("id", ""), " ".join((p.findtext("part-name") or "").split()), "") for p in parts
     ]
-    text = ScoreFile(file_text(name), labels).text("full")
-    (compacted,) = draw_apart([(text, Options())])
+    text = PreparedFile(file_text(name), labels).text("full")
+    (compacted,) = draw_in_worker([(text, Options())])
     raw = re.sub(r"(<(?:g|tspan)\b[^>]*?) (?:color|fill)=\"#[^\"]*\"", r"\1", raw_svg(text))
     left, top, width, height = compacted.box
     size = f'width="{width / 25:.0f}" height="{height / 25:.0f}"'

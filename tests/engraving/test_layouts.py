@@ -8,9 +8,16 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving import layouts
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import EngravingError, Options, draw
-from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Forms, Layouts, Sheet
+from chorus_handbook.engraving.layouts import (
+    NARROW,
+    THUMBNAIL,
+    WIDE,
+    Drawing,
+    KeyLayouts,
+    ScoreLayouts,
+)
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -18,17 +25,17 @@ from chorus_handbook.pitch import Pitch
 WORDS = "Sail the boat a- long the shore and home we go a- gain my friends".split()
 
 
-def laid_out(score: Score, chorus: Chorus, tonic: str = "C4") -> Layouts:
-    return Layouts(Forms(score, chorus), Pitch.parse(tonic), draw)
+def laid_out(score: Score, chorus: Chorus, tonic: str = "C4") -> KeyLayouts:
+    return KeyLayouts(ScoreLayouts(score, chorus), Pitch.parse(tonic), draw)
 
 
-def lyric_pixels(sheet: Sheet) -> float:
+def lyric_pixels(drawing: Drawing) -> float:
     """The size of the lyrics on the screen."""
-    return LYRIC_SIZE * sheet.width / sheet.picture.box[2]
+    return LYRIC_SIZE * drawing.width / drawing.svg.box[2]
 
 
-def systems(sheet: Sheet) -> int:
-    return len({system for system, _, _ in sheet.picture.measures})
+def systems(drawing: Drawing) -> int:
+    return len({system for system, _, _ in drawing.svg.measures})
 
 
 @pytest.fixture(scope="module")
@@ -40,10 +47,10 @@ def long_score(build: Any) -> Score:
 
 def test_a_short_score_is_one_system_at_reading_size(build: Any, chorus: Chorus) -> None:
     score = build.score(build.together(list(chorus.voices), build.scale(*range(8))))
-    sheet = laid_out(score, chorus).wide()
-    assert systems(sheet) == 1
-    assert sheet.width < WIDE.width
-    assert 30 <= 720 * sheet.width / sheet.picture.box[2] <= 34  # the staff, in CSS pixels
+    drawing = laid_out(score, chorus).wide()
+    assert systems(drawing) == 1
+    assert drawing.width < WIDE.width
+    assert 30 <= 720 * drawing.width / drawing.svg.box[2] <= 34  # the staff, in CSS pixels
 
 
 def test_what_fits_a_phone_needs_no_narrow_drawing(build: Any, chorus: Chorus) -> None:
@@ -59,13 +66,13 @@ def test_a_long_score_is_broken_for_page_and_phone(long_score: Score, chorus: Ch
     assert narrow.width <= NARROW.width
     assert 2 < systems(wide) < systems(narrow)
     assert lyric_pixels(narrow) >= 12
-    widths = [right for _, _, right in narrow.picture.measures]
-    assert max(widths) <= narrow.picture.box[2]
+    widths = [right for _, _, right in narrow.svg.measures]
+    assert max(widths) <= narrow.svg.box[2]
 
 
 def test_systems_are_as_wide_as_one_another(long_score: Score, chorus: Chorus) -> None:
-    sheet = laid_out(long_score, chorus).wide()
-    ends = {system: right for system, _, right in sheet.picture.measures}
+    drawing = laid_out(long_score, chorus).wide()
+    ends = {system: right for system, _, right in drawing.svg.measures}
     *full, last = ends.values()
     assert max(full) - min(full) < 30
     assert last > 0.6 * max(full)
@@ -73,18 +80,18 @@ def test_systems_are_as_wide_as_one_another(long_score: Score, chorus: Chorus) -
 
 def test_a_bar_too_wide_for_a_phone_is_cut_at_a_beat(build: Any, chorus: Chorus) -> None:
     events = [build.sung(n % 8, "1/4", ["mi-", "ni", "ma-", "na"][n % 4]) for n in range(16)]
-    sheet = laid_out(build.score([build.part("soprano", events)]), chorus).narrow()
-    assert sheet is not None
-    assert (len(sheet.picture.measures), systems(sheet)) == (2, 2)
-    assert lyric_pixels(sheet) >= 12
-    assert sheet.picture.body.count('id="soprano-') == 16
+    drawing = laid_out(build.score([build.part("soprano", events)]), chorus).narrow()
+    assert drawing is not None
+    assert (len(drawing.svg.measures), systems(drawing)) == (2, 2)
+    assert lyric_pixels(drawing) >= 12
+    assert drawing.svg.body.count('id="soprano-') == 16
 
 
 def test_a_beat_too_wide_for_a_phone_is_drawn_smaller(build: Any, chorus: Chorus) -> None:
     events = [build.sung(n % 8, "1/12", "breadth") for n in range(12)] + [build.sung(0, 3)]
-    sheet = laid_out(build.score([build.part("soprano", events)]), chorus).narrow()
-    assert sheet is not None
-    assert sheet.width == NARROW.width
+    drawing = laid_out(build.score([build.part("soprano", events)]), chorus).narrow()
+    assert drawing is not None
+    assert drawing.width == NARROW.width
 
 
 def test_free_meter_is_broken_too(build: Any, chorus: Chorus) -> None:
@@ -111,19 +118,19 @@ def test_a_thumbnail_shows_a_bar_or_two(
 ) -> None:
     events = [build.sung(n, f"4/{len(bar)}", "la") for bar in bars for n in bar]
     parts = build.together(["soprano", "bass"], events)
-    sheet = laid_out(build.score(parts, pickup=pickup), chorus).thumbnail()
-    assert len(sheet.picture.measures) == shown
-    assert sheet.width <= THUMBNAIL.width
-    assert "<text" not in sheet.picture.body
-    assert " id=" not in sheet.picture.body
+    drawing = laid_out(build.score(parts, pickup=pickup), chorus).thumbnail()
+    assert len(drawing.svg.measures) == shown
+    assert drawing.width <= THUMBNAIL.width
+    assert "<text" not in drawing.svg.body
+    assert " id=" not in drawing.svg.body
 
 
 def test_a_thumbnail_never_stops_at_the_upbeat(build: Any, chorus: Chorus) -> None:
     events = build.scale(4, *range(8), *range(8), length="1/2")
     score = build.score([build.part("alto", events)], pickup="1/2")
-    sheet = laid_out(score, chorus).thumbnail()
-    assert len(sheet.picture.measures) == 2
-    assert sheet.width <= THUMBNAIL.width
+    drawing = laid_out(score, chorus).thumbnail()
+    assert len(drawing.svg.measures) == 2
+    assert drawing.width <= THUMBNAIL.width
 
 
 def test_too_many_notes_are_refused_at_once(build: Any, chorus: Chorus) -> None:
@@ -138,7 +145,7 @@ def test_the_engraver_is_asked_as_seldom_as_can_be(
 ) -> None:
     asked: list[Options] = []
 
-    def counting(mei: str, options: Options) -> Picture:
+    def counting(mei: str, options: Options) -> Svg:
         asked.append(options)
         return draw(mei, options)
 
@@ -147,7 +154,7 @@ def test_the_engraver_is_asked_as_seldom_as_can_be(
         (long_score, 5),  # its systems twice, and two tries at a thumbnail
     ):
         asked.clear()
-        drawings = Layouts(Forms(score, chorus), Pitch.parse("C4"), counting)
+        drawings = KeyLayouts(ScoreLayouts(score, chorus), Pitch.parse("C4"), counting)
         drawings.wide(), drawings.narrow(), drawings.thumbnail()
         assert len(asked) <= most, asked
 

@@ -10,7 +10,7 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.losses import losses
-from chorus_handbook.engraving.score_file import ScoreFile
+from chorus_handbook.engraving.score_file import PreparedFile
 from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.music.musicxml import read_document
 from chorus_handbook.music.musicxml.container import read_score
@@ -81,5 +81,5 @@ def test_what_is_missing_is_named(lost: str, message: str) -> None:
 def test_scores_that_are_read_are_drawn(path: Path, chorus: Chorus) -> None:
     score, problems = read_document(read_score(path), path.name, chorus, tuple(chorus.voices))
     assert score is not None and score.file is not None, problems
-    document = ScoreFile(score.file.xml, part_labels(score.file, chorus)).text("full")
+    document = PreparedFile(score.file.xml, part_labels(score.file, chorus)).text("full")
     assert losses(document, raw_svg(document)) == []

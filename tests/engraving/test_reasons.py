@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from chorus_handbook.engraving.reasons import reasons
+from chorus_handbook.engraving.losses import reasons
 
 TIES = "MusicXML import: There are 2 ties left open"
 

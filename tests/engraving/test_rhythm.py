@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from chorus_handbook.engraving.beats import BarEvent, Beam, Item, Piece, Tuplet, pieces_of
 from chorus_handbook.engraving.rhythm import write_bar
-from chorus_handbook.engraving.values import Beam, Item, Piece, Stretch, Tuplet, pieces_of
 from chorus_handbook.music.score import Meter
 
 _VALUES = {4: "w", 2: "h", 1: "q", 0.5: "8", 0.25: "16", 0.125: "32", 0.0625: "64"}
@@ -29,19 +29,19 @@ def _shown(item: Item) -> str:
     return ("r" if item.rest else "") + _VALUES[float(item.value)] + "." * item.dots
 
 
-def stretches(text: str) -> tuple[Stretch, ...]:
+def bar_events(text: str) -> tuple[BarEvent, ...]:
     """Lengths in quarters, "r" before those of rests."""
     moment, found = Fraction(0), []
     for source, word in enumerate(text.split()):
         end = moment + Fraction(word.removeprefix("r"))
-        found.append(Stretch(moment, end, source, word.startswith("r")))
+        found.append(BarEvent(moment, end, source, word.startswith("r")))
         moment = end
     return tuple(found)
 
 
 def written(meter: str, lengths: str, upbeat: bool = False) -> str:
     """A bar of the meter ("free" or "3/4") with these lengths, as text."""
-    bar = stretches(lengths)
+    bar = bar_events(lengths)
     sign = Meter(0, 4) if meter == "free" else Meter(*map(int, meter.split("/")))
     return shown(write_bar(bar, Fraction(0), bar[-1].end, sign, upbeat))
 
@@ -116,12 +116,12 @@ def test_an_upbeat_counts_its_beats_from_the_bar_line() -> None:
 
 
 def test_cuts_split_what_one_note_could_hold() -> None:
-    bar = Stretch(Fraction(0), Fraction(4), 0, False, (Fraction(3),))
+    bar = BarEvent(Fraction(0), Fraction(4), 0, False, (Fraction(3),))
     assert shown(write_bar([bar], Fraction(0), Fraction(4), Meter())) == "h. q"
 
 
 def test_times_are_those_of_the_score() -> None:
-    bar = [Stretch(Fraction(8), Fraction(9), 3), Stretch(Fraction(9), Fraction(12), 4, True)]
+    bar = [BarEvent(Fraction(8), Fraction(9), 3), BarEvent(Fraction(9), Fraction(12), 4, True)]
     first, *rests = pieces_of(write_bar(bar, Fraction(8), Fraction(12), Meter()))
     assert (first.source, first.onset, first.duration, first.rest) == (3, 8, 1, False)
     assert [(p.source, p.onset, p.rest) for p in rests] == [(4, 9, True), (4, 10, True)]
@@ -131,7 +131,7 @@ METERS = ["4/4", "3/4", "2/4", "6/8", "9/8", "12/8", "2/2", "5/4", "7/8", "3/8",
 
 
 @st.composite
-def bars(draw: st.DrawFn) -> tuple[Meter, tuple[Stretch, ...], bool]:
+def bars(draw: st.DrawFn) -> tuple[Meter, tuple[BarEvent, ...], bool]:
     """Any bar that shares of beats, prolonged or silent, can make."""
     name = draw(st.sampled_from(METERS))
     meter = Meter(0, 4) if name == "free" else Meter(*map(int, name.split("/")))
@@ -146,9 +146,9 @@ def bars(draw: st.DrawFn) -> tuple[Meter, tuple[Stretch, ...], bool]:
             kind = draw(st.sampled_from(["note", "rest", "prolonged"]))
             if kind == "prolonged" and found:
                 last = found.pop()
-                found.append(Stretch(last.onset, moment + length, last.source, last.rest))
+                found.append(BarEvent(last.onset, moment + length, last.source, last.rest))
             else:
-                found.append(Stretch(moment, moment + length, len(found), kind == "rest"))
+                found.append(BarEvent(moment, moment + length, len(found), kind == "rest"))
             moment += length
     return meter, tuple(found), upbeat
 
@@ -166,7 +166,7 @@ def sounding(items: Sequence[Item], factor: Fraction) -> Iterator[tuple[Piece, F
 
 @given(bars())
 def test_what_is_written_lasts_exactly_as_long_as_what_sounds(
-    case: tuple[Meter, tuple[Stretch, ...], bool],
+    case: tuple[Meter, tuple[BarEvent, ...], bool],
 ) -> None:
     meter, bar, upbeat = case
     items = write_bar(bar, Fraction(0), bar[-1].end, meter, upbeat)
@@ -187,7 +187,7 @@ def test_what_is_written_lasts_exactly_as_long_as_what_sounds(
 
 @given(bars())
 def test_beams_hold_short_notes_of_one_beat_or_group(
-    case: tuple[Meter, tuple[Stretch, ...], bool],
+    case: tuple[Meter, tuple[BarEvent, ...], bool],
 ) -> None:
     meter, bar, upbeat = case
     end = bar[-1].end
@@ -207,7 +207,7 @@ def test_beams_hold_short_notes_of_one_beat_or_group(
 
 @given(bars())
 def test_a_tuplet_says_how_many_notes_it_holds(
-    case: tuple[Meter, tuple[Stretch, ...], bool],
+    case: tuple[Meter, tuple[BarEvent, ...], bool],
 ) -> None:
     meter, bar, upbeat = case
     for item in _tuplets(write_bar(bar, Fraction(0), bar[-1].end, meter, upbeat)):

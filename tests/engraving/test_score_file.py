@@ -8,7 +8,7 @@ import pytest
 
 from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.losses import losses
-from chorus_handbook.engraving.score_file import Names, ScoreFile
+from chorus_handbook.engraving.score_file import Names, PreparedFile
 
 NOTE = (
     '<note id="{id}"><pitch><step>G</step><octave>4</octave></pitch><duration>4</duration>'
@@ -69,7 +69,7 @@ def test_what_the_author_laid_out_goes_and_what_was_engraved_stays() -> None:
         "</direction-type></direction>"
     )
     slur = '<notations><slur type="start"/></notations>'
-    text = ScoreFile(file([words + note("soprano-1", slur)], before=laid)).text("full")
+    text = PreparedFile(file([words + note("soprano-1", slur)], before=laid)).text("full")
     for gone in ("work", "identification", "defaults", "credit", "print", "font-size", "#f00"):
         assert gone not in text
     assert '<words font-style="italic">dolce</words>' in text
@@ -79,7 +79,7 @@ def test_what_the_author_laid_out_goes_and_what_was_engraved_stays() -> None:
 
 def test_indented_words_lose_their_blanks() -> None:
     words = "<direction><direction-type><words>\n   poco \n a   poco\n </words></direction-type>"
-    text = ScoreFile(file([f"{words}</direction>{note('soprano-1')}"])).text("full")
+    text = PreparedFile(file([f"{words}</direction>{note('soprano-1')}"])).text("full")
     assert "<words>poco\na poco</words>" in text
 
 
@@ -95,12 +95,12 @@ def test_names_for_each_paper(paper: Names, found: list[tuple[str, str]]) -> Non
     """They are the chorus's own, whatever the file calls its parts."""
     tail = "<part-abbreviation>Other</part-abbreviation>"
     xml = file([note("soprano-1")], [note("alto-1")], tail=tail)
-    text = ScoreFile(xml.replace("Soprano", "s").replace("Alto 2", ""), LABELS).text(paper)
+    text = PreparedFile(xml.replace("Soprano", "s").replace("Alto 2", ""), LABELS).text(paper)
     assert [(name or None, short) for name, short in names(text)] == found
 
 
 def test_a_part_alone_needs_no_name_on_later_systems() -> None:
-    alone = ScoreFile(file([note("soprano-1")]), LABELS[:1])
+    alone = PreparedFile(file([note("soprano-1")]), LABELS[:1])
     assert names(alone.text("full")) == [("Soprano", None)]
 
 
@@ -109,7 +109,7 @@ def test_no_staff_is_hidden_for_single_bars() -> None:
     hidden = '<attributes><staff-details print-object="no"/></attributes>'
     xml = file([note("a-1"), note("a-2")], [note("b-1"), hidden + REST])
     assert 'print-object="no"' in xml
-    text = ScoreFile(xml).text("full")
+    text = PreparedFile(xml).text("full")
     assert "print-object" not in text
     assert losses(text, raw_svg(text)) == []
 
@@ -122,12 +122,12 @@ def test_octave_lines_and_metronome_marks_that_cannot_be_drawn_go() -> None:
     for kind, known, unknown in zip(kinds, ("15", "half"), ("27", "long"), strict=True):
         for value, allowed in ((known, True), (unknown, False)):
             sign = f"<direction><direction-type>{kind.format(value)}</direction-type></direction>"
-            text = ScoreFile(file([sign + note("a-1")])).text("full")
+            text = PreparedFile(file([sign + note("a-1")])).text("full")
             assert ("<direction>" in text) == allowed
 
 
 def test_breaks_stand_in_the_first_part() -> None:
-    source = ScoreFile(file([note("a-1"), note("a-2")], [note("b-1"), note("b-2")]))
+    source = PreparedFile(file([note("a-1"), note("a-2")], [note("b-1"), note("b-2")]))
     text = source.text("full", {1})
     first, second = measures(text), measures(text, 1)
     assert [m.find("print") is not None for m in first] == [False, True]
@@ -137,7 +137,7 @@ def test_breaks_stand_in_the_first_part() -> None:
 
 
 def test_hairpins_end_with_their_system() -> None:
-    source = ScoreFile(file([note("a-1"), STOP + note("a-2"), note("a-3") + STOP]))
+    source = PreparedFile(file([note("a-1"), STOP + note("a-2"), note("a-3") + STOP]))
     assert [len(m.findall("direction")) for m in measures(source.text("full"))] == [0, 1, 1]
     assert [len(m.findall("direction")) for m in measures(source.text("full", {1}))] == [1, 0, 1]
 
@@ -145,22 +145,22 @@ def test_hairpins_end_with_their_system() -> None:
 def test_many_bars_of_rest_stay_one_where_every_part_rests() -> None:
     head = f"<attributes>{MANY.format(2)}</attributes>"
     silent = [head + REST, REST, note("a-1")]
-    assert "multiple-rest" in ScoreFile(file(silent, [REST, REST, REST])).text("full")
-    assert "multiple-rest" not in ScoreFile(file(silent, [REST, note("b-1"), REST])).text("full")
-    assert "multiple-rest" not in ScoreFile(file([REST, REST, REST], silent)).text("full")
+    assert "multiple-rest" in PreparedFile(file(silent, [REST, REST, REST])).text("full")
+    assert "multiple-rest" not in PreparedFile(file(silent, [REST, note("b-1"), REST])).text("full")
+    assert "multiple-rest" not in PreparedFile(file([REST, REST, REST], silent)).text("full")
 
 
 def test_shorthand_for_measures_is_written_out() -> None:
     style = '<attributes><measure-style><slash type="start"/></measure-style></attributes>'
-    assert "slash" not in ScoreFile(file([style + note("a-1")])).text("full")
+    assert "slash" not in PreparedFile(file([style + note("a-1")])).text("full")
 
 
 def test_measures_are_named_by_their_place_and_numbered_alike() -> None:
     xml = file([note("a-1"), note("a-2")], [note("b-1"), note("b-2")])
-    text = ScoreFile(xml.replace('number="2"', 'number="X1"', 1)).text("full")
+    text = PreparedFile(xml.replace('number="2"', 'number="X1"', 1)).text("full")
     for part in (0, 1):
         assert [m.get("number") for m in measures(text, part)] == ["1", "X1"]
-        assert [ScoreFile.index(m.get("id", "")) for m in measures(text, part)] == [0, 1]
+        assert [PreparedFile.index(m.get("id", "")) for m in measures(text, part)] == [0, 1]
 
 
 def test_what_follows_a_repeat_or_a_double_bar_opens() -> None:
@@ -169,7 +169,7 @@ def test_what_follows_a_repeat_or_a_double_bar_opens() -> None:
     ahead = '<barline location="left"><repeat direction="forward"/></barline>'
     second = '<barline location="left"><ending number="2" type="start"/></barline>'
     row = [note("a-1") + double, note("a-2"), ahead + note("a-3") + back, second + note("a-4")]
-    assert ScoreFile(file(row)).opens() == [False, True, True, False]
+    assert PreparedFile(file(row)).opens() == [False, True, True, False]
 
 
 def test_an_opening_holds_the_notes_of_the_top_staff_alone() -> None:
@@ -177,7 +177,7 @@ def test_an_opening_holds_the_notes_of_the_top_staff_alone() -> None:
     direction = "<direction><direction-type><words>x</words></direction-type></direction>"
     low = '<backup><duration>4</duration></backup><note id="low"><staff>2</staff></note>'
     row = [direction + note("a-1", lyric) + low, note("a-2"), note("a-3")]
-    text = ScoreFile(file(row, [note("b-1")] * 3)).opening(2)
+    text = PreparedFile(file(row, [note("b-1")] * 3)).opening(2)
     root = ET.fromstring(text)
     assert [n.get("id") for n in root.iter("note")] == ["a-1", "a-2"]
     for gone in ("lyric", "fermata", "direction", "low"):
@@ -191,7 +191,7 @@ def test_a_staff_without_pitch_shows_no_key() -> None:
     clef = "<clef><sign>G</sign><line>2</line></clef>"
     head, _, tail = xml.rpartition(clef)
     root = ET.fromstring(
-        ScoreFile(f"{head}<clef><sign>percussion</sign></clef>{tail}").text("full")
+        PreparedFile(f"{head}<clef><sign>percussion</sign></clef>{tail}").text("full")
     )
     keys = [part.findall("measure/attributes/key") for part in root.findall("part")]
     assert [[key.get("print-object") for key in row] for row in keys] == [[None], ["no"]]

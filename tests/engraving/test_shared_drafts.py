@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import Options, draw
-from chorus_handbook.engraving.layouts import DOUBTFUL, Forms, Layouts, signature_width
+from chorus_handbook.engraving.layouts import DOUBTFUL, KeyLayouts, ScoreLayouts, signature_width
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -25,8 +25,8 @@ TONICS = {
 UNITS = 10
 
 
-def drafted(forms: Forms, tonic: str) -> Picture:
-    return draw(write_mei(forms.cut({}), Pitch.parse(tonic), Show()), Options())
+def drafted(layouts: ScoreLayouts, tonic: str) -> Svg:
+    return draw(write_mei(layouts.written({}), Pitch.parse(tonic), Show()), Options())
 
 
 @pytest.mark.parametrize("fifths", TONICS)
@@ -34,19 +34,21 @@ def drafted(forms: Forms, tonic: str) -> Picture:
 def test_signatures_are_as_wide_as_the_engraver_draws_them(
     fifths: int, voice: str, build: Any, chorus: Chorus
 ) -> None:
-    forms = Forms(build.score([build.part(voice, build.scale(0, 1, 2, 3))]), chorus)
-    drawn = drafted(forms, TONICS[fifths]).lead - drafted(forms, "C4").lead
+    layouts = ScoreLayouts(build.score([build.part(voice, build.scale(0, 1, 2, 3))]), chorus)
+    drawn = drafted(layouts, TONICS[fifths]).lead - drafted(layouts, "C4").lead
     assert signature_width(fifths) == pytest.approx(drawn, abs=2)
 
 
-def shared_and_own(score: Score, chorus: Chorus, first: str, other: str) -> tuple[Picture, Picture]:
+def shared_and_own(score: Score, chorus: Chorus, first: str, other: str) -> tuple[Svg, Svg]:
     """The widths of a score in another key, as they follow from its first key and as drawn."""
-    forms = Forms(score, chorus)
-    documents = [write_mei(forms.cut({}), Pitch.parse(tonic), Show()) for tonic in (first, other)]
-    forms.remember("form", documents[0], Pitch.parse(first), drafted(forms, first))
-    shared = forms.measured("form", documents[1], Pitch.parse(other))
+    layouts = ScoreLayouts(score, chorus)
+    documents = [
+        write_mei(layouts.written({}), Pitch.parse(tonic), Show()) for tonic in (first, other)
+    ]
+    layouts.save_widths("form", documents[0], Pitch.parse(first), drafted(layouts, first))
+    shared = layouts.widths_in_key("form", documents[1], Pitch.parse(other))
     assert shared is not None
-    return shared, drafted(forms, other)
+    return shared, drafted(layouts, other)
 
 
 @pytest.mark.parametrize("other", ["Db4", "E4", "Gb4", "A4"])
@@ -79,13 +81,13 @@ def test_accidentals_are_never_shared(build: Any, chorus: Chorus) -> None:
     score = build.score([build.part("alto", [build.sung(0, 1), build.sung(3, 3, alter=1)])])
     asked: list[Options] = []
 
-    def counting(mei: str, options: Options) -> Picture:
+    def counting(mei: str, options: Options) -> Svg:
         asked.append(options)
         return draw(mei, options)
 
-    forms = Forms(score, chorus)
-    mei = write_mei(forms.cut({}), Pitch.parse("C4"), Show())
-    forms.remember("form", mei, Pitch.parse("C4"), draw(mei, Options()))
-    assert forms.measured("form", mei, Pitch.parse("D4")) is None
-    Layouts(forms, Pitch.parse("D4"), counting)
+    layouts = ScoreLayouts(score, chorus)
+    mei = write_mei(layouts.written({}), Pitch.parse("C4"), Show())
+    layouts.save_widths("form", mei, Pitch.parse("C4"), draw(mei, Options()))
+    assert layouts.widths_in_key("form", mei, Pitch.parse("D4")) is None
+    KeyLayouts(layouts, Pitch.parse("D4"), counting)
     assert len(asked) == 1

@@ -6,12 +6,12 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from chorus_handbook.engraving.texts import Font, Line, Sign, lines
+from chorus_handbook.engraving.texts import Font, Sign, TextLine, lines
 
 QUARTER, SHARP = "\ueca5", "\uea66"
 
 
-def read(inside: str, kind: str = "", anchor: str = "start") -> list[Line]:
+def read(inside: str, kind: str = "", anchor: str = "start") -> list[TextLine]:
     text = ET.fromstring(f'<text x="100" y="50" font-size="0px">{inside}</text>')
     return lines(text, Font().inside(kind), anchor)
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options
 from chorus_handbook.engraving.file_layouts import file_layouts
-from chorus_handbook.engraving.layouts import Drawings, Forms, Layouts
+from chorus_handbook.engraving.layouts import Drawings, KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.records.parts import Parts
 
@@ -32,31 +32,31 @@ class _Recorder:
 
     def __init__(self) -> None:
         self.renders: list[Render] = []
-        self._pictures: list[Picture] = []
+        self._pictures: list[Svg] = []
 
-    def draw(self, mei: str, options: Options) -> Picture:
+    def draw(self, mei: str, options: Options) -> Svg:
         return self._record(mei, options, draw(mei, options))
 
-    def draw_files(self, jobs: Sequence[tuple[str, Options]]) -> list[Picture]:
+    def draw_files(self, jobs: Sequence[tuple[str, Options]]) -> list[Svg]:
         return [self._record(xml, options, draw_file(xml, options)) for xml, options in jobs]
 
     def show(self, drawings: Drawings, page: str) -> None:
         """Note which of the newest renders are shown: in the page of an exercise, or, the
         thumbnail, in lists. The others only served to find widths and breaks."""
-        in_page = [sheet.picture for sheet in (drawings.wide, drawings.narrow) if sheet]
-        small = drawings.thumbnail.picture if drawings.thumbnail else None
+        in_page = [drawing.svg for drawing in (drawings.wide, drawings.narrow) if drawing]
+        small = drawings.thumbnail.svg if drawings.thumbnail else None
         newest = self.renders[-len(self._pictures) :]
-        for render, picture in zip(newest, self._pictures, strict=True):
-            if any(picture is one for one in in_page):
+        for render, svg in zip(newest, self._pictures, strict=True):
+            if any(svg is one for one in in_page):
                 render.page = page
-            render.shown = bool(render.page) or picture is small
+            render.shown = bool(render.page) or svg is small
         self._pictures = []
 
-    def _record(self, document: str, options: Options, picture: Picture) -> Picture:
+    def _record(self, document: str, options: Options, svg: Svg) -> Svg:
         given = engraver_options(document, options.width, options.transpose)
         self.renders.append(Render(document, given))
-        self._pictures.append(picture)
-        return picture
+        self._pictures.append(svg)
+        return svg
 
 
 def renders(root: Path) -> list[Render]:
@@ -69,11 +69,11 @@ def renders(root: Path) -> list[Render]:
         drawable = parts.drawable(exercise)
         if drawable is None:
             continue
-        score, forms = drawable.score, Forms(drawable.score, chorus)
+        score, layouts = drawable.score, ScoreLayouts(drawable.score, chorus)
         for tonic in drawable.tonics:
             small = tonic == drawable.tonics[0]
             if score.file is None:
-                drawings = Layouts(forms, tonic, recorder.draw).drawings(small)
+                drawings = KeyLayouts(layouts, tonic, recorder.draw).drawings(small)
             else:
                 labels = part_labels(score.file, chorus)
                 drawings = file_layouts(score.file, tonic, recorder.draw_files, small, labels)

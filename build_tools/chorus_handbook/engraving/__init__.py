@@ -1,19 +1,17 @@
-"""Scores into drawings that stand in a page.
+"""From scores to the drawings that stand in a page.
 
-A score is laid out on paper once (`staves`, `measures`, `rhythm`, all in `written`), written as
-MEI in one key (`mei`), drawn by the engraver (`engine`, the only importer of verovio) and made
-small (`compact`); `systems` and `layouts` decide how wide, `store` keeps what was drawn,
-`describe` puts it in words. A score from a notation editor is drawn from its own file instead, as
-its author made it (`score_file`, `file_layouts`), and only in the limited worker.
+A score is laid out once for all keys (`staves`, `measures`, `rhythm`, put together in `written`),
+written as MEI in one key (`mei`), drawn by the engraver (`engine`, the only importer of verovio)
+and compacted (`compact`). `layouts` and `systems` decide where systems break, `describe` says in
+words what is drawn. A score from a notation editor is drawn from its own file instead, as its
+author engraved it (`score_file`, `file_layouts`), and only in the worker, which has limits.
 
-Ids. A note in the wide drawing has the id of the score's `Note`, that of the staff's first voice
-where several share one; what is tied to it has "-2", "-3" ... behind that. Where a voice divides,
-this is the id of the highest note; those below it have ".2", ".3" ... behind it, downward. Grace
-notes have the id of the note that they stand before, with ".g1", ".g2" ... The narrow drawing's
-ids end in ".n", so that both may stand in one page. Thumbnails have no ids. The title and
-description of a drawing have the exercise's slug in front: "slack-water-score",
-"slack-water-score-text", with ".n" behind them in the narrow drawing.
-"""
+Ids. A note in the wide drawing has the id of the score's `Note`; where several voices share a
+staff, that of the voice that is written. Notes tied to it add "-2", "-3" ... Where a voice divides,
+the highest note has this id; those below it, downward, add ".2", ".3" ... Grace notes have the id
+of the note they precede and add ".g1", ".g2" ... Ids of the narrow drawing end in ".n", so that
+both may stand in one page. Thumbnails have no ids. The title and the description of a drawing have
+ids that begin with the exercise's slug: "slack-water-score", "slack-water-score-text"."""
 
 from __future__ import annotations
 

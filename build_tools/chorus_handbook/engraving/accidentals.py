@@ -1,4 +1,4 @@
-"""Which accidentals are printed: those that neither the signature nor the bar so far has said."""
+"""Which accidentals are printed: those that follow neither from the signature nor from the bar."""
 
 from __future__ import annotations
 

@@ -1,18 +1,75 @@
-"""How a bar falls into beats: the tree that decides where written notes are split and beamed.
+"""Beats, the notes written inside them, and beams.
 
-A span is a bar, a group of beats, a beat or a part of one, in ticks; its parts are the next finer
-pulses. Grouping is common practice: four beats as two and two, six as three and three, five as
-three and two; compound meters by dotted beats of three parts each.
+A `Span` is a bar, a group of beats, a beat or a part of one, in ticks; its parts are the next finer
+pulses. They decide where written notes are split and beamed. Grouping is common practice: four
+beats as two and two, six as three and three, five as three and two; compound meters by dotted beats
+of three parts each. Short notes that follow one another inside a beat share a beam; rests break it.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
+from itertools import groupby
 
 from chorus_handbook.music.score import Meter
+
+
+@dataclass(frozen=True, slots=True)
+class BarEvent:
+    """A note or a rest inside one bar, in quarters. `cuts` are moments at which it must be split
+    even if it could be one written note. `source` is for the caller, who finds it in each
+    `Piece`."""
+
+    onset: Fraction
+    end: Fraction
+    source: int
+    rest: bool = False
+    cuts: tuple[Fraction, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One written note or rest. `value` is its undotted value in quarters (4 is a whole note).
+    `onset` and `duration` are when it sounds, which inside a tuplet is not as long as written."""
+
+    source: int
+    onset: Fraction
+    duration: Fraction
+    value: Fraction
+    dots: int
+    rest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """Notes under one beam."""
+
+    items: tuple[Piece | Tuplet, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tuplet:
+    """`number` notes in the time of `instead_of`."""
+
+    number: int
+    instead_of: int
+    items: tuple[Piece | Beam, ...]
+
+
+Item = Piece | Beam | Tuplet
+
+
+def pieces_of(items: Sequence[Item]) -> Iterator[Piece]:
+    """The written notes and rests, in order, out of their beams and tuplets."""
+    for item in items:
+        if isinstance(item, Piece):
+            yield item
+        else:
+            yield from pieces_of(item.items)
 
 
 @dataclass(frozen=True)
@@ -45,7 +102,7 @@ class Span:
         return (Span(self.start, middle), Span(middle, self.end))
 
     def within(self, start: int, end: int) -> Span:
-        """What of this span lies between two ticks, with its inner pulses where they were."""
+        """The part of this span between two ticks; its inner pulses stay where they are."""
         start, end = max(start, self.start), min(end, self.end)
         if (start, end) == (self.start, self.end):
             return self
@@ -111,3 +168,47 @@ def _group_sizes(beats: int, by_group: bool) -> list[int]:
     if beats % 3 == 0:
         return [3] * (beats // 3)
     return [3] * (beats % 2) + [2] * ((beats - 3 * (beats % 2)) // 2)
+
+
+def beamed(items: Sequence[Piece | Tuplet], edges: Sequence[Fraction]) -> tuple[Item, ...]:
+    """The written content of a bar with its beams; none reaches over one of the `edges`."""
+    done: list[Item] = []
+    group: list[Piece | Tuplet] = []
+    place = 0
+
+    def close() -> None:
+        if len(group) > 1:
+            done.append(Beam(tuple(group)))
+        else:
+            done.extend(_inside(item) for item in group)
+        group.clear()
+
+    for item in items:
+        leaves = list(pieces_of([item]))
+        onset, end = leaves[0].onset, leaves[-1].onset + leaves[-1].duration
+        if place < len(edges) and onset >= edges[place]:
+            close()
+        while place < len(edges) and onset >= edges[place]:
+            place += 1
+        if all(_short(leaf) for leaf in leaves) and place < len(edges) and end <= edges[place]:
+            group.append(item)
+        else:
+            close()
+            done.append(_inside(item))
+    close()
+    return tuple(done)
+
+
+def _short(piece: Piece) -> bool:
+    return not piece.rest and piece.value < 1
+
+
+def _inside(item: Piece | Tuplet) -> Piece | Tuplet:
+    """A tuplet that shares no beam with its neighbours, its own short notes beamed."""
+    if isinstance(item, Piece):
+        return item
+    grouped: list[Piece | Beam] = []
+    for short, run in groupby(pieces_of([item]), _short):
+        notes = tuple(run)
+        grouped += [Beam(notes)] if short and len(notes) > 1 else notes
+    return Tuplet(item.number, item.instead_of, tuple(grouped))

@@ -1,14 +1,14 @@
-"""The engraver's SVG made small enough to stand in a page, and made to follow the page's colour.
+"""The engraver's SVG, compacted to stand in a page and to take the page's colour.
 
-Groups, ids and classes that nobody asks for go; only the notes keep theirs. Lines of one
-thickness become one path, beams and other areas another, glyphs become references to a sprite that
-the whole page shares, and every colour is `currentColor`. What is drawn stays the same, but for
-two corrections: extender lines end before the next syllable and at the end of their system; and
-bar numbers stand upright, as the lyrics' font has no italics, and begin where the staff begins.
+Groups, ids and classes are dropped, except the ids of notes. Lines of one thickness become one
+path, beams and other areas another; glyphs become references to a sprite that the whole page
+shares; every colour is `currentColor`. The drawing looks the same, with two corrections: extender
+lines end before the next syllable and at the end of their system; bar numbers are upright, as the
+lyrics' font has no italics, and begin where the staff begins.
 
-The drawing is read once, tag by tag, by patterns for what the engraver draws most: that takes half
-the time of parsing it as XML and walking through the tree. Nothing is skipped between two tags, and
-a tag that is not known here is an error rather than a picture with something missing.
+The SVG is read once, tag by tag, with regular expressions for the tags that the engraver writes
+most: half the time of parsing it as XML and walking the tree. Nothing between two tags is skipped,
+and an unknown tag is an error, so that nothing is lost silently.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from chorus_handbook.engraving.ink import (
     points_of,
     rectangle,
 )
-from chorus_handbook.engraving.texts import BLANKS, STYLED, Font, Line, LyricLines, Sign, lines
+from chorus_handbook.engraving.texts import BLANKS, STYLED, Font, LyricLines, Sign, TextLine, lines
 
 #: What the engraver draws most often has a pattern of its own; every other element is `other`. All
 #: but the end of a group are told apart by the number of their last group.
@@ -66,13 +66,13 @@ class UnknownDrawingError(ValueError):
 
 
 @dataclass(slots=True)
-class Picture:
+class Svg:
     """A compacted drawing.
 
-    `body` is what goes inside the svg element, `box` its viewBox (left, top, width, height),
-    `symbols` the sprite's entries that it refers to, by id. `measures` tells where each measure
-    lies, `measure_ids` what the document calls it, `lead` how much stands before the first note of
-    a system, without the meter. A drawing that was only measured has an empty body.
+    `body` is the markup inside the svg element, `box` its viewBox (left, top, width, height) in
+    units, `symbols` the glyphs that it refers to, by id. `measures` has each measure's extent,
+    `measure_ids` its id in the document, `lead` the room before the first note of a system, without
+    the meter. The body of a drawing that was only measured is empty.
     """
 
     body: str
@@ -84,23 +84,23 @@ class Picture:
 
 
 def compact(
-    svg: str,
+    raw: str,
     suffix: str = "",
     ids: bool | Container[str] = True,
     widest: float = math.inf,
-) -> Picture:
+) -> Svg:
     """Compact one drawing. `suffix` is put behind every note's id, for a second drawing of the
     same notes in one page; without `ids` the notes get none, and when those are listed that count,
     the others get none. A drawing wider than `widest` is only measured. Raises
     UnknownDrawingError."""
     try:
-        known = extents(svg)
+        known = extents(raw)
     except ValueError as error:
         raise UnknownDrawingError(str(error)) from None
     if known.width > widest:
         box = (0.0, 0.0, known.width, 0.0)
-        return Picture("", box, {}, known.measures, known.lead, known.measure_ids)
-    return _Compactor(suffix, ids, known).picture(svg)
+        return Svg("", box, {}, known.measures, known.lead, known.measure_ids)
+    return _Compactor(suffix, ids, known).read(raw)
 
 
 @dataclass(slots=True)
@@ -135,15 +135,15 @@ class _Compactor:
         self._outer: list[str | tuple[str, Font, _Layer | None, str]] = []
         self._lyrics = LyricLines()
 
-    def picture(self, svg: str) -> Picture:
-        page = _PAGE.search(svg)
+    def read(self, raw: str) -> Svg:
+        page = _PAGE.search(raw)
         if page is None:
             raise UnknownDrawingError("the engraver drew no page")
-        self._glyphs = dict(_DEFINED.findall(svg, 0, page.start()))
+        self._glyphs = dict(_DEFINED.findall(raw, 0, page.start()))
         _, _, width, height = map(float, page[1].split())
         left, top = map(float, NUMBERS.findall(page[2]) or (0, 0))
-        end = self._read(svg, page.end())
-        if not svg.startswith("</svg>", end):
+        end = self._read(raw, page.end())
+        if not raw.startswith("</svg>", end):
             raise UnknownDrawingError("the engraver drew more than one page")
         known = self._known
         for line in self._lyrics.extenders(known.measures):
@@ -156,12 +156,12 @@ class _Compactor:
         box = (low, -top, high - low, bottom + top)
         symbols = dict(sorted(self._symbols.items()))
         body = self._layer.markup()
-        return Picture(body, box, symbols, known.measures, known.lead, known.measure_ids)
+        return Svg(body, box, symbols, known.measures, known.lead, known.measure_ids)
 
-    def _read(self, svg: str, place: int) -> int:  # noqa: PLR0912  (calls would take half the time)
+    def _read(self, raw: str, place: int) -> int:  # noqa: PLR0912  (calls would take half the time)
         """Read what stands in the page from this place on; the place behind its end."""
         match, outer = _TOKEN.match, self._outer
-        while token := match(svg, place):
+        while token := match(raw, place):
             place, which = token.end(), token.lastindex
             if which is None:  # groups end, many at a time
                 for end in range(token.start() + 4, place + 1, 4):
@@ -177,7 +177,7 @@ class _Compactor:
                     continue
                 kind = _plain(token[2])
                 if kind is None or token[3]:
-                    place = self._open(token, svg, place)
+                    place = self._open(token, raw, place)
                 else:
                     outer.append(self._kind)
                     self._kind = kind
@@ -191,10 +191,10 @@ class _Compactor:
             elif which == _TEXT:
                 self._words(*token.group(14, 15, 16, 17, 18))
             else:
-                place = self._other(token, svg, place)
-        raise UnknownDrawingError(f"the engraver drew {svg[place : place + 40]!r}")
+                place = self._other(token, raw, place)
+        raise UnknownDrawingError(f"the engraver drew {raw[place : place + 40]!r}")
 
-    def _open(self, token: re.Match[str], svg: str, place: int) -> int:
+    def _open(self, token: re.Match[str], raw: str, place: int) -> int:
         """Begin a group that is not plain; the place where reading goes on."""
         name, classes, more = token.group(1, 2, 3)
         turned = ""
@@ -204,7 +204,7 @@ class _Compactor:
             turned = told.get("transform", "")
         kind, _, rest = (classes or "").partition(" ")
         if "placeholder" in rest or 'visibility="hidden"' in more:
-            return _behind(svg, place)
+            return _behind(raw, place)
         if kind == "system":
             self._system += 1
         font, outer, opening = self._font.inside(kind), None, ""
@@ -231,15 +231,15 @@ class _Compactor:
         shown = known if isinstance(known, bool) else name in known
         return f' id="{escape(name)}{self._suffix}"' if shown else ""
 
-    def _other(self, token: re.Match[str], svg: str, place: int) -> int:
+    def _other(self, token: re.Match[str], raw: str, place: int) -> int:
         """An element without a pattern of its own; the place behind it."""
         kind, attributes, closed = token.group(19, 20, 21)
         if kind == "title":  # shows when something points at it
-            return place if closed else svg.index("</title>", place) + len("</title>")
+            return place if closed else raw.index("</title>", place) + len("</title>")
         if kind == "text":
             if not closed:
-                place = svg.index("</text>", place) + len("</text>")
-            self._text(ET.fromstring(svg[token.start() : place]))
+                place = raw.index("</text>", place) + len("</text>")
+            self._text(ET.fromstring(raw[token.start() : place]))
             return place
         told = dict(_ATTRIBUTE.findall(attributes))
         match kind:
@@ -311,14 +311,14 @@ class _Compactor:
         words = BLANKS.sub(" ", unescape(words))
         if words.strip():
             place = "start" if self._kind == "mNum" else anchor or "start"
-            self._set(Line(x, y, place, [(words, self._font.sized(int(size)))]))
+            self._set(TextLine(x, y, place, [(words, self._font.sized(int(size)))]))
 
     def _text(self, text: ET.Element) -> None:
         anchor = "start" if self._kind == "mNum" else text.get("text-anchor", "start")
         for line in lines(text, self._font, anchor):
             self._set(line)
 
-    def _set(self, line: Line) -> None:
+    def _set(self, line: TextLine) -> None:
         self._edges += line.edges()
         if self._kind == "syl":
             self._lyrics.syllable(self._system, float(line.x), float(line.y))
@@ -339,10 +339,10 @@ def _plain(classes: str | None) -> str | None:
     return None if special else kind
 
 
-def _behind(svg: str, place: int) -> int:
+def _behind(raw: str, place: int) -> int:
     """The place behind the end of the group that was opened before this one."""
     depth = 1
-    for tag in _GROUPS.finditer(svg, place):
+    for tag in _GROUPS.finditer(raw, place):
         depth += -1 if tag[1] is None else not tag[1]
         if not depth:
             return tag.end()

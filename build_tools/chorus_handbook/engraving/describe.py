@@ -1,7 +1,6 @@
-"""A drawing in words, for those who hear the page: a title, and what each staff sings.
+"""A drawing in words, for readers of a screen reader: a title, and what each voice sings.
 
-Unison lines are told once; long ones are cut short, because whoever needs every note has the
-sound.
+Unison lines are described once. Long ones are cut short: the sound has every note.
 """
 
 from __future__ import annotations
@@ -57,15 +56,15 @@ def describe(title: str, score: Score, chorus: Chorus, tonic: Pitch) -> tuple[st
         head = _("{title} in {key}, {meter}", title=title, key=key, meter=meter)
     else:
         head = f"{title}, {meter}"
-    told: dict[tuple[str, ...], tuple[str, int]] = {}
+    described: dict[tuple[str, ...], tuple[str, int]] = {}
     lines = []
     for parts in _groups(score, chorus):
         part, names = parts[0], _names(parts, chorus)
-        if part.voice != LEADER and part.shares in told:
-            first, octave = told[part.shares]
+        if part.voice != LEADER and part.shares in described:
+            first, octave = described[part.shares]
             lines.append(_as_another(names, first, part.octave - octave))
             continue
-        told[part.shares] = names, part.octave
+        described[part.shares] = names, part.octave
         # Translators: {melody} is such as "C4 D4 E4 on “brr”".
         melody = _melody(part, score.mode, tonic)
         lines.append(_("{voices}: {melody}.", voices=names, melody=melody))
@@ -148,9 +147,10 @@ def _words(notes: Sequence[Note]) -> str:
     """The words of every verse, in quotation marks."""
     verses = max((len(note.syllables) for note in notes), default=0)
     lines = [list(islice(words_of(notes, verse), _MOST_WORDS + 1)) for verse in range(verses)]
-    told = []
+    quoted = []
     for line in lines:
         if line:
             more = " …" if len(line) > _MOST_WORDS else ""
-            told.append(pgettext("quoted", "“{words}”", words=" ".join(line[:_MOST_WORDS]) + more))
-    return ", ".join(told)
+            text = " ".join(line[:_MOST_WORDS]) + more
+            quoted.append(pgettext("quoted", "“{words}”", words=text))
+    return ", ".join(quoted)

@@ -1,9 +1,9 @@
-"""The engraver: verovio, behind one function. Nothing else in the package knows it.
+"""The engraver, verovio. Nothing else in the package imports it.
 
-`draw` depends on nothing but its arguments, so that it can run in another process and its results
-can be stored. verovio answers failure with a picture in which something is missing, so each drawing
-is held against its document (`losses`): what comes back from `draw` is whole, or an EngravingError.
-What verovio logs is harmless by itself; it is only quoted as the reason for a loss.
+`draw` depends on its arguments alone, so it may run in another process and its result may be
+cached. When verovio fails it still returns a drawing, with something missing, so each drawing is
+compared with its document (`losses`): `draw` returns a complete drawing or raises EngravingError.
+What verovio logs matters only as the reason for what is missing.
 """
 
 from __future__ import annotations
@@ -14,15 +14,16 @@ import os
 import re
 import sys
 import tempfile
-from collections.abc import Container, Iterator
+from collections.abc import Container, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from functools import lru_cache
 from typing import IO, TYPE_CHECKING, Any
 
-from chorus_handbook.engraving.compact import Picture, UnknownDrawingError, compact
-from chorus_handbook.engraving.losses import losses
-from chorus_handbook.engraving.reasons import reasons
+from chorus_handbook import worker
+from chorus_handbook.engraving.compact import Svg, UnknownDrawingError, compact
+from chorus_handbook.engraving.losses import losses, reasons
+from chorus_handbook.worker import WorkerError
 
 if TYPE_CHECKING:
     import verovio
@@ -70,10 +71,10 @@ class EngravingError(Exception):
 class Options:
     """How to draw.
 
-    `width` is that of the page, in units of the drawing, to which systems are spread; None: one
-    system as wide as it comes. `suffix` is put behind every note's id; without `ids` there are
-    none. A drawing wider than `widest` is not shown: it is only measured. `transpose` is the name
-    of the interval by which a file is moved, "-" before it when downward; empty: not at all.
+    `width` is that of the page, in units of the drawing; systems are spread to it. None: one system
+    at its natural width. `suffix` ends every note's id; without `ids` notes have none. A drawing
+    wider than `widest` is only measured. `transpose` is the interval by which a file is transposed
+    ("M3", "-m10"), empty where it is not.
     """
 
     width: int | None = None
@@ -83,37 +84,53 @@ class Options:
     transpose: str = ""
 
 
-def draw(mei: str, options: Options = Options()) -> Picture:
+def draw(mei: str, options: Options = Options()) -> Svg:
     """Engrave an MEI document. Raises EngravingError when anything of it is not drawn."""
-    picture = _picture(raw_svg(mei, options.width), options, options.ids)
-    if options.ids and picture.body and picture.body.count("<g id=") != mei.count("<note "):
+    svg = _compacted(raw_svg(mei, options.width), options, options.ids)
+    if options.ids and svg.body and svg.body.count("<g id=") != mei.count("<note "):
         raise EngravingError("not every note was drawn")
-    return picture
+    return svg
 
 
 def draw_files(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
     """Engrave MusicXML, for the worker, as a damaged file may crash the engraver. A job holds `xml`
-    and `options`, the fields of Options; an answer `picture`, the fields of a Picture, or `error`,
+    and `options`, the fields of Options; an answer `svg`, the fields of an Svg, or `error`,
     a message. Nothing is drawn after a first error."""
     answers: list[dict[str, Any]] = []
     for job in jobs:
         try:
-            answers.append({"picture": asdict(draw_file(job["xml"], Options(**job["options"])))})
+            answers.append({"svg": asdict(draw_file(job["xml"], Options(**job["options"])))})
         except EngravingError as error:
             return [*answers, {"error": str(error)}]
     return answers
 
 
-def draw_file(xml: str, options: Options = Options()) -> Picture:
+def draw_in_worker(jobs: Sequence[tuple[str, Options]]) -> list[Svg]:
+    """Engrave MusicXML that may come from anyone, in one request to the worker: a file that crashes
+    or hangs the engraver does no harm there. Raises EngravingError."""
+    requests = [{"xml": xml, "options": asdict(options)} for xml, options in jobs]
+    try:
+        answers = worker.call(
+            "chorus_handbook.engraving.engine:draw_files", requests, needs=("verovio",)
+        )
+    except WorkerError as error:
+        raise EngravingError(f"the file {error}") from error
+    for answer in answers:
+        if "error" in answer:
+            raise EngravingError(answer["error"])
+    return [Svg(**answer["svg"]) for answer in answers]
+
+
+def draw_file(xml: str, options: Options = Options()) -> Svg:
     """Engrave MusicXML, which must be known to do no harm. A measure's name in the picture is the
     id it has in the file. Raises EngravingError."""
-    svg = raw_svg(xml, options.width, options.transpose)
-    return _picture(svg, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
+    raw = raw_svg(xml, options.width, options.transpose)
+    return _compacted(raw, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
 
 
-def _picture(svg: str, options: Options, ids: bool | Container[str]) -> Picture:
+def _compacted(raw: str, options: Options, ids: bool | Container[str]) -> Svg:
     try:
-        return compact(svg, options.suffix, ids, options.widest)
+        return compact(raw, options.suffix, ids, options.widest)
     except (UnknownDrawingError, SyntaxError, ValueError) as error:
         raise EngravingError(str(error)) from error
 
@@ -126,19 +143,19 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
         toolkit.resetOptions()
         toolkit.setOptions(engraver_options(document, width, transpose))
         loaded = toolkit.loadData(document)
-        svg = toolkit.renderToSVG(1) if loaded else ""
+        raw = toolkit.renderToSVG(1) if loaded else ""
         pages = toolkit.getPageCount() if loaded else 0
-    if not loaded or "system" not in svg:
+    if not loaded or "system" not in raw:
         raise _failure(["nothing was drawn"], log)
     if pages != 1:
         raise _failure(["the drawing is taller than the engraver allows"], [])
     try:
-        missing = losses(document, svg)
+        missing = losses(document, raw)
     except SyntaxError as error:
         raise EngravingError(f"the document could not be read: {error}") from error
     if missing:
         raise _failure(missing, log)
-    return svg
+    return raw
 
 
 def _failure(missing: list[str], log: list[str]) -> EngravingError:

@@ -1,4 +1,4 @@
-"""One exercise drawn: every key of it, as the svg elements that stand in a page."""
+"""The drawings of one exercise, in every key, as svg elements."""
 
 from __future__ import annotations
 
@@ -7,11 +7,10 @@ from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.apart import draw_apart
 from chorus_handbook.engraving.describe import describe
-from chorus_handbook.engraving.engine import draw
+from chorus_handbook.engraving.engine import draw, draw_in_worker
 from chorus_handbook.engraving.file_layouts import file_layouts
-from chorus_handbook.engraving.layouts import NARROW, Forms, Layouts, Sheet
+from chorus_handbook.engraving.layouts import NARROW, Drawing, KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.lyric_font import FAMILY
 from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.engraving.texts import LYRIC_SIZE
@@ -58,64 +57,68 @@ def engrave_in_key(
     tonic: Pitch,
     thumbnail: bool = True,
 ) -> Engraved:
-    """Draw one exercise in the key on `tonic`; without a `thumbnail` that of the drawing is empty.
-    Raises EngravingError."""
+    """Draw one exercise in the key on `tonic`; the thumbnail is empty unless requested. Raises
+    EngravingError."""
     exercise = Drawable(slug, title, score, chorus, (tonic,))
-    return _in_key(exercise, Forms(score, chorus), tonic, thumbnail)
+    return _in_key(exercise, ScoreLayouts(score, chorus), tonic, thumbnail)
 
 
 def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
     """Draw one exercise in all its keys, the first of them with a thumbnail. Raises
     EngravingError."""
-    forms = Forms(exercise.score, exercise.chorus)
+    shared = ScoreLayouts(exercise.score, exercise.chorus)
     return tuple(
-        _in_key(exercise, forms, tonic, thumbnail=n == 0) for n, tonic in enumerate(exercise.tonics)
+        _in_key(exercise, shared, tonic, thumbnail=n == 0)
+        for n, tonic in enumerate(exercise.tonics)
     )
 
 
-def _in_key(exercise: Drawable, forms: Forms, tonic: Pitch, thumbnail: bool) -> Engraved:
+def _in_key(exercise: Drawable, shared: ScoreLayouts, tonic: Pitch, thumbnail: bool) -> Engraved:
     slug, score = exercise.slug, exercise.score
     if score.file is None:
-        drawings = Layouts(forms, tonic, draw).drawings(thumbnail)
+        drawings = KeyLayouts(shared, tonic, draw).drawings(thumbnail)
     else:
         labels = part_labels(score.file, exercise.chorus)
-        drawings = file_layouts(score.file, tonic, draw_apart, thumbnail, labels)
+        drawings = file_layouts(score.file, tonic, draw_in_worker, thumbnail, labels)
     wide, narrow, small = drawings.wide, drawings.narrow, drawings.thumbnail
     words = describe(exercise.title, score, exercise.chorus, tonic)
     symbols: dict[str, str] = {}
-    for sheet in (wide, narrow, small):
-        if sheet is not None:
-            symbols.update(sheet.picture.symbols)
+    for drawing in (wide, narrow, small):
+        if drawing is not None:
+            symbols.update(drawing.svg.symbols)
     return Engraved(
         tonic,
-        _svg(wide, slug, words),
-        _svg(narrow, slug, words, NARROW.suffix) if narrow else None,
-        _svg(small) if small else "",
+        _element(wide, slug, words),
+        _element(narrow, slug, words, NARROW.suffix) if narrow else None,
+        _element(small) if small else "",
         dict(sorted(symbols.items())),
     )
 
 
 def sprite(symbols: Mapping[str, str]) -> str:
-    """The signs that drawings of a page refer to, in one svg element that takes no room."""
+    """An svg element without size that holds the glyphs which the drawings of a page refer to."""
     return (
         '<svg width="0" height="0" style="position:absolute" aria-hidden="true">'
         f"<defs>{''.join(symbols.values())}</defs></svg>"
     )
 
 
-def _svg(sheet: Sheet, slug: str = "", words: tuple[str, str] = ("", ""), suffix: str = "") -> str:
-    """A drawing as an svg element; without a slug it is decoration, beside a title in words."""
-    left, top, width, height = (f"{n:.0f}" for n in sheet.picture.box)
+def _element(
+    drawing: Drawing, slug: str = "", words: tuple[str, str] = ("", ""), suffix: str = ""
+) -> str:
+    """A drawing as an svg element. With a slug it has a title and a description; without one it is
+    hidden from assistive technology, as a thumbnail stands beside a title."""
+    left, top, width, height = (f"{n:.0f}" for n in drawing.svg.box)
     if slug:
         head, text = f"{slug}-score{suffix}", f"{slug}-score-text{suffix}"
         role = f'role="img" aria-labelledby="{head} {text}"'
         title, description = (escape(w, quote=False) for w in words)
-        told = f'<title id="{head}">{title}</title><desc id="{text}">{description}</desc>'
+        described = f'<title id="{head}">{title}</title><desc id="{text}">{description}</desc>'
     else:
-        role, told = 'aria-hidden="true"', ""
+        role, described = 'aria-hidden="true"', ""
     return (
-        f'<svg {role} width="{sheet.width}" height="{sheet.height}" '
+        f'<svg {role} width="{drawing.width}" height="{drawing.height}" '
         f'viewBox="{left} {top} {width} {height}" fill="currentColor" '
         f'font-family="{FAMILY},Times New Roman,Times,serif" font-size="{LYRIC_SIZE}">'
-        f"{told}{sheet.picture.body}</svg>"
+        f"{described}{drawing.svg.body}</svg>"
     )

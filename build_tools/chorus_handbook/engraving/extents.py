@@ -1,8 +1,6 @@
-"""How wide the engraver's drawing is, and where in it each measure lies: read from its text without
-parsing it as a whole.
+"""The width of the engraver's drawing and of its measures, found in its text without parsing it.
 
-Of most scores the first drawing, at its natural width, serves only to find where systems break; it
-is measured, and never compacted.
+Most drafts serve only to find where systems break: they are measured and never compacted.
 """
 
 from __future__ import annotations
@@ -33,29 +31,29 @@ class Extents:
     lead: float
 
 
-def extents(svg: str) -> Extents:
+def extents(raw: str) -> Extents:
     """Measure a drawing. Raises ValueError where it is not what the engraver draws."""
-    page = _PAGE.search(svg)
+    page = _PAGE.search(raw)
     if page is None:
         raise ValueError("the engraver drew no page")
     system = -1
     measures: list[Extent] = []
     names = []
-    for begins in _BEGINS.finditer(svg, page.end()):
+    for begins in _BEGINS.finditer(raw, page.end()):
         if begins[2] == "system":
             system += 1
             continue
-        line = _STAFF.search(svg, begins.end())
+        line = _STAFF.search(raw, begins.end())
         if line is None:
             raise ValueError("the engraver drew a measure without a staff")
         measures.append((system, float(line[1]), float(line[2])))
         names.append(begins[1] or "")
-    lead = _first_sign(svg, page.end()) - measures[0][1] if measures else 0
+    lead = _first_sign(raw, page.end()) - measures[0][1] if measures else 0
     return Extents(float(page[1]), measures, names, lead)
 
 
-def _first_sign(svg: str, start: int) -> float:
+def _first_sign(raw: str, start: int) -> float:
     places: dict[bool, list[float]] = {True: [], False: []}
-    for kind, signs in _SIGNS.findall(svg, start):
+    for kind, signs in _SIGNS.findall(raw, start):
         places[kind == "meterSig"] += map(float, _PLACE.findall(signs))
     return min(places[True] or places[False] or [0])

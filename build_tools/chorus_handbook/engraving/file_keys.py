@@ -1,8 +1,8 @@
-"""A file from a notation editor in another key: what the engraver can and cannot move.
+"""A file from a notation editor in another key: what the engraver can and cannot transpose.
 
-The engraver moves notes, signatures and names of chords by an interval, but writes at most three
-sharps or flats before a note and two in the name of a chord, and it moves no signature that is put
-together freely. It logs the rest and draws something else, so this is decided before it draws.
+It transposes notes, key signatures and chord names, but writes at most three sharps or flats before
+a note and two in a chord name, and no key signature that is neither major nor minor. Beyond that it
+draws something else and only logs it, so the limits are checked here first.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ class KeyNotPossibleError(ValueError):
 
 
 def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
-    """Make a partwise score ready to be moved by an interval: names of chords that cannot be
-    spelled there are left out, as nobody sings them. Raises KeyNotPossibleError."""
+    """Prepare a partwise score to be transposed by this interval: chord names that cannot be
+    spelled in the new key are removed, as nobody sings them. Raises KeyNotPossibleError."""
     if (steps, semitones) == (0, 0):
         return
     if root.find(".//key/key-step") is not None:
@@ -45,7 +45,7 @@ def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
 
 
 def _alter(element: ET.Element, step: str, alter: str, steps: int, semitones: int) -> int:
-    """By how many semitones a letter is altered once it is moved; 0 where that is not a whole
+    """The alteration of a letter after transposing, in semitones; 0 where it is not a whole
     number."""
     letter = (element.findtext(step) or "C").strip()
     try:

@@ -1,8 +1,8 @@
-"""From a score file in one key to its drawings, for the same papers as `layouts` has.
+"""From a score file in one key to its drawings, for the same targets as in `layouts`.
 
-Bars are broken into systems but never cut; what is too wide for its paper even so gets smaller.
-Everything is drawn in two requests: first one system at its natural width, with what may become
-the thumbnail, then what is broken into systems.
+Systems break between bars; a bar that is too wide by itself makes the whole drawing smaller.
+Everything is drawn in two requests: first one system at its natural width and the openings that
+may become the thumbnail, then what has to be broken into systems.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import MARGIN_UNITS, EngravingError, Options
 from chorus_handbook.engraving.file_keys import KeyNotPossibleError
 from chorus_handbook.engraving.layouts import (
@@ -19,19 +19,19 @@ from chorus_handbook.engraving.layouts import (
     SPREAD,
     THUMBNAIL,
     WIDE,
+    Drawing,
     Drawings,
-    Paper,
-    Sheet,
+    RenderTarget,
     fitted,
     name_width,
 )
-from chorus_handbook.engraving.score_file import ScoreFile
-from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
+from chorus_handbook.engraving.score_file import PreparedFile
+from chorus_handbook.engraving.systems import Margins, MeasureWidth, breaks, widest
 from chorus_handbook.music import score
 from chorus_handbook.pitch import Pitch, interval_between, interval_name
 
-#: Draws MusicXML documents, perhaps from a store.
-DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Picture]]
+#: Draws MusicXML documents.
+DrawAll = Callable[[Sequence[tuple[str, Options]]], list[Svg]]
 
 
 def file_layouts(
@@ -60,24 +60,24 @@ def file_layouts(
     small = Options(ids=False, transpose=moved)
     bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
     natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
-    papers = [paper for paper in (WIDE, NARROW) if natural.box[2] > paper.room]
+    targets = [target for target in (WIDE, NARROW) if natural.box[2] > target.room]
     broken = (
-        draw([_broken(source, natural, paper, moved, by) for paper in papers]) if papers else []
+        draw([_broken(source, natural, target, moved, by) for target in targets]) if targets else []
     )
-    sheets = {p: fitted(picture, p) for p, picture in zip(papers, broken, strict=True)}
-    wide = sheets.get(WIDE) or fitted(natural, WIDE)
-    return Drawings(wide, sheets.get(NARROW), _thumbnail(openings))
+    drawn = {p: fitted(svg, p) for p, svg in zip(targets, broken, strict=True)}
+    wide = drawn.get(WIDE) or fitted(natural, WIDE)
+    return Drawings(wide, drawn.get(NARROW), _thumbnail(openings))
 
 
 @lru_cache(maxsize=2)
-def _source(xml: str, labels: tuple[tuple[str, str, str], ...]) -> ScoreFile:
+def _source(xml: str, labels: tuple[tuple[str, str, str], ...]) -> PreparedFile:
     """A file, read once for all its keys."""
-    return ScoreFile(xml, labels)
+    return PreparedFile(xml, labels)
 
 
-def _thumbnail(openings: Sequence[Picture]) -> Sheet | None:
+def _thumbnail(openings: Sequence[Svg]) -> Drawing | None:
     """The longest opening that fits, or the shortest; None where there is none."""
-    fit = [picture for picture in openings if picture.box[2] <= THUMBNAIL.room]
+    fit = [svg for svg in openings if svg.box[2] <= THUMBNAIL.room]
     return fitted((fit or openings[-1:])[0], THUMBNAIL) if openings else None
 
 
@@ -92,34 +92,34 @@ def interval(written: Pitch, wanted: Pitch) -> str:
 
 
 def _broken(
-    source: ScoreFile, natural: Picture, paper: Paper, moved: str, by: tuple[int, int]
+    source: PreparedFile, natural: Svg, target: RenderTarget, moved: str, by: tuple[int, int]
 ) -> tuple[str, Options]:
-    """What to draw for the score in systems of at most the paper's width, spread equally wide."""
+    """What to draw for the score in systems of at most the target's width, spread equally wide."""
     drawn = [source.index(name) for name in natural.measure_ids]
-    stretches = _stretches(source, natural, drawn)
-    margins, room = _margins(source, natural, paper), paper.room
-    starts = breaks(stretches, margins, room)
+    widths = _widths(source, natural, drawn)
+    margins, room = _margins(source, natural, target), target.room
+    starts = breaks(widths, margins, room)
     if starts is None:  # a bar alone is too wide
-        room = max(s.width for s in stretches) + max(margins.first, margins.later)
-        starts = breaks(stretches, margins, room) or []
-    width = min(room, widest(stretches, margins, starts) * SPREAD)
-    text = source.text(paper.names, frozenset(drawn[start] for start in starts), by)
-    return text, Options(int(width), paper.suffix, transpose=moved)
+        room = max(s.width for s in widths) + max(margins.first, margins.later)
+        starts = breaks(widths, margins, room) or []
+    width = min(room, widest(widths, margins, starts) * SPREAD)
+    text = source.text(target.names, frozenset(drawn[start] for start in starts), by)
+    return text, Options(int(width), target.suffix, transpose=moved)
 
 
-def _stretches(source: ScoreFile, natural: Picture, drawn: Sequence[int]) -> list[Stretch]:
+def _widths(source: PreparedFile, natural: Svg, drawn: Sequence[int]) -> list[MeasureWidth]:
     """The measures as they were drawn; one may stand for many, in which everyone rests."""
     opens = source.opens()
     return [
-        Stretch(right - left - (natural.lead if n == 0 else 0), opens=opens[measure])
+        MeasureWidth(right - left - (natural.lead if n == 0 else 0), opens=opens[measure])
         for n, (measure, (_, left, right)) in enumerate(zip(drawn, natural.measures, strict=True))
     ]
 
 
-def _margins(source: ScoreFile, natural: Picture, paper: Paper) -> Margins:
+def _margins(source: PreparedFile, natural: Svg, target: RenderTarget) -> Margins:
     """What stands before the measures; names that are not in the natural drawing are estimated."""
     names = source.short_names
     sides = 2 * MARGIN_UNITS + natural.lead
     short = max(map(name_width, names), default=0)
-    first = natural.measures[0][1] if paper.names == WIDE.names else short
+    first = natural.measures[0][1] if target.names == WIDE.names else short
     return Margins(sides + first, sides + (short if len(names) > 1 else 0))

@@ -1,4 +1,4 @@
-"""What in a drawing is neither glyph nor text, gathered into as few paths as possible."""
+"""Lines and areas of a drawing, gathered into as few paths as possible."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from functools import lru_cache
 Point = tuple[float, float]
 
 NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
-#: What an SVG element may say of the pen that it is drawn with.
+#: The SVG attributes of a stroke that are kept.
 _PEN = ("stroke-width", "stroke-linecap", "stroke-linejoin", "stroke-dasharray")
 
 
@@ -37,8 +37,8 @@ def ellipse(x: float, y: float, across: float, down: float) -> str:
 
 
 def polygon(points: Sequence[Point]) -> str:
-    """A filled polygon as part of a path, turned clockwise like all others: where shapes of
-    opposite turns overlap in one path there would be a hole."""
+    """A filled polygon as part of a path. It is drawn clockwise like all other areas: where areas
+    of opposite directions overlap in one path, there would be a hole."""
     ahead = [*points[1:], points[0]]
     area = sum(x * v - u * y for (x, y), (u, v) in zip(points, ahead, strict=True))
     turned = points if area > 0 else points[::-1]
@@ -111,11 +111,11 @@ class Ink:
         self.stroke(pen_of(attributes), path)
 
     def markup(self) -> str:
-        """All of it as SVG paths: one that is filled, and one for each pen."""
+        """SVG paths: one for all areas, and one for each pen."""
         strokes: dict[Pen, list[str]] = {}
         for (upright, across, width), pieces in self._lines.items():
             paths = strokes.setdefault(_line_pen(width), [])
-            for low, high in _joined(pieces) if len(pieces) > 1 else pieces:
+            for low, high in _merged(pieces) if len(pieces) > 1 else pieces:
                 start, end = (across, low) if upright else (low, across)
                 direction = "v" if upright else "h"
                 paths.append(f"M{number(start)} {number(end)}{direction}{number(high - low)}")
@@ -128,10 +128,10 @@ class Ink:
         return "".join(drawn)
 
 
-def _joined(stretches: Sequence[Point]) -> list[Point]:
-    """Stretches of one line with those that touch made one."""
+def _merged(segments: Sequence[Point]) -> list[Point]:
+    """Segments of one line, those that touch merged."""
     joined: list[Point] = []
-    for low, high in sorted(stretches):
+    for low, high in sorted(segments):
         if joined and low <= joined[-1][1]:
             joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
         else:
@@ -152,7 +152,7 @@ def pen(
     join: str | None = None,
     dash: str | None = None,
 ) -> Pen:
-    """The same by attributes; what SVG takes for granted is not named."""
+    """The same from attribute values; SVG's defaults are left out."""
     return Pen(
         width or "1",
         (cap or "").replace("butt", ""),

@@ -1,8 +1,8 @@
-"""From a score in one key to its drawings: as wide as a page, as narrow as a phone, as small as a
-line of a list.
+"""From a score in one key to its drawings: for a page, for a phone, and for a line in a list.
 
-The first drawing is always one system at its natural width; what is too wide for its page is
-broken by the widths found there, and a bar that alone is too wide is cut at its beats first.
+The first drawing (the draft) is always one system at its natural width. What is too wide for its
+target is broken into systems by the widths found in the draft; a bar that is too wide by itself is
+first cut at its beats.
 """
 
 from __future__ import annotations
@@ -13,24 +13,24 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.compact import Picture
+from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, EngravingError, Options
 from chorus_handbook.engraving.mei import Names, Show, write_mei
-from chorus_handbook.engraving.systems import Margins, Stretch, breaks, widest
+from chorus_handbook.engraving.systems import Margins, MeasureWidth, breaks, widest
 from chorus_handbook.engraving.texts import LYRIC_SIZE
-from chorus_handbook.engraving.written import Written, write
+from chorus_handbook.engraving.written import WrittenScore, write
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 
-#: Draws an MEI document, perhaps from a store.
-Draw = Callable[[str, Options], Picture]
+#: Draws an MEI document.
+Draw = Callable[[str, Options], Svg]
 
 #: More written notes than this take minutes to draw and do not belong in one exercise.
 MOST_NOTES = 5000
-#: How often a score is drawn anew with its too wide bars cut finer.
+#: How often a score is drawn again with its widest bars cut into shorter pieces.
 _MOST_CUTS = 4
-#: Systems are spread so much beyond the widest one's natural width, where there is room.
+#: Where there is room, systems are spread to this multiple of the widest one's natural width.
 SPREAD = 1.04
 #: Widths of letters in short names, and of the bracket before staves that belong together.
 _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
@@ -47,9 +47,9 @@ _HOPELESS = 1.2
 
 
 @dataclass(frozen=True, slots=True)
-class Paper:
-    """What a drawing is for: the room it has and the height of its staves, in CSS pixels. What
-    leaves room over is drawn larger, up to `largest`."""
+class RenderTarget:
+    """Where a drawing will be shown: the `width` it has and the height of a `staff`, in CSS pixels.
+    A drawing that is narrower is enlarged, up to a staff of `largest`. `suffix` ends its ids."""
 
     width: int
     staff: float
@@ -64,74 +64,74 @@ class Paper:
 
     @property
     def room(self) -> float:
-        """The room in units of the drawing."""
+        """The width in units of the drawing."""
         return self.width / self.scale
 
 
 #: A page of text; a phone's screen between its margins; a line in a list.
-WIDE = Paper(680, 31, 31, "full")
-NARROW = Paper(358, 26, 31, "short", suffix=".n")
-THUMBNAIL = Paper(170, 18, 18, "none")
-#: How the first drawing is made: one that is too wide for all papers will not be shown.
+WIDE = RenderTarget(680, 31, 31, "full")
+NARROW = RenderTarget(358, 26, 31, "short", suffix=".n")
+THUMBNAIL = RenderTarget(170, 18, 18, "none")
+#: A draft that is wider than every target is only measured.
 _DRAFT = Options(widest=WIDE.room)
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Drawing:
     """A finished drawing and its size in CSS pixels."""
 
-    picture: Picture
+    svg: Svg
     width: int
     height: int
 
 
 @dataclass(frozen=True, slots=True)
 class Drawings:
-    """A score on all papers; `narrow` is None where the wide drawing fits a phone, `thumbnail`
-    where none was wanted."""
+    """A score for all targets; `narrow` is None where the wide drawing fits a phone, `thumbnail`
+    where none was requested."""
 
-    wide: Sheet
-    narrow: Sheet | None
-    thumbnail: Sheet | None
+    wide: Drawing
+    narrow: Drawing | None
+    thumbnail: Drawing | None
 
 
 @dataclass(frozen=True, slots=True)
 class _Draft:
-    """A score drawn as one system, to see how wide its measures are. `longest` as for `write`."""
+    """A score drawn as one system, to measure its bars. `longest` is that of `write`."""
 
-    written: Written
+    written: WrittenScore
     names: Names
     longest: Mapping[int, Fraction]
-    picture: Picture
+    svg: Svg
 
 
-class Forms:
-    """What the keys of one score share: its written forms, as it is and with bars cut, and the
-    widths that were found in drafts."""
+class ScoreLayouts:
+    """What the keys of one score share: how it is written, with whole bars and with bars cut, and
+    the widths found in drafts."""
 
     def __init__(self, score: Score, chorus: Chorus) -> None:
         self._score = score
         self._chorus = chorus
-        self._known: dict[object, Written] = {}
-        self._drafts: dict[object, tuple[float, Picture]] = {}
+        self._written: dict[object, WrittenScore] = {}
+        self._drafts: dict[object, tuple[float, Svg]] = {}
 
-    def cut(self, longest: Mapping[int, Fraction]) -> Written:
-        """As `write` says."""
+    def written(self, longest: Mapping[int, Fraction]) -> WrittenScore:
+        """The written score, made once; `longest` is that of `write`."""
         name = tuple(longest.items())
-        if name not in self._known:
-            self._known[name] = write(self._score, self._chorus, longest)
-        return self._known[name]
+        if name not in self._written:
+            self._written[name] = write(self._score, self._chorus, longest)
+        return self._written[name]
 
-    def measured(self, form: object, mei: str, tonic: Pitch) -> Picture | None:
-        """The widths of a written form in the key on `tonic`, if they follow from a draft in
-        another key: where no accidental is printed, only the signature differs."""
+    def widths_in_key(self, form: object, mei: str, tonic: Pitch) -> Svg | None:
+        """The widths of a draft in the key on `tonic`, worked out from one in another key; None
+        where an accidental is printed or no draft is known. `form` names what was drafted."""
         draft = None if _ACCIDENTAL in mei else self._drafts.get(form)
         return _widened(draft[1], self._signature(tonic) - draft[0]) if draft else None
 
-    def remember(self, form: object, mei: str, tonic: Pitch, picture: Picture) -> None:
-        """Let other keys use the widths of a draft."""
+    def save_widths(self, form: object, mei: str, tonic: Pitch, svg: Svg) -> None:
+        """Let other keys use the widths of a draft, unless an accidental is printed in it."""
         if _ACCIDENTAL not in mei:
-            widths = replace(picture, body="", symbols={})
+            widths = replace(svg, body="", symbols={})
             self._drafts[form] = self._signature(tonic), widths
 
     def _signature(self, tonic: Pitch) -> float:
@@ -140,47 +140,48 @@ class Forms:
         return signature_width(fifths) if pitched else 0
 
 
-class Layouts:
+class KeyLayouts:
     """The drawings of one score in one key. Every method may raise EngravingError."""
 
-    def __init__(self, forms: Forms, tonic: Pitch, draw: Draw) -> None:
-        self._forms = forms
+    def __init__(self, shared: ScoreLayouts, tonic: Pitch, draw: Draw) -> None:
+        self._shared = shared
         self._tonic = tonic
         self._draw = draw
         self._natural = self._draft(WIDE, {}, may_be_shown=True)
 
     def drawings(self, thumbnail: bool = True) -> Drawings:
-        """The score on all papers, or on all but the smallest."""
+        """All drawings; the thumbnail only if requested."""
         return Drawings(self.wide(), self.narrow(), self.thumbnail() if thumbnail else None)
 
-    def wide(self) -> Sheet:
+    def wide(self) -> Drawing:
         """One system where it fits a page of text, else several."""
-        picture = self._natural.picture
-        if picture.box[2] <= WIDE.room:
-            return fitted(picture, WIDE)
+        svg = self._natural.svg
+        if svg.box[2] <= WIDE.room:
+            return fitted(svg, WIDE)
         return self._broken(WIDE, self._natural)
 
-    def narrow(self) -> Sheet | None:
+    def narrow(self) -> Drawing | None:
         """Systems for a phone; None where the natural drawing fits a phone as it is."""
-        if self._natural.picture.box[2] <= NARROW.room:
+        if self._natural.svg.box[2] <= NARROW.room:
             return None
         return self._broken(NARROW, self._natural)
 
-    def thumbnail(self) -> Sheet:
+    def thumbnail(self) -> Drawing:
         """The first bar or two of the top staff: notes alone."""
         for measures, longest in self._openings():
-            written = self._forms.cut(longest)
+            written = self._shared.written(longest)
             show = Show(names="none", words=False, marks=False)
             mei = write_mei(written.opening(measures), self._tonic, show)
-            picture = self._draw(mei, Options(ids=False))
-            if picture.box[2] <= THUMBNAIL.room:
+            svg = self._draw(mei, Options(ids=False))
+            if svg.box[2] <= THUMBNAIL.room:
                 break
-        return fitted(picture, THUMBNAIL)
+        return fitted(svg, THUMBNAIL)
 
     def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
-        """What a thumbnail may show, the most first: how many measures, of bars cut how."""
+        """What a thumbnail may show, the longest first: the number of measures, and the longest
+        measure allowed in each bar that is cut."""
         bars = self._natural.written.measures[:2]
-        width = sum(s.width for s in _stretches(self._natural)[:2]) + self._natural.picture.lead
+        width = sum(s.width for s in _widths(self._natural)[:2]) + self._natural.svg.lead
         if width < _HOPELESS * THUMBNAIL.room:
             yield 2, {}
         last = 1 if bars[0].length < _ENOUGH and len(bars) > 1 else 0
@@ -190,49 +191,50 @@ class Layouts:
             yield last + 1, {last: bars[last].length / parts}
 
     def _draft(
-        self, paper: Paper, longest: Mapping[int, Fraction], may_be_shown: bool = False
+        self, target: RenderTarget, longest: Mapping[int, Fraction], may_be_shown: bool = False
     ) -> _Draft:
-        written = self._forms.cut(longest)
+        written = self._shared.written(longest)
         notes = sum(map(len, written.placed))
         if notes > MOST_NOTES:
             raise EngravingError(f"{notes} notes are more than can be drawn in one piece")
-        mei = write_mei(written, self._tonic, Show(names=paper.names))
-        form = paper.names, *longest.items()
-        picture = self._forms.measured(form, mei, self._tonic)
-        if picture is None or (may_be_shown and picture.box[2] < WIDE.room + DOUBTFUL):
-            picture = self._draw(mei, _DRAFT)
-            self._forms.remember(form, mei, self._tonic, picture)
-        return _Draft(written, paper.names, longest, picture)
+        mei = write_mei(written, self._tonic, Show(names=target.names))
+        form = target.names, *longest.items()
+        svg = self._shared.widths_in_key(form, mei, self._tonic)
+        if svg is None or (may_be_shown and svg.box[2] < WIDE.room + DOUBTFUL):
+            svg = self._draw(mei, _DRAFT)
+            self._shared.save_widths(form, mei, self._tonic, svg)
+        return _Draft(written, target.names, longest, svg)
 
-    def _broken(self, paper: Paper, draft: _Draft) -> Sheet:
-        """The score in systems of at most the paper's width, all spread equally wide. Where not
-        even single beats fit, everything gets smaller."""
-        stretches, margins, room = _stretches(draft), _margins(draft, paper), paper.room
-        starts = breaks(stretches, margins, room)
+    def _broken(self, target: RenderTarget, draft: _Draft) -> Drawing:
+        """The score in systems no wider than the target, all spread to one width. Where single
+        beats do not fit, everything is drawn smaller."""
+        widths, margins, room = _widths(draft), _margins(draft, target), target.room
+        starts = breaks(widths, margins, room)
         for _ in range(_MOST_CUTS):
             if starts is not None:
                 break
-            draft = self._draft(paper, _finer(draft, stretches, margins, room))
-            stretches, margins = _stretches(draft), _margins(draft, paper)
-            starts = breaks(stretches, margins, room)
+            draft = self._draft(target, _finer(draft, widths, margins, room))
+            widths, margins = _widths(draft), _margins(draft, target)
+            starts = breaks(widths, margins, room)
         if starts is None:
-            room = max(s.width for s in stretches) + max(margins.first, margins.later)
-            starts = breaks(stretches, margins, room) or []
-        show = Show(names=paper.names, breaks=frozenset(starts))
+            room = max(s.width for s in widths) + max(margins.first, margins.later)
+            starts = breaks(widths, margins, room) or []
+        show = Show(names=target.names, breaks=frozenset(starts))
         mei = write_mei(draft.written, self._tonic, show)
-        width = min(room, widest(stretches, margins, starts) * SPREAD)
-        return fitted(self._draw(mei, Options(int(width), paper.suffix)), paper)
+        width = min(room, widest(widths, margins, starts) * SPREAD)
+        return fitted(self._draw(mei, Options(int(width), target.suffix)), target)
 
 
 def signature_width(fifths: int) -> float:
-    """How much room the engraver gives a key signature of so many sharps, or flats below 0."""
+    """The width of a key signature as the engraver draws it, in units; `fifths` are sharps, below 0
+    flats."""
     if fifths == 0:
         return 0
     return _BEFORE_SHARPS + _SHARP * fifths if fifths > 0 else _BEFORE_FLATS - _FLAT * fifths
 
 
-def _widened(draft: Picture, by: float) -> Picture:
-    """A draft, which is one system, with so much more room before its first note."""
+def _widened(draft: Svg, by: float) -> Svg:
+    """A draft, which is one system, with its first note moved right `by` units."""
     left, top, width, height = draft.box
     moved = [
         (n, low + by * bool(place), high + by)
@@ -241,52 +243,50 @@ def _widened(draft: Picture, by: float) -> Picture:
     return replace(draft, box=(left, top, width + by, height), measures=moved, lead=draft.lead + by)
 
 
-def fitted(picture: Picture, paper: Paper) -> Sheet:
-    """A drawing at the size at which it stands on its paper."""
-    _, _, width, height = picture.box
-    scale = min(paper.largest / STAFF_UNITS, paper.width / width)
-    return Sheet(picture, math.ceil(width * scale), math.ceil(height * scale))
+def fitted(svg: Svg, target: RenderTarget) -> Drawing:
+    """A drawing at the size at which its target shows it."""
+    _, _, width, height = svg.box
+    scale = min(target.largest / STAFF_UNITS, target.width / width)
+    return Drawing(svg, math.ceil(width * scale), math.ceil(height * scale))
 
 
-def _stretches(draft: _Draft) -> list[Stretch]:
-    """The measures of a draft as pieces to be put into systems."""
+def _widths(draft: _Draft) -> list[MeasureWidth]:
+    """How wide the measures of a draft are without clefs and signatures."""
     lines = ["", *(m.bar_line for m in draft.written.measures)]
-    stretches = []
+    widths = []
     for n, (measure, (_, left, right)) in enumerate(
-        zip(draft.written.measures, draft.picture.measures, strict=True)
+        zip(draft.written.measures, draft.svg.measures, strict=True)
     ):
-        width = right - left - (draft.picture.lead if n == 0 else 0)
-        stretches.append(Stretch(width, measure.continues, lines[n] == "dbl"))
-    return stretches
+        width = right - left - (draft.svg.lead if n == 0 else 0)
+        widths.append(MeasureWidth(width, measure.continues, lines[n] == "dbl"))
+    return widths
 
 
-def _margins(draft: _Draft, paper: Paper) -> Margins:
-    """What stands before the measures; names that the draft does not show are estimated."""
+def _margins(draft: _Draft, target: RenderTarget) -> Margins:
+    """The room before the measures of a system; the width of names that are not in the draft is
+    estimated."""
     staves = draft.written.staves
-    sides = 2 * MARGIN_UNITS + draft.picture.lead
+    sides = 2 * MARGIN_UNITS + draft.svg.lead
     short = max(name_width(staff.short) for staff in staves)
-    first = draft.picture.measures[0][1] if draft.names == paper.names else short
+    first = draft.svg.measures[0][1] if draft.names == target.names else short
     return Margins(sides + first, sides + (short if len(staves) > 1 else 0))
 
 
 def name_width(name: str) -> float:
-    """About how much room a name takes before its staff, with the bracket behind it."""
-    return sum(map(_letter, name)) + _BRACKET
-
-
-def _letter(letter: str) -> float:
-    """About how wide a letter is."""
-    return _CAPITAL if letter.isupper() else _SMALL if letter.isalnum() else _POINT
+    """The estimated width of a name before its staff, bracket included."""
+    return _BRACKET + sum(
+        _CAPITAL if letter.isupper() else _SMALL if letter.isalnum() else _POINT for letter in name
+    )
 
 
 def _finer(
-    draft: _Draft, stretches: Sequence[Stretch], margins: Margins, room: float
+    draft: _Draft, widths: Sequence[MeasureWidth], margins: Margins, room: float
 ) -> dict[int, Fraction]:
-    """Shorter lengths for the bars whose measures are still too wide."""
+    """The longest measures allowed so far, shorter for bars that are still too wide."""
     longest = dict(draft.longest)
     free = max(room - max(margins.first, margins.later), 1)
-    for measure, stretch in zip(draft.written.measures, stretches, strict=True):
-        pieces = math.ceil(stretch.width / free)
+    for measure, measure_width in zip(draft.written.measures, widths, strict=True):
+        pieces = math.ceil(measure_width.width / free)
         if pieces > 1:
             allowed = measure.length / pieces
             longest[measure.bar] = min(longest.get(measure.bar, allowed), allowed)

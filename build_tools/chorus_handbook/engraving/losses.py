@@ -1,8 +1,10 @@
-"""What a drawing lacks of the document that it was made from.
+"""What is missing from a drawing of the document that it was made from, and the engraver's reasons.
 
-The engraver logs a great deal that does no harm, and answers real trouble with a picture in which
-something is missing. So a drawing is judged by what is in it: every note that the document names,
-every syllable, every measure, and in each measure every staff.
+The engraver logs much that is harmless, and when it really fails, it returns a drawing in which
+something is missing. So a drawing is checked for what it must contain: every note that the document
+names, every syllable, every measure, and every staff of each measure. A line of the log never means
+failure by itself; where something is missing it may say why, in words for programmers, which are
+replaced by words that authors of scores understand.
 """
 
 from __future__ import annotations
@@ -26,14 +28,32 @@ _MEI_NOTE, _MEI_MEASURE = (
     re.compile(rf'<{name}(?: xml:id="([^"]*)")?[ />]') for name in ("note", "measure")
 )
 _MEI_SYLLABLE = re.compile(r"<syl[^>]*>([^<]*)</syl>")
-#: So many missing syllables are named.
+#: How many missing syllables a message names.
 _NAMED = 3
+#: Lines about spacing, and about signs that begin and never end: they explain no loss.
+_EXPLAINS_NOTHING = re.compile(
+    r"Justification is highly compressed"
+    r"|System full width"
+    r"|Non-justifiable width"
+    r"|Drawing justifiable width"
+    r"|Syllable with underline extender under one single note"
+    r"|Adding auxiliary KeySig for transposition"
+    r"|MusicXML import: There are \d+ \w+ left"
+    r"|MusicXML import: slur "
+    r"|MusicXML import: Dangling ending tag"
+)
+_IN_PLAIN_WORDS = (
+    (r"MusicXML import: Multimetric music", "parts are in different meters at the same time"),
+    (r"MusicXML import: No measure to load", "there is no bar in it"),
+    (r"MusicXML import: Could not find the part '(.*)'", "the part {} has no music"),
+    (r"MusicXML import: Unsupported note-type-value '(.*)'", "the engraver has no “{}” notes"),
+)
 
 
 @dataclass(frozen=True, slots=True)
 class _Expected:
-    """What a drawing must hold: how many notes and measures, by id where they have one, staves in
-    each measure, and syllables."""
+    """What a drawing must contain: how many notes and measures, by id where they have one, staves
+    in each measure, and syllables."""
 
     notes: Counter[str]
     measures: Counter[str]
@@ -41,13 +61,13 @@ class _Expected:
     words: Counter[str]
 
 
-def losses(document: str, svg: str) -> list[str]:
+def losses(document: str, raw: str) -> list[str]:
     """What is missing from the drawing of an MEI or a partwise MusicXML document, a phrase for
     each kind. In MusicXML only notes with an id count."""
     is_file = "<score-partwise" in document[:2000]
     expected = _of_file(ET.fromstring(document)) if is_file else _of_mei(document)
     drawn: dict[str, Counter[str]] = {kind: Counter() for kind in ("note", "measure", "staff")}
-    for name, kind in _GROUP.findall(svg):
+    for name, kind in _GROUP.findall(raw):
         drawn[kind][name] += 1
     found = []
     for what, wanted, has in (
@@ -61,7 +81,7 @@ def losses(document: str, svg: str) -> list[str]:
             found.append(f"{lost} of {wanted.total()} {what} were not drawn")
     if drawn["staff"].total() < drawn["measure"].total() * expected.staves:
         found.append("a staff is missing from some bars")
-    lost_words = expected.words - _counted(_drawn_words(svg))
+    lost_words = expected.words - _counted(_drawn_words(raw))
     if lost_words:
         some = ", ".join(f"“{word}”" for word in sorted(lost_words)[:_NAMED])
         count, total = lost_words.total(), expected.words.total()
@@ -113,8 +133,8 @@ def _numbers(element: ET.Element, path: str) -> list[int]:
     return [int(text) for text in texts if text.strip().isdecimal()]
 
 
-def _drawn_words(svg: str) -> Iterator[str]:
-    for found in _SYLLABLE.finditer(svg):
+def _drawn_words(raw: str) -> Iterator[str]:
+    for found in _SYLLABLE.finditer(raw):
         yield unescape(_TAG.sub("", found[1]))
 
 
@@ -125,3 +145,16 @@ def _counted(words: Iterable[str]) -> Counter[str]:
 @lru_cache(maxsize=4096)
 def _letters(word: str) -> str:
     return _NOT_WORDS.sub("", word)
+
+
+def reasons(log: Iterable[str]) -> list[str]:
+    """What of the engraver's log may say why something was not drawn, each once."""
+    return list(dict.fromkeys(_plainly(line) for line in log if not _EXPLAINS_NOTHING.match(line)))
+
+
+def _plainly(line: str) -> str:
+    for pattern, words in _IN_PLAIN_WORDS:
+        found = re.match(pattern, line)
+        if found:
+            return words.format(*found.groups())
+    return line.removeprefix("MusicXML import: ")

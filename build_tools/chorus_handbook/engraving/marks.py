@@ -1,4 +1,4 @@
-"""What stands above the notes: breaths, fermatas, slurs, glides, dynamics and hairpins, as MEI."""
+"""Marks on the notes as MEI: breaths, fermatas, slurs, glides, dynamics and hairpins."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby, pairwise
 
-from chorus_handbook.engraving.written import Placed, Written
+from chorus_handbook.engraving.written import PlacedEvent, WrittenScore
 from chorus_handbook.music.score import Dynamic, Note, Span
 
-#: A breath mark stands this far before the end of its note, as a share of the last written note.
+#: How far before the end of its note a breath mark stands, as a share of the last written note.
 _BREATH_AHEAD = Fraction(1, 4)
 _HAIRPINS = {"<": "cres", ">": "dim"}
 
@@ -20,7 +20,7 @@ Mark = tuple[int, str]
 
 
 @lru_cache(maxsize=16)
-def marks(written: Written) -> list[str]:
+def marks(written: WrittenScore) -> list[str]:
     """The marks of every measure, all staves together. They are the same in every key."""
     found = [""] * len(written.measures)
     clock = _Clock(written)
@@ -39,18 +39,19 @@ def marks(written: Written) -> list[str]:
 class _Clock:
     """Moments of the score as MEI writes them: a measure, and beats in it counted from 1."""
 
-    def __init__(self, written: Written) -> None:
+    def __init__(self, written: WrittenScore) -> None:
         meter = written.score.meter
         self._onsets = [measure.onset for measure in written.measures]
         self._quarters_to_beats = Fraction(1 if meter.free else meter.unit, 1 if meter.free else 4)
         self.end = written.measures[-1].end
 
     def measure(self, moment: Fraction) -> int:
-        """The measure in which a moment lies; one on a bar line belongs to what follows."""
+        """The measure that contains a moment; a moment on a bar line counts for the next
+        measure."""
         return max(bisect_right(self._onsets, moment) - 1, 0)
 
     def measure_before(self, moment: Fraction) -> int:
-        """The same, but one on a bar line belongs to what went before."""
+        """The same, but a moment on a bar line counts for the measure before it."""
         return max(bisect_left(self._onsets, moment) - 1, 0)
 
     def beat(self, measure: int, moment: Fraction) -> str:
@@ -58,7 +59,7 @@ class _Clock:
         return f"{float((moment - self._onsets[measure]) * self._quarters_to_beats + 1):.6g}"
 
 
-def _breaths(staff: int, placed: Sequence[Placed], clock: _Clock) -> Iterator[Mark]:
+def _breaths(staff: int, placed: Sequence[PlacedEvent], clock: _Clock) -> Iterator[Mark]:
     """Breath marks; a breath that not everyone takes at once stands in parentheses."""
     for piece in placed:
         note = piece.event
@@ -84,9 +85,9 @@ def _place(staff: int, measure: int, moment: Fraction, clock: _Clock) -> str:
 
 
 def _fermatas(
-    staff: int, placed: Sequence[Placed], everyone: Sequence[Span], clock: _Clock
+    staff: int, placed: Sequence[PlacedEvent], everyone: Sequence[Span], clock: _Clock
 ) -> Iterator[Mark]:
-    """Fermatas over this staff's own, and over what it sounds while others wait."""
+    """This staff's own fermatas, and those of other staves over what this one sings meanwhile."""
     own = {fermata for piece in placed for fermata in piece.event.fermatas}
     ends = [piece.end for piece in placed]
     for fermata in sorted({*own, *everyone}, key=lambda span: span.onset):
@@ -100,7 +101,7 @@ def _fermatas(
             yield measure, f"<fermata{_place(staff, measure, fermata.onset, clock)}/>"
 
 
-def _slurs(placed: Sequence[Placed], slurs: Sequence[Span]) -> Iterator[Mark]:
+def _slurs(placed: Sequence[PlacedEvent], slurs: Sequence[Span]) -> Iterator[Mark]:
     notes = [piece for piece in placed if isinstance(piece.event, Note)]
     first = {piece.onset: piece for piece in notes if piece.first}
     last = {piece.end: piece for piece in notes if piece.last}
@@ -110,7 +111,7 @@ def _slurs(placed: Sequence[Placed], slurs: Sequence[Span]) -> Iterator[Mark]:
             yield start.measure, f'<slur startid="#{start.id}" endid="#{end.id}"/>'
 
 
-def _glides(placed: Sequence[Placed]) -> Iterator[Mark]:
+def _glides(placed: Sequence[PlacedEvent]) -> Iterator[Mark]:
     """Lines from the written note where a glide starts to the next attack."""
     attacks = [list(run) for _, run in groupby(placed, lambda piece: id(piece.event))]
     for pieces, following in pairwise(attacks):

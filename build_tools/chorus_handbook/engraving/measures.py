@@ -1,4 +1,4 @@
-"""Where bars begin and end on paper: upbeats, numbers, bar lines, and places to break long ones."""
+"""Measures as written: upbeats, bar numbers, bar lines, and where a bar that is too wide is cut."""
 
 from __future__ import annotations
 
@@ -20,9 +20,9 @@ BarLine = Literal["single", "dbl", "end", "invis"]
 class Measure:
     """A bar, or a piece of one that may begin a system; times in quarters.
 
-    `bar` is the bar's place in the score, `number` what is counted: None for upbeats, for later
-    pieces of a bar and in free meter. `upbeat`: short at its front. `continues`: a later piece of
-    the bar before, so that its accidentals still hold.
+    `bar` is the bar's index in the score, `number` the printed one: None for upbeats, for later
+    pieces of a bar and in free meter. `upbeat`: its first beats are missing. `continues`: a later
+    piece of the same bar, in which its accidentals still apply.
     """
 
     onset: Fraction

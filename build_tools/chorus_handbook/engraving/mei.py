@@ -12,7 +12,7 @@ from typing import Literal
 from chorus_handbook.engraving.marks import marks
 from chorus_handbook.engraving.notes import StaffWriter, escaped
 from chorus_handbook.engraving.staves import Staff
-from chorus_handbook.engraving.written import Written
+from chorus_handbook.engraving.written import WrittenScore
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pitch import CLEFS, ClefName, Pitch
@@ -39,7 +39,7 @@ class Show:
     breaks: frozenset[int] = frozenset()
 
 
-def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
+def write_mei(written: WrittenScore, tonic: Pitch, show: Show = Show()) -> str:
     """The score in the key on `tonic`."""
     mode = written.score.mode
     writers = [
@@ -65,7 +65,7 @@ def write_mei(written: Written, tonic: Pitch, show: Show = Show()) -> str:
     return "".join(text)
 
 
-def _score_definition(written: Written, tonic: Pitch, names: Names) -> str:
+def _score_definition(written: WrittenScore, tonic: Pitch, names: Names) -> str:
     meter = written.score.meter
     sign = "" if meter.free else f' meter.count="{meter.beats}" meter.unit="{meter.unit}"'
     sign += f' meter.sym="{meter.sign}"' if meter.sign else ""

@@ -7,10 +7,9 @@ import re
 from collections.abc import Iterator, Sequence
 
 from chorus_handbook.engraving.accidentals import Accidentals
-from chorus_handbook.engraving.held_lines import HeldLines
+from chorus_handbook.engraving.beats import Beam, Item, Piece
 from chorus_handbook.engraving.staves import Staff
-from chorus_handbook.engraving.values import Beam, Item, Piece
-from chorus_handbook.engraving.written import Contents, Placed
+from chorus_handbook.engraving.written import Contents, PlacedEvent
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Accent, Degree, Note, Rest, SpokenHeight
 from chorus_handbook.pitch import LETTERS, Pitch
@@ -27,8 +26,8 @@ _ARTICULATIONS: dict[Accent, str] = {
 }
 #: Accents that say how a note is left: of tied notes the last has them.
 _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
-#: Keeps room for the lines of several verses in a system in which none of them has a syllable: the
-#: engraver reckons with words only.
+#: Keeps room below a system for the extenders of several verses that have no syllable in it: the
+#: engraver makes room for words only.
 _NO_WORD = "\u00a0"
 #: Characters that XML has no way to write.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -40,13 +39,32 @@ def escaped(text: str) -> str:
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
+class ExtenderLines:
+    """Follows the extender lines of one staff, written note by written note."""
+
+    def __init__(self) -> None:
+        self._left: dict[int, int] = {}  # by verse
+
+    def at(self, note: Note, first: bool) -> list[int]:
+        """The verses whose extender reaches this written note. `first`: it is not tied to the one
+        before."""
+        if not first:
+            return sorted(self._left)
+        begun = {n: syllable for n, syllable in enumerate(note.syllables, 1) if syllable}
+        self._left = {n: left - 1 for n, left in self._left.items() if left > 0 and n not in begun}
+        running = sorted(self._left)
+        # between syllables of one word stand hyphens
+        self._left |= {n: syllable.held for n, syllable in begun.items() if not syllable.joined}
+        return running
+
+
 class StaffWriter:
     """Writes one staff, measure by measure; `words` and `accents` say whether they are shown."""
 
     def __init__(
         self,
         staff: Staff,
-        placed: Sequence[Placed],
+        placed: Sequence[PlacedEvent],
         tonic: Pitch,
         mode: str,
         *,
@@ -60,7 +78,7 @@ class StaffWriter:
         self._words = words
         self._accents = accents
         self._inside_word: set[int] = set()  # verses whose last word is not finished
-        self._lines = HeldLines()
+        self._extenders = ExtenderLines()
         self._system_begins = False
         self.accidentals = Accidentals(signature(tonic, mode))
 
@@ -86,7 +104,7 @@ class StaffWriter:
             f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
         )
 
-    def _piece(self, piece: Piece, placed: Placed) -> tuple[str, str]:
+    def _piece(self, piece: Piece, placed: PlacedEvent) -> tuple[str, str]:
         value = f'dur="{4 / piece.value}"' + (' dots="1"' if piece.dots else "")
         note = placed.event
         if not isinstance(note, Note):
@@ -104,9 +122,9 @@ class StaffWriter:
         head = f'xml:id="{placed.id}" {value}{tie}{pitches[0]}'
         return graces, f"<note {head}>{words}</note>" if words else f"<note {head}/>"
 
-    def _syllables(self, note: Note, placed: Placed) -> str:
+    def _syllables(self, note: Note, placed: PlacedEvent) -> str:
         """What is written below a written note."""
-        running = self._lines.at(note, placed.first)
+        running = self._extenders.at(note, placed.first)
         words = "".join(self._verses(note, placed.last)) if placed.first else ""
         if self._system_begins and len(running) > 1:
             words += "".join(
@@ -116,8 +134,8 @@ class StaffWriter:
         return words
 
     def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
-        """A note's syllables. `one_piece`: no tie carries the note on; else a line shows that the
-        syllable is held."""
+        """A note's syllables. Unless the note is written in `one_piece`, an extender line shows
+        that the syllable goes on."""
         for n, syllable in enumerate(note.syllables, 1):
             if syllable is None:
                 continue
@@ -127,11 +145,11 @@ class StaffWriter:
                 follow = f' wordpos="{"m" if begun else "i"}" con="d"'
             else:
                 self._inside_word.discard(n)
-                held = syllable.held or not one_piece
-                follow = (' wordpos="t"' if begun else "") + (' con="u"' if held else "")
+                extended = syllable.held or not one_piece
+                follow = (' wordpos="t"' if begun else "") + (' con="u"' if extended else "")
             yield f'<verse n="{n}"><syl{follow}>{escaped(syllable.text)}</syl></verse>'
 
-    def _graces(self, note: Note, placed: Placed) -> str:
+    def _graces(self, note: Note, placed: PlacedEvent) -> str:
         """The grace notes before a note: one has a stroke through its flag, several a beam."""
         ids = placed.grace_ids
         look = 'dur="8" stem.mod="1slash"' if len(ids) == 1 else 'dur="16"'
@@ -158,7 +176,7 @@ class StaffWriter:
         return f' pname="{LETTERS[pitch.step].lower()}" oct="{pitch.octave}"{accidental}'
 
 
-def _articulation(note: Note, placed: Placed) -> str:
+def _articulation(note: Note, placed: PlacedEvent) -> str:
     shown = [
         name
         for accent, name in _ARTICULATIONS.items()

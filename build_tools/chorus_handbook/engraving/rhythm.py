@@ -1,9 +1,8 @@
 """Durations into written notes: ties at bar lines and beats, dots, tuplets, beams, rests.
 
-Nothing here knows a notation or a pitch. Stretches of sound and silence go in, with exact
-durations; out come written values as musicians expect to read them: split so that the beats stay
-visible, tuplets found from the durations alone, short notes beamed by the beat. The customs are
-common practice.
+Notes and rests with exact durations go in, without pitches; written values come out as musicians
+expect to read them (common practice): split so that the beats stay visible, tuplets found from the
+durations alone, short notes beamed by the beat.
 """
 
 from __future__ import annotations
@@ -13,43 +12,57 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from chorus_handbook.engraving.beams import beamed
-from chorus_handbook.engraving.beats import Span, bar_tree, equal_parts
-from chorus_handbook.engraving.values import Beam, Item, Piece, Stretch, Tuplet
+from chorus_handbook.engraving.beats import (
+    BarEvent,
+    Beam,
+    Item,
+    Piece,
+    Span,
+    Tuplet,
+    bar_tree,
+    beamed,
+    equal_parts,
+)
 from chorus_handbook.music.score import Meter
 
-#: Finest division of a quarter for notes that no tuplet holds: a 256th note.
+#: Finest division of a quarter outside tuplets: a 256th note.
 _FINEST = 64
-#: The longest written note without a dot, in quarters: longer ones are tied, breves being strange
-#: to many singers.
+#: The longest undotted note, in quarters. Longer ones are tied: few singers read breves.
 _LONGEST = 4
 #: The greatest number a tuplet over several beats may have.
 _WIDEST_TUPLET = 13
 
 
 def write_bar(
-    stretches: Sequence[Stretch], start: Fraction, end: Fraction, meter: Meter, upbeat: bool = False
+    events: Sequence[BarEvent],
+    start: Fraction,
+    end: Fraction,
+    meter: Meter,
+    upbeat: bool = False,
 ) -> tuple[Item, ...]:
-    """The written content of the bar from `start` to `end`, which the stretches fill without gaps.
+    """The written content of the bar from `start` to `end`, which the events fill without gaps.
 
     `upbeat`: the bar is short at its front, so that its beats count from its end.
     """
-    times = {start, end, *(s.onset for s in stretches), *(s.end for s in stretches)}
-    times.update(cut for s in stretches for cut in s.cuts)
+    times = {start, end, *(s.onset for s in events), *(s.end for s in events)}
+    times.update(cut for s in events for cut in s.cuts)
     quarter = _FINEST * math.lcm(*(t.denominator for t in times), 2 * meter.beat.denominator)
     tree = bar_tree(meter, int((end - start) * quarter), quarter, upbeat)
     bar = _Bar(start, tree.start, quarter)
     runs = []
-    for stretch in stretches:
-        edges = [stretch.onset, *(c for c in stretch.cuts if stretch.onset < c < stretch.end)]
-        for left, right in zip(edges, [*edges[1:], stretch.end], strict=True):
-            runs.append(_Run(bar.ticks(left), bar.ticks(right), stretch.source, stretch.rest))
+    for event in events:
+        edges = [
+            event.onset,
+            *(c for c in event.cuts if event.onset < c < event.end),
+        ]
+        for left, right in zip(edges, [*edges[1:], event.end], strict=True):
+            runs.append(_Run(bar.ticks(left), bar.ticks(right), event.source, event.rest))
     return beamed(bar.written(runs, tree), [bar.moment(s.end) for s in tree.beam_spans()])
 
 
 @dataclass(frozen=True, slots=True)
 class _Run:
-    """A stretch in ticks."""
+    """A bar event in ticks."""
 
     start: int
     end: int
@@ -185,12 +198,12 @@ def _value(length: Fraction) -> tuple[Fraction, int]:
 
 @dataclass(frozen=True, slots=True)
 class _Pulse:
-    """Ticks of the note value that is counted in, and of the longest undotted note."""
+    """Lengths in ticks: of the note value that is counted, and of the longest undotted note."""
 
     ticks: int
     longest: int
 
-    def holds(self, length: int) -> bool:
+    def can_last(self, length: int) -> bool:
         """Whether one note, plain or with one dot, lasts so many ticks."""
         shared = math.gcd(length, self.ticks)
         top, bottom = length // shared, self.ticks // shared
@@ -228,7 +241,7 @@ def _values(
 
 
 def _fits(span: Span, start: int, end: int, rest: bool, pulse: _Pulse) -> bool:
-    if not pulse.holds(end - start):
+    if not pulse.can_last(end - start):
         return False
     if (start, end) == (span.start, span.end):
         return True
@@ -247,4 +260,4 @@ def _run_fits(span: Span, parts: Sequence[Span], rest: bool, pulse: _Pulse) -> b
         rest and not (span.even and _power_of_two(len(parts)))
     ):
         return False
-    return pulse.holds(parts[-1].end - parts[0].start)
+    return pulse.can_last(parts[-1].end - parts[0].start)

@@ -1,24 +1,21 @@
-"""A file from a notation editor, made ready for one drawing.
+"""A file from a notation editor, prepared for the engraver.
 
-What its author engraved stays. What the author laid out goes, because a phone needs another layout
-than a printed page: breaks of systems and pages, sizes, fonts, colours, titles, and how names are
-set. Breaks of our own come in, and the names that a paper has room for. Element names are those of
-MusicXML 4.0.
+Notes, words and signs stay as the author wrote them. Page layout is removed, because a phone needs
+another one: breaks of systems and pages, sizes, fonts, colours, titles, and how names are set. Our
+own breaks are put in, and names as long as there is room for. Element names are those of MusicXML
+4.0.
 """
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from typing import Literal
 from xml.etree import ElementTree as ET
 
 from chorus_handbook.engraving.file_keys import fit_key
+from chorus_handbook.engraving.mei import Names
 from chorus_handbook.engraving.verse_lines import set_lines
 
-Names = Literal["full", "short", "none"]
-
-#: What lays out a page, and sound that is not drawn; `identification` tells, among others, whether
-#: breaks are to be believed.
+#: Page layout and titles. `identification` is among them: it may say that breaks count.
 _LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
 _SET = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
 #: Texts, which an editor may have indented.
@@ -37,9 +34,9 @@ _BEAT_UNITS = frozenset("breve whole half quarter eighth 16th 32nd 64th 128th 25
 _MEASURE = "measure.{}"
 
 
-class ScoreFile:
-    """One file, as the engraver shall see it. Measures are counted from 0. `labels` says what
-    stands before each part: its id, the full name and a short one."""
+class PreparedFile:
+    """One file as the engraver gets it. Measures are counted from 0. `labels` names the parts: the
+    part's id, its full name and its short one."""
 
     def __init__(self, xml: str, labels: Iterable[tuple[str, str, str]] = ()) -> None:
         self._root = ET.fromstring(xml)
@@ -164,12 +161,12 @@ class ScoreFile:
                             attributes.remove(style)
 
     def _drop_words_only_parts(self) -> None:
-        """A part that is told of but holds nothing is not drawn."""
-        held = {part.get("id") for part in self._parts}
+        """Leave out parts that are declared but empty."""
+        filled = {part.get("id") for part in self._parts}
         part_list = self._root.find("part-list")
         if part_list is not None:
             for entry in part_list.findall("score-part"):
-                if entry.get("id") not in held:
+                if entry.get("id") not in filled:
                     part_list.remove(entry)
 
 

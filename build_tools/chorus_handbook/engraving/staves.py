@@ -1,4 +1,4 @@
-"""Which voices share a staff, and what stands before it.
+"""Which voices share a staff, and the names before it.
 
 A unison line has one staff for each clef: voices that sing the same line in the same octave share
 a staff when their clefs agree, or when the author joined them as "A+B". Voices that only speak
@@ -56,10 +56,8 @@ def label_of_all() -> str:
 
 
 def short_names(chorus: Chorus) -> dict[str, str]:
-    """The shortest beginnings of the labels that still tell the voices apart: "S", "A", "T", "B".
-
-    A number at the end of a label is kept: "Soprano 2" is "S2".
-    """
+    """The shortest beginnings of the labels that are still different: "S", "A", "T", "B". A number
+    at the end of a label is kept: "Soprano 2" is "S2"."""
     labels = {voice: chorus.voices[voice].label for voice in chorus.voices}
     labels[LEADER] = chorus.label_of(LEADER)
     split = {voice: _number_apart(label) for voice, label in labels.items()}
@@ -101,8 +99,8 @@ def _staff_key(part: Part, chorus: Chorus) -> object:
 
 
 def part_labels(file: ScoreFile, chorus: Chorus) -> tuple[tuple[str, str, str], ...]:
-    """What stands before the parts of a file: id, full name and short name of each, in the chorus's
-    own words."""
+    """The names of a file's parts in the chorus's own words: id, full name and short name of
+    each."""
     return tuple(_part_label(part, lines, chorus) for part, lines in file.singers)
 
 

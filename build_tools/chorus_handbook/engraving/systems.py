@@ -1,8 +1,8 @@
 """Where a score that is wider than its page is broken into systems.
 
-All ways to break it are weighed at once, so that the systems come out about equally wide instead
-of leaving one bar alone on the last, and so that a break falls between blocks rather than within
-one, and inside a bar only when nothing else fits.
+Of all ways to break it into the fewest systems, the cheapest is taken: systems about equally wide,
+rather than one bar alone on the last; breaks between blocks rather than inside one; and a break
+inside a bar only when nothing else fits.
 """
 
 from __future__ import annotations
@@ -12,14 +12,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-#: What a break costs against an empty system, and what is gained by one between blocks.
+#: The cost of a break inside a bar, and what one between blocks saves; an empty system costs 1.
 _INSIDE_BAR, _BETWEEN_BLOCKS = 0.5, 0.25
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
-    """One measure: `width` without what stands before the first note of a system; `continues`: it
-    is a later piece of a bar; `opens`: a block begins with it."""
+class MeasureWidth:
+    """One measure: its `width` without clef, signature and names; whether it `continues` a bar that
+    was cut; whether it `opens` a block. All widths of this module are in one unit."""
 
     width: float
     continues: bool = False
@@ -28,19 +28,19 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Margins:
-    """What stands before the measures of the first system, and of later ones."""
+    """The room before the measures of the first system, and of later ones."""
 
     first: float
     later: float
 
 
-def breaks(stretches: Sequence[Stretch], margins: Margins, page: float) -> list[int] | None:
+def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> list[int] | None:
     """The measures that begin a system, the very first left out, so that none is wider than
     `page`; None when a measure alone is wider. All sizes in one unit."""
-    count = len(stretches)
+    count = len(widths)
     edges = [0.0]
-    for stretch in stretches:
-        edges.append(edges[-1] + stretch.width)
+    for measure in widths:
+        edges.append(edges[-1] + measure.width)
     cost: list[list[float]] = [[0.0] + [math.inf] * count]
     came: list[list[int]] = [[0] * (count + 1)]
     while math.isinf(cost[-1][count]) and len(cost) <= count:
@@ -52,7 +52,7 @@ def breaks(stretches: Sequence[Stretch], margins: Margins, page: float) -> list[
                     break
                 if width > page:
                     continue
-                here = cost[-1][start] + (1 - width / page) ** 2 + _break_cost(stretches[start])
+                here = cost[-1][start] + (1 - width / page) ** 2 + _break_cost(widths[start])
                 if here < row[end]:
                     row[end], origin[end] = here, start
         cost.append(row)
@@ -66,16 +66,16 @@ def breaks(stretches: Sequence[Stretch], margins: Margins, page: float) -> list[
     return found[-2::-1]
 
 
-def _break_cost(stretch: Stretch) -> float:
-    if stretch.continues:
+def _break_cost(measure: MeasureWidth) -> float:
+    if measure.continues:
         return _INSIDE_BAR
-    return -_BETWEEN_BLOCKS if stretch.opens else 0
+    return -_BETWEEN_BLOCKS if measure.opens else 0
 
 
-def widest(stretches: Sequence[Stretch], margins: Margins, starts: Sequence[int]) -> float:
+def widest(widths: Sequence[MeasureWidth], margins: Margins, starts: Sequence[int]) -> float:
     """The width of the widest system when systems begin at `starts`."""
-    edges = [0, *starts, len(stretches)]
+    edges = [0, *starts, len(widths)]
     return max(
-        sum(s.width for s in stretches[left:right]) + (margins.later if left else margins.first)
+        sum(s.width for s in widths[left:right]) + (margins.later if left else margins.first)
         for left, right in pairwise(edges)
     )

@@ -1,8 +1,8 @@
 """Texts in a drawing: words, and musical signs among words, such as the note of a metronome mark.
 
-The engraver sets such signs in its own music font, which no page has. They become glyphs of the
-sprite like all others, each put where the words before it end, by the widths that the engraver
-itself spaces with; they stand in tables beside it.
+The engraver sets these signs in its own music font, which pages do not have. They become glyphs of
+the sprite like all others. Where each one stands follows from the widths of the words before it,
+which are in the tables that the engraver itself spaces by.
 """
 
 from __future__ import annotations
@@ -32,19 +32,18 @@ STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
 BLANKS = re.compile("[\t\n\r ]+")
 #: What a span may say of its font.
 _SPAN = ("font-size", "font-weight", "font-style", "font-family", "letter-spacing")
-#: How wide a letter is taken to be that the tables do not know, in parts of its size.
+#: The width of a letter that is in no table, as a share of its size.
 _UNKNOWN_WIDTH = 0.55
 
-
-#: An extender line ends so far before the next syllable, and is left out when it gets too short.
+#: The gap between an extender line and the next syllable, and the shortest line drawn, in units.
 _EXTENDER_GAP, _SHORTEST_EXTENDER = 110, 150
-#: How far an extender line may lie from its syllable's baseline; hyphens lie further.
+#: An extender line is at most this far from its syllable's baseline, in units; hyphens are farther.
 _BASELINE = 40
 
 
 @dataclass(frozen=True, slots=True)
 class Font:
-    """How words are set. `music`: they are signs of the music font."""
+    """How words are set; `music`: in the music font, so that each letter is a sign."""
 
     size: int = LYRIC_SIZE
     bold: bool = False
@@ -61,11 +60,11 @@ class Font:
         return replace(self, bold=self.bold or kind in _BOLD, italic=self.italic or kind in _ITALIC)
 
     def sized(self, size: int) -> Font:
-        """The same in another size."""
+        """This font in another size."""
         return _sized(self, size)
 
     def attributes(self) -> str:
-        """As SVG attributes; none for what the whole drawing is set in."""
+        """As SVG attributes; none where the drawing's own font is meant."""
         return (
             ("" if self.size == LYRIC_SIZE else f' font-size="{self.size}"')
             + (' font-weight="bold"' if self.bold else "")
@@ -79,7 +78,7 @@ class Font:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A musical sign: its name in the music font, its outline, and its place and scale."""
+    """A musical sign: its code in the music font, its outline, its position and its scale."""
 
     code: str
     outline: str
@@ -89,7 +88,7 @@ class Sign:
 
 
 @dataclass(slots=True)
-class Line:
+class TextLine:
     """One line of a text, in runs of one font each."""
 
     x: str
@@ -102,7 +101,7 @@ class Line:
         return not any(words.strip() for words, _ in self.runs)
 
     def edges(self) -> tuple[float, float]:
-        """About where it begins and ends, from the left."""
+        """The estimated left and right end."""
         width = sum(_width(words, font) for words, font in self.runs)
         left = float(self.x) - {"middle": width / 2, "end": width}.get(self.anchor, 0)
         return left, left + width
@@ -164,14 +163,14 @@ def _spanned(
     )
 
 
-def lines(text: ET.Element, font: Font, anchor: str) -> list[Line]:
+def lines(text: ET.Element, font: Font, anchor: str) -> list[TextLine]:
     """The lines of a text element that are not blank."""
-    found = [Line(text.get("x", "0"), text.get("y", "0"), anchor, [])]
+    found = [TextLine(text.get("x", "0"), text.get("y", "0"), anchor, [])]
     _read(text, replace(font, size=int(_pixels(text.get("font-size", ""))) or font.size), found)
     return [line for line in found if not line.blank]
 
 
-def _read(element: ET.Element, font: Font, found: list[Line]) -> None:
+def _read(element: ET.Element, font: Font, found: list[TextLine]) -> None:
     words = BLANKS.sub(" ", element.text or "")
     if words:
         runs = found[-1].runs
@@ -182,7 +181,7 @@ def _read(element: ET.Element, font: Font, found: list[Line]) -> None:
     for span in element:
         if span.get("x"):  # a new line of the same text
             last = found[-1]
-            found.append(Line(span.get("x", last.x), span.get("y", last.y), last.anchor, []))
+            found.append(TextLine(span.get("x", last.x), span.get("y", last.y), last.anchor, []))
         _read(span, font._spanned(span), found)
 
 
@@ -191,7 +190,7 @@ def _pixels(size: str) -> float:
 
 
 def _width(words: str, font: Font) -> float:
-    """How far the next letter is from the first, in units of the drawing."""
+    """The width of these words, in units of the drawing."""
     if font.music:
         table = _widths(f"{_MUSIC_FONT}.xml")
     else:
@@ -232,7 +231,7 @@ def _outline(code: str) -> str:
 
 
 class LyricLines:
-    """Syllables, hyphens and extender lines, which only together say where a line may end."""
+    """Syllables, hyphens and extender lines: where a line ends depends on the next syllable."""
 
     def __init__(self) -> None:
         self._syllables: dict[int, list[tuple[float, float]]] = {}

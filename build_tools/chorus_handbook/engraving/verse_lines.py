@@ -1,8 +1,8 @@
-"""On which line below a staff each syllable of a file stands.
+"""The line below the staff on which each syllable of a file stands.
 
-The engraver sets syllables by the number of their verse alone, so that the words of two voices on
-one staff, or verses that differ in name only, would lie on top of each other. Here each gets a line
-of its own; words that two voices sing alike, at the same time, are set once.
+The engraver places syllables by verse number alone, so the words of two voices on one staff, or
+verses that differ only in name, would be printed over each other. Here each gets a line of its own;
+words that two voices sing at the same time are printed once.
 """
 
 from __future__ import annotations
@@ -12,19 +12,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from xml.etree import ElementTree as ET
 
-#: A line as the file tells of it: staff, above or below, voice, number, and which of several
-#: syllables with this number at one note.
-_Line = tuple[str, str, str, str, int]
+#: A line as the file identifies it: staff, above or below, voice, number, and a counter for several
+#: syllables with one number at one note.
+_VerseLine = tuple[str, str, str, str, int]
 
 
 @dataclass(frozen=True, slots=True)
-class _Placed:
+class _PlacedSyllable:
     """A syllable of a file, its note, and its moment (measure, and time from the measure's start in
     the file's own divisions)."""
 
     note: ET.Element
     lyric: ET.Element
-    line: _Line
+    line: _VerseLine
     moment: tuple[int, float]
 
     @property
@@ -33,33 +33,33 @@ class _Placed:
 
 
 def set_lines(part: ET.Element) -> None:
-    """Number the syllables of a part so that no two lines are one."""
-    lines: dict[_Line, list[_Placed]] = defaultdict(list)
+    """Give every line of words of a part a verse number of its own."""
+    lines: dict[_VerseLine, list[_PlacedSyllable]] = defaultdict(list)
     for placed in _syllables(part):
         lines[placed.line].append(placed)
-    taken: dict[tuple[str, str], dict[int, list[_Placed]]] = defaultdict(dict)
+    taken: dict[tuple[str, str], dict[int, list[_PlacedSyllable]]] = defaultdict(dict)
     voices = list(dict.fromkeys(line[2] for line in lines))
     for line in sorted(lines, key=lambda line: (voices.index(line[2]), line[4])):
         staff, side, _, number, _ = line
         others = taken[staff, side]
-        if _said_already(lines[line], others):
+        if _is_sung_above(lines[line], others):
             for placed in lines[line]:
                 placed.note.remove(placed.lyric)
             continue
-        wanted = int(number) if number.isdigit() else 1
-        if wanted in others:
-            wanted = max(others) + 1
-        others[wanted] = lines[line]
+        verse = int(number) if number.isdigit() else 1
+        if verse in others:
+            verse = max(others) + 1
+        others[verse] = lines[line]
         for placed in lines[line]:
-            placed.lyric.set("number", str(wanted))
+            placed.lyric.set("number", str(verse))
 
 
-def _said_already(line: list[_Placed], others: dict[int, list[_Placed]]) -> bool:
-    said = {(placed.moment, placed.words) for other in others.values() for placed in other}
-    return all((placed.moment, placed.words) in said for placed in line)
+def _is_sung_above(line: list[_PlacedSyllable], others: dict[int, list[_PlacedSyllable]]) -> bool:
+    sung = {(placed.moment, placed.words) for other in others.values() for placed in other}
+    return all((placed.moment, placed.words) in sung for placed in line)
 
 
-def _syllables(part: ET.Element) -> Iterator[_Placed]:
+def _syllables(part: ET.Element) -> Iterator[_PlacedSyllable]:
     for n, measure in enumerate(part.iterfind("measure")):
         now = begun = 0.0
         for element in measure:
@@ -75,14 +75,14 @@ def _syllables(part: ET.Element) -> Iterator[_Placed]:
                 yield from _of_note(element, (n, begun))
 
 
-def _of_note(note: ET.Element, moment: tuple[int, float]) -> Iterator[_Placed]:
+def _of_note(note: ET.Element, moment: tuple[int, float]) -> Iterator[_PlacedSyllable]:
     met: dict[tuple[str, str], int] = defaultdict(int)
     staff, voice = note.findtext("staff", "1").strip(), note.findtext("voice", "1").strip()
     for lyric in note.findall("lyric"):
         side, number = lyric.get("placement", "below"), lyric.get("number", "1")
         line = staff, side, voice, number, met[side, number]
         met[side, number] += 1
-        yield _Placed(note, lyric, line, moment)
+        yield _PlacedSyllable(note, lyric, line, moment)
 
 
 def _number(text: str | None) -> float:

@@ -1,4 +1,4 @@
-"""A score as it stands on paper, before any key is chosen: its staves, measures and notes."""
+"""A score laid out before any key is chosen: its staves, measures, and written notes."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from fractions import Fraction
 from itertools import groupby
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.beats import BarEvent, Item, pieces_of
 from chorus_handbook.engraving.measures import Measure, measures
 from chorus_handbook.engraving.rhythm import write_bar
 from chorus_handbook.engraving.staves import Staff, staves
-from chorus_handbook.engraving.values import Item, Stretch, pieces_of
 from chorus_handbook.music.score import Note, Part, Rest, Score
 
 Event = Note | Rest
@@ -22,7 +22,7 @@ Contents = tuple[Item, ...] | None
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedEvent:
     """A written note or rest under the id that it has in the drawing.
 
     The first written note of an attack has the id of the score's `Note`, those tied to it "-2",
@@ -54,8 +54,8 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Written:
-    """A score on paper. Each is equal to itself only: one serves all keys, and is looked up often.
+class WrittenScore:
+    """A score, laid out. It is compared by identity: one object serves all keys.
 
     `contents` has one item a measure, and in it one a staff; `placed` lists, staff by staff, all
     written notes and rests in the same order.
@@ -65,13 +65,13 @@ class Written:
     staves: tuple[Staff, ...]
     measures: tuple[Measure, ...]
     contents: tuple[tuple[Contents, ...], ...]
-    placed: tuple[tuple[Placed, ...], ...]
+    placed: tuple[tuple[PlacedEvent, ...], ...]
 
-    def opening(self, measures: int) -> Written:
+    def opening(self, measures: int) -> WrittenScore:
         """The first measures of the top staff, for a small picture."""
         placed = [p for p in self.placed[0] if p.measure < measures]
         placed[-1] = replace(placed[-1], last=True)  # nothing is left to be tied to
-        return Written(
+        return WrittenScore(
             self.score,
             self.staves[:1],
             self.measures[:measures],
@@ -80,7 +80,9 @@ class Written:
         )
 
 
-def write(score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None = None) -> Written:
+def write(
+    score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None = None
+) -> WrittenScore:
     """Lay a score out in staves, measures and written notes.
 
     `longest` names bars, by their place in the score, that must be cut into measures of at most so
@@ -99,7 +101,7 @@ def write(score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None =
         tuple(_placed(n, line, paper, [row[n] for row in contents], taken))
         for n, line in enumerate(events)
     )
-    return Written(score, lines, tuple(paper), tuple(contents), placed)
+    return WrittenScore(score, lines, tuple(paper), tuple(contents), placed)
 
 
 def _joined(part: Part) -> Iterator[Event]:
@@ -124,8 +126,8 @@ def _bar(
     for other staves of this bar."""
     start, end = pieces[0].onset, pieces[-1].end
     edges = tuple(piece.onset for piece in pieces[1:])
-    stretches = tuple(
-        Stretch(
+    bar_events = tuple(
+        BarEvent(
             max(event.onset, start),
             min(event.end, end),
             source,
@@ -134,19 +136,19 @@ def _bar(
         )
         for source, event in _during(line, start, end)
     )
-    if stretches not in same:
-        same[stretches] = _written(score, pieces, stretches)
-    return same[stretches]
+    if bar_events not in same:
+        same[bar_events] = _written(score, pieces, bar_events)
+    return same[bar_events]
 
 
 def _written(
-    score: Score, pieces: Sequence[Measure], stretches: Sequence[Stretch]
+    score: Score, pieces: Sequence[Measure], bar_events: Sequence[BarEvent]
 ) -> list[Contents]:
     start, end = pieces[0].onset, pieces[-1].end
-    silent = len(stretches) == 1 and stretches[0].rest
+    silent = len(bar_events) == 1 and bar_events[0].rest
     if silent and len(pieces) == 1 and (score.meter.free or end - start == score.meter.bar):
         return [None]
-    items = write_bar(stretches, start, end, score.meter, pieces[0].upbeat)
+    items = write_bar(bar_events, start, end, score.meter, pieces[0].upbeat)
     onsets = [next(pieces_of([item])).onset for item in items]
     return [
         tuple(i for i, t in zip(items, onsets, strict=True) if piece.onset <= t < piece.end)
@@ -177,7 +179,7 @@ def _placed(
     paper: Sequence[Measure],
     contents: Sequence[Contents],
     taken: set[str],
-) -> Iterator[Placed]:
+) -> Iterator[PlacedEvent]:
     """Every written note and rest of a staff under its id."""
     counts: Counter[str] = Counter()
     for place, (measure, items) in enumerate(zip(paper, contents, strict=True)):
@@ -191,7 +193,9 @@ def _placed(
             counts[name] += 1
             label = _label(name, counts[name], taken)
             end = onset + duration
-            yield Placed(label, event, place, onset, end, onset == event.onset, end == event.end)
+            yield PlacedEvent(
+                label, event, place, onset, end, onset == event.onset, end == event.end
+            )
 
 
 def _label(name: str, count: int, taken: set[str]) -> str:

@@ -9,20 +9,20 @@ from xml.etree import ElementTree as ET
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.compact import compact
 from chorus_handbook.engraving.engine import raw_svg
-from chorus_handbook.engraving.held_lines import HeldLines
 from chorus_handbook.engraving.mei import Show, write_mei
+from chorus_handbook.engraving.notes import ExtenderLines
 from chorus_handbook.engraving.written import write
 from chorus_handbook.pitch import Pitch
 
 
 def test_a_line_goes_on_for_as_many_notes_as_its_syllable_is_held(build: Any) -> None:
-    lines = HeldLines()
+    lines = ExtenderLines()
     notes = [build.sung(0, 1, ["la__", "lu_"]), *build.scale(1, 2, 3)]
     assert [lines.at(note, first=True) for note in notes] == [[], [1, 2], [1], []]
 
 
 def test_a_tie_carries_a_line_and_a_new_syllable_ends_it(build: Any) -> None:
-    lines = HeldLines()
+    lines = ExtenderLines()
     assert lines.at(build.sung(0, 4, ["la__", "lu__"]), first=True) == []
     assert lines.at(build.sung(0, 4), first=False) == [1, 2]
     assert lines.at(build.sung(1, 1, ["mi", None]), first=True) == [2]
@@ -31,7 +31,7 @@ def test_a_tie_carries_a_line_and_a_new_syllable_ends_it(build: Any) -> None:
 
 
 def test_inside_a_word_stand_hyphens_and_no_line(build: Any) -> None:
-    lines = HeldLines()
+    lines = ExtenderLines()
     assert lines.at(build.sung(0, 1, ["glo-__", "la__"]), first=True) == []
     assert lines.at(build.sung(1, 1), first=True) == [2]
 
