@@ -42,11 +42,16 @@ export function inCents(cents) {
 }
 
 /**
- * @param {HTMLTableElement} table
+ * Fills the player's table, and the line on what the tuning is held to.
+ * @param {HTMLElement} box the exercise, with the table
  * @param {Notes} notes
  * @param {number} key
  */
-export function fillCents(table, notes, key) {
+export function fillCents(box, notes, key) {
+  const table = box.querySelector("table.hb-cents");
+  const reference = box.querySelector(".hb-tuning-told");
+  if (!(table instanceof HTMLTableElement) || !reference) return;
+  reference.textContent = notes.tuning.told;
   const body = document.createElement("tbody");
   for (const voice of notes.voices) {
     const sung = voice.notes.filter((note) => note.semitones.length);

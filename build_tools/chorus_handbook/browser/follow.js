@@ -6,6 +6,8 @@
 
 /** @import { Event, Note, Notes } from "./schedule.js" */
 
+/** So long after a press the control that was pressed stays where it is. */
+const PRESSED_MS = 2000;
 /** So long a scroll of ours lasts, smooth or at once; meanwhile it is not taken for the reader's. */
 const SMOOTH_MS = 1000;
 const AT_ONCE_MS = 100;
@@ -24,6 +26,8 @@ export class Follower {
     this.shown = new Map();
     this.inView = true;
     this.scrollsUntil = -Infinity;
+    this.pressedAt = -Infinity;
+    for (const kind of ["click", "input"]) addEventListener(kind, (event) => this.pressed(event), { capture: true });
     addEventListener("scroll", () => this.lookedElsewhere(), { passive: true });
     for (const kind of ["wheel", "touchmove", "keydown"]) {
       addEventListener(kind, (event) => this.takenInHand(event), { passive: true });
@@ -82,6 +86,12 @@ export class Follower {
     return found;
   }
 
+  /** A control outside the bar, which is always in view, has been pressed. @param {globalThis.Event} event */
+  pressed({ target }) {
+    const control = target instanceof Element && target.closest("button, select, input, label, summary");
+    if (control && !control.closest(".hb-player-bar")) this.pressedAt = performance.now();
+  }
+
   /**
    * A reader who moves the page is believed at once, also while a scroll of ours lasts: else it would
    * be pulled back again and again.
@@ -100,14 +110,14 @@ export class Follower {
 
   keepInView() {
     const place = this.place();
-    if (!place || place.seen || !this.inView) return;
+    if (!place || place.seen || !this.inView || performance.now() < this.pressedAt + PRESSED_MS) return;
     const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    const room = Math.max(0, (innerHeight - place.above - place.height) / 3);
+    const room = Math.max(0, (place.below - place.above - place.height) / 3);
     this.scrollsUntil = performance.now() + (still ? AT_ONCE_MS : SMOOTH_MS);
     scrollBy({ top: place.top - place.above - room, behavior: still ? "instant" : "smooth" });
   }
 
-  /** Where the notes stand in the window, below what lies over its top. */
+  /** Where the notes stand in the window, between what lies over its top and its bottom. */
   place() {
     const boxes = [...this.shown.keys()]
       .map((element) => element.getBoundingClientRect())
@@ -115,7 +125,9 @@ export class Follower {
     if (!boxes.length) return null;
     const [top, bottom] = [Math.min(...boxes.map((b) => b.top)), Math.max(...boxes.map((b) => b.bottom))];
     const above = document.querySelector(".md-header")?.getBoundingClientRect().bottom ?? 0;
-    return { top, above, height: bottom - top, seen: top >= above && bottom <= innerHeight };
+    const bar = document.querySelector(".hb-player-bar:not([hidden])");
+    const below = bar?.getBoundingClientRect().top ?? innerHeight;
+    return { top, above, below, height: bottom - top, seen: top >= above && bottom <= below };
   }
 }
 

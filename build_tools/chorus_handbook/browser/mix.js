@@ -1,9 +1,17 @@
 // @ts-check
-/** How loud each voice is: its level, and whether one is in front, alone, or silent. */
+/**
+ * How loud each voice is: its level, and whether it is in front, alone or silent. A quick choice
+ * sets all voices at once around the singer's part; the rows under "Voices and tuning" set each.
+ */
 
 import { FACTS } from "./shared_facts.js";
+import { gettext } from "./words.js";
 
 /** @typedef {"as set" | "in front" | "alone" | "silent"} Role */
+/** All parts, my part louder, my part only, the others only. @typedef {"all" | "louder" | "only" | "others"} QuickChoice */
+
+/** What each quick choice makes of the singer's part. @type {Record<QuickChoice, Role>} */
+const ROLE_OF_PART = { all: "as set", louder: "in front", only: "alone", others: "silent" };
 
 export class Mix {
   /** @param {string[]} names */
@@ -27,6 +35,30 @@ export class Mix {
   }
 
   /**
+   * Sets the roles of all voices around one.
+   * @param {string} part
+   * @param {QuickChoice} choice
+   */
+  choose(part, choice) {
+    for (const [name, voice] of this.voices) voice.role = name === part ? ROLE_OF_PART[choice] : "as set";
+  }
+
+  /**
+   * The quick choice that the roles amount to, and the part it is about ("" where all are alike);
+   * null where they amount to none.
+   * @returns {{choice: QuickChoice, part: string} | null}
+   */
+  chosen() {
+    const special = [...this.voices].filter(([, { role }]) => role !== "as set");
+    if (!special.length) return { choice: "all", part: "" };
+    const alone = special.find(([, { role }]) => role === "alone"); // who else is silent makes no difference
+    if (special.length > 1 && !alone) return null;
+    const [part, { role }] = alone ?? special[0];
+    const choices = /** @type {QuickChoice[]} */ (Object.keys(ROLE_OF_PART));
+    return { choice: choices.find((one) => ROLE_OF_PART[one] === role) ?? "all", part };
+  }
+
+  /**
    * @param {string} name
    * @param {number} level 0 to 1
    */
@@ -41,8 +73,8 @@ export class Mix {
   }
 
   /**
-   * The same as the roles alone have it: what a voice's own control does is meant to be heard, while
-   * the loudness of the whole follows these.
+   * The same by the roles alone: a voice's own slider is meant to be heard, while the loudness of
+   * the whole follows these.
    * @returns {Map<string, number>}
    */
   shares() {
@@ -55,4 +87,45 @@ export class Mix {
       }),
     );
   }
+}
+
+/**
+ * Makes the row of controls of every voice work.
+ * @param {HTMLElement} box
+ * @param {Mix} mix
+ * @param {{changed: () => void, startingNote: (voice: string) => void}} then
+ * @returns {() => void} shows the roles as they are now
+ */
+export function connectVoiceRows(box, mix, then) {
+  const rows = /** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]);
+
+  function show() {
+    for (const row of rows) {
+      const role = mix.voices.get(row.dataset.voice ?? "")?.role;
+      for (const button of /** @type {NodeListOf<HTMLElement>} */ (row.querySelectorAll("[data-role]"))) {
+        button.setAttribute("aria-pressed", String(button.dataset.role === role));
+      }
+    }
+  }
+
+  for (const row of rows) {
+    const voice = row.dataset.voice ?? "";
+    row.addEventListener("input", (event) => {
+      if (!(event.target instanceof HTMLInputElement)) return;
+      event.target.setAttribute("aria-valuetext", gettext("{n} percent", { n: event.target.value }));
+      mix.set(voice, Number(event.target.value) / 100);
+      then.changed();
+    });
+    row.addEventListener("click", (event) => {
+      const button = event.target instanceof Element ? event.target.closest("button") : null;
+      if (!button) return;
+      if (button.classList.contains("hb-voice-pitch")) return then.startingNote(voice);
+      const role = /** @type {Role} */ (button.dataset.role);
+      mix.give(voice, mix.voices.get(voice)?.role === role ? "as set" : role);
+      show();
+      then.changed();
+    });
+  }
+  show();
+  return show;
 }

@@ -5,10 +5,10 @@
  */
 
 import { limitLists } from "./fitting_lists.js";
-import { KeptRange } from "./kept_range.js";
 import { noteName, singerOf } from "./own_compass.js";
 import { drawRow } from "./own_row.js";
 import { FACTS } from "./shared_facts.js";
+import { choosePart, storedRange } from "./stored_choices.js";
 import { gettext, inside, ngettext, pgettext } from "./words.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
@@ -34,7 +34,8 @@ const LIMIT_AT = { lowest: "limit_low", highest: "limit_high" };
 /** @param {HTMLElement} box */
 function setUp(box) {
   const index = new URL(box.dataset.index ?? "", location.href);
-  const kept = new KeptRange(new URL("../../", index).pathname);
+  const handbook = new URL("../../", index).pathname;
+  const store = storedRange(handbook);
   /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
   const part = (selector, kind) => {
     const found = box.querySelector(selector);
@@ -91,9 +92,9 @@ function setUp(box) {
     }
   }
 
-  /** Shows what is kept: in the form, the charts and the lists. */
+  /** Shows what is stored: in the form, the charts and the lists. */
   async function show() {
-    const range = kept.read();
+    const range = store.read();
     if (!range && !asked) return;
     const { voices, ladder, exercises } = await data();
     const found = range && singerOf(range, voices);
@@ -128,15 +129,16 @@ function setUp(box) {
       return;
     }
     if (!found) return forget();
-    kept.keep({ ...range, only_fitting: kept.read()?.only_fitting ?? false });
-    says.textContent = kept.lasting
+    store.save({ ...range, only_fitting: store.read()?.only_fitting ?? false });
+    choosePart(handbook, found.voice);
+    says.textContent = store.lasting
       ? gettext("Stored in this browser and nowhere else.")
       : gettext("This browser stores nothing for this site, so your range applies to this page only.");
     await show();
   }
 
   async function forget() {
-    kept.clear();
+    store.clear();
     says.textContent = gettext("Your range is cleared.");
     await show();
   }
@@ -167,8 +169,8 @@ function setUp(box) {
     summary.focus(); // the button goes, and the focus must not
   });
   only?.addEventListener("change", () => {
-    const range = kept.read();
-    if (range && only instanceof HTMLInputElement) kept.keep({ ...range, only_fitting: only.checked });
+    const range = store.read();
+    if (range && only instanceof HTMLInputElement) store.save({ ...range, only_fitting: only.checked });
     void show().catch(failed);
   });
   fitting?.addEventListener("click", (event) => {

@@ -5,14 +5,14 @@
  * one (`fill` to the end).
  */
 
-import { brought } from "./loudness.js";
+import { Gains } from "./gains.js";
 import { runTicks, schedule, secondsATick, stretches } from "./schedule.js";
 import { FADE, Sounding } from "./sounding.js";
 
 /** @import { Event, Notes, Settings, Stretch } from "./schedule.js" */
 /** @import { Instrument } from "./instrument.js" */
 
-/** @typedef {"climb" | "once" | "loop"} PlayMode through the keys, one key, one pass over and over */
+/** All keys, one key, one pass over and over, or one key after which the singer chooses the next. @typedef {"climb" | "once" | "loop" | "by-hand"} PlayMode */
 /** @typedef {{mode: PlayMode, key: number, tempo: number, just: boolean, countIn: boolean}} PlayOptions */
 
 /** Seconds by which sounds are handed to the context before they begin. */
@@ -23,8 +23,6 @@ const HIDDEN_LOOKAHEAD = 3;
 const SOON = 0.01;
 /** Passes of a loop that are laid out at a time; the next ones follow without a gap. */
 const LOOP_PASSES = 16;
-/** Speed with which a voice's level follows its control. */
-const LEVEL_SECONDS = 0.012;
 
 export class Player {
   /**
@@ -42,20 +40,7 @@ export class Player {
     this.state = "stopped";
     this.tickAt = 0;
     this.onEnd = () => {};
-    /** @param {AudioNode} to */
-    const gain = (to) => {
-      const made = context.createGain();
-      made.connect(to);
-      return made;
-    };
-    this.master = gain(context.destination);
-    /** What the voices sing, and the chords between keys, are brought to the same loudness. */
-    this.singing = gain(this.master);
-    this.chords = gain(this.master);
-    /** @type {Map<string, GainNode>} */
-    this.voices = new Map(notes.voices.map(({ name }) => [name, gain(this.singing)]));
-    /** @type {Map<string, number>} */
-    this.shares = new Map();
+    this.gains = new Gains(context, notes.voices.map(({ name }) => name));
     /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
     this.settings = this.settingsOf(options.key, options.countIn);
@@ -105,6 +90,19 @@ export class Player {
     if (this.tickAt < this.opening) this.tickAt = 0;
     this.state = "paused";
     this.hush(now);
+  }
+
+  /**
+   * Goes to the beginning of a key, with its chord ahead of it.
+   * @param {number} key
+   */
+  goTo(key) {
+    const now = this.context.currentTime + SOON;
+    if (this.state === "playing") this.hush(now);
+    this.options.key = key;
+    this.settings = { ...this.settingsOf(key, false), chord_first: true };
+    this.state = "playing";
+    this.begin(0, now);
   }
 
   stop() {
@@ -159,8 +157,8 @@ export class Player {
     const late = Math.max(from, this.context.currentTime - this.origin);
     if (event.midi === null ? late > event.at + 2 * FADE : late >= event.at + event.length) return;
     if (event.midi !== null && !this.instrument.reaches(event.midi)) return;
-    const nobodys = event.midi === null ? this.master : this.chords;
-    const to = (event.voice !== null && this.voices.get(event.voice)) || nobodys;
+    const { master, chords, voices } = this.gains;
+    const to = (event.voice !== null && voices.get(event.voice)) || (event.midi === null ? master : chords);
     const start = late > event.at + FADE ? late : event.at;
     const sounding = new Sounding(this.context, this.instrument, to, event, this.origin, start);
     this.active.push({ sounding, place, events: this.events });
@@ -209,7 +207,7 @@ export class Player {
   begin(tick, now) {
     this.events = schedule(this.notes, this.settings);
     this.looped = false;
-    this.level(now);
+    this.balance();
     this.origin = now - tick * this.second;
     const from = tick * this.second;
     const later = this.events.findIndex((event) => event.at >= from - 1e-9);
@@ -298,37 +296,15 @@ export class Player {
    * @param {Map<string, number>} [shares]
    */
   mix(levels, shares = levels) {
-    this.shares = shares;
-    for (const [name, gain] of this.voices) this.set(gain, levels.get(name) ?? 1, this.context.currentTime);
-    this.level(this.context.currentTime);
+    this.gains.sounding = this.state === "playing" && this.active.length > 0;
+    this.gains.mix(levels, shares);
+    this.balance();
   }
 
-  /**
-   * Brings singing and chords to their loudness.
-   * @param {number} now
-   */
-  level(now) {
-    const key = this.settings.first ?? 0;
-    const one = { ...this.settings, first: key, last: key, passes: 1, count_in: false, chord_first: true };
-    const events = schedule(this.notes, one);
-    const chord = events.filter(({ kind, midi }) => kind === "lead" && midi !== null);
-    const { tones } = this.instrument;
-    this.set(this.singing, brought(events.filter(({ voice }) => voice !== null), this.shares, tones), now);
-    this.set(this.chords, brought(chord, new Map(), tones), now);
-  }
-
-  /**
-   * Moves a gain while something sounds, or sets it at once.
-   * @param {GainNode} node
-   * @param {number} level
-   * @param {number} now
-   */
-  set({ gain }, level, now) {
-    if (this.state === "playing" && this.active.length) gain.setTargetAtTime(level, now, LEVEL_SECONDS);
-    else {
-      gain.cancelScheduledValues(0);
-      gain.value = level;
-    }
+  /** Brings singing and chords to their loudness in this key. */
+  balance() {
+    this.gains.sounding = this.state === "playing" && this.active.length > 0;
+    this.gains.balance(this.notes, this.settings, this.instrument.tones);
   }
 
   /**

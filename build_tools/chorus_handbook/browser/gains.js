@@ -1,0 +1,75 @@
+// @ts-check
+/**
+ * The gains that a run goes through: one for each voice, those of all singing and of the chords
+ * between keys, which are brought to the same loudness, and the whole.
+ */
+
+import { brought } from "./loudness.js";
+import { schedule } from "./schedule.js";
+
+/** @import { Powers } from "./loudness.js" */
+/** @import { Notes, Settings } from "./schedule.js" */
+
+/** Time constant, in seconds, with which a level follows its control. */
+const LEVEL_SECONDS = 0.012;
+
+export class Gains {
+  /**
+   * @param {BaseAudioContext} context
+   * @param {string[]} voices
+   */
+  constructor(context, voices) {
+    this.context = context;
+    /** @param {AudioNode} to */
+    const gain = (to) => {
+      const made = context.createGain();
+      made.connect(to);
+      return made;
+    };
+    this.master = gain(context.destination);
+    this.singing = gain(this.master);
+    this.chords = gain(this.master);
+    /** @type {Map<string, GainNode>} */
+    this.voices = new Map(voices.map((name) => [name, gain(this.singing)]));
+    /** @type {Map<string, number>} */
+    this.shares = new Map();
+    /** Whether anything sounds, so that levels must move rather than jump. */
+    this.sounding = false;
+  }
+
+  /**
+   * @param {Map<string, number>} levels of the voices, 0 to 1
+   * @param {Map<string, number>} shares whatever they are, the whole comes to the same loudness
+   */
+  mix(levels, shares) {
+    this.shares = shares;
+    for (const [name, gain] of this.voices) this.set(gain, levels.get(name) ?? 1);
+  }
+
+  /**
+   * Brings singing and chords to their loudness.
+   * @param {Notes} notes
+   * @param {Settings} settings
+   * @param {Powers[]} tones
+   */
+  balance(notes, settings, tones) {
+    const key = settings.first ?? 0;
+    const one = { ...settings, first: key, last: key, passes: 1, count_in: false, chord_first: true };
+    const events = schedule(notes, one);
+    const chord = events.filter(({ kind, midi }) => kind === "lead" && midi !== null);
+    this.set(this.singing, brought(events.filter(({ voice }) => voice !== null), this.shares, tones));
+    this.set(this.chords, brought(chord, new Map(), tones));
+  }
+
+  /**
+   * @param {GainNode} node
+   * @param {number} level
+   */
+  set({ gain }, level) {
+    if (this.sounding) gain.setTargetAtTime(level, this.context.currentTime, LEVEL_SECONDS);
+    else {
+      gain.cancelScheduledValues(0);
+      gain.value = level;
+    }
+  }
+}

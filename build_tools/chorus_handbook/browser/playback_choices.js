@@ -1,0 +1,138 @@
+// @ts-check
+/**
+ * What a reader chooses about the sound, apart from the key: the part, what is heard of it, tempo
+ * and tuning. All of it is stored, so that the next page sounds alike.
+ */
+
+import { connectVoiceRows, Mix } from "./mix.js";
+import { DEFAULT_PLAYBACK, PART_EVENT, storedPlayback, storedRange } from "./stored_choices.js";
+import { ngettext } from "./words.js";
+
+/** @import { QuickChoice } from "./mix.js" */
+/** @import { StoredPlayback } from "./stored_choices.js" */
+
+export class PlaybackChoices {
+  /**
+   * @param {HTMLElement} box the exercise, with the player's controls
+   * @param {number} beats a minute, as the exercise has it
+   * @param {string} handbook the address of the handbook
+   * @param {{mixed: () => void, tempo: () => void, tuned: () => void, startingNote: (voice: string) => void}} then
+   */
+  constructor(box, beats, handbook, then) {
+    this.box = box;
+    this.beats = beats;
+    /** @type {HTMLSelectElement | null} */
+    this.part = box.querySelector("select[name=part]");
+    /** @type {HTMLSelectElement | null} */
+    this.quick = box.querySelector("select[name=mix]");
+    const tempo = box.querySelector("input[name=tempo]");
+    if (!(tempo instanceof HTMLInputElement)) throw new Error("the tempo is missing");
+    this.slider = tempo;
+    const rows = /** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-voice]")]);
+    this.mix = new Mix(rows.map((row) => row.dataset.voice ?? ""));
+    this.showRoles = connectVoiceRows(box, this.mix, {
+      startingNote: then.startingNote,
+      changed: () => {
+        this.readRoles();
+        then.mixed();
+      },
+    });
+    this.store = storedPlayback(handbook);
+    this.restore(storedRange(handbook).read()?.voice ?? null);
+
+    this.slider.addEventListener("input", () => {
+      this.showTempo();
+      this.save({ tempo: Number(this.slider.value) });
+      then.tempo();
+    });
+    for (const choice of box.querySelectorAll("[name=tuning]")) {
+      choice.addEventListener("change", () => {
+        this.save({ just: this.just });
+        then.tuned();
+      });
+    }
+    const chosen = () => {
+      this.applyQuickChoice();
+      if (this.quick?.value !== "own") this.saveMix();
+      then.mixed();
+    };
+    this.part?.addEventListener("change", chosen);
+    this.quick?.addEventListener("change", chosen);
+    document.addEventListener(PART_EVENT, (event) => {
+      if (!(event instanceof CustomEvent) || !this.choosePart(event.detail.part)) return;
+      this.applyQuickChoice();
+      then.mixed();
+    });
+  }
+
+  /** A factor of the exercise's own tempo. */
+  get tempo() {
+    return Number(this.slider.value) / 100;
+  }
+
+  get just() {
+    return this.box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
+  }
+
+  /**
+   * Sets the controls to what is stored.
+   * @param {string | null} rangeVoice the voice of the singer's own range, where no part is stored
+   */
+  restore(rangeVoice) {
+    const stored = this.store.read();
+    if (stored) {
+      this.slider.value = String(stored.tempo); // the slider keeps to its ends and steps
+      const tuning = this.box.querySelector(`[name=tuning][value=${stored.just ? "just" : "equal"}]`);
+      if (tuning instanceof HTMLInputElement) tuning.checked = true;
+    }
+    if (this.choosePart(stored?.part ?? rangeVoice) && this.quick) this.quick.value = stored?.mix ?? "all";
+    this.applyQuickChoice();
+    this.showTempo();
+  }
+
+  /**
+   * @param {string | null} part
+   * @returns {boolean} whether this exercise has it
+   */
+  choosePart(part) {
+    const known = this.part && [...this.part.options].some(({ value }) => value === part);
+    if (this.part && known && part) this.part.value = part;
+    return Boolean(known);
+  }
+
+  applyQuickChoice() {
+    if (!this.part || !this.quick || this.quick.value === "own") return;
+    this.mix.choose(this.part.value, /** @type {QuickChoice} */ (this.quick.value));
+    this.showRoles();
+  }
+
+  /** Shows in the quick choice what the rows of the voices have been set to. */
+  readRoles() {
+    const found = this.mix.chosen();
+    if (!this.part || !this.quick) return;
+    if (found?.part) this.part.value = found.part;
+    this.quick.value = found?.choice ?? "own";
+    if (found) this.saveMix();
+  }
+
+  saveMix() {
+    if (!this.part || !this.quick) return;
+    this.save({ part: this.part.value, mix: /** @type {QuickChoice} */ (this.quick.value) });
+  }
+
+  /** @param {Partial<StoredPlayback>} change what this exercise cannot choose stays as it was */
+  save(change) {
+    this.store.save({ ...(this.store.read() ?? DEFAULT_PLAYBACK), ...change });
+  }
+
+  showTempo() {
+    const beats = Math.round(this.beats * this.tempo);
+    const shown = this.box.querySelector(".hb-tempo-told");
+    if (shown) shown.textContent = ngettext("{n} beat a minute", "{n} beats a minute", beats);
+    const percent = { percent: this.slider.value };
+    this.slider.setAttribute(
+      "aria-valuetext",
+      ngettext("{n} beat a minute, {percent} percent", "{n} beats a minute, {percent} percent", beats, percent),
+    );
+  }
+}

@@ -1,0 +1,99 @@
+// @ts-check
+/**
+ * The bar that stays in view while an exercise sounds. Its choices are those of the player's own
+ * controls: each changes the other.
+ */
+
+/** @import { Notes } from "./schedule.js" */
+
+import { keyName } from "./own_row.js";
+import { gettext } from "./words.js";
+
+export class PlayerBar {
+  /**
+   * @param {HTMLElement} box the exercise, with the bar and the player's controls
+   * @param {number} beats a minute, as the exercise has it
+   * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then
+   */
+  constructor(box, beats, then) {
+    this.beats = beats;
+    const bar = box.querySelector(".hb-player-bar");
+    if (!(bar instanceof HTMLElement)) throw new Error("the player's bar is missing");
+    this.bar = bar;
+    /** @type {(name: string) => HTMLButtonElement} */
+    const button = (name) => {
+      const found = bar.querySelector(name);
+      if (!(found instanceof HTMLButtonElement)) throw new Error(`${name} is missing`);
+      return found;
+    };
+    this.playButton = button(".hb-bar-play");
+    const next = bar.querySelector(".hb-bar-next");
+    this.nextButton = next instanceof HTMLButtonElement ? next : null; // missing where there is one key
+    this.playButton.addEventListener("click", then.play);
+    this.nextButton?.addEventListener("click", then.next);
+    button(".hb-bar-stop").addEventListener("click", then.stop);
+    const keys = bar.querySelector("[name=bar-key]");
+    this.keys = keys instanceof HTMLSelectElement ? keys : null;
+    this.keys?.addEventListener("change", () => then.key(this.keys?.value ?? ""));
+    /** @type {[HTMLSelectElement, HTMLSelectElement | HTMLInputElement][]} */
+    this.pairs = [];
+    for (const choice of /** @type {NodeListOf<HTMLSelectElement>} */ (bar.querySelectorAll("[data-for]"))) {
+      const source = box.querySelector(`[name="${choice.dataset.for}"]`);
+      if (source instanceof HTMLSelectElement) choice.append(...source.cloneNode(true).childNodes);
+      else if (source instanceof HTMLInputElement) choice.append(...this.tempos(source));
+      else continue;
+      this.pairs.push([choice, source]);
+      choice.addEventListener("input", () => { // comes before "change", which would refresh the choice
+        source.value = choice.value;
+        source.dispatchEvent(new Event(source instanceof HTMLSelectElement ? "change" : "input", { bubbles: true }));
+      });
+    }
+    for (const kind of ["change", "input", "click"]) box.addEventListener(kind, () => this.refresh());
+  }
+
+  /** @param {HTMLInputElement} slider */
+  tempos(slider) {
+    const [from, to, step] = [slider.min, slider.max, slider.step].map(Number);
+    return Array.from({ length: (to - from) / step + 1 }, (_, place) => {
+      const percent = from + place * step;
+      return new Option(String(Math.round((this.beats * percent) / 100)), String(percent));
+    });
+  }
+
+  /** Shows the choices as the player's own controls have them. */
+  refresh() {
+    for (const [choice, source] of this.pairs) choice.value = source.value;
+  }
+
+  /**
+   * Opens the bar, or shows what has changed.
+   * @param {string} word on the button that plays
+   * @param {Notes} notes
+   * @param {number} key the place of the key that sounds
+   */
+  show(word, notes, key) {
+    this.playButton.textContent = word;
+    if (this.keys && !this.keys.length) {
+      for (const name of new Set(notes.keys.map((one) => one.key))) this.keys.add(new Option(keyName(name.replace(/\d+$/, "")), name));
+    }
+    if (this.keys) this.keys.value = notes.keys[key].key;
+    const next = notes.keys[key + 1];
+    if (this.nextButton) {
+      this.nextButton.disabled = !next;
+      this.nextButton.textContent = next
+        ? gettext("Next key: {key}", { key: keyName(next.key.replace(/\d+$/, "")) })
+        : gettext("Last key");
+    }
+    this.refresh();
+    this.bar.hidden = false;
+    document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`; // the end of the page can be read too
+  }
+
+  /** @returns {boolean} whether the focus was in the bar */
+  hide() {
+    const focused = this.bar.contains(document.activeElement);
+    this.bar.hidden = true;
+    document.body.style.paddingBlockEnd = "";
+    return focused;
+  }
+}

@@ -1,0 +1,94 @@
+// @ts-check
+/**
+ * What a page that sounds asks of the browser: a context to sound in, opened by a tap; that the other
+ * pages of the handbook pause, since two at once help nobody; and that the screen stays awake, since
+ * a singer's hands are elsewhere.
+ */
+
+import { SoundError } from "./instrument.js";
+import { gettext } from "./words.js";
+
+const CHANNEL = "handbook-player";
+/** Milliseconds for which a browser may take its time to let sound begin; Firefox took 1700 of them. */
+const PATIENCE_MS = 3000;
+
+export class SoundingPage {
+  /**
+   * `giveWay` is called when another page begins to sound, `interrupted` when the browser stops the
+   * sound by itself.
+   * @param {{giveWay: () => void, interrupted: () => void}} then
+   */
+  constructor({ giveWay, interrupted }) {
+    this.interrupted = interrupted;
+    /** @type {AudioContext | null} */
+    this.context = null;
+    /** Browsers without channels let all sound. */
+    this.channel = "BroadcastChannel" in window ? new BroadcastChannel(CHANNEL) : null;
+    this.channel?.addEventListener("message", giveWay);
+    this.awake = false;
+    /** @type {WakeLockSentinel | null} */
+    this.lock = null;
+    // A browser lets the screen go when the page is hidden, and does not take it back by itself.
+    document.addEventListener("visibilitychange", () => void this.hold());
+  }
+
+  /**
+   * Opens the context, which a browser allows within a tap only. `running` is refused where it does
+   * not let the sound start.
+   * @returns {{context: AudioContext, running: Promise<void>}}
+   */
+  open() {
+    if (!("AudioContext" in window)) {
+      throw new SoundError(gettext("This browser cannot play the exercise: it lacks Web Audio. Use a newer browser."));
+    }
+    if (!this.context) {
+      const session = "audioSession" in navigator ? navigator.audioSession : null;
+      if (session) /** @type {{type: string}} */ (session).type = "playback";
+      const made = new AudioContext({ latencyHint: "interactive" });
+      made.addEventListener("statechange", () => made.state !== "running" && this.interrupted());
+      this.context = made;
+    }
+    const running = this.start(this.context);
+    running.catch(() => {}); // told by whoever awaits it, which may fail before it does
+    return { context: this.context, running };
+  }
+
+  /** @param {AudioContext} context */
+  async start(context) {
+    const patience = new Promise((done) => setTimeout(done, PATIENCE_MS));
+    await Promise.race([context.resume(), patience]);
+    if (context.state !== "running") {
+      throw new SoundError(gettext("The browser has not let the sound start. Tap again."));
+    }
+  }
+
+  /** Seconds from the context's clock to the ear. */
+  get latency() {
+    return this.context?.outputLatency || 0;
+  }
+
+  /** Has the other pages pause. */
+  begins() {
+    this.channel?.postMessage("begins");
+  }
+
+  /** @param {boolean} awake whether the screen is to stay on */
+  keepAwake(awake) {
+    this.awake = awake;
+    if (awake) void this.hold();
+    else {
+      void this.lock?.release().catch(() => {});
+      this.lock = null;
+    }
+  }
+
+  /** Asks for the screen; a browser may refuse, or know of no such thing. */
+  async hold() {
+    if (this.lock?.released) this.lock = null;
+    if (!this.awake || document.hidden || this.lock) return;
+    const lock = await navigator.wakeLock?.request("screen").catch(() => null);
+    if (!lock) return;
+    if (this.awake && !this.lock) this.lock = lock;
+    else void lock.release().catch(() => {});
+  }
+}

@@ -1,0 +1,59 @@
+// @ts-check
+/** The note on which a voice starts, or the tonic, sounded by itself. */
+
+import { brought } from "./loudness.js";
+import { pitch } from "./schedule.js";
+import { Sounding } from "./sounding.js";
+
+/** @import { Instrument } from "./instrument.js" */
+/** @import { Event, Notes } from "./schedule.js" */
+
+const SECONDS = 2;
+
+/**
+ * The pitches on which a voice starts in a key, as MIDI numbers; the tonic where it has none.
+ * @param {Notes} notes
+ * @param {string} voice "" for the tonic
+ * @param {number} key
+ * @param {boolean} just
+ */
+export function startingPitches(notes, voice, key, just) {
+  const first = notes.voices.find(({ name }) => name === voice)?.notes.find((note) => note.semitones.length);
+  if (!first) return [pitch(notes, {}, key, 0, 0)];
+  return first.semitones.map((semitones, place) => pitch(notes, { just }, key, semitones, first.cents[place]));
+}
+
+/** Sounds notes one at a time: each ends the one before it. */
+export class SingleNote {
+  /**
+   * @param {BaseAudioContext} context
+   * @param {AudioNode} to
+   * @param {Instrument} instrument
+   */
+  constructor(context, to, instrument) {
+    this.context = context;
+    this.to = to;
+    this.instrument = instrument;
+    /** @type {Sounding[]} */
+    this.sounding = [];
+  }
+
+  /** @param {number[]} midis those beyond the instrument's tones are left out */
+  sound(midis) {
+    this.end();
+    const origin = this.context.currentTime + 0.02;
+    /** @type {Event[]} */
+    const events = midis
+      .filter((midi) => this.instrument.reaches(midi))
+      .map((midi) => ({ at: 0, length: SECONDS, kind: "note", key: 0, voice: null, id: null, midi, level: 1 }));
+    const level = brought(events, new Map(), this.instrument.tones);
+    this.sounding = events.map(
+      (event) => new Sounding(this.context, this.instrument, this.to, { ...event, level }, origin),
+    );
+  }
+
+  end() {
+    for (const one of this.sounding) one.fade(this.context.currentTime);
+    this.sounding = [];
+  }
+}

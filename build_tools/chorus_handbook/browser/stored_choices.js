@@ -1,0 +1,132 @@
+// @ts-check
+/**
+ * What a singer has chosen, as this browser stores it: nowhere else, and only for the handbook it
+ * was chosen in. Where the browser stores nothing, a choice lasts as long as the page.
+ */
+
+/** @import { OwnRange } from "./own_compass.js" */
+/** @import { QuickChoice } from "./mix.js" */
+
+/** The range, and whether lists show only what fits it. @typedef {OwnRange & { only_fitting: boolean }} StoredRange */
+
+/**
+ * What the player keeps from page to page: the singer's part and what is heard of it, the tempo in
+ * percent of the exercise's own, and whether the tuning is just.
+ * @typedef {{part: string | null, mix: QuickChoice, tempo: number, just: boolean}} StoredPlayback
+ */
+
+/** Rises when the stored fields change their meaning; anything older then counts as not set. */
+const VERSION = 1;
+
+/**
+ * One entry in this browser's storage.
+ * @template {object} T
+ */
+export class StoredChoice {
+  /**
+   * @param {string} name
+   * @param {(fields: Record<string, unknown>) => T | null} parse anything may have been written there
+   */
+  constructor(name, parse) {
+    this.name = name;
+    this.parse = parse;
+    /** @type {T | null} */
+    this.forThisPage = null;
+    /** Whether the browser stores anything beyond this page. */
+    this.lasting = true;
+  }
+
+  /** @returns {T | null} null when nothing (or nothing of use) is stored */
+  read() {
+    if (!this.lasting) return this.forThisPage;
+    /** @type {string | null} */
+    let text;
+    try {
+      text = localStorage.getItem(this.name);
+    } catch {
+      return this.forThisPage; // storage is blocked
+    }
+    try {
+      const fields = JSON.parse(text ?? "null");
+      return fields?.version === VERSION ? this.parse(fields) : null;
+    } catch {
+      return null;
+    }
+  }
+
+  /** @param {T} choice */
+  save(choice) {
+    this.forThisPage = choice;
+    try {
+      localStorage.setItem(this.name, JSON.stringify({ version: VERSION, ...choice }));
+      this.lasting = true;
+    } catch {
+      this.lasting = false; // blocked or full
+    }
+  }
+
+  clear() {
+    this.forThisPage = null;
+    try {
+      localStorage.removeItem(this.name);
+    } catch {
+      this.lasting = false;
+    }
+  }
+}
+
+/**
+ * @param {string} handbook the address of the handbook, since several may share an origin
+ * @returns {StoredChoice<StoredRange>}
+ */
+export function storedRange(handbook) {
+  return new StoredChoice(`chorus-handbook own-range ${handbook}`, ({ voice, lowest, highest, only_fitting }) => {
+    if (!isTextOrNull(voice) || !isNoteOrNull(lowest) || !isNoteOrNull(highest)) return null;
+    return { voice, lowest, highest, only_fitting: only_fitting === true };
+  });
+}
+
+/**
+ * @param {string} handbook
+ * @returns {StoredChoice<StoredPlayback>}
+ */
+export function storedPlayback(handbook) {
+  return new StoredChoice(`chorus-handbook playback ${handbook}`, ({ part, mix, tempo, just }) => {
+    if (!isTextOrNull(part) || typeof tempo !== "number" || !Number.isFinite(tempo)) return null;
+    const known = mix === "louder" || mix === "only" || mix === "others";
+    return { part, mix: known ? mix : "all", tempo, just: just === true };
+  });
+}
+
+/** What the player hears of a part chosen elsewhere on the page: `detail: {part}`. */
+export const PART_EVENT = "handbook:part";
+
+/** Where the player has stored nothing yet. @type {StoredPlayback} */
+export const DEFAULT_PLAYBACK = { part: null, mix: "all", tempo: 100, just: false };
+
+/**
+ * Makes a voice the singer's part in the player, on this page and on those to come.
+ * @param {string} handbook
+ * @param {string} part
+ */
+export function choosePart(handbook, part) {
+  const store = storedPlayback(handbook);
+  store.save({ ...(store.read() ?? DEFAULT_PLAYBACK), part });
+  document.dispatchEvent(new CustomEvent(PART_EVENT, { detail: { part } }));
+}
+
+/**
+ * @param {unknown} value
+ * @returns {value is string | null}
+ */
+function isTextOrNull(value) {
+  return value === null || typeof value === "string";
+}
+
+/**
+ * @param {unknown} value
+ * @returns {value is number | null}
+ */
+function isNoteOrNull(value) {
+  return value === null || (Number.isInteger(value) && Number(value) >= 0 && Number(value) <= 127);
+}

@@ -1,0 +1,127 @@
+"""The bar that stays in view while an exercise sounds, and choices kept from page to page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from playwright.sync_api import Page, Route, expect
+
+Play = Callable[[Page], None]
+EXERCISE = "exercises/up-the-mast/"
+WAKE_LOCK = """window.locks = [];
+Object.defineProperty(Navigator.prototype, 'wakeLock', {get: () => ({request: async kind => {
+    const lock = {kind, released: false, release: async () => { lock.released = true; }};
+    window.locks.push(lock);
+    return lock;
+}})});"""
+#: Refused to the handbook; the theme uses storage too, and does not bear a refusal.
+NO_STORAGE = """for (const name of ['getItem', 'setItem', 'removeItem']) {
+    const given = Storage.prototype[name];
+    Storage.prototype[name] = function(key, ...rest) {
+        if (key.startsWith('chorus-handbook')) throw new DOMException('no', 'SecurityError');
+        return given.call(this, key, ...rest);
+    };
+}"""
+
+
+def choice(page: Page, name: str) -> str:
+    return str(page.locator(f"[name={name}]").input_value())
+
+
+def test_the_bar_stays_in_view_and_stops(phone: Page, site_url: str, play: Play) -> None:
+    phone.add_init_script(WAKE_LOCK)
+    phone.goto(site_url + EXERCISE)
+    bar = phone.locator(".hb-player-bar")
+    expect(bar).to_be_hidden()
+    place = phone.evaluate("scrollY")
+    play(phone)
+    place = phone.evaluate("scrollY")
+    phone.wait_for_timeout(300)
+    assert phone.evaluate("scrollY") == place  # nothing leaves the finger
+    assert phone.evaluate("window.locks.map(lock => lock.released)") == [False]
+    phone.evaluate("scrollTo(0, document.body.scrollHeight)")
+    expect(bar.locator(".hb-bar-stop")).to_be_in_viewport(ratio=1)
+    sizes = [one.bounding_box() for one in bar.locator("button, select").all()]
+    assert len(sizes) == 7  # pause, stop, next key, key, part, what sounds, tempo
+    # WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44.
+    assert all(box and box["width"] >= 44 and box["height"] >= 44 for box in sizes)
+    assert (bar.bounding_box() or {})["height"] < 844 / 6  # slim
+    end = phone.evaluate("document.querySelector('.md-footer').getBoundingClientRect().bottom")
+    assert end <= (bar.bounding_box() or {})["y"] + 1  # the end of the page can be read
+    bar.locator(".hb-bar-play").click()
+    expect(bar.locator(".hb-bar-play")).to_have_text("Go on")
+    bar.locator(".hb-bar-next").click()
+    expect(bar.locator(".hb-bar-play")).to_have_text("Pause")
+    expect(bar.locator("[name=bar-key]")).to_have_value("Db4")
+    phone.keyboard.press("Escape")
+    expect(bar).to_be_hidden()
+    expect(phone.locator(".hb-play")).to_be_focused()
+    assert phone.evaluate("window.locks.every(lock => lock.released)")
+    assert phone.evaluate("document.body.style.paddingBlockEnd") == ""
+
+
+def test_choices_in_the_bar_are_kept_from_page_to_page(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    phone.goto(site_url + EXERCISE)
+    play(phone)
+    bar = phone.locator(".hb-player-bar")
+    bar.get_by_label("My part").select_option("Alto")
+    bar.get_by_label("What sounds").select_option("the others only")
+    bar.get_by_label("Tempo in beats a minute").select_option("80")
+    phone.locator(".hb-player-more > summary").click()
+    phone.get_by_label("just, so that").check()
+    expect(phone.locator("[data-voice=alto] [data-role=silent]")).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    phone.goto(site_url + "exercises/ropes-fast/")
+    assert [choice(phone, name) for name in ("part", "mix", "tempo")] == ["alto", "others", "80"]
+    assert phone.locator("[name=tuning]:checked").input_value() == "just"
+    # A row of a voice is the same choice in other words; two voices off are none of the four.
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator("[data-voice=tenor] [data-role=alone]").click()
+    assert [choice(phone, name) for name in ("part", "mix")] == ["tenor", "only"]
+    phone.locator("[data-voice=tenor] [data-role=silent]").click()
+    assert choice(phone, "mix") == "own"
+    phone.locator("[data-voice=alto] [data-role=silent]").click()
+    assert [choice(phone, name) for name in ("part", "mix")] == ["tenor", "others"]
+    # An own range chooses the part.
+    phone.locator(".hb-own summary").click()
+    phone.locator(".hb-own select[name=voice]").select_option("bass")
+    expect(phone.locator(".hb-own-says")).to_contain_text("Stored")
+    assert choice(phone, "part") == "bass"
+
+
+def test_without_storage_the_player_works_and_says_nothing(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    phone.add_init_script(NO_STORAGE)
+    wrong: list[str] = []
+    phone.on("pageerror", lambda error: wrong.append(str(error)))
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player [name=mix]").select_option("only")
+    play(phone)
+    expect(phone.locator("[data-voice=soprano] [data-role=alone]")).to_have_attribute(
+        "aria-pressed", "true"
+    )
+    assert wrong == []
+
+
+def test_the_singer_chooses_the_next_key(phone: Page, site_url: str, play: Play) -> None:
+    def faster(route: Route) -> None:
+        notes = route.fetch().json()
+        route.fulfill(json=notes | {"tempo": notes["tempo"] * 20})
+
+    phone.route("**/notes.json", faster)
+    phone.goto(site_url + EXERCISE)
+    phone.locator("[name=play-mode]").select_option("I choose the next key")
+    play(phone)
+    says = phone.locator(".hb-player-says")
+    expect(says).to_contain_text("Next key")
+    bar = phone.locator(".hb-player-bar")
+    expect(bar.locator(".hb-bar-play")).to_have_text("Play")
+    bar.locator(".hb-bar-next").click()
+    expect(says).to_have_text("Playing in D♭.")
+    expect(phone.locator(".hb-figure")).to_have_attribute("data-key", "Db4")
+    expect(says).to_contain_text("Next key")
+    expect(bar.locator(".hb-bar-next")).to_have_text("Next key: D")
