@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
+from chorus_handbook.entries import limits
 from chorus_handbook.entries.conversion import Conversion
 from chorus_handbook.entries.fences import mark, readable
 from chorus_handbook.entries.limits import (
@@ -26,6 +27,7 @@ from chorus_handbook.entries.rendering import render
 from chorus_handbook.problems import Place
 
 PLACE = Place("handbook/x.md", 11)
+Work = Callable[[Callable[[], object]], int]
 
 ORDINARY = {
     "an exercise": "1. (20 s) *Hum* **low**.\n2. [Gangway](gangway.md) `x`\n\n> A quote.\n\n" * 40,
@@ -79,8 +81,8 @@ def test_what_nobody_writes_is_too_complex(text: str, line: int, words: str) -> 
     assert words in problem.message or words == "more than"
 
 
-#: Lines of Python that run while a body is rendered: half a second ran 40 million of them where it
-#: was measured.
+#: Lines of Python that may run while a body is rendered: half a second ran 40 million of them where
+#: it was measured.
 MOST_WORK = 40_000_000
 #: What costs most for its length, found by trying many thousands of combinations.
 HEAVIEST = [
@@ -91,6 +93,23 @@ HEAVIEST = [
     "}\\]([", "&amp; ", "&amp;\n\n", "!!! note\n    x\n\n", "- x\n", "- x\n\n", "a  \n",
     "a\n: b\n", "* * *\n", "- - -\n", "<b>", "<b>\n\n",
 ]  # fmt: skip
+
+
+#: Every limit that says how much of something there may be. Nesting is no such amount.
+AMOUNTS = [name for name in vars(limits) if name.startswith("MOST_")]
+
+
+@pytest.fixture
+def scaled(monkeypatch: pytest.MonkeyPatch) -> Callable[[int], int]:
+    """Divides every limit; returns how many characters a body may then have."""
+    full = {name: getattr(limits, name) for name in AMOUNTS}
+
+    def divide(by: int) -> int:
+        for name, amount in full.items():
+            monkeypatch.setattr(limits, name, amount // by)
+        return limits.MOST_CHARACTERS
+
+    return divide
 
 
 def fits(text: str) -> bool:
@@ -105,9 +124,9 @@ def fits(text: str) -> bool:
     return True
 
 
-def longest(unit: str) -> str:
-    """The longest repetition of a text that is rendered."""
-    low, high = 1, MOST_CHARACTERS // len(unit) + 1
+def longest(unit: str, characters: int) -> str:
+    """The longest repetition of a text that is rendered; empty where not even one is."""
+    low, high = 0, characters // len(unit) + 1
     while high - low > 1:
         middle = (low + high) // 2
         if fits(unit * middle):
@@ -119,22 +138,25 @@ def longest(unit: str) -> str:
 
 @pytest.mark.parametrize("unit", HEAVIEST)
 def test_whatever_is_rendered_takes_little_work(
-    unit: str, work: Callable[[Callable[[], object]], int]
+    unit: str, work: Work, scaled: Callable[[int], int]
 ) -> None:
-    paragraph = longest(unit)
-    text = longest(f"{paragraph}\n\n")
-    assert work(lambda: render(text, PLACE)) < MOST_WORK
+    """With a quarter and an eighth of the limits, since counting is slow: how the work grows from
+    one to the other tells what it is with the whole of them."""
+
+    def heaviest(characters: int) -> int:
+        paragraph = longest(unit, characters)
+        text = longest(f"{paragraph}\n\n", characters) or paragraph
+        return work(lambda: render(text, PLACE))
+
+    eighth, quarter = heaviest(scaled(8)), heaviest(scaled(4))
+    assert quarter * (quarter / eighth) ** 2 < MOST_WORK
 
 
 @pytest.mark.parametrize("unit", HEAVIEST)
 def test_whatever_is_too_complex_is_soon_refused(
-    unit: str, work: Callable[[Callable[[], object]], int]
+    unit: str, work: Work, scaled: Callable[[int], int]
 ) -> None:
-    text = unit * (MOST_CHARACTERS // len(unit))
-    assert work(lambda: render(text, PLACE)) < MOST_WORK
-
-
-@pytest.mark.parametrize("unit", HEAVIEST)
-def test_size_is_counted_quickly(unit: str, work: Callable[[Callable[[], object]], int]) -> None:
-    text = unit * (MOST_CHARACTERS // len(unit))
-    assert work(lambda: check_size(text, PLACE)) < 16 * MOST_CHARACTERS
+    characters = scaled(4)
+    text = unit * (characters // len(unit))
+    assert work(lambda: check_size(text, PLACE)) < 16 * characters
+    assert work(lambda: render(text, PLACE)) < MOST_WORK / 16
