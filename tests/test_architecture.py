@@ -31,13 +31,12 @@ HOMES = {
     "yaml": ("source/",),
     "ruamel": (),  # another reader of YAML, for tests only
     "numpy": tuple(
-        f"sound/{name}.py"
-        for name in ("tone", "tone_power", "sustain", "resample", "sound_font", "render")
+        f"sound/{name}.py" for name in ("tone", "tone_measures", "sound_font", "render")
     ),
     "fluidsynth": ("sound/sound_font.py",),
     "mido": ("sound/midi.py",),
     "mutagen": (),  # GPL: tests read tags with it, the program does not
-    "soundfile": ("sound/encoding.py",),
+    "soundfile": ("sound/mp3.py",),
     "markdown": ("entries/conversion.py",),
     "nh3": ("entries/sanitise.py",),
 }

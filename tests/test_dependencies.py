@@ -32,7 +32,7 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import hear
 from chorus_handbook.sound.instrument import Computed, instrument
-from chorus_handbook.sound.schedule import Settings
+from chorus_handbook.sound.schedule import PlaybackOptions
 from chorus_handbook.sound.tracks import Track, make, tracks_of
 
 #: Where Python itself lies.
@@ -72,9 +72,9 @@ def calls(slug: str) -> dict[str, tuple[Part, Any, tuple[Any, ...]]]:
 def track_of(exercise: Exercise, notes: bytes) -> Track:
     """A practice track of an exercise, in its first key only."""
     index = instrument(Computed(), Cache(None)).index
-    settings = Settings(last=0)
-    found, _ = tracks_of(exercise.slug, notes, None, settings, "Testing Chorus", index)
-    return replace(next(iter(found.values())), settings=settings)
+    options = PlaybackOptions(last=0)
+    found, _ = tracks_of(exercise.slug, notes, None, options, "Testing Chorus", index)
+    return replace(next(iter(found.values())), options=options)
 
 
 @pytest.mark.parametrize("slug", ["slipway", "paired-oars", "fog-signal"])

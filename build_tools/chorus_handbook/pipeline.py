@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from chorus_handbook.pages import Site
     from chorus_handbook.records.drawing import Drawing
     from chorus_handbook.sound import Sound
-    from chorus_handbook.sound.track_pool import Tracks
+    from chorus_handbook.sound.tracks import Tracks
 
 #: Called with the name of each step as it starts.
 Tell = Callable[[str], None]
@@ -214,7 +214,7 @@ def plan(
     from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import make_sound
-    from chorus_handbook.sound.track_pool import site_tracks
+    from chorus_handbook.sound.tracks import site_tracks
 
     chorus = book.config.chorus
     if chorus is None or book.config.vocabulary is None:

@@ -14,6 +14,6 @@ function rounded(value) {
   return Object.fromEntries(known.map(([name, one]) => [name, rounded(one)]));
 }
 
-for (const { about, notes, settings, events } of cases("schedule")) {
-  test(about, () => assert.deepEqual(rounded(schedule(notes, settings)), rounded(events)));
+for (const { about, notes, options, events } of cases("schedule")) {
+  test(about, () => assert.deepEqual(rounded(schedule(notes, options)), rounded(events)));
 }

@@ -15,7 +15,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
-from chorus_handbook.sound.schedule import Event, Settings, schedule
+from chorus_handbook.sound.schedule import Event, PlaybackOptions, schedule
 
 Play = Callable[[Page], None]
 EXERCISE = "exercises/up-the-mast/"
@@ -105,7 +105,7 @@ def test_what_is_started_is_what_the_schedule_says(
     notes = notes_of(demo_site) | {"tempo": 760}
     index = json.loads((demo_site / "assets/handbook/instrument.json").read_text("utf-8"))
     samples = [sample["midi"] for sample in index["samples"]]
-    expected = schedule(notes, Settings(chord_first=True))
+    expected = schedule(notes, PlaybackOptions(chord_first=True))
     found = started(recorded)
     origin = found[0]["when"]
     assert len(found) > 100 and {event.key for event in expected[: len(found)]} >= {0, 1, 2}

@@ -1,4 +1,4 @@
-"""What sounds when, in the browser against Python: every exercise of the demo in many settings.
+"""What sounds when, in the browser against Python: every exercise of the demo in many options.
 They must agree. The golden cases that both read are in `schedule.test.mjs` and in
 `sound/test_schedule.py`."""
 
@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 
-from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
+from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
 
 Evaluate = Callable[[str, str, object], Any]
-RULE = """(rule, {settings, files}) => files.map(notes => {
-    const events = rule.schedule(notes, settings);
-    const seconds = rule.runTicks(notes, settings) * rule.secondsATick(notes, settings);
+RULE = """(rule, {options, files}) => files.map(notes => {
+    const events = rule.schedule(notes, options);
+    const seconds = rule.runTicks(notes, options) * rule.secondsATick(notes, options);
     return {events, seconds};
 })"""
 SETTINGS = (
@@ -39,25 +39,25 @@ def rounded(events: list[dict[str, Any]]) -> list[dict[str, Any]]:
     return [near(event) for event in events]
 
 
-@pytest.mark.parametrize("settings", SETTINGS, ids=str)
+@pytest.mark.parametrize("options", SETTINGS, ids=str)
 def test_every_demo_exercise_comes_to_the_same(
-    evaluate: Evaluate, demo_site: Path, settings: dict[str, Any]
+    evaluate: Evaluate, demo_site: Path, options: dict[str, Any]
 ) -> None:
     files = sorted((demo_site / "assets/handbook").glob("*/notes.json"))
     assert len(files) > 35
     given = [json.loads(file.read_text("utf-8")) for file in files]
-    made = evaluate("schedule.js", RULE, {"settings": settings, "files": given})
+    made = evaluate("schedule.js", RULE, {"options": options, "files": given})
     for file, notes, found in zip(files, given, made, strict=True):
-        expected = [asdict(event) for event in schedule(notes, Settings(**settings))]
+        expected = [asdict(event) for event in schedule(notes, PlaybackOptions(**options))]
         assert rounded(found["events"]) == rounded(expected), file
-        assert found["seconds"] == pytest.approx(run_seconds(notes, Settings(**settings)))
+        assert found["seconds"] == pytest.approx(run_seconds(notes, PlaybackOptions(**options)))
 
 
 def test_a_long_run_does_not_drift(evaluate: Evaluate, demo_site: Path) -> None:
     """Two thousand passes: the last note begins where whole ticks put it."""
     notes = json.loads((demo_site / "assets/handbook/up-the-mast/notes.json").read_text("utf-8"))
-    settings = {"last": 0, "passes": 2000, "count_in": False, "tempo": 0.7}
-    (found,) = evaluate("schedule.js", RULE, {"settings": settings, "files": [notes]})
+    options = {"last": 0, "passes": 2000, "count_in": False, "tempo": 0.7}
+    (found,) = evaluate("schedule.js", RULE, {"options": options, "files": [notes]})
     last = max(note["at"] for voice in notes["voices"] for note in voice["notes"])
     ticks = 1999 * notes["length"] + last
     exact = ticks * 60 / (notes["tempo"] * 0.7 * notes["ticks_per_beat"])

@@ -22,7 +22,7 @@ def under(text: str, bars: str) -> Underlay:
 def reported(text: str, bars: str) -> str:
     """The syllables: a hyphen where a word goes on, _ for each note held, . for none."""
     return " ".join(
-        s.text + "-" * s.joined + "_" * s.held if s else "." for s in under(text, bars).syllables
+        s.text + "-" * s.joined + "_" * s.melisma if s else "." for s in under(text, bars).syllables
     )
 
 
@@ -151,6 +151,6 @@ def test_any_words_lie_under_any_notes(text: str, bars: list[int]) -> None:
     assert len(found.syllables) == len(bars)
     for note, syllable in enumerate(found.syllables):
         if syllable:  # what is held is held over notes that have no syllable of their own
-            held = found.syllables[note + 1 : note + 1 + syllable.held]
-            assert list(held) == [None] * syllable.held
+            held = found.syllables[note + 1 : note + 1 + syllable.melisma]
+            assert list(held) == [None] * syllable.melisma
     assert (found.surplus is not None) == (found.filled > len(bars))

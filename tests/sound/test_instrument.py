@@ -28,7 +28,7 @@ from chorus_handbook.sound.instrument import (
     make_pack,
 )
 from chorus_handbook.sound.tone import RATE, tone
-from chorus_handbook.sound.tone_power import onset
+from chorus_handbook.sound.tone_measures import onset
 
 MOST_BYTES = 250_000
 

@@ -18,9 +18,9 @@ from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import SAMPLED, Computed
 from chorus_handbook.sound.loudness import Powers, brought, loudness, powers_of
 from chorus_handbook.sound.render import PEAK, Gains, render
-from chorus_handbook.sound.schedule import Event, Settings, schedule
+from chorus_handbook.sound.schedule import Event, PlaybackOptions, schedule
 from chorus_handbook.sound.tone import RATE, tone
-from chorus_handbook.sound.tone_power import tone_power
+from chorus_handbook.sound.tone_measures import tone_power
 
 TARGET = FACTS["loudness"]["target"]
 #: Seconds of each exercise that are measured: enough for its figure, and quick to make.
@@ -49,7 +49,7 @@ def metered(events: Sequence[Event], levels: Mapping[str, float], gains: Gains) 
 def sung(notes: dict[str, Any]) -> list[Event]:
     """The first seconds of one pass in the middle key, clicks left out."""
     key = len(notes["keys"]) // 2
-    events = schedule(notes, Settings(first=key, last=key, passes=1, count_in=False))
+    events = schedule(notes, PlaybackOptions(first=key, last=key, passes=1, count_in=False))
     begin = min((event.at for event in events if event.midi is not None), default=0.0)
     return [e for e in events if e.midi is not None and e.at < begin + MEASURED]
 
@@ -88,10 +88,10 @@ def test_chords_and_given_notes_are_as_loud_as_the_singing(
 ) -> None:
     for slug, notes in book[0].items():
         for key in (0, len(notes["keys"]) - 1):
-            settings = Settings(first=key, last=key, passes=1, chord_first=True)
+            options = PlaybackOptions(first=key, last=key, passes=1, chord_first=True)
             chord = [
                 event
-                for event in schedule(notes, settings)
+                for event in schedule(notes, options)
                 if event.kind == "lead" and event.midi is not None
             ]
             if chord:
@@ -109,7 +109,7 @@ def test_the_clicks_of_a_count_stand_out_from_the_singing(
     """By their peaks, since a meter hears little of a knock: a count is no softer than the level of
     the singing's loudest samples less 6 dB, and "one" is louder than the rest by 3 dB or more."""
     notes = book[0]["slipway"]
-    clicks = [e for e in schedule(notes, Settings(last=0, passes=1)) if e.kind == "click"]
+    clicks = [e for e in schedule(notes, PlaybackOptions(last=0, passes=1)) if e.kind == "click"]
     peaks = {
         one: float(np.abs(render([e for e in clicks if e.one is one], 4, {}, TONES)).max())
         for one in (True, False)
@@ -162,6 +162,6 @@ def test_knocks_are_as_loud_as_their_peaks_allow(
     spoken = ("roll-call", "steam-launch", "two-strokes", "loading-the-hold")
     for slug in spoken:
         notes = book[0][slug]
-        events = schedule(notes, Settings(last=0, passes=1, count_in=False))
+        events = schedule(notes, PlaybackOptions(last=0, passes=1, count_in=False))
         samples = render(events, 20, {}, TONES, Gains(singing=brought(events, {}, book[1])))
         assert 0.5 < np.abs(samples).max() <= PEAK, slug

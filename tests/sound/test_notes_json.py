@@ -22,7 +22,7 @@ from chorus_handbook.engraving.written import write
 from chorus_handbook.music.score import Span
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.sound.notes_json import notes_data
-from chorus_handbook.sound.schedule import Settings, schedule
+from chorus_handbook.sound.schedule import PlaybackOptions, schedule
 from chorus_handbook.sound.timed import Timed
 from chorus_handbook.sound.tuning import tune
 
@@ -155,5 +155,5 @@ def test_grace_notes_are_told_and_played(timed: Callable[..., Timed], demo: Chec
     data = notes_data("case", front, [Pitch.parse("D4")], found, tune(found, "tonic", []))
     first, second = data["voices"][0]["notes"]
     assert "graces" not in first and second["graces"] == [[12, 6, 16], [6, 6, 17]]
-    heard = [(e.id, e.midi) for e in schedule(data, Settings(passes=1)) if e.kind == "note"]
+    heard = [(e.id, e.midi) for e in schedule(data, PlaybackOptions(passes=1)) if e.kind == "note"]
     assert heard == [("alto-1", 62), ("alto-2.g1", 78), ("alto-2.g2", 79), ("alto-2", 64)]

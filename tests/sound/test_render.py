@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from checked import Checked
 from chorus_handbook.sound.instrument import Computed
 from chorus_handbook.sound.render import PEAK, RELEASE, render
-from chorus_handbook.sound.schedule import Event, Glide, Settings, run_seconds, schedule
+from chorus_handbook.sound.schedule import Event, Glide, PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.tone import RATE
 
 Heard = NDArray[np.float64]
@@ -140,13 +140,13 @@ def test_every_demo_note_begins_and_sounds_as_the_midi_file_has_it(
     """mido's reading of the file against samples: each note of a run in the first key by itself,
     its onset within 5 ms and its pitch within a cent (at any of its partials)."""
     notes = json.loads(demo.heard[slug].notes)
-    settings = Settings(last=0, passes=1, count_in=False)
+    options = PlaybackOptions(last=0, passes=1, count_in=False)
     name = next(one["name"] for one in notes["voices"] if one["label"] == label)
-    events = [one for one in schedule(notes, settings) if one.voice == name]
+    events = [one for one in schedule(notes, options) if one.voice == name]
     expected = read_by_mido(demo.heard[slug].midi, label)
     assert len(events) == len(expected) > 3
     for event, (start, midi) in zip(events, expected, strict=True):
-        heard = render([event], run_seconds(notes, settings), {}, Computed())
+        heard = render([event], run_seconds(notes, options), {}, Computed())
         onset = np.flatnonzero(np.abs(heard) > 0.05 * PEAK)[0] / RATE
         assert abs(onset - start) < 0.005
         found = pitch(alone(heard, start + 0.02, start + min(event.length, 1.0)))

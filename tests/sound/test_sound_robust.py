@@ -20,7 +20,7 @@ from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place
 from chorus_handbook.sound.midi import Piece, midi_file
 from chorus_handbook.sound.notes_json import notes_data, notes_json
-from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
+from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.timed import in_time
 from chorus_handbook.sound.tuning import tune
 
@@ -73,9 +73,9 @@ def hear(score: Score, chorus: Chorus) -> None:
             assert tuple(d.semitones(timed.mode) for d in note.degrees) == note.semitones
     data = notes_data("any", FRONT, keys, timed, tune(timed))
     assert notes_json(data)
-    settings = Settings(chord_first=True, just=True, tempo=1.3)
-    end = run_seconds(data, settings)
-    assert all(0 <= event.at <= end for event in schedule(data, settings))
+    options = PlaybackOptions(chord_first=True, just=True, tempo=1.3)
+    end = run_seconds(data, options)
+    assert all(0 <= event.at <= end for event in schedule(data, options))
     assert midi_file(Piece("Any", timed, score.meter, 84, keys[0]))[:4] == b"MThd"
 
 

@@ -25,9 +25,16 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import Computed, instrument
-from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
-from chorus_handbook.sound.track_pool import make_all, site_tracks
-from chorus_handbook.sound.tracks import BEHIND, Track, last_key, make, tracks_of
+from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
+from chorus_handbook.sound.tracks import (
+    BEHIND,
+    Track,
+    last_key,
+    make,
+    make_all,
+    site_tracks,
+    tracks_of,
+)
 
 SLUG = "up-the-mast"
 
@@ -42,8 +49,8 @@ def notes(demo: Checked) -> Mapping[str, bytes]:
     return {slug: heard.notes for slug, heard in demo.heard.items()}
 
 
-def track_of(notes: Mapping[str, bytes], slug: str, voice: str, **settings: Any) -> Track:
-    return Track(slug, voice, notes[slug], Settings(**settings), "Testing Chorus", INDEX)
+def track_of(notes: Mapping[str, bytes], slug: str, voice: str, **options: Any) -> Track:
+    return Track(slug, voice, notes[slug], PlaybackOptions(**options), "Testing Chorus", INDEX)
 
 
 def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache) -> None:
@@ -52,7 +59,7 @@ def test_length_and_tags_are_read_back(notes: Mapping[str, bytes], store: Cache)
     made = make(track, TONES, store)
     decoded = miniaudio.decode(made, output_format=miniaudio.SampleFormat.SIGNED16)
     seconds = decoded.num_frames / decoded.sample_rate
-    assert seconds == pytest.approx(run_seconds(json.loads(track.notes), track.settings), abs=0.25)
+    assert seconds == pytest.approx(run_seconds(json.loads(track.notes), track.options), abs=0.25)
     assert max(map(abs, decoded.samples)) < 32_767
     tags = TinyTag.get(file_obj=io.BytesIO(made), filename="track.mp3")
     assert tags.title == "Up the mast – Alto"
@@ -122,7 +129,7 @@ def test_where_no_process_can_be_had_one_makes_them_all(
 
         def __exit__(self, *_: object) -> None: ...
 
-    monkeypatch.setattr("chorus_handbook.sound.track_pool.ProcessPool", Broken)
+    monkeypatch.setattr("chorus_handbook.sound.tracks.ProcessPool", Broken)
     monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
     tracks = [
         track_of(notes, SLUG, voice, last=0, tempo=1.5)
@@ -136,7 +143,7 @@ def test_a_run_of_hours_is_refused_with_its_length(
 ) -> None:
     ladder = demo.ladders[SLUG]
     found, missing = tracks_of(
-        SLUG, notes[SLUG], ladder, Settings(passes=2_000), "Testing Chorus", INDEX
+        SLUG, notes[SLUG], ladder, PlaybackOptions(passes=2_000), "Testing Chorus", INDEX
     )
     assert not found
     assert set(missing) == {"soprano", "alto", "tenor", "bass"}
@@ -153,8 +160,8 @@ def test_tracks_end_where_the_notice_says_they_do(
     passes = int(LONGEST_RUN / one)
     for extra in (0, 1):
         ladder = replace(demo.ladders["slipway"], rungs=demo.ladders["slipway"].rungs[:1])
-        settings = Settings(passes=passes + extra)
-        found, missing = tracks_of("slipway", notes["slipway"], ladder, settings, "", INDEX)
+        options = PlaybackOptions(passes=passes + extra)
+        found, missing = tracks_of("slipway", notes["slipway"], ladder, options, "", INDEX)
         assert bool(found) != bool(missing) and bool(missing) == bool(extra)
 
 
@@ -171,12 +178,12 @@ def test_a_track_begins_with_the_chord_and_the_count_in(
     demo: Checked, notes: Mapping[str, bytes]
 ) -> None:
     found, missing = tracks_of(
-        SLUG, notes[SLUG], demo.ladders[SLUG], Settings(), "Testing Chorus", INDEX
+        SLUG, notes[SLUG], demo.ladders[SLUG], PlaybackOptions(), "Testing Chorus", INDEX
     )
     assert set(found) == {"soprano", "alto", "tenor", "bass"} and not missing
     for track in found.values():
         kinds = [
-            kind for kind, _ in groupby(schedule(json.loads(track.notes), track.settings), KIND)
+            kind for kind, _ in groupby(schedule(json.loads(track.notes), track.options), KIND)
         ]
         assert kinds[:4] == ["lead", "click", "note", "lead"]
 
@@ -186,7 +193,9 @@ def test_a_voice_that_cannot_begin_is_told(demo: Checked, notes: Mapping[str, by
     sung = ladder.rungs[0].voices
     first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
     cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
-    found, missing = tracks_of(SLUG, notes[SLUG], cannot, Settings(), "Testing Chorus", INDEX)
+    found, missing = tracks_of(
+        SLUG, notes[SLUG], cannot, PlaybackOptions(), "Testing Chorus", INDEX
+    )
     assert set(found) == {"soprano", "alto", "tenor"}
     assert missing == {"bass": "bass cannot sing its first key"}
 
@@ -219,7 +228,7 @@ def test_the_site_says_which_track_is_missing_and_why(
     sung = ladder.rungs[0].voices
     first = replace(ladder.rungs[0], voices={**sung, "bass": replace(sung["bass"], state="out")})
     cannot = replace(ladder, rungs=(first, *ladder.rungs[1:]))
-    monkeypatch.setattr("chorus_handbook.sound.track_pool.make_all", lambda *_: iter(()))
+    monkeypatch.setattr("chorus_handbook.sound.tracks.make_all", lambda *_: iter(()))
     (entry,) = (one for one in demo.entries.entries if one.slug == SLUG)
     run = (entry, notes[SLUG], cannot)
     _, (problem,) = site_tracks([run], sound, chorus, store, demo.root)

@@ -178,7 +178,7 @@ def test_to_a_voice_the_others_are_pure_below_it_too(timed: Reading) -> None:
     assert cents_of(found, tuned, "soprano") == [0.0, 0.0]
     assert tuned.cents["alto-1"] == (-15.64,)  # a pure minor third below, 6/5
     assert tuned.cents["bass-1"] == (-1.96,)
-    assert "the soprano" in tuned.told
+    assert "the soprano" in tuned.description
 
 
 def test_while_the_voice_is_silent_the_tonic_leads(timed: Reading) -> None:

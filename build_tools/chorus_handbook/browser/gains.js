@@ -8,7 +8,7 @@ import { brought } from "./loudness.js";
 import { schedule } from "./schedule.js";
 
 /** @import { Powers } from "./loudness.js" */
-/** @import { Notes, Settings } from "./schedule.js" */
+/** @import { Notes, PlaybackOptions } from "./schedule.js" */
 
 /** Time constant, in seconds, with which a level follows its control. */
 const LEVEL_SECONDS = 0.012;
@@ -49,12 +49,12 @@ export class Gains {
   /**
    * Brings singing and chords to their loudness.
    * @param {Notes} notes
-   * @param {Settings} settings
+   * @param {PlaybackOptions} options
    * @param {Powers[]} tones
    */
-  balance(notes, settings, tones) {
-    const key = settings.first ?? 0;
-    const one = { ...settings, first: key, last: key, passes: 1, count_in: false, chord_first: true };
+  balance(notes, options, tones) {
+    const key = options.first ?? 0;
+    const one = { ...options, first: key, last: key, passes: 1, count_in: false, chord_first: true };
     const events = schedule(notes, one);
     const chord = events.filter(({ kind, midi }) => kind === "lead" && midi !== null);
     this.set(this.singing, brought(events.filter(({ voice }) => voice !== null), this.shares, tones));

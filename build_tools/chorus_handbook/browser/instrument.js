@@ -171,7 +171,7 @@ export async function fetched(address) {
 
 /**
  * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured,
- * between two samples, as `sound/tone_power.py` does; tones that begin together keep their phases.
+ * between two samples, as `sound/tone_measures.py` does; tones that begin together keep their phases.
  * @param {AudioBuffer} buffer
  * @param {number} onset seconds from the tone's beginning to where it is first heard
  */

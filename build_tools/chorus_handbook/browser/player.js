@@ -9,7 +9,7 @@ import { Gains } from "./gains.js";
 import { runTicks, schedule, secondsATick, stretches } from "./schedule.js";
 import { FADE, Sounding } from "./sounding.js";
 
-/** @import { Event, Notes, Settings, Stretch } from "./schedule.js" */
+/** @import { Event, Notes, PlaybackOptions, Stretch } from "./schedule.js" */
 /** @import { Instrument } from "./instrument.js" */
 
 /** All keys, one key, one pass over and over, or one key after which the singer chooses the next. @typedef {"climb" | "once" | "loop" | "by-hand"} PlayMode */
@@ -43,7 +43,7 @@ export class Player {
     this.gains = new Gains(context, notes.voices.map(({ name }) => name));
     /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
-    this.settings = this.settingsOf(options.key, options.countIn);
+    this.playback = this.playbackOf(options.key, options.countIn);
     /** @type {Event[]} */
     this.events = [];
     this.next = 0;
@@ -55,9 +55,9 @@ export class Player {
   /**
    * @param {number} key
    * @param {boolean} countIn
-   * @returns {Settings}
+   * @returns {PlaybackOptions}
    */
-  settingsOf(key, countIn) {
+  playbackOf(key, countIn) {
     const { mode, tempo, just } = this.options;
     return {
       tempo,
@@ -75,7 +75,7 @@ export class Player {
     if (this.state === "playing") return;
     const resumed = this.state === "paused";
     if (!resumed) {
-      this.settings = this.settingsOf(this.options.key, this.options.countIn);
+      this.playback = this.playbackOf(this.options.key, this.options.countIn);
       this.tickAt = 0;
     }
     this.state = "playing";
@@ -100,7 +100,7 @@ export class Player {
     const now = this.context.currentTime + SOON;
     if (this.state === "playing") this.hush(now);
     this.options.key = key;
-    this.settings = { ...this.settingsOf(key, false), chord_first: true };
+    this.playback = { ...this.playbackOf(key, false), chord_first: true };
     this.state = "playing";
     this.begin(0, now);
   }
@@ -117,7 +117,7 @@ export class Player {
     const now = this.context.currentTime;
     this.fill(now + (hidden ? HIDDEN_LOOKAHEAD : LOOKAHEAD));
     this.active = this.active.filter(({ sounding }) => sounding.over > now - 0.5);
-    const end = this.origin + runTicks(this.notes, this.settings) * this.second;
+    const end = this.origin + runTicks(this.notes, this.playback) * this.second;
     if (now >= end) {
       this.stop();
       this.onEnd();
@@ -136,12 +136,12 @@ export class Player {
         this.sound(this.next, event.at);
         this.next += 1;
       } else {
-        const end = this.origin + runTicks(this.notes, this.settings) * this.second;
+        const end = this.origin + runTicks(this.notes, this.playback) * this.second;
         if (this.options.mode !== "loop" || end >= until) return;
         this.origin = end;
         this.looped = true;
-        this.settings = this.settingsOf(this.options.key, false);
-        this.events = schedule(this.notes, this.settings);
+        this.playback = this.playbackOf(this.options.key, false);
+        this.events = schedule(this.notes, this.playback);
         this.next = 0;
       }
     }
@@ -166,12 +166,12 @@ export class Player {
 
   /** Seconds of a tick now. */
   get second() {
-    return secondsATick(this.notes, this.settings);
+    return secondsATick(this.notes, this.playback);
   }
 
   /** Ticks before the first pass: the chord and the count-in. */
   get opening() {
-    const first = stretches(this.notes, this.settings).find(({ kind }) => kind === "pass");
+    const first = stretches(this.notes, this.playback).find(({ kind }) => kind === "pass");
     return first?.from ?? 0;
   }
 
@@ -180,7 +180,7 @@ export class Player {
     if (this.state !== "playing") return this.tickAt;
     const tick = (time - this.origin) / this.second;
     // The next passes of a loop are laid out before the last one has ended: it is still in that one.
-    return tick < 0 && this.looped ? tick + runTicks(this.notes, this.settings) : tick;
+    return tick < 0 && this.looped ? tick + runTicks(this.notes, this.playback) : tick;
   }
 
   /**
@@ -189,7 +189,7 @@ export class Player {
    * @returns {{stretch: Stretch | undefined, offset: number}}
    */
   placeAt(tick) {
-    const all = stretches(this.notes, this.settings);
+    const all = stretches(this.notes, this.playback);
     const stretch = all.find(({ to }) => tick < to) ?? all.at(-1);
     return { stretch, offset: stretch ? Math.max(0, tick - stretch.from) : 0 };
   }
@@ -205,7 +205,7 @@ export class Player {
    * @param {number} now the context's time
    */
   begin(tick, now) {
-    this.events = schedule(this.notes, this.settings);
+    this.events = schedule(this.notes, this.playback);
     this.looped = false;
     this.balance();
     this.origin = now - tick * this.second;
@@ -252,9 +252,9 @@ export class Player {
     const tick = this.tickNow(now);
     const { stretch, offset } = this.placeAt(tick);
     const counting = tick < this.opening;
-    this.settings = this.settingsOf(key, counting);
+    this.playback = this.playbackOf(key, counting);
     const turn = stretch?.kind === "pass" ? stretch.turn : 0;
-    const all = stretches(this.notes, this.settings);
+    const all = stretches(this.notes, this.playback);
     const there = all.find((one) => one.kind === "pass" && one.turn === turn) ?? all[0];
     this.tickAt = counting ? tick : (there?.from ?? 0) + (stretch?.kind === "lead" ? 0 : offset);
     if (this.state !== "playing") return;
@@ -270,11 +270,11 @@ export class Player {
   bend(tempo, just) {
     const now = this.context.currentTime + SOON;
     const tick = (now - this.origin) / this.second; // before 0 where the next loop is laid out
-    this.settings = { ...this.settings, tempo, just };
+    this.playback = { ...this.playback, tempo, just };
     if (this.state !== "playing") return;
     const old = this.events;
     this.origin = now - tick * this.second;
-    this.events = schedule(this.notes, this.settings); // the same events in the same order
+    this.events = schedule(this.notes, this.playback); // the same events in the same order
     for (const one of this.active) {
       if (one.events !== old) continue; // the end of an earlier loop
       if (one.sounding.begin > now) {
@@ -304,7 +304,7 @@ export class Player {
   /** Brings singing and chords to their loudness in this key. */
   balance() {
     this.gains.sounding = this.state === "playing" && this.active.length > 0;
-    this.gains.balance(this.notes, this.settings, this.instrument.tones);
+    this.gains.balance(this.notes, this.playback, this.instrument.tones);
   }
 
   /**

@@ -51,7 +51,7 @@ import { FACTS } from "./shared_facts.js";
 /**
  * How a run is played; all may be left out. `tempo` multiplies the exercise's own. `first` and
  * `last` are places among its keys. `passes` takes the place of the exercise's own number.
- * @typedef {object} Settings
+ * @typedef {object} PlaybackOptions
  * @property {number} [tempo]
  * @property {number} [first]
  * @property {number | null} [last]
@@ -101,16 +101,16 @@ const RUN = FACTS.run;
 /**
  * All sounds of a run, in order; those that begin together stand in the order of the voices.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @returns {Event[]}
  */
-export function schedule(notes, settings) {
-  const second = secondsATick(notes, settings);
-  const found = stretches(notes, settings).flatMap((one) =>
+export function schedule(notes, options) {
+  const second = secondsATick(notes, options);
+  const found = stretches(notes, options).flatMap((one) =>
     one.kind === "pass"
-      ? pass(notes, settings, one)
+      ? pass(notes, options, one)
       : one.kind === "lead"
-        ? lead(notes, settings, one)
+        ? lead(notes, options, one)
         : clicks(notes, one),
   );
   found.sort((one, other) => one.at - other.at); // stable
@@ -129,21 +129,21 @@ export function schedule(notes, settings) {
 /**
  * How long a tick lasts at the tempo that is set.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  */
-export function secondsATick(notes, settings) {
-  return 60 / (notes.tempo * (settings.tempo ?? 1) * notes.ticks_per_beat);
+export function secondsATick(notes, options) {
+  return 60 / (notes.tempo * (options.tempo ?? 1) * notes.ticks_per_beat);
 }
 
 /**
  * The stretches of a run, end to end from tick 0.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @returns {Stretch[]}
  */
-export function stretches(notes, settings) {
+export function stretches(notes, options) {
   const beat = notes.ticks_per_beat;
-  const [first, last] = [settings.first ?? 0, settings.last ?? notes.keys.length - 1];
+  const [first, last] = [options.first ?? 0, options.last ?? notes.keys.length - 1];
   /** @type {Stretch[]} */
   const found = [];
   let tick = 0;
@@ -152,13 +152,13 @@ export function stretches(notes, settings) {
     if (length > 0) found.push({ kind, key, turn, from: tick, to: tick + length });
     tick += length;
   };
-  if (settings.chord_first && notes.lead_cents.length) {
+  if (options.chord_first && notes.lead_cents.length) {
     add("lead", first, (notes.lead_in || RUN.opening_chord_beats) * beat);
   }
-  if (settings.count_in ?? true) add("count", first, Math.round(notes.count_in * beat));
+  if (options.count_in ?? true) add("count", first, Math.round(notes.count_in * beat));
   for (let key = first; key <= last; key += 1) {
     if (key > first) add("lead", key, notes.lead_in * beat);
-    const passes = settings.passes ?? notes.passes;
+    const passes = options.passes ?? notes.passes;
     for (let turn = 0; turn < passes; turn += 1) add("pass", key, notes.length, turn);
   }
   return found;
@@ -167,10 +167,10 @@ export function stretches(notes, settings) {
 /**
  * The length of a run in ticks.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  */
-export function runTicks(notes, settings) {
-  return stretches(notes, settings).at(-1)?.to ?? 0;
+export function runTicks(notes, options) {
+  return stretches(notes, options).at(-1)?.to ?? 0;
 }
 
 /**
@@ -198,11 +198,11 @@ function clicks(notes, { key, from, to }) {
 /**
  * The chord of a key; clicks where nobody sings.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @param {Stretch} stretch
  * @returns {Event[]} in ticks
  */
-function lead(notes, settings, stretch) {
+function lead(notes, options, stretch) {
   const { key, from, to } = stretch;
   const chord = notes.lead_chord[key];
   if (!chord.length) return clicks(notes, stretch);
@@ -213,23 +213,23 @@ function lead(notes, settings, stretch) {
     key,
     voice: null,
     id: null,
-    midi: pitch(notes, settings, key, semitones, notes.lead_cents[place]),
+    midi: pitch(notes, options, key, semitones, notes.lead_cents[place]),
     level: RUN.chord,
   }));
 }
 
 /**
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @param {Stretch} stretch
  * @returns {Event[]} in ticks
  */
-function pass(notes, settings, { key, from }) {
+function pass(notes, options, { key, from }) {
   return notes.voices.flatMap(({ name, notes: all }) => {
     const starts = [...all.keys()].filter((place) => !all[place].joined);
     return starts.flatMap((start, turn) => {
       const end = starts[turn + 1] ?? all.length;
-      return sound(notes, settings, key, from, name, all.slice(start, end), all[end]);
+      return sound(notes, options, key, from, name, all.slice(start, end), all[end]);
     });
   });
 }
@@ -237,7 +237,7 @@ function pass(notes, settings, { key, from }) {
 /**
  * A note, with those that glides join to it, and the note `after` them.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @param {number} key
  * @param {number} begin tick of the pass
  * @param {string} voice
@@ -245,26 +245,26 @@ function pass(notes, settings, { key, from }) {
  * @param {Note | undefined} after
  * @returns {Event[]} in ticks
  */
-function sound(notes, settings, key, begin, voice, chain, after) {
+function sound(notes, options, key, begin, voice, chain, after) {
   const [note] = chain;
   const last = chain[chain.length - 1];
   const at = begin + note.at;
   /** @type {Event} */
   const event = { at, length: note.length, kind: "note", key, voice, id: note.id, midi: null, level: note.level };
-  const found = graces(notes, settings, event, note);
+  const found = graces(notes, options, event, note);
   if (note.spoken) found.push({ ...event, kind: "click", spoken: note.spoken });
   const swell = swellOf(chain, begin);
   note.semitones.forEach((semitones, place) => {
     /** @type {Event} */
     const sung = { ...event, length: last.at + last.length - note.at };
-    sung.midi = pitch(notes, settings, key, semitones, note.cents[place]);
+    sung.midi = pitch(notes, options, key, semitones, note.cents[place]);
     /** @type {Glide[]} */
     const glides = [];
     chain.forEach((one, turn) => {
       if (!one.glide) return;
       const [start, goals] = one.glide;
       const cents = (chain[turn + 1] ?? after)?.cents ?? [];
-      const midi = pitch(notes, settings, key, goals[place], cents[place] ?? cents.at(-1) ?? 0);
+      const midi = pitch(notes, options, key, goals[place], cents[place] ?? cents.at(-1) ?? 0);
       glides.push({ start: begin + one.at + start, end: begin + one.at + one.length, midi });
     });
     if (glides.length) sung.glides = glides;
@@ -302,14 +302,14 @@ function swellOf(chain, begin) {
  * The quick notes before a note; none where the run has not begun yet. In every tuning they are
  * equal-tempered: they are too short to be tuned.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @param {Event} event
  * @param {Note} note
  * @returns {Event[]} in ticks
  */
-function graces(notes, settings, event, note) {
+function graces(notes, options, event, note) {
   return (note.graces ?? []).flatMap(([before, length, semitones], place) => {
-    const midi = pitch(notes, settings, event.key, semitones, 0);
+    const midi = pitch(notes, options, event.key, semitones, 0);
     return before > event.at ? [] : [{ ...event, at: event.at - before, length, id: `${note.id}.g${place + 1}`, midi }];
   });
 }
@@ -317,11 +317,11 @@ function graces(notes, settings, event, note) {
 /**
  * The MIDI number of a note, its cents behind the point.
  * @param {Notes} notes
- * @param {Settings} settings
+ * @param {PlaybackOptions} options
  * @param {number} key
  * @param {number} semitones above the tonic
  * @param {number} cents
  */
-export function pitch(notes, settings, key, semitones, cents) {
-  return notes.keys[key].midi + semitones + (settings.just ? cents / 100 : 0);
+export function pitch(notes, options, key, semitones, cents) {
+  return notes.keys[key].midi + semitones + (options.just ? cents / 100 : 0);
 }

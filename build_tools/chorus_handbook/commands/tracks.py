@@ -15,11 +15,10 @@ from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound, make_sound
-from chorus_handbook.sound.encoding import EncodingError
-from chorus_handbook.sound.schedule import FASTEST, SLOWEST, Settings
+from chorus_handbook.sound.mp3 import EncodingError
+from chorus_handbook.sound.schedule import FASTEST, SLOWEST, PlaybackOptions
 from chorus_handbook.sound.sound_font import SoundFontError
-from chorus_handbook.sound.track_pool import make_all
-from chorus_handbook.sound.tracks import Track, tracks_of
+from chorus_handbook.sound.tracks import Track, make_all, tracks_of
 from chorus_handbook.source import shown_path
 
 SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
@@ -102,7 +101,7 @@ def _make(
     parts = Parts(book.root, chorus, cache)
     tracks: list[Track] = []
     complete = True
-    settings = Settings(tempo=options.tempo / 100, just=options.just)
+    playback = PlaybackOptions(tempo=options.tempo / 100, just=options.just)
     audible = [slug for slug, exercise in book.exercises.items() if exercise.sound]
     for slug in slugs or sorted(audible):
         exercise = book.exercises[slug]
@@ -112,7 +111,7 @@ def _make(
             complete = False
             continue
         found, missing = tracks_of(
-            slug, heard.notes, exercise.ladder, settings, chorus.name, sound.instrument.index
+            slug, heard.notes, exercise.ladder, playback, chorus.name, sound.instrument.index
         )
         for voice in voices or [*found, *missing]:
             if voice in found:

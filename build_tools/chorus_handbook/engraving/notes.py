@@ -54,7 +54,7 @@ class ExtenderLines:
         self._left = {n: left - 1 for n, left in self._left.items() if left > 0 and n not in begun}
         running = sorted(self._left)
         # between syllables of one word stand hyphens
-        self._left |= {n: syllable.held for n, syllable in begun.items() if not syllable.joined}
+        self._left |= {n: syllable.melisma for n, syllable in begun.items() if not syllable.joined}
         return running
 
 
@@ -145,7 +145,7 @@ class StaffWriter:
                 follow = f' wordpos="{"m" if begun else "i"}" con="d"'
             else:
                 self._inside_word.discard(n)
-                extended = syllable.held or not one_piece
+                extended = syllable.melisma or not one_piece
                 follow = (' wordpos="t"' if begun else "") + (' con="u"' if extended else "")
             yield f'<verse n="{n}"><syl{follow}>{escaped(syllable.text)}</syl></verse>'
 

@@ -248,9 +248,9 @@ class _Under:
 
     def _hold(self, notes: int, *, hyphen: bool) -> None:
         """Hold the last syllable, unless notes without one stand between."""
-        if self._current is None or self._at + 1 + self._current.held != self.note:
+        if self._current is None or self._at + 1 + self._current.melisma != self.note:
             return
-        self._set(replace(self._current, held=self._current.held + notes))
+        self._set(replace(self._current, melisma=self._current.melisma + notes))
         self._hyphen = self._hyphen or hyphen
 
     def _set(self, syllable: Syllable) -> None:

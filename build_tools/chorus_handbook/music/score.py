@@ -97,12 +97,12 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Syllable:
-    """One sung syllable. `joined`: the word goes on (a hyphen follows). `held`: how many further
-    notes it is held over (an extender line, when the word does not go on)."""
+    """One sung syllable. `joined`: the word goes on (a hyphen follows). `melisma`: how many
+    further notes it is sung on (drawn with an extender line where the word ends with it)."""
 
     text: str
     joined: bool = False
-    held: int = 0
+    melisma: int = 0
 
 
 SpokenHeight = Literal["middle", "high", "low"]

@@ -35,7 +35,7 @@ from chorus_handbook.pages.player import track_file
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound
-from chorus_handbook.sound.track_pool import Tracks
+from chorus_handbook.sound.tracks import Tracks
 from chorus_handbook.views import Views
 
 __all__ = [

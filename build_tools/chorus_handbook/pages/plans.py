@@ -25,7 +25,7 @@ from chorus_handbook.pages.lists import ALL, all_page, all_title, goal_page, vie
 from chorus_handbook.pages.page import Page, PlannedPage
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
-from chorus_handbook.sound.track_pool import Tracks
+from chorus_handbook.sound.tracks import Tracks
 from chorus_handbook.views import View, Views
 
 _EXERCISE = TypeAdapter(Exercise)

@@ -1,13 +1,12 @@
 """Scores into sound.
 
-A score is put in time once, as it sounds (`timed`, with the dynamics as `levels`), in no particular
-key; `standing` finds the chords that stand, `lead` the chord between two keys. `notes_json` writes
-this for the player in the page, which plays it on the `instrument`: a `tone` computed with numpy,
-or the chorus's own `sound_font` (`resample`), each held as long as is wished (`sustain`), its
-`encoding` MP3. `tuning` says how far each note lies from equal temperament (`ratios`,
-`chord_root`), and `schedule` what sounds when in a whole run, by the rule that the player follows.
-`midi` writes the notes for other programs; `tracks` has whole runs computed (`render`) and encoded
-for singers, many at a time (`track_pool`).
+`timed` puts one pass of a score in time, in no particular key, with its dynamics as `levels`;
+`chords` finds its sustained chords and the chord that gives a key; `tuning` says how far each note
+lies from equal temperament (`ratios`). `notes_json` writes all this for the player in the page,
+and `midi` for other programs. The player plays it on the `instrument`: MP3 files (`mp3`) of tones
+that are computed (`tone`) or come from the chorus's own `sound_font`, and are measured
+(`tone_measures`) for `loudness`. `schedule` is the rule of a whole run, which the player follows
+too; `tracks` are runs computed here (`render`) and encoded for singers.
 """
 
 from __future__ import annotations
@@ -22,9 +21,9 @@ from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.sound.encoding import EncodingError
 from chorus_handbook.sound.instrument import Computed, Instrument, Tones, instrument
 from chorus_handbook.sound.midi import Piece, midi_file
+from chorus_handbook.sound.mp3 import EncodingError
 from chorus_handbook.sound.notes_json import notes_data, notes_json
 from chorus_handbook.sound.sound_font import SoundFontError, open_font
 from chorus_handbook.sound.timed import Timed, in_time
@@ -43,7 +42,7 @@ _HINT = (
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """What can be heard of one exercise: its notes.json, and its Standard MIDI File."""
+    """The sound of one exercise: the content of its notes.json and its Standard MIDI File."""
 
     notes: bytes
     midi: bytes
@@ -51,14 +50,14 @@ class Heard:
 
 @dataclass(frozen=True, slots=True)
 class Sound:
-    """What the player plays on (`instrument`), and what it is made of."""
+    """The instrument that the player plays on, and the tones of it and of practice tracks."""
 
     instrument: Instrument
     tones: Tones
 
 
 def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
-    """The timed notes of an exercise that was measured."""
+    """The sound of an exercise, in time and tuned as its front matter asks."""
     timed = in_time(score, chorus)
     tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
     notes = notes_json(notes_data(entry.slug, entry.front, facts.keys, timed, tuned))
@@ -67,7 +66,8 @@ def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
 
 
 def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, list[Problem]]:
-    """What the chorus of the handbook in the folder `root` is heard on."""
+    """The sound of the chorus whose handbook is in the folder `root`; None, with the problem, where
+    its sound font cannot be played or MP3 cannot be encoded."""
     place = Place(shown_path(root / "chorus.yml", root))
     try:
         tones = _tones(chorus, root, cache)
@@ -79,7 +79,7 @@ def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, 
 
 
 def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
-    """What the chorus is heard on. Raises SoundFontError."""
+    """The chorus's sound font, or the computed tones. Raises SoundFontError."""
     font = chorus.sound_font
     if font is None:
         return Computed()
@@ -91,7 +91,7 @@ def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
 
 
 def _roots(entry: Entry, score: Score, timed: Timed) -> list[tuple[int, Degree]]:
-    """The roots that the author has written out, each with the tick from which it leads."""
+    """The roots written out in the front matter, each with the tick at which it begins."""
     sounding, found, beat = score.sounding(), [], 0
     for root in entry.front.root_path:
         moment = sounding(beat * score.meter.beat) / score.meter.beat

@@ -1,9 +1,9 @@
 """The instrument that the player in the page plays on: a tone every three semitones, as MP3.
 
-Tones in between are played faster or slower, by a semitone and a half at most within the
-instrument and by three beyond its ends. The handbook's own tones (`tone`) are files beside this
-module, made by `make_instrument`; a pack of the chorus's own `sound_font` is made once and
-cached.
+Pitches in between are the nearest tone played faster or slower, by one and a half semitones at most
+within the instrument and by three beyond its ends. The instrument of computed tones is shipped
+beside this module, made by `make_instrument`; that of the chorus's own `sound_font` is built once
+and cached.
 """
 
 from __future__ import annotations
@@ -18,46 +18,47 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.claims.playback_range import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.sound.encoding import mp3
-from chorus_handbook.sound.sustain import loop_of
-from chorus_handbook.sound.tone import RATE, tone
-from chorus_handbook.sound.tone_power import onset, tone_power
+from chorus_handbook.sound.mp3 import mp3
+from chorus_handbook.sound.tone import RATE, loop_of, tone
+from chorus_handbook.sound.tone_measures import onset, tone_power
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
 VERSION: int = FACTS["formats"]["instrument"]
 STRIDE = 3
-#: How far beyond the lowest and highest tone the player goes.
+#: Semitones beyond the lowest and the highest tone that the player plays.
 BEYOND: int = FACTS["reach"]["beyond"]
-#: The tones there are: C2 to Eb6.
+#: The MIDI note numbers of the tones: C2 to Eb6.
 SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
-#: How strongly tones are compressed, up to which MIDI number: in those from A2 to Eb4, on which
-#: chords stand, the encoder's noise would beat as if a just third were out of tune; below them
-#: partials lie close.
+#: How strongly tones are compressed, by the highest MIDI note number it applies to. Least from A2
+#: to Eb4, where chords are sung: there the encoder's noise would beat as if a just third were out
+#: of tune. Little below, where partials lie close together.
 _COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
 _STRONGEST = 0.99
-#: A pack is larger only where the strongest compression makes no less of it.
+#: Bytes that a pack should not exceed, our choice for phones: it is compressed until it fits.
 LARGEST_PACK = 250_000
-#: The handbook's own instrument.
-INDEX_FILE, PACK_FILE = (Path(__file__).with_name(f"instrument.{kind}") for kind in ("json", "bin"))
+#: What is added to the compression of all tones, in turn, until the pack fits.
 _STRONGER = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
+#: The shipped instrument.
+INDEX_FILE, PACK_FILE = (Path(__file__).with_name(f"instrument.{kind}") for kind in ("json", "bin"))
 
 
 class Tones(Hashable, Protocol):
-    """What an instrument and practice tracks are made of. `name` says all that tones depend on."""
+    """A source of tones for the instrument and for practice tracks. `name` identifies everything
+    that the tones depend on; results are cached by it."""
 
     @property
     def name(self) -> str: ...
 
     def tone(self, midi: float) -> Samples:
-        """The tone of a MIDI note, or of a pitch between two: `RATE` samples a second from -1 to
-        1, silent at both ends, made ready by `sustain`."""
+        """The tone of a MIDI note number, fractions included: `tone.RATE` samples a second, from -1
+        to 1, silent at both ends, with a loop (`tone.with_loop`)."""
 
 
 @dataclass(frozen=True)
 class Computed:
-    """The handbook's own tones."""
+    """The computed tones, which every chorus without a sound font has."""
 
     name: str = "computed"
 
@@ -67,17 +68,17 @@ class Computed:
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
-    """`pack` is MP3 files end to end; `index` says as JSON which MIDI note lies where in it,
-    between which seconds of a tone it can be held (`sustain`), where its onset lies and its power
-    (`tone_power`)."""
+    """`pack` has the MP3 files of all tones, end to end. `index` is JSON: for each tone its MIDI
+    note number, its place in the pack, the seconds of its loop and of its onset, and its power
+    (`tone_measures.tone_power`)."""
 
     index: bytes
     pack: bytes
 
 
 def instrument(tones: Tones, cache: Cache) -> Instrument:
-    """The instrument: the one that is shipped, or that of a sound font, made or from the cache.
-    Raises EncodingError, and what `tones` raise."""
+    """The instrument with these tones: the shipped one for computed tones, otherwise built, or
+    loaded from the cache. Raises EncodingError and whatever `tones` raise."""
     if isinstance(tones, Computed):
         return Instrument(INDEX_FILE.read_bytes(), PACK_FILE.read_bytes())
     key = Cache.key("instrument", SOUND.version(), tones.name)
@@ -91,7 +92,7 @@ def instrument(tones: Tones, cache: Cache) -> Instrument:
 
 
 def make_pack(tones: Tones) -> Instrument:
-    """All tones encoded and measured. Raises as `instrument` does."""
+    """Encode and measure all tones. Raises like `instrument`."""
     sounds = {midi: tones.tone(midi) for midi in SAMPLED}
     files = _encoded(sounds)
     samples: list[dict[str, Any]] = []
@@ -110,7 +111,7 @@ def make_pack(tones: Tones) -> Instrument:
 
 
 def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
-    """The tones as MP3, no more strongly compressed than the size of the pack asks for."""
+    """The tones as MP3 files, compressed no more than it takes to fit into `LARGEST_PACK`."""
     files: dict[int, bytes] = {}
     for stronger in _STRONGER:
         files = {

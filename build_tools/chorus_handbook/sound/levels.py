@@ -1,9 +1,9 @@
 """Dynamics as levels: how loud a voice sounds at each moment.
 
-Levels run from 0 to 1. Signs lie 3 dB apart, our own choice, since no standard fixes them: three
-times the smallest change of level that is heard (about 1 dB, from memory), so that every sign
-tells, and 15 dB in all, so that the softest is still heard on a phone. With that mf comes to half
-of the loudest level, the middle of MIDI's velocities. Hairpins move evenly in decibels.
+Levels run from 0 to 1. Dynamics are 3 dB apart, which is our choice, as no standard fixes it: three
+times the smallest difference that is heard (about 1 dB, from memory), so that each is noticed, and
+15 dB in all, so that pp is still heard on a phone. mf comes to half of the loudest level, the
+middle of MIDI's velocities. Hairpins move evenly in decibels.
 """
 
 from __future__ import annotations
@@ -14,27 +14,27 @@ from fractions import Fraction
 
 from chorus_handbook.music.score import DYNAMICS, Dynamic
 
-#: Decibels between one sign and the next.
+#: Decibels between one dynamic and the next.
 STEP = 3.0
 
 
 def gain(decibels: float) -> float:
-    """The factor that so many decibels are."""
+    """Decibels as a factor."""
     return float(10 ** (decibels / 20))
 
 
-#: pp to ff.
+#: The level of each dynamic, from ff down to pp.
 LEVELS: dict[str, float] = {
     sign: round(gain(-STEP * below), 3) for below, sign in enumerate(reversed(DYNAMICS))
 }
-#: Where no sign stands.
+#: The level of a part without dynamics.
 PLAIN = LEVELS["mf"]
 _LADDER = tuple(LEVELS.values())
 
 
 class Levels:
-    """The level of one part at any written moment. A hairpin leads to the sign that stands at its
-    end, or one step on where none does."""
+    """The levels of one part over written time, in quarters. A hairpin leads to the dynamic at its
+    end, or to the next one up or down where there is none."""
 
     def __init__(self, dynamics: Iterable[Dynamic]) -> None:
         marks = sorted(dynamics, key=lambda mark: (mark.onset, mark.end is not None))
@@ -50,16 +50,17 @@ class Levels:
                 self._add(mark.onset, mark.end, now, goal)
 
     def at(self, moment: Fraction) -> float:
-        """The level at a written moment, in quarters."""
+        """The level at a written moment."""
         return self._level(bisect_right(self._onsets, moment) - 1, moment)
 
     def before(self, moment: Fraction) -> float:
-        """The level to which the part has come when it reaches a moment, before any sign there."""
+        """The level reached at a written moment, before a dynamic there takes effect."""
         return self._level(bisect_left(self._onsets, moment) - 1, moment)
 
     def course(self, start: Fraction, end: Fraction) -> Iterator[tuple[Fraction, float, float]]:
-        """The moments between, and the end, at which the level turns or jumps: each with the level
-        to which it has come and the one with which it goes on. In between it moves evenly."""
+        """The moments between `start` and `end` at which the level changes course or jumps, and
+        `end` itself: each with the level reached there and the one from which it goes on. Between
+        them it moves evenly in decibels."""
         turns = {*self._onsets, *(run[0] for run in self._runs)}
         for moment in sorted(turn for turn in turns if start < turn < end):
             yield moment, self.before(moment), self.at(moment)
@@ -79,12 +80,12 @@ class Levels:
 
 
 def between(first: float, last: float, way: float) -> float:
-    """The level at a part of the way (0 to 1) from one to another, evenly in decibels."""
+    """The level at a share `way` (0 to 1) of the way between two, evenly in decibels."""
     return round(float(first * (last / first) ** way), 3)
 
 
 def _next(level: float, direction: int) -> float:
-    """The nearest sign's level beyond this one, up or down; itself at the end of the ladder."""
+    """The level of the next dynamic, up or down; the same level beyond ff and pp."""
     if direction > 0:
         return min((step for step in _LADDER if step > level), default=level)
     return max((step for step in _LADDER if step < level), default=level)

@@ -1,9 +1,9 @@
-"""How loud a run is, told from its events: what singing, chords and single notes are brought to.
+"""How loud events are, so that singing, chords and single notes can be made equally loud.
 
 An estimate of the loudness of ITU-R BS.1770, in LUFS, from the power of the instrument's tones
-(`tone_power`) without computing a sample; within 2 dB of a meter's over the demo's exercises. It
-runs in the browser as well (`browser/loudness.js`). Notes of one pitch that begin together add up
-as one sound does, all others as their powers do. Silence does not count, as in the meter.
+(`tone_measures`), without computing a sample; within 2 dB of a meter on the demo's exercises. The
+same runs in the browser (`browser/loudness.js`). Of notes of one pitch that begin together the
+amplitudes add up, of all others the powers. Silence does not count, as in a meter.
 """
 
 from __future__ import annotations
@@ -17,27 +17,27 @@ from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.levels import gain
 from chorus_handbook.sound.schedule import Event
 
-#: Weighted mean squares of a tone in its windows, by the MIDI number of the tone.
+#: The power of each tone in its windows (`tone_measures.tone_power`), by its MIDI note number.
 Powers = Mapping[int, Sequence[float]]
 
 _LOUDNESS, _CLICK = FACTS["loudness"], FACTS["click"]
 _TARGET: float = _LOUDNESS["target"]
-#: The recommendation's constant, with which a sine at full scale comes to -3.01 LUFS at 1 kHz.
+#: The constant of BS.1770, by which a sine at full scale has -3.01 LUFS at 1 kHz.
 _OFFSET = -0.691
-#: Seconds of the recommendation's blocks: a click is heard as if it lasted so long.
+#: Seconds of a block of BS.1770: a click counts as if it lasted that long.
 _BLOCK = 0.4
-#: The energy of a knock of level 1: its sine dies away, less what its rise takes.
+#: The energy of a click of level 1: a sine that dies away, less what its attack takes.
 _CLICK_ENERGY: float = _CLICK["peak"] ** 2 * (_CLICK["decay"] / 4 - _CLICK["rise"] / 3)
 
 
 def powers_of(index: bytes) -> Powers:
-    """The powers that an instrument's index lists."""
+    """The powers in the index of an instrument (`instrument.Instrument`)."""
     return {one["midi"]: one["power"] for one in json.loads(index)["samples"]}
 
 
 def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Powers) -> float | None:
-    """The loudness of these events, in LUFS, each voice at its level (1 where it has none); None
-    where nothing sounds."""
+    """The loudness of these events in LUFS, or None where nothing sounds. `levels` are those of
+    voices, 1 for a voice without."""
     together: dict[tuple[float, float | str], list[tuple[float, float]]] = defaultdict(list)
     spans: list[tuple[float, float]] = []
     for event in events:
@@ -54,30 +54,30 @@ def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Power
 
 
 def brought(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
-    """The factor that brings these events to the loudness that all have; 1 where none sounds.
-    Knocks, whose peaks stand far above their loudness, are brought to the loudest peak at most."""
+    """The factor that brings these events to the common loudness; 1 where nothing sounds. Clicks,
+    whose peaks lie far above their loudness, are raised to the highest peak allowed at most."""
     found = loudness(events, levels, powers)
     if found is None:
         return 1.0
-    knocks: dict[float, float] = defaultdict(float)
+    clicks: dict[float, float] = defaultdict(float)
     for event in events:
         if event.midi is None:
             level = levels.get(event.voice, 1.0) if event.voice else 1.0
-            knocks[round(event.at, 3)] += level * event.level
-    loudest = _CLICK["peak"] * max(knocks.values(), default=0.0)
+            clicks[round(event.at, 3)] += level * event.level
+    loudest = _CLICK["peak"] * max(clicks.values(), default=0.0)
     brought_to = gain(_TARGET - found)
     return min(brought_to, _LOUDNESS["peak"] / loudest) if loudest else brought_to
 
 
 def _mean_level(event: Event) -> float:
-    """The level of an event whose level moves, as one that stands."""
+    """The steady level that stands for the moving level of an event."""
     levels = [event.level, *(level for _, level in event.swell)]
     return float((sum(level**2 for level in levels) / len(levels)) ** 0.5)
 
 
 def _energy(what: float | str, sounds: Sequence[tuple[float, float]], powers: Powers) -> float:
-    """The energy of sounds of one pitch, or knocks of one kind, that begin together: pairs of a
-    level and a length."""
+    """The energy of sounds of one pitch, or of clicks of one kind, that begin together: `sounds`
+    are pairs of a level and a length in seconds."""
     level = sum(level for level, _ in sounds)
     if isinstance(what, str):
         return level**2 * _CLICK_ENERGY
@@ -91,14 +91,14 @@ def _energy(what: float | str, sounds: Sequence[tuple[float, float]], powers: Po
 
 
 def _tone_energy(tone: Sequence[float], length: float) -> float:
-    """The energy of so many seconds of a tone."""
+    """The energy of the first `length` seconds of a tone."""
     edges: list[float] = [0.0, *_LOUDNESS["windows"], float("inf")]
     windows = zip(tone, edges, edges[1:], strict=False)
     return sum(power * max(0.0, min(length, end) - start) for power, start, end in windows)
 
 
 def _covered(spans: Iterable[tuple[float, float]]) -> float:
-    """Seconds that lie in any of these spans."""
+    """The seconds that lie within any of these spans."""
     seconds, reached = 0.0, float("-inf")
     for start, end in sorted(spans):
         seconds += max(0.0, end - max(start, reached))

@@ -1,11 +1,11 @@
 """A Standard MIDI File of one pass in the first key: mido, behind this one module.
 
-Format 1: a track with tempo, meter and key, then a track a voice with its syllables. Times are
-those that sound, holds and breaths included. Spoken beats are struck on the percussion channel. A
-glide is a pitch bend over its note and those that it joins; a level that moves while a note sounds
-is the expression controller, below the velocity of the note's loudest moment. Pitches are
-equal-tempered: a file of notes has no others.
-Numbers of instruments and drums are those of General MIDI (from memory).
+Format 1: a track with tempo, meter and key, then one for each voice, with its syllables. Times are
+as they sound, fermatas and breaths included. Spoken beats are on the percussion channel. A glide
+is a pitch bend over its note and those that it joins. The velocity is that of a note's loudest
+moment; where its level moves, the expression controller takes it down from there. Pitches are
+equal-tempered, as MIDI's note numbers are. Numbers of instruments and drums are those of General
+MIDI (from memory).
 """
 
 from __future__ import annotations
@@ -25,16 +25,17 @@ from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
 if TYPE_CHECKING:
     from mido import Message, MetaMessage, MidiFile
 
-#: Ticks a quarter are a number of 15 bits.
+#: The most ticks a quarter: a file has 15 bits for them.
 _MOST_DIVISION = 0x7FFF
-#: Microseconds a quarter are a number of 24 bits.
+#: The most microseconds a quarter: a file has 24 bits for them.
 _LONGEST_QUARTER = 0xFFFFFF
 _PERCUSSION = 9
 _DRUMS = {"high": 76, "middle": 37, "low": 77}
-#: A bend reaches so many semitones, and is moved so often a beat.
+#: Semitones that a pitch bend reaches, and how many are sent a beat during a glide.
 _BEND_RANGE, _BENDS = 24, 16
 _MOST_BEND = 8191
-#: The controller of expression, how often a beat it is moved, and where it stands at rest.
+#: The number of the expression controller, how many times a beat it is sent while a level
+#: moves, and its value at rest.
 _EXPRESSION, _EXPRESSIONS, _FULL = 11, 16, 127
 _MAJOR_KEYS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#".split()
 _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
@@ -42,7 +43,8 @@ _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What a file is made from. `tempo` is in beats of the meter a minute."""
+    """What a file is made from. `tempo` is in beats of the meter a minute; `tonic` is that of
+    the first key."""
 
     title: str
     timed: Timed
@@ -53,8 +55,9 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class _Clock:
-    """The file's ticks are those of the pass; `division` of them make a quarter of `microseconds`.
-    Where a file cannot count so, the beat is called a quarter, and there is no meter."""
+    """How a file counts time: in the ticks of the pass, `division` of them to a quarter that lasts
+    `microseconds`. Where those numbers do not fit into a file, the beat is called a quarter, and
+    the file has no meter."""
 
     division: int
     microseconds: int
@@ -79,7 +82,7 @@ _END, _WORD, _CHANGE, _START = range(4)
 
 
 def midi_file(piece: Piece) -> bytes:
-    """The file; the same bytes for the same piece."""
+    """The content of the file; the same bytes for the same piece."""
     from mido import MidiFile  # late: only what is heard for the first time needs it
 
     clock = _Clock.of(piece)
@@ -95,7 +98,7 @@ def midi_file(piece: Piece) -> bytes:
 
 
 def _add(file: MidiFile, moments: Iterable[_Moment], end: int) -> None:
-    """A track, from its moments in whatever order; it lasts to the end of the pass."""
+    """Add a track of these moments, in any order, that lasts to the tick `end`."""
     from mido import MetaMessage
 
     track = file.add_track()
@@ -123,14 +126,15 @@ def _conductor(piece: Piece, clock: _Clock) -> Iterator[_Moment]:
 
 @dataclass(frozen=True, slots=True)
 class _Singer:
-    """Writes one voice: on which channel, above which tonic, with so many ticks to a beat."""
+    """Writes the track of one voice, on `channel`: `tonic` is a MIDI note number, `beat` is in
+    ticks."""
 
     channel: int
     tonic: int
     beat: int
 
     def track(self, voice: TimedVoice) -> Iterator[_Moment]:
-        """All that happens in the voice's track."""
+        """All messages of the track."""
         from mido import Message, MetaMessage
 
         yield 0, _CHANGE, MetaMessage("track_name", name=voice.label)
@@ -138,7 +142,7 @@ class _Singer:
         if any(note.glide for note in voice.notes):
             yield from self._bend_range()
         expression = _FULL
-        for sound in self._struck(voice):
+        for sound in self._attacks(voice):
             note, points = sound[0], _levels(sound)
             loudest = max(level for _, level in points)
             velocity = max(1, min(127, round(127 * loudest)))
@@ -157,16 +161,16 @@ class _Singer:
                     yield from _note(self.channel, number, velocity, begin, begin + grace.length)
             yield from self._glides(sound)
 
-    def _struck(self, voice: TimedVoice) -> Iterator[tuple[TimedNote, ...]]:
-        """The sounds of a voice. One that no bend can follow is struck note by note."""
+    def _attacks(self, voice: TimedVoice) -> Iterator[tuple[TimedNote, ...]]:
+        """The sounds of a voice. One whose glides no bend can follow is split into its notes."""
         for sound in voice.sounds:
-            if len(sound) == 1 or self._ways(sound) is not None:
+            if len(sound) == 1 or self._bends_of(sound) is not None:
                 yield sound
             else:
                 yield from ((note,) for note in sound)
 
     def _sounds(self, note: TimedNote) -> Iterator[tuple[int, int]]:
-        """Channels and numbers of what sounds; what lies beyond all MIDI numbers is left out."""
+        """Channels and note numbers of a note; what MIDI has no number for is left out."""
         if note.spoken:
             yield _PERCUSSION, _DRUMS[note.spoken]
         for semitones in note.semitones:
@@ -174,7 +178,7 @@ class _Singer:
                 yield self.channel, self.tonic + semitones
 
     def _bend_range(self) -> Iterator[_Moment]:
-        """Registered parameter 0: how far a bend reaches."""
+        """Set registered parameter 0: how far a bend reaches."""
         controls = ((101, 0), (100, 0), (6, _BEND_RANGE), (38, 0), (101, 127), (100, 127))
         for control, value in controls:
             yield 0, _CHANGE, self._control(control, value)
@@ -187,8 +191,8 @@ class _Singer:
     def _expression(
         self, points: Sequence[tuple[int, float]], loudest: float
     ) -> Iterator[tuple[int, int]]:
-        """Ticks and values of the controller over a sound. Like velocity it is in proportion to the
-        level."""
+        """The values of the expression controller over a sound, each with its tick. Like velocity,
+        they are proportional to the level."""
         for (start, first), (end, last) in pairwise(points):
             count = max(1, _EXPRESSIONS * (end - start) // self.beat)
             for step in range(count):
@@ -197,9 +201,10 @@ class _Singer:
                 yield at, round(_FULL * level / loudest)
         yield points[-1][0], round(_FULL * points[-1][1] / loudest)
 
-    def _ways(self, sound: Sequence[TimedNote]) -> list[tuple[int, int, int]] | None:
-        """The glides of a sound: start, end, and how many semitones above where it was struck each
-        leads. None where its pitches do not all glide alike, or further than a bend reaches."""
+    def _bends_of(self, sound: Sequence[TimedNote]) -> list[tuple[int, int, int]] | None:
+        """The glides of a sound: start tick, end tick, and the goal in semitones above the pitch of
+        its attack. None where its pitches do not all glide by the same interval, or glide further
+        than a bend reaches."""
         ways = []
         for note in sound:
             if note.glide is None:
@@ -212,10 +217,10 @@ class _Singer:
         return ways
 
     def _glides(self, sound: Sequence[TimedNote]) -> Iterator[_Moment]:
-        """The glides of a sound as bends, which move evenly and rest in between."""
+        """The glides of a sound as pitch bends that move evenly and rest between glides."""
         from mido import Message
 
-        ways, before = self._ways(sound) or [], 0
+        ways, before = self._bends_of(sound) or [], 0
         for begin, end, way in ways:
             count = max(1, _BENDS * (end - begin) // self.beat)
             for step in range(1, count + 1):
@@ -231,7 +236,7 @@ class _Singer:
 
 
 def _levels(sound: Sequence[TimedNote]) -> list[tuple[int, float]]:
-    """The ticks of a sound at which its level turns, and the levels."""
+    """The ticks at which the level of a sound changes course, and the levels there."""
     points: list[tuple[int, float]] = []
     for note in sound:
         points.append((note.at, note.level))

@@ -1,7 +1,7 @@
 """notes.json: the timed notes of an exercise, for the player in the page.
 
-`VERSION` rises when a field changes its meaning or goes; new fields keep it. All times are whole
-ticks from the start of one pass as it sounds, with holds and repeats written out.
+`VERSION` rises when a field is removed or changes its meaning, not when one is added. All times are
+in whole ticks from the start of one pass as it sounds, with fermatas and repeats written out.
 """
 
 from __future__ import annotations
@@ -13,8 +13,7 @@ from typing import Any
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.sound.lead import lead_cents, lead_chord
-from chorus_handbook.sound.standing import standing_chords
+from chorus_handbook.sound.chords import lead_cents, lead_chord, sustained_chords
 from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
 from chorus_handbook.sound.tuning import Tuned
 
@@ -24,7 +23,7 @@ VERSION: int = FACTS["formats"]["notes"]
 def notes_data(
     slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: Timed, tuned: Tuned
 ) -> dict[str, Any]:
-    """What notes.json holds; `front` states a tempo."""
+    """The content of notes.json. `front` must state a tempo; `keys` are the tonics in octave 0."""
     return {
         "version": VERSION,
         "slug": slug,
@@ -42,13 +41,13 @@ def notes_data(
         "lead_chord": [list(lead_chord(timed)) for _ in keys],
         "lead_cents": list(lead_cents(timed)),
         "voices": [_voice(voice, tuned) for voice in timed.voices],
-        "tuning": {"to": tuned.to, "told": tuned.told},
-        "chords": [[chord.at, chord.length] for chord in standing_chords(timed)],
+        "tuning": {"to": tuned.to, "told": tuned.description},
+        "chords": [[chord.at, chord.length] for chord in sustained_chords(timed)],
     }
 
 
 def notes_json(data: dict[str, Any]) -> bytes:
-    """The same bytes for the same data."""
+    """The content of notes.json as a file; the same bytes for the same data."""
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
 
 

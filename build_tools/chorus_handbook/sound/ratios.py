@@ -5,8 +5,8 @@ degree leads upward: it lies a just semitone (16/15) below the next degree. A lo
 downward: it lies as much above the degree before it. Where the next degree is a semitone away
 already (#3, #7, b4, b1), and for all further alterations, 25/24 is added or taken off. All ratios
 are products of 2, 3 and 5, and those of an interval and its inversion make an octave. What is
-spelled differently is tuned differently: #4 is 45/32, b5 is 64/45. This is for lines; chords that
-stand have their own numbers (`chord_ratio`).
+spelled differently is tuned differently: #4 is 45/32, b5 is 64/45. This is for melody; sustained
+chords have ratios of their own (`chord_ratio`).
 
 Intervals are given as steps and semitones upward, within an octave (0 to 6 and 0 to 11).
 """
@@ -21,52 +21,34 @@ from chorus_handbook.pitch import NATURALS, interval_name
 CHROMATIC_SEMITONE = Fraction(25, 24)
 #: Degrees 1 to 7 of the major scale.
 MAJOR_SCALE = tuple(Fraction(r) for r in "1 9/8 5/4 4/3 3/2 5/3 15/8".split())
-#: By step and semitones away from the major scale's own degree.
+#: Degrees 1 to 7 raised and lowered, by step and semitones away from the major scale.
 _ALTERED = {
     (step, alter): Fraction(ratio)
-    for step, alter, ratio in (
-        (0, 1, "135/128"),
-        (1, 1, "75/64"),
-        (2, 1, "125/96"),
-        (3, 1, "45/32"),
-        (4, 1, "25/16"),
-        (5, 1, "225/128"),
-        (6, 1, "125/64"),
-        (0, -1, "24/25"),
-        (1, -1, "16/15"),
-        (2, -1, "6/5"),
-        (3, -1, "32/25"),
-        (4, -1, "64/45"),
-        (5, -1, "8/5"),
-        (6, -1, "16/9"),
-        (2, -2, "256/225"),
-        (6, -2, "128/75"),
+    for alter, ratios in (
+        (1, "135/128 75/64 125/96 45/32 25/16 225/128 125/64"),
+        (-1, "24/25 16/15 6/5 32/25 64/45 8/5 16/9"),
     )
-}
+    for step, ratio in enumerate(ratios.split())
+} | {(2, -2): Fraction(256, 225), (6, -2): Fraction(128, 75)}
 #: Degrees that have a second value, a comma away: 2 is the fifth above 5, or 10/9 as the fourth
 #: above 6; b7 is the fourth above 4, or 9/5 as the third under 2.
 SECOND_VALUES = {"M2": Fraction(10, 9), "m7": Fraction(9, 5)}
 
 #: Members of a chord above its root. Sevenths depend on what else sounds: see `chord_ratio`.
 _CHORD = {
-    "P1": Fraction(1),
-    "m2": Fraction(16, 15),
-    "M2": Fraction(9, 8),
-    "m3": Fraction(6, 5),
-    "M3": Fraction(5, 4),
-    "d5": Fraction(7, 5),
-    "P5": Fraction(3, 2),
-    "A5": Fraction(25, 16),
-    "d7": Fraction(17, 10),
-    "m7": Fraction(9, 5),
-    "M7": Fraction(15, 8),
+    name: Fraction(ratio)
+    for name, ratio in zip(
+        "P1 m2 M2 m3 M3 d5 P5 A5 d7 m7 M7".split(),
+        "1 16/15 9/8 6/5 5/4 7/5 3/2 25/16 17/10 9/5 15/8".split(),
+        strict=True,
+    )
 }
 #: The seventh of a chord with a major third: 4:5:6:7.
 HARMONIC_SEVENTH = Fraction(7, 4)
 
 
 def scale_ratio(steps: int, semitones: int) -> Fraction:
-    """The ratio of a spelled interval above a fixed note."""
+    """The ratio of a spelled interval above a note, as a degree of the scale on that note."""
     alter = _alteration(steps, semitones)
     known = (steps, alter) in _ALTERED or alter == 0
     nearest = alter if known else max(-1, min(alter, 1))
@@ -75,9 +57,9 @@ def scale_ratio(steps: int, semitones: int) -> Fraction:
 
 
 def chord_ratio(steps: int, semitones: int, others: frozenset[str]) -> Fraction | None:
-    """The ratio of a chord's member above its root, None for what is no member. `others` names
-    the intervals of all members above the root: a minor seventh over a major third is 7/4, else
-    9/5, a pure minor third above the fifth."""
+    """The ratio of a member of a chord above its root, None for an interval that is no member.
+    `others` names the intervals of all its members: a minor seventh with a major third is 7/4,
+    without one 9/5, a pure minor third above the fifth."""
     name = interval_name(steps, semitones)
     if name == "m7" and "M3" in others:
         return HARMONIC_SEVENTH
@@ -90,7 +72,7 @@ def cents(ratio: Fraction) -> float:
 
 
 def away(ratio: Fraction, semitones: int) -> float:
-    """How many cents a ratio lies above so many semitones of equal temperament, octaves apart."""
+    """The cents by which a ratio lies above `semitones` of equal temperament, octaves left out."""
     return (cents(ratio) - 100 * semitones + 600) % 1200 - 600
 
 

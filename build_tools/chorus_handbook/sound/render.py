@@ -1,7 +1,7 @@
-"""A run as samples: what the player sounds, computed in one piece, for tracks.
+"""A run as samples, for practice tracks: what the player would sound, computed in one piece.
 
-Every note is a tone at its very pitch, so that only glides are played faster or slower. Notes end
-as the player ends them, clicks are the player's.
+Every note has a tone of its exact pitch; only glides are made by playing one faster or slower.
+Notes fade and clicks sound as in the player.
 """
 
 from __future__ import annotations
@@ -13,32 +13,31 @@ from typing import TYPE_CHECKING
 
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.schedule import Event
-from chorus_handbook.sound.sustain import held
-from chorus_handbook.sound.tone import RATE
+from chorus_handbook.sound.tone import RATE, looped
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.instrument import Tones
     from chorus_handbook.sound.tone import Samples
 
-#: Seconds over which a note fades when it has ended, as in the player.
+#: Seconds over which a note fades after its end, as in the player.
 RELEASE: float = FACTS["release"]
-#: The loudest sample of a run: what would be louder is turned down as a whole.
+#: The highest peak of a run. A run that would exceed it is turned down as a whole.
 PEAK: float = FACTS["loudness"]["peak"]
 _CLICK = FACTS["click"]
-#: Tones kept while a run is computed: about a megabyte each.
+#: Tones held in memory while a run is computed: about a megabyte each.
 _MOST_TONES = 64
 
 
 @dataclass(frozen=True, slots=True)
 class Gains:
-    """Factors that bring the singing, and chords between keys, to the same loudness (`loudness`).
-    The clicks of a count are as loud in every run."""
+    """Factors that bring the singing, and the chords between keys, to the same loudness
+    (`loudness`). Clicks of a count-in have none: they are equally loud in every run."""
 
     singing: float = 1.0
     chords: float = 1.0
 
     def of(self, event: Event, levels: Mapping[str, float]) -> float:
-        """The factor of an event; a voice without a level has 1."""
+        """The factor for an event. `levels` are those of voices, 1 for a voice without."""
         if event.voice is not None:
             return self.singing * levels.get(event.voice, 1.0)
         return self.chords if event.kind == "lead" and event.midi is not None else 1.0
@@ -51,12 +50,12 @@ def render(
     tones: Tones,
     gains: Gains | None = None,
 ) -> Samples:
-    """The samples of a run of so many seconds, from -1 to 1, `RATE` a second, and the end of its
-    last note. `levels` gives each voice's, 1 where it has none; chords between keys and the clicks
-    of a count-in are nobody's. Raises what `tones` raise."""
+    """The samples of a run of `seconds` and the fade after it: from -1 to 1, `tone.RATE` a second.
+    `levels` are those of voices, 1 for a voice without; chords between keys and the clicks of a
+    count-in belong to no voice. Raises whatever `tones` raise."""
     import numpy as np
 
-    # A long run is millions of samples: they are kept in half the room, and scaled where they are.
+    # A long run has millions of samples: float32 takes half the memory, scaling in place no more.
     whole = np.zeros(int((seconds + RELEASE) * RATE) + 1, dtype=np.float32)
     gains = gains or Gains()
     for event in events:
@@ -67,15 +66,15 @@ def render(
         start = round(event.at * RATE)
         end = min(start + len(sound), len(whole))
         piece = sound[: end - start]
-        whole[start:end] += factor * _course(event, len(piece)) * piece
+        whole[start:end] += factor * _level_of(event, len(piece)) * piece
     loudest = max(float(whole.max()), -float(whole.min()))
     if loudest > PEAK:
         whole *= PEAK / loudest
     return whole
 
 
-def _course(event: Event, count: int) -> Samples | float:
-    """The level of an event, sample by sample where it moves: evenly in decibels."""
+def _level_of(event: Event, count: int) -> Samples | float:
+    """The level of an event, as an array of `count` samples where it moves."""
     import numpy as np
 
     if not event.swell:
@@ -87,14 +86,14 @@ def _course(event: Event, count: int) -> Samples | float:
 
 
 def _note(event: Event, tones: Tones) -> Samples:
-    """A note from its attack to its end, faded."""
+    """The samples of a note, its fade included."""
     import numpy as np
 
     assert event.midi is not None
     midi = round(event.midi, 4)
     length, fade = round(event.length * RATE), round(RELEASE * RATE)
     if not event.glides:
-        piece = held(_tone(tones, midi), RATE, midi, length + fade).copy()
+        piece = looped(_tone(tones, midi), RATE, midi, length + fade).copy()
     else:
         piece = _glided(event, _tone(tones, midi), length + fade)
     ending = piece[length:]
@@ -103,8 +102,8 @@ def _note(event: Event, tones: Tones) -> Samples:
 
 
 def _glided(event: Event, sound: Samples, count: int) -> Samples:
-    """So many samples of the tone played faster or slower, so that its pitch moves evenly from
-    where a glide starts to its goal at the glide's end, and stands in between."""
+    """`count` samples of a tone played faster or slower, so that its pitch moves evenly from the
+    start of each glide to its end and stays the same between glides."""
     import numpy as np
 
     assert event.midi is not None
@@ -116,7 +115,7 @@ def _glided(event: Event, sound: Samples, count: int) -> Samples:
     rate = 2 ** ((np.interp(time, moments, pitches) - event.midi) / 12)
     # The position in the tone is the integral of its rate; by trapezoids, exact to 1e-9 here.
     place = np.concatenate(([0.0], np.cumsum((rate[1:] + rate[:-1]) / 2)))
-    sound = held(sound, RATE, round(event.midi, 4), int(place[-1]) + 2)
+    sound = looped(sound, RATE, round(event.midi, 4), int(place[-1]) + 2)
     moved: Samples = np.interp(place, np.arange(len(sound)), sound, right=0.0)
     return moved
 
@@ -127,17 +126,17 @@ def _tone(tones: Tones, midi: float) -> Samples:
 
 
 def _click(event: Event) -> Samples:
-    """A soft knock: of the height of a spoken beat, or of a count."""
-    return _knock(event.spoken or ("one" if event.one else "count"))
+    """The samples of a click: at the height of a spoken beat, or that of the count-in."""
+    return _click_of(event.spoken or ("one" if event.one else "count"))
 
 
 @lru_cache
-def _knock(kind: str) -> Samples:
+def _click_of(kind: str) -> Samples:
     import numpy as np
 
     time = np.arange(round(_CLICK["seconds"] * RATE)) / RATE
     rise = np.minimum(time / _CLICK["rise"], 1)
     fall = np.minimum((_CLICK["seconds"] - time) / _CLICK["fall"], 1)
     wave = np.sin(2 * np.pi * _CLICK["hertz"][kind] * time)
-    knock: Samples = _CLICK["peak"] * rise * fall * np.exp(-time / _CLICK["decay"]) * wave
-    return knock
+    click: Samples = _CLICK["peak"] * rise * fall * np.exp(-time / _CLICK["decay"]) * wave
+    return click

@@ -1,9 +1,9 @@
-"""A sound font of the chorus's own: its tones, each brought to its very pitch.
+"""The chorus's own sound font: its tones, each tuned to its exact pitch.
 
 FluidSynth (by pyfluidsynth, behind this one module) plays the font. It is a C library that reads a
-stranger's file, so it does that in a process with limits (`worker`): `play` runs there. Fonts are
-tuned by many hands, a few cents here and there; since the player is to let singers hear whether
-beats stop, each tone is moved to where it belongs.
+file of unknown origin, so it runs in a process with limits (`worker`), which calls `play`. Tones of
+fonts are often some cents out of tune. Singers are to hear whether beats stop, so each tone is
+measured and retuned.
 """
 
 from __future__ import annotations
@@ -19,26 +19,28 @@ from chorus_handbook import worker
 from chorus_handbook.cache import Cache
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.pitch import hertz, named
-from chorus_handbook.sound.resample import off_by, resampled
-from chorus_handbook.sound.tone import RATE, longest, shaped
+from chorus_handbook.sound.tone import RATE, longest, resampled, shaped
+from chorus_handbook.sound.tone_measures import off_by
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
 _LIMITS = worker.Limits(seconds=30)
-#: Keys held at hand while tracks are made: a megabyte each.
+#: Tones held in memory while tracks are made: about a megabyte each.
 _MOST_TONES = 64
-#: Samples a second at which FluidSynth plays: three of them become one of ours.
+#: Samples a second at which FluidSynth plays: three times ours.
 _PLAYED = 3 * RATE
-#: How hard the key is struck, of 127.
+#: The velocity of every note, of 127.
 _VELOCITY = 90
-#: Loudness is set so that the peak lies between these; FluidSynth's own is cautious.
-_GAIN, _MOST_GAIN, _QUIET, _WANTED, _CUT = 1.0, 10.0, 0.3, 0.7, 0.98
-#: Programs that a hint lists.
+#: FluidSynth's gain at first, and the most.
+_GAIN, _MOST_GAIN = 1.0, 10.0
+#: A peak below or above these has the note played again, at a gain for the peak in between.
+_QUIET, _TARGET_PEAK, _CLIPPED = 0.3, 0.7, 0.98
+#: The most programs that a hint lists.
 _MOST_LISTED = 12
-#: A tone whose loudest sample lies below this is none.
+#: A note whose peak lies below this is silent.
 _SILENT = 1e-3
-#: It begins where it first comes so near to its peak, and this many seconds sooner.
+#: A tone is cut to begin this many seconds before it first reaches this share of its peak.
 _AUDIBLE, _BEFORE = 0.1, 0.005
 
 _INSTALL = (
@@ -50,7 +52,7 @@ _ANOTHER = "Choose another font or another program, or delete sound_font from ch
 
 
 class SoundFontError(Exception):
-    """Why a font cannot be played, in plain words, and what to do about it."""
+    """A font cannot be played: `message` says why, `hint` what to do about it."""
 
     def __init__(self, message: str, hint: str = _ANOTHER) -> None:
         super().__init__(message)
@@ -59,7 +61,7 @@ class SoundFontError(Exception):
 
 @dataclass(frozen=True)
 class Font:
-    """An instrument in a font's file; `digest` names the file's content."""
+    """One instrument of a font: the file, a `digest` of its content, and the bank and program."""
 
     file: Path
     digest: str
@@ -69,28 +71,28 @@ class Font:
 
     @property
     def name(self) -> str:
-        """Identifies all that the tones depend on."""
+        """Identifies everything that the tones depend on."""
         return f"font {SOUND.version()} {self.digest} {self.bank} {self.program}"
 
     def tone(self, midi: float) -> Samples:
-        """The tone of a MIDI note, or of a pitch between two, as `tone.tone` makes it. Raises
+        """The tone of a MIDI note number, fractions included, in the form of `tone.tone`. Raises
         SoundFontError."""
         key = min(max(round(midi), 0), 127)
-        sound, off = _found(self, key)
+        sound, off = _samples(self, key)
         return shaped(resampled(sound, 100 * (midi - key) - off), midi)
 
     def played(self, key: int) -> bytes:
-        """A key as the font has it, 16 bit, `RATE` samples a second, made or as it was kept. Raises
-        SoundFontError."""
-        stored = Cache.key("font tone", self.name, str(key))
-        kept = self.cache.get(stored)
-        if kept is None:
-            kept = self._played(key)
-            self.cache.put(stored, kept)
-        return kept
+        """The MIDI note `key` as the font sounds it: 16-bit samples, `RATE` a second, played or
+        from the cache. Raises SoundFontError."""
+        cache_key = Cache.key("font tone", self.name, str(key))
+        cached = self.cache.get(cache_key)
+        if cached is None:
+            cached = self._played(key)
+            self.cache.put(cache_key, cached)
+        return cached
 
     def _played(self, key: int) -> bytes:
-        asked = {
+        request = {
             "file": str(self.file),
             "digest": self.digest,
             "bank": self.bank,
@@ -99,21 +101,21 @@ class Font:
             "seconds": longest() + 1,
         }
         try:
-            found = worker.call(f"{__name__}:play", asked, _LIMITS, needs=["numpy"])
+            found = worker.call(f"{__name__}:play", request, _LIMITS, needs=["numpy"])
         except worker.WorkerError as error:
             raise SoundFontError(f"The sound font {error}.") from error
         if "install" in found:
             raise SoundFontError(
                 f"The program that plays sound fonts is not installed: {found['install']}", _INSTALL
             )
-        if "fault" in found:
-            raise SoundFontError(found["fault"], found.get("hint", _ANOTHER))
+        if "error" in found:
+            raise SoundFontError(found["error"], found.get("hint", _ANOTHER))
         return base64.b64decode(found["samples"])
 
 
 @lru_cache(maxsize=_MOST_TONES)
-def _found(font: Font, key: int) -> tuple[Samples, float]:
-    """A key as the font has it, and by how many cents it is off."""
+def _samples(font: Font, key: int) -> tuple[Samples, float]:
+    """The MIDI note `key` as the font sounds it, and by how many cents it is out of tune."""
     import numpy as np
 
     sound = np.frombuffer(font.played(key), dtype="<i2") / 32768
@@ -121,7 +123,7 @@ def _found(font: Font, key: int) -> tuple[Samples, float]:
 
 
 def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
-    """The instrument in a font's file. Raises SoundFontError when it cannot be read."""
+    """An instrument of a font's file. Raises SoundFontError if the file cannot be read."""
     try:
         with file.open("rb") as opened:
             digest = sha256(opened.read()).hexdigest()
@@ -133,31 +135,32 @@ def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
 # What follows runs in the other process.
 
 
-def play(asked: dict[str, Any]) -> dict[str, str]:
-    """One key struck and held: `samples` (16 bit, `RATE` a second, base64), or a `fault` with its
-    `hint`, or what there is to `install`."""
+def play(request: dict[str, Any]) -> dict[str, str]:
+    """Play one note. Returns its `samples` (16 bit, `RATE` a second, in base64), or an `error` and
+    a `hint`, or, where FluidSynth is missing, the reason under `install`."""
     import numpy as np
 
     try:
-        synth = _synth(asked["file"], asked["digest"])
+        synth = _synth(request["file"], request["digest"])
     except (ImportError, OSError, AttributeError) as error:
         return {"install": f"{error}"}
     if synth.font < 0:
-        return {"fault": "The sound font is damaged: FluidSynth cannot read it."}
-    if synth.player.program_select(0, synth.font, asked["bank"], asked["program"]) != 0:
+        return {"error": "The sound font is damaged: FluidSynth cannot read it."}
+    bank, program = request["bank"], request["program"]
+    if synth.player.program_select(0, synth.font, bank, program) != 0:
         return {
-            "fault": f"The sound font has no program {asked['program']} in bank {asked['bank']}.",
+            "error": f"The sound font has no program {program} in bank {bank}.",
             "hint": f"Name a program and bank that it has. {_listed(synth.programs())}",
         }
     gain = _GAIN
-    sound = synth.struck(asked["key"], asked["seconds"], gain)
+    sound = synth.note(request["key"], request["seconds"], gain)
     peak = float(np.abs(sound).max())
     if peak < _SILENT:
-        return {"fault": f"The sound font has no sound at {named(asked['key'])} in this program."}
-    if not _QUIET <= peak <= _CUT:
-        gain = min(gain / 8 if peak > _CUT else gain * _WANTED / peak, _MOST_GAIN)
-        sound = synth.struck(asked["key"], asked["seconds"], gain)
-    sound = _begun(sound)
+        return {"error": f"The sound font has no sound at {named(request['key'])} in this program."}
+    if not _QUIET <= peak <= _CLIPPED:
+        gain = min(gain / 8 if peak > _CLIPPED else gain * _TARGET_PEAK / peak, _MOST_GAIN)
+        sound = synth.note(request["key"], request["seconds"], gain)
+    sound = _trimmed(sound)
     samples = np.round(resampled(sound, 0, RATE / _PLAYED) * 32767).clip(-32768, 32767)
     return {"samples": base64.b64encode(samples.astype("<i2").tobytes()).decode()}
 
@@ -171,21 +174,21 @@ def _listed(programs: list[str]) -> str:
     )
 
 
-def _begun(sound: Samples) -> Samples:
-    """Without the silence before it, so that every tone is on time; faded at its end."""
+def _trimmed(sound: Samples) -> Samples:
+    """The sound without the silence before it, faded at its end."""
     import numpy as np
 
     loud = np.abs(sound)
     first = int(np.argmax(loud > _AUDIBLE * loud.max()))
-    begun = sound[max(first - round(_BEFORE * _PLAYED), 0) :].copy()
-    # It may sound on for ever; what is cut must not be heard as a click when it is moved.
-    fall = min(_PLAYED // 2, len(begun))
-    begun[-fall:] *= np.linspace(1, 0, fall)
-    return begun
+    trimmed = sound[max(first - round(_BEFORE * _PLAYED), 0) :].copy()
+    # A tone of a font may never end; cut without a fade, it would click.
+    fade = min(_PLAYED // 2, len(trimmed))
+    trimmed[-fade:] *= np.linspace(1, 0, fade)
+    return trimmed
 
 
 class _Synth:
-    """FluidSynth with one font; `font` is below 0 when it cannot be read."""
+    """FluidSynth with one font; `font` is negative if the file cannot be read."""
 
     def __init__(self, file: str) -> None:
         import fluidsynth
@@ -193,7 +196,7 @@ class _Synth:
         self.player = fluidsynth.Synth(
             samplerate=float(_PLAYED),
             **{
-                "synth.dynamic-sample-loading": 1,  # only what this instrument needs
+                "synth.dynamic-sample-loading": 1,  # load only the samples of one instrument
                 "synth.reverb.active": 0,
                 "synth.chorus.active": 0,
             },
@@ -205,8 +208,8 @@ class _Synth:
         if player is not None:
             player.delete()
 
-    def struck(self, key: int, seconds: float, gain: float) -> Samples:
-        """A key held for so long, both channels as one."""
+    def note(self, key: int, seconds: float, gain: float) -> Samples:
+        """A MIDI note held for `seconds`, both channels mixed into one."""
         import numpy as np
 
         self.player.setting("synth.gain", gain)
@@ -219,7 +222,7 @@ class _Synth:
         return made
 
     def programs(self) -> list[str]:
-        """The instruments that there are in the usual banks."""
+        """The instruments in the usual banks, as a hint lists them."""
         return [
             f"{program} in bank {bank} ({name})"
             for bank in (0, 128)
@@ -230,5 +233,5 @@ class _Synth:
 
 @lru_cache(maxsize=1)
 def _synth(file: str, _digest: str) -> _Synth:
-    """The font that was played last; the digest tells it from an earlier one of that name."""
+    """The font played last; the digest tells a changed file from the one before."""
     return _Synth(file)

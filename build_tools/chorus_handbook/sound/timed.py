@@ -1,10 +1,10 @@
-"""A score in time, as it sounds: whole ticks from the start of one pass, in no particular key.
+"""A score in time, as it sounds: in whole ticks from the start of one pass, in no particular key.
 
-Holds count twice, as everywhere. A breath takes a little of the note before it. A staggered breath
-takes nothing: the others sing on. A short note (staccato) sounds for half its length. Grace notes
-take no time in the score: they are sung just before the beat (common practice), in time that the
-note or the rest before them gives up. A note to which a glide leads sounds on from there, unless it
-has a syllable of its own: a siren is one sound.
+A fermata doubles its note. A breath shortens the note before it a little; a staggered breath does
+not, because the other singers go on. A staccato note sounds for half its length. Grace notes are
+sung just before the beat (common practice) and take their time from the note or rest before them. A
+note at the end of a glide continues the sound, unless it has a syllable of its own: a siren is one
+sound.
 """
 
 from __future__ import annotations
@@ -29,25 +29,27 @@ from chorus_handbook.music.score import (
 )
 from chorus_handbook.sound.levels import Levels, between, gain
 
-#: Ticks a beat. The least makes breaths smooth; beyond the most, times are rounded to it: only
-#: sevenths, elevenths and the like of one beat in one exercise need more.
-LEAST_TICKS, MOST_TICKS = 48, 10_080
-#: What a breath takes of the note before it, in beats and as a share of the note.
+#: The fewest ticks a beat: enough for breaths of a fraction of a beat.
+LEAST_TICKS = 48
+#: The most ticks a beat. Times that would need more are rounded; only an exercise that divides
+#: beats into both sevenths and elevenths does.
+MOST_TICKS = 10_080
+#: The most that a breath takes from the note before it: in beats, and as a share of that note.
 BREATH_BEATS, BREATH_SHARE = Fraction(1, 4), Fraction(1, 3)
-#: A grace note is so short a part of a beat; together they take no more of the note before them
-#: than this share.
+#: The longest grace note, in beats, and the share of the note before that graces take together.
 GRACE_BEATS, GRACE_SHARE = Fraction(1, 8), Fraction(1, 2)
-#: The count before the first pass has at least so many beats, in whole bars; before a pickup, at
-#: least so many, which reach up to it; in free meter just so many.
-LEAST_COUNT_IN, LEAST_BEFORE_PICKUP, FREE_COUNT_IN = 3, 2, 4
-#: Decibels by which an accented note is louder: our choice, half a sign's step and more.
-_WEIGHT = {"accent": 2.0, "marcato": 3.0}
+#: The fewest beats of a count-in of whole bars, and of one that leads up to a pickup.
+LEAST_COUNT_IN, LEAST_BEFORE_PICKUP = 3, 2
+#: The beats of a count-in in free meter.
+FREE_COUNT_IN = 4
+#: Decibels that an accent adds: our choice, from half the 3 dB between two dynamics upward.
+_ACCENT = {"accent": 2.0, "marcato": 3.0}
 
 
 @dataclass(frozen=True, slots=True)
 class Glide:
-    """From `start`, in ticks after the note's onset, the voice glides so that it arrives on
-    `semitones` (one for each of the note's own) when the note ends."""
+    """A glide from `start`, in ticks after the note's onset, to the end of the note, where it
+    arrives on `semitones` above the tonic, one for each pitch of the note."""
 
     start: int
     semitones: tuple[int, ...]
@@ -55,7 +57,8 @@ class Glide:
 
 @dataclass(frozen=True, slots=True)
 class Grace:
-    """A quick note before another: `before` ticks ahead of its onset, for `length` ticks."""
+    """A grace note that begins `before` ticks ahead of its note's onset and lasts `length` ticks;
+    `semitones` are above the tonic."""
 
     before: int
     length: int
@@ -64,12 +67,13 @@ class Grace:
 
 @dataclass(frozen=True, slots=True)
 class TimedNote:
-    """One attack. `at` and `length` are ticks; `length` is how long it sounds, `written` how long
-    it would without a breath or a dot. `semitones` are above the key's tonic in octave 0, highest
-    first, several where the voice divides, none where it speaks; `degrees` are the same as they
-    are spelled, the voice's octave included. `drawn` is the id of the written note. `level` is 0 to
-    1, and moves as `swell` says: pairs of a tick after the onset and the level then reached, evenly
-    in decibels. A `joined` note is not struck: the glide before it leads into it."""
+    """One note. `at` and `length` are in ticks; `length` is how long it sounds, `written` how long
+    it would sound without a breath or a staccato dot. `semitones` are above the tonic in octave 0,
+    highest first: several where the voice divides, none where it speaks. `degrees` spell the same
+    pitches, the voice's octave included. `drawn` is the id of the note in the drawing. `level` runs
+    from 0 to 1; `swell` has the ticks after the onset at which it changes course, with the levels
+    reached there, evenly in decibels. A `joined` note has no attack: the glide before it leads into
+    it."""
 
     id: str
     drawn: str
@@ -93,7 +97,7 @@ class TimedNote:
 
 @dataclass(frozen=True, slots=True)
 class TimedVoice:
-    """One voice: its name and label in chorus.yml, its octave, and its notes in time."""
+    """One voice: its name, label and octave in chorus.yml, and its notes in order."""
 
     name: str
     label: str
@@ -102,7 +106,7 @@ class TimedVoice:
 
     @property
     def sounds(self) -> Iterator[tuple[TimedNote, ...]]:
-        """The notes that are one sound: each that is struck, with those that glides join to it."""
+        """The notes grouped into sounds: each attack with the notes that glides join to it."""
         begins = [n for n, note in enumerate(self.notes) if not note.joined]
         for start, end in zip_longest(begins, begins[1:]):
             yield self.notes[start:end]
@@ -110,9 +114,8 @@ class TimedVoice:
 
 @dataclass(frozen=True, slots=True)
 class Timed:
-    """One pass. `length` and all times are ticks, `ticks` of them a beat. `count_in` is in beats:
-    clicks fall on 0, 1, 2 ... below it, and the pass begins at its end. `bar` and `pickup` are in
-    beats too; `bar` is 0 in free meter."""
+    """One pass. `length` and all times of its voices are in ticks, `ticks` of them a beat.
+    `count_in`, `bar` and `pickup` are in beats; `bar` is 0 in free meter."""
 
     ticks: int
     length: int
@@ -129,10 +132,10 @@ class Timed:
 
 
 def in_time(score: Score, chorus: Chorus) -> Timed:
-    """The score as it sounds."""
+    """Put one pass of a score in time."""
     sounding, beat = score.sounding(), score.meter.beat
 
-    @cache  # voices sing together, so most moments come up once a voice
+    @cache  # voices sing together, so each moment comes up in most of them
     def beats(moment: Fraction) -> Fraction:
         return sounding(moment) / beat
 
@@ -147,7 +150,7 @@ def in_time(score: Score, chorus: Chorus) -> Timed:
             part.voice,
             chorus.label_of(part.voice),
             part.octave,
-            tuple(_notes(part, score.mode, drawn, ticks, tick)),
+            tuple(_PartTimer(part, score.mode, ticks, tick, drawn).notes()),
         )
         for part in score.parts
     )
@@ -158,9 +161,9 @@ def in_time(score: Score, chorus: Chorus) -> Timed:
 
 
 def count_in(meter: Meter, pickup: Fraction) -> Fraction:
-    """Beats that are counted before the first note, so that counting on reaches the first full bar
-    on its first beat (common practice): 4/4 has 4, with a pickup of one beat 3, of two beats 2, of
-    three beats 5; 2/4 has 4, two bars."""
+    """The beats counted before the first note, such that the first full bar begins on "one" (common
+    practice). In 4/4 these are 4, before a pickup of one beat 3, of two beats 2, of three beats 5;
+    in 2/4 they are 4, two bars."""
     if meter.free:
         return Fraction(FREE_COUNT_IN)
     bar = meter.bar / meter.beat
@@ -171,7 +174,7 @@ def count_in(meter: Meter, pickup: Fraction) -> Fraction:
 
 
 def _ticks(moments: Iterable[Fraction]) -> int:
-    """The fewest ticks a beat that make all moments whole."""
+    """The fewest ticks a beat that make all moments, given in beats, whole numbers of ticks."""
     ticks = LEAST_TICKS
     for moment in moments:
         ticks = lcm(ticks, moment.denominator)
@@ -189,8 +192,8 @@ def _moments(part: Part) -> Iterator[Fraction]:
 
 
 def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
-    """The id under which each note is drawn. Voices on one staff are drawn once, as the first of
-    them; a file from a notation editor says itself how it is drawn."""
+    """The id under which each note is drawn, by its own id. Voices that share a staff are drawn as
+    the first of them; notes of a score file have their ids in it."""
     if score.file:
         return {note.id: note.drawn or note.id for part in score.parts for note in part.notes}
     return {
@@ -201,121 +204,130 @@ def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
     }
 
 
-def _notes(
-    part: Part, mode: str, drawn: Mapping[str, str], ticks: int, tick: Callable[[Fraction], int]
-) -> Iterator[TimedNote]:
-    levels = Levels(part.dynamics)
-    before = (None, *part.events)
-    ahead: TimedNote | None = None
-    for last, event, following in zip_longest(before, part.events, part.events[1:]):
-        if not isinstance(event, Note):
-            continue
-        at = tick(event.onset)
-        written = max(tick(event.end) - at, 1)
+class _PartTimer:
+    """Puts one part in time. `tick` gives the tick of a written moment, `drawn` the id under which
+    each note is drawn."""
+
+    def __init__(
+        self,
+        part: Part,
+        mode: str,
+        ticks: int,
+        tick: Callable[[Fraction], int],
+        drawn: Mapping[str, str],
+    ) -> None:
+        self._part, self._mode, self._ticks = part, mode, ticks
+        self._tick, self._drawn = tick, drawn
+        self._levels = Levels(part.dynamics)
+
+    def notes(self) -> Iterator[TimedNote]:
+        """Its notes, in order."""
+        events = self._part.events
+        timed: TimedNote | None = None
+        for before, event, following in zip_longest((None, *events), events, events[1:]):
+            if isinstance(event, Note):
+                timed = self._note(before, event, following, timed)
+                yield timed
+
+    def _note(
+        self,
+        before: Note | Rest | None,
+        event: Note,
+        following: Note | Rest | None,
+        timed_before: TimedNote | None,
+    ) -> TimedNote:
+        at = self._tick(event.onset)
+        written = max(self._tick(event.end) - at, 1)
         length = written
         if "staccato" in event.accents:
             length = max(written // 2, 1)
         elif event.breath == "breath" and isinstance(following, Note):
-            length -= int(min(BREATH_BEATS * ticks, BREATH_SHARE * written))
-        room = sum(grace.length for grace in _graces(event, following, part, mode, ticks, tick))
+            length -= int(min(BREATH_BEATS * self._ticks, BREATH_SHARE * written))
+        room = sum(grace.length for grace in self._graces(event, following))
         length = min(length, written - room)
-        weight = gain(max((_WEIGHT.get(accent, 0.0) for accent in event.accents), default=0.0))
+        accent = gain(max((_ACCENT.get(accent, 0.0) for accent in event.accents), default=0.0))
         first = event.syllables[0] if event.syllables else None
-        level = round(min(weight * levels.at(event.onset), 1.0), 3)
-        ahead = TimedNote(
+        level = round(min(accent * self._levels.at(event.onset), 1.0), 3)
+        octave = self._part.octave
+        return TimedNote(
             event.id,
-            drawn.get(event.id, event.id),
+            self._drawn.get(event.id, event.id),
             at,
             length,
             written,
-            _semitones(event, part, mode),
-            tuple(Degree(d.steps + 7 * part.octave, d.alter) for d in _degrees(event)),
+            self._semitones(event),
+            tuple(Degree(d.steps + 7 * octave, d.alter) for d in _degrees(event)),
             level,
             event.spoken,
-            _glide(event, following, part, mode, length, tick),
+            self._glide(event, following, length),
             first.text if first else None,
-            _graces(last, event, part, mode, ticks, tick),
-            _swell(event, levels, level, weight, length, tick),
-            _is_joined(ahead, event, at, last),
+            self._graces(before, event),
+            self._swell(event, level, accent, length),
+            _is_joined(timed_before, event, at, before),
         )
-        yield ahead
+
+    def _swell(
+        self, event: Note, level: float, accent: float, length: int
+    ) -> tuple[tuple[int, float], ...]:
+        """How the level of a note moves while it sounds; empty where it does not. A level that
+        jumps within a note is reached within a tick."""
+        onset = self._tick(event.onset)
+        points = [(0, level)]
+        for moment, reached, onward in self._levels.course(event.onset, event.end):
+            at = self._tick(moment) - onset
+            points.append((at, round(min(accent * reached, 1.0), 3)))
+            if onward != reached:
+                points.append((at + 1, round(min(accent * onward, 1.0), 3)))
+        if len({value for _, value in points}) == 1:
+            return ()
+        kept = [point for point in points[1:] if point[0] <= length]
+        cut = len(kept) + 1
+        if cut < len(points) and (not kept or kept[-1][0] < length):
+            (start, first), (end, last) = points[cut - 1], points[cut]
+            kept.append((length, between(first, last, (length - start) / (end - start))))
+        return tuple(kept)
+
+    def _graces(self, before: Note | Rest | None, event: Note | Rest | None) -> tuple[Grace, ...]:
+        """The grace notes of an event; none where the one before it leaves no room. Those of the
+        first event fall into the count-in."""
+        if not isinstance(event, Note) or not event.graces:
+            return ()
+        each, count = GRACE_BEATS * self._ticks, len(event.graces)
+        if before:
+            share = GRACE_SHARE if isinstance(before, Note) else Fraction(1)
+            each = min(each, share * (self._tick(before.end) - self._tick(before.onset)) / count)
+        return tuple(
+            Grace((count - place) * int(each), int(each), self._above_tonic(degree))
+            for place, degree in enumerate(event.graces)
+            if each >= 1
+        )
+
+    def _glide(self, event: Note, following: Note | Rest | None, length: int) -> Glide | None:
+        if event.glide_at is None or not isinstance(following, Note) or not following.degree:
+            return None
+        onset = self._tick(event.onset)
+        start = min(self._tick(event.onset + event.glide_at) - onset, length)
+        count = len(_degrees(event))
+        goals = self._semitones(following)
+        goals += goals[-1:] * (count - len(goals))
+        return Glide(start, goals[:count])
+
+    def _semitones(self, note: Note) -> tuple[int, ...]:
+        return tuple(map(self._above_tonic, _degrees(note)))
+
+    def _above_tonic(self, degree: Degree) -> int:
+        return degree.semitones(self._mode) + 12 * self._part.octave
 
 
-def _is_joined(ahead: TimedNote | None, event: Note, at: int, last: Note | Rest | None) -> bool:
+def _is_joined(
+    timed_before: TimedNote | None, event: Note, at: int, before: Note | Rest | None
+) -> bool:
     """Whether a note goes on sounding from the one before it, which glides to it."""
-    if ahead is None or ahead.glide is None or not isinstance(last, Note) or ahead.end != at:
+    if timed_before is None or timed_before.glide is None or not isinstance(before, Note):
         return False
-    return len(_degrees(event)) == len(ahead.semitones) and not any(event.syllables)
-
-
-def _swell(
-    event: Note,
-    levels: Levels,
-    level: float,
-    weight: float,
-    length: int,
-    tick: Callable[[Fraction], int],
-) -> tuple[tuple[int, float], ...]:
-    """Where the level of a note moves while it sounds, from `level` at its onset."""
-    at, points = tick(event.onset), [(0, level)]
-    for moment, before, after in levels.course(event.onset, event.end):
-        here = tick(moment) - at
-        points.append((here, round(min(weight * before, 1.0), 3)))
-        if after != before:  # a sign within the note: a jump, but no click
-            points.append((here + 1, round(min(weight * after, 1.0), 3)))
-    if len({one for _, one in points}) == 1:
-        return ()
-    kept = [point for point in points[1:] if point[0] <= length]
-    cut = len(kept) + 1
-    if cut < len(points) and (not kept or kept[-1][0] < length):
-        (start, first), (end, last) = points[cut - 1], points[cut]
-        kept.append((length, between(first, last, (length - start) / (end - start))))
-    return tuple(kept)
-
-
-def _graces(
-    last: Note | Rest | None,
-    event: Note | Rest | None,
-    part: Part,
-    mode: str,
-    ticks: int,
-    tick: Callable[[Fraction], int],
-) -> tuple[Grace, ...]:
-    """The grace notes between an event and the one before it; none where there is no room. At the
-    very beginning they have the count-in."""
-    if not isinstance(event, Note) or not event.graces:
-        return ()
-    each, count = GRACE_BEATS * ticks, len(event.graces)
-    if last:
-        share = GRACE_SHARE if isinstance(last, Note) else Fraction(1)
-        each = min(each, share * (tick(last.end) - tick(last.onset)) / count)
-    return tuple(
-        Grace((count - place) * int(each), int(each), degree.semitones(mode) + 12 * part.octave)
-        for place, degree in enumerate(event.graces)
-        if each >= 1
-    )
-
-
-def _glide(
-    event: Note,
-    following: Note | Rest | None,
-    part: Part,
-    mode: str,
-    length: int,
-    tick: Callable[[Fraction], int],
-) -> Glide | None:
-    if event.glide_at is None or not isinstance(following, Note) or not following.degree:
-        return None
-    start = min(tick(event.onset + event.glide_at) - tick(event.onset), length)
-    count = len(_degrees(event))
-    goals = _semitones(following, part, mode)
-    goals += goals[-1:] * (count - len(goals))
-    return Glide(start, goals[:count])
+    same_voices = len(_degrees(event)) == len(timed_before.semitones)
+    return timed_before.end == at and same_voices and not any(event.syllables)
 
 
 def _degrees(note: Note) -> tuple[Degree, ...]:
     return (note.degree, *note.below) if note.degree else ()
-
-
-def _semitones(note: Note, part: Part, mode: str) -> tuple[int, ...]:
-    return tuple(degree.semitones(mode) + 12 * part.octave for degree in _degrees(note))

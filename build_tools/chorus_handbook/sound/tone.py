@@ -1,12 +1,16 @@
-"""A warm, piano-like tone, made by adding partials: numpy, behind this one module.
+"""Tones: computed from partials, moved in pitch, and given a loop so that they last: numpy.
 
-The partials are exact multiples of the fundamental. A real piano's are a little sharp, which would
-blur just the thing that the player is to let singers hear: whether beats stop. High partials are
-weak and die soonest, as in a struck string. Low fundamentals are weak as well, as they are in a
-piano; so basses hear their line on a phone, too, which has no depth. Each partial dies in two
-stages, quickly at first and then slowly; after some seconds the tone stays as it is (`sustain`), so
-that a chord of many bars still stands. All figures are our own, settled by measurement; no
-instrument was recorded.
+`tone` makes the handbook's own piano-like tone. Its partials are exact multiples of the
+fundamental: a real piano's are slightly sharp, which would blur what singers are to hear, whether
+beats stop. High partials are weak and die away soonest, as on a struck string. Low fundamentals
+are weak too, as on a piano, so that a phone without bass still gives basses their line. Each
+partial dies away in two stages, quickly and then slowly. All figures are our own, chosen by
+measurement; no instrument was recorded.
+
+A tone is computed for a few seconds only. From the start of its **loop** on it no longer dies away,
+and the end of the loop leads into its start without a seam: the same point of a period, the same
+level, one blended into the other. Player and tracks repeat the loop for as long as a note is
+written. A short ending follows the loop, so that the tone's file does not break off.
 """
 
 from __future__ import annotations
@@ -15,45 +19,54 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.pitch import hertz
-from chorus_handbook.sound.sustain import sustained
 
 if TYPE_CHECKING:
     import numpy
 
     Samples = numpy.ndarray[Any, numpy.dtype[numpy.floating[Any]]]
 
-#: Radians of the first partial's phase, times n * n for the others: spread out, so that they do not
-#: all peak together, and such that voices an octave or a twelfth apart neither cancel each other's
-#: partials nor pile them up.
+#: The phase of partial n is n * n times this, in radians: partials spread out so do not all peak
+#: together, and voices an octave or a twelfth apart neither cancel nor pile up each other's.
 _PHASE = 0.6
-#: Samples a second: enough for partials up to 7 kHz, above which nothing of a choir's is missed.
+#: Samples a second. They carry partials up to about 7 kHz, which is enough for a choir's sound.
 RATE = 16_000
 _HIGHEST_PARTIAL = 5_500.0
 _MOST_PARTIALS = 20
-#: Below this frequency, in Hz, the instrument's body and every phone give less and less.
+#: Hz below which the instrument's body, and any phone, radiates less and less.
 _BODY = 170.0
-#: Seconds of a low tone, and of the highest: these die away sooner, so that they are held sooner.
+#: Seconds of a low tone and of the highest, which dies away sooner and is therefore looped sooner.
 _LONG, _SHORT = 4.0, 3.0
+#: Seconds of the attack.
 _RISE = 0.007
-#: The slow stage takes so many seconds to die to 1/e, an octave higher so much less of that.
-_SLOW, _SLOWER_AN_OCTAVE = 6.5, 0.72
-_LONGEST_SLOW = 9.0
-#: Loudness is taken from this many seconds, and the peak kept below this.
-_HEARD_FIRST, _PEAK = 1, 0.9
-#: How far the level of the first second is lifted or lowered an octave above middle C.
-_LEVEL, _LEVEL_AN_OCTAVE = 0.13, 0.84
+#: Seconds in which the slow stage of middle C falls to 1/e, its factor for each octave up, and the
+#: most that it comes to.
+_SLOW, _SLOW_PER_OCTAVE, _LONGEST_SLOW = 6.5, 0.72, 9.0
+#: The level (root mean square) of the first second at middle C, and its factor for each octave up.
+_LEVEL, _LEVEL_PER_OCTAVE = 0.13, 0.84
+#: Seconds that the level is taken from, and the highest peak.
+_LEVEL_SECONDS, _PEAK = 1, 0.9
+#: The length of a loop, in seconds: the number of periods that comes closest to whole samples.
+_SHORTEST_LOOP, _LONGEST_LOOP = 0.5, 0.7
+#: Seconds over which the end of a loop is blended into what precedes its start.
+_BLEND = 0.15
+#: Seconds over which the level before the start and the end of a loop is measured.
+_LOOP_LEVEL = 0.2
+#: Seconds of the ending.
+_ENDING = 0.15
+#: A tone that falls below this share of its level within a loop is left to die away.
+_DYING = 1 / 8
 
 
 def tone(midi: float) -> Samples:
-    """The tone of a MIDI note, or of a pitch between two, from its attack to its end: `RATE`
-    samples a second from -1 to 1, silent at both ends."""
+    """The computed tone of a MIDI note number, fractions included: `RATE` samples a second, from -1
+    to 1, silent at both ends, with a loop."""
     import numpy as np
 
     fundamental = hertz(midi)
     time = np.arange(_length(midi)) / RATE
     sound = np.zeros_like(time)
     count = max(1, min(_MOST_PARTIALS, int(_HIGHEST_PARTIAL / fundamental)))
-    slowest = min(_SLOW * _SLOWER_AN_OCTAVE ** ((midi - 60) / 12), _LONGEST_SLOW)
+    slowest = min(_SLOW * _SLOW_PER_OCTAVE ** ((midi - 60) / 12), _LONGEST_SLOW)
     for n in range(1, count + 1):
         frequency = n * fundamental
         # The hammer strikes at a seventh of the string, where the seventh partial has its node.
@@ -68,25 +81,94 @@ def tone(midi: float) -> Samples:
 
 
 def shaped(sound: Samples, midi: float) -> Samples:
-    """A tone of any making, no longer than that of its pitch, silent at both ends, as loud as its
-    neighbours, and ready to be held."""
+    """A sound of any source as a tone of the MIDI note `midi`: no longer than a computed one,
+    silent at both ends, as loud as its neighbours, with a loop."""
     import numpy as np
 
-    sound = sustained(sound[: _length(midi)], RATE, midi)
+    sound = with_loop(sound[: _length(midi)], RATE, midi)
     rise = int(_RISE * RATE)
     sound[:rise] *= (1 - np.cos(np.pi * np.arange(rise) / rise)) / 2
-    level = _LEVEL * _LEVEL_AN_OCTAVE ** ((midi - 60) / 12)
-    loudness = float(np.sqrt(np.mean(sound[: _HEARD_FIRST * RATE] ** 2)))
+    level = _LEVEL * _LEVEL_PER_OCTAVE ** ((midi - 60) / 12)
+    loudness = float(np.sqrt(np.mean(sound[: _LEVEL_SECONDS * RATE] ** 2)))
     made: Samples = sound * min(level / loudness, _PEAK / float(np.abs(sound).max()))
     return made
 
 
 def longest() -> float:
-    """Seconds of the longest tone."""
+    """The length of the longest tone, in seconds."""
     return _LONG
 
 
 def _length(midi: float) -> int:
-    """Samples of a tone: low ones last longest."""
+    """The number of samples of a tone: low ones last longest."""
     seconds = _LONG - (_LONG - _SHORT) * min(max((midi - 60) / 27, 0), 1)
     return int(RATE * seconds)
+
+
+def resampled(sound: Samples, cents: float, ratio: float = 1.0) -> Samples:
+    """The sound moved up by `cents`, at `ratio` times its number of samples a second.
+
+    Done on the spectrum, which is exact for a sound that ends in silence: no frequency above the
+    new range folds back into it."""
+    import numpy as np
+
+    count = round(len(sound) * ratio / 2 ** (cents / 1200))
+    if count == len(sound):
+        return sound
+    spectrum = np.fft.rfft(sound)
+    wanted = count // 2 + 1
+    spectrum = np.pad(spectrum[:wanted], (0, max(wanted - len(spectrum), 0)))
+    made: Samples = np.fft.irfft(spectrum, count) * (count / len(sound))
+    return made
+
+
+def loop_of(count: int, rate: int, midi: float) -> tuple[int, int] | None:
+    """The samples at which the loop of a tone begins and ends, for a tone of `count` samples at
+    `rate` a second; None where it is too short for a loop."""
+    period = rate / hertz(midi)
+    lengths = range(round(_SHORTEST_LOOP * rate / period), round(_LONGEST_LOOP * rate / period) + 1)
+    periods = min(lengths, key=lambda n: abs(n * period - round(n * period)))
+    end = count - round(_ENDING * rate)
+    start = end - round(periods * period)
+    return (start, end) if start >= round((_BLEND + _LOOP_LEVEL) * rate) else None
+
+
+def with_loop(sound: Samples, rate: int, midi: float) -> Samples:
+    """The tone with a loop, and a short ending in place of its own."""
+    import numpy as np
+
+    made = sound.copy()
+    ending = min(round(_ENDING * rate), len(made))
+    loop = loop_of(len(made), rate, midi)
+    if loop:
+        start, end = loop
+        blend, window = round(_BLEND * rate), round(_LOOP_LEVEL * rate)
+        before, after = (_rms(made[place - window : place]) for place in loop)
+        if after > before * _DYING:
+            way = np.arange(len(made) - start + window // 2) / (end - start)
+            made[start - window // 2 :] *= (before / after) ** way
+        fade = np.arange(1, blend + 1) / blend
+        made[end - blend : end] *= 1 - fade
+        made[end - blend : end] += fade * made[start - blend : start]
+        made[end:] = made[start : start + ending]
+    made[-ending:] *= (1 + np.cos(np.pi * np.arange(1, ending + 1) / ending)) / 2
+    return made
+
+
+def looped(sound: Samples, rate: int, midi: float, count: int) -> Samples:
+    """`count` samples of a tone made by `with_loop`, its loop repeated as often as needed."""
+    import numpy as np
+
+    loop = loop_of(len(sound), rate, midi)
+    if loop is None or count <= loop[1]:
+        return sound[:count]
+    start, end = loop
+    times = -(-(count - end) // (end - start))
+    return np.concatenate((sound[:end], *[sound[start:end]] * times))[:count]
+
+
+def _rms(piece: Samples) -> float:
+    """The level of a stretch of sound, never zero."""
+    import numpy as np
+
+    return float(np.sqrt(np.mean(piece**2))) or 1e-9

@@ -1,60 +1,75 @@
-"""Practice tracks: one voice's run through an exercise as MP3, its own line in front.
+"""Practice tracks: one voice's run through an exercise as MP3, its own line in front of the others.
 
-A track begins with the first key's chord and the count-in, and ends with the last key before its
-voice steps out. `track_pool` makes many at a time.
+A track begins with the chord of the first key and the count-in, and ends with the last key before
+its voice steps out. Many are made at once, on all processors.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _, ngettext
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.claims.answers import answered
 from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.dependencies import SOUND
+from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.score import LEADER
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.sound.encoding import mp3
-from chorus_handbook.sound.id3 import COMMENT, tagged
+from chorus_handbook.sound import Sound
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.loudness import Powers, brought, powers_of
-from chorus_handbook.sound.schedule import Settings, run_seconds, schedule
+from chorus_handbook.sound.mp3 import COMMENT, mp3, tagged
+from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
+from chorus_handbook.sound.sound_font import SoundFontError
+from chorus_handbook.source.text import shown_path
 from chorus_handbook.voices import Ladder
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.render import Gains
 
-#: How loud the other voices are behind one's own.
+#: What loads the MP3 file, which is large, of every track: by the exercise's slug and the voice.
+Tracks = Mapping[str, Mapping[str, Callable[[], bytes]]]
+
+#: The level of the other voices beside one's own.
 BEHIND: float = FACTS["behind"]
 _COMPRESSION = 0.6
+#: With fewer tracks than this for each, another process is not worth starting.
+_WORTH_SHARING = 4
 
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """A track that can be made: `notes` is the exercise's notes.json, `chorus` the chorus's
-    name, `index` the instrument's, which says how loud its tones are."""
+    """What one track is made from: `notes` is the exercise's notes.json, `chorus` the name of the
+    chorus, `index` the instrument's index, which says how loud its tones are."""
 
     slug: str
     voice: str
     notes: bytes
-    settings: Settings
+    options: PlaybackOptions
     chorus: str
     index: bytes
 
     @property
     def file(self) -> str:
-        """The name of its file. One that is slower, faster or in just intonation has its own."""
-        percent = round(100 * self.settings.tempo)
+        """The name of its file, which says if it is slower, faster or in just intonation."""
+        percent = round(100 * self.options.tempo)
         tempo = "" if percent == 100 else f"-{percent}-percent"
-        return f"{self.slug}-{self.voice}{tempo}{'-just' if self.settings.just else ''}.mp3"
+        return f"{self.slug}-{self.voice}{tempo}{'-just' if self.options.just else ''}.mp3"
 
-    def name(self, tones: Tones) -> str:
-        """Names its record in the store."""
-        what = self.voice, self.notes, repr(self.settings), self.chorus, self.index
+    def cache_key(self, tones: Tones) -> str:
+        """The key of its MP3 file in the cache."""
+        what = self.voice, self.notes, repr(self.options), self.chorus, self.index
         return Cache.key("track", SOUND.version(), catalogue.version(), tones.name, *what)
 
 
@@ -62,13 +77,13 @@ def tracks_of(
     slug: str,
     notes: bytes,
     ladder: Ladder | None,
-    settings: Settings,
+    options: PlaybackOptions,
     chorus: str,
     index: bytes,
 ) -> tuple[dict[str, Track], dict[str, str]]:
-    """The tracks of an exercise by voice, each as far as its voice sings; and, for voices that
-    have none, why. `settings` holds for the run as a whole; the chord and the count before it do
-    not add to its length."""
+    """The tracks of an exercise by voice, each up to the last key that its voice sings, and, for
+    each voice that has none, the reason. `options` are those of the whole run. The opening chord
+    and the count-in do not count towards the longest run allowed."""
     data = json.loads(notes)
     found: dict[str, Track] = {}
     missing: dict[str, str] = {}
@@ -77,7 +92,7 @@ def tracks_of(
         if last is None:
             missing[voice] = f"{voice} cannot sing its first key"
             continue
-        own = replace(settings, last=None if last < 0 else last, chord_first=True)
+        own = replace(options, last=None if last < 0 else last, chord_first=True)
         seconds = run_seconds(data, replace(own, chord_first=False, count_in=False))
         if seconds > LONGEST_RUN:
             missing[voice] = (
@@ -90,8 +105,8 @@ def tracks_of(
 
 
 def last_key(ladder: Ladder | None, voice: str) -> int | None:
-    """The place of the last key of a voice's track; None when it cannot sing even the first. A
-    voice without a ladder, such as one that speaks, goes through all keys (-1)."""
+    """The place of the last key of a voice's track; None if it cannot sing even the first. -1, all
+    keys, for a voice without a ladder, such as one that only speaks."""
     if ladder is None or not ladder.rungs or voice not in ladder.rungs[0].voices:
         return -1
     leaves = ladder.steps_out(voice)
@@ -100,38 +115,43 @@ def last_key(ladder: Ladder | None, voice: str) -> int | None:
     return leaves - 1 if leaves else None
 
 
-def stored(track: Track, tones: Tones, cache: Cache) -> bytes | None:
-    """A track that was made before, or None."""
-    return cache.get(track.name(tones))
+def load(track: Track, tones: Tones, cache: Cache) -> bytes | None:
+    """The MP3 file of a track that was made before, or None."""
+    return cache.get(track.cache_key(tones))
 
 
 def make(track: Track, tones: Tones, cache: Cache) -> bytes:
-    """A track as an MP3 file with tags. Raises EncodingError where no encoder is installed, and
-    what `tones` raise."""
+    """Make a track, as an MP3 file with tags, and save it. Raises EncodingError where no encoder is
+    installed, and what `tones` raise."""
     from chorus_handbook.sound.render import render
     from chorus_handbook.sound.tone import RATE
 
-    notes, voice, settings = json.loads(track.notes), track.voice, track.settings
+    notes, voice, options = json.loads(track.notes), track.voice, track.options
     levels = {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
-    seconds = run_seconds(notes, settings)
-    gains = gains_of(notes, settings, levels, powers_of(track.index))
-    samples = render(schedule(notes, settings), seconds, levels, tones, gains)
-    tags = _tags(notes, voice, settings, track.chorus)
+    seconds = run_seconds(notes, options)
+    gains = gains_of(notes, options, levels, powers_of(track.index))
+    samples = render(schedule(notes, options), seconds, levels, tones, gains)
+    tags = _tags(notes, voice, options, track.chorus)
     made = tagged(mp3(samples, RATE, _COMPRESSION), tags)
-    cache.put(track.name(tones), made)
+    cache.put(track.cache_key(tones), made)
     return made
 
 
+def load_or_make(track: Track, tones: Tones, cache: Cache) -> bytes:
+    """The MP3 file of a track. Raises what `make` raises."""
+    return load(track, tones, cache) or make(track, tones, cache)
+
+
 def gains_of(
-    notes: Mapping[str, Any], settings: Settings, levels: Mapping[str, float], powers: Powers
+    notes: Mapping[str, Any], options: PlaybackOptions, levels: Mapping[str, float], powers: Powers
 ) -> Gains:
-    """What brings one pass in the middle of the run, and that key's chord, to the loudness that all
-    tracks have."""
+    """The factors that bring one pass in the middle of the run, and the chord of its key, to the
+    loudness of all tracks."""
     from chorus_handbook.sound.render import Gains
 
-    last = len(notes["keys"]) - 1 if settings.last is None else settings.last
-    middle = (settings.first + last) // 2
-    one = replace(settings, first=middle, last=middle, passes=1, count_in=False, chord_first=True)
+    last = len(notes["keys"]) - 1 if options.last is None else options.last
+    middle = (options.first + last) // 2
+    one = replace(options, first=middle, last=middle, passes=1, count_in=False, chord_first=True)
     events = schedule(notes, one)
     return Gains(
         singing=brought([e for e in events if e.voice is not None], levels, powers),
@@ -139,17 +159,19 @@ def gains_of(
     )
 
 
-def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str) -> dict[str, str]:
-    """What a player of MP3 files shows, by frame (`id3`): an exercise is an album, and the voices
-    are its tracks in the order of the score. The key is that of the first pass."""
+def _tags(
+    notes: Mapping[str, Any], voice: str, options: PlaybackOptions, chorus: str
+) -> dict[str, str]:
+    """The texts of a track's tags by frame (`mp3`): an exercise is an album, its voices are the
+    tracks in the order of the score. The key is that of the first pass."""
     sung = [one for one in notes["voices"] if one["notes"] and one["name"] != LEADER]
     place, label = next((n, v["label"]) for n, v in enumerate(sung, 1) if v["name"] == voice)
     keys = [one["key"] for one in notes["keys"]]
-    first, last = keys[settings.first], keys[-1 if settings.last is None else settings.last]
-    tempo = round(notes["tempo"] * settings.tempo)
+    first, last = keys[options.first], keys[-1 if options.last is None else options.last]
+    tempo = round(notes["tempo"] * options.tempo)
     # Translators: the keys C4 to G4
     way = first if first == last else _("{first} to {last}", first=first, last=last)
-    tuning = _("just intonation") if settings.just else _("equal temperament")
+    tuning = _("just intonation") if options.just else _("equal temperament")
     return {
         "TIT2": f"{notes['title']} – {label}",
         "TPE1": chorus,
@@ -166,3 +188,69 @@ def _tags(notes: Mapping[str, Any], voice: str, settings: Settings, chorus: str)
             tuning=tuning,
         ),
     }
+
+
+def site_tracks(
+    runs: Iterable[tuple[Entry, bytes, Ladder | None]],
+    sound: Sound,
+    chorus: Chorus,
+    cache: Cache,
+    root: Path,
+) -> tuple[Tracks, list[Problem]]:
+    """Every track that can be made, at the exercises' own tempo, and a notice `track-missing` for
+    each that cannot. `runs` are the exercises with their notes.json and their ladder; `root` is the
+    handbook's folder."""
+    requested: list[Track] = []
+    problems: list[Problem] = []
+    for entry, notes, ladder in runs:
+        found, missing = tracks_of(
+            entry.slug, notes, ladder, PlaybackOptions(), chorus.name, sound.instrument.index
+        )
+        requested += found.values()
+        problems += _missing_notices(entry, missing)
+    made: dict[str, dict[str, Callable[[], bytes]]] = {}
+    try:
+        for track, file in make_all(requested, sound.tones, cache):
+            if (key := track.cache_key(sound.tones)) not in cache:  # not writable
+                cache.put(key, file)
+            loader = partial(load_or_make, track, sound.tones, cache)
+            made.setdefault(track.slug, {})[track.voice] = loader
+    except SoundFontError as error:  # it has the player's tones, but not one in between
+        place = Place(shown_path(root / "chorus.yml", root))
+        return {}, [Problem(place, "sound-font", error.message, error.hint)]
+    return made, problems
+
+
+def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
+    """A notice for each voice that has no track, unless the author has answered it."""
+    found = [
+        Problem(
+            entry.source.place_of("keys"),
+            "track-missing",
+            f"The site has no practice track for {voice}: {why}.",
+            "Change keys or passes, or answer it: track-missing and your reason under answers.",
+        )
+        for voice, why in missing.items()
+    ]
+    done = answered(entry, found)
+    return [problem for problem in found if problem not in done]
+
+
+def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tuple[Track, bytes]]:
+    """Every track with its MP3 file, in order, from the cache or as soon as it is made. Raises what
+    `make` raises."""
+    missing = [track for track in tracks if load(track, tones, cache) is None]
+    cache.made["tracks"] += len(missing)
+    count = min(processes(), len(missing) // _WORTH_SHARING + 1)
+    if count < 2:
+        for track in tracks:
+            yield track, load_or_make(track, tones, cache)
+        return
+    with ProcessPool(count) as pool:
+        pending = {track: pool.submit(make, track, tones, cache) for track in missing}
+        for track in tracks:
+            try:
+                made = pending[track].result() if track in pending else load(track, tones, cache)
+            except (BrokenProcessPool, OSError):  # no room for more processes: one will do
+                made = None
+            yield track, made or make(track, tones, cache)

@@ -1,10 +1,10 @@
-"""Just intonation: how far each note lies from equal temperament, and what is held fixed.
+"""Just intonation: how far each note lies from equal temperament.
 
-A note has one pitch from its beginning to its end, as a singer's has. By default pitches are just
-above the tonic, and every chord that stands for a beat is pure in itself, tuned from its own root;
-the roots lie above the tonic, so that nothing drifts however often a passage comes round. A note
-that is held from an earlier chord stays where it is, and may then lie a comma (21.5 cents) off.
-An exercise may be tuned to one voice instead, or its roots may be written out.
+A note keeps one pitch from its beginning to its end, as a singer's does. By default every pitch is
+just above the tonic, and every chord sustained for a beat or more is pure in itself, tuned from its
+own root. The roots are just above the tonic too, so that the key does not drift, however often a
+passage is repeated. A note sustained from an earlier chord keeps its pitch, and may then be a comma
+(21.5 cents) off. An exercise can be tuned to one voice instead, or have its roots written out.
 """
 
 from __future__ import annotations
@@ -18,7 +18,15 @@ from types import MappingProxyType
 from chorus_handbook.catalogue import N_, _, inside
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
-from chorus_handbook.sound.chord_root import PitchClass, above, chord_root, members
+from chorus_handbook.sound.chords import (
+    PitchClass,
+    SustainedChord,
+    above,
+    chord_root,
+    members,
+    sounding_at,
+    sustained_chords,
+)
 from chorus_handbook.sound.ratios import (
     HARMONIC_SEVENTH,
     SECOND_VALUES,
@@ -26,16 +34,16 @@ from chorus_handbook.sound.ratios import (
     chord_ratio,
     scale_ratio,
 )
-from chorus_handbook.sound.standing import Chord, sounding_at, standing_chords
 from chorus_handbook.sound.timed import Timed, TimedNote
 
 TONIC, BASS = "tonic", "bass"
-#: Cents that are told apart.
+#: Cents within which two pitches count as the same.
 _SAME = 0.01
-#: How far a pure seventh may lie from the scale: 7/4 over 5 is 64/63 (27.3 cents) below 4, but over
-#: 3 and 6 it would lie 49 cents below 2 and 5, which nobody would call the same notes.
+#: The most cents between a pure seventh and the scale. 7/4 above 5 is 64/63 (27.3 cents) below 4;
+#: above 3 and 6 it would be 49 cents below 2 and 5, too far to count as the same notes.
 _MOST_BENT = 30.0
-_TOLD = {
+#: Which pitches are equal-tempered, in words for readers.
+_DESCRIPTIONS = {
     TONIC: N_(
         "Fixed: the tonic, at its equal-tempered pitch. The scale is tuned in just intonation from "
         "it; a chord that lasts a beat or more is tuned from its own root. A held note keeps its "
@@ -46,11 +54,11 @@ _TOLD = {
         "it begins; a held note keeps its pitch."
     ),
 }
-_TOLD_VOICE = N_(
+_BY_VOICE_DESCRIPTION = N_(
     "Fixed: every note of the {voice}, at its equal-tempered pitch. Every other note is tuned to "
     "it when it begins, and to the tonic while the {voice} is silent; a held note keeps its pitch."
 )
-_TOLD_ROOTS = N_(
+_BY_ROOTS_DESCRIPTION = N_(
     "Fixed: the tonic, at its equal-tempered pitch. The roots that are written out are tuned in "
     "just intonation from it, and every note from the root beneath it when it begins; a held note "
     "keeps its pitch."
@@ -61,30 +69,31 @@ Cents = Mapping[str, tuple[float, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Tuned:
-    """Cents against equal temperament by note id, one for each of a note's pitches. `to` is what
-    the notes are tuned to ("tonic", "bass", a voice, "roots"), `told` what is held fixed."""
+    """The cents of every note against equal temperament, by its id, one for each of its pitches.
+    `to` is what the notes are tuned to ("tonic", "bass", a voice, "roots"); `description` says for
+    readers which pitches are equal-tempered."""
 
     to: str
-    told: str
+    description: str
     cents: Cents = field(default_factory=lambda: MappingProxyType({}))
 
 
 def tune(timed: Timed, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()) -> Tuned:
-    """Tune a pass. `to` is "tonic", "bass" (the lowest note at the time) or a voice; with `roots`,
-    pairs of a tick and the root from there on, it does not matter."""
+    """Tune a pass to the tonic, to the lowest note at each time ("bass") or to a voice. If there
+    are `roots`, pairs of a tick and the root from there on, it is tuned to these instead."""
     if roots:
-        return Tuned("roots", _(_TOLD_ROOTS), _by_roots(timed, roots))
+        return Tuned("roots", _(_BY_ROOTS_DESCRIPTION), _by_roots(timed, roots))
     if to == TONIC:
-        return Tuned(to, _(_TOLD[to]), _by_tonic(timed))
+        return Tuned(to, _(_DESCRIPTIONS[to]), _by_tonic(timed))
     if to == BASS:
-        return Tuned(to, _(_TOLD[to]), _by_voice(timed, timed.sung))
+        return Tuned(to, _(_DESCRIPTIONS[to]), _by_voice(timed, timed.sung))
     label, notes = next(((v.label, v.notes) for v in timed.voices if v.name == to), (to, ()))
-    told = _(_TOLD_VOICE, voice=inside(label))
-    return Tuned(to, told, _by_voice(timed, tuple(note for note in notes if note.semitones)))
+    description = _(_BY_VOICE_DESCRIPTION, voice=inside(label))
+    return Tuned(to, description, _by_voice(timed, tuple(note for note in notes if note.semitones)))
 
 
 def _classes(note: TimedNote) -> tuple[PitchClass, ...]:
-    """A note's pitches without their octaves."""
+    """The pitch classes of a note, in the order of its pitches."""
     return tuple(
         (degree.steps % 7, semitones % 12)
         for degree, semitones in zip(note.degrees, note.semitones, strict=True)
@@ -96,13 +105,13 @@ def _scale(one: PitchClass) -> float:
 
 
 def _rounded(found: Mapping[str, Sequence[float]]) -> Cents:
-    # Adding nought makes a nought of minus nought.
+    # Adding 0.0 turns -0.0 into 0.0.
     return MappingProxyType({n: tuple(round(c, 2) + 0.0 for c in cs) for n, cs in found.items()})
 
 
 def _by_tonic(timed: Timed) -> Cents:
     fixed: dict[str, tuple[float, ...]] = {}
-    for chord in standing_chords(timed):
+    for chord in sustained_chords(timed):
         pure = _pure(chord, fixed)
         for note in chord.notes:
             if pure and note.id not in fixed:
@@ -112,10 +121,10 @@ def _by_tonic(timed: Timed) -> Cents:
     return _rounded(fixed)
 
 
-def _pure(chord: Chord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
-    """The cents of a chord's notes when it is pure; nothing where it has no root. Of the values
-    that its root may have, the one is taken that suits most of the notes held from before, then
-    most of the scale above the tonic."""
+def _pure(chord: SustainedChord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
+    """The cents of the notes of a pure chord, by pitch class; empty where the chord has no root. Of
+    the values that its root may have, the one is chosen with which most notes sustained from before
+    keep their pitch, then the one with which most notes agree with the scale."""
     pitches = [
         (semitones, one)
         for note in chord.notes
@@ -125,30 +134,30 @@ def _pure(chord: Chord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass
     root = chord_root(classes, min(pitches)[1])
     if root is None:
         return {}
-    held = [
+    sustained = [
         (one, cents)
         for note in chord.notes
         if note.id in fixed
         for one, cents in zip(_classes(note), fixed[note.id], strict=True)
     ]
 
-    def suits(pure: dict[PitchClass, float]) -> tuple[int, int]:
+    def agreements(pure: dict[PitchClass, float]) -> tuple[int, int]:
         return (
-            sum(abs(pure[one] - cents) < _SAME for one, cents in held),
+            sum(abs(pure[one] - cents) < _SAME for one, cents in sustained),
             sum(abs(cents - _scale(one)) < _SAME for one, cents in pure.items()),
         )
 
-    return max((_from_root(root, value, classes) for value in _values(root)), key=suits)
+    return max((_from_root(root, value, classes) for value in _values(root)), key=agreements)
 
 
 def _values(root: PitchClass) -> list[float]:
-    """The cents that a root may have, that of the scale first."""
+    """The cents that a root may have, those of the scale first."""
     second = SECOND_VALUES.get(interval_name(*root))
     return [_scale(root), *([away(second, root[1])] if second else [])]
 
 
 def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict[PitchClass, float]:
-    """Every note above a root: as a member of its chord, or else as a degree of its scale."""
+    """The cents of notes above a root: as members of its chord, or else as degrees of its scale."""
     names = members(root, classes)
     found = {}
     for one in classes:
@@ -161,8 +170,8 @@ def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict
 
 
 def _seventh(degree: PitchClass, pure: float) -> float:
-    """Where the seventh of a chord with a major third lies: where it is pure, but the tonic itself,
-    and what would be bent too far, where the scale has it."""
+    """The cents of the seventh of a chord with a major third: pure, except for the tonic itself and
+    for a seventh that would be bent too far, which keep the pitch of the scale."""
     usual = _scale(degree)
     bent = degree == (0, 0) or abs(pure - usual) > _MOST_BENT
     return usual if bent else pure
@@ -181,7 +190,7 @@ def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
 
 
 def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
-    """Every note to the lowest of the leading notes that sound as it begins."""
+    """Tune every note to the lowest of the leading notes that sound when it begins."""
     fixed: dict[str, tuple[float, ...]] = {}
     together = sounding_at(leading, (note.at for note in timed.sung))
     for note in sorted(timed.sung, key=attrgetter("at")):
@@ -207,11 +216,11 @@ def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
 
 
 def _of(fixed: Mapping[str, Sequence[float]], note: TimedNote, place: int) -> float:
-    """The cents of a note that leads: its equal-tempered pitch while it has not been tuned."""
+    """The cents of a leading note: 0, equal-tempered, until it has been tuned itself."""
     return fixed[note.id][place] if note.id in fixed else 0.0
 
 
 def _apart(steps: int, semitones: int) -> float:
-    """The cents of a just interval, upward or downward, against equal temperament: that of an
-    interval downward is that of its inversion upward."""
+    """The cents of a just interval against equal temperament. A downward interval is that of its
+    inversion upward."""
     return away(scale_ratio(steps % 7, semitones % 12), semitones)

@@ -100,7 +100,7 @@ def _told_event(event: Note | Rest, part: Part, score: Score, tonic: Pitch) -> s
 def _told_syllable(syllable: Syllable | None) -> str:
     if syllable is None:
         return "*"
-    return syllable.text.replace(" ", "~") + "-" * syllable.joined + "_" * syllable.held
+    return syllable.text.replace(" ", "~") + "-" * syllable.joined + "_" * syllable.melisma
 
 
 @pytest.mark.parametrize("path", sorted(CASES.glob("*.txt")), ids=lambda path: path.stem)

@@ -98,8 +98,8 @@ def _syllable(syllable: Syllable | None) -> dict[str, Any] | None:
     data: dict[str, Any] = {"text": syllable.text}
     if syllable.joined:
         data["hyphen"] = True
-    if syllable.held:
-        data["held"] = syllable.held
+    if syllable.melisma:
+        data["held"] = syllable.melisma
     return data
 
 

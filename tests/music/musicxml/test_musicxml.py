@@ -90,7 +90,7 @@ def _told_pitch(note: Note, part: Part, score: Score, tonic: Pitch) -> str:
 def _told_syllable(syllable: Syllable | None) -> str:
     if syllable is None:
         return "*"
-    return syllable.text + "-" * syllable.joined + "_" * syllable.held
+    return syllable.text + "-" * syllable.joined + "_" * syllable.melisma
 
 
 def _read(path: Path, read: Callable[..., Reading]) -> Score:

@@ -51,10 +51,10 @@ class Underlaid:
             )
             return
         before = tones[: self.start]
-        self._lay(_read(line, self._held_from(before), self.problems), before, notes)
+        self._lay(_read(line, self._has_open_syllable(before), self.problems), before, notes)
         self.verses += 1
 
-    def _held_from(self, before: Sequence[WrittenNote]) -> bool:
+    def _has_open_syllable(self, before: Sequence[WrittenNote]) -> bool:
         """Whether the line above may hand on a syllable in this verse."""
         return any(len(tone.words) > self.verses and tone.words[self.verses] for tone in before)
 
@@ -64,7 +64,7 @@ class Underlaid:
         slots = list(words.slots)
         first = next((n for n, s in enumerate(slots) if s.kind not in ("extender", "hyphen")), None)
         held = slots[: len(slots) if first is None else first]
-        if held and self._hold(before, held):
+        if held and self._extend(before, held):
             slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
         bars = [tone.piece - notes[0].piece for tone in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
@@ -73,10 +73,12 @@ class Underlaid:
             under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
         for index, (tone, syllable) in enumerate(zip(notes, under.syllables, strict=True)):
-            under_note = syllable and _sung(syllable, notes[index + 1 : index + 1 + syllable.held])
+            under_note = syllable and _sung(
+                syllable, notes[index + 1 : index + 1 + syllable.melisma]
+            )
             tone.words += [None] * (self.verses - len(tone.words)) + [under_note]
 
-    def _hold(self, before: Sequence[WrittenNote], held: Sequence[Slot]) -> bool:
+    def _extend(self, before: Sequence[WrittenNote], held: Sequence[Slot]) -> bool:
         """Hold the last syllable of the line above for further notes, if it reaches its end."""
         verse = self.verses
         further = 0
@@ -85,11 +87,11 @@ class Underlaid:
             if syllable is None:
                 further += not tone.tied
                 continue
-            if syllable.held < further:
+            if syllable.melisma < further:
                 return False
             hyphen = any(slot.kind == "hyphen" for slot in held)
             tone.words[verse] = replace(
-                syllable, held=syllable.held + len(held), joined=syllable.joined or hyphen
+                syllable, melisma=syllable.melisma + len(held), joined=syllable.joined or hyphen
             )
             return True
         return False
@@ -114,7 +116,7 @@ def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
     text = syllable.text
     for sign in _DOTS:
         text = text.replace(sign, ".")
-    return replace(syllable, text=text, held=sum(not tone.tied for tone in held_over))
+    return replace(syllable, text=text, melisma=sum(not tone.tied for tone in held_over))
 
 
 def _read(line: TuneLine, held: bool, problems: list[Problem]) -> Words:

@@ -265,8 +265,8 @@ def _lay_words(tones: Sequence[WrittenNote], notes: dict[str, _Element]) -> None
             syllable, held = words.get(verse, (None, False))
             if syllable:
                 goes_on = held or syllable.joined or _typed_line(verse, n, tones, found)
-                over = _held(verse, n, tones, found) if goes_on else 0
-                syllable = replace(syllable, held=over)
+                over = _melisma(verse, n, tones, found) if goes_on else 0
+                syllable = replace(syllable, melisma=over)
             tone.words.append(syllable)
 
 
@@ -299,7 +299,7 @@ def _typed_line(
     return following < len(tones) and found[following].get(verse, (True, True))[0] is None
 
 
-def _held(verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]) -> int:
+def _melisma(verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]) -> int:
     """Over how many further notes the syllable of the `number`-th is held."""
     over = 0
     for n in range(number + 1, len(tones)):

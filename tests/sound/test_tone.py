@@ -7,8 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from chorus_handbook.sound.sustain import held, loop_of, sustained
-from chorus_handbook.sound.tone import RATE
+from chorus_handbook.sound.tone import RATE, loop_of, looped, with_loop
 
 Samples = np.ndarray[Any, np.dtype[np.floating[Any]]]
 
@@ -33,10 +32,10 @@ def test_a_loop_is_whole_periods(midi: float) -> None:
 @pytest.mark.parametrize("life", [1.0, 4.0, 1e6])
 def test_what_is_held_stays_as_it_is(midi: float, life: float) -> None:
     hertz = 440 * 2 ** ((midi - 69) / 12)
-    sound = sustained(dying(hertz, 4, life), RATE, midi)
+    sound = with_loop(dying(hertz, 4, life), RATE, midi)
     loop = loop_of(len(sound), RATE, midi)
     assert loop is not None
-    long = held(sound, RATE, midi, 20 * RATE)
+    long = looped(sound, RATE, midi, 20 * RATE)
     assert len(long) == 20 * RATE
     assert np.allclose(long[: loop[0] - RATE], dying(hertz, 4, life)[: loop[0] - RATE])
     piece = long[loop[0] :]
@@ -52,8 +51,8 @@ def test_what_is_held_stays_as_it_is(midi: float, life: float) -> None:
 
 
 def test_what_dies_is_let_die() -> None:
-    sound = sustained(dying(440, 4, 0.15), RATE, 69)
-    assert np.abs(held(sound, RATE, 69, 10 * RATE)[-RATE:]).max() < 1e-6
+    sound = with_loop(dying(440, 4, 0.15), RATE, 69)
+    assert np.abs(looped(sound, RATE, 69, 10 * RATE)[-RATE:]).max() < 1e-6
 
 
 def test_what_breaks_off_in_its_loop_is_not_blown_up() -> None:
@@ -64,7 +63,7 @@ def test_what_breaks_off_in_its_loop_is_not_blown_up() -> None:
     last = np.arange(len(sound) - loop[0] - RATE // 20) / RATE
     sound[-len(last) :] *= np.exp(-last / 0.03)
     sound[-len(last) :] += 1e-6 * np.random.default_rng(1).standard_normal(len(last))
-    assert np.abs(sustained(sound, RATE, 69)).max() < 1.1
+    assert np.abs(with_loop(sound, RATE, 69)).max() < 1.1
 
 
 def test_behind_the_loop_the_wave_goes_on() -> None:
@@ -72,28 +71,28 @@ def test_behind_the_loop_the_wave_goes_on() -> None:
     sound = dying(220, 4, 5) + dying(331.7, 4, 3) + dying(523.9, 4, 4)
     loop = loop_of(len(sound), RATE, 57)
     assert loop is not None
-    steps = np.abs(np.diff(sustained(sound, RATE, 57), 2))
+    steps = np.abs(np.diff(with_loop(sound, RATE, 57), 2))
     assert steps[loop[1] - 5 : loop[1] + 5].max() <= 1.1 * steps[RATE : loop[0]].max()
 
 
 @pytest.mark.parametrize("seconds", [0.0, 0.05, 0.3, 0.9])
 def test_a_short_tone_has_no_loop(seconds: float) -> None:
     short = dying(440, seconds, 1)
-    sound = sustained(short, RATE, 69)
+    sound = with_loop(short, RATE, 69)
     assert loop_of(len(sound), RATE, 69) is None and len(sound) == len(short)
-    assert len(held(sound, RATE, 69, 3 * RATE)) == len(short)
+    assert len(looped(sound, RATE, 69, 3 * RATE)) == len(short)
     assert not len(sound) or sound[-1] == 0
 
 
 def test_silence_is_held_as_silence() -> None:
-    assert not held(sustained(np.zeros(4 * RATE), RATE, 60), RATE, 60, 9 * RATE).any()
+    assert not looped(with_loop(np.zeros(4 * RATE), RATE, 60), RATE, 60, 9 * RATE).any()
 
 
 def test_a_tone_ends_in_silence_behind_its_loop() -> None:
-    sound = sustained(dying(220, 4, 5), RATE, 57)
+    sound = with_loop(dying(220, 4, 5), RATE, 57)
     assert abs(sound[-1]) < 1e-6 and np.abs(np.diff(sound[-RATE // 5 :])).max() < 0.1
 
 
 def test_a_note_that_is_shorter_is_the_tone_itself() -> None:
-    sound = sustained(dying(220, 4, 5), RATE, 57)
-    assert np.array_equal(held(sound, RATE, 57, RATE), sound[:RATE])
+    sound = with_loop(dying(220, 4, 5), RATE, 57)
+    assert np.array_equal(looped(sound, RATE, 57, RATE), sound[:RATE])

@@ -1,14 +1,24 @@
-"""Roots of chords; music21 finds them too, by another rule."""
+"""Roots of chords, which music21 finds too by another rule; sustained chords; the key's chord."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations
 
 import music21
 import pytest
 
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound.chord_root import PitchClass, chord_root
+from chorus_handbook.sound.chords import (
+    PitchClass,
+    chord_root,
+    lead_cents,
+    lead_chord,
+    sustained_chords,
+)
+from chorus_handbook.sound.timed import Timed
+
+Reading = Callable[..., Timed]
 
 CHORDS = {
     "C E G": "C",
@@ -72,3 +82,52 @@ def test_what_piles_up_no_thirds_has_no_root(chord: str) -> None:
 def test_spelling_decides() -> None:
     """C Eb F# A, spelled so, is the diminished seventh on F#."""
     assert chord_root({spelled(n) for n in "C Eb F# A".split()}, spelled("C")) == spelled("F#")
+
+
+def spans(timed: Timed, classes: int = 2) -> list[tuple[int, int]]:
+    return [
+        (c.at // timed.ticks, c.length // timed.ticks) for c in sustained_chords(timed, classes)
+    ]
+
+
+def test_a_chord_stands_while_nobody_moves(timed: Reading) -> None:
+    found = timed("soprano: 5 - 5 6.5 |\nalto: 3 - - - |\nbass: 1 - - - |")
+    assert spans(found) == [(0, 2), (2, 1)]
+    assert spans(found, 3) == [(0, 2), (2, 1)]
+
+
+def test_unisons_and_octaves_are_no_chord(timed: Reading) -> None:
+    assert spans(timed("all: 1 - 2 - |")) == []
+
+
+def test_a_breath_does_not_shorten_a_chord(timed: Reading) -> None:
+    assert spans(timed("soprano: 5 - v 6 - |\nbass: 1 - - - |")) == [(0, 2), (2, 2)]
+
+
+def test_while_a_voice_glides_no_chord_stands(timed: Reading) -> None:
+    assert spans(timed("soprano: 3 - -~ - | 5 - - - |\nbass: 1 - - - | - - - - |")) == [
+        (0, 2),
+        (4, 4),
+    ]
+
+
+def test_the_chord_of_a_key_is_the_triad_of_the_mode(timed: Reading) -> None:
+    assert lead_chord(timed("upper: 1 2 3 - |")) == (0, 4, 7)
+    assert lead_chord(timed("mode: minor\nupper: 1 2 3 - |")) == (0, 3, 7)
+    assert lead_chord(timed("mode: dorian\nupper: 1 2 3 - |")) == (0, 3, 7)
+
+
+def test_it_lies_where_the_voices_sing(timed: Reading) -> None:
+    assert lead_chord(timed("lower: 1 2 3 - |")) == (-12, -8, -5)
+    assert lead_chord(timed("soprano: 1' 2' 3' - |")) == (12, 16, 19)
+
+
+def test_where_nobody_sings_there_is_none(timed: Reading) -> None:
+    assert lead_chord(timed("all: x x x - |")) == ()
+
+
+def test_it_is_pure_when_tuning_is_just(timed: Reading) -> None:
+    """4:5:6 and 10:12:15, in cents from equal temperament (computed)."""
+    assert lead_cents(timed("upper: 1 2 3 - |")) == (0.0, -13.69, 1.96)
+    assert lead_cents(timed("mode: minor\nupper: 1 2 3 - |")) == (0.0, 15.64, 1.96)
+    assert lead_cents(timed("all: x x x - |")) == ()

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from chorus_handbook.sound.resample import off_by, resampled
-from chorus_handbook.sound.tone import RATE
+from chorus_handbook.sound.tone import RATE, resampled
+from chorus_handbook.sound.tone_measures import off_by
 
 Samples = np.ndarray[Any, np.dtype[np.floating[Any]]]
 

@@ -11,8 +11,7 @@ import pytest
 from mutagen.id3 import ID3
 from tinytag import TinyTag
 
-from chorus_handbook.sound.encoding import mp3
-from chorus_handbook.sound.id3 import COMMENT, FRAMES, syncsafe, tagged
+from chorus_handbook.sound.mp3 import COMMENT, FRAMES, mp3, syncsafe, tagged
 
 TEXTS = {
     "latin": "Up the mast – Alto",

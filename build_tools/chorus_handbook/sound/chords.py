@@ -1,0 +1,133 @@
+"""The chords of a pass: those that are sustained, their roots, and the chord that gives a key.
+
+The root of a chord is the note above which its notes, as they are spelled, can be piled up in
+thirds: C for C E G in every inversion, and for C E G Bb; B for B D F Ab. A second above a root that
+also has a third or a perfect fifth counts as its ninth, so the root of C F G is F. A chord that is
+no pile of thirds (C F B) has no root here.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from operator import attrgetter
+
+from chorus_handbook.music.score import Degree
+from chorus_handbook.pitch import interval_name
+from chorus_handbook.sound.ratios import away, chord_ratio
+from chorus_handbook.sound.timed import Timed, TimedNote
+
+#: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
+PitchClass = tuple[int, int]
+#: Steps above a root, in the order in which thirds pile up: root, third, fifth, seventh, ninth.
+_PILE = (0, 2, 4, 6, 1)
+_THIRD, _FIFTH, _NINTH = 1, 2, 4
+_TRIAD = (Degree(0), Degree(2), Degree(4))
+
+
+@dataclass(frozen=True, slots=True)
+class SustainedChord:
+    """Notes that sound together, none of them changing, from tick `at` on for `length` ticks."""
+
+    at: int
+    length: int
+    notes: tuple[TimedNote, ...]
+
+    @property
+    def pitch_classes(self) -> frozenset[int]:
+        """The semitones of its notes above the tonic, modulo 12."""
+        return frozenset(semitone % 12 for note in self.notes for semitone in note.semitones)
+
+
+def sustained_chords(timed: Timed, classes: int = 2) -> Iterator[SustainedChord]:
+    """The chords of at least `classes` pitch classes that last a beat or more, in order. A breath
+    does not end a chord; a glide does, and none is sustained while it lasts."""
+    edges = {0, timed.length}
+    for note in timed.sung:
+        edges |= {note.at, note.at + note.written}
+        if note.glide:
+            edges.add(note.at + note.glide.start)
+    moments = sorted(edges)
+    sounding = sounding_at(timed.sung, moments)
+    for at, end in pairwise(moments):
+        gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding[at])
+        chord = SustainedChord(at, end - at, sounding[at])
+        if gliding or chord.length < timed.ticks:
+            continue
+        if len(chord.pitch_classes) >= classes:
+            yield chord
+
+
+def sounding_at(
+    notes: Iterable[TimedNote], ticks: Iterable[int]
+) -> dict[int, tuple[TimedNote, ...]]:
+    """The notes that sound at each of these ticks, in the order in which they began. A note that
+    ends early for a breath counts for its written length."""
+    waiting = deque(sorted(notes, key=attrgetter("at")))
+    now: list[TimedNote] = []
+    found = {}
+    for tick in sorted(set(ticks)):
+        now = [note for note in now if note.at + note.written > tick]
+        while waiting and waiting[0].at <= tick:
+            note = waiting.popleft()
+            if note.at + note.written > tick:
+                now.append(note)
+        found[tick] = tuple(now)
+    return found
+
+
+def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClass | None:
+    """The root of a chord, or None. Of several candidates the one with the lowest pile of thirds is
+    taken, then the chord's `lowest` note."""
+    found = []
+    for one in classes:
+        height = _height(classes, one)
+        if height is not None:
+            found.append((height, one != lowest, one))
+    return min(found)[2] if found else None
+
+
+def above(root: PitchClass, other: PitchClass) -> PitchClass:
+    """The interval from a root up to a note, within an octave."""
+    return (other[0] - root[0]) % 7, (other[1] - root[1]) % 12
+
+
+def members(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
+    """The names of the intervals of all notes above the root: "M3", "P5" ..."""
+    return frozenset(interval_name(*above(root, one)) for one in classes)
+
+
+def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
+    """The number of thirds from this root to the top of the pile; None where it is no pile."""
+    intervals = [above(root, one) for one in classes]
+    names = members(root, classes)
+    pile = {_PILE.index(steps) for steps, _ in intervals if steps in _PILE}
+    if len(pile) < len(intervals) or any(chord_ratio(*one, names) is None for one in intervals):
+        return None
+    fifth = "P5" in names if _NINTH in pile else _FIFTH in pile
+    return max(pile) if _THIRD in pile or fifth else None
+
+
+def lead_chord(timed: Timed) -> tuple[int, ...]:
+    """The chord that gives a key, in semitones above the tonic in octave 0; empty where nobody
+    sings. It is the triad on the tonic, minor in minor modes, in the octave whose middle is nearest
+    to the middle of what is sung, so that every voice can take its note from it."""
+    sung = [semitone for note in timed.sung for semitone in note.semitones]
+    if not sung:
+        return ()
+    triad = [degree.semitones(timed.mode) for degree in _TRIAD]
+    middle = (min(sung) + max(sung)) / 2 - (triad[0] + triad[-1]) / 2
+    octave = round(middle / 12)
+    return tuple(semitone + 12 * octave for semitone in triad)
+
+
+def lead_cents(timed: Timed) -> tuple[float, ...]:
+    """The cents by which a just `lead_chord` differs from equal temperament, note by note."""
+    if not timed.sung:
+        return ()
+    triad = [(degree.steps, degree.semitones(timed.mode)) for degree in _TRIAD]
+    names = frozenset(interval_name(*one) for one in triad)
+    ratios = [(chord_ratio(*one, names), one[1]) for one in triad]
+    return tuple(round(away(ratio, semitones), 2) for ratio, semitones in ratios if ratio)
