@@ -11,6 +11,7 @@ from typing import Any
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.model import Entries, Text
+from chorus_handbook.music import read_music
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 from chorus_handbook.pipeline import Handbook, read
@@ -69,8 +70,14 @@ class Checked:
     @cached_property
     def scores(self) -> Mapping[str, Score]:
         """The scores of all exercises that were measured."""
-        drawables = {slug: self.parts.drawable(e) for slug, e in self.exercises.items()}
-        return {slug: drawable.score for slug, drawable in drawables.items() if drawable}
+        chorus = self.config.chorus
+        assert chorus
+        measured = {slug: e for slug, e in self.exercises.items() if e.facts}
+        scores = {
+            slug: read_music(e.entry.source, e.front, chorus, self.root)[0].score
+            for slug, e in measured.items()
+        }
+        return {slug: score for slug, score in scores.items() if score}
 
     @cached_property
     def facts(self) -> Mapping[str, Facts]:

@@ -21,6 +21,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims import WRITTEN_CHECKS
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter, Notation
+from chorus_handbook.entries.round import Round
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.problems import CODES, Place, Problem
 from chorus_handbook.views.conditions import read_condition
@@ -94,7 +95,7 @@ def test_mistakes_are_told_as_the_docs_say(example: DocsExample, tidewater: Chor
 def test_every_field_of_the_form_is_explained() -> None:
     page = (WRITING / "front-matter.md").read_text(encoding="utf-8")
     explained = set(re.findall(r"^\| `([a-z_]+)` \|", page, re.MULTILINE))
-    assert explained == set(FrontMatter.model_fields)
+    assert explained == {*FrontMatter.model_fields, *Round.model_fields}
 
 
 def test_paths_of_keys_in_the_docs_are_as_long_as_they_say() -> None:

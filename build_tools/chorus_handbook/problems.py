@@ -56,6 +56,7 @@ CODES: dict[str, Severity] = {
     "bar-length": "error",
     "voice-length": "error",
     "syllable-count": "error",
+    "round": "error",
     # claims against what was measured
     "range-claim": "error",
     "voices-claim": "error",
@@ -67,6 +68,7 @@ CODES: dict[str, Severity] = {
     "level-claim": "notice",
     "impact-lowest": "error",
     "crossed-voices": "notice",
+    "round-dissonance": "notice",
     "phrase-length": "notice",
     "ladder-start": "error",
     "ladder-out": "error",

@@ -51,7 +51,7 @@ def font() -> str:
 def shown(book: Checked, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
     """What the engraver draws of the drawings that stand in a page: its own output, and how it was
     asked for."""
-    score, chorus = book.scores[slug], book.config.chorus
+    score, chorus = book.scores[slug].written, book.config.chorus
     assert chorus is not None
     asked: list[tuple[Svg, str, Options]] = []
 

@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.marks import marks
 from chorus_handbook.engraving.written import write
-from chorus_handbook.music.score import Degree, Score, Span
+from chorus_handbook.music.score import Degree, RoundEntry, Score, Span
 
 
 def marked(score: Score, chorus: Chorus) -> list[list[ET.Element]]:
@@ -194,3 +194,24 @@ def test_dynamics_and_hairpins(build: Any, chorus: Chorus) -> None:
 def test_dynamics_after_the_end_are_left_out(build: Any, chorus: Chorus) -> None:
     part = build.part("alto", [build.sung(0, 4)], dynamics=(build.dynamic("f", 4),))
     assert marked(build.score([part]), chorus) == [[]]
+
+
+def test_the_entries_of_a_round_are_numbered_where_they_come(build: Any, chorus: Chorus) -> None:
+    voices = ["soprano", "alto", "tenor", "bass"]
+    entries = tuple(RoundEntry((voice,), Fraction(3 * n)) for n, voice in enumerate(voices))
+    score = build.score(build.together(voices, build.scale(*range(8))))  # two bars of four
+    found = [
+        (measure, mark.get("tstamp"), "".join(mark.itertext()))
+        for measure, marks in enumerate(marked(replace(score, entries=entries), chorus))
+        for mark in marks
+        if mark.tag == "dir"
+    ]
+    # The fourth enters on the ninth beat: on the second of the line, as it is sung again.
+    assert found == [(0, "1", "1."), (0, "4", "2."), (0, "2", "4."), (1, "3", "3.")]
+
+
+def test_entries_at_one_place_of_the_line_stand_together(build: Any, chorus: Chorus) -> None:
+    entries = tuple(RoundEntry((v,), Fraction(4 * n)) for n, v in enumerate(["alto", "bass"]))
+    score = build.score(build.together(["alto", "bass"], build.scale(0, 1, 2, 3)))
+    _, mark = one(replace(score, entries=entries), chorus, "dir")
+    assert "".join(mark.itertext()) == "1. 2."

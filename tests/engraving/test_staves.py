@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import Staff, part_labels, short_names, staves
-from chorus_handbook.music.score import ScoreFile
+from chorus_handbook.music.score import RoundEntry, ScoreFile
 from chorus_handbook.pitch import Pitch
 
 ALL = ["soprano", "alto", "tenor", "bass"]
@@ -16,33 +18,46 @@ def shown(found: tuple[Staff, ...]) -> list[tuple[str, str | None, str]]:
     return [(" ".join(staff.names), staff.clef, staff.short) for staff in found]
 
 
-def test_one_tune_has_one_staff_in_whatever_octaves_it_is_sung(build: Any, chorus: Chorus) -> None:
+def test_a_unison_line_has_one_staff_for_each_clef(build: Any, chorus: Chorus) -> None:
     score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
-    (staff,) = staves(score, chorus)
-    assert shown((staff,)) == [("All", "treble", "All")]
-    assert (staff.part.voice, [part.voice for part in staff.parts]) == ("soprano", ALL)
+    assert shown(staves(score, chorus)) == [
+        ("Soprano, Alto", "treble", "S, A"),
+        ("Tenor", "treble-8", "T"),
+        ("Bass", "bass", "B"),
+    ]
 
 
-def test_it_is_written_for_a_treble_clef_where_one_of_its_voices_reads_one(
-    build: Any, chorus: Chorus
-) -> None:
-    for voices, written, clef in (
-        (["tenor", "bass"], "tenor", "treble-8"),
-        (["alto", "tenor", "bass"], "alto", "treble"),
-        (["bass"], "bass", "bass"),
-    ):
-        (staff,) = staves(build.score(build.together(voices, build.scale(0, 1))), chorus)
-        assert (staff.part.voice, staff.clef) == (written, clef)
-    low_first = {v: chorus.voices[v] for v in reversed(ALL)}
-    upside_down = chorus.model_copy(update={"voices": low_first})
-    (staff,) = staves(build.score(build.together(ALL, build.scale(0, 1))), upside_down)
-    assert (staff.part.voice, staff.clef) == ("alto", "treble")
+def test_the_line_of_a_round_has_one_staff(build: Any, chorus: Chorus) -> None:
+    entries = tuple(RoundEntry((voice,), Fraction(n)) for n, voice in enumerate(reversed(ALL)))
+    score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
+    (staff,) = staves(replace(score, entries=entries), chorus)
+    assert (staff.names, staff.clef, len(staff.parts)) == (("All",), "treble", 4)
+    lower = build.score(build.together(ALL[2:], build.scale(0, 1, 2, 3)))
+    found = staves(replace(lower, entries=entries[:2]), chorus)
+    assert shown(found) == [("Tenor, Bass", "treble-8", "T, B")]
 
 
 def test_different_lines_have_staves_of_their_own(build: Any, chorus: Chorus) -> None:
     parts = [build.part(v, build.scale(n, 1, 2, 3)) for n, v in enumerate(["alto", "soprano"])]
     found = staves(build.score(parts), chorus)
     assert [staff.names for staff in found] == [("Soprano",), ("Alto",)]  # the chorus's order
+
+
+def test_voices_in_different_octaves_do_not_share(build: Any, chorus: Chorus) -> None:
+    upper = ["soprano", "alto"]
+    parts = build.together(upper, build.scale(0, 1))
+    lower = build.part("alto", build.scale(0, 1), octave=-1, shares=tuple(upper))
+    assert len(staves(build.score([parts[0], lower]), chorus)) == 2
+
+
+def test_joined_voices_share_a_staff_whatever_their_clefs(build: Any, chorus: Chorus) -> None:
+    lower = ["tenor", "bass"]
+    joined = build.together(lower, build.scale(0, 1), same_staff=True)
+    assert shown(staves(build.score(joined), chorus)) == [("Tenor, Bass", "treble-8", "T, B")]
+    apart = build.together(lower, build.scale(0, 1))
+    assert len(staves(build.score(apart), chorus)) == 2
+    outer = build.together(["soprano", "bass"], build.scale(0, 1), same_staff=True)
+    assert len(staves(build.score(outer), chorus)) == 2  # they sing an octave apart
 
 
 def test_speech_needs_one_line_for_everyone_and_no_clef(build: Any, chorus: Chorus) -> None:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from chorus_handbook.claims.answers import answered, check_answers
 from chorus_handbook.claims.bars import check_bars
 from chorus_handbook.claims.crossing import check_crossing
+from chorus_handbook.claims.dissonance import check_dissonance
 from chorus_handbook.claims.duplicate_titles import check_duplicate_titles
 from chorus_handbook.claims.impact import check_impact
 from chorus_handbook.claims.ladder import check_ladder
@@ -49,6 +50,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("level", check_level),
     ("phrase", check_phrase),
     ("crossing", check_crossing),
+    ("dissonance", check_dissonance),
     ("ladder", check_ladder),
     ("tuning", check_tuning),
     ("playback_range", check_playback_range),

@@ -3,7 +3,8 @@
 What it checks: whether a voice that stands lower in the chorus's order ever sounds above one that
 stands higher, each in its own octave. Meeting on one note is no crossing, nor is a line that both
 sing. A glide counts with the note it starts from; where a voice divides, the lowest note of the
-upper voice counts and the highest of the lower one. Source: voices are kept in order in
+upper voice counts and the highest of the lower one. In a round all sing one line, so they are
+bound to cross. Source: voices are kept in order in
 part-writing, common practice; a crossing may be meant, so it is advice.
 """
 
@@ -23,7 +24,7 @@ from chorus_handbook.problems import Problem
 def check_crossing(subject: Subject) -> Iterator[Problem]:
     """Notice `crossed-voices`, one for each pair of voices, at the first crossing."""
     score, facts = subject.score, subject.facts
-    if score is None or facts is None:
+    if score is None or facts is None or score.line:
         return
     singing = [part for part in subject.parts if part.sung]
     for higher, lower in combinations(singing, 2):

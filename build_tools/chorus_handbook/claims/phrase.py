@@ -22,15 +22,16 @@ LONGEST = 10.0
 
 
 def check_phrase(subject: Subject) -> Iterator[Problem]:
-    """Notice `phrase-length`, one for each line whose longest phrase passes 10 seconds."""
+    """Notice `phrase-length`, one for each line whose longest phrase passes 10 seconds. All voices
+    of a round sing one line."""
     score, facts = subject.score, subject.facts
     if score is None or facts is None:
         return
     longest = {voice.voice: voice.longest_phrase_seconds for voice in facts.voices}
+    shares = {part.voice: part.shares or (part.voice,) for part in score.written.parts}
     reported: set[tuple[str, ...]] = set()
-    for part in subject.parts:
-        length = longest.get(part.voice, 0.0)
-        voices = part.shares or (part.voice,)
+    for part in sorted(subject.parts, key=lambda part: -longest.get(part.voice, 0.0)):
+        length, voices = longest.get(part.voice, 0.0), shares[part.voice]
         if length <= LONGEST or voices in reported or _staggered(part):
             continue
         reported.add(voices)

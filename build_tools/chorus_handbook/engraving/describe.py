@@ -39,10 +39,6 @@ _AS_ANOTHER = {
     2: N_("{voices}: as {others}, two octaves higher."),
     3: N_("{voices}: as {others}, three octaves higher."),
 }
-_THAN_WRITTEN = {
-    -1: N_("{voices}: an octave lower than written."),
-    1: N_("{voices}: an octave higher than written."),
-}
 
 
 def key_name(tonic: str, mode: str) -> str:
@@ -75,47 +71,25 @@ def describe(title: str, score: Score, chorus: Chorus, tonic: Pitch) -> tuple[st
     more = len(lines) - _MOST_STAVES
     if more > 0:
         lines[_MOST_STAVES:] = [ngettext("And {n} more line.", "And {n} more lines.", more)]
+    if score.entries:
+        # Translators: {entries} is such as "1 Alto, 2 Soprano".
+        lines.append(_("Entries of the round: {entries}.", entries=entry_names(score, chorus)))
     return head, " ".join(lines)
 
 
+def entry_names(score: Score, chorus: Chorus) -> str:
+    """Who enters in a round, in turn: "1 Alto, 2 Soprano and Tenor"."""
+    names = (listed(map(chorus.label_of, entry.voices)) for entry in score.entries)
+    return ", ".join(f"{number} {who}" for number, who in enumerate(names, 1))
+
+
 def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
-    """Parts that sing the same line in the same octave, or speak the same."""
+    """Parts that sing the same in the same octave, whatever their clefs."""
     groups: dict[object, list[Part]] = {}
-    for n, staff in enumerate(staves(score, chorus)):
-        for part in staff.parts:
-            groups.setdefault((n, part.sung and part.octave), []).append(part)
+    for staff in staves(score, chorus):
+        key = LEADER if staff.leader else (staff.part.shares, staff.part.octave)
+        groups.setdefault(key, []).extend(staff.parts)
     return list(groups.values())
-
-
-def octaves(score: Score, chorus: Chorus) -> str:
-    """Who sings in another octave than the staff shows: "Tenor and Bass: an octave lower than
-    written."; empty where nobody does."""
-    voices: dict[int, list[str]] = {}
-    for staff in () if score.file else staves(score, chorus):
-        for part in staff.parts if staff.part.sung else ():
-            if part.octave != staff.part.octave:
-                label = chorus.label_of(part.voice)
-                voices.setdefault(part.octave - staff.part.octave, []).append(label)
-    return " ".join(_than_written(n, listed(labels)) for n, labels in voices.items())
-
-
-def _than_written(octaves: int, voices: str) -> str:
-    if octaves in _THAN_WRITTEN:
-        # Translators: Tenor and Bass: an octave lower than written.
-        return _(_THAN_WRITTEN[octaves], voices=voices)
-    if octaves < 0:
-        return ngettext(
-            "{voices}: {n} octave lower than written.",
-            "{voices}: {n} octaves lower than written.",
-            -octaves,
-            voices=voices,
-        )
-    return ngettext(
-        "{voices}: {n} octave higher than written.",
-        "{voices}: {n} octaves higher than written.",
-        octaves,
-        voices=voices,
-    )
 
 
 def _names(parts: Sequence[Part], chorus: Chorus) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.describe import describe, octaves
+from chorus_handbook.engraving.describe import describe
 from chorus_handbook.engraving.engine import draw, draw_in_worker
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import NARROW, Drawing, KeyLayouts, ScoreLayouts
@@ -27,8 +27,7 @@ class Engraved:
 
     `wide`, `narrow` and `thumbnail` are svg elements for the inside of an HTML page, their sizes
     in CSS pixels; `narrow` is None where the wide drawing fits a phone. They refer to `symbols`
-    (glyph id -> markup), which the page must hold once, through `sprite`. `octaves` says in words
-    who sings an octave lower or higher than written, if anybody does.
+    (glyph id -> markup), which the page must hold once, through `sprite`.
     """
 
     tonic: Pitch
@@ -36,7 +35,6 @@ class Engraved:
     narrow: str | None
     thumbnail: str
     symbols: Mapping[str, str]
-    octaves: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +92,6 @@ def _in_key(exercise: Drawable, shared: ScoreLayouts, tonic: Pitch, thumbnail: b
         _element(narrow, slug, words, NARROW.suffix) if narrow else None,
         _element(small) if small else "",
         dict(sorted(symbols.items())),
-        octaves(score, exercise.chorus),
     )
 
 

@@ -1,4 +1,5 @@
-"""Marks on the notes as MEI: breaths, fermatas, slurs, glides, dynamics and hairpins."""
+"""Marks on the notes as MEI: breaths, fermatas, slurs, glides, dynamics and hairpins, and where the
+voices of a round enter."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from functools import lru_cache
 from itertools import groupby, pairwise
 
 from chorus_handbook.engraving.written import PlacedEvent, WrittenScore
-from chorus_handbook.music.score import Dynamic, Note, Span
+from chorus_handbook.music.score import Dynamic, Note, Score, Span
 
 #: How far before the end of its note a breath mark stands, as a share of the last written note.
 _BREATH_AHEAD = Fraction(1, 4)
@@ -33,6 +34,8 @@ def marks(written: WrittenScore) -> list[str]:
             *_dynamics(n, staff.part.dynamics, clock),
         ):
             found[measure] += mark
+    for measure, mark in _entries(written.score, clock):
+        found[measure] += mark
     return found
 
 
@@ -57,6 +60,18 @@ class _Clock:
     def beat(self, measure: int, moment: Fraction) -> str:
         """The moment as a beat of a measure."""
         return f"{float((moment - self._onsets[measure]) * self._quarters_to_beats + 1):.6g}"
+
+
+def _entries(score: Score, clock: _Clock) -> Iterator[Mark]:
+    """The number of each entry of a round, above what the first voice sings when it comes; one that
+    comes when the line is sung again stands where that begins."""
+    numbers: dict[Fraction, list[str]] = {}
+    for number, entry in enumerate(score.entries, 1):
+        numbers.setdefault(entry.onset % score.length, []).append(f"{number}.")
+    for moment, here in numbers.items():
+        measure = clock.measure(moment)
+        text = f'<rend fontstyle="normal" fontweight="bold">{" ".join(here)}</rend>'
+        yield measure, f"<dir{_place(1, measure, moment, clock)}>{text}</dir>"
 
 
 def _breaths(staff: int, placed: Sequence[PlacedEvent], clock: _Clock) -> Iterator[Mark]:

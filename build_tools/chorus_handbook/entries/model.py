@@ -19,6 +19,7 @@ from chorus_handbook.entries.draft import PLACEHOLDERS
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.roots import Root, parse_roots
+from chorus_handbook.entries.round import Round
 from chorus_handbook.pitch import parse_interval
 from chorus_handbook.problems import Place
 
@@ -78,6 +79,9 @@ class FrontMatter(Model):
         Field(
             description='Who sings: "all", or voices and groups. Left out: as the notation says.'
         ),
+    ] = None
+    round: Annotated[
+        Round | None, Field(description="How one line is sung as a round, in place of passes.")
     ] = None
     step_out: Annotated[
         StepOut, Field(description="Whether a voice may leave the ladder, or change octave.")

@@ -5,13 +5,13 @@ and what the exercise asks of each voice is measured in `measure` (`facts` says 
 mean, `facts_json` writes them). Each notation has a reader, a package each.
 Each hands over voices as they are `written`, and these are put together alike: `unfold` writes out
 the repeats, `performance` and `bars` put them in time, `singers` says who sings them, `ensemble`
-makes the score.
+makes the score. Where it is the line of a round, `round` makes from it all that the voices sing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.music.measure import measure
 from chorus_handbook.music.musicxml import read_musicxml
+from chorus_handbook.music.round import sing_round, voices_of, without_notes
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
@@ -56,13 +57,19 @@ def read_music(
     Notation is read where the front matter is broken, too, so that all problems of a file show at
     once.
     """
-    notation = source.notation
+    notation, stated = source.notation, front.round if front else None
     if notation is None:
-        return Music(), []
+        return Music(), [without_notes(source)] if stated else []
     reader = (
         partial(read_musicxml, root=root) if notation.kind == "score" else READERS[notation.kind]
     )
     score, problems = reader(notation, chorus, _voices(front, chorus))
+    if stated:
+        line = score
+        score, found = sing_round(line, stated, source, chorus)
+        problems += found
+        if line and score is None:
+            return Music(draft=replace(line, parts=())), problems
     if score is None:
         return Music(), problems
     if not score.parts:
@@ -81,8 +88,11 @@ def read_music(
 
 
 def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:
-    """The voices that `all` stands for: those of the front matter, else the whole chorus."""
+    """The voices that `all` stands for: those of the front matter, else those of its
+    round, else the whole chorus."""
     stated = front.voices if front else None
+    if stated is None and front and front.round:
+        return voices_of(front.round, chorus) or tuple(chorus.voices)
     names = [stated] if isinstance(stated, str) else stated or ["all"]
     # A name nobody has is reported where the front matter is held against the chorus.
     return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (

@@ -35,20 +35,25 @@ _FIGURE, _PLACES = 3, 50
 
 
 def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
-    """The features of a score; `clock` gives the second at which a written moment sounds."""
-    sung = (part for part in score.parts if part.voice != LEADER and part.notes)
+    """The features of a score; `clock` gives the second at which a written moment sounds. What is
+    learned of a round is its line; how many parts it has, and their rhythms against one another,
+    are told from all that is sung."""
+    written = score.written
+    sung = (part for part in written.parts if part.voice != LEADER and part.notes)
     parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
+    tune = parts[0].sung if score.line and parts else ()
     return Difficulty(
-        parts=max(map(_parts, lines_by_block(score))),
+        parts=max(_parts(lines, tune) for lines in lines_by_block(score)),
         key=_key(parts, score.mode),
         leaps=max((_leaps(part.sung, score.mode) for part in parts), default=1),
         rhythm=rhythm(score, clock),
-        length=max((_length(part, score) for part in parts), default=1),
+        length=max((_length(part, written) for part in parts), default=1),
     )
 
 
-def _parts(lines: Collection[Line]) -> int:
-    """One tune, which may be answered; two lines, or more that are easily found; or more."""
+def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
+    """One tune, which may be answered; two lines, or more that are easily found; or more. `tune`
+    is that of a round, where the author says that it is one."""
     lines = {own for line in lines if line for own in _undivided(line)}
     together = at_once(lines)
     pitches = [{pitch for *_, pitch, _, _ in line} for line in lines]
@@ -56,7 +61,8 @@ def _parts(lines: Collection[Line]) -> int:
         return 1
     if together == 2 or all(len(own) <= 2 for own in pitches):
         return 2
-    if _stop_on_a_tune(lines) or ((tune := _round(lines)) and _new_notes(tune) <= _NOTES[0]):
+    sung = [note.degree for note in tune if note.degree] or _round(lines)
+    if _stop_on_a_tune(lines) or (sung and _new_notes(sung) <= _NOTES[0]):
         return 2
     return 3
 

@@ -79,7 +79,7 @@ def measure(
         longest_phrase_seconds=max((f.longest_phrase_seconds for f in chorus), default=0.0),
         voices=voices,
         largest_interval_name=interval_name(widest.steps, widest.semitones) if widest else "",
-        phrases=phrases_of(score),
+        phrases=phrases_of(score.written),
         difficulty=difficulty(score, clock),
     )
 

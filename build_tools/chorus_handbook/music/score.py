@@ -262,6 +262,14 @@ class ScoreFile:
 
 
 @dataclass(frozen=True, slots=True)
+class RoundEntry:
+    """Voices of a round that begin its line together, so many quarters after the first."""
+
+    voices: tuple[str, ...]
+    onset: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Score:
     """A whole exercise, in no particular key.
 
@@ -270,6 +278,9 @@ class Score:
     those of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
     as written, for the checks. `parts` stand in the chorus's order, the leader first. `file` is set
     where the author's own engraving is kept.
+
+    A round is a score of all that its voices sing, and its `line` is the score as it was written:
+    one line for all of them, with the `entries` of the round, in the order in which they sing.
     """
 
     meter: Meter
@@ -281,6 +292,13 @@ class Score:
     fermatas: tuple[Span, ...] = ()
     blocks: tuple[WrittenBlock, ...] = ()
     file: ScoreFile | None = None
+    entries: tuple[RoundEntry, ...] = ()
+    line: Score | None = None
+
+    @property
+    def written(self) -> Score:
+        """The score as the author wrote it, which is drawn and proofread: of a round its line."""
+        return self.line or self
 
     @property
     def verses(self) -> int:

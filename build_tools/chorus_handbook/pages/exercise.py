@@ -160,6 +160,7 @@ def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
         voiced=words.voiced(
             {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
         ),
+        round=words.round_words(front, chorus),
         sung_on=words.sung_on(facts.phrases),
     )
 

@@ -31,10 +31,10 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     two = any(engraved.narrow for engraved in drawn)
     kind = "hb-figure hb-two" if two else "hb-figure"
     figure = Markup(
-        '<figure class="{}" data-key="{}">{}{}{}<div class="hb-drawings" style="{}">{}{}</div>'
+        '<figure class="{}" data-key="{}">{}{}<div class="hb-drawings" style="{}">{}{}</div>'
         "</figure>"
     ).format(
-        *(kind, first.tonic, _sprite(drawn), starts.signs, _octaves(first), _room(drawn, two)),
+        *(kind, first.tonic, _sprite(drawn), starts.signs, _room(drawn, two)),
         *(_drawings(first, two), starts.caption(first.tonic)),
     )
     if not further:
@@ -46,13 +46,6 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
         for one in further
     )
     return figure + _chooser(drawn) + templates
-
-
-def _octaves(engraved: Engraved) -> Markup:
-    """Who sings in another octave than is written: the same in every key."""
-    if not engraved.octaves:
-        return Markup()
-    return Markup('<p class="hb-octaves">{}</p>').format(engraved.octaves)
 
 
 def _room(drawn: Sequence[Engraved], two: bool) -> str:

@@ -10,6 +10,7 @@ from chorus_handbook.engraving.describe import key_name
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
+from chorus_handbook.music.round import entries_of
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages.learning_words import times, to_learn, when
 from chorus_handbook.pitch import Pitch
@@ -211,3 +212,56 @@ def facts_line(
 def sung_on(phrases: Sequence[str], most: int = 12) -> str:
     """The words that are sung, for a reader who knows an exercise by them."""
     return " / ".join(phrases[:most]) + (" …" if len(phrases) > most else "")
+
+
+def round_words(front: FrontMatter, chorus: Chorus) -> str:
+    """How a round is sung: "A round: 1 Alto, 2 Soprano, each 2 bars after the one before. Each
+    sings the line twice and stops."; empty where there is none."""
+    if front.round is None:
+        return ""
+    entries = joined(
+        # Translators: {number} counts the entries of a round, {voices} is such as "Alto and Bass".
+        _("{number} {voices}", number=str(place), voices=listed(map(chorus.label_of, voices)))
+        for place, voices in enumerate(entries_of(front.round, chorus), 1)
+    )
+    count, unit = front.round.distance
+    if unit == "bar":
+        # Translators: {entries} is such as "1 Alto, 2 Soprano".
+        who = ngettext(
+            "A round: {entries}, each {n} bar after the one before.",
+            "A round: {entries}, each {n} bars after the one before.",
+            count,
+            entries=entries,
+        )
+    else:
+        who = ngettext(
+            "A round: {entries}, each {n} beat after the one before.",
+            "A round: {entries}, each {n} beats after the one before.",
+            count,
+            entries=entries,
+        )
+    return f"{who} {_how_often(front.round.times, front.round.end)}"
+
+
+def _how_often(times: int, end: str) -> str:
+    if end == "each":
+        if times == 1:
+            return _("Each sings the line once and stops.")
+        if times == 2:
+            return _("Each sings the line twice and stops.")
+        return ngettext(
+            "Each sings the line {number} time and stops.",
+            "Each sings the line {number} times and stops.",
+            times,
+            number=number(times),
+        )
+    if times == 1:
+        return _("All stop when the first has sung the line once.")
+    if times == 2:
+        return _("All stop when the first has sung the line twice.")
+    return ngettext(
+        "All stop when the first has sung the line {number} time.",
+        "All stop when the first has sung the line {number} times.",
+        times,
+        number=number(times),
+    )

@@ -68,9 +68,9 @@ def _measured(
     music = Music()
     if config.chorus:
         music, problems = read_music(source, entry.front if entry else None, config.chorus, root)
-    written = music.score or music.draft
-    if written:
-        problems += check_written(written)
+    score = music.score or music.draft
+    if score:
+        problems += check_written(score.written)
     if entry is None:
         return None, problems
     exercise, found = _claimed(entry, music, config)

@@ -26,7 +26,7 @@ def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> s
         catalogue.version(),
         entry.slug,
         entry.front.title,
-        repr(_without_places(score)),
+        repr(_without_places(score.written)),
         chorus.model_dump_json(exclude={"language", "sound_font"}),
         " ".join(map(str, facts.keys)),
     )
@@ -48,6 +48,8 @@ def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
 
 
 def _without_places(score: Score) -> Score:
-    """A score without the text that it was read from, for the checks: nothing else reads it. Only
+    """A score without the text that it was read from, for the checks: nothing else reads it. What
+    is sung of a round is there already, so its line is left out. Only
     where its blocks begin is drawn."""
-    return replace(score, blocks=tuple(replace(block, lines=()) for block in score.blocks))
+    blocks = tuple(replace(block, lines=()) for block in score.blocks)
+    return replace(score, blocks=blocks, line=None)

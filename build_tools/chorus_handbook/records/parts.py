@@ -160,7 +160,7 @@ class Parts:
 
 def _drawable(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Drawable:
     tonics = tuple(dict.fromkeys(facts.keys))
-    return Drawable(entry.slug, entry.front.title, score, chorus, tonics)
+    return Drawable(entry.slug, entry.front.title, score.written, chorus, tonics)
 
 
 def _thumbnail(exercise: Exercise) -> str:

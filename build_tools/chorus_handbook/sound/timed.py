@@ -193,8 +193,8 @@ def _moments(part: Part) -> Iterator[Fraction]:
 
 def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
     """The id under which each note is drawn, by its own id. Voices that share a staff are drawn as
-    the first of them; notes of a score file have their ids in it."""
-    if score.file:
+    the first of them; notes of a round, and of a score file, say themselves how they are drawn."""
+    if score.file or score.line:
         return {note.id: note.drawn or note.id for part in score.parts for note in part.notes}
     return {
         note.id: first.drawn or first.id

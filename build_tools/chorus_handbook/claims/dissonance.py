@@ -1,0 +1,84 @@
+"""Dissonances of a round on the first beats of its bars.
+
+What it checks: what sounds together when a bar begins, every voice in its own octave. A second, a
+seventh or a tritone between two notes, in any octave, or a fourth above the lowest note is a
+dissonance, unless all that sounds belongs to the tonic chord. Intervals are taken as they sound,
+in semitones. Source: these are the dissonances of counterpoint, which strong beats do without,
+common practice; that the tonic chord may stand on its fifth is our choice, because a line
+that begins on it is any round's. It may be meant, so it is advice.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import combinations
+
+from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import listed, span
+from chorus_handbook.music.measure import sounding_pitches
+from chorus_handbook.music.score import Note, Score
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Problem
+
+#: Semitones of seconds, the tritone and sevenths, octaves left out; those of a fourth.
+_DISSONANT, _FOURTH = (1, 2, 6, 10, 11), 5
+_TONIC_CHORD = (0, 2, 4)
+
+#: A pitch that sounds, who sings it, and the note it belongs to.
+_Sounding = tuple[Pitch, str, Note]
+
+
+def check_dissonance(subject: Subject) -> Iterator[Problem]:
+    """Notice `round-dissonance`, one for a round: its first, and in which other bars there are
+    more."""
+    score, facts = subject.score, subject.facts
+    if score is None or facts is None or score.line is None:
+        return
+    found = [
+        (bar, pair)
+        for bar, start in enumerate(score.bar_starts, 0 if score.pickup else 1)
+        if bar and (pair := _dissonance(_sounding(score, start, facts.keys[0])))
+    ]
+    if not found:
+        return
+    (bar, ((low, lower, _), (high, higher, note))), *more = found
+    bars = [str(bar) for bar, _ in more]
+    others = f" Others: bar{'s' * (len(bars) > 1)} {listed(bars)}." if bars else ""
+    yield Problem(
+        note.place,
+        "round-dissonance",
+        f"On the first beat of bar {bar}, {higher} on {high} is {span(low, high)} above {lower} "
+        f"on {low} (first key).{others}",
+        "Change a note, or let the entries follow at another distance or in another order. If it "
+        "is meant, write your reason under answers: round-dissonance: ...",
+    )
+
+
+def _sounding(score: Score, moment: Fraction, tonic: Pitch) -> list[_Sounding]:
+    """All that sounds at a moment, upward; nothing where it belongs to the tonic chord."""
+    notes = []
+    for part in score.parts:
+        place = bisect_right(part.sung, moment, key=lambda note: note.onset) - 1
+        if place >= 0 and part.sung[place].end > moment:
+            notes.append((part, part.sung[place]))
+    degrees = [d for _, note in notes for d in (note.degree, *note.below) if d]
+    if all(degree.alter == 0 and degree.steps % 7 in _TONIC_CHORD for degree in degrees):
+        return []
+    pitches = (
+        (pitch, part.voice, note)
+        for part, note in notes
+        for pitch in sounding_pitches(note, part, tonic, score.mode)
+    )
+    return sorted(pitches, key=lambda one: one[0].midi)
+
+
+def _dissonance(sounding: list[_Sounding]) -> tuple[_Sounding, _Sounding] | None:
+    """The first dissonance, from the lowest note upward."""
+    for low, high in combinations(sounding, 2):
+        semitones = (high[0].midi - low[0].midi) % 12
+        lowest = low[0].midi == sounding[0][0].midi
+        if semitones in _DISSONANT or (semitones == _FOURTH and lowest):
+            return low, high
+    return None

@@ -1,0 +1,66 @@
+"""`round`: one line that several voices sing one after another, as the author wrote it.
+
+Only what can be told from the field alone is decided here; whether it fits the notes and the
+chorus, in `music/round.py`.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator
+
+from chorus_handbook.chorus.model import Line, Model
+
+#: How often a voice may sing the line of a round.
+MOST_TIMES = 20
+
+_AFTER = re.compile(r"([1-9]\d{0,2})\s+(bar|beat)s?")
+
+
+class Round(Model):
+    """How a round is sung: `entries` begin the line in turn, each `after` the one before, and every
+    voice sings it `times` times. At the `end`, each stops by itself, or all together with the
+    first."""
+
+    entries: Annotated[
+        list[Line],
+        Field(
+            min_length=2, max_length=16, description="Who enters, in turn: voices, groups, or A+B."
+        ),
+    ]
+    after: Annotated[
+        str, Field(description='How long after the one before each enters: "2 bars", "3 beats".')
+    ]
+    times: Annotated[
+        int, Field(ge=1, le=MOST_TIMES, description="How often a voice sings the line, 1 to 20.")
+    ] = 2
+    end: Annotated[
+        Literal["each", "together"],
+        Field(description="Whether each stops when it has sung, or all together with the first."),
+    ] = "each"
+
+    @field_validator("after")
+    @classmethod
+    def _after_is_counted(cls, value: str) -> str:
+        if not _AFTER.fullmatch(value.strip()):
+            raise ValueError(
+                f'"{value[:40]}" does not say after how many bars or beats the next voice enters; '
+                "write a whole number of bars or beats, such as 2 bars or 3 beats"
+            )
+        return value
+
+    @property
+    def distance(self) -> tuple[int, Literal["bar", "beat"]]:
+        """How many bars or beats lie between one entry and the next."""
+        found = _AFTER.fullmatch(self.after.strip())
+        assert found
+        return int(found[1]), "bar" if found[2] == "bar" else "beat"
+
+    @property
+    def names(self) -> tuple[tuple[str, ...], ...]:
+        """The names of each entry: several where the author joined them as A+B."""
+        return tuple(
+            tuple(" ".join(name.split()) for name in entry.split("+")) for entry in self.entries
+        )
