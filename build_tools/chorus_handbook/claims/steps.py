@@ -1,7 +1,7 @@
 """The steps of "How to run it" against `minutes`.
 
-What it checks: that either every step states its time or none does, and that they take from half of
-the stated minutes to a tenth more: the rest is talk, which is no step. Source: common practice,
+What it checks: that either every step states its time or none does, and that together they take
+between 50 and 110 % of the stated minutes; the rest is talk, which is not written as a step. Source: common practice,
 because whoever runs an exercise at short notice goes by its steps; the limits are our choice.
 """
 
@@ -38,7 +38,7 @@ def _untimed(step: Step) -> Problem | None:
         message = f'"({clip(step.unread)})" in step {step.number} is not a time.'
     elif step.seconds is None:
         message = f"Step {step.number} has no time, although others have."
-        how += " What is no step can stand above the list."
+        how += " Anything that is not a step can stand above the list."
     elif step.seconds > _TOO_LONG:
         message = f"Step {step.number} takes {seconds(step.seconds)}, which is more than an hour."
     else:
@@ -55,7 +55,7 @@ def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
     yield Problem(
         steps[0].place,
         "steps-claim",
-        f"The steps take {seconds(total)} together; {subject.front.minutes:g} min stated are for "
-        f"steps of {seconds(LEAST * stated)} to {seconds(int(MOST * stated))}.",
+        f"The steps add up to {seconds(total)}, but minutes says {subject.front.minutes:g}: that "
+        f"leaves {seconds(LEAST * stated)} to {seconds(int(MOST * stated))} for steps.",
         f"Change the times of the steps, or write minutes: {halves / 2:g}.",
     )
