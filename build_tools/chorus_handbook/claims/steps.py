@@ -1,8 +1,9 @@
 """The steps of "How to run it" against `minutes`.
 
 What it checks: that either every step states its time or none does, and that together they take
-between 50 and 110 % of the stated minutes; the rest is talk, which is not written as a step. Source: common practice,
-because whoever runs an exercise at short notice goes by its steps; the limits are our choice.
+between 50 and 110 % of the stated minutes; the rest is talk, which is not written as a step.
+Source: common practice, because whoever runs an exercise at short notice goes by its steps; the limits
+are our choice.
 """
 
 from __future__ import annotations
