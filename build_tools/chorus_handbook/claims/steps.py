@@ -2,8 +2,8 @@
 
 What it checks: that either every step states its time or none does, and that together they take
 between 50 and 110 % of the stated minutes; the rest is talk, which is not written as a step.
-Source: common practice, because whoever runs an exercise at short notice goes by its steps; the limits
-are our choice.
+Source: common practice, because whoever runs an exercise at short notice goes by its steps; the
+limits are our choice.
 """
 
 from __future__ import annotations
