@@ -31,7 +31,7 @@ from chorus_handbook.pipeline import read
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import hear
-from chorus_handbook.sound.instrument import Computed, instrument
+from chorus_handbook.sound.instrument import ComputedTones, instrument
 from chorus_handbook.sound.schedule import PlaybackOptions
 from chorus_handbook.sound.tracks import Track, make, tracks_of
 
@@ -65,13 +65,17 @@ def calls(slug: str) -> dict[str, tuple[Part, Any, tuple[Any, ...]]]:
     return {
         "drawings": (DRAWINGS, engrave_in_keys, (drawable,)),
         "sound": (SOUND, hear, heard),
-        "tracks": (SOUND, make, (track_of(exercise, hear(*heard).notes), Computed(), Cache(None))),
+        "tracks": (
+            SOUND,
+            make,
+            (track_of(exercise, hear(*heard).notes), ComputedTones(), Cache(None)),
+        ),
     }
 
 
 def track_of(exercise: Exercise, notes: bytes) -> Track:
     """A practice track of an exercise, in its first key only."""
-    index = instrument(Computed(), Cache(None)).index
+    index = instrument(ComputedTones(), Cache(None)).index
     options = PlaybackOptions(last=0)
     found, _ = tracks_of(exercise.slug, notes, None, options, "Testing Chorus", index)
     return replace(next(iter(found.values())), options=options)

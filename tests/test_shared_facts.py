@@ -22,7 +22,7 @@ MODULES = sorted(path for path in PACKAGE.rglob("*.py") if "__pycache__" not in 
 EVERYDAY = {-1, 0, 1, 2, 3, 4, 5, 7, 9, 11, 0.5, 0.25, 0.9, 0.6, 0.1, 0.05, 0.01, 0.002}
 #: The same number for another reason, each with what it is there.
 OTHERWISE = {
-    ("player.js", 0.012): "how fast a level follows its control",
+    ("gains.js", 0.012): "how fast a level follows its control",
     ("diagrams.py", 90): "degrees of an angle",
     ("sound_font.py", 90): "how hard a key is struck",
 }

@@ -1,9 +1,9 @@
-"""A content-addressed store for costly results, outside the published folder.
+"""A cache of costly results by their content, outside the published folder.
 
-A key is made from everything the result depends on, so nothing in the store is ever stale and
-nothing needs to be cleared. Writes are atomic, and what was damaged since is as if it were not
-there. What a folder does not take is held in memory instead, for as long as the program runs: a
-store that cannot be written is no error, only slow. Failures are never stored.
+A key is computed from everything that a result depends on, so nothing in the cache is ever stale
+and nothing has to be cleared. Writes are atomic; a damaged result counts as missing. Results that
+cannot be written to the folder stay in memory while the program runs: a cache that is not writable
+is slow, but not an error. Failures are never cached.
 """
 
 from __future__ import annotations
@@ -16,37 +16,38 @@ from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 
-#: Every record begins with a checksum of so many bytes.
-_CHECK = 4
+#: Bytes of the checksum at the beginning of every file.
+_CHECKSUM = 4
 
 
 class Cache:
-    """Bytes by key, in `folder`, or in memory where there is none. `made` counts, by kind, what had
-    to be made because it was not stored; whoever makes it counts."""
+    """Bytes by key, in files of `folder`, or in memory if it is None. `made` counts, by kind, the
+    results that had to be made because they were missing; it is counted by whoever makes them."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
-        self._held: dict[str, bytes] = {}
+        self._in_memory: dict[str, bytes] = {}
         self.made: Counter[str] = Counter()
 
     @property
     def folder(self) -> Path | None:
-        """Where results are stored; None where they are held in memory."""
+        """The folder of the cache; None if all results are in memory."""
         return self._folder
 
     @property
-    def held(self) -> dict[str, bytes]:
-        """What is in memory, because the folder does not take it or there is none."""
-        return self._held
+    def in_memory(self) -> dict[str, bytes]:
+        """The results in memory: those that could not be written, or all without a folder."""
+        return self._in_memory
 
-    def take(self, held: Mapping[str, bytes], made: Counter[str]) -> None:
-        """Adopt what another process held and counted for the same folder."""
-        self._held.update(held)
+    def adopt(self, results: Mapping[str, bytes], made: Counter[str]) -> None:
+        """Add what another process could not write to the same folder, and its counts."""
+        self._in_memory.update(results)
         self.made.update(made)
 
     @staticmethod
     def key(*parts: str | bytes) -> str:
-        """A name for the result of exactly these inputs; no two different lists share one."""
+        """The key of the result of these inputs: a SHA-256 in hexadecimal digits, another for every
+        other list of inputs."""
         digest = hashlib.sha256()
         for part in parts:
             data = part.encode() if isinstance(part, str) else part
@@ -55,42 +56,42 @@ class Cache:
         return digest.hexdigest()
 
     def __contains__(self, key: str) -> bool:
-        """Whether something is stored under this key; it may be damaged."""
-        return key in self._held or (self._folder is not None and self._path(key).is_file())
+        """Whether there is a result with this key, though it may be damaged."""
+        return key in self._in_memory or (self._folder is not None and self._path(key).is_file())
 
     def get(self, key: str) -> bytes | None:
-        """The stored result, or None."""
-        if key in self._held or self._folder is None:
-            return self._held.get(key)
+        """The result with this key, or None."""
+        if key in self._in_memory or self._folder is None:
+            return self._in_memory.get(key)
         try:
-            kept = self._path(key).read_bytes()
+            content = self._path(key).read_bytes()
         except OSError:
             return None
-        value = kept[_CHECK:]
-        return value if kept[:_CHECK] == _checked(key, value) else None
+        value = content[_CHECKSUM:]
+        return value if content[:_CHECKSUM] == _checksum(key, value) else None
 
     def put(self, key: str, value: bytes) -> None:
-        """Store a result."""
+        """Save a result."""
         if self._folder is None:
-            self._held[key] = value
+            self._in_memory[key] = value
             return
         path = self._path(key)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, name = tempfile.mkstemp(dir=path.parent)
             with os.fdopen(handle, "wb") as file:
-                file.write(_checked(key, value))
+                file.write(_checksum(key, value))
                 file.write(value)
             Path(name).replace(path)
         except OSError:
-            self._held[key] = value
+            self._in_memory[key] = value
 
     def _path(self, key: str) -> Path:
         assert self._folder is not None
         return self._folder / key[:2] / key[2:]
 
 
-def _checked(key: str, value: bytes) -> bytes:
-    """A checksum of a result and of what it is called: one that stands in another's place is as
-    wrong as a damaged one."""
-    return zlib.crc32(value, zlib.crc32(key.encode())).to_bytes(_CHECK, "big")
+def _checksum(key: str, value: bytes) -> bytes:
+    """A checksum of a result and its key: the content of another result is as wrong as a damaged
+    one."""
+    return zlib.crc32(value, zlib.crc32(key.encode())).to_bytes(_CHECKSUM, "big")

@@ -34,7 +34,7 @@ from chorus_handbook.views import Views, read_views
 
 if TYPE_CHECKING:
     from chorus_handbook.pages import Site
-    from chorus_handbook.records.drawing import Drawing
+    from chorus_handbook.records.drawing_pool import DrawingPool
     from chorus_handbook.sound import Sound
     from chorus_handbook.sound.tracks import Tracks
 
@@ -192,19 +192,19 @@ def draw(
 
 
 @contextmanager
-def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[Drawing]:
+def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
     """Begin to draw what was not drawn before, in processes that are gone when the block ends."""
-    from chorus_handbook.records.drawing import Drawing  # late: only a site is drawn
+    from chorus_handbook.records.drawing_pool import DrawingPool  # late: only a site is drawn
 
     drawn = book.exercises.values() if book.config.vocabulary else ()
     tell("drawings")
-    with Drawing(drawn, book.root, book.config.chorus, cache) as drawing:
+    with DrawingPool(drawn, book.root, book.config.chorus, cache) as drawing:
         yield drawing
 
 
 def plan(
     book: Handbook,
-    drawing: Drawing,
+    drawing: DrawingPool,
     cache: Cache,
     *,
     with_tracks: bool = False,

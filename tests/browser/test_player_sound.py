@@ -439,7 +439,7 @@ def interval_notes(upper: int, cents: float) -> dict[str, Any]:
 
 
 #: Partials that beat, and beats a second in equal temperament: |p * f1 - q * f2|, f = 440 *
-#: 2 ** ((m - 69) / 12). Computed; the same values stand in the project's list of facts.
+#: 2 ** ((m - 69) / 12). Computed.
 BEATS = [(4, -13.686, 5, 10.382), (3, 15.641, 6, 14.118)]
 
 

@@ -75,7 +75,7 @@ def test_what_was_damaged_is_made_again(damage: bytes, project: Path, tmp_path: 
     made, exercise = parts_of(project, cache)
     drawn, small = made.drawings(exercise), made.thumbnail(exercise)
     cache.put(exercise.drawings, damage)
-    cache.put(parts._thumbnail(exercise), damage)
+    cache.put(parts._thumbnail_key(exercise), damage)
     assert (made.drawings(exercise), made.thumbnail(exercise)) == (drawn, small)
 
 

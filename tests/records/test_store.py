@@ -23,7 +23,7 @@ Made = Callable[[], list[str]]
 
 
 def form_of(record: AnyRecord) -> TypeAdapter[AnyRecord]:
-    return next(store._form(kind) for kind in KINDS if kind.name == record.kind)
+    return next(store._adapter(kind) for kind in KINDS if kind.name == record.kind)
 
 
 def test_what_is_loaded_is_what_was_made(tmp_path: Path) -> None:
@@ -143,7 +143,7 @@ def test_time_zone_locale_and_hash_seed_change_nothing(
         "root = Path(sys.argv[1])\n"
         "book = read(root)\n"
         "for record in store.records_of(root, book.config, Cache(None)):\n"
-        "    form = next(store._form(kind) for kind in KINDS if kind.name == record.kind)\n"
+        "    form = next(store._adapter(kind) for kind in KINDS if kind.name == record.kind)\n"
         "    sys.stdout.buffer.write(form.dump_json(record))\n"
     )
     command = [sys.executable, "-c", script, str(project / "handbook")]

@@ -19,7 +19,7 @@ from chorus_handbook.entries.model import Notation
 from chorus_handbook.music import READERS
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place
-from chorus_handbook.sound.timed import Timed, in_time
+from chorus_handbook.sound.timed import TimedPass, in_time
 
 HANDBOOK = Path(__file__).parents[2] / "handbook"
 
@@ -57,7 +57,7 @@ def read(chorus: Chorus) -> Callable[..., Score]:
 
 
 @pytest.fixture(scope="session")
-def timed(read: Callable[..., Score], chorus: Chorus) -> Callable[..., Timed]:
+def timed(read: Callable[..., Score], chorus: Chorus) -> Callable[..., TimedPass]:
     """Lines of notation, put in time."""
     return lambda text, kind="degrees": in_time(read(text, kind), chorus)
 

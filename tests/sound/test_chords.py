@@ -16,9 +16,9 @@ from chorus_handbook.sound.chords import (
     lead_chord,
     sustained_chords,
 )
-from chorus_handbook.sound.timed import Timed
+from chorus_handbook.sound.timed import TimedPass
 
-Reading = Callable[..., Timed]
+Reading = Callable[..., TimedPass]
 
 CHORDS = {
     "C E G": "C",
@@ -84,7 +84,7 @@ def test_spelling_decides() -> None:
     assert chord_root({spelled(n) for n in "C Eb F# A".split()}, spelled("C")) == spelled("F#")
 
 
-def spans(timed: Timed, classes: int = 2) -> list[tuple[int, int]]:
+def spans(timed: TimedPass, classes: int = 2) -> list[tuple[int, int]]:
     return [
         (c.at // timed.ticks, c.length // timed.ticks) for c in sustained_chords(timed, classes)
     ]

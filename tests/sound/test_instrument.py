@@ -22,7 +22,7 @@ from chorus_handbook.sound.instrument import (
     BEYOND,
     SAMPLED,
     STRIDE,
-    Computed,
+    ComputedTones,
     Instrument,
     instrument,
     make_pack,
@@ -35,7 +35,7 @@ MOST_BYTES = 250_000
 
 @pytest.fixture(scope="module")
 def made(store: Cache) -> Instrument:
-    return instrument(Computed(), store)
+    return instrument(ComputedTones(), store)
 
 
 def listed(made: Instrument) -> list[dict[str, Any]]:
@@ -208,7 +208,7 @@ def test_high_partials_are_weak() -> None:
 @pytest.mark.long
 def test_made_again_it_sounds_the_same(made: Instrument) -> None:
     """By its sound: encoded, it differs between versions of the encoder."""
-    again = make_pack(Computed())
+    again = make_pack(ComputedTones())
     assert json.loads(made.index).keys() == json.loads(again.index).keys()
     for old, new in zip(listed(made), listed(again), strict=True):
         assert (old["midi"], old["loop"]) == (new["midi"], new["loop"])
@@ -224,8 +224,8 @@ def test_it_needs_no_heavy_library(made: Instrument) -> None:
     script = (
         "import sys\n"
         "from chorus_handbook.cache import Cache\n"
-        "from chorus_handbook.sound.instrument import Computed, instrument\n"
-        "shipped = instrument(Computed(), Cache(None))\n"
+        "from chorus_handbook.sound.instrument import ComputedTones, instrument\n"
+        "shipped = instrument(ComputedTones(), Cache(None))\n"
         "print(len(shipped.pack), {'numpy', 'soundfile'} & set(sys.modules) or 'light')\n"
     )
     done = subprocess.run(

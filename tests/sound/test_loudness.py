@@ -15,7 +15,7 @@ from checked import Checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import SAMPLED, Computed
+from chorus_handbook.sound.instrument import SAMPLED, ComputedTones
 from chorus_handbook.sound.loudness import Powers, brought, loudness, powers_of
 from chorus_handbook.sound.render import PEAK, Gains, render
 from chorus_handbook.sound.schedule import Event, PlaybackOptions, schedule
@@ -26,7 +26,7 @@ TARGET = FACTS["loudness"]["target"]
 #: Seconds of each exercise that are measured: enough for its figure, and quick to make.
 MEASURED = 12
 METER = pyloudnorm.Meter(RATE)
-TONES = Computed()
+TONES = ComputedTones()
 
 
 @pytest.fixture(scope="module")

@@ -17,10 +17,10 @@ import pytest
 from checked import Checked
 from chorus_handbook.music.score import Meter
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound.midi import Piece, midi_file
-from chorus_handbook.sound.timed import Timed
+from chorus_handbook.sound.midi import MidiPiece, midi_file
+from chorus_handbook.sound.timed import TimedPass
 
-Reading = Callable[..., Timed]
+Reading = Callable[..., TimedPass]
 
 VARIABLE_LENGTH = [
     (0x7F, "7F"),
@@ -42,9 +42,9 @@ def chunks(data: bytes) -> Iterator[tuple[str, bytes]]:
     assert at == len(data)
 
 
-def piece(timed: Timed, meter: str = "4/4", tempo: float = 120, tonic: str = "C4") -> bytes:
+def piece(timed: TimedPass, meter: str = "4/4", tempo: float = 120, tonic: str = "C4") -> bytes:
     beats, unit = map(int, meter.split("/"))
-    made = Piece("Low tide", timed, Meter(beats, unit), tempo, Pitch.parse(tonic))
+    made = MidiPiece("Low tide", timed, Meter(beats, unit), tempo, Pitch.parse(tonic))
     return midi_file(made)
 
 
@@ -247,5 +247,5 @@ def test_a_meter_that_no_file_can_count_is_still_in_time(timed: Reading) -> None
 
 
 def test_it_is_the_same_on_every_build(timed: Reading) -> None:
-    made = Piece("Low tide", timed("alto: 1 2 |"), Meter(4, 4), 84, Pitch.parse("C4"))
+    made = MidiPiece("Low tide", timed("alto: 1 2 |"), Meter(4, 4), 84, Pitch.parse("C4"))
     assert midi_file(made) == midi_file(made)

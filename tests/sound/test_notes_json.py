@@ -22,7 +22,7 @@ from chorus_handbook.music.score import Span
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.sound.notes_json import notes_data
 from chorus_handbook.sound.schedule import PlaybackOptions, schedule
-from chorus_handbook.sound.timed import Timed
+from chorus_handbook.sound.timed import TimedPass
 from chorus_handbook.sound.tuning import tune
 
 HANDBOOK = Path(__file__).parents[2] / "handbook"
@@ -147,7 +147,7 @@ def test_the_same_files_give_the_same_bytes(demo: Checked) -> None:
     assert all(b'"version":1' in one.notes for one in again.values())
 
 
-def test_grace_notes_are_told_and_played(timed: Callable[..., Timed], demo: Checked) -> None:
+def test_grace_notes_are_told_and_played(timed: Callable[..., TimedPass], demo: Checked) -> None:
     found = timed("M:4/4\nL:1/4\nK:C\nV:alto\nC2 {ef}D2|", "abc")
     front = next(e.front for e in demo.entries.entries if e.front.tempo)
     data = notes_data("case", front, [Pitch.parse("D4")], found, tune(found, "tonic", []))

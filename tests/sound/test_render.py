@@ -12,7 +12,7 @@ import pytest
 from numpy.typing import NDArray
 
 from checked import Checked
-from chorus_handbook.sound.instrument import Computed
+from chorus_handbook.sound.instrument import ComputedTones
 from chorus_handbook.sound.render import PEAK, RELEASE, render
 from chorus_handbook.sound.schedule import Event, Glide, PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.tone import RATE
@@ -48,13 +48,13 @@ def alone(sound: Heard, begin: float, end: float) -> Heard:
 @pytest.mark.parametrize("midi", [69, 72, 76.863, 79.02])
 def test_a_note_sounds_at_its_very_pitch(midi: float) -> None:
     """By an FFT; a strongest partial other than the first is an octave or a twelfth above."""
-    found = pitch(alone(render([note(midi)], 1, {}, Computed()), 0.05, 0.95)) - midi
+    found = pitch(alone(render([note(midi)], 1, {}, ComputedTones()), 0.05, 0.95)) - midi
     partials = [12 * np.log2(n) for n in range(1, 7)]
     assert min(abs(found - partial) for partial in partials) < 0.01
 
 
 def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
-    sound = render([note(69, at=0.5, length=0.4)], 1, {}, Computed())
+    sound = render([note(69, at=0.5, length=0.4)], 1, {}, ComputedTones())
     loud = np.flatnonzero(np.abs(sound) > 0.1 * PEAK)
     assert not sound[: round(0.5 * RATE)].any()
     assert abs(loud[0] / RATE - 0.5) < 0.005
@@ -65,7 +65,7 @@ def test_a_note_begins_when_it_is_due_and_ends_without_a_click() -> None:
 
 @pytest.mark.parametrize("midi", [40, 60.14, 79])
 def test_a_note_is_held_for_as_long_as_it_is_written(midi: float) -> None:
-    sound = render([note(midi, length=14.0)], 14, {}, Computed())
+    sound = render([note(midi, length=14.0)], 14, {}, ComputedTones())
     found = pitch(alone(sound, 12, 13.9)) - midi
     partials = [12 * np.log2(n) for n in range(1, 7)]
     assert min(abs(found - partial) for partial in partials) < 0.01
@@ -76,7 +76,7 @@ def test_a_note_is_held_for_as_long_as_it_is_written(midi: float) -> None:
 
 def test_a_glide_moves_evenly_in_pitch() -> None:
     gliding = note(69, length=4.0, glide=Glide(1.0, 4.0, 81))
-    sound = render([gliding], 4, {}, Computed())
+    sound = render([gliding], 4, {}, ComputedTones())
     for moment in (0.5, 1.75, 2.5, 3.25):
         piece = alone(sound, moment - 0.06, moment + 0.06)
         expected = 69 + max(0.0, (moment - 1) / 3 * 12)
@@ -88,8 +88,8 @@ def test_a_siren_is_not_struck_anew_where_it_turns() -> None:
     """Up a fifth and down again: no attack at the turning point, where a struck note has one."""
     up, down = Glide(0.0, 2.0, 67), Glide(2.0, 4.0, 60)
     one = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 60, 0.7, glides=(up, down))
-    siren = render([one], 4, {}, Computed())
-    struck = render([note(60, 0.0, 2.0, glide=up), note(67, 2.0, 2.0)], 4, {}, Computed())
+    siren = render([one], 4, {}, ComputedTones())
+    struck = render([note(60, 0.0, 2.0, glide=up), note(67, 2.0, 2.0)], 4, {}, ComputedTones())
 
     def rise(sound: Heard) -> float:
         before, after = alone(sound, 1.7, 1.95), alone(sound, 2.02, 2.27)
@@ -105,7 +105,7 @@ def test_a_held_note_swells() -> None:
     """From p to f, 12 dB apart: evenly in decibels, beside the same note without."""
     even = Event(0.0, 4.0, "note", 0, "alto", "alto-1", 69, 0.251)
     swelling = replace(even, swell=((4.0, 0.251 * 4),))
-    plain, swelled = (render([one], 4, {}, Computed()) for one in (even, swelling))
+    plain, swelled = (render([one], 4, {}, ComputedTones()) for one in (even, swelling))
     for moment, decibels in ((0.5, 1.5), (2.0, 6.0), (3.5, 10.5)):
         pieces = [alone(sound, moment - 0.1, moment + 0.1) for sound in (swelled, plain)]
         found = 10 * np.log10(np.mean(pieces[0] ** 2) / np.mean(pieces[1] ** 2))
@@ -115,7 +115,7 @@ def test_a_held_note_swells() -> None:
 def test_ones_own_voice_is_louder_than_the_others() -> None:
     mine, yours = note(69), note(64, voice="bass")
     levels = {"alto": 1.0, "bass": 0.25}
-    both = render([mine, yours], 1, levels, Computed())
+    both = render([mine, yours], 1, levels, ComputedTones())
     size = 1 << 17
     spectrum = np.abs(np.fft.rfft(alone(both, 0.1, 0.9) * np.hanning(round(0.8 * RATE)), size))
 
@@ -124,13 +124,13 @@ def test_ones_own_voice_is_louder_than_the_others() -> None:
         return float(spectrum[at - 20 : at + 20].max())
 
     assert 2.5 < strength(69) / strength(64) < 6
-    assert not render([yours], 1, {"bass": 0.0}, Computed()).any()
+    assert not render([yours], 1, {"bass": 0.0}, ComputedTones()).any()
 
 
 def test_nothing_is_louder_than_the_peak() -> None:
     many = [note(60 + n, voice=None) for n in range(12)]
-    assert np.abs(render(many, 1, {}, Computed())).max() == pytest.approx(PEAK)
-    assert not render([], 1, {}, Computed()).any()
+    assert np.abs(render(many, 1, {}, ComputedTones())).max() == pytest.approx(PEAK)
+    assert not render([], 1, {}, ComputedTones()).any()
 
 
 @pytest.mark.parametrize(("slug", "label"), [("slipway", "Soprano"), ("high-water", "Bass")])
@@ -146,7 +146,7 @@ def test_every_demo_note_begins_and_sounds_as_the_midi_file_has_it(
     expected = read_by_mido(demo.heard[slug].midi, label)
     assert len(events) == len(expected) > 3
     for event, (start, midi) in zip(events, expected, strict=True):
-        heard = render([event], run_seconds(notes, options), {}, Computed())
+        heard = render([event], run_seconds(notes, options), {}, ComputedTones())
         onset = np.flatnonzero(np.abs(heard) > 0.05 * PEAK)[0] / RATE
         assert abs(onset - start) < 0.005
         found = pitch(alone(heard, start + 0.02, start + min(event.length, 1.0)))

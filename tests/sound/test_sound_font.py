@@ -21,7 +21,13 @@ from chorus_handbook import worker
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import LARGEST_PACK, SAMPLED, Computed, Instrument, instrument
+from chorus_handbook.sound.instrument import (
+    LARGEST_PACK,
+    SAMPLED,
+    ComputedTones,
+    Instrument,
+    instrument,
+)
 from chorus_handbook.sound.render import render
 from chorus_handbook.sound.schedule import Event
 from chorus_handbook.sound.sound_font import SoundFontError, open_font
@@ -141,7 +147,7 @@ def test_tones_are_as_long_as_our_own_and_end_in_silence(
 ) -> None:
     tones = open_font(put(), 0, 0, store)
     for midi in (40, 60.5, 84):
-        assert len(tones.tone(midi)) == len(Computed().tone(midi))
+        assert len(tones.tone(midi)) == len(ComputedTones().tone(midi))
     cached = np.frombuffer(tones.played(60), dtype="<i2")
     assert np.abs(cached[-20:]).max() < 0.003 * np.abs(cached).max()
 
@@ -150,7 +156,9 @@ def test_tones_are_as_loud_as_our_own(put: Callable[..., Path], store: Cache) ->
     for peak in (0.02, 0.9):
         tones = open_font(put(peak=peak), 0, 0, store)
         for midi in (40, 60, 80):
-            ours, theirs = (np.sqrt(np.mean(t.tone(midi)[:RATE] ** 2)) for t in (Computed(), tones))
+            ours, theirs = (
+                np.sqrt(np.mean(t.tone(midi)[:RATE] ** 2)) for t in (ComputedTones(), tones)
+            )
             assert theirs == pytest.approx(ours, rel=0.02)
 
 
@@ -163,7 +171,7 @@ def test_tracks_are_played_on_the_font(put: Callable[..., Path], store: Cache) -
     third = np.abs(np.fft.rfft(heard))[
         round(3 * exact(64.14) * len(heard) / RATE) + np.arange(-9, 9)
     ]
-    ours = np.abs(np.fft.rfft(render([event], 6, {}, Computed())))
+    ours = np.abs(np.fft.rfft(render([event], 6, {}, ComputedTones())))
     assert third.max() < 0.01 * ours.max()
 
 

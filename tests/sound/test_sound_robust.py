@@ -18,7 +18,7 @@ from chorus_handbook.music import READERS
 from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place
-from chorus_handbook.sound.midi import Piece, midi_file
+from chorus_handbook.sound.midi import MidiPiece, midi_file
 from chorus_handbook.sound.notes_json import notes_data, notes_json
 from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.timed import in_time
@@ -76,7 +76,7 @@ def hear(score: Score, chorus: Chorus) -> None:
     options = PlaybackOptions(chord_first=True, just=True, tempo=1.3)
     end = run_seconds(data, options)
     assert all(0 <= event.at <= end for event in schedule(data, options))
-    assert midi_file(Piece("Any", timed, score.meter, 84, keys[0]))[:4] == b"MThd"
+    assert midi_file(MidiPiece("Any", timed, score.meter, 84, keys[0]))[:4] == b"MThd"
 
 
 def read_case(name: str, chorus: Chorus) -> Score | None:

@@ -11,17 +11,17 @@ import pytest
 
 from chorus_handbook.music.score import Meter
 from chorus_handbook.sound.levels import LEVELS
-from chorus_handbook.sound.timed import MOST_TICKS, Timed, TimedNote, count_in
+from chorus_handbook.sound.timed import MOST_TICKS, TimedNote, TimedPass, count_in
 
-Reading = Callable[..., Timed]
+Reading = Callable[..., TimedPass]
 GRACES = [(4, 1, 16), (3, 1, 17), (2, 1, 19), (1, 1, 21)]
 
 
-def notes_of(timed: Timed, voice: str) -> tuple[TimedNote, ...]:
+def notes_of(timed: TimedPass, voice: str) -> tuple[TimedNote, ...]:
     return next(v.notes for v in timed.voices if v.name == voice)
 
 
-def in_beats(timed: Timed, voice: str) -> list[tuple[Fraction, Fraction, tuple[int, ...]]]:
+def in_beats(timed: TimedPass, voice: str) -> list[tuple[Fraction, Fraction, tuple[int, ...]]]:
     tick = Fraction(1, timed.ticks)
     return [(n.at * tick, n.length * tick, n.semitones) for n in notes_of(timed, voice)]
 

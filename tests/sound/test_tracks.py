@@ -24,7 +24,7 @@ from checked import Checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.claims.run_length import LONGEST_RUN
 from chorus_handbook.sound import make_sound
-from chorus_handbook.sound.instrument import Computed, instrument
+from chorus_handbook.sound.instrument import ComputedTones, instrument
 from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.tracks import (
     BEHIND,
@@ -39,7 +39,7 @@ from chorus_handbook.sound.tracks import (
 SLUG = "up-the-mast"
 
 
-TONES = Computed()
+TONES = ComputedTones()
 INDEX = instrument(TONES, Cache(None)).index
 KIND = attrgetter("kind")
 

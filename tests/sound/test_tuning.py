@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from chorus_handbook.music.score import Degree
-from chorus_handbook.sound.timed import Timed, TimedNote, in_time
+from chorus_handbook.sound.timed import TimedNote, TimedPass, in_time
 from chorus_handbook.sound.tuning import Tuned, tune
 
-Reading = Callable[..., Timed]
+Reading = Callable[..., TimedPass]
 COMMA = 21.506
 """81/80 in cents, computed."""
 
@@ -29,11 +29,11 @@ def beats(a: float, b: float, p: int, q: int) -> float:
     return abs(p * a - q * b)
 
 
-def named(timed: Timed) -> dict[str, TimedNote]:
+def named(timed: TimedPass) -> dict[str, TimedNote]:
     return {note.id: note for note in timed.sung}
 
 
-def cents_of(timed: Timed, tuned: Tuned, voice: str) -> list[float]:
+def cents_of(timed: TimedPass, tuned: Tuned, voice: str) -> list[float]:
     notes = next(v.notes for v in timed.voices if v.name == voice)
     return [tuned.cents[note.id][0] for note in notes]
 

@@ -1,9 +1,9 @@
-"""One file, whole: its record, how it is made, and how it is kept.
+"""Everything that follows from one file, as a record, and how it is cached.
 
-`record` is the type, `making` the one function that makes it, `store` keeps records one by one.
-`parts` are what is too large for a record, `drawing` has other processes make them, `names` says
-where they are stored. `inputs` lists what a whole site is made from, `manifest` its files, and
-`old_files` are those that it shares with the site before it.
+`record` has the types, `making` makes a record, `store` loads or builds all of a handbook. `parts`
+are the drawings and sounds, which are too large for a record; `drawing_pool` has drawings made by
+other processes; `names` has the cache keys of parts. `inputs` are all the files that a site is made
+from, `manifest` the files of a site, and `old_files` those shared with the site that it replaces.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _HOMES = {
 
 
 def __getattr__(name: str) -> object:
-    """Loaded when it is asked for: a build that has nothing to do needs no record."""
+    """Import lazily: a build that has nothing to do needs no records."""
     if name not in _HOMES:
         raise AttributeError(name)
     return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)

@@ -1,7 +1,7 @@
 """Everything that a site is made from, file by file.
 
-A build leaves a list of its inputs in the store. While the next one finds the same, there is
-nothing to build; and where something has changed, it can say what.
+A build saves the list of its inputs. If the next build finds the same inputs, there is nothing to
+build; if something has changed, it can say what.
 """
 
 from __future__ import annotations
@@ -15,20 +15,20 @@ from pathlib import Path
 
 from chorus_handbook.dependencies import program
 
-#: Stands for a link to a folder: what lies behind it is not looked at.
+#: In place of the digest of a link to a folder, which is not followed.
 _FOLDER_LINK = "a link to a folder"
-#: Version control keeps itself in a folder of this name; what it says of the date is asked for.
-_NO_PART = ".git"
+#: The folder of version control, which is no input: the date taken from it is.
+_IGNORED = ".git"
 
-#: How files look from outside, by path.
+#: By path, what the system says of each file: size, times and inode number.
 Looks = dict[str, tuple[int, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class Inputs:
-    """`files` are digests by path, from the project's folder on. `program` names this program and
-    all that is installed beside it, `date` the day that the site bears, `options` how it was asked
-    for."""
+    """What one build is made from. `files` are digests by path relative to the project's folder,
+    `program` identifies this program and all that is installed beside it, `date` is the date shown
+    on the site, `options` are those of the build."""
 
     files: dict[str, str]
     program: str
@@ -41,7 +41,7 @@ class Inputs:
 
     @classmethod
     def from_json(cls, data: bytes) -> Inputs | None:
-        """What an earlier build left, None where it is of no use."""
+        """The inputs that an earlier build saved; None if they are damaged."""
         try:
             found = cls(**json.loads(data))
         except (ValueError, TypeError):
@@ -50,11 +50,11 @@ class Inputs:
 
     @property
     def whole(self) -> bool:
-        """Whether the list has everything in the handbook's folder."""
+        """Whether the list is complete: a link to a folder, which is not followed, makes it not."""
         return _FOLDER_LINK not in self.files.values()
 
     def changes(self, before: Inputs) -> Iterator[str]:
-        """What has changed since, each in a few plain words."""
+        """What has changed since the inputs `before`, each change in a short sentence."""
         for path in sorted({*self.files, *before.files}):
             if path not in before.files:
                 yield f"{path} is new"
@@ -71,33 +71,33 @@ class Inputs:
 
 
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
-    """The inputs of the handbook in the folder `root` now."""
+    """The current inputs of the handbook in the folder `root`."""
     files = {path: _digest(file) for path, file in _files(root, config_file)}
     return Inputs(files, program(), date, options)
 
 
 def looks_of(root: Path, config_file: Path) -> Looks:
-    """Size, times and number of every input. A file that is changed and changed back looks
-    different all the same."""
+    """Size, times and inode number of every input, which differ also after a file was changed and
+    changed back."""
     return {path: _look(file) for path, file in _files(root, config_file)}
 
 
 def _files(root: Path, config_file: Path) -> Iterator[tuple[str, Path]]:
-    """Every input by its path, in one order, and with it links to folders, which are not followed.
-    Of the folders, version control's own has no part in a site."""
+    """Every input with its path, in a fixed order. Links to folders are among them, but are not
+    followed; the folder of version control is left out."""
     project = root.parent
     yield config_file.relative_to(project).as_posix(), config_file
     for place, folders, files in os.walk(root):
         links = [name for name in folders if Path(place, name).is_symlink()]
-        folders[:] = sorted({*folders} - {*links, _NO_PART})
+        folders[:] = sorted({*folders} - {*links, _IGNORED})
         for name in sorted([*files, *links]):
             file = Path(place, name)
             yield file.relative_to(project).as_posix(), file
 
 
 def _digest(path: Path) -> str:
-    """A digest of a file; of one that is no plain file or cannot be read, why. Files behind links
-    are told apart from others: not everywhere may a link stand."""
+    """A digest of a file, or the reason why it has none. A link to a file differs from the file,
+    because links are not allowed everywhere."""
     try:
         link = "link to " if path.is_symlink() else ""
         if not path.is_file():

@@ -1,4 +1,4 @@
-"""One file in, one record out."""
+"""A record made from one file."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ from chorus_handbook.voices.load import Load, load
 def make_record(file: ContentFile, config: ChorusConfig, root: Path) -> AnyRecord:
     """The record of a file of the handbook in the folder `root`.
 
-    A file whose name is refused is read for its problems only: it may not become a page, and what
-    refers to it is not called dangling.
+    A file whose name is refused has no page. It is read all the same, for its other problems, and
+    so that references to it are not reported as broken.
     """
     kind, shown = file.kind, shown_path(file.path, root)
     text, problems = read_text(file.path, shown)
@@ -63,7 +63,7 @@ def _record(
 def _measured(
     source: Source, entry: Entry | None, config: ChorusConfig, root: Path
 ) -> tuple[Exercise | None, list[Problem]]:
-    """An exercise with what its notes come to; None while its fields have errors."""
+    """An exercise with its music measured, and the problems; None if its fields have errors."""
     problems: list[Problem] = []
     music = Music()
     if config.chorus:
@@ -73,12 +73,12 @@ def _measured(
         problems += check_written(score.written)
     if entry is None:
         return None, problems
-    exercise, found = _claimed(entry, music, config)
+    exercise, found = _checked(entry, music, config)
     return exercise, [*problems, *found]
 
 
-def _claimed(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise, list[Problem]]:
-    """A valid exercise, and what its claims come to."""
+def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise, list[Problem]]:
+    """A valid exercise with its ladder, and the notices that its author has not answered."""
     chorus, vocabulary, front = config.chorus, config.vocabulary, entry.front
     ladder = ladder_of(front, music, chorus, vocabulary) if chorus else None
     loads: Mapping[str, Load] = {}

@@ -1,9 +1,8 @@
 """The list of every file that a build wrote: the marker of our own sites.
 
-It stands in the site at `SITE_FILES`; `docs/writing/publishing.md` has the format. A build replaces
-only files that the list of the old site names and that are still as they were written. A copy in
-the project's cache has modification times too, so that an unchanged file need not be read to be
-known again.
+The list is in the site at `SITE_FILES`; `docs/writing/publishing.md` has the format. A build
+replaces only files that the list of the old site names and that have not been changed since. A copy
+in the project's cache has modification times too, so that unchanged files need not be read again.
 """
 
 from __future__ import annotations
@@ -16,20 +15,20 @@ from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
-#: Where the list stands, below the site. It does not list itself.
+#: The path of the list in the site. It does not list itself.
 SITE_FILES = "assets/handbook/site-files.json"
-#: Rises when a field changes its meaning or goes.
+#: Rises when a field is removed or changes its meaning.
 VERSION = 1
 
 
 class ManifestError(ValueError):
-    """The list of a site's files is damaged, or of a version that this program does not know."""
+    """The list of a site's files is damaged, or of a version that this program cannot read."""
 
 
 @dataclass(frozen=True, slots=True)
 class SiteFile:
-    """A file as it was written: `size` in bytes, `sha256` in hexadecimal digits. `mtime_ns`, its
-    modification time in nanoseconds, is known only in the cache: it differs from copy to copy."""
+    """A file as it was built: `size` in bytes, `sha256` in hexadecimal digits. `mtime_ns`, its
+    modification time in nanoseconds, is only in the cache: copies of a site have other times."""
 
     size: int
     sha256: str
@@ -38,7 +37,7 @@ class SiteFile:
 
 @dataclass(frozen=True, slots=True)
 class Manifest:
-    """Every file of a site by its path below the site, with `/` between folders."""
+    """Every file of a site by its path relative to the site, with `/` between folders."""
 
     files: Mapping[str, SiteFile]
 
@@ -50,9 +49,9 @@ class Manifest:
     def of(
         cls, site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
     ) -> Manifest:
-        """The files in the folder `site` now, with their times. Left out are links, the list
-        itself, and what begins with a dot at the top, unless it was `written` by the build. Those
-        that are `known` are not read. Raises OSError."""
+        """The files that are in the folder `site`, with their times. Links and the list itself are
+        left out, and whatever begins with a dot at the top level, unless it was `written` by the
+        build. Files that are `known` are not read. Raises OSError."""
         return cls(
             {
                 path: known.get(path) or _read(file)
@@ -76,7 +75,7 @@ class Manifest:
         return cls(files)
 
     def to_json(self, *, times: bool = False) -> bytes:
-        """One line a file, in the order of paths: the same files give the same bytes."""
+        """One line for each file, sorted by path: the same files give the same bytes."""
         rows = []
         for path, file in sorted(self.files.items()):
             fields: dict[str, int | str | None] = {"size": file.size, "sha256": file.sha256}
@@ -87,17 +86,17 @@ class Manifest:
         return f'{{"version": {VERSION}, "files": {{\n{listed}\n}}}}\n'.encode()
 
     def without_times(self) -> Manifest:
-        """This list as it stands in the site."""
+        """The list as it is written to the site."""
         return Manifest({p: replace(file, mtime_ns=None) for p, file in self.files.items()})
 
     def folders(self) -> frozenset[str]:
-        """The folders that its files stand in."""
+        """The folders that its files are in."""
         parents = (parent for path in self.files for parent in PurePosixPath(path).parents)
         return frozenset(map(str, parents)) | frozenset(map(str, PurePosixPath(SITE_FILES).parents))
 
     def has_unchanged(self, path: str, file: Path) -> bool:
-        """Whether what lies at `file` is still what was written as `path`. It is read only where
-        its size fits and its time is unknown or another. Raises OSError."""
+        """Whether `file` still has the content built at `path`. It is read only if its size is the
+        same and its modification time unknown or different. Raises OSError."""
         listed = self.files.get(path)
         if listed is None:
             return False
@@ -108,7 +107,7 @@ class Manifest:
 
 
 def read_manifest(site: Path) -> Manifest | None:
-    """The list in a site; None where there is none. Raises ManifestError and OSError."""
+    """The list of a site; None if it has none. Raises ManifestError and OSError."""
     try:
         return Manifest.from_json((site / SITE_FILES).read_bytes())
     except (FileNotFoundError, NotADirectoryError):
@@ -118,7 +117,7 @@ def read_manifest(site: Path) -> Manifest | None:
 def write_manifest(
     site: Path, written: Container[str] = (), known: Mapping[str, SiteFile] = {}
 ) -> Manifest:
-    """Put the list of its files into a site that is otherwise finished; `written` and `known` as in
+    """Write the list of its files into a site, after everything else; `written` and `known` as in
     `Manifest.of`. Returns the list, with times. Raises OSError."""
     listed = Manifest.of(site, written, known)
     file = site / SITE_FILES
@@ -134,8 +133,8 @@ def digest(file: Path) -> str:
 
 
 def walk(folder: Path, inside: str = "") -> Iterator[tuple[str, os.DirEntry[str]]]:
-    """Everything below a folder that is no folder, in the order of names, by its path below it;
-    links are not followed. Raises OSError."""
+    """Every file in a folder and the folders in it, with its path relative to `folder`, sorted by
+    name. Links are listed but not followed. Raises OSError."""
     with os.scandir(folder / inside) as found:
         entries = sorted(found, key=lambda entry: entry.name)
     for entry in entries:
@@ -147,7 +146,7 @@ def walk(folder: Path, inside: str = "") -> Iterator[tuple[str, os.DirEntry[str]
 
 
 def _read(file: os.DirEntry[str]) -> SiteFile:
-    """The time is that before the file is read: one that changes meanwhile has another then."""
+    """The time is taken before the file is read, so that a later change is noticed."""
     found = Path(file.path).lstat()
     return SiteFile(found.st_size, digest(Path(file.path)), found.st_mtime_ns)
 

@@ -1,7 +1,7 @@
-"""Where the costly parts of an exercise stand in the store.
+"""The cache keys of an exercise's drawings and sound.
 
-A part is named by everything that it is made from, when its record is made; the record then leads
-to it without holding a note. Nothing here draws or sounds: `check` names parts, too.
+They are computed with its record, which stores them: the parts can then be loaded without reading
+the notation again.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ from chorus_handbook.music.score import Score
 
 
 def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
-    """Names the drawings of an exercise. Where in its text a note stands changes none of them, nor
-    what it is heard on."""
+    """The cache key of an exercise's drawings. Source positions and the sound font are left out:
+    they do not change a drawing."""
     return Cache.key(
         DRAWINGS.name,
         DRAWINGS.version(),
@@ -33,7 +33,7 @@ def name_drawings(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> s
 
 
 def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
-    """Names what is heard of an exercise."""
+    """The cache key of an exercise's sound."""
     played = {"title", "plain", "tempo", "passes", "lead_in", "tune_to", "roots"}
     return Cache.key(
         SOUND.name,
@@ -48,8 +48,7 @@ def name_sound(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> str:
 
 
 def _without_places(score: Score) -> Score:
-    """A score without the text that it was read from, for the checks: nothing else reads it. What
-    is sung of a round is there already, so its line is left out. Only
-    where its blocks begin is drawn."""
+    """A score without the lines that it was read from, which only checks need, and without the
+    line of a round, whose voices have its notes already."""
     blocks = tuple(replace(block, lines=()) for block in score.blocks)
     return replace(score, blocks=blocks, line=None)

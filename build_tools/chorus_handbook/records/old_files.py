@@ -1,9 +1,9 @@
-"""What a new site shares with the one that it will replace.
+"""Files that a new site shares with the site that it replaces.
 
-A file that both have is not written again but linked: it then has two names, one in each site, and
-keeps the second when the old site goes. Nothing may therefore be written into a linked file. So
-links are made last, when nothing is written any more, and never where something stands already.
-Only files of the old site are linked, never those of the store, which must not change with a site.
+A file that is the same in both is not written again but hard-linked, and stays when the old site is
+deleted. Writing into a linked file would change both sites. So links are made last, when nothing
+else is written any more, and never over an existing file. Only files of the old site are linked,
+never files of the cache, which must not change when somebody edits a site.
 """
 
 from __future__ import annotations
@@ -20,40 +20,40 @@ from chorus_handbook.records.manifest import Manifest, SiteFile
 
 
 class LostFileError(Exception):
-    """A file that was to be shared is not to be had any more."""
+    """A file that was to be shared has changed or vanished, and cannot be made again."""
 
 
 @dataclass(slots=True)
 class OldFiles:
-    """The files of the old site in `folder`; `listed` are those that its build wrote, with times
-    where they are known. `shared` are those that the new site has too, once it is finished, and
-    `linked` counts those that are links."""
+    """The files of the old site in `folder`; `listed` are those that its build wrote, with their
+    modification times where known. After `share`, `shared` are the files that the new site has been
+    given, and `linked` is their number."""
 
     folder: Path
     listed: Manifest
     shared: dict[str, SiteFile] = field(default_factory=dict)
     linked: int = 0
-    _wanted: dict[str, Callable[[], bytes]] = field(default_factory=dict)
+    _requested: dict[str, Callable[[], bytes]] = field(default_factory=dict)
 
     def has(self, path: str, digest: str) -> bool:
-        """Whether the old site has this content at this path, untouched since it was written."""
+        """Whether the old site has a file with this SHA-256 at this path, unchanged since then."""
         file = self.listed.files.get(path)
         if file is None or file.sha256 != digest:
             return False
         return _untouched(self.folder / path, file)
 
     def want(self, path: str, load: Callable[[], bytes]) -> None:
-        """Let the new site have this file of the old one; `load` gives its content where it can be
-        neither linked nor found any more."""
-        self._wanted[path] = load
+        """Request a file of the old site for the new one. `load` gives its content in case it
+        cannot be linked."""
+        self._requested[path] = load
 
     def share(self, site: Path) -> None:
-        """Put all that is wanted into the new site, which is otherwise finished. Raises
+        """Put all requested files into the new site, after everything else is written. Raises
         LostFileError and OSError."""
         folders: set[Path] = set()
-        for path, load in self._wanted.items():
+        for path, load in self._requested.items():
             place, file = site / path, self.listed.files[path]
-            if os.path.lexists(place):  # written by something that has the last word
+            if os.path.lexists(place):  # a hook or plugin has written its own
                 continue
             if place.parent not in folders:
                 place.parent.mkdir(parents=True, exist_ok=True)
@@ -69,8 +69,8 @@ class OldFiles:
 
 
 def _link(old: Path, place: Path, file: SiteFile) -> bool:
-    """Link one file. Another build may have exchanged the old site in the meantime, so that what
-    has been linked is looked at once more."""
+    """Link one file; False if that fails. It is checked again afterwards, because another build may
+    have replaced the old site in the meantime."""
     try:
         os.link(old, place)
     except OSError:  # another disk, a system without links, no permission, gone
@@ -82,7 +82,7 @@ def _link(old: Path, place: Path, file: SiteFile) -> bool:
 
 
 def _untouched(place: Path, file: SiteFile) -> bool:
-    """Whether a file has the size and the time with which it was written."""
+    """Whether a file still has the size and the modification time with which it was built."""
     with suppress(OSError):
         found = place.lstat()
         plain = stat.S_ISREG(found.st_mode)

@@ -1,7 +1,7 @@
-"""The costly parts of exercises: their drawings, and what can be heard of them.
+"""The large parts of exercises: their drawings and their sound.
 
-They are many times as large as a record and are kept apart from it, so that a handbook of any size
-is held in memory without them: whoever needs a part loads it, and lets go of it.
+They are many times as large as a record and cached apart from it, so that the records of a large
+handbook fit into memory: a part is loaded when it is needed and not kept.
 """
 
 from __future__ import annotations
@@ -21,18 +21,18 @@ from chorus_handbook.entries.model import Entry
 from chorus_handbook.music import read_music
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
-from chorus_handbook.records.drawing import Drawing
+from chorus_handbook.records.drawing_pool import DrawingPool
 from chorus_handbook.records.record import Exercise
 from chorus_handbook.sound import Heard, hear
 from chorus_handbook.voices import Ladder
 
-#: Glyphs that a drawing refers to.
+#: The ids of glyphs that a drawing refers to.
 _USED = re.compile(r'href="#([^"]+)"')
 
 
 @dataclass(frozen=True, slots=True)
 class Thumbnail:
-    """The first bars of an exercise as an svg element, and the signs that it refers to."""
+    """The first bars of an exercise as an svg element, and the symbols that it refers to, by id."""
 
     svg: str
     symbols: Mapping[str, str]
@@ -43,17 +43,17 @@ _ENGRAVED: TypeAdapter[tuple[Engraved, ...]] = TypeAdapter(tuple[Engraved, ...])
 
 
 class Parts:
-    """Loads the parts of a handbook's exercises, and makes what the store does not hold. `root` is
-    the handbook's folder; what is being made (`drawing`) is waited for."""
+    """Loads the parts of a handbook's exercises, and makes those that are not cached. `root` is the
+    handbook's folder. Drawings that a `drawing` pool is making are waited for."""
 
     def __init__(
-        self, root: Path, chorus: Chorus, cache: Cache, drawing: Drawing | None = None
+        self, root: Path, chorus: Chorus, cache: Cache, drawing: DrawingPool | None = None
     ) -> None:
         self._root, self._chorus, self._cache, self._drawing = root, chorus, cache, drawing
 
     def draw(self, exercise: Exercise) -> str:
-        """Draw one exercise in all its keys, and store that. Returns why it could not be drawn, or
-        nothing."""
+        """Draw one exercise in all its keys, and save the drawings. Returns why it could not be
+        drawn, or an empty text."""
         drawable = self.drawable(exercise)
         if drawable is None:
             return ""
@@ -63,57 +63,57 @@ class Parts:
             return str(error)
         self._cache.made["drawn"] += 1
         self._cache.made["keys"] += len(drawn)
-        self._keep(exercise, drawn)
+        self._save(exercise, drawn)
         return ""
 
-    def _keep(self, exercise: Exercise, drawn: tuple[Engraved, ...]) -> Thumbnail:
-        """Store drawings, and the thumbnail apart: lists need nothing else of them."""
+    def _save(self, exercise: Exercise, drawn: tuple[Engraved, ...]) -> Thumbnail:
+        """Save drawings, and apart from them the thumbnail, which is all that lists need."""
         first = drawn[0]
         used = _USED.findall(first.thumbnail)
         small = Thumbnail(first.thumbnail, {n: first.symbols[n] for n in sorted({*used})})
         self._cache.put(exercise.drawings, _ENGRAVED.dump_json(drawn))
-        self._cache.put(_thumbnail(exercise), _THUMBNAIL.dump_json(small))
+        self._cache.put(_thumbnail_key(exercise), _THUMBNAIL.dump_json(small))
         return small
 
     def thumbnail(self, exercise: Exercise) -> Thumbnail | None:
-        """The thumbnail of an exercise; None where it cannot be drawn."""
+        """The thumbnail of an exercise; None if it cannot be drawn."""
         self._wait_for(exercise)
-        stored = self._cache.get(_thumbnail(exercise)) if exercise.drawings else None
-        if stored is not None:
+        cached = self._cache.get(_thumbnail_key(exercise)) if exercise.drawings else None
+        if cached is not None:
             with suppress(ValidationError):  # damaged: it is made again
-                return _THUMBNAIL.validate_json(stored)
+                return _THUMBNAIL.validate_json(cached)
         drawn = self.drawings(exercise)
-        return self._keep(exercise, drawn) if drawn else None
+        return self._save(exercise, drawn) if drawn else None
 
     def drawings(self, exercise: Exercise) -> tuple[Engraved, ...]:
-        """An exercise in all its keys; nothing where it cannot be drawn."""
+        """The drawings of an exercise, one for each key; empty if it cannot be drawn."""
         if not exercise.drawings:
             return ()
         if self._wait_for(exercise):
             return ()
-        drawn = self._stored(exercise)
+        drawn = self._load(exercise)
         if drawn is None and not self.draw(exercise):
-            drawn = self._stored(exercise)
+            drawn = self._load(exercise)
         return drawn or ()
 
     def _wait_for(self, exercise: Exercise) -> str:
-        """Wait while an exercise is being drawn. Returns why it could not be drawn, or nothing."""
+        """Wait until an exercise is drawn. Returns why it could not be, or an empty text."""
         return self._drawing.wait_for(exercise) if self._drawing else ""
 
-    def _stored(self, exercise: Exercise) -> tuple[Engraved, ...] | None:
-        stored = self._cache.get(exercise.drawings)
-        if stored is not None:
+    def _load(self, exercise: Exercise) -> tuple[Engraved, ...] | None:
+        cached = self._cache.get(exercise.drawings)
+        if cached is not None:
             with suppress(ValidationError):  # damaged: it is drawn again
-                return _ENGRAVED.validate_json(stored)
+                return _ENGRAVED.validate_json(cached)
         return None
 
     def heard(self, exercise: Exercise) -> Heard | None:
-        """What can be heard of an exercise; None where nothing can."""
+        """The sound of an exercise; None if it has no notes that can be played."""
         if not exercise.sound:
             return None
-        stored = self._cache.get(exercise.sound)
-        if stored is not None:
-            notes, _, midi = stored.partition(b"\n")
+        cached = self._cache.get(exercise.sound)
+        if cached is not None:
+            notes, _, midi = cached.partition(b"\n")
             return Heard(notes + b"\n", midi)
         score = self._score(exercise)
         if score is None or exercise.facts is None:
@@ -124,12 +124,12 @@ class Parts:
         return made
 
     def notes(self, exercise: Exercise) -> bytes:
-        """The notes.json of an exercise that can be heard. Raises OSError where its score has gone
-        in the meantime."""
+        """The notes.json of an exercise that has sound. Raises OSError if its score was deleted in
+        the meantime."""
         return self._surely_heard(exercise).notes
 
     def midi(self, exercise: Exercise) -> bytes:
-        """Its Standard MIDI File. Raises OSError like `notes`."""
+        """The Standard MIDI File of an exercise that has sound. Raises OSError like `notes`."""
         return self._surely_heard(exercise).midi
 
     def _surely_heard(self, exercise: Exercise) -> Heard:
@@ -139,21 +139,21 @@ class Parts:
         return heard
 
     def runs(self, exercises: Iterable[Exercise]) -> Iterator[tuple[Entry, bytes, Ladder | None]]:
-        """What practice tracks are made from: every exercise that can be heard, with its notes.json
+        """What practice tracks are made from: every exercise that has sound, with its notes.json
         and its ladder."""
         for exercise in exercises:
             if heard := self.heard(exercise):
                 yield exercise.entry, heard.notes, exercise.ladder
 
     def drawable(self, exercise: Exercise) -> Drawable | None:
-        """What the drawings of an exercise are made from."""
+        """The input of the drawings of an exercise; None if it has no notes to draw."""
         score = self._score(exercise)
         if score is None or exercise.facts is None:
             return None
         return _drawable(exercise.entry, score, exercise.facts, self._chorus)
 
     def _score(self, exercise: Exercise) -> Score | None:
-        """The score, read again: what is stored of an exercise holds no notes."""
+        """The score, read again, because records have no notes."""
         entry = exercise.entry
         return read_music(entry.source, entry.front, self._chorus, self._root)[0].score
 
@@ -163,5 +163,5 @@ def _drawable(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Drawa
     return Drawable(entry.slug, entry.front.title, score.written, chorus, tonics)
 
 
-def _thumbnail(exercise: Exercise) -> str:
+def _thumbnail_key(exercise: Exercise) -> str:
     return Cache.key("thumbnail", exercise.drawings)

@@ -1,4 +1,4 @@
-"""The record of one file: everything that follows from it and from the chorus's own files."""
+"""The record of one file: everything that follows from it, chorus.yml and vocabulary.yml."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from chorus_handbook.voices.load import Load
 
 @dataclass(frozen=True, slots=True)
 class Exercise:
-    """A valid exercise and what is known of it, in plain data.
+    """A valid exercise and what was measured of it, as plain data.
 
-    `facts`, `ladder` and `loads` (by voice) are there where its notation could be measured.
-    `answered` are the notices that its author has answered. `drawings` and `sound` name those
-    costly parts in the store (`parts`); empty where there is nothing to draw or to hear.
+    `facts`, `ladder` and `loads` (by voice) are missing where its notation could not be measured.
+    `answered` are the notices that its author has answered. `drawings` and `sound` are the cache
+    keys of those parts (`parts`), empty where there is nothing to draw or to hear.
     """
 
     entry: Entry
@@ -42,11 +42,11 @@ class Exercise:
 
     @property
     def complete(self) -> bool:
-        """Whether all that can be known of its notes is known."""
+        """Whether its notation, if it has any, could be measured."""
         return self.entry.source.notation is None or self.facts is not None
 
     def subject(self, config: ChorusConfig) -> Subject:
-        """What lists ask about it."""
+        """The exercise in the form that checks and lists are given."""
         return Subject(self.entry, None, self.facts, config.chorus, config.vocabulary, self.ladder)
 
 
@@ -55,12 +55,11 @@ Content = TypeVar("Content")
 
 @dataclass(frozen=True, slots=True)
 class Record(Generic[Content]):
-    """What came of one file of the `kind` of this name.
+    """The result of reading one file; `kind` is the name of its kind.
 
-    `page` is where its page stands, or would; without a `slug` it can have none. `problems` are all
-    that this file has by itself. `source` is the text as it was written, None where it could not be
-    read or its name cannot be the address of a page; `content` is None where its fields have
-    errors.
+    `page` is the path of its page; without a `slug` it has none. `problems` are those of the file
+    by itself, not those between files. `source` is its text, None if it could not be read or its
+    name cannot be the address of a page. `content` is None if its fields have errors.
     """
 
     kind: str

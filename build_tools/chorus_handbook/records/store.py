@@ -1,8 +1,8 @@
-"""Records kept from run to run, one by one.
+"""Records in the cache, one for each file of a handbook.
 
-A record is stored under everything that it was made from, so nothing in the store is ever stale,
-and one that was damaged is made again. Records are JSON: what is read back from a folder that
-anyone may have written to must not be able to run code.
+The key of a record is made from everything that the record depends on, so none is ever stale; a
+damaged one is made again. Records are JSON, because others may have written to the folder that they
+are read from, and reading JSON runs no code.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ from chorus_handbook.source.text import LARGEST_FILE, unsaved
 
 
 def records_of(root: Path, config: ChorusConfig, cache: Cache) -> Iterator[AnyRecord]:
-    """The record of every file of the handbook in the folder `root`, kind by kind in the order of
-    their names: loaded from the store, or made and stored."""
+    """The record of every file of the handbook in the folder `root`, kind by kind, in the order of
+    file names."""
     context = sha256()
     for model in (config.chorus, config.vocabulary):
         context.update(model.model_dump_json().encode() if model else b"none")
@@ -43,7 +43,8 @@ def records_of(root: Path, config: ChorusConfig, cache: Cache) -> Iterator[AnyRe
 def build_or_load(
     file: ContentFile, config: ChorusConfig, context: str, root: Path, cache: Cache
 ) -> AnyRecord:
-    """One record. `context` names the chorus and the vocabulary."""
+    """The record of one file, from the cache or made and saved. `context` is a digest of the chorus
+    and the vocabulary."""
     key = Cache.key(
         "record",
         program(),
@@ -56,17 +57,16 @@ def build_or_load(
     if stored is not None:
         score, _, text = stored.partition(b"\n")
         record = _loaded(text, file.kind)
-        if record is not None and _score(record, root) == score:
+        if record is not None and _score_digest(record, root) == score:
             return record
     record = make_record(file, config, root)
     cache.made["records"] += 1
-    cache.put(key, _score(record, root) + b"\n" + _form(file.kind).dump_json(record))
+    cache.put(key, _score_digest(record, root) + b"\n" + _adapter(file.kind).dump_json(record))
     return record
 
 
 def content(path: Path, most: int) -> bytes:
-    """A digest of a file, as far as anything is made of it; of one that is no plain file or cannot
-    be read, why."""
+    """A digest of the first `most` bytes of a file and one more, or the reason why it has none."""
     instead = unsaved(path)
     if instead is not None:
         return sha256(instead).digest()
@@ -80,7 +80,7 @@ def content(path: Path, most: int) -> bytes:
 
 
 @lru_cache
-def _form(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
+def _adapter(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
     record: Any = Record  # what is in the brackets is known when this runs, not before
     text: Any = Text
     return TypeAdapter(record[Exercise if kind is EXERCISE else text[kind.fields]])
@@ -88,14 +88,13 @@ def _form(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
 
 def _loaded(text: bytes, kind: Kind[Any]) -> AnyRecord | None:
     try:
-        return _form(kind).validate_json(text)
+        return _adapter(kind).validate_json(text)
     except ValidationError:
         return None
 
 
-def _score(record: AnyRecord, root: Path) -> bytes:
-    """Names the content of the score file that an exercise is made from; empty where it has
-    none."""
+def _score_digest(record: AnyRecord, root: Path) -> bytes:
+    """A digest of the score file that an exercise is made from; empty if it has none."""
     notation = record.source.notation if record.source else None
     if notation is None or notation.kind != "score":
         return b""

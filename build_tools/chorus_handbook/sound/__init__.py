@@ -21,12 +21,12 @@ from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
-from chorus_handbook.sound.instrument import Computed, Instrument, Tones, instrument
-from chorus_handbook.sound.midi import Piece, midi_file
+from chorus_handbook.sound.instrument import ComputedTones, Instrument, Tones, instrument
+from chorus_handbook.sound.midi import MidiPiece, midi_file
 from chorus_handbook.sound.mp3 import EncodingError
 from chorus_handbook.sound.notes_json import notes_data, notes_json
 from chorus_handbook.sound.sound_font import SoundFontError, open_font
-from chorus_handbook.sound.timed import Timed, in_time
+from chorus_handbook.sound.timed import TimedPass, in_time
 from chorus_handbook.sound.tuning import TONIC, tune
 from chorus_handbook.source.named_files import NamedFileError
 from chorus_handbook.source.text import shown_path
@@ -61,7 +61,7 @@ def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
     timed = in_time(score, chorus)
     tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
     notes = notes_json(notes_data(entry.slug, entry.front, facts.keys, timed, tuned))
-    piece = Piece(entry.front.title, timed, score.meter, facts.tempo, facts.keys[0])
+    piece = MidiPiece(entry.front.title, timed, score.meter, facts.tempo, facts.keys[0])
     return Heard(notes, midi_file(piece))
 
 
@@ -82,7 +82,7 @@ def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
     """The chorus's sound font, or the computed tones. Raises SoundFontError."""
     font = chorus.sound_font
     if font is None:
-        return Computed()
+        return ComputedTones()
     try:
         file = font_file(root, font.file)
     except NamedFileError as error:  # it was there when chorus.yml was read
@@ -90,7 +90,7 @@ def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
     return open_font(file, font.bank, font.program, cache)
 
 
-def _roots(entry: Entry, score: Score, timed: Timed) -> list[tuple[int, Degree]]:
+def _roots(entry: Entry, score: Score, timed: TimedPass) -> list[tuple[int, Degree]]:
     """The roots written out in the front matter, each with the tick at which it begins."""
     sounding, found, beat = score.sounding(), [], 0
     for root in entry.front.root_path:

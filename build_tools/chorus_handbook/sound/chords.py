@@ -17,7 +17,7 @@ from operator import attrgetter
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.ratios import away, chord_ratio
-from chorus_handbook.sound.timed import Timed, TimedNote
+from chorus_handbook.sound.timed import TimedNote, TimedPass
 
 #: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
 PitchClass = tuple[int, int]
@@ -41,7 +41,7 @@ class SustainedChord:
         return frozenset(semitone % 12 for note in self.notes for semitone in note.semitones)
 
 
-def sustained_chords(timed: Timed, classes: int = 2) -> Iterator[SustainedChord]:
+def sustained_chords(timed: TimedPass, classes: int = 2) -> Iterator[SustainedChord]:
     """The chords of at least `classes` pitch classes that last a beat or more, in order. A breath
     does not end a chord; a glide does, and none is sustained while it lasts."""
     edges = {0, timed.length}
@@ -110,7 +110,7 @@ def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
     return max(pile) if _THIRD in pile or fifth else None
 
 
-def lead_chord(timed: Timed) -> tuple[int, ...]:
+def lead_chord(timed: TimedPass) -> tuple[int, ...]:
     """The chord that gives a key, in semitones above the tonic in octave 0; empty where nobody
     sings. It is the triad on the tonic, minor in minor modes, in the octave whose middle is nearest
     to the middle of what is sung, so that every voice can take its note from it."""
@@ -123,7 +123,7 @@ def lead_chord(timed: Timed) -> tuple[int, ...]:
     return tuple(semitone + 12 * octave for semitone in triad)
 
 
-def lead_cents(timed: Timed) -> tuple[float, ...]:
+def lead_cents(timed: TimedPass) -> tuple[float, ...]:
     """The cents by which a just `lead_chord` differs from equal temperament, note by note."""
     if not timed.sung:
         return ()

@@ -57,7 +57,7 @@ class Tones(Hashable, Protocol):
 
 
 @dataclass(frozen=True)
-class Computed:
+class ComputedTones:
     """The computed tones, which every chorus without a sound font has."""
 
     name: str = "computed"
@@ -79,7 +79,7 @@ class Instrument:
 def instrument(tones: Tones, cache: Cache) -> Instrument:
     """The instrument with these tones: the shipped one for computed tones, otherwise built, or
     loaded from the cache. Raises EncodingError and whatever `tones` raise."""
-    if isinstance(tones, Computed):
+    if isinstance(tones, ComputedTones):
         return Instrument(INDEX_FILE.read_bytes(), PACK_FILE.read_bytes())
     key = Cache.key("instrument", SOUND.version(), tones.name)
     cached = cache.get(key)

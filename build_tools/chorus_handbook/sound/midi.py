@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Degree, Meter
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
+from chorus_handbook.sound.timed import TimedNote, TimedPass, TimedVoice
 
 if TYPE_CHECKING:
     from mido import Message, MetaMessage, MidiFile
@@ -42,19 +42,19 @@ _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class MidiPiece:
     """What a file is made from. `tempo` is in beats of the meter a minute; `tonic` is that of
     the first key."""
 
     title: str
-    timed: Timed
+    timed: TimedPass
     meter: Meter
     tempo: float
     tonic: Pitch
 
 
 @dataclass(frozen=True, slots=True)
-class _Clock:
+class _FileClock:
     """How a file counts time: in the ticks of the pass, `division` of them to a quarter that lasts
     `microseconds`. Where those numbers do not fit into a file, the beat is called a quarter, and
     the file has no meter."""
@@ -64,7 +64,7 @@ class _Clock:
     metered: bool
 
     @classmethod
-    def of(cls, piece: Piece) -> _Clock:
+    def of(cls, piece: MidiPiece) -> _FileClock:
         ticks, beat = piece.timed.ticks, piece.meter.beat
         quarter, microseconds = ticks / beat, round(60_000_000 / (piece.tempo * float(beat)))
         if (
@@ -81,11 +81,11 @@ _Moment = tuple[int, int, "Message | MetaMessage"]
 _END, _WORD, _CHANGE, _START = range(4)
 
 
-def midi_file(piece: Piece) -> bytes:
+def midi_file(piece: MidiPiece) -> bytes:
     """The content of the file; the same bytes for the same piece."""
     from mido import MidiFile  # late: only what is heard for the first time needs it
 
-    clock = _Clock.of(piece)
+    clock = _FileClock.of(piece)
     file = MidiFile(type=1, ticks_per_beat=clock.division, charset="utf-8")
     end = piece.timed.length
     _add(file, _conductor(piece, clock), end)
@@ -109,7 +109,7 @@ def _add(file: MidiFile, moments: Iterable[_Moment], end: int) -> None:
     track.append(MetaMessage("end_of_track", time=max(end - now, 0)))
 
 
-def _conductor(piece: Piece, clock: _Clock) -> Iterator[_Moment]:
+def _conductor(piece: MidiPiece, clock: _FileClock) -> Iterator[_Moment]:
     from mido import MetaMessage
 
     yield 0, _CHANGE, MetaMessage("track_name", name=piece.title)

@@ -14,14 +14,14 @@ from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.chords import lead_cents, lead_chord, sustained_chords
-from chorus_handbook.sound.timed import Timed, TimedNote, TimedVoice
+from chorus_handbook.sound.timed import TimedNote, TimedPass, TimedVoice
 from chorus_handbook.sound.tuning import Tuned
 
 VERSION: int = FACTS["formats"]["notes"]
 
 
 def notes_data(
-    slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: Timed, tuned: Tuned
+    slug: str, front: FrontMatter, keys: Sequence[Pitch], timed: TimedPass, tuned: Tuned
 ) -> dict[str, Any]:
     """The content of notes.json. `front` must state a tempo; `keys` are the tonics in octave 0."""
     return {

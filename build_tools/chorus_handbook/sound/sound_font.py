@@ -60,7 +60,7 @@ class SoundFontError(Exception):
 
 
 @dataclass(frozen=True)
-class Font:
+class SoundFontTones:
     """One instrument of a font: the file, a `digest` of its content, and the bank and program."""
 
     file: Path
@@ -114,7 +114,7 @@ class Font:
 
 
 @lru_cache(maxsize=_MOST_TONES)
-def _samples(font: Font, key: int) -> tuple[Samples, float]:
+def _samples(font: SoundFontTones, key: int) -> tuple[Samples, float]:
     """The MIDI note `key` as the font sounds it, and by how many cents it is out of tune."""
     import numpy as np
 
@@ -122,14 +122,14 @@ def _samples(font: Font, key: int) -> tuple[Samples, float]:
     return sound, off_by(sound, RATE, hertz(key))
 
 
-def open_font(file: Path, bank: int, program: int, cache: Cache) -> Font:
+def open_font(file: Path, bank: int, program: int, cache: Cache) -> SoundFontTones:
     """An instrument of a font's file. Raises SoundFontError if the file cannot be read."""
     try:
         with file.open("rb") as opened:
             digest = sha256(opened.read()).hexdigest()
     except OSError as error:
         raise SoundFontError("The sound font cannot be read.") from error
-    return Font(file, digest, bank, program, cache)
+    return SoundFontTones(file, digest, bank, program, cache)
 
 
 # What follows runs in the other process.

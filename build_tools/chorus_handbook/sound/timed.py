@@ -47,7 +47,7 @@ _ACCENT = {"accent": 2.0, "marcato": 3.0}
 
 
 @dataclass(frozen=True, slots=True)
-class Glide:
+class TimedGlide:
     """A glide from `start`, in ticks after the note's onset, to the end of the note, where it
     arrives on `semitones` above the tonic, one for each pitch of the note."""
 
@@ -84,7 +84,7 @@ class TimedNote:
     degrees: tuple[Degree, ...]
     level: float
     spoken: SpokenHeight | None = None
-    glide: Glide | None = None
+    glide: TimedGlide | None = None
     syllable: str | None = None
     graces: tuple[Grace, ...] = ()
     swell: tuple[tuple[int, float], ...] = ()
@@ -113,7 +113,7 @@ class TimedVoice:
 
 
 @dataclass(frozen=True, slots=True)
-class Timed:
+class TimedPass:
     """One pass. `length` and all times of its voices are in ticks, `ticks` of them a beat.
     `count_in`, `bar` and `pickup` are in beats; `bar` is 0 in free meter."""
 
@@ -131,7 +131,7 @@ class Timed:
         return tuple(note for voice in self.voices for note in voice.notes if note.semitones)
 
 
-def in_time(score: Score, chorus: Chorus) -> Timed:
+def in_time(score: Score, chorus: Chorus) -> TimedPass:
     """Put one pass of a score in time."""
     sounding, beat = score.sounding(), score.meter.beat
 
@@ -157,7 +157,7 @@ def in_time(score: Score, chorus: Chorus) -> Timed:
     length = tick(score.length)
     bar, pickup = score.meter.bar / beat, score.pickup / beat
     count = count_in(score.meter, score.pickup)
-    return Timed(ticks, length, count, score.mode, voices, bar, pickup)
+    return TimedPass(ticks, length, count, score.mode, voices, bar, pickup)
 
 
 def count_in(meter: Meter, pickup: Fraction) -> Fraction:
@@ -302,7 +302,7 @@ class _PartTimer:
             if each >= 1
         )
 
-    def _glide(self, event: Note, following: Note | Rest | None, length: int) -> Glide | None:
+    def _glide(self, event: Note, following: Note | Rest | None, length: int) -> TimedGlide | None:
         if event.glide_at is None or not isinstance(following, Note) or not following.degree:
             return None
         onset = self._tick(event.onset)
@@ -310,7 +310,7 @@ class _PartTimer:
         count = len(_degrees(event))
         goals = self._semitones(following)
         goals += goals[-1:] * (count - len(goals))
-        return Glide(start, goals[:count])
+        return TimedGlide(start, goals[:count])
 
     def _semitones(self, note: Note) -> tuple[int, ...]:
         return tuple(map(self._above_tonic, _degrees(note)))

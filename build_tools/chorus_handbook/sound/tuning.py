@@ -34,7 +34,7 @@ from chorus_handbook.sound.ratios import (
     chord_ratio,
     scale_ratio,
 )
-from chorus_handbook.sound.timed import Timed, TimedNote
+from chorus_handbook.sound.timed import TimedNote, TimedPass
 
 TONIC, BASS = "tonic", "bass"
 #: Cents within which two pitches count as the same.
@@ -78,7 +78,7 @@ class Tuned:
     cents: Cents = field(default_factory=lambda: MappingProxyType({}))
 
 
-def tune(timed: Timed, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()) -> Tuned:
+def tune(timed: TimedPass, to: str = TONIC, roots: Sequence[tuple[int, Degree]] = ()) -> Tuned:
     """Tune a pass to the tonic, to the lowest note at each time ("bass") or to a voice. If there
     are `roots`, pairs of a tick and the root from there on, it is tuned to these instead."""
     if roots:
@@ -109,7 +109,7 @@ def _rounded(found: Mapping[str, Sequence[float]]) -> Cents:
     return MappingProxyType({n: tuple(round(c, 2) + 0.0 for c in cs) for n, cs in found.items()})
 
 
-def _by_tonic(timed: Timed) -> Cents:
+def _by_tonic(timed: TimedPass) -> Cents:
     fixed: dict[str, tuple[float, ...]] = {}
     for chord in sustained_chords(timed):
         pure = _pure(chord, fixed)
@@ -177,7 +177,7 @@ def _seventh(degree: PitchClass, pure: float) -> float:
     return usual if bent else pure
 
 
-def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
+def _by_roots(timed: TimedPass, roots: Sequence[tuple[int, Degree]]) -> Cents:
     found = {}
     together = sounding_at(timed.sung, (note.at for note in timed.sung))
     for note in timed.sung:
@@ -189,7 +189,7 @@ def _by_roots(timed: Timed, roots: Sequence[tuple[int, Degree]]) -> Cents:
     return _rounded(found)
 
 
-def _by_voice(timed: Timed, leading: Sequence[TimedNote]) -> Cents:
+def _by_voice(timed: TimedPass, leading: Sequence[TimedNote]) -> Cents:
     """Tune every note to the lowest of the leading notes that sound when it begins."""
     fixed: dict[str, tuple[float, ...]] = {}
     together = sounding_at(leading, (note.at for note in timed.sung))

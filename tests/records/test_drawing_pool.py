@@ -10,15 +10,15 @@ import pytest
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pipeline import read
-from chorus_handbook.records import Exercise, drawing
-from chorus_handbook.records.drawing import Drawing
+from chorus_handbook.records import Exercise, drawing_pool
+from chorus_handbook.records.drawing_pool import DrawingPool
 from chorus_handbook.records.parts import Parts
 
 
 @pytest.fixture
 def asked(project: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Exercise], Chorus]:
     """One exercise that is drawn, one with more notes than can be, and another that is drawn."""
-    monkeypatch.setattr(drawing, "_WORTH_SHARING", 1)
+    monkeypatch.setattr(drawing_pool, "_WORTH_SHARING", 1)
     book = read(project / "handbook", Cache(None))
     (exercise,) = book.exercises.values()
     assert book.config.chorus
@@ -43,7 +43,7 @@ def drawn(
     asked: tuple[list[Exercise], Chorus], root: Path, cache: Cache
 ) -> tuple[dict[str, object], list[str]]:
     exercises, chorus = asked
-    with Drawing(exercises, root, chorus, cache) as making:
+    with DrawingPool(exercises, root, chorus, cache) as making:
         parts = Parts(root, chorus, cache, making)
         found = {e.slug: parts.drawings(e) for e in exercises}
         return found, [problem.message for problem in making.problems()]
@@ -75,7 +75,7 @@ def test_without_room_for_processes_one_will_do(
     def full(*_: object, **__: object) -> None:
         raise OSError("no more processes")
 
-    monkeypatch.setattr(drawing, "ProcessPool", full)
+    monkeypatch.setattr(drawing_pool, "ProcessPool", full)
     monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
     found, problems = drawn(asked, project / "handbook", Cache(None))
     assert found["one"] and found["two"] and len(problems) == 1

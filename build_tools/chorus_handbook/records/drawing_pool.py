@@ -1,9 +1,9 @@
-"""Exercises being drawn over the processors, while this process goes on with something else.
+"""Exercises drawn by several processes, while this one goes on with something else.
 
-The engraver gains nothing from threads, so each processor has a process of its own, started afresh
-and told one exercise after another, the longest first. It stores what it has drawn; only what the
-store does not take comes back. Score files are drawn in a worker with limits, of which one is
-enough: a single process is told them all.
+The engraver gains nothing from threads, so each processor has a process, newly started and given
+one exercise after another, the longest first. It saves its drawings to the cache itself; only those
+that cannot be written there come back. Score files are drawn by a worker with limits, and one
+worker is enough, so all of them go to the same process.
 """
 
 from __future__ import annotations
@@ -23,16 +23,17 @@ from chorus_handbook.problems import Problem
 from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.records.record import Exercise
 
-#: Fewer drawings than this are made sooner than another process has started.
+#: With fewer drawings than this for each, another process is not worth starting.
 _WORTH_SHARING = 60
 
-#: Why exercises could not be drawn, by slug; what the store did not take; and what was made.
+#: Why exercises could not be drawn, by slug; results that could not be written to the cache, by
+#: their keys; and the counts of `Cache.made`.
 _Answer = tuple[dict[str, str], dict[str, bytes], "Counter[str]"]
 
 
-class Drawing:
-    """The drawings that a handbook lacks, in the making: for a `with` block, whose end leaves no
-    process behind. Where one process is enough, each is made when it is waited for."""
+class DrawingPool:
+    """Makes the drawings that the cache lacks, within a `with` block, at whose end all processes
+    end. Where one process is enough, each exercise is drawn when it is waited for."""
 
     def __init__(
         self, exercises: Iterable[Exercise], root: Path, chorus: Chorus | None, cache: Cache
@@ -52,7 +53,7 @@ class Drawing:
         if count > 1:
             self._share([*([score_files] if score_files else []), *([one] for one in own)], count)
 
-    def __enter__(self) -> Drawing:
+    def __enter__(self) -> DrawingPool:
         return self
 
     def __exit__(
@@ -64,19 +65,19 @@ class Drawing:
         self._pool.__exit__(kind, failure, trace)
 
     def wait_for(self, exercise: Exercise) -> str:
-        """Wait until an exercise is drawn. Returns why it could not be, or nothing."""
+        """Wait until an exercise is drawn. Returns why it could not be, or an empty text."""
         if self._missing.pop(exercise.slug, None):
             self._take(self._answer(exercise))
         return self._errors.get(exercise.slug, "")
 
     def problems(self) -> list[Problem]:
-        """Wait for everything. What could not be drawn is a problem."""
+        """Wait for all exercises. Returns a problem for each that could not be drawn."""
         for exercise in list(self._missing.values()):
             self.wait_for(exercise)
         return [drawing_problem(self._entries[slug], why) for slug, why in self._errors.items()]
 
     def _share(self, jobs: Iterable[Sequence[Exercise]], count: int) -> None:
-        """Begin to draw in so many processes; in none where there is no room for them."""
+        """Begin to draw in `count` processes; in none if the system cannot start them."""
         with suppress(BrokenProcessPool, OSError):
             pool = self._pool.enter_context(ProcessPool(count))
             for exercises in jobs:
@@ -94,23 +95,23 @@ class Drawing:
         return draw([exercise], *self._arguments)
 
     def _take(self, answer: _Answer) -> None:
-        errors, held, made = answer
+        errors, unsaved, made = answer
         self._errors |= errors
-        self._cache.take(held, made)
+        self._cache.adopt(unsaved, made)
 
 
 def draw(
     exercises: Sequence[Exercise], root: Path, chorus: Chorus | None, folder: Path | None
 ) -> _Answer:
-    """Draw exercises one after another, and store the drawings in this folder."""
+    """Draw exercises one after another, and save the drawings to the cache in `folder`."""
     from chorus_handbook.records.parts import Parts  # late: it imports this module
 
     cache = Cache(folder)
     if chorus is None:
-        return {}, cache.held, cache.made
+        return {}, cache.in_memory, cache.made
     parts = Parts(root, chorus, cache)
     errors = {exercise.slug: parts.draw(exercise) for exercise in exercises}
-    return {slug: why for slug, why in errors.items() if why}, cache.held, cache.made
+    return {slug: why for slug, why in errors.items() if why}, cache.in_memory, cache.made
 
 
 def _is_score_file(exercise: Exercise) -> bool:
@@ -119,6 +120,6 @@ def _is_score_file(exercise: Exercise) -> bool:
 
 
 def _length(exercise: Exercise) -> int:
-    """How long an exercise takes to draw, beside others."""
+    """A measure of how long an exercise takes to draw, only to compare exercises by."""
     notation, facts = exercise.entry.source.notation, exercise.facts
     return len(notation.text) * len(facts.keys) if notation and facts else 0
