@@ -73,9 +73,25 @@ def quarters_a_beat(meter: str) -> Fraction:
     return Fraction(4, int(meter.split("/")[1]))
 
 
+def written_voices(lines_of: dict[str, tuple[str | None, ...]]) -> set[str]:
+    """One voice of all that sing the same lines: the first with a treble clef, else the first."""
+    chosen: dict[tuple[str | None, ...], str] = {}
+    for voice in (*CHORUS["voices"], "leader"):
+        lines = ("leader",) if voice == "leader" else lines_of[voice]
+        first = chosen.setdefault(lines, voice)
+        if clef(first) != "treble" == clef(voice):
+            chosen[lines] = voice
+    return set(chosen.values())
+
+
+def clef(voice: str) -> str:
+    return "treble" if voice == "leader" else str(CHORUS["voices"][voice]["clef"])
+
+
 def read(text: str) -> Sounding:
-    """The notes of an exercise file in its first key. A pickup moves bar lines only, so it changes
-    nothing here; a hold is drawn, not stretched."""
+    """The notes of an exercise file in its first key, as written: once for voices that sing the
+    same line. A pickup moves bar lines only, so it changes nothing here; a fermata is drawn, not
+    stretched."""
     keys = re.search(r"^keys: ([A-G][#b]?)(\d)", text, re.MULTILINE)
     fences = re.findall(r"```degrees\n(.*?)```", text, re.DOTALL)
     assert keys and len(fences) == 1
@@ -84,18 +100,26 @@ def read(text: str) -> Sounding:
     header = {name.strip(): value.strip() for name, _, value in lines if name.strip() in HEADER}
     beat = quarters_a_beat(header.get("meter", "4/4"))
     mode = header.get("mode", "major")
-    found: Sounding = set()
-    start = Fraction(0)
+    blocks = []
     for block in re.split(r"\n\s*\n", fences[0].strip()):
         named = [line.partition(":") for line in block.splitlines()]
-        sung = {n.strip(): t.split() for n, _, t in named if n.strip() not in HEADER}
+        blocks.append({n.strip(): t.split() for n, _, t in named if n.strip() not in HEADER})
+    written = written_voices(
+        {
+            voice: tuple(next((n for n in sung if voice in singers(n)), None) for sung in blocks)
+            for voice in (*CHORUS["voices"], "leader")
+        }
+    )
+    found: Sounding = set()
+    start = Fraction(0)
+    for sung in blocks:
         length = max(
             Fraction(sum(t not in MARKS for t in tokens))
             for tokens in sung.values()
             if "..." not in tokens
         )
         for name, tokens in sung.items():
-            for voice in singers(name):
+            for voice in written.intersection(singers(name)):
                 own = tonic + 12 * own_octave(voice)
                 for onset, duration, share in notes(tokens, length):
                     number = SPOKEN if share[0] == "x" else own + semitones(share, mode)
@@ -199,7 +223,7 @@ def test_the_demo_has_notes_to_compare() -> None:
         ("lead-line", 1, 1, 65),  # 3 of D minor for the soprano: F4
         ("harbour-fog", 18, 3, 61),  # #7, of D minor: C#4
         ("letting-out-the-chain", 2, 2, 68),  # #5 of C major: G#4
-        ("ratlines", 0, 1, 43),  # the pickup, 5, of C major for the bass: G2
+        ("ratlines", 0, 1, 55),  # the pickup, 5, of C major, written for the soprano: G3
         ("ratlines", 1, 2, 72),  # the first full bar, 1' for the soprano: C5
         ("skipping-stones", 3, Fraction(1, 2), 67),  # 6/8: the second bar, 5 of C major: G4
         ("two-strokes", 0, Fraction(1, 2), SPOKEN),  # 6/8: a third of a dotted quarter

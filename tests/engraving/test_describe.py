@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.describe import describe
+from chorus_handbook.engraving.describe import describe, octaves
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.pitch import Pitch
 
@@ -22,6 +22,30 @@ def test_a_unison_line_is_told_once(build: Any, chorus: Chorus) -> None:
         "Slack water in C major, 4/4",
         "Soprano, Alto: C4 D4 E4 on “brr”. Tenor, Bass: as Soprano, Alto, an octave lower.",
     )
+
+
+def test_the_score_says_who_sings_in_another_octave_than_is_written(
+    build: Any, chorus: Chorus
+) -> None:
+    tune = build.scale(0, 1, 2)
+    assert octaves(build.score(build.together(ALL, tune)), chorus) == (
+        "Tenor and Bass: an octave lower than written."
+    )
+    assert octaves(build.score(build.together(ALL, tune)), chorus, "bass") == (
+        "Soprano and Alto: an octave higher than written."
+    )
+    assert octaves(build.score(build.together(["tenor", "bass"], tune)), chorus) == ""
+    assert octaves(build.score([build.part(voice, tune) for voice in ALL]), chorus) == ""
+    parts = [
+        build.part(voice, tune, octave=octave, shares=tuple(ALL))
+        for voice, octave in zip(ALL, (0, 1, -1, -2), strict=True)
+    ]
+    assert octaves(build.score(parts), chorus) == (
+        "Alto: an octave higher than written. Tenor: an octave lower than written. "
+        "Bass: 2 octaves lower than written."
+    )
+    speech = build.together(ALL, [build.spoken("middle", 1)])
+    assert octaves(build.score(speech), chorus) == ""
 
 
 def test_signs_are_written_out_in_the_title_and_drawn_in_the_text(

@@ -43,7 +43,8 @@ def syllables(root: ET.Element, verse: int = 1) -> dict[str, tuple[str, str, str
 
 
 def test_staves_have_their_clefs_and_signatures(build: Any, chorus: Chorus) -> None:
-    root = mei(build.score(build.together(ALL, build.scale(0, 1, 2, 3))), chorus, "Bb3")
+    parts = [build.part(voice, build.scale(0, 1, 2, 3)) for voice in ("alto", "tenor", "bass")]
+    root = mei(build.score(parts), chorus, "Bb3")
     keys = ("clef.shape", "clef.line", "clef.dis", "keysig", "lines")
     assert [tuple(s.get(key) for key in keys) for s in root.iter(f"{MEI}staffDef")] == [
         ("G", "2", None, "2f", "5"),
@@ -161,7 +162,9 @@ def test_free_meter_has_no_sign_and_no_numbers(build: Any, chorus: Chorus) -> No
 
 
 def test_names_can_be_short_or_left_out(build: Any, chorus: Chorus) -> None:
-    score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
+    upper = build.together(["soprano", "alto"], build.scale(0, 1, 2, 3))
+    lower = [build.part(voice, build.scale(0, 1, 2, 3)) for voice in ("tenor", "bass")]
+    score = build.score([*upper, *lower])
 
     def labels(show: Show) -> list[str]:
         return [

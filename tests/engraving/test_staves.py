@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.staves import Staff, part_labels, short_names, staves
+from chorus_handbook.engraving.staves import Staff, bass_readers, part_labels, short_names, staves
 from chorus_handbook.music.score import RoundEntry, ScoreFile
 from chorus_handbook.pitch import Pitch
 
@@ -18,13 +18,41 @@ def shown(found: tuple[Staff, ...]) -> list[tuple[str, str | None, str]]:
     return [(" ".join(staff.names), staff.clef, staff.short) for staff in found]
 
 
-def test_a_unison_line_has_one_staff_for_each_clef(build: Any, chorus: Chorus) -> None:
+def test_one_tune_has_one_staff_in_whatever_octaves_it_is_sung(build: Any, chorus: Chorus) -> None:
     score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
-    assert shown(staves(score, chorus)) == [
-        ("Soprano, Alto", "treble", "S, A"),
-        ("Tenor", "treble-8", "T"),
-        ("Bass", "bass", "B"),
-    ]
+    (staff,) = staves(score, chorus)
+    assert shown((staff,)) == [("All", "treble", "All")]
+    assert (staff.part.voice, [part.voice for part in staff.parts]) == ("soprano", ALL)
+
+
+def test_it_is_written_for_a_treble_clef_where_one_of_its_voices_reads_one(
+    build: Any, chorus: Chorus
+) -> None:
+    for voices, written, clef in (
+        (["tenor", "bass"], "tenor", "treble-8"),
+        (["alto", "tenor", "bass"], "alto", "treble"),
+        (["bass"], "bass", "bass"),
+    ):
+        (staff,) = staves(build.score(build.together(voices, build.scale(0, 1))), chorus)
+        assert (staff.part.voice, staff.clef) == (written, clef)
+    low_first = {v: chorus.voices[v] for v in reversed(ALL)}
+    upside_down = chorus.model_copy(update={"voices": low_first})
+    (staff,) = staves(build.score(build.together(ALL, build.scale(0, 1))), upside_down)
+    assert (staff.part.voice, staff.part.octave, staff.clef) == ("bass", 0, "treble")
+
+
+def test_readers_of_a_bass_clef_get_it_under_the_same_ids(build: Any, chorus: Chorus) -> None:
+    score = build.score(build.together(ALL, build.scale(0, 1, 2, 3)))
+    (usual,), (low,) = staves(score, chorus), staves(score, chorus, "bass")
+    assert (low.clef, low.part.octave, low.names) == ("bass", -1, ("All",))
+    assert low.part.notes == usual.part.notes
+    assert bass_readers(score, chorus) == ("bass",)
+    for nobody in (
+        build.score([build.part("bass", build.scale(0, 1))]),  # has it anyway
+        build.score(build.together(ALL, [build.spoken("middle", 1)])),
+        build.score(build.together(["soprano", "tenor"], build.scale(0, 1))),
+    ):
+        assert bass_readers(nobody, chorus) == ()
 
 
 def test_the_line_of_a_round_has_one_staff(build: Any, chorus: Chorus) -> None:
@@ -41,23 +69,6 @@ def test_different_lines_have_staves_of_their_own(build: Any, chorus: Chorus) ->
     parts = [build.part(v, build.scale(n, 1, 2, 3)) for n, v in enumerate(["alto", "soprano"])]
     found = staves(build.score(parts), chorus)
     assert [staff.names for staff in found] == [("Soprano",), ("Alto",)]  # the chorus's order
-
-
-def test_voices_in_different_octaves_do_not_share(build: Any, chorus: Chorus) -> None:
-    upper = ["soprano", "alto"]
-    parts = build.together(upper, build.scale(0, 1))
-    lower = build.part("alto", build.scale(0, 1), octave=-1, shares=tuple(upper))
-    assert len(staves(build.score([parts[0], lower]), chorus)) == 2
-
-
-def test_joined_voices_share_a_staff_whatever_their_clefs(build: Any, chorus: Chorus) -> None:
-    lower = ["tenor", "bass"]
-    joined = build.together(lower, build.scale(0, 1), same_staff=True)
-    assert shown(staves(build.score(joined), chorus)) == [("Tenor, Bass", "treble-8", "T, B")]
-    apart = build.together(lower, build.scale(0, 1))
-    assert len(staves(build.score(apart), chorus)) == 2
-    outer = build.together(["soprano", "bass"], build.scale(0, 1), same_staff=True)
-    assert len(staves(build.score(outer), chorus)) == 2  # they sing an octave apart
 
 
 def test_speech_needs_one_line_for_everyone_and_no_clef(build: Any, chorus: Chorus) -> None:

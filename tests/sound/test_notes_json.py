@@ -6,6 +6,7 @@ from __future__ import annotations
 import io
 import json
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -63,15 +64,16 @@ def stretched(moment: Fraction, holds: Iterable[Span]) -> Fraction:
 
 
 def engraved(slug: str, book: Checked, key: int) -> set[Attack]:
-    """The attacks in the engraver's MIDI of the drawing in a key; heads without a pitch, which it
-    writes as 0, left out. It does not stretch holds."""
+    """The attacks in the engraver's MIDI of every voice drawn alone in a key; heads without a
+    pitch, which it writes as 0, left out. It does not stretch fermatas."""
     chorus = book.config.chorus
     assert chorus
     score, tonic = book.scores[slug], book.facts[slug].keys[key]
-    mei = write_mei(write(score, chorus, {}), tonic, Show())
-    file = mido.MidiFile(file=io.BytesIO(midi(mei)))
+    alone = [replace(score, parts=(replace(part, shares=()),)) for part in score.parts]
+    documents = [write_mei(write(one, chorus, {}), tonic, Show()) for one in alone]
+    files = [mido.MidiFile(file=io.BytesIO(midi(mei))) for mei in documents]
     found: set[Attack] = set()
-    for track in file.tracks:
+    for file, track in ((one, track) for one in files for track in one.tracks):
         now = 0
         for message in track:
             now += message.time

@@ -244,5 +244,7 @@ def test_counting_leads_to_the_first_full_bar(
 def test_voices_on_one_staff_are_drawn_as_its_first(timed: Reading) -> None:
     found = timed("all: 1 2 3 - |")
     assert [n.drawn for n in notes_of(found, "alto")] == ["soprano-1", "soprano-2", "soprano-3"]
-    assert [n.drawn for n in notes_of(found, "bass")] == ["bass-1", "bass-2", "bass-3"]
+    assert [n.drawn for n in notes_of(found, "bass")] == ["soprano-1", "soprano-2", "soprano-3"]
+    assert [n.semitones for n in notes_of(found, "soprano")] == [(0,), (2,), (4,)]
+    assert [n.semitones for n in notes_of(found, "bass")] == [(-12,), (-10,), (-8,)]
     assert [n.id for n in notes_of(found, "alto")] == ["alto-1", "alto-2", "alto-3"]

@@ -10,8 +10,9 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options
+from chorus_handbook.engraving.exercise import layouts_in_clefs
 from chorus_handbook.engraving.file_layouts import file_layouts
-from chorus_handbook.engraving.layouts import Drawings, KeyLayouts, ScoreLayouts
+from chorus_handbook.engraving.layouts import Drawings, KeyLayouts
 from chorus_handbook.engraving.staves import part_labels
 from chorus_handbook.records.parts import Parts
 
@@ -69,13 +70,16 @@ def renders(root: Path) -> list[Render]:
         drawable = parts.drawable(exercise)
         if drawable is None:
             continue
-        score, layouts = drawable.score, ScoreLayouts(drawable.score, chorus)
+        score = drawable.score
+        usual, *others = layouts_in_clefs(score, chorus)
         for tonic in drawable.tonics:
             small = tonic == drawable.tonics[0]
             if score.file is None:
-                drawings = KeyLayouts(layouts, tonic, recorder.draw).drawings(small)
+                drawings = KeyLayouts(usual, tonic, recorder.draw).drawings(small)
             else:
                 labels = part_labels(score.file, chorus)
                 drawings = file_layouts(score.file, tonic, recorder.draw_files, small, labels)
             recorder.show(drawings, slug)
+            for layouts in others:
+                recorder.show(KeyLayouts(layouts, tonic, recorder.draw).drawings(False), slug)
     return recorder.renders

@@ -67,14 +67,14 @@ export class Follower {
   }
 
   /**
-   * The elements of a note: its parts where it is tied, in both drawings.
+   * The elements of a note: its parts where it is tied, in every drawing.
    * @param {string} base
    * @returns {Element[]}
    */
   elements(base) {
     /** @type {Element[]} */
     const found = [];
-    for (const end of ["", ".n"]) {
+    for (const end of ["", ".n", ".b", ".b.n"]) {
       for (let part = 1; ; part += 1) {
         const tied = part === 1 ? base : `${base}-${part}`;
         const id = part > 1 && this.bases.has(tied) ? `${tied}-tied` : tied;

@@ -100,7 +100,16 @@ export class PlaybackChoices {
     return Boolean(known);
   }
 
+  /** Shows the score in bass clef to those whose part reads it. */
+  showClef() {
+    const figure = this.box.querySelector("[data-bass]");
+    if (!(figure instanceof HTMLElement) || !this.part) return;
+    const bass = figure.dataset.bass?.split(" ").includes(this.part.value);
+    figure.dataset.clef = bass ? "bass" : "treble";
+  }
+
   applyQuickChoice() {
+    this.showClef();
     if (!this.part || !this.quick || this.quick.value === "own") return;
     this.mix.choose(this.part.value, /** @type {QuickChoice} */ (this.quick.value));
     this.showRoles();
@@ -111,6 +120,7 @@ export class PlaybackChoices {
     const found = this.mix.chosen();
     if (!this.part || !this.quick) return;
     if (found?.part) this.part.value = found.part;
+    this.showClef();
     this.quick.value = found?.choice ?? "own";
     if (found) this.saveMix();
   }

@@ -9,9 +9,10 @@ author engraved it (`score_file`, `file_layouts`), and only in the worker, which
 Ids. A note in the wide drawing has the id of the score's `Note`; where several voices share a
 staff, that of the voice that is written. Notes tied to it add "-2", "-3" ... Where a voice divides,
 the highest note has this id; those below it, downward, add ".2", ".3" ... Grace notes have the id
-of the note they precede and add ".g1", ".g2" ... Ids of the narrow drawing end in ".n", so that
-both may stand in one page. Thumbnails have no ids. The title and the description of a drawing have
-ids that begin with the exercise's slug: "slack-water-score", "slack-water-score-text"."""
+of the note they precede and add ".g1", ".g2" ... Ids of the narrow drawing end in ".n", those of
+drawings in bass clef in ".b" or ".b.n", so that both may stand in one page. Thumbnails have no ids.
+The title and the description of a drawing have ids that begin with the exercise's slug:
+"slack-water-score", "slack-water-score-text"."""
 
 from __future__ import annotations
 
@@ -19,6 +20,7 @@ from typing import TYPE_CHECKING
 
 from chorus_handbook.engraving.engine import EngravingError, Options
 from chorus_handbook.engraving.exercise import (
+    BassClef,
     Drawable,
     Engraved,
     engrave_in_key,
@@ -31,6 +33,7 @@ if TYPE_CHECKING:
     from chorus_handbook.entries.model import Entry
 
 __all__ = [
+    "BassClef",
     "Drawable",
     "Engraved",
     "EngravingError",

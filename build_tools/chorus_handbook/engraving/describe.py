@@ -13,7 +13,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import label_of_all, staves
 from chorus_handbook.music.phrases import words_of
 from chorus_handbook.music.score import LEADER, Note, Part, Score
-from chorus_handbook.pitch import LETTERS, Pitch
+from chorus_handbook.pitch import LETTERS, ClefName, Pitch
 
 _MOST_NOTES, _MOST_WORDS, _MOST_STAVES = 16, 8, 6
 _ALTERATIONS = {
@@ -38,6 +38,10 @@ _AS_ANOTHER = {
     1: N_("{voices}: as {others}, an octave higher."),
     2: N_("{voices}: as {others}, two octaves higher."),
     3: N_("{voices}: as {others}, three octaves higher."),
+}
+_THAN_WRITTEN = {
+    -1: N_("{voices}: an octave lower than written."),
+    1: N_("{voices}: an octave higher than written."),
 }
 
 
@@ -84,12 +88,43 @@ def entry_names(score: Score, chorus: Chorus) -> str:
 
 
 def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
-    """Parts that sing the same in the same octave, whatever their clefs."""
+    """Parts that sing the same line in the same octave, or speak the same."""
     groups: dict[object, list[Part]] = {}
-    for staff in staves(score, chorus):
-        key = LEADER if staff.leader else (staff.part.shares, staff.part.octave)
-        groups.setdefault(key, []).extend(staff.parts)
+    for n, staff in enumerate(staves(score, chorus)):
+        for part in staff.parts:
+            groups.setdefault((n, part.sung and part.octave), []).append(part)
     return list(groups.values())
+
+
+def octaves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> str:
+    """Who sings in another octave than the staff shows: "Tenor and Bass: an octave lower than
+    written."; empty where nobody does."""
+    voices: dict[int, list[str]] = {}
+    for staff in () if score.file else staves(score, chorus, clef):
+        for part in staff.parts if staff.part.sung else ():
+            if part.octave != staff.part.octave:
+                label = chorus.label_of(part.voice)
+                voices.setdefault(part.octave - staff.part.octave, []).append(label)
+    return " ".join(_than_written(n, listed(labels)) for n, labels in voices.items())
+
+
+def _than_written(octaves: int, voices: str) -> str:
+    if octaves in _THAN_WRITTEN:
+        # Translators: Tenor and Bass: an octave lower than written.
+        return _(_THAN_WRITTEN[octaves], voices=voices)
+    if octaves < 0:
+        return ngettext(
+            "{voices}: {n} octave lower than written.",
+            "{voices}: {n} octaves lower than written.",
+            -octaves,
+            voices=voices,
+        )
+    return ngettext(
+        "{voices}: {n} octave higher than written.",
+        "{voices}: {n} octaves higher than written.",
+        octaves,
+        voices=voices,
+    )
 
 
 def _names(parts: Sequence[Part], chorus: Chorus) -> str:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from html import escape
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.describe import describe
+from chorus_handbook.engraving.describe import describe, octaves
 from chorus_handbook.engraving.engine import draw, draw_in_worker
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import NARROW, Drawing, KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.lyric_font import FAMILY
-from chorus_handbook.engraving.staves import part_labels
+from chorus_handbook.engraving.staves import bass_readers, part_labels
 from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -22,12 +22,24 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
+class BassClef:
+    """The drawings of one key for the `voices` that read a bass clef, as in Engraved."""
+
+    voices: tuple[str, ...]
+    wide: str
+    narrow: str | None
+    octaves: str
+
+
+@dataclass(frozen=True, slots=True)
 class Engraved:
     """One exercise in one key, drawn.
 
     `wide`, `narrow` and `thumbnail` are svg elements for the inside of an HTML page, their sizes
     in CSS pixels; `narrow` is None where the wide drawing fits a phone. They refer to `symbols`
-    (glyph id -> markup), which the page must hold once, through `sprite`.
+    (glyph id -> markup), which the page must hold once, through `sprite`. `octaves` says in words
+    who sings an octave lower or higher than written, if anybody does. `bass` is the same for those
+    who read a bass clef, where that makes a difference.
     """
 
     tonic: Pitch
@@ -35,6 +47,8 @@ class Engraved:
     narrow: str | None
     thumbnail: str
     symbols: Mapping[str, str]
+    octaves: str = ""
+    bass: BassClef | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,38 +74,60 @@ def engrave_in_key(
     """Draw one exercise in the key on `tonic`; the thumbnail is empty unless requested. Raises
     EngravingError."""
     exercise = Drawable(slug, title, score, chorus, (tonic,))
-    return _in_key(exercise, ScoreLayouts(score, chorus), tonic, thumbnail)
+    return _in_key(exercise, layouts_in_clefs(score, chorus), tonic, thumbnail)
 
 
 def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
     """Draw one exercise in all its keys, the first of them with a thumbnail. Raises
     EngravingError."""
-    shared = ScoreLayouts(exercise.score, exercise.chorus)
+    clefs = layouts_in_clefs(exercise.score, exercise.chorus)
     return tuple(
-        _in_key(exercise, shared, tonic, thumbnail=n == 0)
-        for n, tonic in enumerate(exercise.tonics)
+        _in_key(exercise, clefs, tonic, thumbnail=n == 0) for n, tonic in enumerate(exercise.tonics)
     )
 
 
-def _in_key(exercise: Drawable, shared: ScoreLayouts, tonic: Pitch, thumbnail: bool) -> Engraved:
-    slug, score = exercise.slug, exercise.score
+def layouts_in_clefs(score: Score, chorus: Chorus) -> tuple[ScoreLayouts, ...]:
+    """What all keys share: the usual layouts, and, where they differ, those in bass clef."""
+    usual = ScoreLayouts(score, chorus)
+    return (usual, ScoreLayouts(score, chorus, "bass")) if bass_readers(score, chorus) else (usual,)
+
+
+def _in_key(
+    exercise: Drawable, clefs: tuple[ScoreLayouts, ...], tonic: Pitch, thumbnail: bool
+) -> Engraved:
+    slug, score, chorus = exercise.slug, exercise.score, exercise.chorus
     if score.file is None:
-        drawings = KeyLayouts(shared, tonic, draw).drawings(thumbnail)
+        drawings = KeyLayouts(clefs[0], tonic, draw).drawings(thumbnail)
     else:
-        labels = part_labels(score.file, exercise.chorus)
+        labels = part_labels(score.file, chorus)
         drawings = file_layouts(score.file, tonic, draw_in_worker, thumbnail, labels)
     wide, narrow, small = drawings.wide, drawings.narrow, drawings.thumbnail
-    words = describe(exercise.title, score, exercise.chorus, tonic)
+    words = describe(exercise.title, score, chorus, tonic)
     symbols: dict[str, str] = {}
     for drawing in (wide, narrow, small):
         if drawing is not None:
             symbols.update(drawing.svg.symbols)
+    bass = None
+    for layouts in clefs[1:]:
+        low = KeyLayouts(layouts, tonic, draw).drawings(thumbnail=False)
+        for drawing in filter(None, (low.wide, low.narrow)):
+            symbols.update(drawing.svg.symbols)
+        bass = BassClef(
+            bass_readers(score, chorus),
+            _element(low.wide, slug, words, layouts.suffix),
+            _element(low.narrow, slug, words, layouts.suffix + NARROW.suffix)
+            if low.narrow
+            else None,
+            octaves(score, chorus, "bass"),
+        )
     return Engraved(
         tonic,
         _element(wide, slug, words),
         _element(narrow, slug, words, NARROW.suffix) if narrow else None,
         _element(small) if small else "",
         dict(sorted(symbols.items())),
+        octaves(score, chorus),
+        bass,
     )
 
 

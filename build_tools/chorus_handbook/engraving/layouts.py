@@ -21,7 +21,7 @@ from chorus_handbook.engraving.texts import LYRIC_SIZE
 from chorus_handbook.engraving.written import WrittenScore, write
 from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Score
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import ClefName, Pitch
 
 #: Draws an MEI document.
 Draw = Callable[[str, Options], Svg]
@@ -72,6 +72,8 @@ class RenderTarget:
 WIDE = RenderTarget(680, 31, 31, "full")
 NARROW = RenderTarget(358, 26, 31, "short", suffix=".n")
 THUMBNAIL = RenderTarget(170, 18, 18, "none")
+#: Ends the ids of drawings for readers of a bass clef, which stand in the page beside the others.
+BASS_SUFFIX = ".b"
 #: A draft that is wider than every target is only measured.
 _DRAFT = Options(widest=WIDE.room)
 
@@ -109,9 +111,12 @@ class ScoreLayouts:
     """What the keys of one score share: how it is written, with whole bars and with bars cut, and
     the widths found in drafts."""
 
-    def __init__(self, score: Score, chorus: Chorus) -> None:
+    def __init__(self, score: Score, chorus: Chorus, clef: ClefName = "treble") -> None:
         self._score = score
         self._chorus = chorus
+        self._clef = clef
+        #: Ends every id of these drawings, before that of the target.
+        self.suffix = "" if clef == "treble" else BASS_SUFFIX
         self._written: dict[object, WrittenScore] = {}
         self._drafts: dict[object, tuple[float, Svg]] = {}
 
@@ -119,7 +124,7 @@ class ScoreLayouts:
         """The written score, made once; `longest` is that of `write`."""
         name = tuple(longest.items())
         if name not in self._written:
-            self._written[name] = write(self._score, self._chorus, longest)
+            self._written[name] = write(self._score, self._chorus, longest, self._clef)
         return self._written[name]
 
     def widths_in_key(self, form: object, mei: str, tonic: Pitch) -> Svg | None:
@@ -201,7 +206,7 @@ class KeyLayouts:
         form = target.names, *longest.items()
         svg = self._shared.widths_in_key(form, mei, self._tonic)
         if svg is None or (may_be_shown and svg.box[2] < WIDE.room + DOUBTFUL):
-            svg = self._draw(mei, _DRAFT)
+            svg = self._draw(mei, replace(_DRAFT, suffix=self._shared.suffix))
             self._shared.save_widths(form, mei, self._tonic, svg)
         return _Draft(written, target.names, longest, svg)
 
@@ -222,7 +227,8 @@ class KeyLayouts:
         show = Show(names=target.names, breaks=frozenset(starts))
         mei = write_mei(draft.written, self._tonic, show)
         width = min(room, widest(widths, margins, starts) * SPREAD)
-        return fitted(self._draw(mei, Options(int(width), target.suffix)), target)
+        options = Options(int(width), self._shared.suffix + target.suffix)
+        return fitted(self._draw(mei, options), target)
 
 
 def signature_width(fifths: int) -> float:

@@ -1,14 +1,15 @@
-"""Which voices share a staff, and the names before it.
+"""Which voices share a staff, its clef, and the names before it.
 
-A unison line has one staff for each clef: voices that sing the same line in the same octave share
-a staff when their clefs agree, or when the author joined them as "A+B". Voices that only speak
-need no clef, so all that speak the same line share one. The line of a round has one staff, in the
-clef of the first voice that sings it.
+One tune has one staff: all voices that sing the same line, or the line of a round, share it, in
+whatever octaves. It is written as the first of them sings it that reads the requested clef: treble,
+or bass for readers whose own voice reads that. `describe.octaves` says in words who sings an octave
+lower or higher. A line that is only spoken needs no clef.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from chorus_handbook.catalogue import pgettext
 from chorus_handbook.chorus.model import Chorus
@@ -21,36 +22,47 @@ _MOST_NAMES = 3
 
 @dataclass(frozen=True, slots=True)
 class Staff:
-    """One staff. The first of `parts` is the one that is written; the others sing the same.
+    """One staff. `parts` stand in the chorus's order and sing the same line, perhaps in different
+    octaves; `part` is what is written: the notes of the first, in the octave of the clef.
 
     `clef` is None for a line that is only spoken. `names` and `short` have one item a line of
     text: those of the first system, and those of narrow and later ones.
     """
 
     parts: tuple[Part, ...]
+    part: Part
     clef: ClefName | None
     names: tuple[str, ...]
     short: str
-
-    @property
-    def part(self) -> Part:
-        return self.parts[0]
 
     @property
     def leader(self) -> bool:
         return self.part.voice == LEADER
 
 
-def staves(score: Score, chorus: Chorus) -> tuple[Staff, ...]:
+def staves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> tuple[Staff, ...]:
     """The staves of a score, the leader's first, then in the chorus's order."""
     order = [LEADER, *chorus.voices]
     parts = sorted((p for p in score.parts if p.voice in order), key=lambda p: order.index(p.voice))
     if score.entries:
-        return (_staff(tuple(parts), chorus),)
+        return (_staff(tuple(parts), chorus, clef),)
     shared: dict[object, list[Part]] = {}
     for part in parts:
-        shared.setdefault(_staff_key(part, chorus), []).append(part)
-    return tuple(_staff(tuple(members), chorus) for members in shared.values())
+        line = LEADER if part.voice == LEADER else part.shares or (part.voice,)
+        shared.setdefault(line, []).append(part)
+    return tuple(_staff(tuple(members), chorus, clef) for members in shared.values())
+
+
+def bass_readers(score: Score, chorus: Chorus) -> tuple[str, ...]:
+    """The voices that read a bass clef and share a staff in another."""
+    if score.file:
+        return ()
+    return tuple(
+        part.voice
+        for staff in staves(score, chorus)
+        for part in staff.parts
+        if staff.clef not in (None, "bass") and _clef(part, chorus) == "bass"
+    )
 
 
 def label_of_all() -> str:
@@ -91,16 +103,6 @@ def _only_spoken(part: Part) -> bool:
     return bool(part.notes) and not part.sung
 
 
-def _staff_key(part: Part, chorus: Chorus) -> object:
-    """Equal for parts that share a staff."""
-    if part.voice == LEADER:
-        return LEADER
-    shares = part.shares or (part.voice,)
-    if _only_spoken(part):
-        return shares
-    return shares, part.octave, None if part.same_staff else _clef(part, chorus)
-
-
 def part_labels(file: ScoreFile, chorus: Chorus) -> tuple[tuple[str, str, str], ...]:
     """The names of a file's parts in the chorus's own words: id, full name and short name of
     each."""
@@ -119,16 +121,21 @@ def _part_label(
     return part, ", ".join(chorus.label_of(voice) for voice in voices), short
 
 
-def _staff(parts: tuple[Part, ...], chorus: Chorus) -> Staff:
-    clef = None if _only_spoken(parts[0]) else _clef(parts[0], chorus)
+def _staff(parts: tuple[Part, ...], chorus: Chorus, clef: ClefName) -> Staff:
+    clefs = (clef, "treble")
+    reader = next((p for c in clefs for p in parts if _clef(p, chorus) == c), parts[0])
+    part = replace(parts[0], octave=reader.octave)  # its ids are the same in every clef
+    names, short = _names_before(parts, chorus)
+    return Staff(parts, part, None if _only_spoken(part) else _clef(reader, chorus), names, short)
+
+
+def _names_before(parts: Sequence[Part], chorus: Chorus) -> tuple[tuple[str, ...], str]:
+    """The names before the first system, one a line, and before later ones."""
     voices = [part.voice for part in parts]
     if len(voices) > 1 and len(voices) == len(chorus.voices):
-        return Staff(parts, clef, (label_of_all(),), label_of_all())
+        return (label_of_all(),), label_of_all()
     short = ", ".join(short_names(chorus)[voice] for voice in voices)
-    if voices == [LEADER]:
-        return Staff(parts, clef, (chorus.label_of(LEADER),), short)
-    labels = [chorus.voices[voice].label for voice in voices]
-    if len(labels) > _MOST_NAMES:
-        return Staff(parts, clef, (short,), short)
-    ends = [","] * (len(labels) - 1) + [""]
-    return Staff(parts, clef, tuple(n + e for n, e in zip(labels, ends, strict=True)), short)
+    if len(voices) > _MOST_NAMES:
+        return (short,), short
+    labels = [chorus.label_of(voice) for voice in voices]
+    return (*(f"{label}," for label in labels[:-1]), labels[-1]), short

@@ -15,6 +15,7 @@ from chorus_handbook.engraving.measures import Measure, measures
 from chorus_handbook.engraving.rhythm import write_bar
 from chorus_handbook.engraving.staves import Staff, staves
 from chorus_handbook.music.score import Note, Part, Rest, Score
+from chorus_handbook.pitch import ClefName
 
 Event = Note | Rest
 #: What a staff holds in a measure; None is silence through a whole bar.
@@ -81,14 +82,17 @@ class WrittenScore:
 
 
 def write(
-    score: Score, chorus: Chorus, longest: Mapping[int, Fraction] | None = None
+    score: Score,
+    chorus: Chorus,
+    longest: Mapping[int, Fraction] | None = None,
+    clef: ClefName = "treble",
 ) -> WrittenScore:
     """Lay a score out in staves, measures and written notes.
 
     `longest` names bars, by their place in the score, that must be cut into measures of at most so
     many quarters, because they are wider than the page.
     """
-    lines = staves(score, chorus)
+    lines = staves(score, chorus, clef)
     events = tuple(tuple(_joined(staff.part)) for staff in lines)
     paper = measures(score, events, longest or {})
     contents: list[tuple[Contents, ...]] = []
