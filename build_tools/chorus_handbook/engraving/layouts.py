@@ -38,7 +38,7 @@ _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * 
 _SHARP, _FLAT, _BEFORE_SHARPS, _BEFORE_FLATS = 178, 180, 143, 142
 _ACCIDENTAL = ' accid="'
 #: A draft that is wider than the page by less than this, in units, is drawn in its own key: so much
-#: may a width that follows from another key be wrong (docs/decisions/0015).
+#: may a width that follows from another key be wrong (docs/decisions/0017).
 DOUBTFUL = 600
 #: A first bar shorter than this many quarters needs a second one in a thumbnail.
 _ENOUGH = 3
