@@ -62,7 +62,7 @@ POLISH: dict[tuple[str, str], str | list[str]] = {
     ("", "{n} minute"): ["{n} minuta", "{n} minuty", "{n} minut"],
     ("", "{n} beat a minute"): ["{n} raz", "{n} razy", "{n} razów"],
     ("", "Play"): "Graj <b>",
-    ("", "Start in {key}."): "Zacznij <b>w {key}</b>.",
+    ("", "out after {key}"): "Zacznij <b>w {key}</b>.",
     ("", "Let go"): "Puść",
     ("decimal sign", "."): ",",
     ("list", "{items} and {last}"): "{items} i {last}",
@@ -132,12 +132,13 @@ def test_a_translation_is_used() -> None:
 def test_a_translation_is_text() -> None:
     """Markup comes in by places only, and by their type: not from a translation, nor from a text
     that is filled in."""
-    assert _("Start in {key}.", key="<i>") == "Zacznij <b>w <i></b>."  # escaped where it is shown
-    marked = _("Start in {key}.", key=Markup("<i>D</i>"))
+    assert _("out after {key}", key="<i>") == "Zacznij <b>w <i></b>."  # escaped where it is shown
+    marked = _("out after {key}", key=Markup("<i>D</i>"))
     assert marked == Markup("Zacznij &lt;b&gt;w <i>D</i>&lt;/b&gt;.") and isinstance(marked, Markup)
     assert joined(["<i>", Markup("<b>")]) == Markup("&lt;i&gt;, <b>")
-    player = {"notes": "", "instrument": "", "midi": "", "tempo": "60", "slowest": 1, "fastest": 2}
-    page = render("player.html", **player, voices=[], sung=False, several_keys=False)
+    player = {"notes": "", "instrument": "", "tempo": "60", "keys": "", "voices": []}
+    kinds = dict.fromkeys(("sung", "several_keys", "several_voices"), False)
+    page = render("player.html", **player, **kinds)
     assert ">Graj &lt;b&gt;</button>" in page
 
 

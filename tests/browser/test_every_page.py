@@ -42,9 +42,10 @@ LOOK = """async () => {
       })),
   };
 }"""
-#: The same page in every key, by its buttons.
-TURN = """() => [...document.querySelectorAll('.hb-chooser button')].map(button => {
-    button.click();
+#: The same page in every key, by its chooser.
+TURN = """() => [...document.querySelectorAll('[name=key] option')].map((option, n) => {
+    option.parentElement.selectedIndex = n;
+    option.parentElement.dispatchEvent(new Event('change'));
     const ids = [...document.querySelectorAll('[id]')].map(e => e.id);
     const svg = [...document.querySelectorAll('.hb-figure svg[role=img]')]
       .filter(s => s.checkVisibility());
@@ -110,7 +111,7 @@ def faults_in_keys(keys: list[dict[str, Any]], width: int) -> Iterator[str]:
             yield f"key {number}: {key}"
     tops = [key["top"] for key in keys]
     if keys and max(tops) - min(tops) > 1:
-        yield f"what follows the score jumps from key to key: {tops}"
+        yield f"the choice of keys jumps from key to key: {tops}"
 
 
 def sheets_too_many(page: Page) -> Iterator[str]:
@@ -159,7 +160,7 @@ def test_every_exercise_is_sound(
     desktop: Page, site_url: str, demo_site: Path, set_width: Callable[[Page, int], None]
 ) -> None:
     """Nothing fails, is clipped, is wider than the page or leads nowhere, in no key do ids repeat
-    or does what follows the score jump, and it prints on two sheets, black on white."""
+    or do the controls jump, and it prints on two sheets, black on white."""
     wrong = listening(desktop)
     with_keys, modes, links = 0, set(), set()
     for file in sorted((demo_site / "exercises").glob("*/index.html")):

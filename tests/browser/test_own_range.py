@@ -34,10 +34,16 @@ def unkept(request: pytest.FixtureRequest, phone: Page) -> Page:
     return phone
 
 
+def unfold(page: Page) -> None:
+    """Opens what holds the form on the page of an exercise."""
+    page.evaluate("document.querySelectorAll('.hb-fold:has(.hb-own)').forEach(d => d.open = true)")
+
+
 def choose(
     page: Page, *, voice: str = "", lowest: int | None = None, highest: int | None = None
 ) -> None:
     """Sets what is given, in the order of the form."""
+    unfold(page)
     if page.locator(".hb-own details[open]").count() == 0:
         page.locator(".hb-own summary").click()
     if voice:
@@ -137,7 +143,7 @@ def test_the_row_follows_the_key(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE + "?key=D4")
     choose(phone, voice="alto")
     expect(phone.locator(".hb-you td.hb-current")).to_have_attribute("data-column", "D4")
-    phone.locator(".hb-chooser button").nth(4).click()
+    phone.locator("[name=key]").select_option(index=4)
     expect(phone.locator(".hb-you td.hb-current")).to_have_attribute("data-column", "E4")
 
 
@@ -168,6 +174,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     }
     phone.goto(site_url + "exercises/slipway/")
     expect(phone.locator(".hb-you th")).to_have_text("You as alto")
+    unfold(phone)
     expect(phone.locator(".hb-own details")).not_to_have_attribute("open", "")
     phone.locator(".hb-own-clear").click()
     expect(phone.locator(".hb-you")).to_have_count(0)
@@ -176,7 +183,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     expect(phone.locator(".hb-own summary")).to_be_focused()
     assert stored(phone) == []
     phone.goto(site_url + EXERCISE)
-    expect(phone.locator(".hb-own")).to_be_visible()
+    expect(phone.locator(".hb-own")).not_to_have_attribute("hidden", "")
     expect(phone.locator(".hb-you")).to_have_count(0)
 
 
@@ -207,7 +214,7 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
     expect(unkept.locator(".hb-you")).to_have_count(0)
     choose(unkept, voice="bass")
     unkept.goto(site_url + "exercises/")
-    expect(unkept.locator(".hb-own")).to_be_visible()
+    expect(unkept.locator(".hb-own")).not_to_have_attribute("hidden", "")
     expect(unkept.locator(".hb-fitting")).to_be_hidden()
 
 
@@ -244,7 +251,7 @@ def test_rubbish_in_storage_is_as_if_nothing_were_set(phone: Page, site_url: str
     for rubbish in RUBBISH:
         phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", rubbish)
         phone.reload()
-        expect(phone.locator(".hb-own")).to_be_visible()
+        expect(phone.locator(".hb-own")).not_to_have_attribute("hidden", "")
         choose(phone)
         expect(phone.locator(".hb-you")).to_have_count(0)
         choose(phone, voice="bass")
@@ -280,6 +287,7 @@ def test_two_taps_move_a_note(phone: Page, site_url: str) -> None:
 
 def test_everything_works_by_keyboard(desktop: Page, site_url: str) -> None:
     desktop.goto(site_url + EXERCISE)
+    unfold(desktop)
     desktop.locator(".hb-own summary").focus()
     desktop.keyboard.press("Enter")
     desktop.keyboard.press("Tab")

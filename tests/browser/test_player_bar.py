@@ -40,7 +40,7 @@ def test_the_bar_stays_in_view_and_stops(phone: Page, site_url: str, play: Play)
     assert phone.evaluate("scrollY") == place  # nothing leaves the finger
     assert phone.evaluate("window.locks.map(lock => lock.released)") == [False]
     phone.evaluate("scrollTo(0, document.body.scrollHeight)")
-    expect(bar.locator(".hb-bar-stop")).to_be_in_viewport(ratio=1)
+    expect(bar.locator(".hb-stop")).to_be_in_viewport(ratio=1)
     sizes = [one.bounding_box() for one in bar.locator("button, select").all()]
     assert len(sizes) == 7  # pause, stop, next key, key, part, what sounds, tempo
     # WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44.

@@ -311,7 +311,7 @@ def test_a_run_is_played(url: str, page: Page) -> None:
     page.locator(".hb-play").click()
     expect(says).to_have_text(re.compile(r"^\[Playing in \[C minor\]\.\]$|^\[Playing in C\.\]$"))
     look(page)
-    page.locator(".hb-chooser button").nth(2).click()
+    page.locator("[name=key]").select_option(index=2)
     expect(says).to_contain_text("[Now in D")
     page.locator("[name=tempo]").fill("60")
     page.locator("[data-voice=alto] input").fill("50")
@@ -332,6 +332,7 @@ def test_a_run_is_played(url: str, page: Page) -> None:
 
 def test_a_range_of_ones_own(url: str, page: Page) -> None:
     page.goto(f"{url}exercises/skala/")
+    page.locator(".hb-player-more > summary").click()
     own = page.locator(".hb-own")
     own.locator("summary").click()
     for voice in ("bass", "soprano", ""):

@@ -176,22 +176,26 @@ def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) ->
 
 
 def test_the_page_reads_in_the_order_of_a_rehearsal(desktop: Page, site_url: str) -> None:
-    desktop.goto(site_url + "exercises/dropping-anchor/")
+    desktop.goto(site_url + "exercises/slipway/")
     tops = [
         desktop.eval_on_selector(selector, "node => node.getBoundingClientRect().top")
         for selector in (
+            ".hb-cautions",
             "h1",
+            ".hb-plain",
             ".hb-summary",
             ".hb-facts",
             ".hb-say",
+            ".hb-player",
             ".hb-figure",
-            ".hb-keys",
+            ".hb-way",
             "#how-to-run-it",
             "#listen-for",
             "#what-goes-wrong",
             "#make-it-fit",
+            "#hb-voices",
             "#variations",
-            ".hb-kin",
+            "#hb-kin",
             ".hb-note",
         )
     ]

@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * How loud each voice is: its level, and whether it is in front, alone or silent. A quick choice
- * sets all voices at once around the singer's part; the rows under "Voices and tuning" set each.
+ * sets all voices at once around the singer's part; the rows under "Voices and keys" set each.
  */
 
 import { FACTS } from "./shared_facts.js";

@@ -1,6 +1,6 @@
 // @ts-check
 /**
- * "Your own range": a form under the ladder of an exercise, and above lists. What a singer sets
+ * "Your own range": a form beside the ladder of an exercise, and above lists. What a singer sets
  * takes effect at once, stays in this browser, and goes with one tap.
  */
 
@@ -109,7 +109,7 @@ function setUp(box) {
     // Translators: follows "Your own range"; {singer} is such as "alto, G3 to D5".
     isSet.textContent = singer ? gettext(": {singer}", { singer: inWords(singer, voices) }) : "";
     clear.hidden = !singer;
-    const charts = box.closest(".hb-score")?.querySelector(".hb-ladder");
+    const charts = box.closest(".hb-exercise")?.querySelector(".hb-ladder");
     if (charts && ladder) drawRow(charts, ladder, singer, voices);
     if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {
       only.checked = Boolean(singer && range?.only_fitting);

@@ -13,7 +13,7 @@ export class PlayerBar {
   /**
    * @param {HTMLElement} box the exercise, with the bar and the player's controls
    * @param {number} beats a minute, as the exercise has it
-   * @param {{play: () => void, stop: () => void, next: () => void, key: (name: string) => void}} then
+   * @param {{play: () => void, next: () => void, key: (name: string) => void}} then
    */
   constructor(box, beats, then) {
     this.beats = beats;
@@ -31,7 +31,6 @@ export class PlayerBar {
     this.nextButton = next instanceof HTMLButtonElement ? next : null; // missing where there is one key
     this.playButton.addEventListener("click", then.play);
     this.nextButton?.addEventListener("click", then.next);
-    button(".hb-bar-stop").addEventListener("click", then.stop);
     const keys = bar.querySelector("[name=bar-key]");
     this.keys = keys instanceof HTMLSelectElement ? keys : null;
     this.keys?.addEventListener("change", () => then.key(this.keys?.value ?? ""));

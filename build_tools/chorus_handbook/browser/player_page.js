@@ -63,7 +63,6 @@ export function setUp(box, row, figure) {
   });
   const bar = new PlayerBar(box, Number(row.dataset.tempo), {
     play: () => void tapped(toggle),
-    stop: () => ended(gettext("Stopped.")),
     next: () => void tapped(nextKey),
     key: (key) => figure.dispatchEvent(new CustomEvent("handbook:choose-key", { detail: { key } })),
   });
@@ -312,6 +311,7 @@ export function setUp(box, row, figure) {
   document.addEventListener("visibilitychange", beat);
   window.addEventListener("pagehide", () => loaded?.player.state === "playing" && pause(gettext("Paused.")));
   row.hidden = false;
+  part(".hb-mixer", HTMLElement).hidden = false;
   assets.prefetch();
 }
 
@@ -330,7 +330,7 @@ function likelySilenced() {
 }
 
 for (const row of document.querySelectorAll(".hb-player")) {
-  const box = row.closest(".hb-score");
+  const box = row.closest(".hb-exercise");
   const figure = box?.querySelector(".hb-figure");
   if (!(row instanceof HTMLElement) || !(box instanceof HTMLElement) || !(figure instanceof HTMLElement)) continue;
   setUp(box, row, figure);

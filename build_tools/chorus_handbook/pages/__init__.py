@@ -55,7 +55,7 @@ STYLES = (
     *("own_range.css", "player.css", "print.css"),
 )
 #: The modules that pages load, in the same folder; they import the others there.
-SCRIPTS = ("keys.js", "player_page.js", "own_range.js")
+SCRIPTS = ("keys.js", "player_page.js", "own_range.js", "folds.js")
 _WORDS = "words.js"
 _BROWSER = Path(__file__).parent.parent / "browser"
 

@@ -1,8 +1,9 @@
 """The page of one exercise, in the order a director reads it.
 
-Title and summary; what can stop someone; the facts in words; the two sentences to say; the score
-with keys and pitches; then the author's sections in one order for every page, whatever their
-order in the file; what it goes with; the standing note.
+What can stop someone; title, summary and the facts in words; what to say; controls, score and
+starting notes; how to run it and the author's other sections, in one order for every page,
+whatever their order in the file; goals and other names. What is for later opens under its heading:
+voices and keys, variations, what it goes with. The standing note ends the page.
 """
 
 from __future__ import annotations
@@ -17,34 +18,37 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving import Engraved
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import EXERCISE, Section
+from chorus_handbook.entries.model import EXERCISE, Heading, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
 from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
-from chorus_handbook.pages.figure import score_figure
+from chorus_handbook.pages.figure import key_chooser, score_figure
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.index_file import LadderData
-from chorus_handbook.pages.ladder import ladder_chart
+from chorus_handbook.pages.ladder import ladder_chart, leaving
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, late_slot, link, shown_on
-from chorus_handbook.pages.player import player, track_links
+from chorus_handbook.pages.page import Page, link, shown_on
+from chorus_handbook.pages.player import mixer, player, track_links
 from chorus_handbook.pages.starts import starts
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
 from chorus_handbook.voices.ladder_data import ladder_as_data
 
 SAY = "Say"
+RUN = "How to run it"
+FIT = "Make it fit"  # not printed
 #: The author's sections in reading order; any other heading follows in the order of the file.
 SECTIONS = (
     "",
     SAY,
-    "How to run it",
+    RUN,
     "Listen for",
     "What goes wrong",
-    "Make it fit",
-    "Variations",
+    FIT,
 )
+#: Sections that whoever runs the exercise does not need; they stand last and open when asked.
+FOLDED = ("Variations",)
 
 
 def page_path(slug: str) -> str:
@@ -65,24 +69,46 @@ def exercise_page(
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     body = entry.source.body
-    above, said, below = _in_reading_order(body.sections)
+    above, said, below, folded = _in_reading_order(body.sections)
     path = page_path(exercise.slug)
+    standing = _standing(exercise, vocabulary)
+    if below and below[0].heading.lower() == RUN.lower():  # the picture stands beside the steps
+        below[0] = replace(below[0], html=standing + below[0].html)
+        standing = Markup()
+    headings = [section.heading.lower() for section in below]
+    fit = headings.index(FIT.lower()) if FIT.lower() in headings else len(headings)
+    further = fit + headings.count(FIT.lower())
+    voices = _voices_title(facts) if facts else ""
+    groups = kin(exercise.slug, stock)
     content = render(
         "exercise.html",
         head=_head(exercise, chorus, vocabulary),
         above=above,
         said=said,
-        score=_score(exercise, facts, chorus) if facts else "",
-        below=sections_html(below),
+        score=render("exercise_score.html") if facts else "",
+        below=standing + sections_html(below[:fit]),
+        fit=sections_html(below[fit:further]),
+        further=sections_html(below[further:]),
+        voices=_voices(exercise, facts, chorus) if facts else "",
+        folded=render("exercise_folded.html", sections=folded),
+        kin=_kin(path, groups, stock) if groups else "",
+        goals=_goals(exercise, vocabulary),
+        cue=entry.front.cue,
+        also_called=entry.front.also_called,
         footnotes=body.footnotes,
-        end=_end(exercise, stock, vocabulary),
+        voice_care=link(path, VOICE_CARE),
     )
     return Page(
         path=path,
         title=entry.front.full_title,
         description=entry.front.summary,
         content=shown_on(path, content),
-        headings=headings_of([*above, *said, *below]),
+        headings=(
+            *headings_of([*above, *said, *below]),
+            *([Heading(2, "hb-voices", voices)] if voices else []),
+            *headings_of(folded),
+            *([Heading(2, "hb-kin", _("Goes with"))] if groups else []),
+        ),
         make_late=lambda: _late(exercise, chorus, drawings(exercise), tracks),
     )
 
@@ -95,13 +121,13 @@ def _late(
     facts, path = exercise.facts, page_path(exercise.slug)
     if facts is None:
         return {}
-    late = {"ladder": ladder_chart(exercise.ladder, chorus)}
+    late = {"ladder": ladder_chart(exercise.ladder, chorus), "way": _way(exercise, facts, chorus)}
     if drawn:
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
-        late["player"] = player(path, facts, chorus) + track_links(
-            path, exercise.slug, tracks, chorus
-        )
+        late["player"] = player(path, facts, chorus, key_chooser(drawn))
+        late["mixer"] = mixer(path, facts, chorus)
+        late["tracks"] = track_links(path, exercise.slug, tracks, chorus)
     if exercise.ladder:
         late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))
     return late
@@ -115,52 +141,81 @@ def ladder_for_browser(exercise: Exercise) -> LadderData | None:
 
 def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
     """What stands above the score without a heading, what is said aloud, which needs none either,
-    and what stands below under its headings."""
+    what stands below under its headings, and what is folded there."""
     known = {heading.lower(): place for place, heading in enumerate(SECTIONS)}
+    later = {heading.lower() for heading in FOLDED}
     ordered = sorted(sections, key=lambda s: known.get(s.heading.lower(), len(known)))
     above = [section for section in ordered if section.head is None]
     said = [section for section in ordered if section.heading.lower() == SAY.lower()]
-    below = [section for section in ordered if section not in [*above, *said]]
-    return above, [replace(section, head=None) for section in said], below
+    folded = [section for section in ordered if section.heading.lower() in later]
+    below = [section for section in ordered if section not in [*above, *said, *folded]]
+    return above, [replace(section, head=None) for section in said], below, folded
 
 
 def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
-    front, path = exercise.front, page_path(exercise.slug)
+    front = exercise.front
     return render(
         "exercise_head.html",
         title=front.title,
         plain=front.plain,
         summary=front.summary,
         cautions=[vocabulary.cautions[c].text for c in cautions_for(front, vocabulary)],
-        facts=words.facts_line(front, exercise.facts, chorus, vocabulary),
-        goals=joined(
-            Markup('<a href="{}">{}</a>').format(
-                link(path, f"goals/{g}.md"), inside(vocabulary.goals[g].label)
-            )
-            for g in front.goals
-            if g in vocabulary.goals
-        ),
-        cue=front.cue,
-        also_called=front.also_called,
+        facts=words.facts_line(front, exercise.facts, chorus),
     )
 
 
-def _score(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
+def _goals(exercise: Exercise, vocabulary: Vocabulary) -> Markup | str:
+    """Links to the goals, as they are written in a sentence."""
+    path = page_path(exercise.slug)
+    return joined(
+        Markup('<a href="{}">{}</a>').format(
+            link(path, f"goals/{g}.md"), inside(vocabulary.goals[g].label)
+        )
+        for g in exercise.front.goals
+        if g in vocabulary.goals
+    )
+
+
+def _standing(exercise: Exercise, vocabulary: Vocabulary) -> Markup:
+    """The picture of how the singers stand; empty where the exercise does not say."""
+    formation = vocabulary.formations.get(exercise.front.formation or "")
+    if formation is None:
+        return Markup()
+    return Markup('<figure class="hb-standing">{}<figcaption>{}</figcaption></figure>').format(
+        diagram(formation.diagram), formation.label
+    )
+
+
+def _way(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
+    """Under the score: through which keys, how fast, and who cannot go all the way."""
     front = exercise.front
     assert front.key_path  # facts are measured only where keys are stated
-    spoken_only = not any(voice.first for voice in facts.voices)
     return render(
-        "exercise_score.html",
-        first_key=words.key(facts.keys[0], facts.mode),
-        keys=words.keys(front.key_path, facts.keys),
+        "exercise_way.html",
+        keys="" if _spoken_only(facts) else words.keys(front.key_path, facts.keys),
         tempo=words.pace(facts, front.passes),
-        step_out=_(words.STEP_OUT_WORDS[front.step_out]) if front.step_out != "no" else "",
-        rows=[] if spoken_only else _voice_rows(facts, chorus),
-        ladder=late_slot("ladder"),
+        sentences=[words.round_words(front, chorus), *leaving(exercise.ladder, chorus)],
+    )
+
+
+def _spoken_only(facts: Facts) -> bool:
+    return not any(voice.first for voice in facts.voices)
+
+
+def _voices_title(facts: Facts) -> str:
+    return _("Voices") if _spoken_only(facts) else _("Voices and keys")
+
+
+def _voices(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
+    step_out = exercise.front.step_out
+    return render(
+        "exercise_voices.html",
+        title=_voices_title(facts),
+        step_out=_(words.STEP_OUT_WORDS[step_out]) if step_out != "no" else "",
+        rows=[] if _spoken_only(facts) else _voice_rows(facts, chorus),
         voiced=words.voiced(
             {chorus.voices[name].label: one.seconds for name, one in exercise.loads.items()}
         ),
-        round=words.round_words(front, chorus),
         sung_on=words.sung_on(facts.phrases),
     )
 
@@ -182,13 +237,13 @@ def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
     return [{"voice": listed(labels), **cells[key]} for key, labels in rows.items()]
 
 
-def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> Markup:
-    front, path = exercise.front, page_path(exercise.slug)
-    formation = vocabulary.formations.get(front.formation or "")
+def _kin(
+    path: str, groups: Sequence[tuple[str, Sequence[str]]], stock: Mapping[str, Exercise]
+) -> Markup:
     return render(
-        "exercise_end.html",
-        standing=formation and {"label": formation.label, "diagram": diagram(formation.diagram)},
-        kin=[
+        "exercise_kin.html",
+        title=_("Goes with"),
+        groups=[
             {
                 "label": label,
                 "exercises": [
@@ -200,9 +255,8 @@ def _end(exercise: Exercise, stock: Mapping[str, Exercise], vocabulary: Vocabula
                     for slug in slugs
                 ],
             }
-            for label, slugs in kin(exercise.slug, stock)
+            for label, slugs in groups
         ],
-        voice_care=link(path, VOICE_CARE),
     )
 
 

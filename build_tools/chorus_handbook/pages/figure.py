@@ -18,7 +18,6 @@ from chorus_handbook.engraving import BassClef, Engraved, sprite
 from chorus_handbook.pages import words
 from chorus_handbook.pages.starts import Starts
 
-_HEIGHT = re.compile(r'<svg [^>]*?height="(\d+)"')
 #: Where ids stand in a drawing: on elements, and in the list of what names it.
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+)(?=[" ])')
 
@@ -31,22 +30,18 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     two = any(one.narrow for one in _in_all_clefs(drawn))
     kind = "hb-figure hb-two" if two else "hb-figure"
     figure = Markup(
-        '<figure class="{}" data-key="{}"{}>{}{}<div class="hb-drawings" style="{}">{}{}</div>'
-        "</figure>"
+        '<figure class="{}" data-key="{}"{}>{}{}<div class="hb-drawings">{}{}</div></figure>'
     ).format(
         *(kind, first.tonic, _bass_voices(first), _sprite(drawn), starts.signs),
-        _room(drawn, two),
         *(_drawings(first, two), starts.caption(first.tonic)),
     )
-    if not further:
-        return figure
     templates = Markup().join(
         Markup('<template data-key="{}">{}{}</template>').format(
             one.tonic, _drawings(one, two), starts.caption(one.tonic)
         )
         for one in further
     )
-    return figure + _chooser(drawn) + templates
+    return figure + templates
 
 
 def _in_all_clefs(drawn: Sequence[Engraved]) -> Iterator[Engraved | BassClef]:
@@ -61,19 +56,6 @@ def _bass_voices(engraved: Engraved) -> Markup:
     if engraved.bass is None:
         return Markup()
     return Markup(' data-bass="{}"').format(" ".join(engraved.bass.voices))
-
-
-def _room(drawn: Sequence[Engraved], two: bool) -> str:
-    """The height of the tallest key, so that nothing below the score moves when the key changes."""
-    clefs = list(_in_all_clefs(drawn))
-    wide = max(_height(one.wide) for one in clefs)
-    narrow = max(_height(one.narrow or one.wide) for one in clefs) if two else wide
-    return f"--hb-wide:{wide}px;--hb-narrow:{narrow}px"
-
-
-def _height(svg: str) -> int:
-    found = _HEIGHT.search(svg)
-    return int(found[1]) if found else 0
 
 
 def _sprite(drawn: Iterable[Engraved]) -> Markup:
@@ -107,15 +89,17 @@ def _renamed(wide: str) -> str:
     return _ID.sub(r"\1\2.n", wide)
 
 
-def _chooser(drawn: Sequence[Engraved]) -> Markup:
-    """A button a key. It stays hidden where no script can make it work."""
-    buttons = Markup().join(
-        Markup('<button type="button" data-key="{}" aria-pressed="{}">{}</button>').format(
-            one.tonic, str(n == 0).lower(), words.note(one.tonic.letter)
-        )
-        for n, one in enumerate(drawn)
+def key_chooser(drawn: Sequence[Engraved]) -> Markup:
+    """The choice of a key for the score; empty where there is but one. It stays hidden where no
+    script can make it work."""
+    if len(drawn) < 2:
+        return Markup()
+    options = Markup().join(
+        Markup('<option value="{}">{}</option>').format(one.tonic, words.note(one.tonic.letter))
+        for one in drawn
     )
     return Markup(
-        '<div class="hb-chooser" role="group" aria-label="{}" hidden>{}'
-        '<span class="hb-unseen" role="status"></span></div>'
-    ).format(pgettext("of music", "Key"), buttons)
+        '<label class="hb-chooser" hidden><span>{}</span> '
+        '<select name="key" autocomplete="off">{}</select></label>'
+        '<span class="hb-unseen" role="status"></span>'
+    ).format(pgettext("of music", "Key"), options)

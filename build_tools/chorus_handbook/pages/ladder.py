@@ -24,7 +24,7 @@ _SHARED = FACTS["ladder"]  # browser/own_row.js has the same signs and words
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
-    """The chart and its sentences; empty without a ladder of several keys or voices to show."""
+    """The chart; empty without a ladder of several keys or voices to show."""
     if ladder is None or not ladder.rungs:
         return Markup()
     rungs = ladder.rungs
@@ -32,7 +32,6 @@ def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
     return render(
         "exercise_ladder.html",
         legend=list(_legend()),
-        sentences=list(_sentences(ladder, chorus)),
         charts=[_chart(ladder, range(n, min(n + _MOST_KEYS, len(rungs))), chorus) for n in begins],
     )
 
@@ -77,15 +76,18 @@ def _leaves(ladder: Ladder, place: int) -> str:
     return _("out after {key}", key=_key(ladder.rungs[place - 1]))
 
 
-def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
-    """Who steps out where, and how far all, or the whole chord, can go."""
+def leaving(ladder: Ladder | None, chorus: Chorus) -> Iterator[str]:
+    """Who steps out where, and how far the whole chord can go, in sentences; none without a ladder
+    of several keys."""
+    if ladder is None or not ladder.rungs:
+        return
     rungs = ladder.rungs
-    leaving: dict[int, list[str]] = {}
+    labels_at: dict[int, list[str]] = {}
     for name in rungs[0].voices:
         place = ladder.steps_out(name)
         if place is not None:
-            leaving.setdefault(place, []).append(chorus.voices[name].label)
-    if not leaving:
+            labels_at.setdefault(place, []).append(chorus.voices[name].label)
+    if not labels_at:
         easy = all(s.state == "comfortable" for rung in rungs for s in rung.voices.values())
         if len(rungs) == 1:
             return
@@ -94,7 +96,7 @@ def _sentences(ladder: Ladder, chorus: Chorus) -> Iterator[str]:
         else:
             yield _("Every voice can sing all keys.")
         return
-    for place, labels in sorted(leaving.items()):
+    for place, labels in sorted(labels_at.items()):
         who, many = listed(labels), len(labels)
         if place:
             yield ngettext(

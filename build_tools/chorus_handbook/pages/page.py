@@ -26,6 +26,14 @@ FOLDER = "assets/handbook"
 # An address in a tag as the sanitiser writes tags; the same in a text stays text.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
+#: What makes a heading and what follows it a part that opens: set in late, since search takes a
+#: heading within a <summary> for a section without text.
+_FOLD = {
+    "fold": Markup('<details class="hb-fold"><summary>'),
+    "fold-mixer": Markup('<details class="hb-fold hb-player-more"><summary>'),
+    "fold-body": Markup("</summary>"),
+    "fold-end": Markup("</details>"),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,5 +150,5 @@ def late_slot(name: str) -> Markup:
 
 def set_in_late(page: Page, output: str) -> str:
     """The finished page with what search was not to see."""
-    late = page.late
+    late = {**_FOLD, **page.late}
     return _LATE.sub(lambda found: escape(late.get(found[1], "")), output)

@@ -1,5 +1,5 @@
-"""What is under a score to hear it by: the player's controls, which `browser/player_page.js` makes
-work, and links to practice tracks, which need no script."""
+"""What to hear an exercise by: the row of controls above the score and the mixer below, which
+`browser/player_page.js` makes work, and links to practice tracks, which need no script."""
 
 from __future__ import annotations
 
@@ -15,29 +15,42 @@ from chorus_handbook.pages.page import FOLDER, link
 from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
-def player(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
-    """The controls, hidden until a script makes them work."""
-    slug = facts.slug
-    voices = [
-        (
-            voice.voice,
-            chorus.label_of(voice.voice),
-            voice.first is not None,
-        )
-        for voice in facts.voices
-    ]
+def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup:
+    """The row of controls, with the choice of a key among them."""
+    slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "player.html",
         notes=link(page_path, f"{FOLDER}/{slug}/notes.json"),
-        midi=link(page_path, f"{FOLDER}/{slug}/{slug}.mid"),
         instrument=link(page_path, f"{FOLDER}/instrument.json"),
         tempo=f"{facts.tempo:g}",
+        keys=keys,
         voices=voices,
+        several_voices=len(voices) > 1,
         sung=any(sings for *_, sings in voices),
         several_keys=len(facts.keys) > 1,
+    )
+
+
+def mixer(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
+    """What is changed more rarely: every voice's level, tempo and tuning."""
+    slug, voices = facts.slug, _voices(facts, chorus)
+    return render(
+        "mixer.html",
+        midi=link(page_path, f"{FOLDER}/{slug}/{slug}.mid"),
+        voices=voices,
+        several_voices=len(voices) > 1,
+        sung=any(sings for *_, sings in voices),
         slowest=SLOWEST,
         fastest=FASTEST,
     )
+
+
+def _voices(facts: Facts, chorus: Chorus) -> list[tuple[str, str, bool]]:
+    """Name and label of each voice, and whether it sings a pitch."""
+    return [
+        (voice.voice, chorus.label_of(voice.voice), voice.first is not None)
+        for voice in facts.voices
+    ]
 
 
 def track_file(slug: str, voice: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from chorus_handbook.catalogue import N_, _, decimal, inside, joined, listed, ngettext
-from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus, Vocabulary
+from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus
 from chorus_handbook.engraving.describe import key_name
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter
@@ -191,20 +191,14 @@ def pace(facts: Facts, passes: int) -> str:
     )
 
 
-def facts_line(
-    front: FrontMatter, facts: Facts | None, chorus: Chorus, vocabulary: Vocabulary
-) -> str:
+def facts_line(front: FrontMatter, facts: Facts | None, chorus: Chorus) -> str:
     """The line of facts under the title: "Impact 2 gentle · To learn: at once · a fifth · all
-    voices in unison · 3 minutes, 1½ once known · in a circle · When: early"."""
+    voices in unison · 3 minutes, 1½ once known · When: early"."""
     parts = [impact(front.impact), to_learn(front, facts)]
     if facts and any(voice.lowest for voice in facts.voices):
         parts.append(span(facts.ambitus_semitones))
     parts.append(who_sings(facts, chorus))
     parts.append(times(front, facts))
-    formation = vocabulary.formations.get(front.formation or "")
-    if formation:
-        label = formation.label
-        parts.append(inside(label[0]) + label[1:])
     parts.append(when(front))
     return "\u00a0· ".join(filter(None, parts))  # a line never begins with the dot
 

@@ -1,0 +1,22 @@
+// @ts-check
+/**
+ * The folded parts of a page: one that a link leads into opens, whether the link names its heading
+ * or something in it.
+ */
+
+function openTarget() {
+  let id = "";
+  try {
+    id = decodeURIComponent(location.hash.slice(1));
+  } catch {
+    return; // no address of ours
+  }
+  const target = id ? document.getElementById(id) : null;
+  for (let fold = target?.closest("details"); fold; fold = fold.parentElement?.closest("details")) {
+    fold.open = true;
+  }
+  if (target && !target.closest("summary")) target.scrollIntoView();
+}
+
+addEventListener("hashchange", openTarget);
+openTarget();
