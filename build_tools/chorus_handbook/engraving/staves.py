@@ -44,8 +44,6 @@ def staves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> tuple[Sta
     """The staves of a score, the leader's first, then in the chorus's order."""
     order = [LEADER, *chorus.voices]
     parts = sorted((p for p in score.parts if p.voice in order), key=lambda p: order.index(p.voice))
-    if score.entries:
-        return (_staff(tuple(parts), chorus, clef),)
     shared: dict[object, list[Part]] = {}
     for part in parts:
         line = LEADER if part.voice == LEADER else part.shares or (part.voice,)

@@ -247,14 +247,11 @@ def _events(
     """What one voice sings from its entry on, with rests before and after it."""
     events: list[Note | Rest] = [Rest(Fraction(0), entry)] if entry else []
     for time, start in enumerate(_onsets(line, entry, times)):
-        for drawn, event in zip(line.parts[0].events, part.events, strict=True):
-            onset = start + event.onset
-            if onset < length:
+        for event in part.events:
+            if start + event.onset < length:
                 sung = _moved(event, start, length)
-                if isinstance(sung, Note) and isinstance(drawn, Note):
-                    sung = replace(
-                        sung, drawn=drawn.drawn or drawn.id, syllables=_verse(sung, time)
-                    )
+                if isinstance(sung, Note):
+                    sung = replace(sung, drawn=sung.id, syllables=_verse(sung, time))
                 events.append(sung)
     end = events[-1].end
     if end < length:

@@ -193,15 +193,18 @@ def _moments(part: Part) -> Iterator[Fraction]:
 
 def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
     """The id under which each note is drawn, by its own id. Voices that share a staff are drawn as
-    the first of them; notes of a round, and of a score file, say themselves how they are drawn."""
-    if score.file or score.line:
-        return {note.id: note.drawn or note.id for part in score.parts for note in part.notes}
-    return {
-        note.id: first.drawn or first.id
-        for staff in staves(score, chorus)
+    the one that is written, notes of a round as those of its line; notes of a score file have
+    their ids in it."""
+    notes = [note for part in score.parts for note in part.notes]
+    if score.file:
+        return {note.id: note.drawn or note.id for note in notes}
+    on_paper = {
+        note.id: written.id
+        for staff in staves(score.written, chorus)
         for part in staff.parts
-        for first, note in zip(staff.part.notes, part.notes, strict=True)
+        for written, note in zip(staff.part.notes, part.notes, strict=True)
     }
+    return {note.id: on_paper[note.drawn or note.id] for note in notes}
 
 
 class _PartTimer:
