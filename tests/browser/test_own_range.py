@@ -297,7 +297,7 @@ def test_everything_works_by_keyboard(desktop: Page, site_url: str) -> None:
         desktop.keyboard.press("Tab")
     desktop.keyboard.press("Enter")  # lowest note, higher
     expect(desktop.locator(".hb-own summary")).to_have_text("Your own range: alto, F3 to E5")
-    for _ in range(4):
+    for _ in range(5):
         desktop.keyboard.press("Tab")
     expect(desktop.locator(".hb-own-clear")).to_be_focused()
     desktop.keyboard.press("Space")
@@ -467,3 +467,39 @@ def test_without_scripts_there_is_no_dead_form(chromium: Browser, site_url: str)
     page.goto(site_url + EXERCISE)
     expect(page.locator(".hb-own")).to_be_hidden()
     context.close()
+
+
+TONES = """window.tones = []; const start = OscillatorNode.prototype.start;
+OscillatorNode.prototype.start = function(...given) {
+    window.tones.push(Math.round(69 + 12 * Math.log2(this.frequency.value / 440)));
+    return start.apply(this, given);
+};"""
+
+
+def test_notes_sound_as_they_are_chosen_and_can_be_found_by_singing(
+    phone: Page, site_url: str
+) -> None:
+    """MIDI numbers from the frequencies, with A4 = 440 Hz as 69 (MIDI 1.0, common practice)."""
+    phone.add_init_script(TONES)
+    phone.goto(site_url + EXERCISE)
+    choose(phone, voice="alto", lowest=56)
+    phone.wait_for_function("window.tones.length === 1")
+    assert phone.evaluate("window.tones") == [56]
+    phone.locator(".hb-find").click()
+    finder = phone.locator(".hb-finder")
+    expect(finder.get_by_role("status")).to_contain_text("lowest comfortable note")
+    for answer in ("comfortable", "comfortable", "not comfortable", "comfortable"):
+        finder.get_by_text(answer, exact=True).click()
+    expect(finder.get_by_role("status")).to_contain_text("highest comfortable note")
+    for answer in ("comfortable", "not comfortable", "not comfortable"):
+        finder.get_by_text(answer, exact=True).click()
+    # Comfortable down to three semitones below the first note, and not above it.
+    lowest, highest = (
+        int(phone.locator(f".hb-own select[name={name}]").input_value())
+        for name in ("lowest", "highest")
+    )
+    expect(finder.get_by_role("status")).to_contain_text("Found")
+    assert highest - lowest == 3
+    expect(phone.locator(".hb-own-says")).to_contain_text("Stored")
+    found = Axe().run(phone, context=".hb-own").response["violations"]
+    assert [rule["id"] for rule in found] == []

@@ -13,6 +13,7 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
 
 /** @import { Listed } from "./fitting_lists.js" */
 /** @import { Ladder } from "./ladder.js" */
+/** @import { NoteTone } from "./range_finder.js" */
 /** @import { OwnRange, Singer, Voice } from "./own_compass.js" */
 
 /**
@@ -26,6 +27,8 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
 
 /** The form of the data that this module reads (`pages/index_file.py`). */
 const VERSION = FACTS.formats.index;
+/** A3, which every kind of voice sings: where the search begins without a voice. Our choice. */
+const ANY_VOICE = 57;
 /** @type {("lowest" | "highest")[]} */
 const ENDS = ["lowest", "highest"];
 /** @type {{ lowest: "limit_low", highest: "limit_high" }} */
@@ -53,6 +56,7 @@ function setUp(box) {
   };
   const fitting = box.querySelector(".hb-fitting");
   const only = box.querySelector(".hb-fitting input");
+  /** @type {[number, number]} */
   const reach = [Number(box.dataset.lowest), Number(box.dataset.highest)];
   for (const end of ENDS) {
     for (let midi = reach[0]; midi <= reach[1]; midi += 1) {
@@ -143,23 +147,65 @@ function setUp(box) {
     await show();
   }
 
+  /** @type {AudioContext | null} */
+  let context = null;
+  /** @type {NoteTone | null} */
+  let tone = null;
+  /** What sounds notes; null where it cannot be had. To be called within a tap. */
+  async function finder() {
+    if (!("AudioContext" in window)) return null;
+    context ??= new AudioContext();
+    void context.resume();
+    const module = await import("./range_finder.js").catch(() => null);
+    if (!module) return null;
+    tone ??= new module.NoteTone(context);
+    return { tone, findRange: module.findRange };
+  }
+
+  /** Sounds the note at an end of the range, where it is set. @param {"lowest" | "highest"} end */
+  async function sound(end) {
+    if (notes[end].value) (await finder())?.tone.sound(Number(notes[end].value));
+  }
+
+  async function find() {
+    const ready = await finder();
+    if (!ready) {
+      says.textContent = gettext("This browser cannot sound the notes here. Use a piano instead.");
+      return;
+    }
+    const theirs = (await data()).voices[voice.value]?.compass;
+    const start = theirs ? Math.round((theirs.comfortable_low + theirs.comfortable_high) / 2) : ANY_VOICE;
+    ready.findRange(part(".hb-finder", HTMLElement), ready.tone, start, reach, (lowest, highest) => {
+      notes.lowest.value = String(lowest);
+      notes.highest.value = String(highest);
+      void take().catch(failed);
+    });
+  }
+
   /** @param {unknown} reason */
   function failed(reason) {
     console.warn("own range", reason);
     says.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
   }
 
-  for (const select of [voice, notes.lowest, notes.highest]) {
-    select.addEventListener("change", () => void take().catch(failed));
+  voice.addEventListener("change", () => void take().catch(failed));
+  for (const end of ENDS) {
+    notes[end].addEventListener("change", () => {
+      void sound(end);
+      void take().catch(failed);
+    });
   }
+  part(".hb-find", HTMLButtonElement).addEventListener("click", () => void find().catch(failed));
   for (const button of /** @type {NodeListOf<HTMLElement>} */ (box.querySelectorAll("[data-by]"))) {
     button.addEventListener("click", () => {
       const end = button.dataset.end === "lowest" ? "lowest" : "highest";
       void (async () => {
+        const sounds = finder(); // within the tap
         const { voices } = await data();
         const from = written()[end] ?? voices[voice.value]?.compass[LIMIT_AT[end]];
         const to = from === undefined ? Math.round((reach[0] + reach[1]) / 2) : from + Number(button.dataset.by);
         notes[end].value = String(Math.min(Math.max(to, reach[0]), reach[1]));
+        (await sounds)?.tone.sound(Number(notes[end].value));
         await take();
       })().catch(failed);
     });

@@ -4,7 +4,7 @@
  * (`pages/ladder.py`), and the sentence on where you step out.
  */
 
-import { computeSteps, stepsOut } from "./ladder.js";
+import { computeSteps, otherOctave, state, stepsOut } from "./ladder.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext, inside } from "./words.js";
 
@@ -27,7 +27,9 @@ export function drawRow(place, ladder, singer, voices) {
   const says = document.createElement("p");
   says.className = "hb-you-says";
   const nearest = singer.nearest ? [gettext("The voice nearest to your range is {voice}.", { voice: label })] : [];
-  says.textContent = [...nearest, sentence(label, ladder, steps)].join(" ");
+  const cannotBegin = steps && stepsOut(steps) === 0;
+  const advice = cannotBegin ? adviceFor(ladder, singer, voices) : [];
+  says.textContent = [...nearest, sentence(label, ladder, steps), ...advice].join(" ");
   charts[0]?.before(says);
   let from = 0;
   for (const chart of steps ? charts : []) {
@@ -116,6 +118,28 @@ function sentence(voice, ladder, steps) {
   return several
     ? gettext("As {voice} you can sing every key, near the end of your range where there is a ring.", { voice })
     : gettext("As {voice} you can sing the one key, near the end of your range.", { voice });
+}
+
+/**
+ * What a singer can do who cannot begin in the first key: another part, another octave, a later key.
+ * @param {Ladder} ladder
+ * @param {Singer} singer
+ * @param {Record<string, Voice>} voices
+ * @returns {string[]} sentences
+ */
+export function adviceFor(ladder, { voice, compass }, voices) {
+  const found = [];
+  const others = Object.keys(ladder.voices).filter((name) => name !== voice);
+  /** @type {(name: string) => string} */
+  const fares = (name) => state(ladder.voices[name], compass);
+  const part = others.find((name) => fares(name) === "comfortable") ?? others.find((name) => fares(name) === "edge");
+  if (part) found.push(gettext("The part of the {voice} fits your range there.", { voice: inside(voices[part].label) }));
+  const octaves = otherOctave(ladder.voices[voice], compass);
+  if (octaves < 0) found.push(gettext("You could sing it an octave lower."));
+  if (octaves > 0) found.push(gettext("You could sing it an octave higher."));
+  const later = (computeSteps(ladder, voice, compass) ?? []).findIndex((step) => step.state !== "out");
+  if (later > 0) found.push(gettext("You can join in from the key of {key} on.", { key: keyName(ladder.keys[later]) }));
+  return found;
 }
 
 /**
