@@ -82,7 +82,7 @@ Gulls [everywhere](../exercises/low-tide.md).
 ## Weather
 Drizzle and barnacles.
 """
-BUILT = 8  # pages of a project with one exercise, one postcard and the list of postcards
+BUILT = 9  # pages of a project with one exercise, one postcard and the list of postcards
 
 
 @pytest.fixture

@@ -145,6 +145,8 @@ def _pages(book: Handbook, views: Views) -> set[str]:
         *("index.md", "voice-care.md"),
         *(f"goals/{name}.md" for name in (vocabulary.goals if vocabulary else ())),
         *(f"views/{view.slug}.md" for view in views.saved),
+        *(["views/index.md"] if views.saved else []),
+        *(["goals/index.md"] if any(views.by_goal.values()) else []),
         *lists_of(book.records),
         *(record.page for record in book.records),
     }

@@ -359,18 +359,18 @@ def test_lists_show_only_what_fits(phone: Page, site_url: str, demo: Checked) ->
     toggle = phone.get_by_label("Only what fits my range")
     expect(toggle).to_be_visible()
     expect(toggle).not_to_be_checked()
-    assert phone.locator(".hb-list > li:visible").count() == len(fronts)
+    assert phone.locator(".hb-list tbody tr:visible").count() == len(fronts)
     expect(phone.locator(".hb-fitting")).to_contain_text(f"{len(fitting)} of {len(fronts)} fit.")
     toggle.check()
     shown = phone.eval_on_selector_all(
-        ".hb-list > li", "all => all.filter(e => e.checkVisibility()).map(e => e.dataset.slug)"
+        ".hb-list tbody tr", "all => all.filter(e => e.checkVisibility()).map(e => e.dataset.slug)"
     )
     assert set(shown) == fitting
     phone.goto(site_url + "views/low-impact-openers/")
     expect(phone.get_by_label("Only what fits my range")).to_be_checked()
     phone.locator(".hb-own-clear").click()
     expect(phone.locator(".hb-fitting")).to_be_hidden()
-    assert phone.locator(".hb-list > li[hidden], .hb-fits").count() == 0
+    assert phone.locator(".hb-list tbody tr[hidden], .hb-fits").count() == 0
 
 
 def test_no_letter_stands_over_nothing(desktop: Page, site_url: str, demo: Checked) -> None:
@@ -401,7 +401,7 @@ def test_a_line_says_how_far(phone: Page, site_url: str, demo: Checked) -> None:
     choose(phone, voice="alto")
     expect(phone.locator(".hb-fits").first).to_be_visible()
     lines = phone.eval_on_selector_all(
-        ".hb-list > li",
+        ".hb-list tbody tr",
         "all => all.map(e => [e.dataset.slug, e.querySelector('.hb-fits')?.innerText ?? ''])",
     )
     kinds = set()
@@ -424,12 +424,12 @@ def test_an_empty_list_says_what_to_do_next(phone: Page, site_url: str) -> None:
     phone.goto(site_url + "views/harmony-builders/")
     choose(phone, voice="alto", lowest=30, highest=33)
     phone.get_by_label("Only what fits my range").check()
-    expect(phone.locator(".hb-list > li:visible")).to_have_count(0)
+    expect(phone.locator(".hb-list tbody tr:visible")).to_have_count(0)
     expect(phone.locator(".hb-fitting")).to_contain_text("0 of ")
     phone.get_by_role("button", name="Show the whole list").click()
     expect(phone.get_by_label("Only what fits my range")).not_to_be_checked()
     expect(phone.get_by_label("Only what fits my range")).to_be_focused()
-    assert phone.locator(".hb-list > li:visible").count() > 0
+    assert phone.locator(".hb-list tbody tr:visible").count() > 0
 
 
 def test_a_list_that_cannot_load_its_ranges_says_so(phone: Page, site_url: str) -> None:

@@ -117,7 +117,7 @@ def rendered(built: Project, monkeypatch: pytest.MonkeyPatch) -> Callable[[], li
         assert built.kept() is not None
         return sorted(paths)
 
-    assert len(run()) == 6
+    assert len(run()) == 7
     return run
 
 
@@ -155,7 +155,7 @@ def test_another_frame_renders_every_page(
 ) -> None:
     assert old in built.config
     built.configure(built.config.replace(old, new))
-    assert len(rendered()) == 6
+    assert len(rendered()) == 7
     assert built.kept() == built.from_nothing()
 
 

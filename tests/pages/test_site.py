@@ -33,6 +33,7 @@ def test_a_handbook_without_pages_of_its_own_has_all_that_it_needs(project: Path
         "exercises/index.md",
         "exercises/low-tide.md",
         "goals/breath-flow.md",
+        "goals/index.md",
         "goals/resonance.md",
         "voice-care.md",
     }
@@ -92,12 +93,12 @@ def test_what_an_author_writes_is_escaped_in_our_html(project: Path) -> None:
 
 
 def test_a_list_of_one_is_not_counted_as_many(project: Path) -> None:
-    assert ">All exercises from A to Z</a>" in page_of(project, "index.md").content
+    assert ">The one exercise</a>" in page_of(project, "index.md").content
     assert "1 exercise." in page_of(project, "exercises/index.md").content
     exercise = project / "handbook" / "exercises" / "low-tide.md"
     text = exercise.read_text(encoding="utf-8").replace("Low tide", "High tide")
     exercise.with_name("high-tide.md").write_text(text, encoding="utf-8")
-    assert ">All 2 exercises from A to Z</a>" in page_of(project, "index.md").content
+    assert ">All 2 exercises</a>" in page_of(project, "index.md").content
     assert "2 exercises, from A to Z." in page_of(project, "exercises/index.md").content
 
 

@@ -7,11 +7,37 @@ from chorus_handbook.entries.model import Entries
 from chorus_handbook.views import read_views
 
 
-def test_every_goal_has_its_exercises_by_title(stock):
-    stock.add("b", title="anchor", goals=["blend", "tuning"])
-    stock.add("a", title="Buoy", goals=["tuning"])
+def test_every_goal_has_its_exercises_by_impact_then_level_then_title(stock):
+    stock.add("b", title="anchor", goals=["blend", "tuning"], level=2)
+    stock.add("a", title="Buoy", goals=["tuning"], level=2)
+    stock.add("d", title="Aft", goals=["tuning"], impact=3, level=1)
+    stock.add("c", title="Zephyr", goals=["tuning"], level=1)
     views, _ = stock.read()
-    assert dict(views.by_goal) == {"resonance": (), "blend": ("b",), "tuning": ("b", "a")}
+    assert dict(views.by_goal) == {
+        "resonance": (),
+        "blend": ("b",),
+        "tuning": ("c", "b", "a", "d"),
+    }
+
+
+def test_a_view_says_which_part_of_a_warm_up_it_is_for(stock):
+    stock.add("a")
+    views, problems = stock.read(
+        "- {slug: one, title: One, intro: x, moment: after, where: {impact: 2}}\n"
+        "- {slug: two, title: Two, intro: x, where: {impact: 2}}\n"
+    )
+    assert problems == []
+    assert [view.moment for view in views.saved] == ["after", None]
+
+
+def test_a_part_of_a_warm_up_that_does_not_exist_is_a_problem(stock):
+    stock.add("a")
+    views, [problem] = stock.read(
+        "- {slug: one, title: One, intro: x, moment: openig, where: {impact: 2}}\n"
+    )
+    assert views.saved == ()
+    assert (problem.code, problem.place.line) == ("field-value", 1)
+    assert "opening" in problem.hint + problem.message
 
 
 def test_without_setting_and_exercises_there_is_nothing_to_sort(tmp_path: Path):

@@ -49,9 +49,9 @@ export function fit(exercise, singer) {
 export function limitLists(exercises, singer, only) {
   const bySlug = new Map(exercises.map((exercise) => [exercise.slug, exercise]));
   const count = { fitting: 0, all: 0 };
-  for (const list of document.querySelectorAll("ul.hb-list")) {
+  for (const list of document.querySelectorAll(".hb-list")) {
     let shown = 0;
-    for (const line of /** @type {NodeListOf<HTMLElement>} */ (list.querySelectorAll("li[data-slug]"))) {
+    for (const line of /** @type {NodeListOf<HTMLElement>} */ (list.querySelectorAll("[data-slug]"))) {
       const { fits, note } = singer
         ? fit(bySlug.get(line.dataset.slug ?? ""), singer)
         : { fits: true, note: "" };
@@ -76,7 +76,7 @@ function write(line, note) {
   const said = document.createElement("span");
   said.className = "hb-fits";
   said.textContent = note;
-  line.querySelector(".hb-list-facts")?.append(said);
+  line.querySelector("th")?.append(said);
 }
 
 /**

@@ -81,8 +81,8 @@ class HandbookPage(MkDocsPage):
             "title": escape(self.ours.title),
             "description": escape(self.ours.description),
         }
-        if not self.grouped:
-            self.meta["hide"] = ["navigation"]  # beside it nothing would stand
+        beside = {"navigation": self.grouped, "toc": bool(self.ours.headings)}
+        self.meta["hide"] = [name for name, shown in beside.items() if not shown]
         if not self.ours.searched:
             self.meta["search"] = {"exclude": True}
 

@@ -21,6 +21,7 @@ from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.home import HOME
 from chorus_handbook.pages.index_file import index_json
 from chorus_handbook.pages.lists import ALL, all_title
+from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, by_moment
 from chorus_handbook.pages.page import (
     FOLDER,
     Menu,
@@ -51,7 +52,7 @@ __all__ = [
 
 #: The style sheets, in the order in which pages load them.
 STYLES = (
-    *("handbook.css", "score.css", "controls.css"),
+    *("handbook.css", "lists.css", "score.css", "controls.css"),
     *("own_range.css", "player.css", "print.css"),
 )
 #: The modules that pages load, in the same folder; they import the others there.
@@ -103,11 +104,12 @@ def make_site(
 def _menu(views: Views, plans: Plans) -> Menu:
     menu: list[tuple[str, str | tuple[tuple[str, str], ...]]] = [(_("Home"), HOME)]
     if views.saved:
-        menu.append((_("Lists"), tuple((v.title, f"views/{v.slug}.md") for v in views.saved)))
+        saved = ((v.title, f"views/{v.slug}.md") for *_group, vs in by_moment(views) for v in vs)
+        menu.append((_("Lists"), ((_(ALL_LISTS), LISTS), *saved)))
     goals = plans.vocabulary.goals
-    filled = tuple((goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n))
+    filled = [(goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n)]
     if filled:
-        menu.append((_("Goals"), filled))
+        menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled)))
     menu.append((all_title(), ALL))
     menu += [(page.title, page.path) for page in plans.lists]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]

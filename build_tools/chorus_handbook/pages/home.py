@@ -1,14 +1,16 @@
-"""The home page: the author's welcome, then the ways in."""
+"""The home page: a first step for each reader, then the author's welcome."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
-from chorus_handbook.catalogue import _
-from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.model import Heading, Text
+from chorus_handbook.catalogue import _, ngettext
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.lists import ALL
+from chorus_handbook.pages.overviews import GOALS, LISTS
 from chorus_handbook.pages.page import Page, link
 from chorus_handbook.pages.written import headings_of, whole_body
 from chorus_handbook.views import Views
@@ -21,38 +23,10 @@ def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
     return written.title if written else _("{chorus}: warm-ups", chorus=chorus.name)
 
 
-def home_page(
-    written: Text[Any] | None,
-    views: Views,
-    count: int,
-    chorus: Chorus,
-    vocabulary: Vocabulary,
-) -> Page:
-    """Home: what the author wrote in index.md, the saved views, the goals, and how many exercises
-    there are (`count`)."""
+def home_page(written: Text[Any] | None, views: Views, count: int, chorus: Chorus) -> Page:
+    """Home: a first step for each reader, which a phone shows without scrolling, then what the
+    author wrote in index.md. `count`: how many exercises there are."""
     title = home_title(written, chorus)
-    saved = [
-        {
-            "title": view.title,
-            "link": link(HOME, f"views/{view.slug}.md"),
-            "count": len(view.members),
-            "text": view.intro,
-        }
-        for view in views.saved
-    ]
-    goals = [
-        {
-            "title": goal.label,
-            "link": link(HOME, f"goals/{name}.md"),
-            "count": len(views.by_goal.get(name, ())),
-            "text": "",
-        }
-        for name, goal in vocabulary.goals.items()
-        if views.by_goal.get(name)
-    ]
-    headings = list(headings_of(written.source.body.sections)) if written else []
-    headings += [Heading(2, "hb-start", _("Where to start"))] if saved else []
-    headings.append(Heading(2, "hb-goals", _("By goal")))
     return Page(
         path=HOME,
         title=title,
@@ -60,11 +34,22 @@ def home_page(
         content=render(
             "home.html",
             title=title,
+            ways=[
+                {"who": who, "to": to, "link": link(HOME, path), "text": text}
+                for who, to, path, text in _ways(views, count)
+            ],
             written=whole_body(written) if written else "",
-            saved=saved,
-            goals=goals,
-            all_exercises=link(HOME, ALL),
-            count=count,
         ),
-        headings=tuple(headings),
+        headings=headings_of(written.source.body.sections) if written else (),
     )
+
+
+def _ways(views: Views, count: int) -> Iterator[tuple[str, str, str, str]]:
+    """For director, assistant and singer: who it is for, where to, its path, and what is there.
+    Where there are no lists or goals, the next best takes their place."""
+    everything = ngettext("The one exercise", "All {n} exercises", count), ALL
+    goals = (_("Exercises by goal"), GOALS) if any(views.by_goal.values()) else everything
+    lists = (_("Lists for every part of a warm-up"), LISTS) if views.saved else goals
+    yield _("You direct"), *lists, _("What to begin with, what to end with, what fits tonight.")
+    yield _("You assist"), *goals, _("What serves a goal. Each page says how it is run.")
+    yield _("You sing"), *everything, _("By name, with your own part to hear.")

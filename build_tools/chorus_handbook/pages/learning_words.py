@@ -15,13 +15,28 @@ _QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 
 def to_learn(front: FrontMatter, facts: Facts | None) -> str:
     """The level: "To learn: a few tries"; empty where it is not known."""
+    word = level_word(front, facts)
+    return _("To learn: {level}", level=word) if word else ""
+
+
+def level_word(front: FrontMatter, facts: Facts | None) -> str:
+    """The level without its name; empty where it is not known."""
     level = level_of(front, facts)
-    return _("To learn: {level}", level=_(LEVEL_WORDS[level])) if level else ""
+    return _(LEVEL_WORDS[level]) if level else ""
 
 
 def times(front: FrontMatter, facts: Facts | None) -> str:
     """The first time and once it is known: "3 minutes, 1½ once known"."""
-    first, known = minutes(front.minutes), known_minutes(front, facts)
+    return _times(minutes(front.minutes), front, facts)
+
+
+def minutes_in_table(front: FrontMatter, facts: Facts | None) -> str:
+    """The same below the heading "Minutes": "3, 1½ once known"."""
+    return _times(amount(front.minutes), front, facts)
+
+
+def _times(first: str, front: FrontMatter, facts: Facts | None) -> str:
+    known = known_minutes(front, facts)
     if known == front.minutes:
         return first
     # Translators: 3 minutes, 1½ once known

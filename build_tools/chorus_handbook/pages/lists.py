@@ -8,14 +8,14 @@ from itertools import groupby
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _, ngettext
-from chorus_handbook.chorus.model import Chorus, Goal
+from chorus_handbook.catalogue import _, joined, ngettext
+from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving import sprite
 from chorus_handbook.entries.model import EXERCISE, Heading
 from chorus_handbook.pages import words
 from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.learning_words import minutes, to_learn
+from chorus_handbook.pages.learning_words import level_word, minutes_in_table
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import Page, late_slot, link
 from chorus_handbook.records import Exercise
@@ -29,10 +29,21 @@ ALL = EXERCISE.page("index")
 Thumbnails = Callable[[Exercise], Thumbnail | None]
 
 
-def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> Markup:
-    """The HTML of one list on the page at `path`; thumbnails are set in late."""
+def exercise_list(
+    path: str, name: str, exercises: Iterable[Exercise], config: ChorusConfig, goal: str = ""
+) -> Markup:
+    """The HTML of the list called `name` on the page at `path`; thumbnails are set in late. On the
+    page of a `goal`, the other goals are named."""
+    chorus, vocabulary = config.chorus, config.vocabulary
+    assert chorus and vocabulary
     return render(
         "list.html",
+        name=name,
+        goal=goal,
+        columns=[
+            *(_("Exercise"), _("First notes"), _("Also for") if goal else _("Goals")),
+            *(_("Impact"), _("To learn"), _("Minutes"), _("Voices"), _("First key")),
+        ],
         rows=[
             {
                 "slug": exercise.slug,
@@ -40,11 +51,17 @@ def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> M
                 "plain": exercise.front.plain,
                 "summary": exercise.front.summary,
                 "link": link(path, page_path(exercise.slug)),
-                "impact": words.impact(exercise.front.impact),
-                "to_learn": to_learn(exercise.front, exercise.facts),
-                "minutes": minutes(exercise.front.minutes),
-                "voices": words.who_sings(exercise.facts, chorus),
                 "drawn": bool(exercise.drawings),
+                "goals": joined(
+                    vocabulary.goals[served].label
+                    for served in exercise.front.goals
+                    if served != goal and served in vocabulary.goals
+                ),
+                "impact": words.impact_in_table(exercise.front.impact),
+                "to_learn": level_word(exercise.front, exercise.facts),
+                "minutes": minutes_in_table(exercise.front, exercise.facts),
+                "voices": words.who_sings(exercise.facts, chorus),
+                "key": words.first_key(exercise.facts),
             }
             for exercise in exercises
         ],
@@ -52,33 +69,36 @@ def exercise_list(path: str, exercises: Iterable[Exercise], chorus: Chorus) -> M
 
 
 def set_in_late(
-    path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, chorus: Chorus
+    path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> dict[str, Markup]:
     """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
     limits the lists."""
+    assert config.chorus
     drawn = {e.slug: small for e in exercises if (small := thumbnails(e))}
     late = {f"thumb-{slug}": Markup(small.svg) for slug, small in drawn.items()}
     symbols = {name: sign for small in drawn.values() for name, sign in small.symbols.items()}
     late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
-    late["own-range"] = own_range(path, chorus)
+    late["own-range"] = own_range(path, config.chorus)
     return late
 
 
 def view_page(
-    view: View, stock: Mapping[str, Exercise], thumbnails: Thumbnails, chorus: Chorus
+    view: View, stock: Mapping[str, Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> Page:
     """The page of one saved view."""
     members = [stock[slug] for slug in view.members]
     path = f"views/{view.slug}.md"
-    return _page(path, view.title, [view.intro], members, thumbnails, chorus)
+    return _page(path, view.title, [view.intro], members, thumbnails, config)
 
 
 def goal_page(
-    name: str, goal: Goal, members: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus
+    name: str, members: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> Page:
     """The page of one goal, with the paragraph that teaches it."""
+    assert config.vocabulary
+    goal = config.vocabulary.goals[name]
     paragraphs = [" ".join(p.split()) for p in goal.about.split("\n\n") if p.strip()]
-    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, chorus)
+    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, config, name)
 
 
 def _page(
@@ -87,18 +107,24 @@ def _page(
     intro: list[str],
     members: Sequence[Exercise],
     thumbnails: Thumbnails,
-    chorus: Chorus,
+    config: ChorusConfig,
+    goal: str = "",
 ) -> Page:
     body = render("empty.html")
     if members:
-        body = late_slot("own-range") + exercise_list(path, members, chorus)
+        body = late_slot("own-range") + _lists([exercise_list(path, title, members, config, goal)])
     return Page(
         path=path,
         title=title,
         description=intro[0] if intro else title,
         content=render("page_head.html", title=title, intro=intro) + late_slot("sprite") + body,
-        make_late=lambda: set_in_late(path, members, thumbnails, chorus),
+        make_late=lambda: set_in_late(path, members, thumbnails, config),
     )
+
+
+def _lists(lists: Iterable[Markup]) -> Markup:
+    """The lists of a page, with their headings, in the box whose width decides their layout."""
+    return Markup('<div class="hb-lists">{}</div>').format(Markup().join(lists))
 
 
 def all_title() -> str:
@@ -106,7 +132,7 @@ def all_title() -> str:
     return _(EXERCISE.list_title)
 
 
-def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chorus) -> Page:
+def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig) -> Page:
     """All exercises from A to Z, a heading a letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     head = render(
@@ -115,19 +141,19 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, chorus: Chor
         intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
     )
     content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
-    headings = []
+    headings, lists = [], []
     for letter, group in groupby(ordered, _initial):
         anchor = letter.lower() if letter.isalpha() else "others"
         headings.append(Heading(2, anchor, letter))
-        listed = exercise_list(ALL, group, chorus)
-        content += Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, listed)
+        listed = exercise_list(ALL, letter, group, config)
+        lists.append(Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, listed))
     return Page(
         path=ALL,
         title=all_title(),
         description=_("Every exercise from A to Z."),
-        content=content,
+        content=content + (_lists(lists) if lists else Markup()),
         headings=tuple(headings),
-        make_late=lambda: set_in_late(ALL, exercises, thumbnails, chorus),
+        make_late=lambda: set_in_late(ALL, exercises, thumbnails, config),
     )
 
 

@@ -22,6 +22,7 @@ from chorus_handbook.pages.exercise import exercise_page, kin, page_path
 from chorus_handbook.pages.home import HOME, home_page, home_title
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
 from chorus_handbook.pages.lists import ALL, all_page, all_title, goal_page, view_page
+from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
 from chorus_handbook.pages.page import Page, PlannedPage
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
@@ -63,6 +64,8 @@ class Plans:
             for slug, exercise in stock.items()
         }
         self._home = next((text for text in texts if text.page == HOME), None)
+        #: The pages that lead to lists.
+        self.overviews = tuple(self._overviews())
         #: A list for each kind of content that has one, and what stands in it.
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
@@ -82,6 +85,7 @@ class Plans:
 
     def __iter__(self) -> Iterator[PlannedPage]:
         yield self._home_page()
+        yield from self.overviews
         yield self._all()
         for view in self._views.saved:
             yield self._view(view)
@@ -93,21 +97,29 @@ class Plans:
             yield from pages
 
     def _home_page(self) -> PlannedPage:
-        saved = [(view.title, view.slug, len(view.members)) for view in self._views.saved]
-        goals = {name: len(members) for name, members in self._views.by_goal.items()}
-        make = partial(
-            home_page, self._home, self._views, len(self._stock), self.chorus, self.vocabulary
-        )
+        make = partial(home_page, self._home, self._views, len(self._stock), self.chorus)
         title = home_title(self._home, self.chorus)
-        return self._plan(HOME, title, make, repr((self._home, saved, goals, len(self._stock))))
+        shown = self._home, [plan.path for plan in self.overviews], len(self._stock)
+        return self._plan(HOME, title, make, repr(shown))
+
+    def _overviews(self) -> Iterator[PlannedPage]:
+        """The pages that lead to lists, as far as there are such lists."""
+        views = self._views
+        if views.saved:
+            make = partial(lists_page, views)
+            yield self._plan(LISTS, _("Lists"), make, repr(views.saved))
+        counts = {name: len(members) for name, members in views.by_goal.items()}
+        if any(counts.values()):
+            make = partial(goals_page, views, self.vocabulary)
+            yield self._plan(GOALS, _("Goals"), make, repr(counts))
 
     def _all(self) -> PlannedPage:
         stock = tuple(self._stock.values())
-        make = partial(all_page, stock, self._parts.thumbnail, self.chorus)
+        make = partial(all_page, stock, self._parts.thumbnail, self._config)
         return self._plan(ALL, all_title(), make, *self._rows_of(self._stock))
 
     def _view(self, view: View) -> PlannedPage:
-        make = partial(view_page, view, self._stock, self._parts.thumbnail, self.chorus)
+        make = partial(view_page, view, self._stock, self._parts.thumbnail, self._config)
         return self._plan(
             f"views/{view.slug}.md", view.title, make, repr(view), *self._rows_of(view.members)
         )
@@ -115,7 +127,7 @@ class Plans:
     def _goal(self, name: str, goal: Goal) -> PlannedPage:
         slugs = self._views.by_goal.get(name, ())
         members = [self._stock[slug] for slug in slugs]
-        make = partial(goal_page, name, goal, members, self._parts.thumbnail, self.chorus)
+        make = partial(goal_page, name, members, self._parts.thumbnail, self._config)
         return self._plan(f"goals/{name}.md", goal.label, make, *self._rows_of(slugs))
 
     def _exercise(self, exercise: Exercise) -> PlannedPage:

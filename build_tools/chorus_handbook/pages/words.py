@@ -98,6 +98,19 @@ def impact(value: int) -> str:
     return _("Impact {number} {word}", number=value, word=_(IMPACT_WORDS[value]))
 
 
+def impact_in_table(value: int) -> str:
+    """The impact below its heading: "2 gentle"."""
+    # Translators: an impact, such as "2 gentle", below the heading "Impact".
+    return _("{number} {word}", number=value, word=_(IMPACT_WORDS[value]))
+
+
+def first_key(facts: Facts | None) -> str:
+    """The key of the first round, such as "C" or "D minor"; empty where no note is sung."""
+    if facts is None or not any(voice.first for voice in facts.voices):
+        return ""
+    return key(facts.keys[0], facts.mode)
+
+
 def span(semitones: int) -> str:
     """A range in words: "a fifth", "an octave", "one note"."""
     if semitones < len(_SPANS):

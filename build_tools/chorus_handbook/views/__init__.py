@@ -13,28 +13,33 @@ from types import MappingProxyType
 
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.entries.model import Entries
+from chorus_handbook.entries.model import Entries, Moment
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 from chorus_handbook.views.evaluate import Condition, Row, admits, make_row, meets, sort_key
 from chorus_handbook.views.fields import FIELDS
 from chorus_handbook.views.saved import PlacedView, read_saved
 
+#: What the exercises of a goal are sorted by, before the title: gentle and easy ones first.
+_GOAL_ORDER = ("impact", "level")
+
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A saved view and the slugs of the exercises in it, in its order."""
+    """A saved view and the slugs of the exercises in it, in its order. `moment`: the part of a
+    warm-up that it is for, None where it is for a situation."""
 
     slug: str
     title: str
     intro: str
+    moment: Moment | None
     members: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Views:
     """`saved` in file order; `by_goal`: for every goal of the vocabulary the slugs that serve it,
-    by title; `rows`: the flat row of every exercise, by slug."""
+    by impact, level and title; `rows`: the flat row of every exercise, by slug."""
 
     saved: tuple[View, ...] = ()
     by_goal: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -62,7 +67,7 @@ def read_views(
             problems.append(_empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))
     by_goal = {
-        goal: _sorted(_serving(goal, rows.values()), (), ranks)
+        goal: _sorted(_serving(goal, rows.values()), _GOAL_ORDER, ranks)
         for goal in (config.vocabulary.goals if config.vocabulary else ())
     }
     views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(rows))
@@ -76,7 +81,8 @@ def _serving(goal: str, rows: Iterable[Row]) -> list[Row]:
 
 def _view(item: PlacedView, members: list[Row], ranks: dict[str, dict[str, int]]) -> View:
     view = item.view
-    return View(view.slug, view.title, view.intro, _sorted(members, view.order, ranks))
+    slugs = _sorted(members, view.order, ranks)
+    return View(view.slug, view.title, view.intro, view.moment, slugs)
 
 
 def _sorted(

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.entries.model import Moment
 
 
 class SavedView(Model):
@@ -17,6 +18,10 @@ class SavedView(Model):
     intro: Annotated[
         str, Field(min_length=1, max_length=1000, description="One or two sentences for readers.")
     ]
+    moment: Moment | None = Field(
+        default=None,
+        description="The part of a warm-up that it is for; left out: for a situation.",
+    )
     where: dict[str, Any] = Field(
         default_factory=dict,
         description="Conditions that must all hold, such as impact: at most 2.",

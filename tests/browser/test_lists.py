@@ -1,0 +1,70 @@
+"""Lists in a browser: nothing moves while they load, columns stand in line, and home offers a first
+step without scrolling."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, Route
+
+LISTS = ("", "views/", "goals/", "views/harmony-builders/", "goals/range/", "exercises/")
+#: Every layout shift from the first paint, as https://web.dev/articles/cls adds them up.
+SHIFTS = """() => {
+  window.shifts = [];
+  new PerformanceObserver(list => {
+    for (const shift of list.getEntries()) {
+      window.shifts.push([shift.value, shift.sources.map(s => s.node?.className ?? "").join()]);
+    }
+  }).observe({type: "layout-shift", buffered: true});
+}"""
+
+
+def late(route: Route) -> None:
+    """The scripts come when the page has long been painted."""
+    time.sleep(0.2)
+    route.continue_()
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_nothing_moves_while_lists_load(site_url: str, chromium: Any, width: int) -> None:
+    page = chromium.new_page(viewport={"width": width, "height": 844})
+    page.add_init_script(f"({SHIFTS})()")
+    page.route("**/*.js", late)
+    for path in LISTS:
+        page.goto(site_url + path, wait_until="networkidle")
+        assert page.evaluate("window.shifts") == [], path
+    page.close()
+
+
+def test_a_phone_shows_a_step_for_each_reader_without_scrolling(phone: Page, site_url: str) -> None:
+    phone.goto(site_url)
+    boxes = [link.bounding_box() for link in phone.locator("article li a").all()[:3]]
+    assert len(boxes) == 3
+    assert all(box and box["y"] + box["height"] <= 844 and box["height"] >= 24 for box in boxes)
+
+
+def test_columns_stand_in_line_on_a_desktop(desktop: Page, site_url: str) -> None:
+    desktop.goto(site_url + "views/harmony-builders/")
+    rows = desktop.eval_on_selector_all(
+        ".hb-list tr",
+        "all => all.map(row => [...row.cells].map(cell => cell.getBoundingClientRect().left))",
+    )
+    assert len(rows) > 5
+    assert all(row == rows[0] and row == sorted(row) for row in rows)
+
+
+@pytest.mark.parametrize("width", [320, 390, 700, 1280])
+def test_it_stays_a_table_for_screen_readers(desktop: Page, site_url: str, width: int) -> None:
+    """Other layouts of a table take away what it is, unless roles keep it."""
+    desktop.set_viewport_size({"width": width, "height": 844})
+    desktop.goto(site_url + "goals/range/")
+    table = desktop.get_by_role("table", name="Range")
+    headings = table.get_by_role("columnheader").all_text_contents()
+    assert headings[:4] == ["Exercise", "First notes", "Also for", "Impact"]
+    row = table.get_by_role("row").filter(has=desktop.get_by_role("link", name="Gull on the wind"))
+    assert row.get_by_role("rowheader").inner_text().split("\n")[-1] == "Slow glide through a straw"
+    assert "2 gentle" in row.get_by_role("cell").nth(2).inner_text()
+    assert desktop.evaluate("document.documentElement.scrollWidth") <= width
+    desktop.set_viewport_size({"width": 1280, "height": 900})
