@@ -19,7 +19,8 @@ from chorus_handbook.engraving.layouts import (
     ScoreLayouts,
 )
 from chorus_handbook.engraving.texts import LYRIC_SIZE
-from chorus_handbook.music.score import Score
+from chorus_handbook.engraving.written import write
+from chorus_handbook.music.score import Note, Score
 from chorus_handbook.pitch import Pitch
 
 WORDS = "Sail the boat a- long the shore and home we go a- gain my friends".split()
@@ -123,6 +124,21 @@ def test_a_thumbnail_shows_a_bar_or_two(
     assert drawing.width <= THUMBNAIL.width
     assert "<text" not in drawing.svg.body
     assert " id=" not in drawing.svg.body
+
+
+@pytest.mark.parametrize("silent", [0, 1, 3])
+def test_a_thumbnail_shows_the_staff_and_the_bar_in_which_something_sounds(
+    silent: int, build: Any, chorus: Chorus
+) -> None:
+    """As in a round, in which the top staff has rests at first, or after bars of silence."""
+    rests = [build.rest(4) for _ in range(silent)]
+    top = build.part("soprano", [*rests, build.rest(4), build.rest(4), build.sung(0, 4, "la")])
+    low = build.part("bass", [*rests, *(build.sung(n, 4, "la") for n in range(3))])
+    score = build.score([top, low])
+    opening = write(score, chorus).opening(2)
+    assert [staff.clef for staff in opening.staves] == ["bass"]
+    assert [isinstance(placed.event, Note) for placed in opening.placed[0]] == [True, True]
+    assert len(laid_out(score, chorus).thumbnail().svg.measures) == 2
 
 
 def test_a_thumbnail_never_stops_at_the_upbeat(build: Any, chorus: Chorus) -> None:

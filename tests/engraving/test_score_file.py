@@ -186,6 +186,14 @@ def test_an_opening_holds_the_notes_of_the_top_staff_alone() -> None:
     assert len(root.findall("part-list/*")) == len(root.findall("part")) == 1
 
 
+def test_an_opening_shows_the_part_that_enters_first() -> None:
+    rest = "<note><rest/><duration>4</duration></note>"
+    xml = file([rest, rest, note("a-3")], [rest, note("b-2"), note("b-3")])
+    opening = ET.fromstring(PreparedFile(xml).opening(2))
+    assert [n.get("id") for n in opening.iter("note")] == [None, "b-2"]
+    assert [part.get("id") for part in opening.findall("part")] == ["P1"]
+
+
 def test_a_staff_without_pitch_shows_no_key() -> None:
     xml = file([note("a-1")], [note("b-1")])
     clef = "<clef><sign>G</sign><line>2</line></clef>"

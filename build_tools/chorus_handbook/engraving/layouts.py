@@ -172,7 +172,7 @@ class KeyLayouts:
         return self._broken(NARROW, self._natural)
 
     def thumbnail(self) -> Drawing:
-        """The first bar or two of the top staff: notes alone."""
+        """The first bar or two of the staff that enters first: notes alone."""
         for measures, longest in self._openings():
             written = self._shared.written(longest)
             show = Show(names="none", words=False, marks=False)
@@ -185,15 +185,17 @@ class KeyLayouts:
     def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
         """What a thumbnail may show, the longest first: the number of measures, and the longest
         measure allowed in each bar that is cut."""
-        bars = self._natural.written.measures[:2]
-        width = sum(s.width for s in _widths(self._natural)[:2]) + self._natural.svg.lead
+        start, _staff = self._natural.written.entry()
+        bars = self._natural.written.measures[start : start + 2]
+        widths = _widths(self._natural)[start : start + 2]
+        width = sum(w.width for w in widths) + self._natural.svg.lead
         if width < _HOPELESS * THUMBNAIL.room:
             yield 2, {}
         last = 1 if bars[0].length < _ENOUGH and len(bars) > 1 else 0
         if last == 0:
             yield 1, {}
         for parts in (2, 4, 8):
-            yield last + 1, {last: bars[last].length / parts}
+            yield last + 1, {bars[last].bar: bars[last].length / parts}
 
     def _draft(
         self, target: RenderTarget, longest: Mapping[int, Fraction], may_be_shown: bool = False

@@ -127,11 +127,13 @@ class PreparedFile:
         return ET.tostring(root, encoding="unicode")
 
     def opening(self, measures: int) -> str:
-        """The first measures of the top staff: notes alone."""
+        """The first measures of the part that enters first: notes alone."""
         root = ET.fromstring(self._whole)  # quicker than a copy
-        part_list, (top, *others) = root.find("part-list"), root.findall("part")
-        for part in others:
-            root.remove(part)
+        part_list, parts = root.find("part-list"), root.findall("part")
+        top = parts[self._first_part(measures)]
+        for part in parts:
+            if part is not top:
+                root.remove(part)
         if part_list is not None:
             for entry in list(part_list):
                 if entry.get("id") != top.get("id"):
@@ -143,6 +145,16 @@ class PreparedFile:
             else:
                 _only_notes(measure)
         return ET.tostring(root, encoding="unicode")
+
+    def _first_part(self, measures: int) -> int:
+        """The part that enters first within so many measures, the top one if several do."""
+        entries = (
+            (n, part)
+            for part, row in enumerate(self._rows)
+            for n in range(measures)
+            if any(note.find("rest") is None for note in _notes(row, n))
+        )
+        return min(entries, default=(0, 0))[1]
 
     def _drop_shorthand(self) -> None:
         """Rests of many bars stay where every part is silent; elsewhere, and for all other ways of

@@ -68,15 +68,31 @@ class WrittenScore:
     contents: tuple[tuple[Contents, ...], ...]
     placed: tuple[tuple[PlacedEvent, ...], ...]
 
+    def entry(self) -> tuple[int, int]:
+        """The measure in which the first note stands, and the top staff that has it there."""
+        sounding = (
+            (event.measure, staff)
+            for staff, row in enumerate(self.placed)
+            for event in row
+            if not isinstance(event.event, Rest)
+        )
+        return min(sounding, default=(0, 0))
+
     def opening(self, measures: int) -> WrittenScore:
-        """The first measures of the top staff, for a small picture."""
-        placed = [p for p in self.placed[0] if p.measure < measures]
+        """The first measures of the staff that enters first, for a small picture."""
+        start, staff = self.entry()
+        end = start + measures
+        placed = [
+            replace(p, measure=p.measure - start)
+            for p in self.placed[staff]
+            if start <= p.measure < end
+        ]
         placed[-1] = replace(placed[-1], last=True)  # nothing is left to be tied to
         return WrittenScore(
             self.score,
-            self.staves[:1],
-            self.measures[:measures],
-            tuple(contents[:1] for contents in self.contents[:measures]),
+            (self.staves[staff],),
+            self.measures[start:end],
+            tuple((contents[staff],) for contents in self.contents[start:end]),
             (tuple(placed),),
         )
 
