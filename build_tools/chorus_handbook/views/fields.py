@@ -178,6 +178,7 @@ FIELDS: dict[str, Field] = {
     "keys": _front("word", "keys"),
     "passes": _front("number", "passes"),
     "lead_in": _front("number", "lead_in"),
+    "round": Field("yes-no", lambda subject: subject.front.round is not None),
     "tune_to": _front("word", "tune_to"),
     "roots": _front("word", "roots"),
     "voices": Field("words", _stated_voices, _voice_names),
