@@ -22,10 +22,11 @@ def asked(project: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[list[Exercise
     book = read(project / "handbook", Cache(None))
     (exercise,) = book.exercises.values()
     assert book.config.chorus
-    bars = " | ".join(["1.2.3.4 1.2.3.4 1.2.3.4 1.2.3.4"] * 190)
+    lines = zip(("soprano", "alto", "bass"), ("1.2.3.4", "3.4.5.6", "5.4.3.2"), strict=True)
+    endless = "\n".join(f"{v}: {' | '.join([' '.join([beat] * 4)] * 190)} |" for v, beat in lines)
     return [
         named(exercise, "one"),
-        named(exercise, "endless", f"all: {bars} |"),
+        named(exercise, "endless", endless),
         named(exercise, "two"),
     ], book.config.chorus
 
