@@ -18,7 +18,7 @@ from checked import checked
 from chorus_handbook import pipeline
 from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.claims import WRITTEN_CHECKS
+from chorus_handbook.claims.checks import WRITTEN_CHECKS
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter, Notation
 from chorus_handbook.entries.round import Round

@@ -20,12 +20,11 @@ from chorus_handbook.entries.model import Text
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.run import build_site
-from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import PAGES, KindPage
-from chorus_handbook.pages.page import Page, link
+from chorus_handbook.pages.page import Page, exercise_path, link
 from chorus_handbook.pages.written import headings_of, whole_body
-from chorus_handbook.records import Exercise, store
+from chorus_handbook.records import Exercise, making
 
 # The kind itself begins here.
 
@@ -52,7 +51,11 @@ def postcard(
 ) -> Page:
     """A postcard, with links to the exercise that it tells of."""
     items = [
-        {"title": e.front.title, "link": link(card.page, page_path(slug)), "text": e.front.summary}
+        {
+            "title": e.front.title,
+            "link": link(card.page, exercise_path(slug)),
+            "text": e.front.summary,
+        }
         for slug, e in exercises.items()
     ]
     stamps = f"{card.front.stamps} stamps"
@@ -154,9 +157,9 @@ def test_no_page_takes_the_address_of_its_list(card: Path) -> None:
 def made(card: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[], list[str]]]:
     """Builds the site; the records that were made and the pages that were rendered, not kept."""
     seen: list[str] = []
-    make, save = store.make_record, kept_pages.KeptPages.save
+    make, save = making.make_record, kept_pages.KeptPages.save
 
-    def making(file: Any, *more: Any) -> Any:
+    def make_and_note(file: Any, *more: Any) -> Any:
         seen.append(f"record {file.page}")
         return make(file, *more)
 
@@ -164,7 +167,7 @@ def made(card: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[], l
         seen.append(plan.path)
         save(self, plan, *more)
 
-    monkeypatch.setattr(store, "make_record", making)
+    monkeypatch.setattr(making, "make_record", make_and_note)
     monkeypatch.setattr(plugin.KeptPages, "save", saving)
     project = card.parents[2]
 

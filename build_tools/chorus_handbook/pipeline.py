@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig, read_chorus_config
-from chorus_handbook.claims import check_stock
+from chorus_handbook.claims.stock import check_stock
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.file_places import check_places
 from chorus_handbook.entries.folders import check_folders
@@ -216,7 +216,6 @@ def plan(
     from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import make_sound
-    from chorus_handbook.sound.tracks import site_tracks
 
     chorus = book.config.chorus
     if chorus is None or book.config.vocabulary is None:
@@ -230,6 +229,8 @@ def plan(
         tell("sound")
         sound, problems = make_sound(chorus, book.root, cache)
     if sound and with_tracks:
+        from chorus_handbook.sound.tracks import site_tracks
+
         tell("tracks")
         tracks, found = site_tracks(parts.runs(stock.values()), sound, chorus, cache, book.root)
         problems += found

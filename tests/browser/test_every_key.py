@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page
 from checked import Checked, checked
 from chorus_handbook.engraving.compact import Svg, compact
 from chorus_handbook.engraving.engine import Options, draw, draw_file, raw_svg
-from chorus_handbook.engraving.exercise import sprite
+from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import KeyLayouts, ScoreLayouts
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE

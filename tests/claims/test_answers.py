@@ -2,7 +2,7 @@
 
 import pytest
 
-from chorus_handbook.claims import check_exercise
+from chorus_handbook.claims.checks import check_exercise
 from chorus_handbook.claims.subject import Subject
 
 

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import engrave_in_key, sprite
+from chorus_handbook.engraving.engraved import sprite
+from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.pitch import Pitch

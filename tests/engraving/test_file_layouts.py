@@ -11,9 +11,11 @@ import pytest
 
 from chorus_handbook import worker
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Engraved, EngravingError, engine, engrave_in_key
+from chorus_handbook.engraving import engine
 from chorus_handbook.engraving.compact import Svg
-from chorus_handbook.engraving.engine import draw_in_worker
+from chorus_handbook.engraving.engine import EngravingError, draw_in_worker
+from chorus_handbook.engraving.engraved import Engraved
+from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.engraving.file_layouts import file_layouts, interval
 from chorus_handbook.engraving.layouts import NARROW, THUMBNAIL, WIDE, Drawings
 from chorus_handbook.music.score import Score, ScoreFile

@@ -14,8 +14,9 @@ from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Engraved, engrave_in_key, sprite
 from chorus_handbook.engraving.engine import Options, draw, raw_svg
+from chorus_handbook.engraving.engraved import Engraved, sprite
+from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.texts import LYRIC_SIZE

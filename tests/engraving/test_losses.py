@@ -12,8 +12,8 @@ from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.losses import losses
 from chorus_handbook.engraving.score_file import PreparedFile
 from chorus_handbook.engraving.staves import part_labels
-from chorus_handbook.music.musicxml import read_document
 from chorus_handbook.music.musicxml.container import read_score
+from chorus_handbook.music.musicxml.reader import read_document
 
 CASES = sorted((Path(__file__).parents[1] / "cases" / "musicxml").glob("*.m*xl"))
 WORDS = (

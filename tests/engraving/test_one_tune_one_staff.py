@@ -10,9 +10,9 @@ import pytest
 from playwright.sync_api import Browser
 
 from checked import Checked, checked
-from chorus_handbook.engraving import sprite
 from chorus_handbook.engraving.engine import draw
-from chorus_handbook.engraving.exercise import Drawable, engrave_in_keys
+from chorus_handbook.engraving.engraved import Drawable, sprite
+from chorus_handbook.engraving.exercise import engrave_in_keys
 from chorus_handbook.engraving.layouts import KeyLayouts, ScoreLayouts
 
 HANDBOOK = Path(__file__).parents[2] / "handbook"

@@ -11,7 +11,8 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.engraving import EngravingError, layouts
+from chorus_handbook.engraving import layouts
+from chorus_handbook.engraving.engine import EngravingError
 from chorus_handbook.pipeline import draw, read
 from chorus_handbook.problems import CODES
 from chorus_handbook.records import Exercise, parts

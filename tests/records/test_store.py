@@ -16,7 +16,7 @@ from chorus_handbook import dependencies
 from chorus_handbook.cache import Cache
 from chorus_handbook.entries.kinds import KINDS
 from chorus_handbook.pipeline import read
-from chorus_handbook.records import AnyRecord, store
+from chorus_handbook.records import AnyRecord, making, store
 
 DEMO = Path(__file__).parents[2] / "handbook"
 Made = Callable[[], list[str]]
@@ -42,13 +42,13 @@ def test_what_is_loaded_is_what_was_made(tmp_path: Path) -> None:
 def made(project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Made:
     """Reads the project; the exercises whose records were made, not loaded."""
     slugs: list[str] = []
-    make = store.make_record
+    make = making.make_record
 
     def noting(*arguments: object) -> object:
         slugs.append(arguments[0].slug)  # type: ignore[attr-defined]
         return make(*arguments)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(store, "make_record", noting)
+    monkeypatch.setattr(making, "make_record", noting)
 
     def run() -> list[str]:
         slugs.clear()

@@ -16,7 +16,7 @@ from checked import Checked, checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
-from chorus_handbook.music import READERS
+from chorus_handbook.music import reader_of
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place
 from chorus_handbook.sound.timed import TimedPass, in_time
@@ -49,7 +49,7 @@ def read(chorus: Chorus) -> Callable[..., Score]:
 
     def score(text: str, kind: str = "degrees") -> Score:
         notation = Notation(kind, text, Place("test.md"))  # type: ignore[arg-type]
-        found, problems = READERS[kind](notation, chorus, tuple(chorus.voices))
+        found, problems = reader_of(kind)(notation, chorus, tuple(chorus.voices))
         assert found and not problems, problems
         return found
 

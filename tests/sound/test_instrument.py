@@ -16,6 +16,7 @@ from mutagen.mp3 import MP3
 
 from checked import Checked
 from chorus_handbook.cache import Cache
+from chorus_handbook.chorus.model import SoundFont
 from chorus_handbook.claims.playback_range import HIGHEST_HEARD, LOWEST_HEARD
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import (
@@ -245,9 +246,11 @@ def test_without_an_encoder_there_is_a_problem_and_no_crash(
     demo: Checked, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(sys.modules, "soundfile", None)  # importing it fails
-    monkeypatch.setattr("chorus_handbook.sound._tones", lambda *_: Own())
+    monkeypatch.setattr("chorus_handbook.sound._font_tones", lambda *_: Own())
     assert demo.config.chorus
-    sound, problems = make_sound(demo.config.chorus, demo.root, Cache(None))
+    font = SoundFont(file="sounds/own.sf2")
+    chorus = demo.config.chorus.model_copy(update={"sound_font": font})
+    sound, problems = make_sound(chorus, demo.root, Cache(None))
     assert sound is None
     (problem,) = problems
     assert (problem.code, problem.place.path) == ("instrument", "handbook/chorus.yml")

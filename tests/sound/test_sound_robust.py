@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter, Notation
-from chorus_handbook.music import READERS
+from chorus_handbook.music import reader_of
 from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place
@@ -82,7 +82,7 @@ def hear(score: Score, chorus: Chorus) -> None:
 def read_case(name: str, chorus: Chorus) -> Score | None:
     kind = name.partition("-")[0]
     notation = Notation(kind, CASES[name], Place("any.md"))  # type: ignore[arg-type]
-    return READERS[kind](notation, chorus, tuple(chorus.voices))[0]  # type: ignore[index]
+    return reader_of(kind)(notation, chorus, tuple(chorus.voices))[0]  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -112,7 +112,7 @@ def test_lines_drawn_by_chance_can_be_heard(
     voices = zip(chorus.voices, lines, strict=False)
     text = f"mode: {mode}\nmeter: free\n"
     text += "\n".join(f"{voice}: 1 {' '.join(line)}" for voice, line in voices)
-    score, _ = READERS["degrees"](
+    score, _ = reader_of("degrees")(
         Notation("degrees", text, Place("any.md")), chorus, tuple(chorus.voices)
     )
     assume(score is not None and score.parts)
@@ -131,7 +131,7 @@ def test_the_longest_tune_is_soon_put_in_time(
 
     shares = {"soprano": "1.2.3.4.5", "alto": "1.2.3.4.5.6.7", "tenor": "1.2.3", "bass": "1.2"}
     text = "\n".join(f"{voice}: {line(beat)}" for voice, beat in shares.items())
-    score, problems = READERS["degrees"](
+    score, problems = reader_of("degrees")(
         Notation("degrees", text, Place("any.md")), chorus, tuple(chorus.voices)
     )
     assert score and not problems

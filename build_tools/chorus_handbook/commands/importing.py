@@ -23,9 +23,10 @@ from chorus_handbook.entries.model import EXERCISE, MOST_PASSES, Notation
 from chorus_handbook.music.abc import read_abc
 from chorus_handbook.music.abc.import_text import Tunes, read_header, split_tunes
 from chorus_handbook.music.measure import measure
-from chorus_handbook.music.musicxml import ScoreFileError, read_document
 from chorus_handbook.music.musicxml.adopt import adopt
 from chorus_handbook.music.musicxml.container import FOLDER, PACKED, PLAIN, read_score
+from chorus_handbook.music.musicxml.parse import ScoreFileError
+from chorus_handbook.music.musicxml.reader import read_document
 from chorus_handbook.music.score import LEADER, Score
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Place, Problem

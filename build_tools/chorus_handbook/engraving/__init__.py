@@ -18,31 +18,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.engine import EngravingError, Options
-from chorus_handbook.engraving.exercise import (
-    BassClef,
-    Drawable,
-    Engraved,
-    engrave_in_key,
-    engrave_in_keys,
-    sprite,
-)
 from chorus_handbook.problems import Problem
 
 if TYPE_CHECKING:
     from chorus_handbook.entries.model import Entry
-
-__all__ = [
-    "BassClef",
-    "Drawable",
-    "Engraved",
-    "EngravingError",
-    "Options",
-    "drawing_problem",
-    "engrave_in_key",
-    "engrave_in_keys",
-    "sprite",
-]
 
 _HINT = (
     "The checks found nothing wrong with the exercise itself. Write the notation more simply, or "

@@ -10,20 +10,13 @@ makes the score. Where it is the line of a round, `round` makes from it all that
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FenceNotation, FrontMatter, Notation, Source
-from chorus_handbook.music.abc import read_abc
-from chorus_handbook.music.degrees import read_degrees
 from chorus_handbook.music.facts import Facts
-from chorus_handbook.music.keys import spell_keys
-from chorus_handbook.music.measure import measure
-from chorus_handbook.music.musicxml import read_musicxml
-from chorus_handbook.music.round import sing_round, voices_of, without_notes
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
@@ -31,8 +24,16 @@ from chorus_handbook.problems import Problem
 #: could be read of a text with problems. The names are the voices of the exercise.
 Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
 
-#: How each notation is read that stands in a fence.
-READERS: Mapping[FenceNotation, Reader] = {"degrees": read_degrees, "abc": read_abc}
+
+def reader_of(notation: FenceNotation) -> Reader:
+    """How a notation is read that stands in a fence."""
+    if notation == "abc":
+        from chorus_handbook.music.abc import read_abc
+
+        return read_abc
+    from chorus_handbook.music.degrees import read_degrees
+
+    return read_degrees
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +58,17 @@ def read_music(
     Notation is read where the front matter is broken, too, so that all problems of a file show at
     once.
     """
+    from chorus_handbook.music.round import sing_round, without_notes
+
     notation, stated = source.notation, front.round if front else None
     if notation is None:
         return Music(), [without_notes(source)] if stated else []
-    reader = (
-        partial(read_musicxml, root=root) if notation.kind == "score" else READERS[notation.kind]
-    )
-    score, problems = reader(notation, chorus, _voices(front, chorus))
+    if notation.kind == "score":
+        from chorus_handbook.music.musicxml.reader import read_musicxml
+
+        score, problems = read_musicxml(notation, chorus, _voices(front, chorus), root=root)
+    else:
+        score, problems = reader_of(notation.kind)(notation, chorus, _voices(front, chorus))
     if stated:
         line = score
         score, found = sing_round(line, stated, source, chorus)
@@ -76,6 +81,9 @@ def read_music(
         return Music(draft=score), problems
     facts = None
     if front and front.tempo and front.key_path:
+        from chorus_handbook.music.keys import spell_keys
+        from chorus_handbook.music.measure import measure
+
         facts = measure(
             source.slug,
             score,
@@ -92,6 +100,8 @@ def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:
     round, else the whole chorus."""
     stated = front.voices if front else None
     if stated is None and front and front.round:
+        from chorus_handbook.music.round import voices_of
+
         return voices_of(front.round, chorus) or tuple(chorus.voices)
     names = [stated] if isinstance(stated, str) else stated or ["all"]
     # A name nobody has is reported where the front matter is held against the chorus.

@@ -9,35 +9,35 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.catalogue import _, script_words
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
 from chorus_handbook.entries.model import Text
-from chorus_handbook.pages.care import VOICE_CARE
-from chorus_handbook.pages.exercise import ladder_for_browser
 from chorus_handbook.pages.export import exercises_json, exercises_schema
-from chorus_handbook.pages.home import HOME
-from chorus_handbook.pages.index_file import index_json
-from chorus_handbook.pages.lists import ALL, all_title
+from chorus_handbook.pages.index_file import index_json, ladder_for_browser
 from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, by_moment
 from chorus_handbook.pages.page import (
     FOLDER,
+    HOME,
+    VOICE_CARE,
     Menu,
     Page,
     PlannedPage,
     Published,
     Site,
     set_in_late,
+    track_file,
 )
 from chorus_handbook.pages.plans import Plans
-from chorus_handbook.pages.player import track_file
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
-from chorus_handbook.sound import Sound
-from chorus_handbook.sound.tracks import Tracks
 from chorus_handbook.views import Views
+
+if TYPE_CHECKING:
+    from chorus_handbook.sound import Sound
+    from chorus_handbook.sound.tracks import Tracks
 
 __all__ = [
     "FOLDER",
@@ -110,7 +110,7 @@ def _menu(views: Views, plans: Plans) -> Menu:
     filled = [(goals[n].label, f"goals/{n}.md") for n in goals if views.by_goal.get(n)]
     if filled:
         menu.append((_("Goals"), ((_(ALL_GOALS), GOALS), *filled)))
-    menu.append((all_title(), ALL))
+    menu.append((plans.all.title, plans.all.path))
     menu += [(page.title, page.path) for page in plans.lists]
     menu += [(page.title, page.path) for page in plans.written if page.path != VOICE_CARE]
     menu += [(page.title, page.path) for page in plans.written if page.path == VOICE_CARE]

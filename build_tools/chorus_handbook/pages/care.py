@@ -9,9 +9,7 @@ from __future__ import annotations
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.page import Page
-
-VOICE_CARE = "voice-care.md"
+from chorus_handbook.pages.page import VOICE_CARE, Page
 
 
 def care_title() -> str:

@@ -16,24 +16,23 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import _, inside, joined, listed
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.engraving import Engraved
+from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import EXERCISE, Heading, Section
+from chorus_handbook.entries.model import Heading, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
-from chorus_handbook.pages.care import VOICE_CARE
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import key_chooser, score_figure
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.index_file import LadderData
+from chorus_handbook.pages.index_file import ladder_for_browser
+from chorus_handbook.pages.kin import kin
 from chorus_handbook.pages.ladder import ladder_chart, leaving
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, link, shown_on
+from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, link, shown_on
 from chorus_handbook.pages.player import mixer, player, track_links
 from chorus_handbook.pages.starts import starts
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
-from chorus_handbook.voices.ladder_data import ladder_as_data
 
 SAY = "Say"
 RUN = "How to run it"
@@ -51,11 +50,6 @@ SECTIONS = (
 FOLDED = ("Variations",)
 
 
-def page_path(slug: str) -> str:
-    """Where the page of an exercise stands."""
-    return EXERCISE.page(slug)
-
-
 def exercise_page(
     exercise: Exercise,
     stock: Mapping[str, Exercise],
@@ -70,7 +64,7 @@ def exercise_page(
     assert chorus and vocabulary
     body = entry.source.body
     above, said, below, folded = _in_reading_order(body.sections)
-    path = page_path(exercise.slug)
+    path = exercise_path(exercise.slug)
     standing = _standing(exercise, vocabulary)
     if below and below[0].heading.lower() == RUN.lower():  # the picture stands beside the steps
         below[0] = replace(below[0], html=standing + below[0].html)
@@ -118,7 +112,7 @@ def _late(
 ) -> dict[str, Markup]:
     """What search shall not read: it would find every syllable, and a cell for every voice in every
     key."""
-    facts, path = exercise.facts, page_path(exercise.slug)
+    facts, path = exercise.facts, exercise_path(exercise.slug)
     if facts is None:
         return {}
     late = {"ladder": ladder_chart(exercise.ladder, chorus), "way": _way(exercise, facts, chorus)}
@@ -131,12 +125,6 @@ def _late(
     if exercise.ladder:
         late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))
     return late
-
-
-def ladder_for_browser(exercise: Exercise) -> LadderData | None:
-    """The ladder of an exercise as the browser's rule reads it."""
-    octave = exercise.front.step_out == "octave"
-    return ladder_as_data(exercise.ladder, may_change_octave=octave)
 
 
 def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
@@ -166,7 +154,7 @@ def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:
 
 def _goals(exercise: Exercise, vocabulary: Vocabulary) -> Markup | str:
     """Links to the goals, as they are written in a sentence."""
-    path = page_path(exercise.slug)
+    path = exercise_path(exercise.slug)
     return joined(
         Markup('<a href="{}">{}</a>').format(
             link(path, f"goals/{g}.md"), inside(vocabulary.goals[g].label)
@@ -250,7 +238,7 @@ def _kin(
                     {
                         "title": stock[slug].front.title,
                         "summary": stock[slug].front.summary,
-                        "link": link(path, page_path(slug)),
+                        "link": link(path, exercise_path(slug)),
                     }
                     for slug in slugs
                 ],
@@ -258,17 +246,3 @@ def _kin(
             for label, slugs in groups
         ],
     )
-
-
-def kin(slug: str, stock: Mapping[str, Exercise]) -> list[tuple[str, list[str]]]:
-    """The exercises that an exercise goes with, in labelled groups. A relation holds both ways,
-    whichever of the two files names it."""
-    fronts = {name: other.front for name, other in stock.items()}
-    own = fronts[slug]
-    before = [name for name, front in fronts.items() if slug in front.leads_to]
-    after = [name for name in own.leads_to if name in fronts]
-    alike = [name for name, front in fronts.items() if slug in front.related]
-    named = [name for name in dict.fromkeys([*own.related, *alike]) if name in fronts]
-    related = [name for name in named if name not in {*before, *after}]
-    groups = ((_("Before it"), before), (_("After it"), after), (_("Related"), related))
-    return [(label, names) for label, names in groups if names]

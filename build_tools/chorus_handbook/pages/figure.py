@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from markupsafe import Markup
 
 from chorus_handbook.catalogue import pgettext
-from chorus_handbook.engraving import BassClef, Engraved, sprite
+from chorus_handbook.engraving.engraved import BassClef, Engraved, sprite
 from chorus_handbook.pages import words
 from chorus_handbook.pages.starts import Starts
 

@@ -9,13 +9,10 @@ from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.lists import ALL
 from chorus_handbook.pages.overviews import GOALS, LISTS
-from chorus_handbook.pages.page import Page, link
+from chorus_handbook.pages.page import ALL, HOME, Page, link
 from chorus_handbook.pages.written import headings_of, whole_body
 from chorus_handbook.views import Views
-
-HOME = "index.md"
 
 
 def home_title(written: Text[Any] | None, chorus: Chorus) -> str:

@@ -14,8 +14,9 @@ from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.records import Exercise
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.voices.ladder_data import chorus_as_data
+from chorus_handbook.voices.ladder_data import chorus_as_data, ladder_as_data
 
 VERSION: int = FACTS["formats"]["index"]
 
@@ -38,6 +39,12 @@ def index_json(
         for slug, front, ladder in sorted(exercises, key=lambda row: row[0])
     ]
     return (_written(chorus, exercises=listed) + "\n").encode()
+
+
+def ladder_for_browser(exercise: Exercise) -> LadderData | None:
+    """The ladder of an exercise as the browser's rule reads it."""
+    octave = exercise.front.step_out == "octave"
+    return ladder_as_data(exercise.ladder, may_change_octave=octave)
 
 
 def page_data(ladder: LadderData, chorus: Chorus) -> Markup:

@@ -10,20 +10,16 @@ from markupsafe import Markup
 
 from chorus_handbook.catalogue import _, joined, ngettext
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.engraving import sprite
+from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.entries.model import EXERCISE, Heading
 from chorus_handbook.pages import words
-from chorus_handbook.pages.exercise import page_path
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.learning_words import level_word, minutes_in_table
 from chorus_handbook.pages.own_range import own_range
-from chorus_handbook.pages.page import Page, late_slot, link
+from chorus_handbook.pages.page import ALL, Page, exercise_path, late_slot, link
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
-
-ALL = EXERCISE.page("index")
-
 
 #: Gives the thumbnail of an exercise, None where there is none.
 Thumbnails = Callable[[Exercise], Thumbnail | None]
@@ -50,7 +46,7 @@ def exercise_list(
                 "title": exercise.front.title,
                 "plain": exercise.front.plain,
                 "summary": exercise.front.summary,
-                "link": link(path, page_path(exercise.slug)),
+                "link": link(path, exercise_path(exercise.slug)),
                 "drawn": bool(exercise.drawings),
                 "goals": joined(
                     vocabulary.goals[served].label
@@ -127,17 +123,12 @@ def _lists(lists: Iterable[Markup]) -> Markup:
     return Markup('<div class="hb-lists">{}</div>').format(Markup().join(lists))
 
 
-def all_title() -> str:
-    """What the page of all exercises is called."""
-    return _(EXERCISE.list_title)
-
-
 def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig) -> Page:
     """All exercises from A to Z, a heading a letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     head = render(
         "page_head.html",
-        title=all_title(),
+        title=_(EXERCISE.list_title),
         intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
     )
     content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
@@ -149,7 +140,7 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: Chor
         lists.append(Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, listed))
     return Page(
         path=ALL,
-        title=all_title(),
+        title=_(EXERCISE.list_title),
         description=_("Every exercise from A to Z."),
         content=content + (_lists(lists) if lists else Markup()),
         headings=tuple(headings),

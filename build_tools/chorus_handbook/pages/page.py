@@ -18,8 +18,10 @@ from urllib.parse import quote, unquote
 from markupsafe import Markup, escape
 
 from chorus_handbook.entries.addresses import INTERNAL
-from chorus_handbook.entries.model import Heading
+from chorus_handbook.entries.model import EXERCISE, Heading
 
+#: Pages that no file need stand for.
+HOME, VOICE_CARE, ALL = "index.md", "voice-care.md", EXERCISE.page("index")
 #: Where our files are published, below the site.
 FOLDER = "assets/handbook"
 
@@ -114,6 +116,16 @@ class Site:
     def pages(self) -> tuple[Page, ...]:
         """Every page, made now."""
         return tuple(plan.make() for plan in self.plans)
+
+
+def exercise_path(slug: str) -> str:
+    """Where the page of an exercise stands."""
+    return EXERCISE.page(slug)
+
+
+def track_file(slug: str, voice: str) -> str:
+    """Where a voice's practice track is published."""
+    return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
 def url_of(path: str) -> str:

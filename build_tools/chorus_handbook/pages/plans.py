@@ -1,10 +1,11 @@
-"""Every page of a site, planned: what it is made from, and how, but not made yet."""
+"""Every page of a site, planned: what it is made from, and how, but not made yet. The modules that
+make pages are imported when a page is made."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import TypeAdapter
 
@@ -16,18 +17,19 @@ from chorus_handbook.chorus.model import Goal
 from chorus_handbook.dependencies import program
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
-from chorus_handbook.entries.model import Text
-from chorus_handbook.pages.care import VOICE_CARE, care_page, care_title
-from chorus_handbook.pages.exercise import exercise_page, kin, page_path
-from chorus_handbook.pages.home import HOME, home_page, home_title
+from chorus_handbook.entries.model import EXERCISE, Text
+from chorus_handbook.pages.care import care_page, care_title
+from chorus_handbook.pages.home import home_page, home_title
+from chorus_handbook.pages.kin import kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
-from chorus_handbook.pages.lists import ALL, all_page, all_title, goal_page, view_page
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
-from chorus_handbook.pages.page import Page, PlannedPage
+from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
-from chorus_handbook.sound.tracks import Tracks
 from chorus_handbook.views import View, Views
+
+if TYPE_CHECKING:
+    from chorus_handbook.sound.tracks import Tracks
 
 _EXERCISE = TypeAdapter(Exercise)
 #: What lists show of an exercise.
@@ -69,6 +71,7 @@ class Plans:
         #: A list for each kind of content that has one, and what stands in it.
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
+        self.all = self._all()
         #: Pages of the author's own that stand in the menu, and voice care where there is none.
         self.written: list[PlannedPage] = []
         for kind in kinds.KINDS:
@@ -86,7 +89,7 @@ class Plans:
     def __iter__(self) -> Iterator[PlannedPage]:
         yield self._home_page()
         yield from self.overviews
-        yield self._all()
+        yield self.all
         for view in self._views.saved:
             yield self._view(view)
         for name, goal in self.vocabulary.goals.items():
@@ -115,11 +118,20 @@ class Plans:
 
     def _all(self) -> PlannedPage:
         stock = tuple(self._stock.values())
-        make = partial(all_page, stock, self._parts.thumbnail, self._config)
-        return self._plan(ALL, all_title(), make, *self._rows_of(self._stock))
+
+        def make() -> Page:
+            from chorus_handbook.pages.lists import all_page
+
+            return all_page(stock, self._parts.thumbnail, self._config)
+
+        return self._plan(ALL, _(EXERCISE.list_title), make, *self._rows_of(self._stock))
 
     def _view(self, view: View) -> PlannedPage:
-        make = partial(view_page, view, self._stock, self._parts.thumbnail, self._config)
+        def make() -> Page:
+            from chorus_handbook.pages.lists import view_page
+
+            return view_page(view, self._stock, self._parts.thumbnail, self._config)
+
         return self._plan(
             f"views/{view.slug}.md", view.title, make, repr(view), *self._rows_of(view.members)
         )
@@ -127,7 +139,12 @@ class Plans:
     def _goal(self, name: str, goal: Goal) -> PlannedPage:
         slugs = self._views.by_goal.get(name, ())
         members = [self._stock[slug] for slug in slugs]
-        make = partial(goal_page, name, members, self._parts.thumbnail, self._config)
+
+        def make() -> Page:
+            from chorus_handbook.pages.lists import goal_page
+
+            return goal_page(name, members, self._parts.thumbnail, self._config)
+
         return self._plan(f"goals/{name}.md", goal.label, make, *self._rows_of(slugs))
 
     def _exercise(self, exercise: Exercise) -> PlannedPage:
@@ -139,11 +156,13 @@ class Plans:
         ]
         tracks = tuple(self._tracks.get(slug, ()))
 
-        make = partial(
-            exercise_page, exercise, self._stock, self._config, self._parts.drawings, tracks
-        )
+        def make() -> Page:
+            from chorus_handbook.pages.exercise import exercise_page
+
+            return exercise_page(exercise, self._stock, self._config, self._parts.drawings, tracks)
+
         return self._plan(
-            page_path(slug),
+            exercise_path(slug),
             exercise.front.full_title,
             make,
             repr((shown, tracks)),

@@ -11,7 +11,7 @@ from chorus_handbook.catalogue import joined
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.page import FOLDER, link
+from chorus_handbook.pages.page import FOLDER, link, track_file
 from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
@@ -51,11 +51,6 @@ def _voices(facts: Facts, chorus: Chorus) -> list[tuple[str, str, bool]]:
         (voice.voice, chorus.label_of(voice.voice), voice.first is not None)
         for voice in facts.voices
     ]
-
-
-def track_file(slug: str, voice: str) -> str:
-    """Where a voice's practice track is published."""
-    return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
 def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus) -> Markup:

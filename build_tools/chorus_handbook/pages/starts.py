@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from chorus_handbook.catalogue import _, joined, listed
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import sprite
+from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.pages import words
 from chorus_handbook.pages.keyboard import keyboard, octave, stretch
 from chorus_handbook.pitch import Pitch

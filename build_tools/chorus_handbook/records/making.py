@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.claims import check_exercise, check_written
+from chorus_handbook.claims.checks import check_exercise, check_written
 from chorus_handbook.entries import read_entry
 from chorus_handbook.entries.files import ContentFile
 from chorus_handbook.entries.misplaced import looks_like_exercise, out_of_place

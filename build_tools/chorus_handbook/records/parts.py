@@ -16,7 +16,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving import Drawable, Engraved, EngravingError, engrave_in_keys
+from chorus_handbook.engraving.engraved import Drawable, Engraved
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music import read_music
 from chorus_handbook.music.facts import Facts
@@ -57,6 +57,9 @@ class Parts:
         drawable = self.drawable(exercise)
         if drawable is None:
             return ""
+        from chorus_handbook.engraving.engine import EngravingError
+        from chorus_handbook.engraving.exercise import engrave_in_keys
+
         try:
             drawn = engrave_in_keys(drawable)
         except EngravingError as error:

@@ -21,9 +21,6 @@ from chorus_handbook.dependencies import program
 from chorus_handbook.entries.files import ContentFile, content_files
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
-from chorus_handbook.music.musicxml.container import LARGEST_SCORE, locate
-from chorus_handbook.music.musicxml.parse import ScoreFileError
-from chorus_handbook.records.making import make_record
 from chorus_handbook.records.record import AnyRecord, Exercise, Record
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.text import LARGEST_FILE, unsaved
@@ -59,6 +56,8 @@ def build_or_load(
         record = _loaded(text, file.kind)
         if record is not None and _score_digest(record, root) == score:
             return record
+    from chorus_handbook.records.making import make_record
+
     record = make_record(file, config, root)
     cache.made["records"] += 1
     cache.put(key, _score_digest(record, root) + b"\n" + _adapter(file.kind).dump_json(record))
@@ -98,6 +97,9 @@ def _score_digest(record: AnyRecord, root: Path) -> bytes:
     notation = record.source.notation if record.source else None
     if notation is None or notation.kind != "score":
         return b""
+    from chorus_handbook.music.musicxml.container import LARGEST_SCORE, locate
+    from chorus_handbook.music.musicxml.parse import ScoreFileError
+
     try:
         return content(locate(root, notation.text), LARGEST_SCORE).hex().encode()
     except ScoreFileError as error:

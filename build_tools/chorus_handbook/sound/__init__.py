@@ -13,23 +13,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.chorus.sound_font import font_file
+from chorus_handbook.chorus.model import Chorus, SoundFont
 from chorus_handbook.entries.model import Entry
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.sound.instrument import ComputedTones, Instrument, Tones, instrument
-from chorus_handbook.sound.midi import MidiPiece, midi_file
-from chorus_handbook.sound.mp3 import EncodingError
-from chorus_handbook.sound.notes_json import notes_data, notes_json
-from chorus_handbook.sound.sound_font import SoundFontError, open_font
-from chorus_handbook.sound.timed import TimedPass, in_time
-from chorus_handbook.sound.tuning import TONIC, tune
-from chorus_handbook.source.named_files import NamedFileError
 from chorus_handbook.source.text import shown_path
+
+if TYPE_CHECKING:
+    from chorus_handbook.sound.timed import TimedPass
 
 __all__ = ["Heard", "Instrument", "Sound", "hear", "make_sound"]
 
@@ -58,6 +54,11 @@ class Sound:
 
 def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
     """The sound of an exercise, in time and tuned as its front matter asks."""
+    from chorus_handbook.sound.midi import MidiPiece, midi_file
+    from chorus_handbook.sound.notes_json import notes_data, notes_json
+    from chorus_handbook.sound.timed import in_time
+    from chorus_handbook.sound.tuning import TONIC, tune
+
     timed = in_time(score, chorus)
     tuned = tune(timed, entry.front.tune_to or TONIC, _roots(entry, score, timed))
     notes = notes_json(notes_data(entry.slug, entry.front, facts.keys, timed, tuned))
@@ -68,9 +69,14 @@ def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
 def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, list[Problem]]:
     """The sound of the chorus whose handbook is in the folder `root`; None, with the problem, where
     its sound font cannot be played or MP3 cannot be encoded."""
+    if chorus.sound_font is None:
+        return Sound(instrument(ComputedTones(), cache), ComputedTones()), []
+    from chorus_handbook.sound.mp3 import EncodingError
+    from chorus_handbook.sound.sound_font import SoundFontError
+
     place = Place(shown_path(root / "chorus.yml", root))
     try:
-        tones = _tones(chorus, root, cache)
+        tones = _font_tones(chorus.sound_font, root, cache)
         return Sound(instrument(tones, cache), tones), []
     except SoundFontError as error:
         return None, [Problem(place, "sound-font", error.message, error.hint)]
@@ -78,11 +84,12 @@ def make_sound(chorus: Chorus, root: Path, cache: Cache) -> tuple[Sound | None, 
         return None, [Problem(place, "instrument", f"{_FAILED}: {error}.", _HINT)]
 
 
-def _tones(chorus: Chorus, root: Path, cache: Cache) -> Tones:
-    """The chorus's sound font, or the computed tones. Raises SoundFontError."""
-    font = chorus.sound_font
-    if font is None:
-        return ComputedTones()
+def _font_tones(font: SoundFont, root: Path, cache: Cache) -> Tones:
+    """The tones of the chorus's sound font. Raises SoundFontError."""
+    from chorus_handbook.chorus.sound_font import font_file
+    from chorus_handbook.sound.sound_font import SoundFontError, open_font
+    from chorus_handbook.source.named_files import NamedFileError
+
     try:
         file = font_file(root, font.file)
     except NamedFileError as error:  # it was there when chorus.yml was read

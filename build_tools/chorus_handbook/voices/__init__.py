@@ -7,11 +7,15 @@ means for it. The rule uses whole numbers only, so that the browser can run it t
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.model import FrontMatter
-from chorus_handbook.music import Music
 from chorus_handbook.voices.ladder import Ladder, Rung, compute_ladder
 from chorus_handbook.voices.rule import Reach, State
+
+if TYPE_CHECKING:
+    from chorus_handbook.music import Music
 
 __all__ = ["Ladder", "Reach", "Rung", "State", "compute_ladder", "ladder_of"]
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from chorus_handbook.chorus.model import Chorus, Voice
-from chorus_handbook.music.measure import sounding_pitch, sounding_pitches
 from chorus_handbook.music.score import LEADER, Part, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.voices.rule import (
@@ -91,6 +90,8 @@ def compute_ladder(
 ) -> Ladder:
     """The ladder of a score in `keys`. The leader, who has no range, is left out. `wide`: the
     manner of sounding (a hum, a trill) may use the extended range."""
+    from chorus_handbook.music.measure import sounding_pitch
+
     singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]
     reaches = {part.voice: reach_of(part, score, keys[0], wide=wide) for part in singing}
     rungs = []
@@ -129,6 +130,8 @@ def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> R
     A note is only glided over when the voice leaves it gliding, or comes to it gliding, and it
     stands for less than a beat; so a siren is glided but for the notes that it rests on.
     """
+    from chorus_handbook.music.measure import sounding_pitches
+
     assert part.voice != LEADER
     strict = [note for note in part.sung if not note.easy] or part.sung
     arrived = {after.id for note, after in pairwise(part.sung) if note.glide_at is not None}

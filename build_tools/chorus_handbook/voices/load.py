@@ -12,12 +12,15 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import log
+from typing import TYPE_CHECKING
 
-from chorus_handbook.music.measure import Clock, clock_of, sounding_pitch
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import hertz
 from chorus_handbook.voices.ladder import Ladder, Rung
 from chorus_handbook.voices.ladder_data import table
+
+if TYPE_CHECKING:
+    from chorus_handbook.music.measure import Clock
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,8 @@ def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[
     """The load of every voice on a ladder, in the chorus's order. `tempo` counts beats a minute,
     `passes` how often the exercise is sung in each key. Of a voice that divides, its highest notes
     count; where a voice may change octave, so does its load."""
+    from chorus_handbook.music.measure import clock_of
+
     clock = clock_of(score, tempo)
     parts = {part.voice: part for part in score.parts}
     found = {}
@@ -49,6 +54,8 @@ def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[
 def _cycles(part: Part, score: Score, sung: Sequence[Rung], clock: Clock) -> float:
     """Cycles of one pass in each of these keys. They are counted in the first key; in another all
     frequencies are higher or lower by one factor."""
+    from chorus_handbook.music.measure import sounding_pitch
+
     tonic, notes = sung[0].tonic, part.sung
     midis = [sounding_pitch(note, part, tonic, score.mode).midi for note in notes]
     once = sum(

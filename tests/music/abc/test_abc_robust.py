@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.claims import WRITTEN_CHECKS
+from chorus_handbook.claims.checks import WRITTEN_CHECKS
 from chorus_handbook.engraving.mei import write_mei
 from chorus_handbook.engraving.written import write
 from chorus_handbook.entries.keys import KeyPath

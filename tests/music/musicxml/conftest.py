@@ -13,7 +13,7 @@ from lxml import etree
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.measure import sounding_pitches
-from chorus_handbook.music.musicxml import read_document
+from chorus_handbook.music.musicxml.reader import read_document
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 

@@ -16,8 +16,9 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
-from chorus_handbook.music.musicxml import ScoreFileError, read_musicxml
 from chorus_handbook.music.musicxml.adopt import adopt
+from chorus_handbook.music.musicxml.parse import ScoreFileError
+from chorus_handbook.music.musicxml.reader import read_musicxml
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place, Problem
 

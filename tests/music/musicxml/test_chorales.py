@@ -22,8 +22,8 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.measure import measure, sounding_pitches
-from chorus_handbook.music.musicxml import read_document
 from chorus_handbook.music.musicxml.container import read_score
+from chorus_handbook.music.musicxml.reader import read_document
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 

@@ -14,7 +14,8 @@ import pytest
 from lxml import etree
 
 from checked import checked
-from chorus_handbook.engraving import EngravingError, engrave_in_key
+from chorus_handbook.engraving.engine import EngravingError
+from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
 
 #: How many damaged files are read, and how many of those that can be read are drawn; a longer run

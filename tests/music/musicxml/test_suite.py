@@ -15,8 +15,8 @@ import pytest
 from lxml import etree
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.music.musicxml import read_document
 from chorus_handbook.music.musicxml.container import read_score
+from chorus_handbook.music.musicxml.reader import read_document
 from chorus_handbook.music.score import Score
 
 Sounds = Callable[[Score], set[tuple[object, object, int]]]

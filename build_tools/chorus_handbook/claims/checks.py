@@ -1,0 +1,73 @@
+"""The checks on one exercise: `CHECKS` on all that is known of it, `WRITTEN_CHECKS` on its notation
+alone. Imported late: what they found is in its record."""
+
+from __future__ import annotations
+
+from chorus_handbook.claims.answers import answered, check_answers
+from chorus_handbook.claims.bars import check_bars
+from chorus_handbook.claims.crossing import check_crossing
+from chorus_handbook.claims.dissonance import check_dissonance
+from chorus_handbook.claims.impact import check_impact
+from chorus_handbook.claims.ladder import check_ladder
+from chorus_handbook.claims.level import check_level
+from chorus_handbook.claims.line_lengths import check_line_lengths
+from chorus_handbook.claims.minutes import check_minutes
+from chorus_handbook.claims.motion import check_motion
+from chorus_handbook.claims.phrase import check_phrase
+from chorus_handbook.claims.playback_range import check_playback_range
+from chorus_handbook.claims.range import check_range
+from chorus_handbook.claims.run_length import check_run_length
+from chorus_handbook.claims.say import check_spoken
+from chorus_handbook.claims.steps import check_steps
+from chorus_handbook.claims.subject import Check, Subject, WrittenCheck
+from chorus_handbook.claims.syllables import check_syllables
+from chorus_handbook.claims.tuning import check_tuning
+from chorus_handbook.claims.voices import check_voices
+from chorus_handbook.claims.words import check_words
+from chorus_handbook.music.score import Score
+from chorus_handbook.problems import Problem
+
+#: The checks on one exercise.
+CHECKS: tuple[tuple[str, Check], ...] = (
+    ("words", check_words),
+    ("impact", check_impact),
+    ("say", check_spoken),
+    ("voices", check_voices),
+    ("range", check_range),
+    ("motion", check_motion),
+    ("minutes", check_minutes),
+    ("steps", check_steps),
+    ("level", check_level),
+    ("phrase", check_phrase),
+    ("crossing", check_crossing),
+    ("dissonance", check_dissonance),
+    ("ladder", check_ladder),
+    ("tuning", check_tuning),
+    ("playback_range", check_playback_range),
+    ("run_length", check_run_length),
+)
+
+#: The checks on notation as written, made for broken front matter and drafts as well.
+WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
+    ("bars", check_bars),
+    ("line_lengths", check_line_lengths),
+    ("syllables", check_syllables),
+)
+
+
+def check_exercise(
+    subject: Subject, *, complete: bool
+) -> tuple[tuple[Problem, ...], list[Problem]]:
+    """Hold an exercise against its notes and the chorus: the notices that the author has answered,
+    and all other findings, both in file order. `complete`: all that can be known of it is known."""
+    found = sorted({problem for _, check in CHECKS for problem in check(subject)})
+    settled = answered(subject.entry, found)
+    problems = [problem for problem in found if problem not in settled]
+    if complete:
+        problems += check_answers(subject.entry, found)  # else the notice may only not be seen
+    return settled, sorted(problems)
+
+
+def check_written(score: Score) -> list[Problem]:
+    """Problems within the notation as written; for drafts too."""
+    return sorted(problem for _, check in WRITTEN_CHECKS for problem in check(score))

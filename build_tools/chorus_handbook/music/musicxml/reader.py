@@ -1,0 +1,200 @@
+"""MusicXML into a score: the stages of this package in their order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Notation
+from chorus_handbook.music.ensemble import Block, Frame, put_together
+from chorus_handbook.music.musicxml.bounds import out_of_bounds
+from chorus_handbook.music.musicxml.container import locate, read_score
+from chorus_handbook.music.musicxml.head import Heading, part_names, read_heading, read_meter
+from chorus_handbook.music.musicxml.ids import with_file
+from chorus_handbook.music.musicxml.layers import barlines, written
+from chorus_handbook.music.musicxml.parse import ScoreFileError, parse_score
+from chorus_handbook.music.musicxml.parts import NamedPart, assign_parts, by_part
+from chorus_handbook.music.musicxml.places import Places, line_of
+from chorus_handbook.music.musicxml.timewise import partwise
+from chorus_handbook.music.musicxml.walk import LayerKey, Measure, Walk
+from chorus_handbook.music.score import Score
+from chorus_handbook.music.wording import shown
+from chorus_handbook.problems import Place, Problem
+
+if TYPE_CHECKING:
+    from lxml.etree import _Element
+
+_EXPORT = "Export the score again from the notation editor."
+
+
+def read_musicxml(
+    notation: Notation, chorus: Chorus, voices: Sequence[str], *, root: Path
+) -> tuple[Score | None, list[Problem]]:
+    """The score in the file that the notation names, below the handbook `root`, and its problems.
+    `voices` are those of the exercise. A file with problems gives None."""
+    try:
+        data = read_score(locate(root, notation.text))
+    except ScoreFileError as error:
+        return None, [Problem(notation.place, error.code, error.message, error.hint)]
+    return read_document(data, f"{root.name}/{notation.text}", chorus, voices)
+
+
+def read_document(
+    data: bytes, path: str, chorus: Chorus, voices: Sequence[str]
+) -> tuple[Score | None, list[Problem]]:
+    """The score in a MusicXML document; `path` is shown in problems."""
+    tree, errors = parse_score(data)
+    if tree is None:
+        return None, [
+            Problem(error.place(path), error.code, error.message, error.hint) for error in errors
+        ]
+    root = partwise(tree.getroot())
+    problems = out_of_bounds(root, path)
+    if problems:
+        return None, problems
+    heading, problems = read_heading(root, path)
+    reading = _read(root, path, problems)
+    if not problems and not any(
+        measure.length for part in reading.parts.values() for measure in part
+    ):
+        problems.append(
+            Problem(
+                Place(path),
+                "notation-line",
+                "There are no notes in this score.",
+                "Export the score again from the notation editor, with its notes.",
+            )
+        )
+    if problems:
+        return None, sorted(set(problems))
+    return _sung(root, path, reading, heading, chorus, voices)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """All parts of a file, measure by measure, by the part's id; and its note elements."""
+
+    parts: Mapping[str, list[Measure]]
+    notes: dict[str, _Element]
+
+
+def _read(root: _Element, path: str, problems: list[Problem]) -> _Reading:
+    parts: dict[str, list[Measure]] = {}
+    notes: dict[str, _Element] = {}
+    places = Places(root, path)
+    for part in root.iterfind("part"):
+        walk = Walk(places, notes, problems)
+        measures = part.findall("measure")
+        parts[str(part.get("id"))] = [walk.measure(m, n) for n, m in enumerate(measures)]
+    counts = {len(measures) for measures in parts.values()}
+    if len(counts) > 1:
+        problems.append(
+            Problem(
+                Place(path),
+                "voice-length",
+                "The parts of this score do not have the same number of bars: "
+                f"{' and '.join(map(str, sorted(counts)))}.",
+                _EXPORT,
+            )
+        )
+    return _Reading(parts, notes)
+
+
+def _sung(
+    root: _Element,
+    path: str,
+    reading: _Reading,
+    heading: Heading,
+    chorus: Chorus,
+    voices: Sequence[str],
+) -> tuple[Score | None, list[Problem]]:
+    named, problems = _named(root, path, reading)
+    lines, found = assign_parts(named, chorus, voices)
+    problems += found
+    lengths, found = _lengths(root, path, reading)
+    problems += found
+    edges = barlines(list(reading.parts.values()))
+    places = {part.id: part.place for part in named}
+    sung = [
+        written(
+            places[line.part],
+            line.voice,
+            reading.parts[line.part],
+            lengths,
+            edges,
+            reading.notes,
+            problems,
+        )
+        for line in lines
+    ]
+    if problems:
+        return None, sorted(set(problems))
+    frame = Frame(heading.key, heading.meter, bars_as_drawn=True)
+    pairs = [(line.singers, one) for line, one in zip(lines, sung, strict=True)]
+    score, problems = put_together([Block(pairs)], frame, chorus)
+    if score is None:
+        return None, sorted(set(problems))
+    singers = {
+        part: tuple(line.singers.voices for line in own) for part, own in by_part(lines).items()
+    }
+    return with_file(score, root, heading.key.tonic, reading.notes, sung, singers), []
+
+
+def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
+    """The parts with their names, and those that have none because they are not in the list."""
+    names = part_names(root)
+    named, problems = [], []
+    for element in root.iterfind("part"):
+        part = str(element.get("id"))
+        if part in names:
+            name, line = names[part]
+            named.append(NamedPart(part, name, Place(path, line), _layers(reading.parts[part])))
+        else:
+            message = f"The part {shown(part)} is not in the list of parts, so it has no name."
+            place = Place(path, line_of(element))
+            problems.append(Problem(place, "notation-voice", message, _EXPORT))
+    return named, problems
+
+
+def _layers(measures: Sequence[Measure]) -> tuple[LayerKey, ...]:
+    """The voices of a part that have notes, from the top; where none has, the first."""
+    keys = sorted({key for m in measures for key in m.layers}, key=_layer_order)
+    sounding = tuple(
+        key
+        for key in keys
+        if any(not t.tone.silent for m in measures if key in m.layers for t in m.layers[key].timed)
+    )
+    return sounding or tuple(keys[:1])
+
+
+def _layer_order(key: LayerKey) -> tuple[int, int, str]:
+    staff, voice = key
+    return staff, int(voice) if voice.isdecimal() and len(voice) < 9 else 0, voice
+
+
+def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fraction], list[Problem]]:
+    """How long each bar is, in the longest of the parts, and which are longer than their meter."""
+    lengths = [
+        max(measure.length for measure in bar) for bar in zip(*reading.parts.values(), strict=True)
+    ]
+    problems = []
+    meter = None
+    places = Places(root, path)
+    for number, bar in enumerate(root.findall("part")[0].iterfind("measure")):
+        for time in bar.iterfind("attributes/time"):
+            meter = read_meter(time)
+        if meter and not meter.free and lengths[number] > meter.bar:
+            problems.append(
+                Problem(
+                    places.of(bar),
+                    "bar-length",
+                    f"This bar lasts {float(lengths[number]):g} quarters; in {meter} it has "
+                    f"{float(meter.bar):g}.",
+                    "Check its note values in the notation editor.",
+                )
+            )
+    return lengths, problems
