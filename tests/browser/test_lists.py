@@ -74,3 +74,18 @@ def test_it_stays_a_table_for_screen_readers(
     assert impact == ("2 gentle" if wide else "Impact: 2 gentle")
     assert desktop.evaluate("document.documentElement.scrollWidth") <= width
     desktop.set_viewport_size({"width": 1280, "height": 900})
+
+
+def test_a_list_prints_as_a_table(desktop: Page, site_url: str) -> None:
+    """As wide as A4 within margins of 10 mm, 718 CSS pixels at 96 to the inch (CSS Values)."""
+    desktop.set_viewport_size({"width": 718, "height": 1000})
+    desktop.emulate_media(media="print")
+    desktop.goto(site_url + "views/harmony-builders/")
+    rows = desktop.eval_on_selector_all(
+        ".hb-list tr",
+        "all => all.map(row => [...row.cells].map(cell => cell.getBoundingClientRect().left))",
+    )
+    assert len(rows) > 5 and all(row == rows[0] and row == sorted(set(row)) for row in rows)
+    assert desktop.evaluate("document.documentElement.scrollWidth") <= 718
+    desktop.emulate_media(media="screen")
+    desktop.set_viewport_size({"width": 1280, "height": 900})
