@@ -62,7 +62,7 @@ def small_type(pdf: PdfReader, score: str) -> Iterator[str]:
 def test_an_exercise_prints_on_one_sheet(
     desktop: Page, site_url: str, demo_site: Path, paper: str
 ) -> None:
-    """Texts that are too small, but for bar numbers; `score` is all that the score says."""
+    """Where its score is no higher than three systems of a tune; on Letter, some of them."""
     wrong, looked = [], 0
     for slug in slugs(demo_site)[:: 1 if paper == "A4" else 8]:
         desktop.emulate_media(media="screen")

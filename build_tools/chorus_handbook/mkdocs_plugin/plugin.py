@@ -20,7 +20,6 @@ from jinja2 import ChoiceLoader, DictLoader, Environment
 from markupsafe import Markup, escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
-from mkdocs.config.config_options import ExtraScriptValue
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority
@@ -49,7 +48,7 @@ from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
 from chorus_handbook.mkdocs_plugin.theme_mends import mend
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
-from chorus_handbook.pages import FOLDER, SCRIPTS, STYLES, Page, PlannedPage, set_in_late
+from chorus_handbook.pages import FOLDER, STYLES, Page, PlannedPage, set_in_late
 from chorus_handbook.pages.page import Menu
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.records.manifest import Manifest, write_manifest
@@ -120,11 +119,6 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         config.mdx_configs.setdefault("toc", {})["title"] = catalogue._("On this page")
         styles = [f"{FOLDER}/{style}" for style in STYLES]
         config.extra_css += [style for style in styles if style not in config.extra_css]
-        for name in SCRIPTS:
-            script = ExtraScriptValue(f"{FOLDER}/{name}")
-            script.type = "module"
-            if script not in config.extra_javascript:
-                config.extra_javascript.append(script)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:

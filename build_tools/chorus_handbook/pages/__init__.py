@@ -41,7 +41,6 @@ if TYPE_CHECKING:
 
 __all__ = [
     "FOLDER",
-    "SCRIPTS",
     "STYLES",
     "Page",
     "PlannedPage",
@@ -55,8 +54,6 @@ STYLES = (
     *("handbook.css", "lists.css", "score.css", "controls.css"),
     *("own_range.css", "player.css", "print.css"),
 )
-#: The modules that pages load, in the same folder; they import the others there.
-SCRIPTS = ("keys.js", "player_page.js", "own_range.js", "folds.js")
 _WORDS = "words.js"
 _BROWSER = Path(__file__).parent.parent / "browser"
 

@@ -28,6 +28,13 @@ FOLDER = "assets/handbook"
 # An address in a tag as the sanitiser writes tags; the same in a text stays text.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
+#: The modules that pages load, by what they make work; they import the others in the same folder.
+SCRIPTS = {
+    'class="hb-chooser"': "keys.js",
+    'class="hb-player"': "player_page.js",
+    'class="hb-own"': "own_range.js",
+    'class="hb-fold': "folds.js",
+}
 #: What makes a heading and what follows it a part that opens: set in late, since search takes a
 #: heading within a <summary> for a section without text.
 _FOLD = {
@@ -161,6 +168,14 @@ def late_slot(name: str) -> Markup:
 
 
 def set_in_late(page: Page, output: str) -> str:
-    """The finished page with what search was not to see."""
+    """The finished page with what search was not to see, and the scripts for what stands in it."""
     late = {**_FOLD, **page.late}
-    return _LATE.sub(lambda found: escape(late.get(found[1], "")), output)
+    html = _LATE.sub(lambda found: escape(late.get(found[1], "")), output)
+    scripts = Markup().join(
+        Markup('<script type="module" src="{}"></script>').format(
+            link(page.path, f"{FOLDER}/{name}")
+        )
+        for part, name in SCRIPTS.items()
+        if part in html
+    )
+    return html.replace("</body>", f"{scripts}</body>")

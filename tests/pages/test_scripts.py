@@ -1,0 +1,19 @@
+"""A page loads only the scripts for what stands in it."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+
+def scripts(page: Path) -> set[str]:
+    return set(re.findall(r'<script type="module" src="[^"]*/([a-z_]+\.js)"', page.read_text()))
+
+
+def test_a_page_loads_the_scripts_it_uses(demo_site: Path) -> None:
+    exercises = demo_site / "exercises"
+    sung = {"keys.js", "player_page.js", "own_range.js", "folds.js"}
+    assert scripts(exercises / "up-the-mast" / "index.html") == sung
+    assert scripts(exercises / "gangway" / "index.html") == {"folds.js"}
+    assert scripts(exercises / "index.html") == {"own_range.js"}
+    assert scripts(demo_site / "voice-care" / "index.html") == set()
