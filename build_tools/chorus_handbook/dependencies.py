@@ -58,7 +58,8 @@ SOUND = Part(
 
 @lru_cache(maxsize=1)
 def program() -> str:
-    """Identifies this program and everything it may use."""
+    """A hash that changes with the code of this program, with Python, with the platform and with
+    any installed distribution. Stored results are keyed by it."""
     digest = sha256(f"{sys.version}\n{platform.platform()}\n".encode())
     for name in sorted(set(installed())):
         digest.update(f"{name}\n".encode())

@@ -20,7 +20,8 @@ from typing import ParamSpec, TypeVar
 
 from chorus_handbook import catalogue
 
-#: Names how many processes work at once, where it shall not be one for each processor.
+#: The environment variable that sets how many processes work at once; without it, one for each
+#: processor.
 PROCESSES = "HANDBOOK_PROCESSES"
 P = ParamSpec("P")
 T = TypeVar("T")

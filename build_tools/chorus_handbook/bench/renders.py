@@ -19,8 +19,9 @@ from chorus_handbook.records.parts import Parts
 
 @dataclass(slots=True)
 class Render:
-    """One render: the document, the engraver's options, whether readers are shown the drawing,
-    and, when it stands in the page of an exercise, which one's (`page`, a slug)."""
+    """One drawing asked of the engraver: the `document` drawn (MEI or MusicXML), the engraver's
+    `options`, and whether readers are `shown` it. `page` is the slug of the exercise on whose page
+    it stands, or empty."""
 
     document: str
     options: dict[str, object]

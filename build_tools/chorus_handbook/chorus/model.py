@@ -123,8 +123,8 @@ class Voice(Model):
             self.widest.low > self.limits.low or self.widest.high < self.limits.high
         ):
             raise ValueError(
-                "the widest range lies inside the limits; widen it, or leave it out where hums and "
-                "glides go no further than the rest"
+                "the widest range must go at least as low and as high as the limits; widen it, or "
+                "leave it out where hums and glides go no further than the rest"
             )
         return self
 
@@ -132,8 +132,8 @@ class Voice(Model):
     def _limits_hold_comfort(self) -> Self:
         if self.limits.low > self.comfortable.low or self.limits.high < self.comfortable.high:
             raise ValueError(
-                "the limits lie inside the comfortable range; widen them, or narrow what is "
-                "comfortable"
+                "the limits must go at least as low and as high as the comfortable range; widen "
+                "them, or narrow what is comfortable"
             )
         return self
 
@@ -198,7 +198,8 @@ class Chorus(Model):
         return self.leader.label or _("Leader")
 
     def named(self, name: str) -> tuple[str, ...] | None:
-        """The voices that a voice's name, a group's name or "all" stands for; None for others."""
+        """The voices that a voice's name, a group's name or "all" stands for; None for any other
+        name."""
         if name == "all":
             return tuple(self.voices)
         if name in self.voices:

@@ -1,7 +1,8 @@
-"""Checks of names in chorus.yml and vocabulary.yml that need more than one field.
+"""Checks of the names in chorus.yml and vocabulary.yml.
 
-Members of groups must be voices, and the cautions of manners, actions and impacts must be written
-out under `cautions`.
+No voice or group may have a reserved name, and no group the name of a voice; members of groups must
+be voices; no goal may have the address of another page. Cautions that soundings, actions and
+impacts name must be written out under `cautions`.
 """
 
 from __future__ import annotations

@@ -33,7 +33,7 @@ def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
                 entry.source.place_of("plain"),
                 "plain-twice",
                 f'{holder.source.path} already has the plain name "{plain}".',
-                "Write after plain: what is different here: the span, the vowel, the key.",
+                "Say in its plain name what is different here: the span, the vowel or the key.",
             )
 
 

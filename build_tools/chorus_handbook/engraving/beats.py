@@ -1,7 +1,7 @@
 """Beats, the notes written inside them, and beams.
 
 A `Span` is a bar, a group of beats, a beat or a part of one, in ticks; its parts are the next finer
-pulses. They decide where written notes are split and beamed. Grouping is common practice: four
+pulses. Spans decide where written notes are split and beamed. Grouping is common practice: four
 beats as two and two, six as three and three, five as three and two; compound meters by dotted beats
 of three parts each. Short notes that follow one another inside a beat share a beam; rests break it.
 """
@@ -162,7 +162,8 @@ def beam_starts(meter: Meter, length: Fraction, upbeat: bool = False) -> list[Fr
 
 
 def _group_sizes(beats: int, by_group: bool) -> list[int]:
-    """How many beats stand together."""
+    """The number of beats in each group of a bar, in order. `by_group`: a group, not each beat,
+    has a beam."""
     if beats <= 3:
         return [beats] if by_group else [1] * beats
     if beats % 3 == 0:
@@ -171,7 +172,8 @@ def _group_sizes(beats: int, by_group: bool) -> list[int]:
 
 
 def beamed(items: Sequence[Piece | Tuplet], edges: Sequence[Fraction]) -> tuple[Item, ...]:
-    """The written content of a bar with its beams; none reaches over one of the `edges`."""
+    """The written content of a bar with its beams. None reaches over one of the `edges`: the
+    moments at which beams end, in order, the last of them the end of the bar."""
     done: list[Item] = []
     group: list[Piece | Tuplet] = []
     place = 0

@@ -1,4 +1,4 @@
-"""The line below the staff on which each syllable of a file stands.
+"""Gives every line of words in a MusicXML part a verse number, and so a line, of its own.
 
 The engraver places syllables by verse number alone, so the words of two voices on one staff, or
 verses that differ only in name, would be printed over each other. Here each gets a line of its own;

@@ -61,7 +61,7 @@ def _check_path(plain: str, page: str) -> tuple[str, str] | None:
     if plain.startswith("/"):
         return (
             f'"{clip(plain)}" begins at the top of the web site, outside the handbook.',
-            "Write the way from this file: other-exercise.md, ../voice-care.md.",
+            "Write the path from this file, such as other-exercise.md or ../voice-care.md.",
         )
     if _inside(re.split(r"[?#]", plain, maxsplit=1)[0], page).split("/")[0] == "..":
         return (

@@ -80,9 +80,10 @@ def _end(lines: list[str], first: int) -> int | None:
 
 def _fill(kind: Kind[Fields]) -> str:
     if not kind.required:
-        return "Write one field a line, or delete the two lines."
+        return "Write one field on each line, or delete the two lines."
     one = kind.one[0].upper() + kind.one[1:]
-    return f"Write one field a line. {one} needs {', '.join(kind.required)}."
+    needed = ", ".join(kind.required)
+    return f"Write one field on each line, such as title: Slack water. {one} needs {needed}."
 
 
 def read_front(

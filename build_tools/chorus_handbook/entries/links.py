@@ -34,7 +34,7 @@ def _broken(root: Path, page: str, link: Link, pages: set[str]) -> Problem | Non
         return None
     if wanted.endswith(".md") or not _is_file(root / wanted):
         message = f'The link "{clip(link.address)}" leads nowhere.{_meant(page, wanted, pages)}'
-        hint = "Write the way from this file: other-exercise.md, ../voice-care.md."
+        hint = "Write the path from this file, such as other-exercise.md or ../voice-care.md."
     elif PurePosixPath(wanted).suffix.lower() not in PUBLISHED:
         message = f'The link "{clip(link.address)}" leads to a file that is not published.'
         hint = f"Only pages are, and files that end in {', '.join(sorted(PUBLISHED))}."

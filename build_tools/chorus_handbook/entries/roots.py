@@ -14,7 +14,8 @@ _ROOT = re.compile(r"([#b]?)([1-7])")
 
 @dataclass(frozen=True, slots=True)
 class Root:
-    """A root: `degree` 1 to 7, `alter` in semitones from the mode's own degree, for `beats`."""
+    """The root of a chord that lasts `beats`: `degree` is 1 to 7, `alter` in semitones from the
+    mode's own degree."""
 
     degree: int
     alter: int

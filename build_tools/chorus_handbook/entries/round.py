@@ -46,8 +46,8 @@ class Round(Model):
     def _after_is_counted(cls, value: str) -> str:
         if not _AFTER.fullmatch(value.strip()):
             raise ValueError(
-                f'"{value[:40]}" does not say after how many bars or beats the next voice enters; '
-                "write a whole number of bars or beats, such as 2 bars or 3 beats"
+                f'"{value[:40]}" is not a whole number of bars or beats;  '
+                "write after how many the next voice enters, such as 2 bars or 3 beats"
             )
         return value
 

@@ -64,7 +64,7 @@ def sing(
 
 
 def numbered(events: Iterable[Note | Rest], voice: str) -> Iterator[Note | Rest]:
-    """The events with the ids of one voice's notes."""
+    """The events of one voice, each note with an id: the voice and a running number ("alto-3")."""
     number = count(1)
     for event in events:
         yield replace(event, id=f"{voice}-{next(number)}") if isinstance(event, Note) else event

@@ -168,8 +168,9 @@ def _misfits(
         late = next(n for n, entry in enumerate(entries) if entry.onset >= length)
         complain(
             ("entries", late),
-            f"{', '.join(entries[late].voices)} would enter when all have stopped.",
-            "Raise times, let the entries follow sooner, or write end: each.",
+            f"{', '.join(entries[late].voices)} would enter when all have stopped: "
+            "with end: together, all stop when the first has finished.",
+            "Write a larger number at times: or a smaller one at after:, or write end: each.",
         )
     elif line.pickup and stated.times > 1 and line.length % line.meter.bar:
         complain(

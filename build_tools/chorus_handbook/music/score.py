@@ -302,7 +302,7 @@ class Score:
 
     @property
     def verses(self) -> int:
-        """How many lines of words the fullest voice has."""
+        """How many verses (lines of words) there are: those of the voice that has the most."""
         return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
 
     def sounding(self) -> Callable[[Fraction], Fraction]:

@@ -1,4 +1,4 @@
-"""What is measured of a tone: its loudness while it dies away, its onset, its pitch: numpy."""
+"""Measures a single tone with numpy: its loudness as it dies away, its onset and its tuning."""
 
 from __future__ import annotations
 

@@ -3,7 +3,7 @@
 The parser's own words ("mapping values are not allowed in this context") name what it stumbled
 over; what the author did is often a line earlier. The rules look for the mistakes that people make:
 a tab, a colon or its space left out, a second colon, a quote or bracket left open, lines that do
-not line up. `_PHRASES` has what needs no looking around.
+not line up. `_PHRASES` has the errors for which the parser's words alone are enough.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""One line of ABC music cut into tokens (section 4). What they come to is decided elsewhere."""
+"""One line of ABC music cut into tokens (section 4 of the ABC standard
+2.1). What they mean is worked out in `melody`."""
 
 from __future__ import annotations
 
@@ -33,9 +34,9 @@ _TOKEN = re.compile(
     re.DOTALL,
 )
 _SPACE = frozenset({"blank", "spacer"})
-#: What stands in quotes at a place beside the notes is a remark, else a chord symbol.
+#: A text in quotes that begins with one of these is a remark; any other is a chord symbol.
 _BESIDE = "^_<>@"
-#: Decorations by which U: leaves a sign without any meaning.
+#: What U: names instead of a decoration to take away a sign's meaning.
 NO_MARK = frozenset({"nil", "none"})
 
 _UNKNOWN_HINTS = {
@@ -74,8 +75,9 @@ def read_tokens(
     text: str, place: Place, symbols: Mapping[str, str], problems: list[Problem]
 ) -> Iterator[Token]:
     """The tokens of a line whose first character stands at `place`; blanks are left out, as they
-    change nothing that is sung. `symbols` has the single signs that stand for decorations, as they
-    do when it is a token is reached. What cannot be read goes into `problems`."""
+    change nothing that is sung. `symbols` has the decoration that each single sign stands for;
+    it is looked up as each token is reached, because U: may have changed it by then. What cannot
+    be read goes into `problems`."""
     text = text.rstrip()
     text = text.removesuffix("\\")  # goes on in the next line, as all lines do here
     unread = ""

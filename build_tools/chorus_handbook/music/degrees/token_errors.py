@@ -1,4 +1,8 @@
-"""What may be wrong with a single token of `degrees`, and what its author probably meant."""
+"""What may be wrong with a single token of the `degrees` notation, and what its author meant.
+
+A token is a run of signs without spaces. Most are beats; dots cut a beat into equal shares, so that
+1.2 is a beat of two shares, each a note, a rest or a prolongation.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +12,7 @@ from dataclasses import dataclass
 from chorus_handbook.music.score import DYNAMICS
 from chorus_handbook.music.wording import LONGEST_SHOWN, shown
 
-#: Accidental, digit or sign, octave marks, other marks: the order inside one share.
+#: One share, in the order of its signs: accidentals; a digit, x or -; octave marks; other marks.
 SHARE = re.compile(r"([#b]*)([0-9x-])([',]*)([?~^]*)")
 
 BREATHS = ("v", "v?")
@@ -71,7 +75,7 @@ def bar_error(word: str) -> TokenError | None:
 
 
 def share_error(found: re.Match[str]) -> TokenError | None:
-    """What is wrong with a share whose signs stand in the right order."""
+    """What is wrong with a share that `SHARE` matches; None if nothing is."""
     sign, head, octave, marks = found.groups()
     if head == found[0] and head not in "89":
         return None  # most shares are a single sign
@@ -170,7 +174,7 @@ def no_share(word: str, position: int) -> TokenError:
         ),
         (
             word != small and small in {*BREATHS, *DYNAMICS, "x", "x'", "x,"},
-            f"{shown(word)} is written in small letters.",
+            f"{shown(word)} must be written in small letters.",
             f"Write {small}.",
         ),
     ) or _unknown(word)

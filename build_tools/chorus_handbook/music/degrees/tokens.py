@@ -3,7 +3,7 @@
 Tokens are separated by blanks. One is a beat (shares joined by dots), a bar line, a breath, a
 dynamic or the three dots that prolong to the end. Nothing here knows what stands before or after
 a token; that is for `melody`. A token that cannot be read becomes a beat of unread sound,
-so that the rest of the line can still be looked at; `slips` says what is wrong with it.
+so that the rest of the line can still be looked at; `token_errors` says what is wrong with it.
 """
 
 from __future__ import annotations

@@ -26,9 +26,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """A voice of a part. Where `also` is given, its notes are further ones of the same singers,
-    who divide; where nothing is printed for the voice, neither notes nor rests, it sings what is
-    printed for `follows`, another voice on its staff."""
+    """A voice of a part, which the file writes in the layer `key`.
+
+    `also`: layers with more notes for the same singers, who divide there. `follows`: another layer
+    on its staff; where nothing is printed for this voice, not even rests, it sings that one.
+    """
 
     key: LayerKey
     follows: LayerKey | None = None
