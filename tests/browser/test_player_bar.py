@@ -8,6 +8,8 @@ from playwright.sync_api import Page, Route, expect
 
 Play = Callable[[Page], None]
 EXERCISE = "exercises/up-the-mast/"
+#: The one note of the second bar, as a phone shows it.
+SECOND = "soprano-9.n"
 WAKE_LOCK = """window.locks = [];
 Object.defineProperty(Navigator.prototype, 'wakeLock', {get: () => ({request: async kind => {
     const lock = {kind, released: false, release: async () => { lock.released = true; }};
@@ -125,3 +127,28 @@ def test_the_singer_chooses_the_next_key(phone: Page, site_url: str, play: Play)
     expect(phone.locator(".hb-figure")).to_have_attribute("data-key", "Db4")
     expect(says).to_contain_text("Next key")
     expect(bar.locator(".hb-bar-next")).to_have_text("Next key: D")
+
+
+def test_bars_are_practised_by_themselves_and_a_tap_starts_at_one(
+    phone: Page, site_url: str, play: Play
+) -> None:
+    phone.goto(site_url + EXERCISE)
+    phone.locator(".hb-player-more > summary").click()
+    phone.locator("[name=count-in]").uncheck()
+    phone.locator("[name=play-mode]").select_option("loop")
+    expect(phone.locator("[name=from-bar]")).to_have_value("1")
+    phone.locator("[name=from-bar]").select_option("2")
+    play(phone)
+    # Bar 2 has one note in each voice: it begins at once.
+    expect(phone.locator(".hb-narrow .hb-sounding").first).to_have_attribute("id", SECOND)
+    phone.locator(".hb-stop").click()
+    # A section set backwards is put in order.
+    phone.locator("[name=to-bar]").select_option("1")
+    assert [choice(phone, name) for name in ("from-bar", "to-bar")] == ["1", "2"]
+    note = phone.locator(f'[id="{SECOND}"]')
+    note.evaluate("note => note.scrollIntoView({block: 'center'})")
+    box = note.bounding_box()
+    assert box
+    phone.mouse.click(box["x"] + box["width"] + 4, box["y"])  # near it is enough
+    expect(phone.locator(".hb-player-bar")).to_be_visible()
+    expect(phone.locator(".hb-narrow .hb-sounding").first).to_have_attribute("id", SECOND)

@@ -86,6 +86,25 @@ export class Follower {
     return found;
   }
 
+  /**
+   * The id of the note that is drawn nearest to a point of the window; null where none is.
+   * @param {number} x
+   * @param {number} y
+   */
+  noteAt(x, y) {
+    let nearest = null;
+    let least = Infinity;
+    for (const [id, base] of this.drawn) {
+      for (const element of this.elements(base)) {
+        const { left, right, top, bottom, width, height } = element.getBoundingClientRect();
+        if (!width && !height) continue; // of the layout that is not shown
+        const away = Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom));
+        if (away < least) [nearest, least] = [id, away];
+      }
+    }
+    return nearest;
+  }
+
   /** A control outside the bar, which is always in view, has been pressed. @param {globalThis.Event} event */
   pressed({ target }) {
     const control = target instanceof Element && target.closest("button, select, input, label, summary");

@@ -86,13 +86,17 @@ export class ChordHolder {
     this.held = false;
     /** The tick of the pass that is held. */
     this.tick = 0;
-    const { notes } = player;
-    const standing = (notes.chords ?? []).map(([at]) => at);
-    const onsets = notes.voices.flatMap(({ notes: all }) => all.filter((n) => n.semitones.length).map(({ at }) => at));
-    this.places = [...new Set(standing.length ? standing : onsets)].sort((one, other) => one - other);
     for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (box.querySelectorAll("[data-chord]"))) {
       button.addEventListener("click", () => this.step(Number(button.dataset.chord)));
     }
+  }
+
+  /** The ticks at which chords stand, or else notes begin. */
+  get places() {
+    const { chords = [], voices } = this.player.notes;
+    const onsets = voices.flatMap(({ notes }) => notes.filter((n) => n.semitones.length).map(({ at }) => at));
+    const places = chords.length ? chords.map(([at]) => at) : onsets;
+    return [...new Set(places)].sort((one, other) => one - other);
   }
 
   begin() {

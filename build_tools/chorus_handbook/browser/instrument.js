@@ -4,8 +4,11 @@
  * for the notes in between; and the soft clicks of count-ins and spoken beats.
  */
 
+import { pitch } from "./schedule.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext } from "./words.js";
+
+/** @import { Notes } from "./schedule.js" */
 
 /** What a reader is told where something stands in the way of sound. */
 export class SoundError extends Error {}
@@ -184,4 +187,17 @@ function silenceBefore(buffer, onset) {
   const first = near.findIndex((sample) => Math.abs(sample) > level);
   const [before, after] = [Math.abs(near[first - 1] ?? 0), Math.abs(near[first])];
   return Math.max(0, (first - 1 + (level - before) / (after - before)) / buffer.sampleRate - onset);
+}
+
+/**
+ * Whether an exercise has notes in some key for which there are no tones.
+ * @param {Instrument} instrument
+ * @param {Notes} notes
+ */
+export function lacksTones(instrument, notes) {
+  return notes.keys.some((_, key) =>
+    notes.voices.some((voice) =>
+      voice.notes.some((note) => note.semitones.some((one) => !instrument.reaches(pitch(notes, {}, key, one, 0)))),
+    ),
+  );
 }

@@ -105,6 +105,20 @@ export class Player {
     this.begin(0, now);
   }
 
+  /**
+   * Plays from a tick of the pass: of the one that sounds or comes next, without a count-in.
+   * @param {number} offset
+   */
+  startAt(offset) {
+    const now = this.context.currentTime + SOON;
+    const here = this.state === "stopped" ? 0 : this.tickNow(now);
+    if (this.state === "stopped") this.playback = this.playbackOf(this.options.key, false);
+    if (this.state === "playing") this.hush(now);
+    const pass = stretches(this.notes, this.playback).find(({ kind, to }) => kind === "pass" && to > here);
+    this.state = "playing";
+    this.begin((pass?.from ?? 0) + offset, now);
+  }
+
   stop() {
     this.state = "stopped";
     this.tickAt = 0;

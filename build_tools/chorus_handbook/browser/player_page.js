@@ -8,13 +8,13 @@ import { AssetLoader } from "./asset_loader.js";
 import { fillCents } from "./cents_table.js";
 import { Follower } from "./follow.js";
 import { ChordHolder } from "./held_chord.js";
-import { SoundError } from "./instrument.js";
+import { lacksTones, SoundError } from "./instrument.js";
 import { keyName } from "./own_row.js";
 import { PlaybackChoices } from "./playback_choices.js";
 import { Player } from "./player.js";
 import { PlayerBar } from "./player_bar.js";
-import { pitch } from "./schedule.js";
-import { SoundingPage } from "./sounding_page.js";
+import { BarChoice, barAt } from "./section.js";
+import { isLikelySilenced, SoundingPage } from "./sounding_page.js";
 import { SingleNote, startingPitches } from "./starting_note.js";
 import { gettext } from "./words.js";
 
@@ -61,6 +61,7 @@ export function setUp(box, row, figure) {
     },
     startingNote: (voice) => void tapped(() => soundStart(voice)),
   });
+  const bars = new BarChoice(box, barsChanged);
   const bar = new PlayerBar(box, Number(row.dataset.tempo), {
     play: () => void tapped(toggle),
     next: () => void tapped(nextKey),
@@ -83,17 +84,18 @@ export function setUp(box, row, figure) {
     if (!loaded || context.state !== "running") status.textContent = loading;
     if (!loaded) {
       const [notes, tones] = await Promise.all([assets.notes.get(), assets.instrument.get()]);
-      const player = new Player(context, tones, notes, chosenOptions(notes));
+      bars.fill(notes);
+      const player = new Player(context, tones, bars.of(notes), chosenOptions(notes));
       const follower = new Follower(figure, notes);
       const holder = new ChordHolder(box, player, follower, choices.mix);
       loaded = { notes, player, follower, holder, single: new SingleNote(context, player.gains.master, tones) };
       player.onEnd = runEnded;
       player.mix(choices.mix.levels(), choices.mix.shares());
-      part(".hb-player-reach", HTMLElement).hidden = !isBeyondTones(notes, player);
+      part(".hb-player-reach", HTMLElement).hidden = !lacksTones(tones, notes);
     }
     await running;
     if (status.textContent === loading) status.textContent = "";
-    part(".hb-player-silence", HTMLElement).hidden = !likelySilenced();
+    part(".hb-player-silence", HTMLElement).hidden = !isLikelySilenced();
     return loaded;
   }
 
@@ -127,31 +129,52 @@ export function setUp(box, row, figure) {
     }
   }
 
+  /** Loads the sound and makes ready for a run: what sounds by itself ends. */
+  async function prepare() {
+    const found = await load();
+    found.holder.end();
+    found.single.end();
+    if (found.player.state === "stopped") found.player.options = chosenOptions(found.notes);
+    found.follower.inView = true;
+    return found;
+  }
+
   async function toggle() {
     if (loaded?.player.state === "playing") {
       if (performance.now() - playedAt > SECOND_TAP_MS) pause(gettext("Paused."));
       return;
     }
-    const { player, holder, follower, single } = await load();
-    holder.end();
-    single.end();
-    if (player.state === "stopped") player.options = chosenOptions(player.notes);
-    follower.inView = true;
+    const { player } = await prepare();
     player.play();
     begun(player.keyNow(player.origin));
   }
 
   async function nextKey() {
-    const { player, notes, holder, follower, single } = await load();
+    const { player, notes } = await prepare();
     const key = currentKey() + 1;
     if (key >= notes.keys.length) return;
-    holder.end();
-    single.end();
-    if (player.state === "stopped") player.options = chosenOptions(notes);
-    follower.inView = true;
     player.goTo(key);
     showKey(key);
     begun(key);
+  }
+
+  /** Plays from the bar at a point of the window. @param {MouseEvent} event */
+  async function startAtBar({ clientX, clientY }) {
+    const { player, follower } = await prepare();
+    const id = follower.noteAt(clientX, clientY)?.replace(/\.g\d+$/, ""); // a grace note's is its note's
+    const note = player.notes.voices.flatMap((voice) => voice.notes).find((one) => one.id === id);
+    if (!note) return;
+    player.startAt((player.notes.bars ?? [0])[barAt(player.notes, note.at)]);
+    begun(currentKey());
+  }
+
+  /** Other bars are to be practised: what sounds begins again with them. */
+  function barsChanged() {
+    if (!loaded) return;
+    const { state } = loaded.player;
+    if (state !== "stopped") ended("");
+    loaded.player.notes = bars.of(loaded.notes);
+    if (state === "playing") void tapped(toggle);
   }
 
   /** The key that sounds, or would. */
@@ -284,6 +307,7 @@ export function setUp(box, row, figure) {
 
   async function showCents() {
     const notes = await assets.notes.get();
+    bars.fill(notes);
     fillCents(box, notes, shownKey(notes));
   }
 
@@ -295,6 +319,9 @@ export function setUp(box, row, figure) {
   document.addEventListener("keydown", (event) => {
     const elsewhere = event.target instanceof Element && event.target.closest(".md-search, dialog");
     if (event.key === "Escape" && !event.defaultPrevented && !elsewhere && !stop.disabled) ended(gettext("Stopped."));
+  });
+  figure.querySelector(".hb-drawings")?.addEventListener("click", (event) => {
+    if (event instanceof MouseEvent && event.target instanceof Element && event.target.closest(".hb-wide, .hb-narrow")) void tapped(() => startAtBar(event));
   });
   figure.addEventListener("handbook:key", () => {
     if (more.open) void showCents().catch(() => {});
@@ -313,20 +340,6 @@ export function setUp(box, row, figure) {
   row.hidden = false;
   part(".hb-mixer", HTMLElement).hidden = false;
   assets.prefetch();
-}
-
-/** Whether the exercise has notes in some key that the player has no tones for. @param {Notes} notes @param {Player} player */
-function isBeyondTones(notes, player) {
-  return notes.keys.some((_, key) =>
-    notes.voices.some((voice) =>
-      voice.notes.some((note) => note.semitones.some((one) => !player.instrument.reaches(pitch(notes, {}, key, one, 0)))),
-    ),
-  );
-}
-
-/** Telephones and tablets whose silent switch mutes pages. */
-function likelySilenced() {
-  return /iPhone|iPad|iPod/.test(navigator.userAgent) || (navigator.userAgent.includes("Mac") && navigator.maxTouchPoints > 1);
 }
 
 for (const row of document.querySelectorAll(".hb-player")) {

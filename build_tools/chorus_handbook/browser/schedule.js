@@ -40,6 +40,7 @@ import { FACTS } from "./shared_facts.js";
  * @property {number} count_in
  * @property {number} bar beats of a bar, 0 in free meter
  * @property {number} pickup beats before the first full bar
+ * @property {number[]} [bars] ticks of a pass at which bars begin
  * @property {{key: string, midi: number}[]} keys
  * @property {number[][]} lead_chord
  * @property {number[]} lead_cents

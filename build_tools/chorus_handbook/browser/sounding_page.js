@@ -92,3 +92,8 @@ export class SoundingPage {
     else void lock.release().catch(() => {});
   }
 }
+
+/** Telephones and tablets whose silent switch mutes pages. */
+export function isLikelySilenced() {
+  return /iPhone|iPad|iPod/.test(navigator.userAgent) || (navigator.userAgent.includes("Mac") && navigator.maxTouchPoints > 1);
+}

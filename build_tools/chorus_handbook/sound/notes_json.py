@@ -37,6 +37,7 @@ def notes_data(
         "count_in": _number(float(timed.count_in)),
         "bar": _number(float(timed.bar)),
         "pickup": _number(float(timed.pickup)),
+        "bars": list(timed.bars),
         "keys": [{"key": str(tonic), "midi": tonic.midi} for tonic in keys],
         "lead_chord": [list(lead_chord(timed)) for _ in keys],
         "lead_cents": list(lead_cents(timed)),

@@ -115,7 +115,8 @@ class TimedVoice:
 @dataclass(frozen=True, slots=True)
 class TimedPass:
     """One pass. `length` and all times of its voices are in ticks, `ticks` of them a beat.
-    `count_in`, `bar` and `pickup` are in beats; `bar` is 0 in free meter."""
+    `count_in`, `bar` and `pickup` are in beats; `bar` is 0 in free meter. `bars` are the ticks at
+    which bars begin, in the order in which they are sung."""
 
     ticks: int
     length: int
@@ -124,6 +125,7 @@ class TimedPass:
     voices: tuple[TimedVoice, ...]
     bar: Fraction = Fraction(0)
     pickup: Fraction = Fraction(0)
+    bars: tuple[int, ...] = (0,)
 
     @property
     def sung(self) -> tuple[TimedNote, ...]:
@@ -157,7 +159,8 @@ def in_time(score: Score, chorus: Chorus) -> TimedPass:
     length = tick(score.length)
     bar, pickup = score.meter.bar / beat, score.pickup / beat
     count = count_in(score.meter, score.pickup)
-    return TimedPass(ticks, length, count, score.mode, voices, bar, pickup)
+    bars = tuple(tick(start) for start in score.bar_starts)
+    return TimedPass(ticks, length, count, score.mode, voices, bar, pickup, bars)
 
 
 def count_in(meter: Meter, pickup: Fraction) -> Fraction:

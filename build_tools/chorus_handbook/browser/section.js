@@ -1,0 +1,109 @@
+// @ts-check
+/**
+ * Some bars of an exercise, practised by themselves: as an exercise of their own, so that every rule
+ * of a run holds for them too. This is the browser's alone.
+ */
+
+/** @import { Note, Notes } from "./schedule.js" */
+
+/**
+ * The bar in which a tick of a pass lies, counted from 0 as they are sung.
+ * @param {Notes} notes
+ * @param {number} tick
+ */
+export function barAt({ bars = [0] }, tick) {
+  return Math.max(0, bars.filter((start) => start <= tick).length - 1);
+}
+
+/**
+ * The notes from one bar to another, both included and in either order.
+ * @param {Notes} notes
+ * @param {number} one
+ * @param {number} other
+ * @param {boolean} withRest whether a bar's silence follows them
+ * @returns {Notes}
+ */
+export function section(notes, one, other, withRest) {
+  const { bars = [0], length } = notes;
+  const [first, last] = [Math.min(one, other), Math.max(one, other)];
+  const [from, to] = [bars[first] ?? 0, bars[last + 1] ?? length];
+  const rest = withRest ? Math.round(notes.bar * notes.ticks_per_beat) || (bars[first + 1] ?? length) - from : 0;
+  if (from === 0 && to === length && !rest) return notes;
+  return {
+    ...notes,
+    length: to - from + rest,
+    bars: bars.filter((start) => start >= from && start < to).map((start) => start - from),
+    ...(from > 0 && { pickup: 0, count_in: notes.count_in + notes.pickup }), // whole bars again
+    chords: (notes.chords ?? []).filter(([at]) => at >= from && at < to).map(([at, lasts]) => [at - from, lasts]),
+    voices: notes.voices.map((voice) => {
+      const kept = voice.notes.filter((note) => note.at < to && note.at + note.length > from);
+      return { ...voice, notes: kept.map((note, place) => cut(note, from, to, place === 0)) };
+    }),
+  };
+}
+
+/**
+ * The part of a note that lies between two ticks.
+ * @param {Note} note
+ * @param {number} from
+ * @param {number} to
+ * @param {boolean} first whether no note leads into it
+ * @returns {Note}
+ */
+function cut(note, from, to, first) {
+  const before = Math.max(0, from - note.at);
+  const length = Math.min(note.at + note.length, to) - note.at - before;
+  /** @type {Note} */
+  const kept = { ...note, at: note.at + before - from, length };
+  if (first) delete kept.joined;
+  if (before) delete kept.graces;
+  if (note.glide) kept.glide = [Math.max(0, note.glide[0] - before), note.glide[1]];
+  if (note.at + note.length > to) delete kept.glide; // it leads beyond the last bar
+  if (note.swell) kept.swell = note.swell.map(([tick, level]) => [Math.max(0, tick - before), level]);
+  return kept;
+}
+
+/** The choice of bars in the player. */
+export class BarChoice {
+  /**
+   * @param {HTMLElement} box the exercise, with the player's controls
+   * @param {() => void} changed
+   */
+  constructor(box, changed) {
+    this.panel = box.querySelector(".hb-bars");
+    const [from, to, rest] = ["from-bar", "to-bar", "rest-between"].map((name) => box.querySelector(`[name=${name}]`));
+    this.from = from instanceof HTMLSelectElement ? from : null;
+    this.to = to instanceof HTMLSelectElement ? to : null;
+    this.rest = rest instanceof HTMLInputElement ? rest : null;
+    for (const control of [from, to, rest]) {
+      control?.addEventListener("change", () => {
+        this.putInOrder();
+        changed();
+      });
+    }
+  }
+
+  /** Offers the bars of the exercise, the pickup as 0. @param {Notes} notes */
+  fill({ bars = [], pickup }) {
+    if (!this.from || !this.to || this.from.length || bars.length < 2) return;
+    for (const bar of bars.keys()) {
+      const number = String(bar + (pickup ? 0 : 1));
+      this.from.add(new Option(number));
+      this.to.add(new Option(number));
+    }
+    this.to.selectedIndex = bars.length - 1;
+    this.panel?.removeAttribute("hidden");
+  }
+
+  /** Bars that are set backwards change places. */
+  putInOrder() {
+    if (!this.from || !this.to || this.from.selectedIndex <= this.to.selectedIndex) return;
+    [this.from.selectedIndex, this.to.selectedIndex] = [this.to.selectedIndex, this.from.selectedIndex];
+  }
+
+  /** @param {Notes} notes @returns {Notes} the bars that are chosen */
+  of(notes) {
+    if (!this.from?.length || !this.to) return notes;
+    return section(notes, this.from.selectedIndex, this.to.selectedIndex, this.rest?.checked ?? false);
+  }
+}
