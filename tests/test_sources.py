@@ -10,7 +10,7 @@ import pytest
 PROJECT = Path(__file__).parent.parent
 #: Papers and people that are not in the repository, in words that a reader cannot follow.
 _ELSEWHERE = re.compile(
-    r"\b(?:facts|found|design|practice|words|trials)\.md\b"
+    r"\b(?:facts|found|design|practice|trials)\.md\b"
     r"|\bthe design(?:'s| says| asks)\b|\bthe project's facts\b|\bthe trials\b"
     r"|\bby whose authority\b|\bthe issue (?:says|asks)\b",
     re.IGNORECASE,
