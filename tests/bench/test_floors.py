@@ -26,7 +26,7 @@ def test_the_raw_engraver_draws_what_is_shown_and_no_more(project: Path, tmp_pat
 
     book = checked(project / "handbook")
     keys = len(book.facts["low-tide"].keys)
-    drawings = 2 * 2 * keys  # wide and narrow, for those who read treble and for those who read bass
+    drawings = 2 * 2 * keys  # wide and narrow, in treble clef and in bass clef
     assert len(floor) == drawings + 1  # and one thumbnail
     assert len(asked) > len(floor)
     assert [job["document"] for job in floor] == [r.document for r in asked if r.shown]
