@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from chorus_handbook.sound.tone import RATE, resampled
-from chorus_handbook.sound.tone_measures import off_by
+from chorus_handbook.sound.tone_measures import cents_sharp
 
 Samples = np.ndarray[Any, np.dtype[np.floating[Any]]]
 
@@ -44,17 +44,17 @@ def test_nothing_folds_back_where_samples_become_fewer() -> None:
 @pytest.mark.parametrize("cents", [-40.0, -1.0, 0.0, 0.5, 25.0])
 def test_it_is_told_how_far_off_a_tone_is(hertz: float, cents: float) -> None:
     tone = wave((hertz * 2 ** (cents / 1200), 1.0), (2 * hertz * 2 ** (cents / 1200), 0.5))
-    assert off_by(tone, RATE, hertz) == pytest.approx(cents, abs=0.05)
+    assert cents_sharp(tone, RATE, hertz) == pytest.approx(cents, abs=0.05)
 
 
 def test_the_fundamental_counts_unless_it_is_too_weak() -> None:
     """A piano's second partial lies a little above twice the first."""
     stretched = 2 * 100 * 2 ** (8 / 1200)
-    assert off_by(wave((100, 0.2), (stretched, 1.0)), RATE, 100) == pytest.approx(0, abs=0.05)
-    assert off_by(wave((100, 0.01), (stretched, 1.0)), RATE, 100) == pytest.approx(8, abs=0.05)
+    assert cents_sharp(wave((100, 0.2), (stretched, 1.0)), RATE, 100) == pytest.approx(0, abs=0.05)
+    assert cents_sharp(wave((100, 0.01), (stretched, 1.0)), RATE, 100) == pytest.approx(8, abs=0.05)
 
 
 def test_what_is_too_short_to_tell_is_taken_as_it_is() -> None:
-    assert off_by(wave((100, 1.0), seconds=0.1), RATE, 100) == 0
-    assert off_by(np.zeros(2 * RATE), RATE, 100) == pytest.approx(0, abs=100)
-    assert math.isfinite(off_by(wave((100, 1.0)), RATE, 7_000))
+    assert cents_sharp(wave((100, 1.0), seconds=0.1), RATE, 100) == 0
+    assert cents_sharp(np.zeros(2 * RATE), RATE, 100) == pytest.approx(0, abs=100)
+    assert math.isfinite(cents_sharp(wave((100, 1.0)), RATE, 7_000))

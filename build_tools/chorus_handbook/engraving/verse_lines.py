@@ -42,7 +42,7 @@ def set_lines(part: ET.Element) -> None:
     for line in sorted(lines, key=lambda line: (voices.index(line[2]), line[4])):
         staff, side, _, number, _ = line
         others = taken[staff, side]
-        if _is_sung_above(lines[line], others):
+        if _already_printed(lines[line], others):
             for placed in lines[line]:
                 placed.note.remove(placed.lyric)
             continue
@@ -54,7 +54,8 @@ def set_lines(part: ET.Element) -> None:
             placed.lyric.set("number", str(verse))
 
 
-def _is_sung_above(line: list[_PlacedSyllable], others: dict[int, list[_PlacedSyllable]]) -> bool:
+def _already_printed(line: list[_PlacedSyllable], others: dict[int, list[_PlacedSyllable]]) -> bool:
+    """Whether the lines set before already hold every syllable of this one, at the same moments."""
     sung = {(placed.moment, placed.words) for other in others.values() for placed in other}
     return all((placed.moment, placed.words) in sung for placed in line)
 

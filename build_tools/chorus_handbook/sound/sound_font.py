@@ -20,7 +20,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.dependencies import SOUND
 from chorus_handbook.pitch import hertz, named
 from chorus_handbook.sound.tone import RATE, longest, resampled, shaped
-from chorus_handbook.sound.tone_measures import off_by
+from chorus_handbook.sound.tone_measures import cents_sharp
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
@@ -119,7 +119,7 @@ def _samples(font: SoundFontTones, key: int) -> tuple[Samples, float]:
     import numpy as np
 
     sound = np.frombuffer(font.played(key), dtype="<i2") / 32768
-    return sound, off_by(sound, RATE, hertz(key))
+    return sound, cents_sharp(sound, RATE, hertz(key))
 
 
 def open_font(file: Path, bank: int, program: int, cache: Cache) -> SoundFontTones:

@@ -23,9 +23,9 @@ _FILTERS = (
     ((1.0, -2.0, 1.0), (1.0, -1.99004745483398, 0.99007225036621)),
 )
 #: Where the pitch of a tone is measured, in seconds: after the attack, before it has died away.
-_FROM, _TO = 0.15, 2.15
+_PITCH_FROM, _PITCH_TO = 0.15, 2.15
 #: Cents by which a partial may lie away from where it belongs.
-_WIDEST = 70.0
+_MOST_CENTS_OFF = 70.0
 _PARTIALS = range(1, 5)
 #: The fundamental counts if it has at least this share of the strongest of the low partials.
 _AUDIBLE = 0.05
@@ -71,12 +71,12 @@ def _weighted(sound: Samples, rate: int) -> Samples:
     return made
 
 
-def off_by(sound: Samples, rate: int, hertz: float) -> float:
+def cents_sharp(sound: Samples, rate: int, hertz: float) -> float:
     """The cents by which a tone lies above the frequency `hertz`, measured at its fundamental, or
     at its strongest low partial where the fundamental is too weak to be heard."""
     import numpy as np
 
-    piece = sound[round(_FROM * rate) : round(_TO * rate)]
+    piece = sound[round(_PITCH_FROM * rate) : round(_PITCH_TO * rate)]
     if not len(piece):
         return 0.0
     size = 1 << 19  # fine enough for a hundredth of a cent at 60 Hz, once a peak is fitted
@@ -84,7 +84,7 @@ def off_by(sound: Samples, rate: int, hertz: float) -> float:
     found: list[tuple[float, float]] = []
     for partial in _PARTIALS:
         near = partial * hertz * size / rate
-        low, high = (int(near * 2 ** (way * _WIDEST / 1200)) for way in (-1, 1))
+        low, high = (int(near * 2 ** (way * _MOST_CENTS_OFF / 1200)) for way in (-1, 1))
         if high + 2 >= len(spectrum):
             break
         peak = low + int(np.argmax(spectrum[low : high + 2]))

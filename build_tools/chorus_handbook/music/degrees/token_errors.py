@@ -136,7 +136,7 @@ def share_error(found: re.Match[str]) -> TokenError | None:
     )
 
 
-def no_share(word: str, position: int) -> TokenError:
+def no_share_error(word: str, position: int) -> TokenError:
     """Why no share begins at `position`."""
     first = word[position : position + 1]
     plain = _LOOKALIKES.get(first, "")
@@ -201,7 +201,7 @@ def _named_note(word: str) -> TokenError:
     )
 
 
-def glued(word: str, position: int) -> TokenError:
+def glued_error(word: str, position: int) -> TokenError:
     """Why the word cannot go on at `position`, right after a share."""
     first, rest = word[position], word[position:]
     plain = _LOOKALIKES.get(first, "")

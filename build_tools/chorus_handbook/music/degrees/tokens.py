@@ -17,8 +17,8 @@ from chorus_handbook.music.degrees.token_errors import (
     SHARE,
     TokenError,
     bar_error,
-    glued,
-    no_share,
+    glued_error,
+    no_share_error,
     share_error,
 )
 from chorus_handbook.music.score import DYNAMICS, Breath, Degree, SpokenHeight
@@ -105,7 +105,7 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
 
 
 def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
-    """What one run of characters without spaces is: a token, or slips and what can be saved; each
+    """What one run of characters without spaces is: a token, or errors and what can be saved; each
     with its place."""
     if word == "|":
         return [(BarLine(at), at)]
@@ -149,7 +149,7 @@ def _read_beat(word: str, at: Place) -> Beat | TokenError:
     while True:
         found = SHARE.match(word, position)
         if not found:
-            return no_share(word, position)
+            return no_share_error(word, position)
         error = share_error(found)
         if error:
             return error
@@ -167,7 +167,7 @@ def _read_beat(word: str, at: Place) -> Beat | TokenError:
             position += 1
         elif "~" not in found[4] or not SHARE.match(word, position):
             # 1~5 needs no dot: the glide itself joins the shares.
-            return glued(word, position)
+            return glued_error(word, position)
 
 
 def _share(found: re.Match[str], place: Place) -> Share:

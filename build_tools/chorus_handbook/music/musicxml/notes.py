@@ -23,7 +23,6 @@ _ACCENTS: dict[str, Accent] = {
 }
 #: Articulations after which a singer breathes.
 _BREATHS = ("breath-mark", "caesura")
-_GLIDES = ("glissando", "slide")
 #: Highest step of a note that means "speak" (common practice), and of one that has no pitch.
 _SPOKEN_HEADS = ("x",)
 #: What joins two syllables on one note.
