@@ -3,7 +3,9 @@ them (common practice of the trade; the limits of the rule are our choice)."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
@@ -106,6 +108,26 @@ RANKED = {
 def test_the_rule_ranks_as_we_do(name: str, score_of: Reader) -> None:
     level, tempo, text = RANKED[name]
     assert found(score_of(text), tempo).level == level, found(score_of(text), tempo)
+
+
+def test_what_authors_are_told_of_its_agreement_with_readers(score_of: Reader) -> None:
+    """Agreement with readers who did not know the rule is reported in docs/writing/level.md, not
+    required: they ranked the figures before it was run on them, and it was not changed after."""
+    root = Path(__file__).parents[2]
+    cases = json.loads((root / "tests/cases/level/ranked_by_ear.json").read_text(encoding="utf-8"))
+    figures = [
+        (figure["ranked"], found(score_of(figure["notation"]), figure["tempo"]).level)
+        for figure in cases["figures"]
+    ]
+    agreed = sum(set(ranked) == {level} for ranked, level in figures)
+    lower = sum(level < min(ranked) for ranked, level in figures)
+    higher = sum(level > max(ranked) for ranked, level in figures)
+    told = (
+        f"agrees with both on {agreed} of {len(figures)}, asks for one level less on {lower} "
+        f"and one more on {higher}"
+    )
+    assert told in " ".join((root / "docs/writing/level.md").read_text(encoding="utf-8").split())
+    assert all(abs(level - min(ranked)) <= 1 for ranked, level in figures)
 
 
 #: A feature, what it is at least, and the smallest change that makes it so.
