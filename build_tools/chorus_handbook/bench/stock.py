@@ -25,7 +25,7 @@ _FIELD = r"(?m)^{}:.*$"
 _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
 #: Fields that must be unique to one exercise, or that are only true of its own keys.
-_ONCE = re.compile(r"(?m)^(?:also_called|cue|step_out):.*\n")
+_ONCE = re.compile(r"(?m)^(?:also_called|cue|known|step_out):.*\n")
 #: Fields that name other exercises.
 _REFERENCES = re.compile(r"(?m)^(?:related|leads_to):.*\n")
 #: What every exercise may need; everything else in a handbook may refer to exercises.
