@@ -13,6 +13,7 @@ what is missing, so that an author sees every problem at once.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -25,7 +26,7 @@ from chorus_handbook.claims.stock import check_stock
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.file_places import check_places
 from chorus_handbook.entries.folders import check_folders
-from chorus_handbook.entries.links import check_links
+from chorus_handbook.entries.links import IdsOn, check_links
 from chorus_handbook.entries.model import EXERCISE, Entries, Text
 from chorus_handbook.entries.static_files import StaticFiles, read_static
 from chorus_handbook.problems import Problem, has_errors
@@ -33,7 +34,7 @@ from chorus_handbook.records import AnyRecord, Exercise, records_of
 from chorus_handbook.views import Views, read_views
 
 if TYPE_CHECKING:
-    from chorus_handbook.pages import Site
+    from chorus_handbook.pages import PlannedPage, Site
     from chorus_handbook.records.drawing_pool import DrawingPool
     from chorus_handbook.sound import Sound
     from chorus_handbook.sound.tracks import Tracks
@@ -132,7 +133,7 @@ def gather(book: Handbook) -> Handbook:
     problems += missing
     if not missing:  # else every link into a missing folder would be reported as well
         sources = [record.source for record in book.records if record.source]
-        problems += check_links(book.root, sources, _pages(book, views))
+        problems += check_links(book.root, sources, _pages(book, views), _ids_on(book, views))
     problems += check_stock(book.entries)
     problems += _places(book)
     return replace(book, views=views).with_problems(problems)
@@ -150,6 +151,25 @@ def _pages(book: Handbook, views: Views) -> set[str]:
         *lists_of(book.records),
         *(record.page for record in book.records),
     }
+
+
+def _ids_on(book: Handbook, views: Views) -> IdsOn:
+    """Tells the ids on a page by making it, so only of pages with links to what no author wrote on
+    them; of no page as long as an exercise is broken, whose relations are not known."""
+    chorus = book.config.chorus
+    if not (chorus and book.config.vocabulary and len(book.exercises) == len(book.entries.slugs)):
+        return lambda _: None
+
+    @functools.cache
+    def plans() -> Mapping[str, PlannedPage]:
+        from chorus_handbook.pages.plans import Plans
+        from chorus_handbook.records.parts import Parts
+
+        parts = Parts(book.root, chorus, Cache(None))
+        pages = Plans(book.config, book.exercises, book.texts, views, parts, {})
+        return {plan.path: plan for plan in pages}
+
+    return functools.cache(lambda path: plans()[path].make().ids if path in plans() else None)
 
 
 def _places(book: Handbook) -> list[Problem]:

@@ -42,6 +42,7 @@ CODES: dict[str, Severity] = {
     "html-unsafe": "error",
     "link-unsafe": "error",
     "link-broken": "error",
+    "link-heading": "notice",
     "markdown-depth": "error",
     "fence": "error",
     "placeholder": "error",

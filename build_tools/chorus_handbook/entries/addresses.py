@@ -97,5 +97,13 @@ def internal(address: str, page: str) -> Internal | None:
     return Internal(_inside(unquote(parts.path), page), rest)
 
 
+def fragment(address: str) -> str | None:
+    """The name behind the # of a permitted address in the handbook, on this page or another; None
+    where it has none, or leads elsewhere."""
+    parts = urlsplit(unescape(address))
+    elsewhere = parts.scheme or parts.netloc
+    return unquote(parts.fragment) if parts.fragment and not elsewhere else None
+
+
 def _inside(path: str, page: str) -> str:
     return posixpath.normpath(posixpath.join(posixpath.dirname(page), path))

@@ -1,37 +1,75 @@
-"""Links from one page of the handbook to another lead somewhere."""
+"""Links within the handbook lead somewhere: to a page or a published file, to a heading on it."""
 
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Iterable
+from collections.abc import Callable, Collection, Iterable
 from difflib import get_close_matches
 from pathlib import Path, PurePosixPath
 
-from chorus_handbook.entries.addresses import internal
+from chorus_handbook.entries.addresses import Internal, fragment, internal
 from chorus_handbook.entries.file_places import PUBLISHED
 from chorus_handbook.entries.model import Link, Source
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 
+#: Gives the ids on a page, whose path is that of an .md file; None where they cannot be told.
+IdsOn = Callable[[str], Collection[str] | None]
+#: The fragment that leads to the top of any page (HTML Standard, "select the indicated part").
+_TOP = "top"
+#: Begins a fragment that is a text to be looked for (URL Fragment Text Directives, WICG).
+_TEXT = ":~:"
 
-def check_links(root: Path, sources: Iterable[Source], pages: set[str]) -> list[Problem]:
-    """Links to pages or files that do not exist. `pages` are the paths of all pages, such as
-    "goals/tuning.md"."""
-    return [
-        problem
+
+def check_links(
+    root: Path, sources: Iterable[Source], pages: set[str], ids_on: IdsOn
+) -> list[Problem]:
+    """Links to pages, files or headings that do not exist. `pages` are the paths of all pages, such
+    as "goals/tuning.md". What the author wrote on a page is known; `ids_on` is asked for the ids
+    that a finished page has besides."""
+    sources = list(sources)
+    written = {
+        source.page: {
+            heading.anchor
+            for section in source.body.sections
+            for heading in (*((section.head,) if section.head else ()), *section.headings)
+        }
         for source in sources
-        for link in source.body.links
-        if (problem := _broken(root, source.page, link, pages))
-    ]
+    }
+    found = []
+    for source in sources:
+        for link in source.body.links:
+            target = internal(link.address, source.page)
+            name = fragment(link.address)
+            if target is not None and target.path not in pages:
+                found.append(_broken(root, source.page, link, target, pages))
+            elif name is not None:
+                page = target.path if target else source.page
+                if name not in written.get(page, ()):
+                    found.append(_without_heading(link, page, name, ids_on))
+    return [problem for problem in found if problem]
 
 
-def _broken(root: Path, page: str, link: Link, pages: set[str]) -> Problem | None:
-    target = internal(link.address, page)
-    if target is None:
+def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem | None:
+    """The problem of a link to something on a page that is not there."""
+    if name.lower() == _TOP or name.startswith(_TEXT):
         return None
+    ids = ids_on(page)
+    if ids is None or name in ids:
+        return None
+    meant = get_close_matches(name.lower(), ids, n=1, cutoff=0.6)
+    guess = f' Did you mean "#{meant[0]}"?' if meant else ""
+    return Problem(
+        link.place,
+        "link-heading",
+        f'The link "{clip(link.address)}" leads to a heading that is not on its page.{guess}',
+        "Write the heading in small letters with hyphens between the words: for "
+        "## Listen for, #listen-for.",
+    )
+
+
+def _broken(root: Path, page: str, link: Link, target: Internal, pages: set[str]) -> Problem | None:
     wanted = target.path
-    if wanted in pages:
-        return None
     if wanted.endswith(".md") or not _is_file(root / wanted):
         message = f'The link "{clip(link.address)}" leads nowhere.{_meant(page, wanted, pages)}'
         hint = "Write the path from this file, such as other-exercise.md or ../voice-care.md."

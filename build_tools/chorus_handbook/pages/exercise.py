@@ -98,7 +98,7 @@ def exercise_page(
         description=entry.front.summary,
         content=shown_on(path, content),
         headings=(
-            *headings_of([*above, *said, *below]),
+            *headings_of([*above, *(replace(section, head=None) for section in said), *below]),
             *([Heading(2, "hb-voices", voices)] if voices else []),
             *headings_of(folded),
             *([Heading(2, "hb-kin", _("Goes with"))] if groups else []),
@@ -137,7 +137,7 @@ def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
     said = [section for section in ordered if section.heading.lower() == SAY.lower()]
     folded = [section for section in ordered if section.heading.lower() in later]
     below = [section for section in ordered if section not in [*above, *said, *folded]]
-    return above, [replace(section, head=None) for section in said], below, folded
+    return above, said, below, folded
 
 
 def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:

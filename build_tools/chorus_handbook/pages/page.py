@@ -27,6 +27,8 @@ FOLDER = "assets/handbook"
 
 # An address in a tag as the sanitiser writes tags; the same in a text stays text.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
+# An id in a tag; in a text, "<" is escaped.
+_ID = re.compile(r'<[^<>]*\sid="([^"]*)"')
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
 #: The modules that pages load, by what they make work; they import the others in the same folder.
 SCRIPTS = {
@@ -62,6 +64,11 @@ class Page:
     @property
     def url(self) -> str:
         return url_of(self.path)
+
+    @property
+    def ids(self) -> frozenset[str]:
+        """The ids of its elements, but for what is set in late: where a link can lead."""
+        return frozenset(map(unescape, _ID.findall(self.content)))
 
     @property
     def late(self) -> Mapping[str, Markup]:
