@@ -1,22 +1,33 @@
-"""Every page of the demo, opened once, on a phone, and made as wide as on a desktop: all that must
-hold of each, since opening a page costs more than looking at it. Every fault is listed, not the
-first."""
+"""Every page of the demo, opened once, on a phone, made as wide as on a desktop, and printed: all
+that must hold of each, since opening a page costs more than looking at it. Someone with ten
+minutes' notice needs the steps within two screens of a phone, and an exercise on one sheet of
+paper in legible type. Every fault is listed, not the first."""
 
 from __future__ import annotations
 
+import io
 import re
 from collections.abc import Callable, Iterator
-from math import ceil
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
 from playwright.sync_api import Page
+from pypdf import PdfReader
 
 PHONE, DESKTOP = 390, 1280
 #: CSS pixels of lyrics on a phone, as high as the line's box.
 SMALLEST_LYRICS = 11
+#: Two screens of a phone of 390 by 844.
+SECOND_SCREEN = 2 * 844
+#: Two systems of four staves are at most so high on a phone, in CSS pixels.
+TWO_SYSTEMS = 780
+#: On paper, in points: of text, and of the words of a score, whose staves are then six millimetres
+#: high.
+SMALLEST_PRINT, SMALLEST_PRINTED_LYRICS = 10.5, 9
+#: Three systems of one staff, or one of four, are at most so high on a desktop, in CSS pixels.
+ONE_SHEET = 400
 
 #: What a page is: its width, ids that stand in it more than once, links, and boxes of all visible
 #: texts and marks of the score, with the drawing's own box, in CSS pixels.
@@ -30,6 +41,7 @@ LOOK = """async () => {
     links: [...document.querySelectorAll('a[href]')].map(a => a.href),
     title: document.querySelector('.hb-figure svg[role=img] > title')?.textContent ?? '',
     give: document.querySelector('.hb-give')?.innerText ?? '',
+    steps: document.querySelector('#how-to-run-it')?.getBoundingClientRect().top + scrollY,
     scores: [...document.querySelectorAll('.hb-figure svg[role=img]')]
       .filter(svg => svg.checkVisibility())
       .map(svg => ({
@@ -114,23 +126,46 @@ def faults_in_keys(keys: list[dict[str, Any]], width: int) -> Iterator[str]:
         yield f"the choice of keys jumps from key to key: {tops}"
 
 
-def sheets_too_many(page: Page) -> Iterator[str]:
-    """An exercise prints on two sheets; a score taller than half a sheet takes another, one taller
-    than a sheet one more."""
+def faults_of_the_phone(seen: dict[str, Any]) -> Iterator[str]:
+    """What is wrong with an exercise as it opens on a phone."""
+    tallest = max((score["frame"]["height"] for score in seen["scores"]), default=0)
+    if tallest <= TWO_SYSTEMS and seen["steps"] > SECOND_SCREEN:
+        yield f"how to run it begins {seen['steps']:.0f} pixels down"
+
+
+def small_print(pdf: PdfReader, score: str) -> Iterator[str]:
+    """Texts that are too small, but for numbers of bars; `score` is all that the score says."""
+    for page in pdf.pages:
+        found: list[str] = []
+
+        def look(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
+            scale = abs((cm[0] * cm[3] - cm[1] * cm[2]) * (tm[0] * tm[3] - tm[1] * tm[2])) ** 0.5
+            words = text.strip()
+            least = SMALLEST_PRINTED_LYRICS if words in score else SMALLEST_PRINT
+            if words and not words.isdigit() and size * scale < least - 0.1:
+                found.append(f"{words!r} in {size * scale:.1f} points")  # noqa: B023
+
+        page.extract_text(visitor_text=look)
+        yield from found
+
+
+def faults_of_print(page: Page, paper: str, seen: dict[str, Any]) -> Iterator[str]:
+    """What is wrong with an exercise on paper; `seen` is how it looks on a desktop."""
     page.emulate_media(media="print", color_scheme="dark")
-    pdf = page.pdf(format="A4", margin=dict.fromkeys(("top", "bottom", "left", "right"), "15mm"))
-    score = page.locator(".hb-figure")
-    box = score.bounding_box() if score.count() else None
-    more = ceil((box["height"] - 430) / 700) if box and box["height"] > 430 else 0
-    found = len(re.findall(rb"/Type\s*/Page\b", pdf))
-    if found > 2 + more:
-        yield f"prints on {found} sheets"
-    paper, ink = (
+    pdf = PdfReader(io.BytesIO(page.pdf(format=paper)))
+    yield from small_print(pdf, " ".join(t["text"] for s in seen["scores"] for t in s["texts"]))
+    text = "\n".join(sheet.extract_text() for sheet in pdf.pages)
+    yield from (f"{part} is not printed" for part in ("How to run it",) if part not in text)
+    yield from (f"{part} is printed" for part in ("Goes with", "Variations") if part in text)
+    height = max((score["frame"]["height"] for score in seen["scores"]), default=0)
+    if len(pdf.pages) > (1 if height <= ONE_SHEET else 2):
+        yield f"prints on {len(pdf.pages)} sheets ({height:.0f} px)"
+    body, ink = (
         page.eval_on_selector(selector, f"e => getComputedStyle(e).{part}")
         for selector, part in (("body", "backgroundColor"), ("h1", "color"))
     )
-    if (paper, ink) != ("rgb(255, 255, 255)", "rgb(0, 0, 0)"):
-        yield f"prints in {ink} on {paper}"
+    if (body, ink) != ("rgb(255, 255, 255)", "rgb(0, 0, 0)"):
+        yield f"prints in {ink} on {body}"
     page.emulate_media(media="screen", color_scheme="light")
 
 
@@ -160,10 +195,11 @@ def test_every_exercise_is_sound(
     desktop: Page, site_url: str, demo_site: Path, set_width: Callable[[Page, int], None]
 ) -> None:
     """Nothing fails, is clipped, is wider than the page or leads nowhere, in no key do ids repeat
-    or do the controls jump, and it prints on two sheets, black on white."""
+    or do the controls jump; the steps begin on a phone's second screen; it prints legibly, black on
+    white, on A4 (every eighth on Letter), on one sheet unless its score is tall."""
     wrong = listening(desktop)
     with_keys, modes, links = 0, set(), set()
-    for file in sorted((demo_site / "exercises").glob("*/index.html")):
+    for number, file in enumerate(sorted((demo_site / "exercises").glob("*/index.html"))):
         slug = file.parent.name
         notated = "hb-figure" in file.read_text("utf-8")
         for width in (PHONE, DESKTOP):  # the second time in the last key
@@ -174,8 +210,11 @@ def test_every_exercise_is_sound(
                 set_width(desktop, width)
             seen = desktop.evaluate(LOOK)
             found = [*faults(seen, notated, width)]
-            if width == DESKTOP:
-                found += sheets_too_many(desktop)
+            if width == PHONE:
+                found += faults_of_the_phone(seen)
+            else:
+                paper = "Letter" if number % 8 == 0 else "A4"
+                found += faults_of_print(desktop, paper, seen)
             keys = desktop.evaluate(TURN)
             found += faults_in_keys(keys, width)
             wrong += [f"{slug}, {width} pixels wide: {fault}" for fault in found]
