@@ -25,7 +25,8 @@ RATE = 44_100
 #: Ticks and actions as a live page has them, at times of the rendering.
 RENDER = """async ({notes, options, levels, seconds, acts, rate, step}) => {
     const {Player} = await import('/assets/handbook/player.js');
-    const {decodeInstrument, fetchPack} = await import('/assets/handbook/instrument.js');
+    const {fetchPack} = await import('/assets/handbook/asset_loader.js');
+    const {decodeInstrument} = await import('/assets/handbook/instrument.js');
     const context = new OfflineAudioContext(1, Math.round(seconds * rate), rate);
     const index = new URL('/assets/handbook/instrument.json', location.href);
     const instrument = await decodeInstrument(await fetchPack(index));

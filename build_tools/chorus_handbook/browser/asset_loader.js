@@ -1,15 +1,19 @@
 // @ts-check
 /**
- * What the player needs from the network: the notes of the exercise and the tones. They are fetched,
- * and the tones decoded, as soon as the page has nothing else to do, so that the first tap sounds at
- * once, in a hall without a signal too. What could not be had is asked for again by the next tap.
+ * What the player needs from the network: the notes of the exercise, the tones, and the code that
+ * plays them. They are fetched, and the tones decoded, as soon as the page has nothing else to do, so
+ * that the first tap sounds at once, in a hall without a signal too. What could not be had is asked
+ * for again by the next tap.
  */
 
-import { decodeInstrument, fetched, fetchPack } from "./instrument.js";
 import { FACTS } from "./shared_facts.js";
+import { gettext } from "./words.js";
 
+/** @import { Instrument } from "./instrument.js" */
 /** @import { Notes } from "./schedule.js" */
-/** @import { Instrument, Pack } from "./instrument.js" */
+
+/** What a reader is told where something stands in the way of sound. */
+export class SoundError extends Error {}
 
 /** Milliseconds after which a page is taken to be at rest, where the browser cannot tell. */
 const AT_REST_MS = 1500;
@@ -24,10 +28,11 @@ export class AssetLoader {
     this.notes = new Cached(() => fetchNotes(new URL(notes, location.href)));
     /** @type {Cached<Pack>} */
     this.pack = new Cached(() => fetchPack(new URL(instrument, location.href)));
+    this.code = new Cached(() => import("./playback.js"));
     /** @type {Cached<Instrument>} */
     this.instrument = new Cached(async () => {
-      const pack = await this.pack.get();
-      return decodeInstrument(pack).catch((reason) => {
+      const [pack, code] = await Promise.all([this.pack.get(), this.code.get()]);
+      return code.decodeInstrument(pack).catch((reason) => {
         this.pack.forget();
         throw reason;
       });
@@ -40,7 +45,7 @@ export class AssetLoader {
     if (connection?.saveData) return;
     if (!("OfflineAudioContext" in window)) return; // a tap tells
     const fetchAll = async () => {
-      await Promise.all([this.notes.get(), this.pack.get()]);
+      await Promise.all([this.notes.get(), this.pack.get(), this.code.get()]);
       atRest(() => void this.instrument.get().catch(() => {}));
     };
     const whenAtRest = () => atRest(() => void fetchAll().catch(() => {}));
@@ -90,4 +95,35 @@ async function fetchNotes(address) {
   const found = await (await fetched(address)).json();
   if (found.version !== FACTS.formats.notes) throw new Error(`version ${found.version}`);
   return found;
+}
+
+/** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
+
+/**
+ * Fetches the pack. Throws SoundError with words for the reader.
+ * @param {URL} index instrument.json
+ * @returns {Promise<Pack>}
+ */
+export async function fetchPack(index) {
+  const [listed, bytes] = await Promise.all([
+    fetched(index).then((answer) => answer.text()),
+    fetched(new URL("instrument.bin", index)).then((answer) => answer.arrayBuffer()),
+  ]);
+  return { listed, bytes };
+}
+
+/**
+ * Fetches a file as it is on the site now: a browser may hold one of an earlier build, which would
+ * not go with the others. What has not changed is not sent again.
+ * @param {URL} address
+ * @returns {Promise<Response>}
+ */
+export async function fetched(address) {
+  const answer = await fetch(address, { cache: "no-cache" }).catch(() => null);
+  if (answer?.ok) return answer;
+  throw new SoundError(
+    answer
+      ? gettext("The player’s sound is missing from this site. Tell whoever looks after this handbook.")
+      : gettext("The player’s sound could not be loaded. Try again when you are online."),
+  );
 }

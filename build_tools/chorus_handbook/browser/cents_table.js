@@ -1,9 +1,8 @@
 // @ts-check
 /** The notes of every voice in a key, each with its cents against equal temperament. */
 
-import { keyName } from "./own_row.js";
 import { FACTS } from "./shared_facts.js";
-import { decimal, joined } from "./words.js";
+import { decimal, joined, keyName } from "./words.js";
 
 /** @import { Note, Notes } from "./schedule.js" */
 

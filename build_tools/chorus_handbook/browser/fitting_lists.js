@@ -5,8 +5,7 @@
  */
 
 import { computeSteps, stepsOut } from "./ladder.js";
-import { keyName } from "./own_row.js";
-import { gettext } from "./words.js";
+import { gettext, keyName } from "./words.js";
 
 /** @import { Ladder } from "./ladder.js" */
 /** @import { Singer } from "./own_compass.js" */

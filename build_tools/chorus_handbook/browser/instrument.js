@@ -1,17 +1,16 @@
 // @ts-check
 /**
- * The instrument: tones three semitones apart, fetched and decoded once, played faster or slower
- * for the notes in between; and the soft clicks of count-ins and spoken beats.
+ * The instrument: tones three semitones apart, decoded once, played faster or slower for the notes
+ * in between; and the soft clicks of count-ins and spoken beats.
  */
 
+import { SoundError } from "./asset_loader.js";
 import { pitch } from "./schedule.js";
 import { FACTS } from "./shared_facts.js";
 import { gettext } from "./words.js";
 
-/** @import { Notes } from "./schedule.js" */
-
-/** What a reader is told where something stands in the way of sound. */
-export class SoundError extends Error {}
+/** @import { Pack } from "./asset_loader.js" */
+/** @import { Event, Notes } from "./schedule.js" */
 
 /**
  * `silence`: seconds of the buffer before it begins. `loop`: between which seconds of the buffer it
@@ -84,23 +83,6 @@ export class Instrument {
   }
 }
 
-/** @import { Event } from "./schedule.js" */
-
-/** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
-
-/**
- * Fetches the pack. Throws SoundError with words for the reader.
- * @param {URL} index instrument.json
- * @returns {Promise<Pack>}
- */
-export async function fetchPack(index) {
-  const [listed, bytes] = await Promise.all([
-    fetched(index).then((answer) => answer.text()),
-    fetched(new URL("instrument.bin", index)).then((answer) => answer.arrayBuffer()),
-  ]);
-  return { listed, bytes };
-}
-
 /**
  * Decodes the pack, for which no reader needs to have tapped. Throws SoundError with words for the
  * reader.
@@ -154,22 +136,6 @@ function joined(buffer, silence, [from, to]) {
     samples[end - blend + n - 1] = (1 - way) * samples[end - blend + n - 1] + way * samples[start - blend + n - 1];
   }
   return [start / rate, end / rate];
-}
-
-/**
- * Fetches a file as it is on the site now: a browser may hold one of an earlier build, which would
- * not go with the others. What has not changed is not sent again.
- * @param {URL} address
- * @returns {Promise<Response>}
- */
-export async function fetched(address) {
-  const answer = await fetch(address, { cache: "no-cache" }).catch(() => null);
-  if (answer?.ok) return answer;
-  throw new SoundError(
-    answer
-      ? gettext("The player’s sound is missing from this site. Tell whoever looks after this handbook.")
-      : gettext("The player’s sound could not be loaded. Try again when you are online."),
-  );
 }
 
 /**

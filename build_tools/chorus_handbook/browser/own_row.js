@@ -6,7 +6,7 @@
 
 import { computeSteps, otherOctave, state, stepsOut } from "./ladder.js";
 import { FACTS } from "./shared_facts.js";
-import { gettext, inside } from "./words.js";
+import { gettext, inside, keyName } from "./words.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
 /** @import { Singer, Voice } from "./own_compass.js" */
@@ -140,12 +140,4 @@ export function adviceFor(ladder, { voice, compass }, voices) {
   const later = (computeSteps(ladder, voice, compass) ?? []).findIndex((step) => step.state !== "out");
   if (later > 0) found.push(gettext("You can join in from the key of {key} on.", { key: keyName(ladder.keys[later]) }));
   return found;
-}
-
-/**
- * A key's name with proper signs: "Bb3" is "B♭3".
- * @param {string} key
- */
-export function keyName(key) {
-  return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
 }

@@ -6,8 +6,7 @@
 
 /** @import { Notes } from "./schedule.js" */
 
-import { keyName } from "./own_row.js";
-import { gettext } from "./words.js";
+import { gettext, keyName } from "./words.js";
 
 export class PlayerBar {
   /**

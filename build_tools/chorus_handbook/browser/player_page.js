@@ -4,24 +4,16 @@
  * at rest, the context made at the first tap; after that nothing is asked of the network.
  */
 
-import { AssetLoader } from "./asset_loader.js";
-import { fillCents } from "./cents_table.js";
-import { Follower } from "./follow.js";
-import { ChordHolder } from "./held_chord.js";
-import { lacksTones, SoundError } from "./instrument.js";
-import { keyName } from "./own_row.js";
+import { AssetLoader, SoundError } from "./asset_loader.js";
 import { PlaybackChoices } from "./playback_choices.js";
-import { Player } from "./player.js";
 import { PlayerBar } from "./player_bar.js";
 import { BarChoice, barAt } from "./section.js";
 import { isLikelySilenced, SoundingPage } from "./sounding_page.js";
-import { SingleNote, startingPitches } from "./starting_note.js";
-import { gettext } from "./words.js";
+import { gettext, keyName } from "./words.js";
 
 /** @import { Notes } from "./schedule.js" */
+/** @import { Playback } from "./playback.js" */
 /** @import { PlayMode, PlayOptions } from "./player.js" */
-
-/** What is there once the sound is loaded. @typedef {{notes: Notes, player: Player, follower: Follower, holder: ChordHolder, single: SingleNote}} Loaded */
 
 const TICK_MS = 25;
 /** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
@@ -68,7 +60,7 @@ export function setUp(box, row, figure) {
     key: (key) => figure.dispatchEvent(new CustomEvent("handbook:choose-key", { detail: { key } })),
   });
 
-  /** @type {Loaded | null} */
+  /** What is there once the sound is loaded. @type {Playback | null} */
   let loaded = null;
   let busy = false;
   let playedAt = 0;
@@ -77,21 +69,18 @@ export function setUp(box, row, figure) {
   /** The key that the player asks the score for, which is not to be taken for a reader's choice. */
   let requestedKey = "";
 
-  /** Loads all that is needed to sound; to be called within a tap. @returns {Promise<Loaded>} */
+  /** Loads all that is needed to sound; to be called within a tap. @returns {Promise<Playback>} */
   async function load() {
     const { context, running } = page.open();
     const loading = gettext("Loading the sound …");
     if (!loaded || context.state !== "running") status.textContent = loading;
     if (!loaded) {
-      const [notes, tones] = await Promise.all([assets.notes.get(), assets.instrument.get()]);
+      const [code, notes, tones] = await Promise.all([assets.code.get(), assets.notes.get(), assets.instrument.get()]);
       bars.fill(notes);
-      const player = new Player(context, tones, bars.of(notes), chosenOptions(notes));
-      const follower = new Follower(figure, notes);
-      const holder = new ChordHolder(box, player, follower, choices.mix);
-      loaded = { notes, player, follower, holder, single: new SingleNote(context, player.gains.master, tones) };
-      player.onEnd = runEnded;
-      player.mix(choices.mix.levels(), choices.mix.shares());
-      part(".hb-player-reach", HTMLElement).hidden = !lacksTones(tones, notes);
+      loaded = new code.Playback(context, tones, notes, { box, figure, mix: choices.mix, options: chosenOptions(notes) });
+      loaded.player.notes = bars.of(notes);
+      loaded.player.onEnd = runEnded;
+      part(".hb-player-reach", HTMLElement).hidden = !loaded.lacksTones;
     }
     await running;
     if (status.textContent === loading) status.textContent = "";
@@ -284,9 +273,9 @@ export function setUp(box, row, figure) {
 
   /** @param {string} voice "" for the tonic */
   async function soundStart(voice) {
-    const { notes, single } = await load();
+    const playback = await load();
     page.begins();
-    single.sound(startingPitches(notes, voice, shownKey(notes), choices.just));
+    playback.soundStart(voice, shownKey(playback.notes), choices.just);
   }
 
   async function toggleChord() {
@@ -306,9 +295,9 @@ export function setUp(box, row, figure) {
   }
 
   async function showCents() {
-    const notes = await assets.notes.get();
+    const [code, notes] = await Promise.all([assets.code.get(), assets.notes.get()]);
     bars.fill(notes);
-    fillCents(box, notes, shownKey(notes));
+    code.fillCents(box, notes, shownKey(notes));
   }
 
   play.addEventListener("click", () => void tapped(toggle));

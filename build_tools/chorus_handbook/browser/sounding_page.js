@@ -5,7 +5,7 @@
  * a singer's hands are elsewhere.
  */
 
-import { SoundError } from "./instrument.js";
+import { SoundError } from "./asset_loader.js";
 import { gettext } from "./words.js";
 
 const CHANNEL = "handbook-player";

@@ -85,3 +85,11 @@ export function joined(items) {
   if (!items.length) return "";
   return items.reduce((text, next) => pgettext("list", "{items}, {next}", { items: text, next }));
 }
+
+/**
+ * A key's name with proper signs: "Bb3" is "B♭3".
+ * @param {string} key
+ */
+export function keyName(key) {
+  return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+}

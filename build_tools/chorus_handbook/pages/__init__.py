@@ -21,6 +21,7 @@ from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, 
 from chorus_handbook.pages.page import (
     FOLDER,
     HOME,
+    SEARCH_WORKER,
     VOICE_CARE,
     Menu,
     Page,
@@ -88,6 +89,7 @@ def make_site(
         for kind in ("*.css", "*.js")
         for file in sorted(_BROWSER.glob(kind))
     }
+    large[SEARCH_WORKER] = large.pop(f"{FOLDER}/{Path(SEARCH_WORKER).name}")
     large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())
     for slug, exercise in stock.items():
         if parts.heard(exercise):  # made now where it is missing, loaded when it is published

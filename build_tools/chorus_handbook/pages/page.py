@@ -24,6 +24,8 @@ from chorus_handbook.entries.model import EXERCISE, Heading
 HOME, VOICE_CARE, ALL = "index.md", "voice-care.md", EXERCISE.page("index")
 #: Where our files are published, below the site.
 FOLDER = "assets/handbook"
+#: Beside the theme's search worker, which loads further files by their place from there.
+SEARCH_WORKER = "assets/javascripts/workers/search_worker.js"
 
 # An address in a tag as the sanitiser writes tags; the same in a text stays text.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')

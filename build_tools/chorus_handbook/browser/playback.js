@@ -1,0 +1,49 @@
+// @ts-check
+/**
+ * What plays an exercise and shows in the score what sounds. A page is read long before it is heard:
+ * this module, and all that it imports, come with the tones (`asset_loader.js`).
+ */
+
+import { Follower } from "./follow.js";
+import { ChordHolder } from "./held_chord.js";
+import { lacksTones } from "./instrument.js";
+import { Player } from "./player.js";
+import { SingleNote, startingPitches } from "./starting_note.js";
+
+/** @import { Instrument } from "./instrument.js" */
+/** @import { Mix } from "./mix.js" */
+/** @import { PlayOptions } from "./player.js" */
+/** @import { Notes } from "./schedule.js" */
+
+export { fillCents } from "./cents_table.js";
+export { decodeInstrument } from "./instrument.js";
+
+export class Playback {
+  /**
+   * @param {AudioContext} context
+   * @param {Instrument} tones
+   * @param {Notes} notes
+   * @param {{box: HTMLElement, figure: HTMLElement, mix: Mix, options: PlayOptions}} page the exercise
+   *   and its score, who is heard, and what is chosen now
+   */
+  constructor(context, tones, notes, { box, figure, mix, options }) {
+    this.notes = notes;
+    this.player = new Player(context, tones, notes, options);
+    this.player.mix(mix.levels(), mix.shares());
+    this.follower = new Follower(figure, notes);
+    this.holder = new ChordHolder(box, this.player, this.follower, mix);
+    this.single = new SingleNote(context, this.player.gains.master, tones);
+    /** Whether some of the notes cannot sound. */
+    this.lacksTones = lacksTones(tones, notes);
+  }
+
+  /**
+   * Sounds the note on which a voice starts.
+   * @param {string} voice "" for the tonic
+   * @param {number} key
+   * @param {boolean} just
+   */
+  soundStart(voice, key, just) {
+    this.single.sound(startingPitches(this.notes, voice, key, just));
+  }
+}
