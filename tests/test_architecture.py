@@ -19,7 +19,8 @@ FOUNDATION = {
     *("source", "worker"),
 }
 STAGES = (
-    "chorus entries music voices claims engraving sound records views pages mkdocs_plugin".split()
+    *("chorus", "entries", "music", "voices", "claims", "engraving", "sound", "records", "views"),
+    *("warmups", "pages", "mkdocs_plugin"),
 )
 #: Each heavy library stands behind one module.
 HOMES = {

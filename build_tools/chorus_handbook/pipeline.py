@@ -3,7 +3,7 @@
 ```
 chorus.yml, vocabulary.yml ─┐
 exercises/x.md, scores/x ───┼─> record of x ──┐
-pages, any other kind ──────┘                 └─> gather ─> drawings, sound ─> pages ─> site
+warm-ups, routines, pages ───┘                 └─> gather ─> drawings, sound ─> pages ─> site
 ```
 
 One file in, one record out, kept by what it depends on; `entries.kinds` says which kinds there are.
@@ -32,6 +32,7 @@ from chorus_handbook.entries.static_files import StaticFiles, read_static
 from chorus_handbook.problems import Problem, has_errors
 from chorus_handbook.records import AnyRecord, Exercise, records_of
 from chorus_handbook.views import Views, read_views
+from chorus_handbook.warmups import check_warm_ups
 
 if TYPE_CHECKING:
     from chorus_handbook.pages import PlannedPage, Site
@@ -118,7 +119,7 @@ def lists_of(records: Sequence[AnyRecord]) -> list[str]:
 
 
 def gather(book: Handbook) -> Handbook:
-    """Check and collect what holds between files: lists, goals, links, titles."""
+    """Check and collect what holds between files: lists, goals, links, titles, warm-ups."""
     config = book.config
     exercises = book.exercises.values()
     known = config.chorus is not None and config.vocabulary is not None
@@ -135,6 +136,7 @@ def gather(book: Handbook) -> Handbook:
         sources = [record.source for record in book.records if record.source]
         problems += check_links(book.root, sources, _pages(book, views), _ids_on(book, views))
     problems += check_stock(book.entries)
+    problems += check_warm_ups(book.texts, book.exercises, book.entries, config)
     problems += _places(book)
     return replace(book, views=views).with_problems(problems)
 

@@ -87,6 +87,11 @@ CODES: dict[str, Severity] = {
     "view-field": "error",
     "view-condition": "error",
     "view-empty": "notice",
+    # warm-ups and routines
+    "exercise-unknown": "error",
+    "warmup-date": "error",
+    "warmup-keys": "error",
+    "warmup-twice": "error",
     # engraving
     "engraving": "error",
     # sound

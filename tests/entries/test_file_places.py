@@ -78,8 +78,6 @@ def test_an_exercise_in_a_folder_of_its_own_is_one_problem(project: Path) -> Non
         ("page.markdown", "# Page", "page.md"),
         ("PAGE.MD", "# Page", "PAGE.md"),
         ("low.abc", "X:1\nK:C\n", "handbook import"),
-        ("warmups/2026-09-01.md", "# Plan", "not read yet"),
-        ("routines/monday.md", "# Plan", "not read yet"),
     ],
 )
 def test_a_file_that_would_not_count_is_an_error(

@@ -102,7 +102,7 @@ class _Places:
         inside = PurePosixPath(path.relative_to(self._root).as_posix())
         if inside.as_posix() in self._named:
             return None  # whoever reads it says what is wrong with it
-        for rule in (_server_file, _for_later, self._page, _picture, _setting, _kind):
+        for rule in (_server_file, self._page, _picture, _setting, _kind):
             verdict = rule(path, inside)
             if verdict is _BELONGS:
                 return None
@@ -178,15 +178,6 @@ def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
     return (
         f"{path.name} is only published from the folder {STATIC}/.",
         f"Its place is {STATIC}/{path.name}.",
-    )
-
-
-def _for_later(_path: Path, inside: PurePosixPath) -> Verdict:
-    if inside.parts[0] not in kinds.LATER:
-        return None
-    return (
-        f"The folder {inside.parts[0]}/ is not read yet: no page is made of this file.",
-        "Move the folder out of the handbook for now.",
     )
 
 

@@ -9,16 +9,15 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.entries.prose import PAGE
 from chorus_handbook.entries.static_files import FOLDER as STATIC
+from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
 
 #: Every kind, in the order in which they are read and stand in the menu.
-KINDS: tuple[Kind[Any], ...] = (EXERCISE, PAGE)
+KINDS: tuple[Kind[Any], ...] = (EXERCISE, WARM_UP, ROUTINE, PAGE)
 
 #: Scores from notation editors.
 SCORES = "scores"
 #: Folders of pages that no file stands for.
 GENERATED = frozenset({"views", "goals", "assets"})
-#: Folders that later versions will read.
-LATER = frozenset({"warmups", "routines"})
 
 
 def folders() -> frozenset[str]:
@@ -28,4 +27,4 @@ def folders() -> frozenset[str]:
 
 def no_pages() -> frozenset[str]:
     """Folders whose files are never pages of the kind that lies anywhere else."""
-    return folders() | LATER | {SCORES, SOUNDS, STATIC}
+    return folders() | {SCORES, SOUNDS, STATIC}

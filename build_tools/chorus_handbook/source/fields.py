@@ -146,7 +146,10 @@ def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
 
 
 def _within(path: FieldPath) -> str:
-    return f' in "{clip(path[-2])}"' if len(path) > 1 else ""
+    if len(path) < 2:
+        return ""
+    group = path[-2]
+    return f" in item {group + 1}" if isinstance(group, int) else f' in "{clip(group)}"'
 
 
 def _value(data: Any, path: FieldPath) -> Any:

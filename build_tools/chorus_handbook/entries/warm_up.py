@@ -1,0 +1,247 @@
+"""Warm-ups and routines as authors write them: the fields of their files.
+
+A warm-up is planned for one date, and afterwards says what was sung. A routine has no date: a small
+group sings it as it stands. What the fields name (exercises, keys, voices) is checked where all
+exercises are known, in `warmups`.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator
+
+from chorus_handbook.catalogue import N_
+from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.kind import Kind
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.source.names import as_name
+
+Occasion = Literal["weekly", "short", "concert", "outdoor", "seated", "children", "online"]
+Sung = Literal["yes", "cut", "skipped"]
+Keep = Literal["opener", "closer"]
+
+#: Minutes in a day, after which the clock begins again.
+DAY = 24 * 60
+_MOST_ITEMS = 30
+_CLOCK = r"(\d{1,2}):([0-5]\d)"
+_THERE = re.compile(rf"(?:from {_CLOCK})?\s*(?:until {_CLOCK})?")
+_DATED = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z].*)")
+#: The date in the name that is proposed where a file's name has none.
+_EXAMPLE_DATE = "2026-09-03"
+
+
+def read_date(text: str) -> datetime.date:
+    """A date such as 2026-09-03. Raises ValueError with a sentence an author understands."""
+    try:
+        if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+            return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is not in the calendar; look up the day') from None
+    raise ValueError(f'"{text}" is not a date; write year, month and day, such as {_EXAMPLE_DATE}')
+
+
+def read_clock(text: str) -> int:
+    """Minutes since midnight, from a time such as 19:30. Raises ValueError like `read_date`."""
+    found = re.fullmatch(_CLOCK, text)
+    if found is None or int(found[1]) > 23:
+        raise ValueError(f'"{text}" is not a time of day; write hours and minutes, such as 19:30')
+    return 60 * int(found[1]) + int(found[2])
+
+
+def read_there(text: str) -> tuple[int | None, int | None]:
+    """From when and until when a voice is there, in minutes since midnight; None where it is there
+    from the beginning, or to the end. Raises ValueError like `read_date`."""
+    found = _THERE.fullmatch(text)
+    if found is None or not found[0].strip():
+        raise ValueError(
+            f'"{text}" does not say when a voice is there; write from 19:40, until 19:55, or from '
+            "19:40 until 19:55"
+        )
+    times = [f"{hours}:{minutes}" for hours, minutes in (found.group(1, 2), found.group(3, 4))]
+    begins, ends = (None if "None" in time else read_clock(time) for time in times)
+    return begins, ends
+
+
+def read_note(text: str) -> Pitch:
+    """A note such as F#4. Raises ValueError like `read_date`."""
+    try:
+        return Pitch.parse(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is not a note; write its octave too, such as F#4') from None
+
+
+def dated_name(text: str) -> str:
+    """The nearest name of a warm-up's file, which begins with a date: 2026-09-03-first-night."""
+    found = _DATED.fullmatch(text)
+    if found and as_name(found[2]) == found[2]:
+        return text
+    day = re.search(r"\d{4}-\d{2}-\d{2}", text)
+    rest = as_name(text.replace(day[0], "") if day else text)
+    return f"{day[0] if day else _EXAMPLE_DATE}-{rest or 'warm-up'}"
+
+
+class RoutineItem(Model):
+    """One exercise of a routine."""
+
+    exercise: Annotated[Name, Field(description="The name of its file in exercises/.")]
+    keys: Annotated[
+        str | None,
+        Field(description='Some of its keys: "D4 up to F4"; left out, all of them.'),
+    ] = None
+    minutes: Annotated[
+        float | None,
+        Field(gt=0, le=30, description="How long it may take; left out, as the log says."),
+    ] = None
+    variation: Annotated[Line | None, Field(max_length=120, description="What is changed.")] = None
+    note: Annotated[Line | None, Field(description="A note for whoever leads it.")] = None
+
+    @field_validator("keys")
+    @classmethod
+    def _keys_are_a_path(cls, value: str | None) -> str | None:
+        if value is not None:
+            KeyPath.parse(value)
+        return value
+
+    @property
+    def key_path(self) -> KeyPath | None:
+        return None if self.keys is None else KeyPath.parse(self.keys)
+
+
+class WarmUpItem(RoutineItem):
+    """One exercise of a warm-up: the plan, and afterwards what was sung."""
+
+    by: Annotated[Line | None, Field(max_length=60, description="Who leads it.")] = None
+    if_time: Annotated[
+        int | None,
+        Field(ge=1, le=_MOST_ITEMS, description="Only if there is time; 1 is left out first."),
+    ] = None
+    keep: Annotated[
+        Keep | None, Field(description="It stays for a season, as the opener or the closer.")
+    ] = None
+    sung: Annotated[Sung | None, Field(description="Afterwards: was it sung?")] = None
+    top: Annotated[str | None, Field(description="Afterwards: the highest key reached.")] = None
+    remark: Annotated[Line | None, Field(description="Afterwards: what to remember.")] = None
+
+    @field_validator("top")
+    @classmethod
+    def _top_is_a_note(cls, value: str | None) -> str | None:
+        if value is not None:
+            read_note(value)
+        return value
+
+
+class LeadsInto(Model):
+    """The music that a warm-up leads into."""
+
+    piece: Annotated[Line | None, Field(max_length=80, description="The first piece.")] = None
+    first_chord: Annotated[
+        dict[Name, str], Field(description="Its first chord, a note a voice: {bass: D3}.")
+    ] = {}
+    goals: Annotated[list[Name], Field(max_length=6, description="What it will ask for.")] = []
+
+    @field_validator("first_chord")
+    @classmethod
+    def _chord_is_of_notes(cls, value: dict[str, str]) -> dict[str, str]:
+        for note in value.values():
+            read_note(note)
+        return value
+
+
+class Plan(Model):
+    """The fields that warm-ups and routines share."""
+
+    title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
+    present: Annotated[
+        str | list[str] | None,
+        Field(description='Who sings: voices and groups; left out, "all".'),
+    ] = None
+    answers: Annotated[
+        dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
+    ] = {}
+
+    @property
+    def voices_present(self) -> list[str]:
+        """The names under `present`, voices and groups."""
+        named = "all" if self.present is None else self.present
+        return [named] if isinstance(named, str) else named
+
+
+class RoutineFields(Plan):
+    """The fields of a routine."""
+
+    summary: Annotated[Line | None, Field(description="One line that says what it is.")] = None
+    items: Annotated[
+        list[RoutineItem],
+        Field(min_length=1, max_length=_MOST_ITEMS, description="The exercises in their order."),
+    ]
+
+
+class WarmUpFields(Plan):
+    """The fields of a warm-up."""
+
+    date: Annotated[str, Field(description="The day, such as 2026-09-03.")]
+    starts: Annotated[str, Field(description="The time of day, such as 19:30.")]
+    minutes: Annotated[
+        float, Field(gt=0, le=60, description="How long it may take, with talk and changes.")
+    ]
+    kind: Annotated[Occasion, Field(description="The occasion.")] = "weekly"
+    leader: Annotated[Line | None, Field(max_length=60, description="Who leads.")] = None
+    pianist: Annotated[Line | None, Field(max_length=60, description="Who plays.")] = None
+    room: Annotated[Line | None, Field(max_length=60, description="Where it is.")] = None
+    leads_into: Annotated[
+        LeadsInto | None, Field(description="The music that follows: piece, first_chord, goals.")
+    ] = None
+    few: Annotated[
+        list[str], Field(description="Voices with one or two singers: no part of their own.")
+    ] = []
+    there: Annotated[
+        dict[Name, str],
+        Field(description="Voices or groups that come late or leave: {bass: from 19:40}."),
+    ] = {}
+    at_home: Annotated[
+        list[Name], Field(max_length=2, description="One or two exercises to practise at home.")
+    ] = []
+    join_in: Annotated[
+        int | None,
+        Field(ge=1, le=_MOST_ITEMS, description="After which item those who are late come in."),
+    ] = None
+    items: Annotated[
+        list[WarmUpItem],
+        Field(min_length=1, max_length=_MOST_ITEMS, description="The exercises in their order."),
+    ]
+
+    @field_validator("date")
+    @classmethod
+    def _date_is_a_day(cls, value: str) -> str:
+        read_date(value)
+        return value
+
+    @field_validator("starts")
+    @classmethod
+    def _starts_at_a_time(cls, value: str) -> str:
+        read_clock(value)
+        return value
+
+    @field_validator("there")
+    @classmethod
+    def _there_are_times(cls, value: dict[str, str]) -> dict[str, str]:
+        for text in value.values():
+            read_there(text)
+        return value
+
+    @property
+    def day(self) -> datetime.date:
+        return read_date(self.date)
+
+    @property
+    def begins(self) -> int:
+        """Minutes since midnight."""
+        return read_clock(self.starts)
+
+
+WARM_UP = Kind("warm-up", WarmUpFields, "warmups", list_title=N_("Warm-ups"), as_name=dated_name)
+ROUTINE = Kind("routine", RoutineFields, "routines", list_title=N_("Routines"))

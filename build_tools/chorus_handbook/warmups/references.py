@@ -1,0 +1,154 @@
+"""What the fields of warm-ups and routines name.
+
+What it checks: that the exercises have files; that keys, and the highest key reached, stand in the
+exercise's own ladder; that voices and goals are those of the chorus; that the date is that of the
+file's name, by which lists are in order. Source: our choice, because a page can only show what
+exists.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from chorus_handbook.chorus import ChorusConfig
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.claims.wording import listed
+from chorus_handbook.entries.model import Entries, Entry
+from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.records import Exercise
+from chorus_handbook.source import clip
+from chorus_handbook.warmups.texts import WrittenPlan
+
+
+def check_references(
+    text: WrittenPlan,
+    exercises: Mapping[str, Exercise],
+    entries: Entries,
+    config: ChorusConfig,
+) -> Iterator[Problem]:
+    """Errors `warmup-date`, `exercise-unknown`, `warmup-keys` and `word-unknown`. Arguments as for
+    `check_warm_ups`."""
+    front = text.front
+    for index, item in enumerate(front.items):
+        yield from _exercise(text, entries, item.exercise, "items", index, "exercise")
+        exercise = exercises.get(item.exercise)
+        if exercise:
+            yield from _keys(text, exercise, item, index)
+    if config.chorus:
+        yield from _voices(text, config.chorus)
+    if isinstance(front, WarmUpFields):
+        yield from _date(text, front)
+        if front.join_in is not None and front.join_in >= len(front.items):
+            yield Problem(
+                text.source.place_of("join_in"),
+                "field-value",
+                f"Nothing follows item {front.join_in}, after which singers are to come in.",
+                "Name an earlier item, or delete the line.",
+            )
+        for index, slug in enumerate(front.at_home):
+            yield from _exercise(text, entries, slug, "at_home", index)
+        if front.leads_into and config.vocabulary:
+            known = [*config.vocabulary.goals]
+            for index, goal in enumerate(front.leads_into.goals):
+                if goal not in known:
+                    yield Problem(
+                        text.source.place_of("leads_into", "goals", index),
+                        "word-unknown",
+                        f'There is no goal "{goal}" in vocabulary.yml.{did_you_mean(goal, known)}',
+                        f"There is {listed(known)}.",
+                    )
+
+
+def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
+    if not text.source.slug.startswith(f"{front.date}-"):
+        yield Problem(
+            text.source.place_of("date"),
+            "warmup-date",
+            f"The date is {front.date}, but the file is named {text.source.slug}.md.",
+            f"Correct the date, or rename the file to {front.date}-{text.source.slug[11:]}.md.",
+        )
+
+
+def _exercise(
+    text: WrittenPlan, entries: Entries, slug: str, *field: str | int
+) -> Iterator[Problem]:
+    if slug in entries.slugs:
+        return
+    named = _named(slug, entries.entries)
+    guess = f' Did you mean "{named}"?' if named else did_you_mean(slug, sorted(entries.slugs))
+    yield Problem(
+        text.source.place_of(*field),
+        "exercise-unknown",
+        f'There is no exercise "{slug}".{guess}',
+        "Write the name of a file in exercises/, without .md.",
+    )
+
+
+def _named(name: str, entries: Iterable[Entry]) -> str:
+    """The file of an exercise that has this name among its titles; empty if there is none."""
+    wanted = plain_title(name.replace("-", " "))
+    for entry in entries:
+        front = entry.front
+        names = [front.title, front.plain or "", front.cue or "", *front.also_called]
+        if wanted in map(plain_title, names):
+            return entry.slug
+    return ""
+
+
+def _keys(
+    text: WrittenPlan, exercise: Exercise, item: RoutineItem, index: int
+) -> Iterator[Problem]:
+    stated: dict[str, list[Pitch]] = {}
+    if item.key_path:
+        stated["keys"] = [item.key_path.start, item.key_path.turn]
+    if isinstance(item, WarmUpItem) and item.top:
+        stated["top"] = [Pitch.parse(item.top)]
+    for field, notes in stated.items():
+        place = text.source.place_of("items", index, field)
+        if exercise.entry.source.notation is None:
+            yield Problem(
+                place,
+                "warmup-keys",
+                f'"{exercise.front.title}" has no notes, and so no keys.',
+                "Delete this line.",
+            )
+        elif exercise.facts:
+            keys = exercise.facts.keys
+            ladder = {key.midi for key in keys}
+            strange = [note for note in notes if note.midi not in ladder]
+            if strange:
+                low, high = (pick(keys, key=lambda key: key.midi) for pick in (min, max))
+                yield Problem(
+                    place,
+                    "warmup-keys",
+                    f'"{exercise.front.title}" is not written in {strange[0]}: its keys lie '
+                    f"between {low} and {high}.",
+                    "Name keys of its own, or change keys: in the exercise.",
+                )
+
+
+def _voices(text: WrittenPlan, chorus: Chorus) -> Iterator[Problem]:
+    front = text.front
+    listed_or_one = isinstance(front.present, list)
+    fields: list[tuple[str, tuple[str | int, ...]]] = [
+        (name, ("present", index) if listed_or_one else ("present",))
+        for index, name in enumerate(front.voices_present)
+    ]
+    if isinstance(front, WarmUpFields):
+        fields += [(name, ("few", index)) for index, name in enumerate(front.few)]
+        fields += [(name, ("there", name)) for name in front.there]
+        chord = front.leads_into.first_chord if front.leads_into else {}
+        fields += [(name, ("leads_into", "first_chord", name)) for name in chord]
+    known = [*chorus.voices, *chorus.groups]
+    for name, field in fields:
+        if chorus.named(name) is None:
+            yield Problem(
+                text.source.place_of(*field),
+                "word-unknown",
+                f'There is no voice or group "{clip(name)}" in chorus.yml.'
+                f"{did_you_mean(clip(name), known)}",
+                f"There is {listed(known)}.",
+            )
