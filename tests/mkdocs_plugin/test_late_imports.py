@@ -18,7 +18,7 @@ print(*sorted(name for name in sys.modules if name.startswith("chorus_handbook."
 TYPES_AND_TABLES = {
     "claims": {"duplicate_titles", "playback_range", "related", "stock", "subject"},
     "engraving": {"engraved", "lyric_font"},
-    "music": {"facts", "facts_json", "learning", "modes", "score"},
+    "music": {"chord_names", "facts", "facts_json", "learning", "modes", "score"},
     "pages": {
         *("care", "export", "home", "html", "index_file", "kin", "kinds", "page", "plans"),
         *("overviews", "written"),

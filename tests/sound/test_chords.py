@@ -8,9 +8,9 @@ from itertools import combinations
 import music21
 import pytest
 
+from chorus_handbook.music.chord_names import PitchClass
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.sound.chords import (
-    PitchClass,
     chord_root,
     lead_cents,
     lead_chord,

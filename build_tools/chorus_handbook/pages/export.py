@@ -7,11 +7,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any
 
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
+from chorus_handbook.music.chord_names import NamedChord
+from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.records import Exercise
@@ -45,6 +48,29 @@ _LOAD = {
         "cycles": {"type": "integer", "description": "Compare them within one voice only."},
     },
 }
+#: Steps along the scale and semitones, both above the tonic.
+_PITCH_CLASS = {
+    "type": "array",
+    "items": {"type": "integer"},
+    "minItems": 2,
+    "maxItems": 2,
+    "description": "Steps of the scale (0 to 6) and semitones (0 to 11) above the tonic.",
+}
+#: A chord of three or more pitch classes that is sustained for a beat or more.
+_CHORD = {
+    "type": "object",
+    "required": ["at", "beats", "bar", "root", "quality", "bass", "symbol", "numeral"],
+    "properties": {
+        "at": {"type": "number", "description": "Beats from the start of a pass as it sounds."},
+        "beats": {"type": "number"},
+        "bar": {"type": "integer", "description": "As sung, from 1; a pickup is 0."},
+        "root": _PITCH_CLASS,
+        "quality": {"type": "string", "description": "What a symbol has behind its root."},
+        "bass": _PITCH_CLASS,
+        "symbol": {"type": "string", "description": "In the first key."},
+        "numeral": {"type": "string"},
+    },
+}
 
 
 def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> bytes:
@@ -63,10 +89,24 @@ def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> byt
                 "facts": facts_as_json(exercise.facts) if exercise.facts else None,
                 "ladder": ladder_as_json(exercise.ladder) if exercise.ladder else [],
                 "load": loads_as_json(exercise.loads),
+                "chords": [_chord(chord, exercise.facts) for chord in exercise.chords]
+                if exercise.facts
+                else [],
             }
         )
     data = {"version": VERSION, "schema": "exercises.schema.json", "exercises": exercises}
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True).encode() + b"\n"
+
+
+def _chord(chord: NamedChord, facts: Facts) -> dict[str, Any]:
+    return {
+        "at": round(chord.at, 3),
+        "beats": round(chord.beats, 3),
+        "bar": chord.bar,
+        **asdict(chord.name),
+        "symbol": chord.name.symbol(facts.keys[0]),
+        "numeral": chord.name.numeral(facts.mode),
+    }
 
 
 def exercises_schema() -> bytes:
@@ -103,6 +143,7 @@ def exercises_schema() -> bytes:
                         "facts": {"type": ["object", "null"]},
                         "ladder": {"type": "array", "items": _RUNG},
                         "load": {"type": "array", "items": _LOAD},
+                        "chords": {"type": "array", "items": _CHORD},
                     },
                 },
             },

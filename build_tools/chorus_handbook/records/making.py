@@ -18,6 +18,8 @@ from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
 from chorus_handbook.records.names import name_drawings, name_sound
 from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record
+from chorus_handbook.sound.chords import named_chords
+from chorus_handbook.sound.timed import in_time
 from chorus_handbook.source import read_text, shown_path
 from chorus_handbook.voices import ladder_of
 from chorus_handbook.voices.load import Load, load
@@ -88,7 +90,10 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
     if music.score and music.facts and chorus:
         made_from = entry, music.score, music.facts, chorus
         exercise = replace(
-            exercise, drawings=name_drawings(*made_from), sound=name_sound(*made_from)
+            exercise,
+            chords=named_chords(in_time(music.score, chorus)),
+            drawings=name_drawings(*made_from),
+            sound=name_sound(*made_from),
         )
     subject = replace(exercise.subject(config), score=music.score)
     complete = chorus is not None and vocabulary is not None and exercise.complete

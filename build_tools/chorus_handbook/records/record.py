@@ -9,6 +9,7 @@ from typing import Any, Generic, TypeVar
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import Entry, FrontMatter, Source, Text
+from chorus_handbook.music.chord_names import NamedChord
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.problems import Problem
 from chorus_handbook.voices import Ladder
@@ -19,7 +20,8 @@ from chorus_handbook.voices.load import Load
 class Exercise:
     """A valid exercise and what was measured of it, as plain data.
 
-    `facts`, `ladder` and `loads` (by voice) are missing where its notation could not be measured.
+    `facts`, `ladder`, `loads` (by voice) and `chords` are missing where its notation could not be
+    measured.
     `answered` are the notices that its author has answered. `drawings` and `sound` are the cache
     keys of those parts (`parts`), empty where there is nothing to draw or to hear.
     """
@@ -28,6 +30,7 @@ class Exercise:
     facts: Facts | None = None
     ladder: Ladder | None = None
     loads: Mapping[str, Load] = field(default_factory=dict)
+    chords: tuple[NamedChord, ...] = ()
     answered: tuple[Problem, ...] = ()
     drawings: str = ""
     sound: str = ""

@@ -1,26 +1,27 @@
 """The chords of a pass: those that are sustained, their roots, and the chord that gives a key.
 
-The root of a chord is the note above which its notes, as they are spelled, can be piled up in
-thirds: C for C E G in every inversion, and for C E G Bb; B for B D F Ab. A second above a root that
-also has a third or a perfect fifth counts as its ninth, so the root of C F G is F. A chord that is
-no pile of thirds (C F B) has no root here.
+What a chord is called is another matter (`music/chord_names.py`). For its tuning, its root is the
+note above which its notes, as they are spelled, can be piled up in thirds: C for C E G in every
+inversion, and for C E G Bb; B for B D F Ab. A second above a root that also has a third or a
+perfect fifth counts as its ninth, so the root of C F G is F. A chord that is no pile of thirds (C F
+B) has no root here.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import deque
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from operator import attrgetter
 
+from chorus_handbook.music.chord_names import NamedChord, PitchClass, above, members, name_chord
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.ratios import away, chord_ratio
 from chorus_handbook.sound.timed import TimedNote, TimedPass
 
-#: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
-PitchClass = tuple[int, int]
 #: Steps above a root, in the order in which thirds pile up: root, third, fifth, seventh, ninth.
 _PILE = (0, 2, 4, 6, 1)
 _THIRD, _FIFTH, _NINTH = 1, 2, 4
@@ -34,6 +35,15 @@ class SustainedChord:
     at: int
     length: int
     notes: tuple[TimedNote, ...]
+
+    @property
+    def pitches(self) -> list[tuple[int, PitchClass]]:
+        """Semitones above the tonic in octave 0, and pitch class, of every note, upward."""
+        return sorted(
+            pitch
+            for note in self.notes
+            for pitch in zip(note.semitones, classes_of(note), strict=True)
+        )
 
     @property
     def pitch_classes(self) -> frozenset[int]:
@@ -60,6 +70,27 @@ def sustained_chords(timed: TimedPass, classes: int = 2) -> Iterator[SustainedCh
             yield chord
 
 
+def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
+    """The sustained chords of three pitch classes or more that have a name, in order. A chord that
+    comes again at once goes on."""
+    found: list[NamedChord] = []
+    until = 0
+    for chord in sustained_chords(timed, classes=3):
+        pitches = chord.pitches
+        name = name_chord({one for _, one in pitches}, pitches[0][1], timed.mode)
+        if name is None:
+            continue
+        beats = chord.length / timed.ticks
+        if found and found[-1].name == name and until == chord.at:
+            found[-1] = replace(found[-1], beats=found[-1].beats + beats)
+        else:
+            bar = bisect_right(timed.bars, chord.at) - (1 if timed.pickup else 0)
+            begin = dict.fromkeys(note.drawn for note in chord.notes if note.at == chord.at)
+            found.append(NamedChord(chord.at / timed.ticks, beats, bar, name, tuple(begin)))
+        until = chord.at + chord.length
+    return tuple(found)
+
+
 def sounding_at(
     notes: Iterable[TimedNote], ticks: Iterable[int]
 ) -> dict[int, tuple[TimedNote, ...]]:
@@ -78,6 +109,14 @@ def sounding_at(
     return found
 
 
+def classes_of(note: TimedNote) -> tuple[PitchClass, ...]:
+    """The pitch classes of a note, in the order of its pitches."""
+    return tuple(
+        (degree.steps % 7, semitones % 12)
+        for degree, semitones in zip(note.degrees, note.semitones, strict=True)
+    )
+
+
 def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClass | None:
     """The root of a chord, or None. Of several candidates the one with the lowest pile of thirds is
     taken, then the chord's `lowest` note."""
@@ -87,16 +126,6 @@ def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClas
         if height is not None:
             found.append((height, one != lowest, one))
     return min(found)[2] if found else None
-
-
-def above(root: PitchClass, other: PitchClass) -> PitchClass:
-    """The interval from a root up to a note, within an octave."""
-    return (other[0] - root[0]) % 7, (other[1] - root[1]) % 12
-
-
-def members(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
-    """The names of the intervals of all notes above the root: "M3", "P5" ..."""
-    return frozenset(interval_name(*above(root, one)) for one in classes)
 
 
 def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:

@@ -16,14 +16,13 @@ from operator import attrgetter, itemgetter
 from types import MappingProxyType
 
 from chorus_handbook.catalogue import N_, _, inside
+from chorus_handbook.music.chord_names import PitchClass, above, members
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.chords import (
-    PitchClass,
     SustainedChord,
-    above,
     chord_root,
-    members,
+    classes_of,
     sounding_at,
     sustained_chords,
 )
@@ -92,14 +91,6 @@ def tune(timed: TimedPass, to: str = TONIC, roots: Sequence[tuple[int, Degree]] 
     return Tuned(to, description, _by_voice(timed, tuple(note for note in notes if note.semitones)))
 
 
-def _classes(note: TimedNote) -> tuple[PitchClass, ...]:
-    """The pitch classes of a note, in the order of its pitches."""
-    return tuple(
-        (degree.steps % 7, semitones % 12)
-        for degree, semitones in zip(note.degrees, note.semitones, strict=True)
-    )
-
-
 def _scale(one: PitchClass) -> float:
     return away(scale_ratio(*one), one[1])
 
@@ -115,9 +106,9 @@ def _by_tonic(timed: TimedPass) -> Cents:
         pure = _pure(chord, fixed)
         for note in chord.notes:
             if pure and note.id not in fixed:
-                fixed[note.id] = tuple(pure[one] for one in _classes(note))
+                fixed[note.id] = tuple(pure[one] for one in classes_of(note))
     for note in timed.sung:
-        fixed.setdefault(note.id, tuple(map(_scale, _classes(note))))
+        fixed.setdefault(note.id, tuple(map(_scale, classes_of(note))))
     return _rounded(fixed)
 
 
@@ -125,20 +116,16 @@ def _pure(chord: SustainedChord, fixed: Mapping[str, Sequence[float]]) -> dict[P
     """The cents of the notes of a pure chord, by pitch class; empty where the chord has no root. Of
     the values that its root may have, the one is chosen with which most notes sustained from before
     keep their pitch, then the one with which most notes agree with the scale."""
-    pitches = [
-        (semitones, one)
-        for note in chord.notes
-        for semitones, one in zip(note.semitones, _classes(note), strict=True)
-    ]
+    pitches = chord.pitches
     classes = {one for _pitch, one in pitches}
-    root = chord_root(classes, min(pitches)[1])
+    root = chord_root(classes, pitches[0][1])
     if root is None:
         return {}
     sustained = [
         (one, cents)
         for note in chord.notes
         if note.id in fixed
-        for one, cents in zip(_classes(note), fixed[note.id], strict=True)
+        for one, cents in zip(classes_of(note), fixed[note.id], strict=True)
     ]
 
     def agreements(pure: dict[PitchClass, float]) -> tuple[int, int]:
@@ -183,9 +170,9 @@ def _by_roots(timed: TimedPass, roots: Sequence[tuple[int, Degree]]) -> Cents:
     for note in timed.sung:
         degree = roots[bisect_right(roots, note.at, key=itemgetter(0)) - 1][1]
         root = degree.steps % 7, degree.semitones(timed.mode) % 12
-        sounding = {p for other in together[note.at] for p in _classes(other)}
+        sounding = {p for other in together[note.at] for p in classes_of(other)}
         pure = _from_root(root, _scale(root), sounding)
-        found[note.id] = tuple(pure[one] for one in _classes(note))
+        found[note.id] = tuple(pure[one] for one in classes_of(note))
     return _rounded(found)
 
 
@@ -205,7 +192,7 @@ def _by_voice(timed: TimedPass, leading: Sequence[TimedNote]) -> Cents:
             default=None,
         )
         if lowest is None:
-            fixed[note.id] = tuple(map(_scale, _classes(note)))
+            fixed[note.id] = tuple(map(_scale, classes_of(note)))
             continue
         semitones, _first, steps, cents = lowest
         fixed[note.id] = tuple(

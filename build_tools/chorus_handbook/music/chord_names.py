@@ -1,0 +1,150 @@
+"""Chords by name: root, quality and bass, in no particular key; symbols in a key, Roman numerals.
+
+The names are those of `_QUALITIES`, looked up by the intervals that the notes, as they are spelled,
+make above each possible root. A seventh or ninth chord may lack its fifth, which then counts as the
+scale's own: D F C is a half-diminished seventh in C minor. A chord that is not in the table has no
+name, which is better than a wrong one.
+
+Where several names fit (C6 is also Am7, Cm6 is Aø7; Csus4 is also Fsus2, and G7sus4 without its
+fifth), the root is the lowest note; if that is the root of none, the earliest one in the table is
+taken. Our choice: it is what the lowest voice sings, and what a pianist reads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from chorus_handbook.music.score import Degree
+from chorus_handbook.pitch import NATURALS, Pitch, interval_name
+
+#: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
+PitchClass = tuple[int, int]
+
+#: The intervals above the root, what a symbol writes behind the root, and what a numeral writes
+#: before its figures (common practice). A name that may also be read as another stands after it.
+_QUALITIES = (
+    ("M3 P5", "", ""),
+    ("m3 P5", "m", ""),
+    ("m3 d5", "°", "°"),
+    ("M3 A5", "+", "+"),
+    ("M3 P5 m7", "7", ""),
+    ("M3 P5 M7", "maj7", "maj"),
+    ("m3 P5 m7", "m7", ""),
+    ("m3 d5 m7", "ø7", "ø"),
+    ("m3 d5 d7", "°7", "°"),
+    ("m3 P5 M7", "m(maj7)", "maj"),
+    ("M3 A5 m7", "+7", "+"),
+    ("M3 A5 M7", "+maj7", "+maj"),
+    ("P4 P5 m7", "7sus4", "⁷sus4"),
+    ("M2 M3 P5 m7", "9", "⁹"),
+    ("M2 M3 P5 M7", "maj9", "maj⁹"),
+    ("M2 m3 P5 m7", "m9", "⁹"),
+    ("M2 M3 P5", "add9", "add9"),
+    ("M2 m3 P5", "m(add9)", "add9"),
+    ("P4 P5", "sus4", "sus4"),
+    ("M2 P5", "sus2", "sus2"),
+    ("M3 P5 M6", "6", "add6"),
+    ("m3 P5 M6", "m6", "add6"),
+)
+_BY_INTERVALS = {frozenset(row[0].split()): place for place, row in enumerate(_QUALITIES)}
+#: The intervals and what a numeral writes, by what a symbol writes.
+_BY_SYMBOL = {symbol: (frozenset(row.split()), sign) for row, symbol, sign in _QUALITIES}
+_THIRDS, _SEVENTHS = frozenset({"m3", "M3", "P4"}), frozenset({"m7", "M7", "d7"})
+_FIFTHS = ("P5", "d5", "A5")
+#: Figures by the lowest note's steps above the root.
+_TRIAD = {0: "", 2: "⁶", 4: "⁶₄"}
+_SEVENTH = {0: "⁷", 2: "⁶₅", 4: "⁴₃", 6: "⁴₂"}
+_NUMERALS = "I II III IV V VI VII".split()
+_SUBMEDIANT = 5
+
+
+@dataclass(frozen=True, slots=True)
+class ChordName:
+    """A chord in no particular key: its root, its quality as a symbol writes it ("m7"), and its
+    lowest note."""
+
+    root: PitchClass
+    quality: str
+    bass: PitchClass
+
+    def symbol(self, tonic: Pitch) -> str:
+        """The symbol in the key on `tonic`: "F♯ø7", "Am7/G"."""
+        bass = "" if self.bass == self.root else f"/{_letter(self.bass, tonic)}"
+        return f"{_letter(self.root, tonic)}{self.quality}{bass}"
+
+    def numeral(self, mode: str) -> str:
+        """The Roman numeral, with figures for inversions: "ii⁶₅", "♭VII". It counts along the mode,
+        so VI and VII of minor have no sign, and neither have the diminished chords on its raised
+        sixth and seventh (common practice). A major third makes it large, also where the chord
+        leads to another: V of V is II."""
+        intervals, sign = _BY_SYMBOL[self.quality]
+        steps, semitones = self.root
+        alter = (semitones - Degree(steps).semitones(mode) + 6) % 12 - 6
+        if mode == "minor" and steps >= _SUBMEDIANT and "d5" in intervals:
+            alter -= 1
+        numeral = _NUMERALS[steps].lower() if "m3" in intervals else _NUMERALS[steps]
+        accidental = "♯" * alter if alter > 0 else "♭" * -alter
+        return f"{accidental}{numeral}{sign}{self._figures(intervals)}"
+
+    def _figures(self, intervals: frozenset[str]) -> str:
+        """Only triads and sevenths have figures for their inversions."""
+        thirds = {name[1] for name in intervals}
+        figures = {frozenset("35"): _TRIAD, frozenset("357"): _SEVENTH}.get(frozenset(thirds), {})
+        return figures.get(above(self.root, self.bass)[0], "")
+
+
+@dataclass(frozen=True, slots=True)
+class NamedChord:
+    """A chord that is sustained for a beat or more, in one pass as it sounds: where it begins and
+    how long it lasts, in beats; `bar` counts the bars as they are sung, from 1, a pickup being 0.
+    `notes` are the ids under which the notes that begin with it are drawn."""
+
+    at: float
+    beats: float
+    bar: int
+    name: ChordName
+    notes: tuple[str, ...] = ()
+
+
+def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -> ChordName | None:
+    """The name of these notes over their `lowest`; None if they have none."""
+    found = [
+        (root != lowest, place, root)
+        for root in classes
+        if (place := _quality(root, classes, mode)) is not None
+    ]
+    if not found:
+        return None
+    _, place, root = min(found)
+    return ChordName(root, _QUALITIES[place][1], lowest)
+
+
+def _quality(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
+    """The place in the table of the chord that these notes make above a root."""
+    intervals = members(root, classes) - {"P1"}
+    if intervals & _THIRDS and intervals & _SEVENTHS and not intervals & {*_FIFTHS}:
+        steps = root[0] + 4
+        scale = Degree(steps).semitones(mode) - root[1]
+        for fifth in (interval_name(4, scale % 12), *_FIFTHS):
+            place = _BY_INTERVALS.get(intervals | {fifth})
+            if place is not None:
+                return place
+    return _BY_INTERVALS.get(intervals)
+
+
+def above(root: PitchClass, other: PitchClass) -> PitchClass:
+    """The interval from a root up to a note, within an octave."""
+    return (other[0] - root[0]) % 7, (other[1] - root[1]) % 12
+
+
+def members(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
+    """The names of the intervals of all notes above the root: "M3", "P5" ..."""
+    return frozenset(interval_name(*above(root, one)) for one in classes)
+
+
+def _letter(one: PitchClass, tonic: Pitch) -> str:
+    steps, semitones = one
+    semitones -= 12 * round((semitones - NATURALS[steps]) / 12)  # C♭ is (0, 11), a semitone down
+    letter = tonic.moved(steps, semitones).letter
+    return letter[0] + letter[1:].replace("#", "♯").replace("b", "♭")
