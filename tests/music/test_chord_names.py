@@ -294,3 +294,11 @@ def test_the_letters_move_with_the_key(tonic: str, expected: str) -> None:
 def test_letters_on_either_side_of_the_tonic() -> None:
     """A lowered tonic and a raised seventh lie beyond the octave of their letter."""
     assert symbol("Cb Eb Gb") == "C♭" and symbol("B# D## F##") == "B♯"
+
+
+def test_the_docs_have_the_whole_table() -> None:
+    page = (Path(__file__).parents[2] / "docs/writing/chords.md").read_text("utf-8")
+    rows = re.findall(r"^\| C(\S*) \| ([MmPAd2-7 ]+) \| (\S+) \|$", page, re.MULTILINE)
+    assert {row[0]: set(row[1].split()) for row in rows} == TABLE
+    for quality, _, expected in rows:
+        assert ChordName((0, 0), quality, (0, 0)).numeral("major") == expected

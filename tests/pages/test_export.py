@@ -37,3 +37,27 @@ def test_level_and_known_are_there_whether_stated_or_measured(project: Path) -> 
     assert "level" not in found["front"] and "known" not in found["front"]
     assert found["level"] == found["facts"]["level"] == 1
     assert found["known"] == found["facts"]["known_minutes"] == 0.75  # 23 s of sound, 20 of talk
+
+
+def test_chords_have_a_name_in_no_key_and_a_symbol_in_the_first(project: Path) -> None:
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    notes = "soprano: 1 - 7, - |\nalto: 3 - 2 - |\ntenor: 5 - 4 - |\nbass: 1 - 5, - |"
+    exercise.write_text(
+        exercise.read_text("utf-8").replace("all: 1 2 3 2 | 1 - - 0 |", notes), "utf-8"
+    )
+    book = pipeline.read(project / "handbook")
+    assert book.config.vocabulary
+    data = json.loads(exercises_json(book.exercises, book.config.vocabulary))
+    jsonschema.validate(data, json.loads(exercises_schema()))
+    first, second = data["exercises"][0]["chords"]
+    assert first["symbol"] == "C" and first["numeral"] == "I"
+    assert second == {
+        "at": 2,
+        "beats": 2,
+        "bar": 1,
+        "root": [4, 7],
+        "quality": "7",
+        "bass": [4, 7],
+        "symbol": "G7",
+        "numeral": "V⁷",
+    }

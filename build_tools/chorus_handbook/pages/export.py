@@ -13,8 +13,6 @@ from typing import Any
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
-from chorus_handbook.music.chord_names import NamedChord
-from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.facts_json import facts_as_json
 from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.records import Exercise
@@ -89,24 +87,27 @@ def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> byt
                 "facts": facts_as_json(exercise.facts) if exercise.facts else None,
                 "ladder": ladder_as_json(exercise.ladder) if exercise.ladder else [],
                 "load": loads_as_json(exercise.loads),
-                "chords": [_chord(chord, exercise.facts) for chord in exercise.chords]
-                if exercise.facts
-                else [],
+                "chords": _chords(exercise),
             }
         )
     data = {"version": VERSION, "schema": "exercises.schema.json", "exercises": exercises}
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True).encode() + b"\n"
 
 
-def _chord(chord: NamedChord, facts: Facts) -> dict[str, Any]:
-    return {
-        "at": round(chord.at, 3),
-        "beats": round(chord.beats, 3),
-        "bar": chord.bar,
-        **asdict(chord.name),
-        "symbol": chord.name.symbol(facts.keys[0]),
-        "numeral": chord.name.numeral(facts.mode),
-    }
+def _chords(exercise: Exercise) -> list[dict[str, Any]]:
+    facts = exercise.facts
+    return [
+        {
+            "at": round(chord.at, 3),
+            "beats": round(chord.beats, 3),
+            "bar": chord.bar,
+            **asdict(chord.name),
+            "symbol": chord.name.symbol(facts.keys[0]),
+            "numeral": chord.name.numeral(facts.mode),
+        }
+        for chord in exercise.chords
+        if facts
+    ]
 
 
 def exercises_schema() -> bytes:
