@@ -25,7 +25,7 @@ import pytest
 
 from chorus_handbook import dependencies
 from chorus_handbook.cache import Cache
-from chorus_handbook.dependencies import DRAWINGS, PACKAGE, SOUND, Part
+from chorus_handbook.dependencies import DRAWINGS, PACKAGE, SOUND, CachedPart
 from chorus_handbook.engraving.exercise import engrave_in_keys
 from chorus_handbook.pipeline import read
 from chorus_handbook.records import Exercise
@@ -53,7 +53,7 @@ print(json.dumps([sorted(opened), sorted(files)]))
 """
 
 
-def calls(slug: str) -> dict[str, tuple[Part, Any, tuple[Any, ...]]]:
+def calls(slug: str) -> dict[str, tuple[CachedPart, Any, tuple[Any, ...]]]:
     """Each stored function with arguments from the demo."""
     book = read(DEMO)
     assert book.config.chorus
@@ -99,7 +99,7 @@ def test_a_stored_function_uses_only_what_it_declares(name: str, slug: str) -> N
     assert sorted(str(place) for place in places if not declared(place, part)) == []
 
 
-def declared(place: Path, part: Part) -> bool:
+def declared(place: Path, part: CachedPart) -> bool:
     """Whether a file belongs to the declared code, the declared libraries or Python itself."""
     if place.suffix == ".pyc":
         place = place.parent.parent / f"{place.name.partition('.')[0]}.py"
@@ -131,7 +131,7 @@ def files_of(libraries: tuple[str, ...]) -> frozenset[Path]:
 
 
 @pytest.mark.parametrize("part", [DRAWINGS, SOUND], ids=lambda part: part.name)
-def test_declared_code_and_libraries_exist(part: Part) -> None:
+def test_declared_code_and_libraries_exist(part: CachedPart) -> None:
     assert [one for one in part.code if not (PACKAGE / one).exists()] == []
     assert [one for one in part.libraries if not files_of((one,))] == []
 

@@ -1,20 +1,22 @@
-"""The `handbook` command: from the words that were typed to an exit code.
+"""The entry point of the `handbook` command.
 
-Exit codes: 0 all is well, 1 the handbook has errors (or the work failed), 2 wrong usage, 128 and
-the signal's number when a signal ended it. Whatever fails, in whichever command, ends here in one
-plain line on standard error; a command catches only what it can say more about.
+Exit codes: 0 success; 1 the handbook has errors, or the work failed; 2 wrong usage; 128 plus the
+signal's number when a signal ended the program. Commands do not catch exceptions unless they can
+say
+more about them: every other exception arrives here and is printed as one plain line.
 """
 
 from __future__ import annotations
 
-# At the top stands only what Python has loaded by itself: an import in `main` may be interrupted.
+# Import only modules that Python has loaded already: an interrupt during other imports is handled
+# in `main`.
 import sys
 from collections.abc import Sequence
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit code. Without `arguments` it takes those of this process,
-    and prepares its streams and signals first."""
+    """Run one command and return its exit code. Without `arguments`, use those of this process, and
+    first prepare its streams and signals."""
     own_process = arguments is None
     words = sys.argv[1:] if arguments is None else [*arguments]
     name = ["handbook"]
@@ -50,8 +52,8 @@ def _release() -> None:
 
 
 def _run(words: list[str], name: list[str]) -> int:
-    """Run the command that the words name, and append it to `name`, which failures are reported
-    under."""
+    """Run the command with these arguments. Its name is appended to `name`, which begins the line
+    that reports a failure."""
     from pathlib import Path
 
     from chorus_handbook.commands import parser

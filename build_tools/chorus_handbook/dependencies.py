@@ -1,10 +1,10 @@
-"""What a stored result depends on beside its arguments: two rules.
+"""Hashes of the program's code, which are part of the keys under which results are cached.
 
-A **record** is cheap to make and touches nearly every module, so it depends on the whole program:
-every file of the package, every installed distribution, Python and the platform. A **costly part**
-(drawings, notes, tones, a track) depends on the folders of the package that make it, the modules
-that define the types it takes, and the libraries it works with, so that a changed word elsewhere
-makes none of them again.
+After a change of the code, cached results must not be used again. There are two rules. A *record*
+(all that is known of one file) is quick to make and uses nearly every module, so its key contains
+`program_hash`: the whole package, all installed distributions, Python and the platform. Costly
+results (drawings, sound) depend only on the folders that make them and the libraries these use: see
+`CachedPart`. So a changed sentence in a page does not make all drawings again.
 """
 
 from __future__ import annotations
@@ -23,30 +23,30 @@ PACKAGE = Path(__file__).parent
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """A kind of costly result: its `name`, the folders and modules of the package that it comes
-    from, relative to the package, and the distributions it works with."""
+class CachedPart:
+    """A kind of costly result. `code` lists the folders and modules of the package that determine
+    it, `libraries` the distributions that do."""
 
     name: str
     code: tuple[str, ...]
     libraries: tuple[str, ...]
 
     def version(self) -> str:
-        """Changes whenever results of this kind may come out differently."""
+        """A hash of that code and those libraries, in hexadecimal."""
         return _part_version(self)
 
 
-#: What every part is made from: the score, the chorus, and what these are read with.
+#: The code that reads scores and the chorus, on which all costly results depend.
 _MODELS = (
     *("cache.py", "catalogue.py", "chorus", "dependencies.py", "entries", "music", "pitch.py"),
     *("problems.py", "process_pool.py", "shared_facts.py", "browser/shared_facts.js", "source"),
 )
-DRAWINGS = Part(
+DRAWINGS = CachedPart(
     "drawings",
     ("engraving", "worker.py", *_MODELS),
     ("lxml", "MarkupSafe", "pydantic", "PyYAML", "verovio"),
 )
-SOUND = Part(
+SOUND = CachedPart(
     "sound",
     ("sound", "claims", "engraving", "voices", "worker.py", *_MODELS),
     (
@@ -57,9 +57,9 @@ SOUND = Part(
 
 
 @lru_cache(maxsize=1)
-def program() -> str:
-    """A hash that changes with the code of this program, with Python, with the platform and with
-    any installed distribution. Stored results are keyed by it."""
+def program_hash() -> str:
+    """A hash of the whole package, all installed distributions, Python and the platform, in
+    hexadecimal."""
     digest = sha256(f"{sys.version}\n{platform.platform()}\n".encode())
     for name in sorted(set(installed())):
         digest.update(f"{name}\n".encode())
@@ -68,7 +68,7 @@ def program() -> str:
 
 
 @lru_cache(maxsize=16)
-def _part_version(part: Part) -> str:
+def _part_version(part: CachedPart) -> str:
     digest = sha256(f"{part.name}\n{sys.version_info[:2]}\n".encode())
     for library in part.libraries:
         digest.update(f"{library} {_version(library)}\n".encode())
@@ -77,8 +77,8 @@ def _part_version(part: Part) -> str:
 
 
 def installed() -> Iterator[str]:
-    """Every installed distribution with its version. The names of their folders say so; reading
-    each one's metadata would take as long as reading a handbook."""
+    """The name and version of every installed distribution, such as "mido-1.3.3.dist-info". They
+    are taken from folder names; reading the metadata would take as long as reading a handbook."""
     for place in sys.path:
         with suppress(OSError):
             yield from (entry.name for entry in os.scandir(place) if entry.name.endswith("-info"))
@@ -94,7 +94,7 @@ def _version(library: str) -> str:
 
 
 def _code(places: Iterable[Path]) -> bytes:
-    """A digest of files of the package, each under its name."""
+    """A SHA-256 digest of the names and contents of all files at and below these paths."""
     digest = sha256()
     for place in places:
         for file in [place] if place.is_file() else sorted(place.rglob("*")):

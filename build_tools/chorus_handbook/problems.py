@@ -1,8 +1,8 @@
-"""What can be wrong in a handbook, and how it is said.
+"""The type `Problem`: one thing that is wrong in a handbook, as `handbook check` reports it.
 
-Every finding of every stage is a `Problem`: where, which code, what, and what to do about it.
-`CODES` is the one table of codes; whether a code is an error or a notice is a property of the
-code, so that no check decides it for itself. Each code has its paragraph in `docs/problems.md`.
+Every stage reports what it finds as problems: where it is, its code, what is wrong, and what to do.
+`CODES` lists all codes and says which are errors and which are notices (advice). Each code has a
+section in `docs/problems.md`. `report` prints problems.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from typing import Literal
 
 Severity = Literal["error", "notice"]
 
-#: Every code. Errors are what cannot be read or is untrue; notices are advice.
+#: Every code with its severity. An error is something that cannot be read or is not true; a notice
+#: is advice, which an author may answer with a reason.
 CODES: dict[str, Severity] = {
     # reading files
     "file-missing": "error",
@@ -102,9 +103,9 @@ CODES: dict[str, Severity] = {
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
-    """A spot in a file: `path` relative to the project, `line` and `column` from 1. `bar` says
-    where that is in a score that nobody reads as text, such as "bar 7 of Alto"; it tells no places
-    apart."""
+    """A spot in a file. `path` is relative to the project; `line` and `column` count from 1. In a
+    MusicXML file, which nobody reads as text, `bar` says where it is in the music: "bar 7 of Alto".
+    It is not compared when places are."""
 
     path: str
     line: int = 1
@@ -118,8 +119,9 @@ class Place:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
-    """One finding. Problems sort in file order; `code` must stand in `CODES`. The message begins
-    with the bar of its place, where that has one."""
+    """One thing that is wrong. The `message` says what, the `hint` what to do about it. Problems
+    sort by place. When the place has a `bar`, the message is made to begin with it. Raises
+    ValueError for a code that is not in `CODES`."""
 
     place: Place
     code: str
@@ -145,6 +147,6 @@ def has_errors(problems: Iterable[Problem]) -> bool:
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """`' Did you mean "x"?'` for a likely slip among the known words, else an empty string."""
+    """`' Did you mean "x"?'` when `word` is nearly one of the known words, else an empty string."""
     close = difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=0.6)
     return f' Did you mean "{close[0]}"?' if close else ""

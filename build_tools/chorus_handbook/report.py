@@ -1,4 +1,4 @@
-"""How problems are printed: for people, for programs, for code hosts."""
+"""Formats problems for the output of `handbook check`: as text, JSON, for GitHub, or as SARIF."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from chorus_handbook.problems import CODES, Place, Problem, Severity
 
 
 def as_text(problems: Iterable[Problem]) -> str:
-    """Two lines a problem: `path:line:column: error[code] message`, then the hint."""
+    """Two lines for each problem: `path:line:column: error[code] message`, then the hint."""
     return "\n".join(f"{_head(problem)}\n    {problem.hint}" for problem in problems)
 
 
 def as_json(problems: Iterable[Problem]) -> str:
-    """A list of objects: path, line, column, severity, code, message, hint."""
+    """A JSON list of objects with path, line, column, severity, code, message and hint."""
     rows = [
         {
             "path": problem.place.path,
@@ -34,7 +34,7 @@ def as_json(problems: Iterable[Problem]) -> str:
 
 
 def as_github(problems: Iterable[Problem]) -> str:
-    """Workflow commands that a code host shows beside the lines of a change."""
+    """GitHub workflow commands, which GitHub shows beside the lines of a change."""
     return "\n".join(
         f"::{'error' if p.severity == 'error' else 'warning'} file={_quoted(p.place.path, ':,')},"
         f"line={p.place.line},col={p.place.column},title={p.code}::"
@@ -44,8 +44,8 @@ def as_github(problems: Iterable[Problem]) -> str:
 
 
 def as_sarif(problems: Iterable[Problem]) -> str:
-    """A log of the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS), which editors
-    and code hosts read. Paths are relative to the project, columns count characters."""
+    """A log in the Static Analysis Results Interchange Format, SARIF 2.1.0 (OASIS), which editors
+    and code hosts read. Paths are relative to the project; columns count characters."""
     listed = list(problems)
     codes = sorted({problem.code for problem in listed})
     driver = {
@@ -104,7 +104,8 @@ def _head(problem: Problem) -> str:
 
 
 def _quoted(text: str, more: str = "") -> str:
-    """Percent-escapes as the workflow commands ask for."""
+    """The text with the percent escapes that workflow commands need; `more` are further characters
+    to escape."""
     for sign in "%\r\n" + more:
         text = text.replace(sign, f"%{ord(sign):02X}")
     return text

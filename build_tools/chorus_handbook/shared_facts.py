@@ -1,5 +1,8 @@
-"""What Python and the browser must both know: the table in `browser/shared_facts.js`, where each
-entry is explained. It is written once, there, and read here."""
+"""Constants that Python and the browser share, such as the loudness of clicks.
+
+They are written once, in `browser/shared_facts.js`, whose comments explain each; this module reads
+that file. Use it as `FACTS["name"]`.
+"""
 
 from __future__ import annotations
 

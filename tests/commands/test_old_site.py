@@ -219,7 +219,7 @@ def test_what_comes_while_a_build_runs_stops_it_too(
 
     build_site = run_module.build_site
 
-    def slowly(*arguments: Any, **options: Any) -> run_module.Built:
+    def slowly(*arguments: Any, **options: Any) -> run_module.BuildResult:
         built = build_site(*arguments, **options)
         (published / "late.txt").write_text("late")
         return built

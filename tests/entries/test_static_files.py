@@ -87,14 +87,17 @@ def test_anything_else_is_a_problem_with_its_place(root: Path, path: str) -> Non
     put(root, path, GOOD.get("favicon.ico", b"x"))
     ((place, message, hint),) = refused(root)
     assert place == f"handbook/{FOLDER}/{path}"
-    assert message == "This kind of file is not published as it is." and hint.endswith(".")
+    assert message == "This kind of file is not allowed in static/." and hint.endswith(".")
     assert not belongs_in_static(path)
 
 
 @pytest.mark.parametrize(
     ("path", "hint"),
     [
-        ("icons/a.png", "Move it to static/ itself: its name counts only at the top of a site."),
+        (
+            "icons/a.png",
+            "Move it to static/ itself: browsers look for it only at the top of a site.",
+        ),
         ("pier.jpg", "Move it out of static/, to another folder of the handbook: it is published"),
         ("cname", "Write its name without spaces and accents, and with capitals as here: CNAME"),
         ("notes.md", "Remove it. Allowed are CNAME, robots.txt, .nojekyll, icons (.ico and .png)"),
@@ -163,10 +166,10 @@ def test_links_and_pipes_are_refused(root: Path, tmp_path: Path) -> None:
     (static / ".well-known").symlink_to(tmp_path / "folder")
     os.mkfifo(static / "a.png")
     assert [message for _, message, _ in refused(root)] == [
-        "This is a link.",
-        "This is a link.",
+        "This is a symbolic link.",
+        "This is a symbolic link.",
         "This is not an ordinary file.",
-        "This is a link.",
+        "This is a symbolic link.",
     ]
     (tmp_path / "elsewhere").mkdir()
     static.rename(tmp_path / "aside")

@@ -215,7 +215,7 @@ def test_what_to_do_depends_on_where_it_stands(project: Path) -> None:
     exercise.write_text(f"{text}\n{music}\n", "utf-8")
     second, page = check(project / "handbook")
     assert second.code == page.code == "fence"
-    assert "another exercise" in second.hint and second.place.line == 24
+    assert "an exercise of its own" in second.hint and second.place.line == 24
     assert "exercises/" in page.hint and (page.place.path, page.place.line) == (
         "handbook/page.md",
         3,

@@ -32,7 +32,7 @@ def test_every_change_is_said(project: Path, monkeypatch: pytest.MonkeyPatch) ->
     (project / "handbook" / "chorus.yml").unlink()
     (project / "handbook" / "notes.md").write_text("# Notes\n", "utf-8")
     (project / "mkdocs.yml").write_text("site_name: Other\n", "utf-8")
-    monkeypatch.setattr(inputs, "program", lambda: "another")
+    monkeypatch.setattr(inputs, "program_hash", lambda: "another")
     after = replace(now(project), date="1", options="with tracks")
     assert list(after.changes(before)) == [
         "handbook/chorus.yml is gone",

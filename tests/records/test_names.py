@@ -83,7 +83,7 @@ def test_nothing_of_another_engraver_or_library_is_used(
 ) -> None:
     before = named()
     own = getattr(dependencies, part)
-    other = dependencies.Part(own.name, own.code, ("a-library-that-is-not-here",))
+    other = dependencies.CachedPart(own.name, own.code, ("a-library-that-is-not-here",))
     monkeypatch.setattr(names, part, other)
     after = named()
     assert (after.drawings != before.drawings) == (part == "DRAWINGS")

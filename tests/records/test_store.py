@@ -82,15 +82,15 @@ def test_what_all_depend_on_makes_all_again(made: Made, project: Path, name: str
 
 
 def test_another_program_makes_all_again(made: Made, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(store, "program", lambda: "another")
+    monkeypatch.setattr(store, "program_hash", lambda: "another")
     assert made() == ["high-tide", "low-tide"]
 
 
 def test_every_distribution_counts(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    before = dependencies.program.__wrapped__()
+    before = dependencies.program_hash.__wrapped__()
     (tmp_path / "anything_at_all-1.0.dist-info").mkdir()
     monkeypatch.syspath_prepend(tmp_path)
-    assert dependencies.program.__wrapped__() != before
+    assert dependencies.program_hash.__wrapped__() != before
 
 
 @pytest.mark.parametrize(

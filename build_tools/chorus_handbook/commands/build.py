@@ -34,7 +34,7 @@ from chorus_handbook.records.old_files import OldFiles
 
 if TYPE_CHECKING:
     from chorus_handbook.cache import Cache
-    from chorus_handbook.mkdocs_plugin.run import Built
+    from chorus_handbook.mkdocs_plugin.run import BuildResult
     from chorus_handbook.pipeline import Handbook
 
 SUMMARY = "Build the site, and leave the published one as it was if anything is wrong"
@@ -126,10 +126,10 @@ def _build(
                     refuse_loss(target, cache, in_site(stage.new))
                     stage.publish()
                     _report_leftovers(stage.clear(), target)
-        remember(target, built.listed, cache)
+        remember(target, built.manifest, cache)
         with suppress(OSError):  # the site is published, whatever the next build will know of it
             printed = problems, "\n".join(filter(None, (warnings, summary)))
-            save_build(project, start, folder, built.listed, printed, whole=not built.why_not)
+            save_build(project, start, folder, built.manifest, printed, whole=not built.why_not)
     except WouldLoseError as refusal:
         assert target is not None
         return _failed(describe_loss(refusal.foreign, target, project.root))
@@ -143,9 +143,9 @@ def _build(
     return 0
 
 
-def _made_again(built: Built, cache: Cache) -> str:
+def _made_again(built: BuildResult, cache: Cache) -> str:
     """What this build made again, and how much of it."""
-    made, files = cache.made, len(built.listed.files)
+    made, files = cache.made, len(built.manifest.files)
     lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
     lines += [
         f"Made again: {_count(made['records'], 'record')}; {_count(made['keys'], 'drawing')} of "

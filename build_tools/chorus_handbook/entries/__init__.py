@@ -1,11 +1,16 @@
-"""Files into validated content, with the place of everything kept.
+"""Reads the handbook's Markdown files: the fields at the top and the text below them.
 
-`kind` says what a kind of content is, `kinds` which there are. `files` lists their files, `folders`
-looks whether all can be found; `reading` reads one of any kind: `front_matter` cuts off and reads
-the fields, `body` cuts out the notation, `rendering` makes the rest safe HTML (by `conversion` and
-`sanitise`) and tells what must not stand in it, or is too much (`limits`). `links` looks at what
-leads from one page to another, `static_files` at what is published as it is. `cautions`, `schema`
-and `draft` say what follows from the fields of an exercise.
+A *kind* is a kind of file, such as an exercise. `kind` defines what a kind consists of, and `kinds`
+lists those there are. For each file, `reading` does three things in turn:
+
+1. `front_matter` separates the fields from the text and validates them (`model` defines them).
+2. `body` takes the fence with the music out of the text. The music itself is read in `music/`.
+3. `rendering` turns the rest into safe HTML (with `conversion` and `sanitise`) and reports what is
+   not allowed in it; `limits` refuses texts that would take too long to render.
+
+Around that, `files` finds the files and `folders` checks that all folders can be read, `links`
+checks the links between pages, and `static_files` reads what is published unchanged. `cautions`,
+`schema` and `draft` are derived from the fields of an exercise.
 """
 
 from __future__ import annotations
@@ -19,7 +24,11 @@ from chorus_handbook.problems import Problem
 
 
 def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, list[Problem]]:
-    """Read the text of one exercise file; `path` is its name in messages."""
+    """Read the text of one exercise file; `path` is its name in messages.
+
+    Returns the file as a `Source`, which exists even when some fields are wrong; the `Entry`, or
+    None unless all fields are valid; and everything that is wrong.
+    """
     source, written, document, problems = read_written(EXERCISE, text, slug, path)
     front = written.front if written else None
     if front and front.score and document:

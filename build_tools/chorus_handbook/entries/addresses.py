@@ -1,4 +1,8 @@
-"""Where a link or an image may lead, however the address is disguised."""
+"""Decides where links and images may lead, and resolves addresses within the handbook.
+
+Harmful addresses can be disguised with entities, percent signs and invisible characters, so an
+address is checked in the form that a browser would end up with.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,7 @@ from urllib.parse import quote, unquote, urlsplit
 
 from chorus_handbook.source import clip
 
-#: What a link may begin with, besides a path in the handbook. An image can only be such a path.
+#: The schemes a link may have. It may also be a path in the handbook; an image can only be that.
 SCHEMES = ("http", "https", "mailto", "tel")
 #: The scheme of an address in the handbook, until it is known on which page it stands.
 INTERNAL = "handbook"
@@ -22,7 +26,7 @@ _LONGEST = 4000
 
 
 def plainly(address: str) -> str:
-    """The address a browser might end up with: entities and percent signs undone."""
+    """The address as a browser might read it: without entities, percent signs and spaces."""
     plain = address[:_LONGEST]
     for _ in range(3):  # each can hide behind the other
         plain = unquote(unescape(plain))
@@ -30,17 +34,20 @@ def plainly(address: str) -> str:
 
 
 def check_address(address: str, page: str, image: bool) -> tuple[str, str] | None:
-    """Message and hint when the address is refused. `page` is the path of the page that it stands
-    on, such as "exercises/slack-water.md"."""
+    """Message and hint when an address is not allowed, else None.
+
+    `page` is the path of the page with the link, such as "exercises/slack-water.md"; `image`:
+    whether it is the address of an image.
+    """
     plain = plainly(address)
-    # A backslash may stand within what it hides: in an entity, or in the scheme itself.
+    # A backslash inside an entity or a scheme would hide it, so look for the scheme without them.
     scheme = _SCHEME.match(plainly(address.replace("\\", "")).lower())
     if image and (scheme or plain.startswith(("//", "\\\\", "/\\", "\\/"))):
         return (
             "This image would be loaded from another site."
             if scheme is None or scheme[1] in SCHEMES
-            else f'An image cannot be "{clip(scheme[1])}:".',
-            "Put the picture's file into the handbook and name it here.",
+            else f'The address of an image cannot begin with "{clip(scheme[1])}:".',
+            "Put the picture into the handbook's folder, and write its file name here.",
         )
     if scheme:
         if scheme[1] in SCHEMES:
@@ -55,12 +62,12 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
 def _check_path(plain: str, page: str) -> tuple[str, str] | None:
     if plain.startswith("//"):
         return (
-            "The beginning of this address is missing.",
+            "The beginning of this address, such as https:, is missing.",
             "Write it in full, beginning with https://.",
         )
     if plain.startswith("/"):
         return (
-            f'"{clip(plain)}" begins at the top of the web site, outside the handbook.',
+            f'"{clip(plain)}" begins with /, which is the top of the web site, not the handbook.',
             "Write the path from this file, such as other-exercise.md or ../voice-care.md.",
         )
     if _inside(re.split(r"[?#]", plain, maxsplit=1)[0], page).split("/")[0] == "..":
@@ -73,21 +80,22 @@ def _check_path(plain: str, page: str) -> tuple[str, str] | None:
 
 @dataclass(frozen=True, slots=True)
 class Internal:
-    """An address in the handbook: the `path` of a page or file from the handbook's folder on, and
-    the `rest` behind it, a query and the name of an anchor."""
+    """An address within the handbook: the `path` of a page or file below the handbook's folder, and
+    the `rest` of the address, such as "#say"."""
 
     path: str
     rest: str
 
     @property
     def url(self) -> str:
-        """How it stands in HTML until it is known on which page that is shown."""
+        """How it is written in stored HTML, such as "handbook:exercises/low-tide.md#say". When the
+        HTML is put on a page, it becomes a relative address."""
         return f"{INTERNAL}:{quote(self.path)}{self.rest}"
 
 
 def internal(address: str, page: str) -> Internal | None:
-    """What a permitted address on `page` names in the handbook; None where it leads elsewhere, or
-    only to another place on the page."""
+    """The place in the handbook that an allowed address on `page` leads to; None when it leads to
+    another site, or to another place on the same page."""
     parts = urlsplit(unescape(address))
     if parts.scheme or parts.netloc or not parts.path:
         return None

@@ -1,8 +1,8 @@
-"""The notation, cut out of the body of an exercise.
+"""Takes the music out of the text of an exercise.
 
-The notation is a fence called `degrees` or `abc`. It leaves its lines behind as blanks, so that
-every line of the body keeps its number. What is a fence, and that comments vanish, is decided in
-`fences`; music that stands in none is found by `stray_notation`.
+Music is written in a fence whose first line is ```degrees or ```abc. Empty lines are left in its
+place, so that every other line keeps its number. `fences` decides what a fence is; music outside of
+fences is reported by `stray_notation`.
 """
 
 from __future__ import annotations
@@ -15,13 +15,16 @@ from chorus_handbook.entries.model import FENCE_NOTATIONS, FenceNotation, Notati
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
 
-#: What may have been meant to close a fence.
+#: A line that was probably meant to close a fence.
 _NEARLY_CLOSING = re.compile(r"[ \t]*(?:[`'\"´‘’“”˜～~]{2,12}|-{3,12})[ \t]*")
 
 
 def read_body(text: str, place: Place) -> tuple[str, Notation | None, list[Problem]]:
-    """The body of an exercise, whose first line stands at `place`: its text with nothing left of
-    notation and comments but their lines, and the notation."""
+    """Split the body of an exercise into text and music; `place` is where the body begins.
+
+    Returns the text with empty lines for the music and `fences.GONE` for comments; the notation, or
+    None when there is no closed fence with music; and the problems of the fences.
+    """
     marked = mark(text)
     lines = marked.text.split("\n")
     notation: Notation | None = None
@@ -30,7 +33,7 @@ def read_body(text: str, place: Place) -> tuple[str, Notation | None, list[Probl
         last = len(lines) - 1 if fence.last is None else fence.last
         at = place.at(place.line + fence.first)
         kind = _kind(fence)
-        problem = _fault(fence, at, kind, notation) or _unclosed(fence, at, lines)
+        problem = _fence_problem(fence, at, kind, notation) or _unclosed(fence, at, lines)
         problems += [problem] if problem else []
         if kind:
             if fence.last is not None and notation is None:
@@ -49,36 +52,40 @@ def _kind(fence: Fence) -> FenceNotation | None:
     return next((kind for kind in FENCE_NOTATIONS if kind == word), None)
 
 
-def _fault(fence: Fence, at: Place, kind: str | None, earlier: Notation | None) -> Problem | None:
-    """What is wrong with a fence as such."""
+def _fence_problem(
+    fence: Fence, at: Place, kind: str | None, earlier: Notation | None
+) -> Problem | None:
+    """What is wrong with the opening line of a closed fence; `earlier` is music found above it."""
     if fence.last is None:
-        return None  # `_unclosed` says so
+        return None  # `_unclosed` reports it
     if kind and earlier:
         return _problem(
             at,
             "This is a second fence with music; the first begins on line "
             f"{earlier.place.line - 1}.",
-            "Make another exercise of it, and name that under related.",
+            "Move it to an exercise of its own, and name that in the field related.",
         )
     if not fence.plain and not kind:
         return _problem(
             at,
-            "This fence has more than one word after its marks, so it would be printed as text.",
-            "Write one word after the marks, or none.",
+            f"There is more than one word after {clip(fence.marks)}, so this would be printed as "
+            "text.",
+            f"Write one word after {clip(fence.marks)}, or none.",
         )
     meant = "" if kind else did_you_mean(_word(fence), FENCE_NOTATIONS)
     if meant:
         return _problem(
             at,
-            f'A fence called "{clip(_word(fence))}" is printed as text, not sung.{meant}',
-            f"Write {fence.marks}{' or '.join(FENCE_NOTATIONS)} on this line.",
+            f'"{clip(_word(fence))}" is not a notation, so what follows would be printed as text.'
+            f"{meant}",
+            f"Write {' or '.join(fence.marks + name for name in FENCE_NOTATIONS)} on this line.",
         )
     return None
 
 
 def _unclosed(fence: Fence, at: Place, lines: Sequence[str]) -> Problem | None:
-    """A fence without its end. What it holds is not read: everything after the last line of music
-    would be held for notes."""
+    """The problem of a fence that is never closed. Its music is not read: the text below the music
+    would be read as notes too."""
     if fence.last is not None:
         return None
     marks = clip(fence.marks)
@@ -89,7 +96,7 @@ def _unclosed(fence: Fence, at: Place, lines: Sequence[str]) -> Problem | None:
     else:
         line = at.line + nearly - fence.first
         hint = f"Write {marks} in place of {clip(lines[nearly].strip())} on line {line}."
-    return _problem(at, "This fence is never closed.", hint)
+    return _problem(at, f"The block that {marks} opens here is never closed.", hint)
 
 
 def _problem(place: Place, message: str, hint: str) -> Problem:

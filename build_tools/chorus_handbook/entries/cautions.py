@@ -1,8 +1,8 @@
-"""Which cautions an exercise carries.
+"""Collects the cautions (advice on taking care) that the page of an exercise shows.
 
-The author's own and those that the vocabulary attaches: to the manner of sounding, to the impact,
-to what the body does. Nobody has to remember them, and nobody can forget them: what holds for one
-impact holds for every stronger one, whether or not the vocabulary says it again.
+They are the author's own and those that vocabulary.yml attaches to the manner of sounding, to the
+impact (effort) and to what the body does. A caution for one impact also applies to every stronger
+one, even if the vocabulary does not repeat it, so that no author can forget it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from chorus_handbook.entries.model import FrontMatter
 
 
 def cautions_for(front: FrontMatter, vocabulary: Vocabulary) -> tuple[str, ...]:
-    """The names of all cautions that apply, each once, in the vocabulary's order."""
+    """The names of all cautions that apply to an exercise, in the order of vocabulary.yml."""
     named = set(front.cautions)
     sounding = vocabulary.soundings.get(front.sounding)
     named.update(sounding.cautions if sounding else ())

@@ -1,8 +1,8 @@
-"""Markdown into a tree of elements, and that into HTML: the only importer of Python-Markdown.
+"""Converts Markdown to HTML with Python-Markdown, whose only importer this is.
 
-The extensions are always the same, and there is no raw HTML at all: a tag is text, and a finding.
-Python-Markdown itself says what is a tag, a link or a heading, so that nothing here has to guess;
-addresses are judged where it has put them, in the tree.
+The set of extensions is fixed. Raw HTML is not supported: a tag is shown as text and noted as a
+finding, which `rendering` reports. Python-Markdown itself decides what is a tag, a link or a
+heading (we register our own handlers with it), so that reports and pages always agree.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ from chorus_handbook.entries.model import Heading, Section
 from chorus_handbook.entries.sanitise import clean
 from chorus_handbook.problems import Place
 
-#: What begins a section where it stands at the top level.
+#: Headings that begin a `Section` when they are not inside a list, quote or box.
 _SECTION_HEADINGS = ("h1", "h2")
-#: Attributes in braces, which another extension of Markdown would read.
+#: Attributes in braces, such as {#name}: an extension of Markdown that is not used here.
 _BRACES = r"\{(?::|[#.][\w-])[^\n}]{0,200}\}"
 _INNER = re.compile(r"<h\d[^>]*>(.*)</h\d>\s*", re.DOTALL)
 
-#: Levels at which blocks are parsed within blocks: a list within a list takes up to three.
+#: How deep Python-Markdown may call itself; a list within a list takes up to three calls.
 _PARSED_DEEPEST = 4 * DEEPEST
 
 Finding = Literal["link", "image", "html", "braces", "footnote"]
@@ -47,7 +47,7 @@ Finding = Literal["link", "image", "html", "braces", "footnote"]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Something to be judged, as it was written, and its offset in the source if that is known."""
+    """A link, tag or the like, as the author wrote it, and its offset in the source if known."""
 
     kind: Finding
     text: str
@@ -59,9 +59,13 @@ def _not_marked(text: str) -> tuple[str, None]:
 
 
 class Conversion:
-    """One text of the page `page` converted: the tree of its elements, and what was `found` in it.
-    `take_out` takes marks of places out of a text, and says the offset of the first in the source.
-    Raises TooComplexError."""
+    """The conversion of one text, which is on the page with the path `page`.
+
+    `found` lists the links, images and tags in it. `take_out` removes the words that
+    `rendering` inserted to mark places, and returns the offset of the first of them. With
+    `only_blocks` only the structure is parsed, which is enough to see whether the text is too
+    complex. Raises TooComplexError.
+    """
 
     def __init__(
         self,
@@ -104,7 +108,8 @@ class Conversion:
                 self._root = self._root if changed is None else changed
 
     def _parse_no_deeper(self, parent: Element, blocks: list[str]) -> None:
-        """Give up long before Python ends a recursion: each level reads all that is in it again."""
+        """Stop at a depth far below Python's recursion limit: each level parses its content anew,
+        so deep nesting is slow long before that."""
         if self._depth > _PARSED_DEEPEST:
             raise TooDeepError
         self._depth += 1
@@ -112,14 +117,14 @@ class Conversion:
         self._depth -= 1
 
     def note(self, kind: Finding, text: str) -> str:
-        """Remember something to be judged; its text as it was written."""
+        """Add something to `found`. Returns its text as the author wrote it."""
         written, offset = self._take_out(text)
         self.found.append(Found(kind, written, offset))
         return written
 
     def see_address(self, element: Element, attribute: str) -> None:
-        """Judge an address: one that is refused is taken out, one in the handbook becomes
-        `Internal`."""
+        """Note the address of an element. One that is not allowed is removed; one within the
+        handbook is written as `Internal.url`, until it is known on which page it is shown."""
         written = (element.get(attribute) or "").replace(AMP_SUBSTITUTE, "&")
         image = element.tag == "img"
         address = self.note("image" if image else "link", unescape(written).strip())
@@ -129,9 +134,11 @@ class Conversion:
             element.set(attribute, inside.url)
 
     def sections(self, below_heading: Callable[[str, Place | None], Place]) -> tuple[Section, ...]:
-        """The parts under the headings at the top level; what stands before any heading only if
-        there is something. `below_heading` tells the line below a heading from its text, which is
-        empty for a text without one, and the line below the heading before it."""
+        """The sections of the text, in order.
+
+        `below_heading` returns the line below a heading in the author's file. It gets the text of
+        the heading (empty for the text before the first one) and its own last result.
+        """
         tokens: Any = getattr(self._md, "toc_tokens", [])
         names = {token["id"]: token for token in _flat(tokens)}
         groups: list[tuple[Element | None, list[Element]]] = [(None, [])]
@@ -162,7 +169,7 @@ class Conversion:
         return tuple(sections)
 
     def footnotes(self) -> Markup:
-        """The notes at the foot of the whole text."""
+        """The footnotes of the whole text as HTML."""
         return self._html([element for element in self._root if _are_footnotes(element)])
 
     def _title(self, head: Element) -> Markup:
@@ -180,7 +187,7 @@ class Conversion:
 
 
 def _flat(tokens: Sequence[Any]) -> Iterator[Any]:
-    """The headings of a nested table of contents, in order."""
+    """The entries of Python-Markdown's nested table of contents, in order."""
     for token in tokens:
         yield token
         yield from _flat(token["children"])
@@ -196,15 +203,14 @@ def _are_footnotes(element: Element) -> bool:
 
 
 def anchor_of(text: str, separator: str) -> str:
-    """The id of a heading. Ids that begin with two underscores belong to the theme's scripts, those
-    that begin with "hb-" to our own pages."""
+    """The id of a heading with this text. It never begins with two underscores, which the theme's
+    scripts use, or with "hb-", which our own pages use."""
     made = slugify(text, separator).strip("_")
     return f"x{made}" if made.startswith("hb-") else made
 
 
 class _Tags(InlineProcessor):
-    """What Python-Markdown would take for raw HTML, or another extension for attributes: a finding,
-    and text."""
+    """Notes raw HTML and attributes in braces as findings, and has them shown as text."""
 
     def __init__(self, pattern: str, md: Markdown, conversion: Conversion, kind: Finding) -> None:
         super().__init__(pattern, md)
@@ -223,7 +229,7 @@ class _Tags(InlineProcessor):
 
 
 class _Addresses(Treeprocessor):
-    """Judges every address, when all else is done."""
+    """Passes every address to `Conversion.see_address`, after all other processing."""
 
     def __init__(self, conversion: Conversion) -> None:
         self._conversion = conversion
@@ -237,8 +243,8 @@ class _Addresses(Treeprocessor):
 
 
 class _Footnotes(FootnoteExtension):
-    """Footnotes, of which none is defined in another: Python-Markdown would end with an
-    exception."""
+    """Footnotes, without footnotes that are defined inside others: Python-Markdown fails on those
+    with an exception. They are noted as findings."""
 
     def __init__(self, conversion: Conversion) -> None:
         super().__init__()

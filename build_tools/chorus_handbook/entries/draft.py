@@ -1,7 +1,7 @@
-"""The text of a new exercise: every field valid, every part that an author would write.
+"""Writes the file of a new exercise, for `handbook new` and `handbook import`.
 
-What only the author can say stands in it as a text in [brackets]. `check` asks for each of them
-(`placeholders`), so that none is published.
+Its fields are valid and its sections are all there. What only the author can say is a placeholder:
+a text in [brackets]. The check in `placeholders` reports those that were not replaced.
 """
 
 from __future__ import annotations
@@ -65,8 +65,8 @@ def draft(
     plain: str | None = None,
     level: int | None = None,
 ) -> str:
-    """A whole exercise file for its author to fill in. `keys` are those of its notation, if it has
-    any."""
+    """The text of a new exercise file with these fields (see `model.FrontMatter`) and example notes
+    of the given `notation`. Without notes, `keys` is not used."""
     fields = {
         "title": in_yaml(title),
         **({"plain": in_yaml(plain)} if plain else {}),
@@ -83,14 +83,14 @@ def draft(
 
 
 def written_out(fields: Mapping[str, str], fence: str) -> str:
-    """An exercise file with these fields, each as YAML writes its value, and all the parts that an
-    author would write. `fence` holds the notation, with its marks, or nothing."""
+    """The text of an exercise file: the fields, whose values are YAML, then all sections with
+    placeholders. `fence` is the notation with its ``` lines, or empty."""
     head = (f"{name}: {value}".rstrip() for name, value in fields.items())
     return "\n".join(["---", *head, "---", _SECTIONS.format(fence=fence).strip("\n"), ""])
 
 
 def in_yaml(text: str) -> str:
-    """One line of text as YAML reads it back: bare where that works, else in quotes."""
+    """Write one line of text as a YAML value: without quotes if YAML then reads the same text."""
     document, problems = read_yaml(f"text: {text}", Place("draft"))
     if document and not problems and document.data == {"text": text}:
         return text

@@ -1,9 +1,8 @@
-"""What in Markdown is not text: fences, which stand as they are, and comments, which vanish.
+"""Finds fences (code blocks between ``` or ~~~ lines) and HTML comments in Markdown.
 
-What counts as a fence here is exactly what counts as one where pages are made (Python-Markdown's
-fenced code): the marks begin at the edge, and the same marks end it. Whatever only looks like one
-is text there, and is looked at as text here. Comments are taken out before anything else sees the
-text: nothing can hide in one, and what was commented out is gone for every stage alike.
+A fence is recognised here exactly as Python-Markdown does it when it makes the page: its marks
+begin at the left edge, and the same marks end it. Comments are blanked before any other stage reads
+the text, so that a check and the page always agree on what is commented out.
 """
 
 from __future__ import annotations
@@ -12,7 +11,7 @@ import re
 from bisect import bisect_left
 from dataclasses import dataclass
 
-#: Stands for each character of a comment; no text of a file can contain it.
+#: Replaces each character of a comment. Files with this character are refused when they are read.
 GONE = "\x00"
 
 _MARK = re.compile(r"^(`{3,}|~{3,})([^\n]*)$|<!--", re.MULTILINE)
@@ -23,8 +22,9 @@ _GONE = re.compile(f"{GONE}+")
 
 @dataclass(frozen=True, slots=True)
 class Fence:
-    """A fence by its lines, counted from 0: `first` has the opening marks, `last` the closing ones
-    (None when they are missing and it runs to the end). `info` stands behind the opening marks."""
+    """A fence in a text. `marks` are its backticks or tildes and `info` what follows them on the
+    opening line. `first` and `last` are the numbers of its opening and closing lines, counted from
+    0; `last` is None when the fence is never closed."""
 
     marks: str
     info: str
@@ -33,14 +33,18 @@ class Fence:
 
     @property
     def plain(self) -> bool:
-        """Whether pages take it for a fence: closed, and one word at most behind the marks."""
+        """Whether it is a fence on the page too: closed, with at most one word after the marks."""
         return self.last is not None and bool(_PLAIN_INFO.fullmatch(self.info))
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A text with `GONE` for every character of a comment, so that lines and columns stay, and
-    its fences in order. A comment that is never closed stays in: `unclosed` is its offset."""
+    """A text with its comments blanked, and the fences in it.
+
+    text: each character of a comment is replaced by `GONE`, so that lines and columns stay right.
+    fences: in order.
+    unclosed: the offset of a comment that is never closed (it is not blanked), else None.
+    """
 
     text: str
     fences: tuple[Fence, ...]
@@ -48,7 +52,7 @@ class Marked:
 
     @property
     def outside(self) -> str:
-        """The text with empty lines in place of fences."""
+        """The text with empty lines in place of its fences."""
         lines = self.text.split("\n")
         for fence in self.fences:
             if fence.plain and fence.last is not None:
@@ -101,5 +105,5 @@ def _blank(comment: str) -> str:
 
 
 def readable(text: str) -> str:
-    """The text as pages get it: a blank where a comment stood."""
+    """The text as the page gets it: one space in place of each comment."""
     return _GONE.sub(" ", text) if GONE in text else text

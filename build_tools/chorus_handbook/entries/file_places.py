@@ -1,8 +1,8 @@
-"""Every file of a handbook has its place; one in no place would be passed over without a word.
+"""Reports files of a handbook that nothing reads, so that none is skipped in silence.
 
-`PLACES` says in which folder which kind of file belongs. A file whose name or content shows what it
-was meant to be is an error, since its author believes that it counts. Whatever else nothing reads
-and no page shows is a notice. What systems and editors leave behind is left alone.
+A file whose name or content shows what it was meant to be, such as an exercise in the wrong folder,
+is an error: its author believes that it is part of the handbook. Any other file that is neither
+read nor published is a notice. Files that systems and editors leave behind are ignored.
 """
 
 from __future__ import annotations
@@ -35,12 +35,13 @@ SCORES = NamedFileKind(
 PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
 _FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
 _SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
-#: As much of a file as shows what it is.
+#: Bytes at the start of a file that are read to see what it is.
 _HEAD = 4096
+#: More notices than this are not reported: it is probably a folder of something else.
 _MOST_UNKNOWN = 20
 
-#: What a rule says of a file: that it belongs where it is, what is wrong (message and hint), or
-#: nothing, when it is no file of that kind.
+#: What one rule says about one file: it belongs where it is; or a message and a hint; or None, when
+#: the rule is not about such files.
 Verdict = tuple[str, str] | Literal["belongs"] | None
 _BELONGS: Final = "belongs"
 
@@ -48,8 +49,12 @@ _BELONGS: Final = "belongs"
 def check_places(
     root: Path, scores: Collection[str] | None, fonts: Collection[str] | None
 ) -> list[Problem]:
-    """Files below the handbook `root` that nothing reads. `scores` are the files that exercises
-    name, `fonts` what chorus.yml names; None when not all of those could be read."""
+    """Report files below the handbook `root` that nothing reads.
+
+    `scores` are the files that exercises name, `fonts` those that chorus.yml names, as paths below
+    `root`. Pass None when some of the naming files could not be read: then no file is reported as
+    unused.
+    """
     places = _Places(root, {*(scores or ()), *(fonts or ())})
     problems = [problem for path in places.files() if (problem := places.check(path))]
     problems += places.problems
@@ -60,6 +65,8 @@ def check_places(
 
 
 class _Places:
+    """The check of one handbook; `named` are files that exercises or chorus.yml name."""
+
     def __init__(self, root: Path, named: Collection[str]) -> None:
         self._root = root
         self._named = named
@@ -67,8 +74,7 @@ class _Places:
         self.problems: list[Problem] = []
 
     def files(self) -> Iterator[Path]:
-        """Every file that somebody may have put there, in order; `self.problems` gathers what is
-        wrong with folders."""
+        """Every file to check, in order. Folders that are wrong are added to `self.problems`."""
         for folder, inner, names in os.walk(self._root):
             here = Path(folder)
             top = here == self._root
@@ -86,7 +92,7 @@ class _Places:
                         path,
                         "file-place",
                         f"{name} is only published from the folder {STATIC}/.",
-                        f"Its place is {STATIC}/{name}.",
+                        f"Move it to {STATIC}/{name}.",
                     )
             inner[:] = sorted(
                 name
@@ -101,7 +107,7 @@ class _Places:
         """What is wrong with the place of a file, if anything."""
         inside = PurePosixPath(path.relative_to(self._root).as_posix())
         if inside.as_posix() in self._named:
-            return None  # whoever reads it says what is wrong with it
+            return None  # the stage that reads it reports what is wrong with it
         for rule in (_server_file, self._page, _picture, _setting, _kind):
             verdict = rule(path, inside)
             if verdict is _BELONGS:
@@ -111,12 +117,11 @@ class _Places:
         return self._by_content(path)
 
     def _page(self, path: Path, inside: PurePosixPath) -> Verdict:
-        """A Markdown file of any kind. What it holds is checked where it is
-        read."""
+        """A Markdown file. The files of kinds with a folder are checked in `files`."""
         if path not in self._markdown:
             return None
-        told = inside.parts[0] in kinds.folders() or looks_like_exercise(_text(path))
-        if told or path.suffix == ".md":
+        elsewhere = inside.parts[0] in kinds.folders() or looks_like_exercise(_text(path))
+        if elsewhere or path.suffix == ".md":
             return _BELONGS
         return (
             f"The name of a page ends in .md, not in {path.suffix}.",
@@ -152,7 +157,7 @@ class _Places:
 def _unused(
     root: Path, kind: NamedFileKind, used: Collection[str] | None, message: str
 ) -> Iterator[Problem]:
-    """Files of a kind, in their own folder, that nothing names."""
+    """Report files in the folder of a kind that no field names; none when `used` is None."""
     if used is None:
         return
     for path in files_below(root / kind.folder):
@@ -163,12 +168,12 @@ def _unused(
                 Place(shown_path(path, root)),
                 "file-unknown",
                 message,
-                f"Write {kind.field}: {name} where it belongs, or delete it.",
+                f"Write {kind.field}: {name} where it is to be used, or delete the file.",
             )
 
 
 def _is_hidden(name: str) -> bool:
-    """Whether nobody need be told of a file or folder of this name."""
+    """Whether a file or folder of this name is ignored: hidden, or left behind by a program."""
     return name not in _FOR_THE_SERVER and (name.startswith(".") or is_left_behind(name))
 
 
@@ -177,7 +182,7 @@ def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
         return None
     return (
         f"{path.name} is only published from the folder {STATIC}/.",
-        f"Its place is {STATIC}/{path.name}.",
+        f"Move it to {STATIC}/{path.name}.",
     )
 
 
@@ -188,13 +193,13 @@ def _picture(path: Path, inside: PurePosixPath) -> Verdict:
     if path.is_file() and path.resolve().is_relative_to(root.resolve()):
         return _BELONGS
     return (
-        "This is a link that leads out of the handbook, or nowhere, and is not published.",
-        "Put the file itself here instead of a link to it.",
+        "This is a symbolic link that leads out of the handbook, or nowhere: it is not published.",
+        "Put the file itself here instead of the link.",
     )
 
 
 def _setting(path: Path, inside: PurePosixPath) -> Verdict:
-    """A file of settings, or one that is meant: chorus.yaml, Views.yml, views.yml.txt, views."""
+    """A settings file, or one with nearly its name: chorus.yaml, Views.yml, views.yml.txt."""
     stem, _, endings = inside.name.lower().partition(".")
     likely = endings in ("yml", "yaml", "yml.txt", "yaml.txt", "txt", "")
     if not likely or f"{stem}.yml" not in _SETTINGS:
@@ -204,7 +209,7 @@ def _setting(path: Path, inside: PurePosixPath) -> Verdict:
     root = path.parents[len(inside.parts) - 1]
     return (
         f"This looks like {stem}.yml, but it is not read under this name.",
-        f"Its place is {root.name}/{stem}.yml: move or rename it.",
+        f"Move or rename it to {root.name}/{stem}.yml.",
     )
 
 
@@ -217,14 +222,14 @@ def _kind(path: Path, inside: PurePosixPath) -> Verdict:
                 return _BELONGS
             return (
                 f"This looks like a {kind.noun}, which is only read from {kind.folder}/.",
-                f"Its place is {kind.folder}/{path.name}; {kind.field}: "
-                f"{kind.folder}/{path.name} then names it.",
+                f"Move it to {kind.folder}/{path.name}, and use it with {kind.field}: "
+                f"{kind.folder}/{path.name}.",
             )
     return None
 
 
 def _head(path: Path) -> bytes:
-    """The first bytes of an ordinary file; nothing of one that cannot be read."""
+    """The first bytes of a regular file; empty when it cannot be read."""
     try:
         if path.is_file():
             with path.open("rb") as file:

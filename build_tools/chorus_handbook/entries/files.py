@@ -1,5 +1,7 @@
-"""Which files of a handbook are content, of which kind, and whether each can be the address of a
-page."""
+"""Finds the content files of a handbook, and the kind of each.
+
+The name of a file becomes the address of its page, so a name that cannot be one is refused here.
+"""
 
 from __future__ import annotations
 
@@ -21,8 +23,12 @@ _ENDINGS = (".md", ".markdown")
 
 @dataclass(frozen=True, slots=True)
 class ContentFile:
-    """A file of a kind, or one that was meant to be: with problems, its name is refused. `page` is
-    where its page stands; without a `slug` there can be none."""
+    """A Markdown file and the kind it belongs to.
+
+    slug: its name among the files of its kind; empty when it can have no page.
+    page: the path of its page below the handbook's folder.
+    problems: why its name is refused; empty when it is fine.
+    """
 
     path: Path
     kind: Kind[Any]
@@ -32,8 +38,8 @@ class ContentFile:
 
 
 def markdown_files(folder: Path) -> list[Path]:
-    """Every Markdown file below a folder in the order of names; hidden ones, and what editors put
-    beside their files, left out. Links to folders are not followed."""
+    """Every Markdown file below a folder, sorted by name, without hidden files and the backup files
+    of editors. Links to folders are not followed."""
     return [
         path
         for path in files_below(folder)
@@ -45,8 +51,8 @@ def markdown_files(folder: Path) -> list[Path]:
 
 
 def files_below(folder: Path) -> list[Path]:
-    """Every file and folder below a folder, in the order of their names. Links to folders are not
-    followed, and what cannot be listed is passed over: `folders` says so."""
+    """Every file and folder below a folder, sorted by name. Links to folders are not followed. A
+    folder that cannot be listed is skipped here and reported by `folders.check_folders`."""
     return sorted(
         Path(place) / name
         for place, folders, names in os.walk(folder)
@@ -55,13 +61,13 @@ def files_below(folder: Path) -> list[Path]:
 
 
 def content_files(root: Path) -> Iterator[ContentFile]:
-    """Every file of every kind of the handbook in the folder `root`, kind by kind."""
+    """The content files of the handbook in the folder `root`, kind by kind."""
     for kind in kinds.KINDS:
         yield from _in_folder(kind, root) if kind.folder else _anywhere(kind, root)
 
 
 def _anywhere(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
-    """The files outside the folders of the other kinds."""
+    """The files of the kind without a folder: all that are outside the folders of the others."""
     others = kinds.no_pages()
     files = {
         shown_path(path, root): path
@@ -108,12 +114,13 @@ def _refused(path: Path, kind: Kind[Any], root: Path, good: set[str]) -> tuple[s
             place,
             "file-name",
             f"This {kind.name} is in a folder of its own; all {kind.name}s are in one folder.",
-            f"Its place is {kind.folder}/{better or 'name'}.md: move it there.",
+            f"Move it to {kind.folder}/{better or 'name'}.md.",
         )
     such_as = f", such as {better}.md" if better and better not in TAKEN_ADDRESSES else ""
     return better, Problem(
         place,
         "file-name",
-        f'"{place.path.rpartition("/")[2]}" cannot be the address of a page.',
-        f"Use small letters, digits and hyphens, and the ending .md{such_as}.",
+        f'The file name "{place.path.rpartition("/")[2]}" cannot be used as the address of a page.',
+        "Rename the file: use only small letters, digits and hyphens, and the ending "
+        f".md{such_as}.",
     )

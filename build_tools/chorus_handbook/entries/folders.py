@@ -1,7 +1,7 @@
-"""The handbook's folders: that each can be read, and that there are exercises.
+"""Checks that every folder of the handbook can be read, and that there are exercises.
 
-Listing files passes over a folder that may not be read as if it were empty; a site without the
-exercises in it would then take the place of the good one.
+Listing files skips an unreadable folder as if it were empty. Without this check, a site without its
+exercises would replace the good one.
 """
 
 from __future__ import annotations
@@ -16,13 +16,13 @@ from chorus_handbook.source import shown_path
 
 
 def check_folders(root: Path) -> list[Problem]:
-    """What keeps files of the handbook in `root` from being found."""
+    """Report folders below the handbook `root` that cannot be read, and missing exercises."""
     problems = [
         Problem(
             Place(_shown(folder, root)),
             "folder-unreadable",
             f"This folder cannot be read ({why}).",
-            "Check who may read it.",
+            "Allow your user to read this folder (its permissions).",
         )
         for folder, why in _unreadable(root)
     ]
@@ -31,7 +31,7 @@ def check_folders(root: Path) -> list[Problem]:
 
 
 def _unreadable(root: Path) -> list[tuple[Path, str]]:
-    """The folders that cannot be listed, or whose files cannot be reached, each with the reason."""
+    """The folders that cannot be listed, or whose files cannot be opened, each with the reason."""
     failures: list[OSError] = []
     found = []
     for place, folders, files in os.walk(root, onerror=failures.append):
@@ -47,7 +47,7 @@ def _unreadable(root: Path) -> list[tuple[Path, str]]:
 
 def _no_exercises(root: Path) -> Problem | None:
     folder = root / EXERCISE.folder
-    hint = f"Write one in {root.name}/{EXERCISE.folder}/; `handbook new` begins it for you."
+    hint = f"Write one in {root.name}/{EXERCISE.folder}/. The command `handbook new` begins it."
     if folder.is_dir():
         if markdown_files(folder):
             return None

@@ -1,4 +1,7 @@
-"""The text between the two --- lines: cut out, read, and held against the typed fields."""
+"""Reads the fields at the top of a file, between two lines of three hyphens (the front matter).
+
+`cut` separates them from the text below; `read_front` reads them as YAML and validates them.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +23,8 @@ _LAST = "Write --- on a line of its own after the last field."
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """A file in two: `front` (None when there is none that can be told from the body), whose first
-    line is line `front_line` of the file, and the body, whose first line is line `body_line`."""
+    """A file in two parts: the fields and the body, each with the line of the file on which it
+    begins. `front` is None when the file has no fields, or their end cannot be found."""
 
     front: str | None
     body: str
@@ -30,9 +33,12 @@ class Cut:
 
 
 def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
-    """Cut a file where its front matter ends. A line that is nearly one of hyphens is a problem,
-    and taken for what was meant, so that the fields are read all the same. A kind that needs no
-    fields may have none."""
+    """Separate the fields of a file from its body, and report wrong or missing lines of hyphens.
+
+    A line that is nearly right, such as `--` or a dash, is reported but still ends the fields, so
+    that errors in them are found in the same run. A kind whose fields are all optional may have no
+    front matter.
+    """
     if not kind.required and not text.startswith("---"):
         return Cut(None, text, 1), []
     lines = text.split("\n")
@@ -70,7 +76,7 @@ def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
 
 
 def _end(lines: list[str], first: int) -> int | None:
-    """The line that ends the fields: three hyphens, or what comes nearest to them."""
+    """The number of the line that ends the fields: three hyphens, or else nearly that."""
     for rule in (_RULE, _NEARLY):
         for number in range(first + 1, len(lines)):
             if rule.fullmatch(lines[number]):
@@ -89,7 +95,11 @@ def _fill(kind: Kind[Fields]) -> str:
 def read_front(
     kind: Kind[Fields], front: str, path: str, first_line: int = 2
 ) -> tuple[Fields | None, Document | None, list[Problem]]:
-    """The typed fields, the document with their places, and what is wrong with them."""
+    """Read and validate the fields in `front`, which begin on line `first_line` of the file.
+
+    Returns the fields, or None if anything is wrong; the YAML document with the place of each
+    field, or None if it is not YAML; and the problems.
+    """
     document, problems = read_yaml(front, Place(path), first_line)
     if document is None:
         return None, None, problems
@@ -101,7 +111,7 @@ def read_front(
 
 
 def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem]:
-    """With notation an exercise needs a tempo and keys."""
+    """Report a missing tempo or missing keys of an exercise with notes (`notated`)."""
     if not notated:
         return []
     wanted = {"tempo": "tempo: 84", "keys": "keys: C4 up to G4"}
@@ -118,7 +128,7 @@ def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem
 
 
 def _answers(document: Document) -> list[Problem]:
-    """Only notices can be answered; an error has to be fixed."""
+    """Report each entry of `answers` that is not the code of a notice: errors must be fixed."""
     answers = document.data.get("answers")
     if not isinstance(answers, dict):
         return []
@@ -129,9 +139,9 @@ def _answers(document: Document) -> list[Problem]:
             continue
         if code in CODES:
             message = f'"{code}" is an error, which cannot be answered.'
-            hint = "Fix what it names, and delete this line."
+            hint = "Fix the error itself, and delete this line."
         else:
             message = f'There is no notice "{code}".{did_you_mean(code, notices)}'
-            hint = "Write the word in [brackets] of the notice."
+            hint = "Write the word that `handbook check` shows in [brackets] after the word notice."
         problems.append(Problem(document.name_of("answers", code), "word-unknown", message, hint))
     return problems

@@ -1,7 +1,7 @@
-"""`keys`: from where to where an exercise moves, as the author wrote it.
+"""The field `keys`: the keys in which an exercise is sung, one after another.
 
-"C4 up to G4", "G4 down to C4 and back", "C4 up to G#4 by whole tones". Only the path is decided
-here; how each key is spelled depends on the notes and is decided in `music/keys.py`.
+Examples: "C4 up to G4", "G4 down to C4 and back", "C4 up to G#4 by whole tones". The notes are
+tonics. How each key is spelled (C sharp or D flat) depends on the music: see `music/keys.py`.
 """
 
 from __future__ import annotations
@@ -21,7 +21,8 @@ _KEYS = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class KeyPath:
-    """Tonics from `start` to `turn` in steps of `stride` semitones, back again when `back`."""
+    """The tonics from `start` to `turn` in steps of `stride` semitones (1 or 2), and with `back`
+    the same way back to `start`."""
 
     start: Pitch
     turn: Pitch
@@ -30,7 +31,8 @@ class KeyPath:
 
     @classmethod
     def parse(cls, text: str) -> KeyPath:
-        """Raises ValueError, with a sentence an author understands, when the text is no path."""
+        """Read the text of the field. Raises ValueError when it is wrong, with a message for
+        authors."""
         found = _KEYS.fullmatch(text)
         if not found:
             raise ValueError(
@@ -47,28 +49,31 @@ class KeyPath:
     def _check(self, direction: str | None) -> None:
         distance = self.turn.midi - self.start.midi
         if direction is None and (self.back or self.stride == 2):
-            raise ValueError("a single key has no way to go; write how far: C4 up to G4")
+            raise ValueError(
+                "a single key cannot move; write up to which key it goes, such as C4 up to G4"
+            )
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
             raise ValueError(
-                f"{self.turn} does not lie {direction} from {self.start}; {self._instead()}"
+                f"{self.turn} is not {'above' if direction == 'up' else 'below'} {self.start}; "
+                f"{self._instead()}"
             )
         if distance % self.stride:
             raise ValueError(
-                f"whole tones from {self.start} never reach {self.turn}; end a semitone higher or "
-                "lower"
+                f"in whole tones from {self.start} you never come to {self.turn}; write a last key "
+                "that is a semitone higher or lower"
             )
         if len(self.semitones()) > MOST_KEYS:
-            raise ValueError(f"these are {len(self.semitones())} keys; write {MOST_KEYS} at most")
+            raise ValueError(f"these are {len(self.semitones())} keys; write at most {MOST_KEYS}")
 
     def _instead(self) -> str:
-        """What to write where the direction is wrong; only what is right there."""
+        """A suggestion when the direction is wrong, such as 'write "C4 up to G4"'."""
         try:
             return f'write "{KeyPath.parse(str(self))}", or another note'
         except ValueError:
             return "write another note"
 
     def semitones(self) -> tuple[int, ...]:
-        """Distance of each tonic from the first, in semitones, in singing order."""
+        """The distance of each tonic from the first in semitones, in the order of singing."""
         distance = self.turn.midi - self.start.midi
         step = self.stride if distance >= 0 else -self.stride
         there = list(range(0, distance + (1 if step > 0 else -1), step))

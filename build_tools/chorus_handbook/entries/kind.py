@@ -1,4 +1,8 @@
-"""A kind of content: what is known of all its files, before any of them is read."""
+"""The definition of a kind of content, such as exercises: its name, fields and folder.
+
+Whatever handles files asks the `Kind` instead of testing for exercises or pages, so that a new kind
+needs only a new `Kind` and its line in `kinds`.
+"""
 
 from __future__ import annotations
 
@@ -14,14 +18,18 @@ Fields = TypeVar("Fields", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class Kind(Generic[Fields]):
-    """What messages call one of the kind, its typed fields, and the folder that its files lie in:
-    `<folder>/<slug>.md`. Without a folder they lie anywhere outside those of the other kinds.
+    """A kind of content.
 
-    `list_title`: the title of the page `<folder>/index.md`, which lists them all and stands in the
-    menu. Without one, each page stands in the menu itself. `notation`: whether it may hold notes,
-    which so far are read of exercises only.
-    `placeholders` are texts that a new file begins with. `as_name` gives the slug nearest to a
-    name; one that it changes is refused.
+    name: what messages call one such file, in lower case ("exercise").
+    fields: the model that validates the fields at the top of the file.
+    folder: where the files are: `<folder>/<slug>.md`. Empty: anywhere outside the folders of the
+        other kinds.
+    list_title: the title of the page `<folder>/index.md`, which lists all files of the kind and is
+        in the menu. Empty: there is no such page, and each file's own page is in the menu.
+    notation: whether a file may hold a fence with music. Only exercises may.
+    placeholders: texts in a newly made file that the author has to replace.
+    as_name: turns any text into the nearest valid slug. A file name that it would change is
+        refused.
     """
 
     name: str
@@ -34,14 +42,15 @@ class Kind(Generic[Fields]):
 
     @property
     def one(self) -> str:
-        """The name with its article."""
+        """The name with its article: "an exercise"."""
         return f"{'an' if self.name[0] in 'aeiou' else 'a'} {self.name}"
 
     @property
     def required(self) -> list[str]:
-        """The fields that every file needs."""
+        """The names of the fields that every file must have."""
         return [name for name, field in self.fields.model_fields.items() if field.is_required()]
 
     def page(self, slug: str) -> str:
-        """Where the page of a slug stands, which is where its file lies."""
+        """The path of the file with this slug, below the handbook's folder. Its page has the
+        same."""
         return f"{self.folder}/{slug}.md" if self.folder else f"{slug}.md"

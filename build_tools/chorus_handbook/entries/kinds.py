@@ -1,4 +1,4 @@
-"""The kinds of content, in one table, and the folders that hold something else."""
+"""The table of all kinds of content, and the folders of a handbook that hold something else."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
 #: Every kind, in the order in which they are read and stand in the menu.
 KINDS: tuple[Kind[Any], ...] = (EXERCISE, WARM_UP, ROUTINE, PAGE)
 
-#: Scores from notation editors.
+#: The folder of MusicXML files, which notation editors export.
 SCORES = "scores"
-#: Folders of pages that no file stands for.
+#: Folders of the site whose pages are generated without a file of their own.
 GENERATED = frozenset({"views", "goals", "assets"})
 
 
 def folders() -> frozenset[str]:
-    """The folders of kinds that have one."""
+    """The folders of all kinds that have one, such as "exercises"."""
     return frozenset(kind.folder for kind in KINDS if kind.folder)
 
 
 def no_pages() -> frozenset[str]:
-    """Folders whose files are never pages of the kind that lies anywhere else."""
+    """The folders in which a Markdown file is not a page of its own (see `prose`)."""
     return folders() | {SCORES, SOUNDS, STATIC}

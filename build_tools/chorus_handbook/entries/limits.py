@@ -1,10 +1,9 @@
-"""How much Markdown a body may hold, so that no text takes more than a moment to render.
+"""Limits on the size and structure of a Markdown text, so that each renders in under half a second.
 
-Python-Markdown takes time that grows with the square of what it is given: 4,000 opening brackets in
-one paragraph take seconds, 300 nested lists end in an exception. The limits are far above anything
-that a person writes. They were found by measuring (our choice): a body of 64 kB within them is
-rendered in under half a second. Size is checked before anything is parsed; structure is checked in
-the parsed blocks, before the costly work within lines begins.
+Python-Markdown's time grows with the square of some inputs: 4,000 opening brackets in one paragraph
+take seconds, and 300 nested lists end in an exception. The limits are our choice, found by
+measuring texts of 64 kB, and far above what a person writes. `check_size` runs before the text is
+parsed; `check_blocks` runs when the structure is known, before the costly parsing within lines.
 """
 
 from __future__ import annotations
@@ -19,10 +18,10 @@ MOST_CHARACTERS = 64 * 1024
 MOST_LINES = 4_000
 #: Lines without an empty one between them.
 MOST_LINES_TOGETHER = 1_000
-#: Square brackets that open something, in a body and in one paragraph, item or cell.
+#: Opening square brackets, in a text and in one paragraph, item or cell.
 MOST_BRACKETS = 1_500
 MOST_BRACKETS_TOGETHER = 100
-#: Other characters that mean something within a line, in a body and in one paragraph, item or cell.
+#: Other characters with a meaning in Markdown, in a text and in one paragraph, item or cell.
 MOST_SIGNS = 5_000
 MOST_SIGNS_TOGETHER = 2_000
 #: Lists, quotes and boxes within each other.
@@ -42,7 +41,7 @@ _FEWER = "Delete those that are not needed, and put an empty line between paragr
 
 
 class TooComplexError(Exception):
-    """A text exceeds a limit; `message` and `hint` say which."""
+    """A text exceeds a limit; `message` and `hint` are those of the problem to report."""
 
     def __init__(self, message: str, hint: str = _SHORTER) -> None:
         super().__init__(message)
@@ -65,8 +64,8 @@ def too_complex(place: Place, message: str, hint: str = _SHORTER) -> Problem:
 
 
 def check_size(text: str, place: Place) -> Problem | None:
-    """The first limit of size that Markdown exceeds whose first line stands at `place`, and from
-    which fenced code has been taken out."""
+    """The first limit of size that a text exceeds, if any. The text begins at `place`, and its
+    fences have been replaced by empty lines."""
     for line, message, hint in _too_large(text):
         return too_complex(place.at(place.line + line), message, hint)
     return None
@@ -96,8 +95,8 @@ def _too_large(text: str) -> Iterator[tuple[int, str, str]]:
 
 
 def check_blocks(root: Element, footnotes: int) -> None:
-    """Raise TooComplexError when parsed blocks, in which text within lines still stands as it was
-    written, exceed a limit. `footnotes`: how many are defined."""
+    """Raise TooComplexError when the structure of a text exceeds a limit. `root` is the parsed text
+    whose lines are not parsed yet; `footnotes` is the number of footnotes."""
     headings = elements = 0
     waiting = [(child, 0) for child in root]
     while waiting:
@@ -126,4 +125,4 @@ def _check_together(text: str) -> None:
 
 
 def _many(signs: str) -> str:
-    return f"There are too many signs such as {signs} here to make a page of."
+    return f"There are too many signs such as {signs} in this text."

@@ -1,4 +1,4 @@
-"""Links within the handbook lead somewhere: to a page or a published file, to a heading on it."""
+"""Checks that links within the handbook lead to pages, published files and headings that exist."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from chorus_handbook.entries.model import Link, Source
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 
-#: Gives the ids on a page, whose path is that of an .md file; None where they cannot be told.
+#: Returns the ids on a page with a given path (ending in .md); None when they are not known.
 IdsOn = Callable[[str], Collection[str] | None]
 #: The fragment that leads to the top of any page (HTML Standard, "select the indicated part").
 _TOP = "top"
@@ -24,9 +24,9 @@ _TEXT = ":~:"
 def check_links(
     root: Path, sources: Iterable[Source], pages: set[str], ids_on: IdsOn
 ) -> list[Problem]:
-    """Links to pages, files or headings that do not exist. `pages` are the paths of all pages, such
-    as "goals/tuning.md". What the author wrote on a page is known; `ids_on` is asked for the ids
-    that a finished page has besides."""
+    """One problem for each link to a page, file or heading that does not exist. `pages` are the
+    paths of all pages below the handbook's folder `root`, such as "goals/tuning.md". Headings that
+    authors wrote are known from the sources; `ids_on` returns all other ids on a page."""
     sources = list(sources)
     written = {
         source.page: {
@@ -51,7 +51,7 @@ def check_links(
 
 
 def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem | None:
-    """The problem of a link to something on a page that is not there."""
+    """The problem of a link to a heading that its page does not have, if it is one."""
     if name.lower() == _TOP or name.startswith(_TEXT):
         return None
     ids = ids_on(page)
@@ -62,20 +62,26 @@ def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem
     return Problem(
         link.place,
         "link-heading",
-        f'The link "{clip(link.address)}" leads to a heading that is not on its page.{guess}',
-        "Write the heading in small letters with hyphens between the words: for "
-        "## Listen for, #listen-for.",
+        f'The link "{clip(link.address)}" leads to a heading that is not on that page.{guess}',
+        "After the #, write the heading in small letters with hyphens between the words: "
+        "#listen-for leads to the heading Listen for.",
     )
 
 
 def _broken(root: Path, page: str, link: Link, target: Internal, pages: set[str]) -> Problem | None:
     wanted = target.path
     if wanted.endswith(".md") or not _is_file(root / wanted):
-        message = f'The link "{clip(link.address)}" leads nowhere.{_meant(page, wanted, pages)}'
+        message = (
+            f'The link "{clip(link.address)}" leads nowhere: there is no such page or file.'
+            f"{_meant(page, wanted, pages)}"
+        )
         hint = "Write the path from this file, such as other-exercise.md or ../voice-care.md."
     elif PurePosixPath(wanted).suffix.lower() not in PUBLISHED:
         message = f'The link "{clip(link.address)}" leads to a file that is not published.'
-        hint = f"Only pages are, and files that end in {', '.join(sorted(PUBLISHED))}."
+        hint = (
+            "Link to a page (.md), or to a picture or document that ends in "
+            f"{', '.join(sorted(PUBLISHED))}."
+        )
     else:
         return None
     return Problem(link.place, "link-broken", message, hint)
@@ -89,7 +95,7 @@ def _is_file(path: Path) -> bool:
 
 
 def _meant(page: str, wanted: str, pages: set[str]) -> str:
-    """A page whose name is nearly the one written, as it would be linked from here."""
+    """' Did you mean "x"?' with the page whose name is nearest, as linked from `page`; else ""."""
     folder = posixpath.dirname(page)
     names = {posixpath.basename(other): other for other in pages}
     meant = get_close_matches(posixpath.basename(wanted), names, n=1, cutoff=0.75)

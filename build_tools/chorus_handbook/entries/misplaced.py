@@ -1,4 +1,4 @@
-"""Exercises in the wrong place: told by what they hold, wherever their file lies."""
+"""Recognises exercises that lie in a wrong folder or have a wrong ending, by their fields."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 
-#: Fields that only exercises have. Two of them are no accident.
+#: Fields that only exercises have. A file with two of them was meant as an exercise.
 _ONLY_THERE = frozenset("goals impact sounding minutes tempo keys".split())
 _FIELD = re.compile(r"([a-z_]+)[ \t]*:.*")
 _RULE = re.compile(r"-{3,}[ \t]*")
 
 
 def looks_like_exercise(text: str) -> bool:
-    """Whether a text begins with the fields of an exercise, between lines of hyphens or not."""
+    """Whether a text begins with fields of an exercise, with or without lines of hyphens around
+    them."""
     found: set[str] = set()
     lines = text.strip().splitlines()
     ruled = bool(lines) and _RULE.fullmatch(lines[0]) is not None
@@ -30,11 +31,11 @@ def looks_like_exercise(text: str) -> bool:
 
 
 def out_of_place(path: Path, root: Path) -> Problem:
-    """The problem of an exercise that is not read, because of its folder or its name."""
+    """The problem of an exercise that is not read because of its folder or its name."""
     better = as_name(path.name.partition(".")[0]) or "name"
     return Problem(
         Place(shown_path(path, root)),
         "file-place",
         "This looks like an exercise, but it is not read here.",
-        f"Its place is {root.name}/{EXERCISE.folder}/{better}.md: move or rename it.",
+        f"Move or rename it to {root.name}/{EXERCISE.folder}/{better}.md.",
     )

@@ -1,7 +1,8 @@
-"""An exercise as it was written: the typed front matter, the body and its notation.
+"""The data types of a file as its author wrote it: fields, text, links and notation.
 
-`FrontMatter` is the one source of the fields: it validates, it makes the JSON Schema, and its
-descriptions are the reference in the docs.
+`FrontMatter` defines the fields of an exercise once: pydantic validates files with it, the JSON
+Schema for editors is made from it, and its descriptions are the reference in the documentation.
+Nothing is measured here; `records/` puts what was measured beside an `Entry`.
 """
 
 from __future__ import annotations
@@ -194,7 +195,8 @@ class Notation:
 
 
 def stored_html(html: object) -> Markup:
-    """HTML as it was made safe, read back from where records are stored."""
+    """Mark HTML as safe that was cleaned before it was stored. Raises ValueError for other
+    types."""
     if not isinstance(html, str):
         raise ValueError("HTML is a string")
     return Markup(html)
@@ -206,7 +208,8 @@ Html = Annotated[Markup, PlainValidator(stored_html), PlainSerializer(str, when_
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A heading of a text: `level` 1 to 6, `anchor` its id on the page, `text` without markup."""
+    """A heading in a text: `level` is 1 to 6, `anchor` its id in the page, `text` without
+    markup."""
 
     level: int
     anchor: str
@@ -215,10 +218,15 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A part of the body under one heading of the first or second level, which is None where the
-    text begins without. `title` is that heading as HTML, `html` all that stands below it, with
-    addresses in the handbook as `addresses.Internal` has them. `headings` are those of lower levels
-    in it, `words` their number, `place` the first line below the heading."""
+    """One heading of level 1 or 2 and what is below it, up to the next such heading.
+
+    head: the heading; None for text before the first heading. `title` is the same as HTML.
+    html: the text below the heading. Links within the handbook are still written as
+        `addresses.Internal.url` writes them.
+    headings: the headings of lower levels inside `html`.
+    words: the number of words in `html`.
+    place: the first line below the heading in the author's file.
+    """
 
     head: Heading | None
     title: Html
@@ -235,7 +243,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """The address of a link or an image, as it was written, and its place."""
+    """The address of a link or an image as the author wrote it, and where it is in the file."""
 
     address: str
     place: Place
@@ -243,7 +251,8 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Rendered:
-    """A body as HTML: its sections, the notes at its foot, and all permitted addresses in it."""
+    """The text of a file as HTML: its sections, its footnotes, and the links and images in both.
+    Links that are not allowed were reported and left out."""
 
     sections: tuple[Section, ...] = ()
     footnotes: Html = field(default_factory=Markup)
@@ -251,13 +260,14 @@ class Rendered:
 
 
 def dict_of_pairs(pairs: object) -> object:
-    """A mapping that was written as a list of pairs; anything else as it is."""
+    """Undo what `Places` does for JSON: a list of pairs becomes a mapping again."""
     if not isinstance(pairs, list):
         return pairs
     return {tuple(name): place for name, place in pairs}
 
 
-#: Where fields stand, by name and place in a list. JSON has no such keys, so pairs stand for it.
+#: The place of each field in the file, by its path in the YAML, such as ("goals", 1). JSON keys
+#: must be strings, so in JSON this is a list of pairs.
 Places = Annotated[
     Mapping[tuple[str | int, ...], Place],
     PlainSerializer(lambda places: list(places.items()), when_used="json"),
@@ -267,13 +277,15 @@ Places = Annotated[
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A file that could be read, whether or not its front matter is valid; its `slug` names it
-    among its kind.
+    """A file that could be read, whether or not its fields are valid.
 
-    `text` is its body as Markdown, which begins on line `first_line` of the file; of notation and
-    comments only empty space is left in it. `body` is the same as HTML. Both are empty when the
-    text is too complex to be rendered. `places` finds a front-matter field, such as ("goals", 1),
-    in the file.
+    slug: its name among the files of its kind.
+    path: its path as messages show it.
+    notation: the music in it, if it has any.
+    places: where each field is in the file.
+    text: its text as Markdown. The music is replaced by empty lines and comments by spaces, so
+        that line n of the text is line `first_line + n` of the file.
+    body: the same text as HTML. Both are empty when the text is too complex to be rendered.
     """
 
     slug: str
@@ -286,11 +298,12 @@ class Source:
 
     @property
     def page(self) -> str:
-        """Where its page stands, from the handbook's folder on."""
+        """The path of its page below the handbook's folder, such as "exercises/low-tide.md"."""
         return self.path.partition("/")[2]
 
     def place_of(self, *field: str | int) -> Place:
-        """Where a field stands; the nearest enclosing one when it has no place of its own."""
+        """Where a field is in the file. For one that is not written there, the place of the field
+        around it, or else the start of the file."""
         while field and field not in self.places:
             field = field[:-1]
         return self.places.get(field, Place(self.path))
@@ -298,7 +311,7 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Text(Generic[Fields]):
-    """What an author wrote in a file of the `kind` of this name, whose fields are valid."""
+    """A file with valid fields; `kind` is the name of its kind."""
 
     kind: str
     source: Source
@@ -312,7 +325,7 @@ class Text(Generic[Fields]):
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """An exercise whose front matter is valid."""
+    """An exercise with valid fields."""
 
     source: Source
     front: FrontMatter
@@ -324,8 +337,13 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Entries:
-    """The stock. `sources` are all files that could be read, `entries` those that are valid,
-    `slugs` every exercise that has a file at all: a link to a broken one is not dangling."""
+    """All exercises of the handbook.
+
+    sources: every file that could be read.
+    entries: those whose fields are valid.
+    slugs: every exercise that has a file at all, so that a link to one with errors is not reported
+        as leading nowhere.
+    """
 
     sources: tuple[Source, ...] = ()
     entries: tuple[Entry, ...] = ()

@@ -1,8 +1,10 @@
-"""What a line of music looks like among ordinary text.
+"""Recognises lines of music among ordinary text, for `stray_notation`.
 
-Nearly every sign in it is one of the notation, and a bar line or a singer's name says the rest.
-Counting aloud, times, tables and lists of numbers are text. The readers in `music/` say what is
-right; here it is only whether somebody meant to write notation, slips and all.
+In a line of music nearly every word is a sign of the notation, and there is a bar line or a
+singer's
+name: "soprano: 1 2 3 2 | 1 - - 0 |". Counting aloud, times, tables and lists of numbers look
+similar and must not be reported. Whether the music is correct is not asked here (`music/` does
+that), only whether it was meant as music.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable
 
-#: Who sings, in the words of any chorus; its own voices and groups are added.
+#: Words for singers in any chorus. The chorus's own voices and groups are added to them.
 SINGERS = frozenset(
     "all others leader everyone everybody tutti soprano sopranos alto altos tenor tenors bass "
     "basses baritone baritones treble trebles men women".split()
@@ -21,7 +23,7 @@ _SHARE = r"[#b♯♭]?[0-7x\-–][',’]*[?~^]*"
 _BEAT = re.compile(rf"{_SHARE}(?:[.~]{_SHARE})*")
 _SOUND = re.compile(r"[1-7x]")
 _SIGN = re.compile(r"\|+|v\??|pp?|m[pf]|ff?|[<>]|\.\.\.|…")
-#: What is often written for degrees: digits run together, letters, sol-fa syllables.
+#: What people often write instead of degrees: several digits together, letters, solfa syllables.
 _ALMOST = re.compile(
     r"[0-9]{2,8}|[A-Ga-g][#b]?[',]*[0-9]?|(?:do|re|mi|fa|sol?|la|ti)[',]*", re.IGNORECASE
 )
@@ -30,7 +32,7 @@ _HEADER = re.compile(
     r"meter:[ \t]*(?:free|\d+[ \t]*/[ \t]*\d+)|pickup:[ \t]*\d+|mode:[ \t]*[a-z]+"
     r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d"
 )
-#: A line of words that could be no sentence: held, divided, or the same syllable again.
+#: A line "words: ..." that cannot be a sentence: "...", syllables with hyphens, a repeated word.
 _WORDS = re.compile(r"words:.*(?:[ \t](?:\.\.\.|…|_+|\*)(?:[ \t]|$)|\w-\w+-\w|\b(\w+)[ \t]+\1\b).*")
 
 _ABC_NUMBER = re.compile(r"X:[ \t]*\d+[ \t]*")
@@ -40,14 +42,14 @@ _ABC_MUSIC = re.compile(r"[A-Ga-gzZxy0-9,'/|:\[\]()^_=\s~<>.{}-]+")
 
 
 def is_header(line: str) -> bool:
-    """Whether a line at the start of a paragraph is one of a header of `degrees`, or words that
-    could be no sentence."""
+    """Whether a line at the start of a paragraph is a header of `degrees`, such as "meter: 3/4", or
+    a line of syllables that cannot be a sentence."""
     return bool(_HEADER.fullmatch(line) or _WORDS.fullmatch(line))
 
 
 def is_sung(line: str, names: Collection[str], listed: bool) -> bool:
-    """Whether a line is music in `degrees`. `names` are those of singers; `listed`: the line is an
-    item of a list."""
+    """Whether a line is music in `degrees`. `names` are words for singers; `listed`: the line is an
+    item of a Markdown list, where numbers are more common in ordinary text."""
     named = _NAMED.fullmatch(line)
     if named is None:
         return not listed and _Signs(line).alone()
@@ -59,12 +61,12 @@ def is_sung(line: str, names: Collection[str], listed: bool) -> bool:
 
 
 def is_abc_field(line: str) -> bool:
-    """Whether a line could be a field of ABC."""
+    """Whether a line could be a field of ABC, such as "K: C"."""
     return bool(_ABC_FIELD.fullmatch(line))
 
 
 def begins_abc(lines: Iterable[str]) -> bool:
-    """Whether the first of these lines begins a header of ABC: fields, with a key among them."""
+    """Whether these lines begin with a header of ABC: a number (X:), or fields with a key (K:)."""
     count, key = 0, False
     for line in lines:
         if not is_abc_field(line):
@@ -81,7 +83,8 @@ def _is_abc_music(line: str) -> bool:
 
 
 def goes_on(line: str) -> bool:
-    """Whether a line below music is music too: what would not be certain alone is so there."""
+    """Whether a line directly below music is music too. Less proof is asked than of a line
+    alone."""
     if line.startswith("words:") or is_header(line) or is_abc_field(line) or _is_abc_music(line):
         return True
     named = _NAMED.fullmatch(line)
@@ -90,8 +93,8 @@ def goes_on(line: str) -> bool:
 
 
 class _Signs:
-    """The signs of a line, counted. `sounds` are notes and spoken beats, `wrong` is what no
-    notation has, `almost` what is often written for a note."""
+    """Counts of the signs in a line: `sounds` are notes and spoken beats, `almost` is what people
+    often write instead of a note, `wrong` is what no notation has."""
 
     def __init__(self, text: str) -> None:
         self.words = text.replace("|", " | ").split()
@@ -107,23 +110,23 @@ class _Signs:
 
     @property
     def full_bar(self) -> bool:
-        """Whether something longer than a cell of a table stands between bar lines."""
+        """Whether there is more than one word between two bar lines, unlike in most tables."""
         return any(len(bar.split()) > 1 for bar in " ".join(self.words).split("|"))
 
     @property
     def listing(self) -> bool:
-        """Whether it is a list with commas: 5, 4, 3, 2."""
+        """Whether it is a list with commas, such as "5, 4, 3, 2"."""
         return len(self.words) > 1 and all(word.endswith(",") for word in self.words[:-1])
 
     def alone(self) -> bool:
-        """Whether a line without a name can only be music."""
+        """Whether a line without a singer's name can only be music."""
         return bool(
             self.bars and self.full_bar and self.sounds >= 4 and not self.wrong + self.almost
         )
 
 
 def _sung_by(text: str, *, known: bool, listed: bool) -> bool:
-    """Whether what stands behind a name and a colon is music."""
+    """Whether the text after a name and a colon is music; `known`: the name is a singer's."""
     signs = _Signs(text)
     count = len(signs.words)
     if known and signs.bars:

@@ -1,7 +1,7 @@
-"""Whether every page that authors write whole has an address of its own.
+"""Checks that no two pages (files of the kind in `prose`) have the same address.
 
-The name of a page's file becomes its address: `a/b.md` is published as `a/b/`, and so is
-`a/b/index.md`. Two pages with one address would replace one another without a word.
+The path of a file becomes the address of its page: `a/b.md` is published as `a/b/`, and so is
+`a/b/index.md`. Without this check, one of two such pages would silently replace the other.
 """
 
 from __future__ import annotations
@@ -12,13 +12,13 @@ from pathlib import PurePosixPath
 from chorus_handbook.entries import kinds
 from chorus_handbook.problems import Place, Problem
 
-#: Addresses of files that every site has, below its top.
+#: Files at the top of every site.
 _FILES = frozenset({"404.html", "sitemap.xml", "sitemap.xml.gz"})
 
 
 def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
-    """An error `file-name` for each page whose address is taken, by the names of their files in
-    messages."""
+    """One error `file-name` for each page whose address is taken. `files` are paths as messages
+    show them, beginning with the name of the handbook's folder."""
     taken = _FILES | {kind.folder for kind in kinds.KINDS if kind.list_title}
     first: dict[str, str] = {}
     for file in files:
@@ -28,15 +28,15 @@ def check_addresses(files: Iterable[str]) -> Iterator[Problem]:
         if path.split("/")[0] in kinds.GENERATED:
             yield _problem(
                 file,
-                f'The folder "{top}" is for pages that the handbook makes.',
+                f'The folder "{top}" is reserved for pages that the program generates.',
                 "Move this page to another folder.",
             )
         elif PurePosixPath(path).stem == "README":
             yield _problem(
                 file,
-                "A page called README would take the place of its folder's first page.",
-                "Name it index.md if it is that page; else give it another name, or move it out of "
-                "the handbook's folder.",
+                "A page called README would become the start page of its folder.",
+                "If that is meant, rename it to index.md; if not, give it another name, or move it "
+                "out of the handbook's folder.",
             )
         elif top in taken:
             yield _problem(

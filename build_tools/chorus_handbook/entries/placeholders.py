@@ -1,4 +1,4 @@
-"""Texts that a new file begins with, and that nobody has replaced yet."""
+"""Reports placeholder texts in [brackets] that the author of a new file has not replaced yet."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from chorus_handbook.problems import Place, Problem
 
 
 def check_placeholders(text: str, path: str, kind: Kind[Fields]) -> list[Problem]:
-    """One problem for the whole text of a file, at the first that is left."""
+    """One problem for a whole file, at the first placeholder of its kind that is left in it."""
     left = [
         (number, line.index(placeholder) + 1, placeholder)
         for number, line in enumerate(text.split("\n"), 1)
@@ -24,8 +24,8 @@ def check_placeholders(text: str, path: str, kind: Kind[Fields]) -> list[Problem
         Problem(
             Place(path, line, column),
             "placeholder",
-            f"{first} is what a new {kind.name} begins with{others}.",
-            "Write your own text in its place, or delete the line"
-            + (f". They stand in lines {numbers}." if more else "."),
+            f"{first} is an example text that you have not replaced yet{others}.",
+            "Write your own text in its place, or delete the line."
+            + (f" The example texts are in lines {numbers}." if more else ""),
         )
     ]

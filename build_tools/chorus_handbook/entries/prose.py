@@ -1,7 +1,7 @@
-"""Pages that authors write whole: every .md file in no other kind's folder.
+"""The kind "page": free text such as a page about voice care.
 
-They may begin with a field `title:` between two --- lines; without one, their first heading or
-the file's name serves.
+Every .md file outside the folders of the other kinds is one. It may begin with the field `title:`
+between two --- lines; otherwise its first heading is its title, or else the name of its file.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from chorus_handbook.entries.kind import Kind
 
 
 class PageFields(Model):
-    """The fields of a page."""
+    """The fields of a page, all of them optional."""
 
     title: Line | None = None
 

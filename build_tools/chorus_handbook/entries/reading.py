@@ -1,4 +1,7 @@
-"""A file of any kind, read: its fields, its title, its body."""
+"""Reads one file of any kind: its fields, its title, its music and its text.
+
+This is the path of every Markdown file; `read_entry` in the package adds what only exercises have.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +23,12 @@ from chorus_handbook.source import Document
 def read_written(
     kind: Kind[Fields], text: str, slug: str, path: str
 ) -> tuple[Source, Text[Fields] | None, Document | None, list[Problem]]:
-    """Read the text of one file; `path` is its name in messages. With what came of it: the fields
-    with their places, for checks that only one kind has."""
+    """Read the `text` of one file; `path` is its name in messages.
+
+    Returns four things: the file as a `Source`; the `Text` with its valid fields, or None when a
+    field is wrong; the fields as a YAML document, with the place of each, for checks of one kind
+    (None when there is none); and everything that is wrong.
+    """
     from chorus_handbook.entries.rendering import render  # late: a stored record needs none
 
     parts, problems = cut(text, path, kind)
@@ -30,7 +37,7 @@ def read_written(
         front, document, found = read_front(kind, parts.front, path, parts.front_line)
         problems += found
     if front is None and not kind.required:
-        front = kind.fields()  # it can do without
+        front = kind.fields()  # all its fields are optional
     place = Place(path, parts.body_line)
     body, notation = parts.body, None
     if kind.notation:
@@ -44,14 +51,16 @@ def read_written(
         title, rendered = _own_heading(title, rendered)
     title = title or PurePosixPath(path).stem.replace("-", " ").capitalize()
     places = document.places if document else {}
-    kept = readable(mark(body).text) if rendered else ""
-    source = Source(slug, path, notation, places, kept, place.line, rendered or Rendered())
+    prose = readable(mark(body).text) if rendered else ""
+    source = Source(slug, path, notation, places, prose, place.line, rendered or Rendered())
     return source, Text(kind.name, source, title, front) if front else None, document, problems
 
 
 def _own_heading(title: str | None, rendered: Rendered) -> tuple[str | None, Rendered]:
-    """The title, and the body without it where its first heading says the same: the page's own
-    heading is made from its title."""
+    """Take the title from a heading at the top of the body, if it is missing or says the same.
+
+    Returns the title and the body without that heading, which the page prints from its title.
+    """
     first = rendered.sections[0] if rendered.sections else None
     if first is None or first.head is None or first.head.level != 1:
         return title, rendered
@@ -59,5 +68,4 @@ def _own_heading(title: str | None, rendered: Rendered) -> tuple[str | None, Ren
         return title, rendered
     plain = replace(first, head=None, title=Markup())
     rest = rendered.sections[1:]
-    kept = (plain, *rest) if plain.html else rest
-    return first.heading, replace(rendered, sections=kept)
+    return first.heading, replace(rendered, sections=(plain, *rest) if plain.html else rest)

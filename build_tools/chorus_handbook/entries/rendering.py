@@ -1,15 +1,17 @@
-"""An author's Markdown as HTML that is safe to show, and what must not stand in it.
+"""Turns an author's Markdown into safe HTML, and reports links and tags that are not allowed.
 
-Imported late: what is stored was rendered before. Python-Markdown does not say where in the source
-something stood. So wherever an address or a tag may begin, a word of its own is put before it, the
-text is converted once more, and the words tell the places of whatever they turn up in. What is
-published never had them in it.
+`conversion` finds what is not allowed, but Python-Markdown does not say where in the source it was.
+When there is something to report, the text is therefore converted a second time, with a made-up
+word such as `zq0x`, `zq1x`, ... inserted wherever an address or a tag may begin. The word inside a
+reported address gives its offset in the source. The published HTML is that of the first conversion.
+
+Imported only when a file has changed: Python-Markdown is slow to import.
 """
 
 from __future__ import annotations
 
 import re
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
@@ -21,7 +23,7 @@ from chorus_handbook.entries.model import Link, Rendered
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import clip
 
-#: A text with more unsafe spots than this has one fault, not many.
+#: More than this of one text are not reported: they have one cause.
 _MOST_PROBLEMS = 40
 #: Where an address or a tag may begin.
 _BEGINNING = re.compile(
@@ -32,9 +34,9 @@ _OPENED = {"html": "<", "braces": "{"}
 _WRITE_IT = "To show the sign < itself, write &lt;."
 
 
-class _Words:
-    """The words that tell places. `text` is the source with a word wherever an address or a tag
-    may begin."""
+class _PlaceWords:
+    """Made-up words that mark places. `text` is the source with a different word inserted wherever
+    an address or a tag may begin."""
 
     def __init__(self, source: str) -> None:
         self._offsets: list[int] = []
@@ -49,7 +51,8 @@ class _Words:
         return f"{beginning[0]}{self._name}{len(self._offsets) - 1}x"
 
     def take_out(self, text: str) -> tuple[str, int | None]:
-        """The text as it was in the source, and the place of the first word in it."""
+        """The text without the inserted words, and the offset in the source of the first one
+        (None when there was none)."""
         first = self._pattern.search(text)
         if first is None:
             return text, None
@@ -57,8 +60,10 @@ class _Words:
 
 
 def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
-    """The HTML of a body whose first line stands at `place`, and what must not stand in it. None
-    when it is too complex to be rendered."""
+    """Render a body that begins at `place`.
+
+    Returns the HTML, or None when the text is too complex to be rendered, and the problems.
+    """
     page = place.path.partition("/")[2]
     marked = mark(body)
     size = check_size(marked.outside, place)
@@ -72,8 +77,9 @@ def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
     links: list[Link] = []
     problems: list[Problem] = []
     if marked.unclosed is not None:
-        said = ("The comment that begins here is never closed.", "Write --> after it.")
-        problems.append(Problem(source.place_of(marked.unclosed), "html-unsafe", *said))
+        message = "The comment that begins here with <!-- is never closed."
+        at = source.place_of(marked.unclosed)
+        problems.append(Problem(at, "html-unsafe", message, "Write --> at the end of the comment."))
     for found in _with_offsets(conversion.found, marked.text, page):
         at = source.place_of(found.offset or 0)
         refused = _refused(found, page)
@@ -88,21 +94,21 @@ def render(body: str, place: Place) -> tuple[Rendered | None, list[Problem]]:
 
 
 def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
-    """Code, message and hint for what must not stand in a body."""
+    """Code, message and hint when something that was found is not allowed in a text."""
     if found.kind in ("link", "image"):
-        said = check_address(found.text, page, found.kind == "image")
-        return ("link-unsafe", *said) if said else None
+        refusal = check_address(found.text, page, found.kind == "image")
+        return ("link-unsafe", *refusal) if refusal else None
     shown = clip(found.text)
     if found.kind == "braces":
         return (
             "html-unsafe",
-            f"Attributes in braces have no effect, so {shown} would be printed.",
-            "Delete it. Headings get their ids by themselves.",
+            f"Attributes in braces are not supported, so {shown} would be printed on the page.",
+            "Delete it. Headings can be linked to without it.",
         )
     if found.kind == "footnote":
         return (
             "markdown-depth",
-            "This footnote is inside another footnote, where it would be lost.",
+            "This footnote is indented, so it belongs to the one above and would be lost.",
             "Begin the line at the left edge: [^1]: text.",
         )
     tag = re.match(r"</?[A-Za-z][\w:.-]*", found.text)
@@ -110,18 +116,18 @@ def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
     return (
         "html-unsafe",
         f"{name} is not allowed in a handbook.",
-        f"Delete it: Markdown can say most things without tags. {_WRITE_IT}",
+        f"Delete the tag, or write it in Markdown: *italic*, **bold**. {_WRITE_IT}",
     )
 
 
 def _with_offsets(found: Sequence[Found], marked: str, page: str) -> Iterator[Found]:
-    """What was found, with offsets in the source."""
+    """What was found, with its offset in the source, by a second conversion with inserted words."""
     if not found:
         return
-    words = _Words(marked)
+    words = _PlaceWords(marked)
     try:
         placed: Sequence[Found] = Conversion(readable(words.text), page, words.take_out).found
-    except TooComplexError:  # by a hair
+    except TooComplexError:  # the inserted words made it just too long
         placed = ()
     if [(one.kind, one.text) for one in placed] != [(one.kind, one.text) for one in found]:
         placed = found
@@ -129,28 +135,28 @@ def _with_offsets(found: Sequence[Found], marked: str, page: str) -> Iterator[Fo
         offset = one.offset
         if offset is None or one.kind == "footnote":
             offset = max(marked.find(one.text.split("\n")[0]), 0)
-        elif one.kind in _OPENED:  # the word stood behind the character that opens it
+        elif one.kind in _OPENED:  # the word was inserted after the opening character
             offset = marked.rfind(_OPENED[one.kind], 0, offset)
         yield Found(one.kind, one.text, offset)
 
 
 def _located(marked: str, place: Place, error: TooComplexError) -> Problem:
-    """The problem of a text whose structure is too complex, at the first line with which it is."""
+    """The problem of a text that is too complex, at the line with which it becomes so."""
     lines = marked.split("\n")
-    low, high = 0, len(lines)  # so many lines are not too many; so many are
-    while high - low > 1:
-        middle = (low + high) // 2
+
+    def too_many(count: int) -> bool:
         try:
-            Conversion(readable("\n".join(lines[:middle])), "", only_blocks=True)
+            Conversion(readable("\n".join(lines[:count])), "", only_blocks=True)
         except TooComplexError:
-            high = middle
-        else:
-            low = middle
-    return too_complex(place.at(place.line + high - 1), error.message, error.hint)
+            return True
+        return False
+
+    first = bisect_left(range(1, len(lines)), True, key=too_many)
+    return too_complex(place.at(place.line + first), error.message, error.hint)
 
 
 class _Source:
-    """A body as it was written, for places in it."""
+    """Finds places in the body as the author wrote it."""
 
     def __init__(self, marked: Marked, place: Place) -> None:
         self._place = place
@@ -168,8 +174,8 @@ class _Source:
         return self._place.at(self._place.line + line, offset - self._starts[line] + 1)
 
     def below_heading(self, text: str, after: Place | None) -> Place:
-        """The line below the next heading with this text; the line `after`, below the heading
-        before it, where there is none like it."""
+        """The line below the next heading with this text, searched from `after` on (the line below
+        the heading before it). If there is none, `after`, or the start of the body."""
         if not text:
             return after or self._place
         first = after.line - self._place.line if after else 0

@@ -1,7 +1,8 @@
-"""`roots`: the roots from which chords are tuned, beat by beat, as the author wrote them.
+"""The field `roots`: the root of the chord on each beat, from which just tuning is computed.
 
-"1 - 4 - | 5 - 1 -": one item a beat, a degree of the mode with # or b before it, or - where the
-root before stays. Bar lines are for the eye. What a degree sounds like is decided in `sound/`.
+"1 - 4 - | 5 - 1 -" has one item for each beat: a degree of the scale, with # or b before it if it
+is altered, or - when the root stays the same. Bar lines are ignored. `sound/tuning.py` uses the
+roots.
 """
 
 from __future__ import annotations
@@ -14,8 +15,8 @@ _ROOT = re.compile(r"([#b]?)([1-7])")
 
 @dataclass(frozen=True, slots=True)
 class Root:
-    """The root of a chord that lasts `beats`: `degree` is 1 to 7, `alter` in semitones from the
-    mode's own degree."""
+    """A chord root that lasts for `beats` beats. `degree` is its degree of the scale, 1 to 7, and
+    `alter` how many semitones it is raised (1) or lowered (-1) from there."""
 
     degree: int
     alter: int
@@ -23,7 +24,8 @@ class Root:
 
 
 def parse_roots(text: str) -> tuple[Root, ...]:
-    """Raises ValueError, with a sentence an author understands, when the text holds no roots."""
+    """Read the text of the field. Raises ValueError when it is wrong, with a message for
+    authors."""
     roots: list[Root] = []
     for item in text.replace("|", " ").split():
         found = _ROOT.fullmatch(item)
@@ -33,7 +35,7 @@ def parse_roots(text: str) -> tuple[Root, ...]:
             roots[-1] = Root(roots[-1].degree, roots[-1].alter, roots[-1].beats + 1)
         elif item == "-":
             raise ValueError(
-                "- keeps the root before it, and there is none; begin with a degree, such as 1"
+                "- continues the root before it, and there is none; begin with a degree, such as 1"
             )
         else:
             raise ValueError(

@@ -1,7 +1,7 @@
-"""`round`: one line that several voices sing one after another, as the author wrote it.
+"""The field `round`: how one written line is sung as a round by several voices.
 
-Only what can be told from the field alone is decided here; whether it fits the notes and the
-chorus, in `music/round.py`.
+This validates the field by itself. `music/round.py` checks it against the notes and the chorus, and
+writes out what each voice sings.
 """
 
 from __future__ import annotations
@@ -20,9 +20,9 @@ _AFTER = re.compile(r"([1-9]\d{0,2})\s+(bar|beat)s?")
 
 
 class Round(Model):
-    """How a round is sung: `entries` begin the line in turn, each `after` the one before, and every
-    voice sings it `times` times. At the `end`, each stops by itself, or all together with the
-    first."""
+    """The fields of a round. The `entries` begin to sing the line one after another, each `after`
+    so many bars or beats, and each sings it `times` times. At the `end`, either each stops when it
+    has finished, or all stop together when the first has finished."""
 
     entries: Annotated[
         list[Line],
@@ -46,7 +46,7 @@ class Round(Model):
     def _after_is_counted(cls, value: str) -> str:
         if not _AFTER.fullmatch(value.strip()):
             raise ValueError(
-                f'"{value[:40]}" is not a whole number of bars or beats;  '
+                f'"{value[:40]}" is not a whole number of bars or beats; '
                 "write after how many the next voice enters, such as 2 bars or 3 beats"
             )
         return value
@@ -60,7 +60,7 @@ class Round(Model):
 
     @property
     def names(self) -> tuple[tuple[str, ...], ...]:
-        """The names of each entry: several where the author joined them as A+B."""
+        """The names of voices or groups in each entry; "A+B" gives two that enter together."""
         return tuple(
             tuple(" ".join(name.split()) for name in entry.split("+")) for entry in self.entries
         )

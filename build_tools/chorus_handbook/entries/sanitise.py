@@ -1,9 +1,8 @@
-"""Cleaning of HTML: the second wall against what contributors write.
+"""Cleans HTML with nh3: the second of two defences against harmful text.
 
-The first is `rendering`: raw HTML in a body is text, and addresses that could do harm are taken
-out. This one relies on nothing that came before it: only known tags and attributes survive, no
-script, no style, no image or frame from elsewhere, and no id that the theme's scripts would trip
-over.
+The first defence is `conversion`, which shows raw HTML as text and removes harmful addresses. This
+one does not rely on it: only known tags and attributes are kept, without scripts, styles, images or
+frames from other sites, and without ids that the theme's scripts would react to.
 """
 
 from __future__ import annotations
@@ -31,10 +30,10 @@ _ALIGNED = {f"text-align:{side};" for side in ("left", "right", "center")}
 
 
 def _keep(tag: str, attribute: str, value: str) -> str | None:
-    """What becomes of one attribute: None drops it."""
+    """The value an attribute keeps; None removes the attribute."""
     if attribute == "id" and value.startswith("__"):
-        return None  # such ids belong to the theme; one of them switches its scripts off
-    if attribute == "class":  # of this one the theme's scripts make a request to another host
+        return None  # the theme's own ids; one of them switches its scripts off
+    if attribute == "class":  # for "mermaid" the theme loads a script from another host
         return " ".join(name for name in value.split() if name != "mermaid")
     if tag == "img" and attribute == "src":
         scheme, colon, _ = value.partition(":")
@@ -46,7 +45,7 @@ def _keep(tag: str, attribute: str, value: str) -> str | None:
 
 
 def clean(html: str) -> Markup:
-    """The HTML with everything unknown or unsafe taken out."""
+    """The HTML without anything unknown or unsafe."""
     return Markup(
         nh3.clean(
             html,

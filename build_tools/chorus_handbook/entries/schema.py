@@ -1,4 +1,4 @@
-"""The JSON Schema of the front matter, from the very model that validates it."""
+"""Makes the JSON Schema of an exercise's fields from the model that validates them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from chorus_handbook.entries.model import FrontMatter
 
 
 def json_schema() -> dict[str, Any]:
-    """A schema (draft 2020-12) with which editors complete and check the fields."""
+    """The schema (draft 2020-12), with which text editors can complete and check the fields."""
     schema = FrontMatter.model_json_schema()
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -1,8 +1,8 @@
-"""Files of `handbook/static/`, which stand at the top of the site just as they are.
+"""Reads `handbook/static/`, whose files are published unchanged at the top of the site.
 
-They are what hosts, browsers and search engines look for there under a fixed name. The kinds are
-few, and none of them can run: a page, a drawing (SVG), a script or a feed from a contributor would
-be published unchecked, on the same origin as the handbook.
+They are files that hosts, browsers and search engines look for under a fixed name, such as
+robots.txt. Only a few kinds are allowed, none of which a browser would run: a page, an SVG drawing
+or a script from a contributor would be published unchecked, as part of the site.
 """
 
 from __future__ import annotations
@@ -40,12 +40,12 @@ _HOST = re.compile(rf"(?=.{{1,253}}\Z){_LABEL}(?:\.{_LABEL})+")
 
 @dataclass(frozen=True, slots=True)
 class StaticFiles:
-    """What to publish as it is: content by path below the site."""
+    """The files to publish unchanged: their content by path below the top of the site."""
 
     files: Mapping[str, bytes] = field(default_factory=dict)
 
 
-#: Takes a file or folder, what is wrong with it, and what to do.
+#: Reports a file or folder: its path, what is wrong with it, what to do.
 Refuse = Callable[[Path, str, str], None]
 
 
@@ -58,12 +58,13 @@ class _RefusedError(Exception):
 
 
 def belongs_in_static(path: str) -> bool:
-    """Whether a file of this name, or path below the site, may stand in `static/`."""
+    """Whether a file with this path may be in `static/`; `path` is relative to that folder."""
     return _largest(path) is not None
 
 
 def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
-    """Read the folder `static/` of the handbook in `root`, if there is one."""
+    """Read the folder `static/` of the handbook in `root`, if it has one, and report what may not
+    be in it."""
     folder = root / FOLDER
     files: dict[str, bytes] = {}
     problems: list[Problem] = []
@@ -95,8 +96,8 @@ def read_static(root: Path) -> tuple[StaticFiles, list[Problem]]:
 
 
 def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
-    """Everything below a folder that is no folder, in one order. Links to folders are not followed
-    and count as files."""
+    """Every file below a folder, sorted by name. Links to folders are not followed: they count as
+    files."""
     try:
         with os.scandir(folder) as found:
             entries = sorted(found, key=lambda entry: entry.name)
@@ -112,7 +113,7 @@ def _files(folder: Path, refuse: Refuse) -> Iterator[Path]:
 
 
 def _largest(path: str) -> int | None:
-    """The largest size in bytes of a file at this path; None where it may not stand there."""
+    """The largest size in bytes that a file at this path may have; None when it is not allowed."""
     parts = path.split("/")
     if not all(_PLAIN.fullmatch(part) and part not in (".", "..") for part in parts):
         return None
@@ -125,7 +126,7 @@ def _largest(path: str) -> int | None:
 def _read(root: Path, path: str, file: Path) -> bytes:
     """The content of a file that may be published. Raises _RefusedError and OSError."""
     if file.is_symlink():
-        raise _RefusedError("This is a link.", "Put the file itself here.")
+        raise _RefusedError("This is a symbolic link.", "Put the file itself here.")
     if not file.is_file():
         raise _RefusedError("This is not an ordinary file.", "Remove it from this folder.")
     largest = _largest(path)
@@ -156,11 +157,11 @@ def _read(root: Path, path: str, file: Path) -> bytes:
 
 
 def _misplaced(path: str) -> tuple[str, str]:
-    """Message and hint for a file that may not be here."""
+    """Message and hint for a file that is not allowed in `static/`."""
     first, _, rest = path.partition("/")
     hint = f"Remove it. Allowed are {ALLOWED}."
     if rest and first != _WELL_KNOWN and _largest(path.rpartition("/")[2]) is not None:
-        hint = f"Move it to {FOLDER}/ itself: its name counts only at the top of a site."
+        hint = f"Move it to {FOLDER}/ itself: browsers look for it only at the top of a site."
     elif PurePosixPath(path).suffix.lower() in (".jpg", ".jpeg", ".gif", ".webp", ".avif", ".pdf"):
         hint = (
             f"Move it out of {FOLDER}/, to another folder of the handbook: it is published there."
@@ -168,13 +169,13 @@ def _misplaced(path: str) -> tuple[str, str]:
     elif any(fnmatchcase(path.lower(), name.lower()) for name in _LARGEST):
         hint = "Write its name without spaces and accents, and with capitals as here: "
         hint += "CNAME, robots.txt, .ico, .png."
-    return "This kind of file is not published as it is.", hint
+    return f"This kind of file is not allowed in {FOLDER}/.", hint
 
 
 def _check_text(content: bytes) -> None:
-    """Refuse what a browser could take for a page. One that is told no type guesses, and each mark
-    of HTML or XML it looks for begins with `<` after white space (WHATWG, MIME Sniffing standard,
-    section 7.1). Raises _RefusedError."""
+    """Refuse a file that a browser could take for a page. Without a stated type a browser guesses,
+    and every sign of HTML or XML that it looks for begins with `<` after white space (WHATWG, MIME
+    Sniffing standard, section 7.1). Raises _RefusedError."""
     try:
         text = content.decode()
     except UnicodeDecodeError as error:
@@ -188,14 +189,15 @@ def _check_text(content: bytes) -> None:
 
 
 def _check_host(text: str) -> None:
-    """Refuse a CNAME that is no host name: the site would not be found. Raises _RefusedError."""
+    """Refuse a CNAME file whose text is not a host name. Raises _RefusedError."""
     host = text.strip()
     if _HOST.fullmatch(host):
         return
     name = re.sub(r"^[a-z]+://", "", host.lower()).partition("/")[0]
     example = name if _HOST.fullmatch(name) else "handbook.example.org"
     raise _RefusedError(
-        "This file does not hold the name of a host.", f"Write one name and nothing else: {example}"
+        "This file must hold the name of the web host, and does not.",
+        f"Write one name and nothing else: {example}",
     )
 
 

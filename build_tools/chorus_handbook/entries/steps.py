@@ -1,7 +1,6 @@
-"""The steps of "How to run it", with the time that each takes.
+"""Reads the numbered steps in the section "How to run it", with the time that each takes.
 
-A step is an item of the numbered list. Its time stands in brackets at its beginning: `1. (20 s) Hum
-the first note.`
+A step may state its time in brackets at its beginning: `1. (20 s) Hum the first note.`
 """
 
 from __future__ import annotations
@@ -25,8 +24,9 @@ _PARTS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A step of the list. `seconds` is None where it states no time; `unread` is what stands in
-    its place and is none. `place` is its line."""
+    """One step: its number as the page shows it, its time in seconds (None when it states none),
+    and the place of its line. `unread` is a text in brackets that begins like a time and is not
+    one."""
 
     number: int
     seconds: float | None
@@ -35,7 +35,7 @@ class Step:
 
 
 def read_steps(source: Source) -> tuple[Step, ...]:
-    """The steps of an exercise in their order; none where it has no numbered list."""
+    """The steps of an exercise, in order; empty when it has no numbered list."""
     lines = mark(source.text).outside.split("\n")
     sections = source.body.sections
     ends = [*(section.place.line for section in sections[1:]), source.first_line + len(lines)]
@@ -48,15 +48,15 @@ def read_steps(source: Source) -> tuple[Step, ...]:
                 bracket = item[2] or ""
                 seconds = _seconds(bracket)
                 unread = bracket if seconds is None and bracket[:1].isdigit() else ""
-                # As a page counts: the first number holds, and the others follow.
+                # Numbered as on the page: counted on from the first number.
                 count = steps[-1].number + 1 if steps else int(item[1])
                 steps.append(Step(count, seconds, unread, section.place.at(number)))
     return tuple(steps)
 
 
 def _seconds(text: str) -> float | None:
-    """The length that a text states, such as "20 s", "2 min", "1 min 30 s"; None where it states
-    none, or none at all."""
+    """The seconds in a text such as "20 s", "2½ min" or "1 min 30 s"; None for anything else, and
+    for a time of zero."""
     found = _TIME.fullmatch(text.strip())
     if not found or not found[0]:
         return None

@@ -1,9 +1,10 @@
-"""Music that would be printed instead of sung: notation outside a fence, and marks that open none.
+"""Reports music that is not in a proper fence and would be printed as text instead of engraved.
 
-A slip in the line above the music (three quotes for three backticks, no word behind them, no such
-line at all) leaves a valid Markdown text. Nothing but its look (`notation_signs`) tells that it was
-meant for singing, so only what could hardly be anything else counts as music. Whoever wants
-notation as text can have it: between backticks, or in a fence called `text`.
+The usual cause is a mistake in the line above the music: three quotes instead of three backticks,
+no word after them, or no such line. The result is still valid Markdown, so only the look of a line
+(`notation_signs`) shows that it was meant as music. To avoid false reports, only lines that can
+hardly be anything else count. An author who wants to show notation as text puts it between
+backticks, or in a fence called `text`.
 """
 
 from __future__ import annotations
@@ -28,8 +29,8 @@ from chorus_handbook.entries.notation_signs import (
 from chorus_handbook.problems import Place, Problem, did_you_mean
 from chorus_handbook.source import clip
 
-#: Words behind the marks of a fence that is meant to be read, whatever stands in it.
-_TO_BE_READ = frozenset("text txt plain markdown md yaml yml".split())
+#: Words after the marks of a fence that say: this is text, even if it looks like music.
+_SHOWN_AS_TEXT = frozenset("text txt plain markdown md yaml yml".split())
 _LIST = re.compile(r"(?:[-+*>]|\d{1,3}\.)[ \t]+")
 _TABLE_RULE = re.compile(r"\|?[ \t]*:?--[ \t|:-]*")
 
@@ -41,11 +42,12 @@ _MARKS = re.compile(
 _ONLY_MARKS = re.compile(r"[ \t]*[`'\"´‘’‚‛“”„‟′″‴‵~˜～∼:=–—-]{2,12}[ \t]*")
 _REAL_MARKS = re.compile(r"`{3,}|~{3,}")
 
-_AS_TEXT = "To show it as text, open the fence with ```text instead."
+_AS_TEXT = "If it is meant to be shown as text, write ```text above it instead."
 
 
 def check_text(source: Source, kind: Kind[Fields], chorus: Chorus | None) -> list[Problem]:
-    """Music in the text of a file of this kind, one problem for each place."""
+    """One problem for each place with music in the text of a file. The voices and groups of the
+    `chorus`, if it could be read, help to recognise lines such as "soprano: 1 2 3 |"."""
     advice = (_SECOND if source.notation else _FENCE_IT) if kind.notation else _MOVE_IT
     place = Place(source.path, source.first_line)
     return stray_notation(source.text, place, _names(chorus), advice)
@@ -57,8 +59,8 @@ def _names(chorus: Chorus | None) -> frozenset[str]:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What to do about music in a text of one kind. `degrees` and `abc` are what to write for each
-    notation; `page`: the text has no place for music at all."""
+    """The hints for one file: what to do about music in `degrees` and about music in `abc`.
+    `page`: the file is of a kind that cannot hold music at all."""
 
     degrees: str
     abc: str
@@ -74,23 +76,26 @@ def _fence_it(kind: str) -> str:
 
 _FENCE_IT = Advice(_fence_it("degrees"), _fence_it("abc"))
 _ONE = (
-    "One exercise has one notation: make another exercise of this and name it under related. "
-    + _AS_TEXT
+    "An exercise has only one piece of music: move this to an exercise of its own, and name that "
+    "in the field related. " + _AS_TEXT
 )
 _SECOND = Advice(_ONE, _ONE)
-_ELSEWHERE = f"Music belongs in a file in exercises/; link to that here. {_AS_TEXT}"
+_ELSEWHERE = f"Move the music to a file in exercises/, and link to that file here. {_AS_TEXT}"
 _MOVE_IT = Advice(_ELSEWHERE, _ELSEWHERE, page=True)
+_ON_A_PAGE = "This file is not an exercise, so the music in it would be printed as text."
 
 
 def stray_notation(
     markdown: str, place: Place, names: Collection[str], advice: Advice = _FENCE_IT
 ) -> list[Problem]:
-    """Music in Markdown whose first line stands at `place` and out of which the notation has been
-    cut. `names` are those of singers."""
+    """One problem for each place with music in Markdown that begins at `place` and from which the
+    proper notation has been removed. `names` are words for singers, such as "soprano"."""
     return list(_Text(markdown, place, names, advice).problems())
 
 
 class _Text:
+    """The search for music in one text, line by line."""
+
     def __init__(self, markdown: str, place: Place, names: Collection[str], advice: Advice) -> None:
         marked = mark(markdown)
         self._lines = marked.text.split("\n")
@@ -102,7 +107,7 @@ class _Text:
         for fence in marked.fences:
             if fence.last is not None:
                 self._closed |= set(range(fence.first, fence.last + 1))
-            elif not advice.page:  # an exercise's own check says that it is never closed
+            elif not advice.page:  # `body` reports that it is never closed
                 self._closed |= set(range(fence.first, len(self._lines)))
         self._tables = _table_rows(self._lines)
 
@@ -126,23 +131,23 @@ class _Text:
         return Problem(self._place.at(self._place.line + number, column), "fence", message, hint)
 
     def _in_fence(self, fence: Fence) -> tuple[str, str] | None:
-        """A closed fence whose word, or want of one, leaves its music to be read."""
+        """Message and hint for a closed fence that holds music under a wrong word, or none."""
         if fence.last is None:
             return None
         word = fence.info.split(maxsplit=1)[0].strip("{}.").lower() if fence.info else ""
-        if word in _TO_BE_READ:
+        if word in _SHOWN_AS_TEXT:
             return None
         if word in FENCE_NOTATIONS:  # on a page; in an exercise it was cut out
-            return ("On this page the music would be printed, not sung.", self._advice.degrees)
+            return (_ON_A_PAGE, self._advice.degrees)
         inside = range(fence.first + 1, fence.last)
         kind = next((kind for n in inside if (kind := self._kind(n))), None)
         if kind is None or (word and did_you_mean(word, FENCE_NOTATIONS) and not self._advice.page):
-            return None  # the slip in the word is told where fences are read
+            return None  # `body` reports the misspelled word
         if self._advice.page:
-            return ("On this page the music would be printed, not sung.", self._advice.degrees)
-        what = f'is called "{clip(word)}"' if word else "has no word behind its marks"
+            return (_ON_A_PAGE, self._advice.degrees)
+        what = f'has the word "{clip(word)}"' if word else "has no word"
         return (
-            f"This fence {what}, so the music in it would be printed, not sung.",
+            f"The line {fence.marks} {what} after it, so the music below would be printed as text.",
             f"Write {fence.marks}{kind} on this line. {_AS_TEXT}"
             if self._advice is _FENCE_IT
             else self._advice.degrees,
@@ -154,8 +159,8 @@ class _Text:
         if found and (kind := _meant(found["word"])):
             if _REAL_MARKS.fullmatch(found["marks"]) and not line.startswith(found["marks"]):
                 return (
-                    "This fence is indented, so it would be printed, not sung.",
-                    f"Begin the line with the marks, at the edge: {found['marks']}{kind}",
+                    "This line is indented, so the music below it would be printed as text.",
+                    f"Begin the line at the left edge: {found['marks']}{kind}",
                 )
             if not _REAL_MARKS.fullmatch(found["marks"]):
                 hint = self._advice.abc if kind == "abc" else self._advice.degrees
@@ -165,20 +170,21 @@ class _Text:
                         "alone on a line below the music."
                     )
                 return (
-                    f"{clip(line.strip())} opens no fence, so the music below it would be "
-                    "printed, not sung.",
+                    f"{clip(line.strip())} does not mark music, so what is below it would be "
+                    "printed as text.",
                     hint,
                 )
         kind = self._kind(number)
         if kind is None:
             return None
         return (
-            "This line looks like music, but it stands in no fence: it would be printed, not sung.",
+            f"This line looks like music, but there is no ```{kind} line above it, so it would be "
+            "printed as text.",
             self._advice.abc if kind == "abc" else self._advice.degrees,
         )
 
     def _kind(self, number: int) -> str | None:
-        """The notation in which a line is written, if it can hardly be anything else."""
+        """The notation of a line that can hardly be anything but music; None for other lines."""
         line = self._lines[number].strip()
         if not line or number in self._tables:
             return None
@@ -196,13 +202,13 @@ class _Text:
         return is_sung(line[listed.end() :] if listed else line, self._names, listed is not None)
 
     def _kind_below(self, number: int) -> str | None:
-        """The notation of what the words in this line are sung to."""
+        """The notation of the line below this line of syllables."""
         while number < len(self._lines) and self._lines[number].strip().startswith("words:"):
             number += 1
         return self._kind(number) if number < len(self._lines) else None
 
     def _is_abc(self, number: int) -> bool:
-        """Whether a header of ABC begins here; only the first of its lines is asked."""
+        """Whether the header of a tune in ABC begins with this line."""
         if number and is_abc_field(self._lines[number - 1].strip()):
             return False
         return begins_abc(line.strip() for line in islice(self._lines, number, None))
@@ -220,7 +226,7 @@ class _Text:
 
 
 def _meant(word: str) -> str | None:
-    """The kind of notation that is named, or nearly."""
+    """The notation with this name, or nearly this name; None when there is none."""
     close = did_you_mean(word, FENCE_NOTATIONS)
     return next(
         (kind for kind in FENCE_NOTATIONS if kind == word.lower() or f'"{kind}"' in close), None
@@ -228,7 +234,8 @@ def _meant(word: str) -> str | None:
 
 
 def _table_rows(lines: list[str]) -> set[int]:
-    """The lines of tables: a row, a rule below it, and all that follows to the next empty line."""
+    """The numbers of the lines of Markdown tables: a row, the line of hyphens below it, and all
+    lines that follow up to the next empty one."""
     rows: set[int] = set()
     for number, line in enumerate(lines):
         if number and "|" in lines[number - 1] and _TABLE_RULE.fullmatch(line.strip()):

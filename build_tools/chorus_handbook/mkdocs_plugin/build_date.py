@@ -1,18 +1,21 @@
-"""The date of a handbook: that of its newest change, so that the same files give the same site."""
+"""Sets the date that pages and the site map show: that of the handbook's newest change.
+
+MkDocs would use the time of the build; then the same files would give a different site each day.
+"""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
 
-#: By this MkDocs is told the date on which pages say they were made (reproducible-builds.org).
+#: The environment variable from which MkDocs takes the date (reproducible-builds.org).
 DATE = "SOURCE_DATE_EPOCH"
 _ours = ""
 
 
 def set_date(root: Path) -> str:
-    """Tell MkDocs the date of the handbook as it is now, unless one was given from outside. Returns
-    the date."""
+    """Set the environment variable to the handbook's date, unless the user has set it. Returns the
+    date in seconds since 1970, as text."""
     global _ours  # noqa: PLW0603  (the environment that it describes is one for the process, too)
     if os.environ.get(DATE, _ours) == _ours:
         os.environ[DATE] = _ours = str(newest_change(root))
@@ -20,8 +23,8 @@ def set_date(root: Path) -> str:
 
 
 def newest_change(root: Path) -> int:
-    """Seconds since 1970 of the newest commit that touches `root`; without version control, of the
-    newest file."""
+    """Seconds since 1970 of the newest commit that touches the folder `root`; without version
+    control, of its newest file."""
     import subprocess  # late: a date that is given from outside needs no other program
 
     try:

@@ -1,4 +1,4 @@
-"""What MkDocs has to say about a build: its exceptions only tell that something was wrong."""
+"""Collects what MkDocs logs as wrong, since its exceptions often only say "aborted"."""
 
 from __future__ import annotations
 
@@ -12,31 +12,31 @@ from chorus_handbook.failures import one_line
 
 
 class _Listener(logging.Handler):
-    def __init__(self, said: list[str]) -> None:
+    def __init__(self, messages: list[str]) -> None:
         super().__init__(logging.WARNING)
-        self._said = said
+        self._messages = messages
 
     def emit(self, record: logging.LogRecord) -> None:
-        self._said.append(record.getMessage())
+        self._messages.append(record.getMessage())
 
 
 @contextmanager
 def complaints() -> Iterator[list[str]]:
-    """What MkDocs logs as wrong while the block runs."""
-    said: list[str] = []
-    handler = _Listener(said)
+    """A list that receives the warnings and errors that MkDocs logs while the block runs."""
+    messages: list[str] = []
+    handler = _Listener(messages)
     logger = logging.getLogger("mkdocs")
     logger.addHandler(handler)
     try:
-        yield said
+        yield messages
     finally:
         logger.removeHandler(handler)
 
 
 def reason(failure: BaseException) -> str:
-    """Why MkDocs, its theme or a plugin gave up, in one line."""
+    """Why MkDocs, its theme or a plugin failed, in one line."""
     cause = failure.__cause__ or failure.__context__
-    mark = getattr(cause, "problem_mark", None)  # a fault of the YAML itself
+    mark = getattr(cause, "problem_mark", None)  # a syntax error in mkdocs.yml
     if mark is not None:
         what = getattr(cause, "problem", "")
         return f"line {mark.line + 1}, column {mark.column + 1}: YAML cannot read this ({what})"

@@ -1,4 +1,7 @@
-"""Our pages as MkDocs knows them: one that is made now, and one kept from an earlier build."""
+"""Our pages and files as subclasses of MkDocs's own, so that it takes their content from us.
+
+A `HandbookPage` is made in this build; a `KeptPage` is taken from an earlier one (`kept_pages`).
+"""
 
 from __future__ import annotations
 
@@ -17,12 +20,13 @@ from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
 from chorus_handbook.records.old_files import OldFiles
 
-#: A template that renders to one character: whatever it renders to, the kept page takes its place.
+#: The template of a kept page. Its output is replaced by the page as it was, so it is one
+#: character.
 KEPT_TEMPLATE = "handbook-kept.html"
 
 
 def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
-    """Headings, each below the last one before it of a higher level."""
+    """MkDocs's table of contents: each heading is nested in the last one of a higher level."""
     top: list[AnchorLink] = []
     above: list[AnchorLink] = []
     for heading in headings:
@@ -35,8 +39,9 @@ def table_of_contents(headings: Iterable[Heading]) -> TableOfContents:
 
 
 class HandbookFile(File):
-    """A file that MkDocs publishes as it is. It is loaded when its turn comes, and not written
-    where the old site (`old`) has it already."""
+    """A file that is published unchanged, such as a practice track. `load` returns its content, and
+    is called only when the file is written. A file that is the same in the `old` site is not
+    written but shared with it."""
 
     load: Callable[[], bytes]
     old: OldFiles | None = None
@@ -60,9 +65,11 @@ class HandbookFile(File):
 
 
 class HandbookPage(MkDocsPage):
-    """A page that MkDocs reads from its plan, not from a file, when its turn comes. `menu_title` is
-    what the menu calls it; `grouped`: it stands in a group of the menu. `entries` is what search
-    found in it."""
+    """A page that MkDocs gets from a `plan` of ours instead of a Markdown file.
+
+    `menu_title` is its title in the menu; `grouped`: it is inside a group of the menu. After the
+    page is made, `entries` are its entries in the search index.
+    """
 
     def __init__(
         self, plan: PlannedPage, file: File, config: MkDocsConfig, menu_title: str, grouped: bool
@@ -74,7 +81,7 @@ class HandbookPage(MkDocsPage):
         self.entries: Entries = []
 
     def read_source(self, config: MkDocsConfig) -> None:
-        """Make the page; MkDocs takes its title and description from what is set here."""
+        """Make the page, and set the title and description that MkDocs uses."""
         self.ours = self.plan.make()
         self.markdown = ""
         self.meta = {
@@ -87,15 +94,15 @@ class HandbookPage(MkDocsPage):
             self.meta["search"] = {"exclude": True}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
-        """The page is HTML already: MkDocs renders no Markdown."""
+        """Give MkDocs the content of the page, which is HTML already."""
         assert self.ours
         self.content = self.ours.content
         self.toc = table_of_contents(self.ours.headings)
 
 
 class KeptPage(HandbookPage):
-    """A page that an earlier build finished, of the same inputs: neither read nor rendered. It
-    stands in menu and site map like any other; search is given what it found then."""
+    """A page taken unchanged from an earlier build, because nothing it is made from has changed. It
+    is in the menu and the site map like any other page, and its search entries are reused."""
 
     def __init__(
         self,

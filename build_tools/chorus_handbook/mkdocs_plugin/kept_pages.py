@@ -1,9 +1,9 @@
-"""Finished pages, kept from build to build.
+"""Stores finished pages, so that the next build renders only pages that have changed.
 
-A page of the site depends on what it is made from, which its plan's key names, and on the frame
-that the theme puts around it: the menu, the configuration, the theme, the plugins. While both are
-the same, the page is not rendered again. What another plugin, a hook or a template of the
-project's own puts into pages cannot be known from here; with any of them, every page is rendered.
+A finished page depends on two things: what it is made from, which is in the key of its plan, and
+the *frame* that the theme puts around it (menu, configuration, theme, plugins). When both are as
+before, the stored page is used. Other plugins, hooks and templates of the project could add
+anything to a page, so with any of them every page is rendered again.
 """
 
 from __future__ import annotations
@@ -18,11 +18,11 @@ from typing import Any
 from mkdocs.config.defaults import MkDocsConfig
 
 from chorus_handbook.cache import Cache
-from chorus_handbook.dependencies import program
+from chorus_handbook.dependencies import program_hash
 from chorus_handbook.pages import PlannedPage
 from chorus_handbook.pages.page import Menu
 
-#: What search found in a page, as it stands in the search index.
+#: The entries of a page in the search index, as JSON objects.
 Entries = list[dict[str, Any]]
 
 _OURS = "chorus-handbook"
@@ -35,8 +35,8 @@ _NOT_SHOWN = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class FinishedPage:
-    """A page as it was written: the SHA-256 of its HTML in hexadecimal digits, what search found in
-    it, and how to load the HTML, which is large."""
+    """A stored page. `digest` is the SHA-256 of its HTML in hexadecimal, `entries` are its search
+    entries, and `load` reads the HTML, which is large, from the store."""
 
     digest: str
     entries: Entries
@@ -44,8 +44,8 @@ class FinishedPage:
 
 
 class KeptPages:
-    """The store of finished pages for one frame. `why_not` says in plain words what makes every
-    page be rendered again; empty where nothing does."""
+    """The store of finished pages with one frame. `why_not` names the plugin or template because of
+    which no stored page can be used; it is empty when they can."""
 
     def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu) -> None:
         self._cache = cache
@@ -55,9 +55,11 @@ class KeptPages:
     def load(
         self, plan: PlannedPage, on_top: str, there: Callable[[str], bool] = lambda _: False
     ) -> FinishedPage | None:
-        """The page as an earlier build finished it, or None; `on_top` is what else stands on it
-        while it is being written. The HTML is only looked at where it is not `there` already, which
-        its digest tells."""
+        """The page from an earlier build, or None when it has to be made.
+
+        `on_top` is the HTML of problems shown above the page in `serve`. `there` tells from a
+        digest whether the old site has this HTML; if so, it is not read from the store.
+        """
         key = self._key(plan, on_top)
         stored = None if self.why_not else self._cache.get(key)
         if stored is None:
@@ -74,7 +76,7 @@ class KeptPages:
         return None
 
     def save(self, plan: PlannedPage, on_top: str, html: str, entries: Entries) -> None:
-        """Keep a page for later builds."""
+        """Store a page for later builds."""
         if self.why_not:
             return
         key, written = self._key(plan, on_top), html.encode(errors="xmlcharrefreplace")
@@ -86,12 +88,12 @@ class KeptPages:
         return Cache.key("page", plan.key, self._frame, on_top)
 
     def _html(self, key: str) -> bytes:
-        """Nothing where it is damaged or gone."""
+        """The stored HTML; empty when it is damaged or missing."""
         return self._cache.get(Cache.key("html", key)) or b""
 
 
 def search_entries(config: MkDocsConfig) -> Entries:
-    """The search index of the build under way; a list of its own where there is no search."""
+    """The list of search entries of the current build; an unused list when there is no search."""
     for name in _SEARCH:
         index = getattr(config.plugins.get(name), "search_index", None)
         if index is not None:
@@ -101,7 +103,7 @@ def search_entries(config: MkDocsConfig) -> Entries:
 
 
 def _unknown(config: MkDocsConfig) -> str:
-    """What may put anything into pages."""
+    """The name of something in the project that may change pages; empty when there is nothing."""
     others = sorted(set(config.plugins) - {_OURS, *_SEARCH})  # hooks stand among the plugins
     if others:
         kind = "hook" if others[0] in config.hooks else "plugin"
@@ -112,9 +114,9 @@ def _unknown(config: MkDocsConfig) -> str:
 
 
 def _frame(config: MkDocsConfig, menu: Menu) -> str:
-    """Names everything that the theme puts around a page."""
+    """A hash of everything that determines what the theme puts around a page."""
     settings = {name: config[name] for name in sorted(config) if name not in _NOT_SHOWN}
     theme = {name: config.theme[name] for name in sorted(config.theme)}
     plugins = {name: dict(plugin.config) for name, plugin in sorted(config.plugins.items())}
     shown = json.dumps([menu, settings, theme, plugins], default=repr, sort_keys=True)
-    return sha256(f"{program()}\n{shown}".encode()).hexdigest()
+    return sha256(f"{program_hash()}\n{shown}".encode()).hexdigest()

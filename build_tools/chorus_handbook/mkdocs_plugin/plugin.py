@@ -1,8 +1,8 @@
-"""The hooks. Each says when MkDocs calls it and why the work is done there and not elsewhere.
+"""The MkDocs plugin. Each hook says when MkDocs calls it, and why its work is done at that moment.
 
-What leaves here for the theme is text that the theme's templates escape (`theme_templates`), or
-`Markup`: HTML that was cleaned, or text that was escaped. Titles and descriptions are `Markup`, so
-that they are right even where something other than the theme's templates prints them.
+Whatever is handed to the theme is either plain text, which the templates escape (see
+`theme_templates`), or `Markup`: HTML that was cleaned or escaped before. Titles and descriptions
+are `Markup`, so that they are safe even if something other than a template prints them.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ from chorus_handbook.mkdocs_plugin.kept_pages import KeptPages, search_entries
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.problem_banner import put_on_top
 from chorus_handbook.mkdocs_plugin.settings import refusals, theme_speaks
-from chorus_handbook.mkdocs_plugin.theme_mends import mend
+from chorus_handbook.mkdocs_plugin.theme_fixes import fix_page
 from chorus_handbook.mkdocs_plugin.theme_templates import prepare_templates
 from chorus_handbook.mkdocs_plugin.watcher import Seen, look
 from chorus_handbook.pages import FOLDER, STYLES, Page, PlannedPage, set_in_late
@@ -57,19 +57,19 @@ from chorus_handbook.report import as_text, summary
 
 log = logging.getLogger("mkdocs.plugins.chorus-handbook")
 
-_LOST = "the store and the old site were changed while this build was under way. Build again"
+_LOST = "the cache and the old site were changed during this build. Build again"
 
 
 class PluginConfig(Config):
-    """Options in mkdocs.yml: where costly results are kept, relative to mkdocs.yml; and whether
-    the site offers practice tracks (never while it is served, which must be quick)."""
+    """The plugin's options in mkdocs.yml: the folder of the cache, relative to mkdocs.yml; and
+    whether the site has practice tracks (`serve` never makes them, because it must be quick)."""
 
     cache_dir = config_options.Type(str, default=".cache/handbook")
     tracks = config_options.Type(bool, default=False)
 
 
 class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
-    """Feeds the pages of a handbook to MkDocs, which never reads an author's bytes."""
+    """Gives MkDocs the pages of a handbook. MkDocs itself reads none of the authors' files."""
 
     def __init__(self) -> None:
         self._serving = False
@@ -80,27 +80,29 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self._found = 0
         self._preview = Preview()
         self._seen: Seen = {}
-        #: Of the newest build: the list of its files, why no page was kept, and those rendered.
-        self.listed = Manifest({})
+        #: Results of the newest build: its files, why stored pages could not be used, pages
+        #: rendered.
+        self.manifest = Manifest({})
         self.why_not = ""
         self.rendered: list[str] = []
         #: Where the next build of `serve` goes.
         self._folder: Path | None = None
 
     def accept(self, book: Handbook, old: OldFiles | None = None) -> None:
-        """Use a handbook that has been run already, for the next build only; unchanged files are
-        shared with the `old` site."""
+        """Use an already checked handbook in the next build instead of reading it again. Files that
+        are the same in the `old` site are shared with it."""
         self._given, self._old = book, old
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
-        """Called once; that it exists also keeps this object alive across rebuilds of `serve`."""
+        """Called once. Because this hook exists, MkDocs keeps the plugin between builds of
+        `serve`."""
         self._serving = command == "serve"
 
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
-        """Called first on every build, while the configuration may still change; before the other
-        plugins, of which search asks for the theme's language: that is the handbook's, unless
-        mkdocs.yml chooses another or the theme does not speak it."""
+        """Called first in every build, when the configuration can still be changed. It runs before
+        other plugins (by its priority), because search needs the language: that of the handbook,
+        unless mkdocs.yml chooses another or the theme has no texts in it."""
         if not self._given:
             read_chorus_config(Path(config.docs_dir))
         language = catalogue.language()
@@ -112,7 +114,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         if self._folder:
             config.site_dir, self._folder = str(self._folder), None
         prepare_templates(config.theme)
-        if config.copyright:  # the one text of mkdocs.yml that may have markup: a link to a licence
+        if config.copyright:  # the only text of mkdocs.yml with HTML, for a link to a licence
             from chorus_handbook.entries.sanitise import clean  # late: most sites have none
 
             config.copyright = clean(config.copyright)
@@ -122,9 +124,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        """Called before MkDocs empties the output: the last moment at which refusing to build
-        leaves the published site as it was. `serve` must not raise (it would hang every later
-        request), so there the problems are shown in the pages."""
+        """Called before MkDocs empties the output folder: the last moment to refuse a handbook with
+        errors and leave the published site as it was. In `serve` an exception would block all later
+        requests, so there the problems are shown on the pages."""
         root = Path(config.docs_dir)
         # The date on which pages say they were made is that of the last change, not of the build.
         set_date(root)
@@ -145,8 +147,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             log.info(as_text([problem]))
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Called when MkDocs has listed docs_dir and before it reads: our pages take the place of
-        the authors' files."""
+        """Called when MkDocs has listed the authors' files, before it reads them: our pages replace
+        them."""
         root = Path(config.docs_dir).resolve()
         for file in list(files):
             if file.src_dir == config.docs_dir and not _published(file, root):
@@ -161,7 +163,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
         for plan in site.plans if site else (_empty_home(config),):
             path = plan.path
-            # The thousandth exercise must not lengthen every page's menu.
+            # Exercises are not in the menu: with a thousand, every page would be too large.
             level = InclusionLevel.UNDEFINED if path in titles else InclusionLevel.NOT_IN_NAV
             file = File.generated(config, path, content="", inclusion=level)
             files.append(file)
@@ -175,7 +177,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
                 self.rendered.append(path)
                 HandbookPage(*known)
         for path in site.files if site else ():
-            # Said outright, or MkDocs would leave out what begins with a dot.
+            # With the default level, MkDocs would leave out names that begin with a dot.
             level = InclusionLevel.NOT_IN_NAV
             asset = HandbookFile.generated(config, path, content=b"", inclusion=level)
             assert isinstance(asset, HandbookFile) and site
@@ -188,8 +190,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Called when all pages have been read: a kept page is rendered by a template of one
-        character."""
+        """Called when all pages have been read: adds the template of kept pages."""
         loaders = [DictLoader({KEPT_TEMPLATE: "."})]
         env.loader = ChoiceLoader([*loaders, env.loader] if env.loader else loaders)
         return env
@@ -197,7 +198,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> Markup:
-        """Called before search reads the page: the problems stand on top of it."""
+        """Called before search reads a page: puts the problems above its content."""
         if isinstance(page, KeptPage):
             return Markup()
         on_top = self._preview.banner(page.file.src_uri)
@@ -211,8 +212,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def _before_search(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Search takes the title of a page from here as HTML, and divides it into words: with bare
-        quotes, as in the HTML that it makes of the page's text. No tag can be opened by them."""
+        """Runs before search, which takes the title from here as HTML. Its quotes are not escaped,
+        as in the text of pages, so that a search with quotes finds both; `<` and `&` are."""
         found = search_entries(config)
         if isinstance(page, KeptPage):
             found += page.finished.entries
@@ -225,8 +226,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def _before_theme(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """After the other plugins, of which search makes plain text of the content: what is HTML is
-        marked as such, and the title may stand in an attribute again."""
+        """Runs after the other plugins. Search returns the content as a plain string, so it is
+        marked as HTML again; the title is escaped fully again, for use in attributes."""
         if isinstance(page, HandbookPage):
             page.entries = search_entries(config)[self._found :]
             page.meta["title"] = escape(page.plan.title)
@@ -237,21 +238,22 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     on_page_context = CombinedEvent(_before_search, _before_theme)
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
-        """Called when the page is finished: scores, which would put every syllable and note name
-        into the search index."""
+        """Called when a page is finished: inserts the scores, which come only now because search
+        would have indexed every syllable and note name in them."""
         if isinstance(page, KeptPage):
             return self._finished(page)
         if not isinstance(page, HandbookPage) or page.ours is None:
-            return mend(output)
-        html = set_in_late(page.ours, mend(output))
+            return fix_page(output)
+        html = set_in_late(page.ours, fix_page(output))
         if self._kept:
             on_top = self._preview.banner(page.plan.path)
             self._kept.save(page.plan, on_top, html, page.entries)
         return html
 
     def _finished(self, page: KeptPage) -> str:
-        """A kept page; nothing, which MkDocs does not write, where the old site has it. A file that
-        stands in its place already would be replaced, and so it is."""
+        """The HTML of a kept page. When the old site has the same, the result is empty: MkDocs then
+        writes nothing, and the file is shared. A file that another plugin has already written at
+        this path is replaced."""
         kept, path = page.finished, page.file.dest_uri
         free = self._old and not os.path.lexists(page.file.abs_dest_path)
         if self._old and free and self._is_old(path, kept.digest):
@@ -266,15 +268,15 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return self._old is not None and self._old.has(path, digest)
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
-        """Called when a page of the theme's own is finished: what stands where nothing is."""
+        """Called when a page of the theme itself is finished, such as that for wrong addresses."""
         if template_name != "404.html":
             return output
-        return put_on_top(mend(output), self._preview.banner(""))
+        return put_on_top(fix_page(output), self._preview.banner(""))
 
     @event_priority(-100)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Called when the site is written; by its priority after plugins that write more. MkDocs
-        keeps what is hidden at the top of an old site: that was not written by this build."""
+        """Called when the site is written, and by its priority after plugins that write more:
+        shares unchanged files with the old site and writes the manifest."""
         site = self._book.site if self._book else None
         if site and not self._serving:
             old, folder = self._old, Path(config.site_dir)
@@ -283,17 +285,17 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
                     old.share(folder)
             except LostFileError as lost:
                 raise PluginError(f"{lost}: {_LOST}") from lost
-            self.listed = write_manifest(folder, site.files, old.shared if old else {})
+            self.manifest = write_manifest(folder, site.files, old.shared if old else {})
             self._old = None
 
     def on_serve(self, server: Any, *, config: MkDocsConfig, builder: Any) -> Any:
-        """Called once before `serve` starts to watch; docs_dir is watched already."""
+        """Called once before `serve` starts: replaces MkDocs's server by ours."""
         from chorus_handbook.mkdocs_plugin.serving import HandbookServer  # late: a web server
 
         def make(site: Path) -> None:
             self._folder = site
             builder()
-            if self._folder:  # nobody took it
+            if self._folder:  # on_config was not called: the plugin was removed from mkdocs.yml
                 file = Path(config.config_file_path or "mkdocs.yml").name
                 log.error(f"{file}: plugins: chorus-handbook is missing. Add it to the list.")
                 raise Abort("nothing was built")
@@ -312,13 +314,14 @@ def _entries(menu: Menu) -> Iterator[tuple[str, str]]:
 
 
 def _empty_home(config: MkDocsConfig) -> PlannedPage:
-    """The home page of a handbook that cannot be read; problems stand on it."""
+    """The home page of a handbook that cannot be read: empty except for the problems."""
     title = str(config.site_name)
     return PlannedPage("index.md", title, "", lambda: Page("index.md", title, "", Markup()))
 
 
 def _published(file: File, root: Path) -> bool:
-    """Whether a file of docs_dir is a picture or document that really lies inside it."""
+    """Whether a file in the handbook's folder `root` is a picture or document to publish. Links
+    that lead out of the folder are not."""
     if Path(file.src_uri).suffix.lower() not in PUBLISHED or not file.abs_src_path:
         return False
     if file.src_uri.startswith(f"{static_files.FOLDER}/"):

@@ -1,8 +1,8 @@
-"""What is shown of a handbook that is being written: whatever can be read, and on top of each page
-the problems, those of its own file first.
+"""The handbook as `handbook serve` shows it while its author is still writing.
 
-A page never vanishes because of a slip. While its source has errors it is shown as it was when it
-could be read last; if it never could, there is a page with its problems only.
+Problems are shown above every page, those of the page's own file first. A page does not disappear
+when its file has errors: it is shown as it was when the file could last be read. If it never could,
+there is a page with only its problems.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ _VIEWS = "views/"
 
 
 class Preview:
-    """The handbook in a folder as `serve` shows it, from one change to the next."""
+    """The state of the preview from one build to the next."""
 
     def __init__(self) -> None:
         self._name = ""
@@ -38,11 +38,13 @@ class Preview:
         self._failure: Exception | None = None
         self._last: Site | None = None
         self._kept: frozenset[str] = frozenset()
-        #: By the file whose problems come first: most pages have none of their own, and share one.
+        #: The box of problems by the file whose problems come first. Pages without problems of
+        #: their own share the one under "".
         self._boxes: dict[str, Markup] = {}
 
     def read(self, root: Path, cache: Cache) -> Handbook:
-        """Read the handbook and say in one line how it stands. Raises nothing."""
+        """Read the handbook in the folder `root`, and log its problems in one line. Never
+        raises."""
         self._name, self._failure, self._kept = root.name, None, frozenset()
         try:
             book = pipeline.draw(pipeline.read(root, cache), cache)
@@ -58,7 +60,7 @@ class Preview:
         return replace(book, site=site)
 
     def banner(self, path: str) -> Markup:
-        """What stands on top of the page with this path, such as "exercises/low-tide.md"."""
+        """The HTML to show above the page with this path, such as "exercises/low-tide.md"."""
         if self._failure is not None:
             return failure_banner(self._failure)
         file = f"{self._name}/{_source(path)}"
@@ -70,7 +72,7 @@ class Preview:
         return self._boxes[own] + (note if path in self._kept else Markup())
 
     def _with_lost_pages(self, site: Site | None, records: Sequence[AnyRecord]) -> Site | None:
-        """The site, with the pages that it lacks because of errors."""
+        """The site with the pages added that are missing because of errors."""
         last = {plan.path: plan for plan in self._last.plans} if self._last else {}
         if site is None:
             if self._last is None:
@@ -89,8 +91,8 @@ class Preview:
     def _expected(
         self, last: dict[str, PlannedPage], records: Sequence[AnyRecord]
     ) -> Iterator[str]:
-        """Pages that there would be without errors: one for each file, the lists of each kind, and
-        those that there were before something in views.yml was wrong."""
+        """The paths of pages that would exist without errors: one for each file, the lists of each
+        kind, and with an error in views.yml the lists from before."""
         pages = [record.page for record in records if record.slug]
         yield from dict.fromkeys([*pages, *pipeline.lists_of(records)])
         broken = {p.place.path for p in self._problems if p.severity == "error"}
@@ -99,14 +101,14 @@ class Preview:
 
 
 def _source(path: str) -> str:
-    """The file in the handbook that a page is made from."""
+    """The author's file that a page is made from, as a path below the handbook's folder."""
     if path.startswith(_VIEWS):
         return "views.yml"
     return "vocabulary.yml" if path.startswith("goals/") else path
 
 
 def empty_page(path: str) -> PlannedPage:
-    """A page that holds nothing but the problems on top of it."""
+    """A page with nothing but the problems above it."""
     name = Path(path).stem
     note = _("This page cannot be made before its errors are fixed.")
     content = Markup("<h1>{}</h1><p>{}</p>").format(name, note)

@@ -1,4 +1,4 @@
-"""The problems of a handbook, shown on top of every page while it is being written."""
+"""The HTML box with the problems of a handbook, shown above every page in `handbook serve`."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
 
 
 def banner(problems: Sequence[Problem]) -> Markup:
-    """A box with the problems; empty when there are none."""
+    """The box with these problems, in this order; empty when there are none."""
     if not problems:
         return Markup()
     rows = Markup().join(
@@ -36,7 +36,7 @@ def banner(problems: Sequence[Problem]) -> Markup:
 
 
 def failure_banner(failure: Exception) -> Markup:
-    """A box for what should never happen: a fault of the program, not of the handbook."""
+    """The box for an error in the program itself, which is not the author's fault."""
     return Markup(
         '<details class="hb-problems" data-search-exclude open>'
         "<summary>{}</summary><p>{}</p></details>"
@@ -50,7 +50,7 @@ def failure_banner(failure: Exception) -> Markup:
 
 
 def put_on_top(page: str, box: Markup) -> str:
-    """A whole page of HTML with a box above its content."""
+    """The HTML of a whole page with a box inserted above its content."""
     top = _CONTENT.search(page) or _BODY.search(page)
     at = top.end() if top else 0
     return f"{page[:at]}{box}{page[at:]}"

@@ -1,4 +1,4 @@
-"""Running MkDocs from the `handbook` command, in this process."""
+"""Runs MkDocs in this process, for the commands `handbook build` and `handbook serve`."""
 
 from __future__ import annotations
 
@@ -27,8 +27,8 @@ class SiteNotBuiltError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class RequestedSite:
-    """What mkdocs.yml says of the site: where it goes, and whether it offers practice tracks.
-    `warnings` are what MkDocs does not understand in it and passes over."""
+    """What mkdocs.yml asks for: the folder of the site, and whether it has practice tracks.
+    `warnings` are MkDocs's warnings about settings that it ignores."""
 
     folder: Path
     tracks: bool
@@ -36,7 +36,7 @@ class RequestedSite:
 
 
 def requested_site(config_file: Path) -> RequestedSite:
-    """What mkdocs.yml says of the site. Raises SiteNotBuiltError when it cannot be read."""
+    """Read mkdocs.yml. Raises SiteNotBuiltError when that fails."""
     with complaints() as warnings:
         config = _load(config_file)
     tracks = _plugin(config, config_file).config.tracks
@@ -44,12 +44,16 @@ def requested_site(config_file: Path) -> RequestedSite:
 
 
 @dataclass(frozen=True, slots=True)
-class Built:
-    """What came of a build: the list of the site's files with times; why every page was made again,
-    empty where it was not; how many pages were rendered and how many are kept; how many files are
-    links to those of the old site."""
+class BuildResult:
+    """The result of a build.
 
-    listed: Manifest
+    manifest: the list of the site's files.
+    why_not: why every page was made again; empty when stored pages could be used.
+    rendered, kept: how many pages were made, and how many taken from earlier builds.
+    linked: how many files are hard links to those of the old site.
+    """
+
+    manifest: Manifest
     why_not: str
     rendered: int
     kept: int
@@ -58,28 +62,28 @@ class Built:
 
 def build_site(
     config_file: Path, folder: Path, book: Handbook, *, strict: bool, old: OldFiles | None = None
-) -> Built:
-    """Build an already checked handbook into `folder`, which shares unchanged files with the `old`
-    site. Raises SiteNotBuiltError."""
+) -> BuildResult:
+    """Build an already checked handbook into `folder`. Files that are the same in the `old` site
+    are shared with it. With `strict`, MkDocs's warnings are errors. Raises SiteNotBuiltError."""
     config = _load(config_file, site_dir=str(folder), strict=strict)
     plugin = _plugin(config, config_file)
     plugin.accept(book, old)
     try:
-        with complaints() as said:
+        with complaints() as messages:
             config.plugins.on_startup(command="build", dirty=False)
             build(config)
     except (Abort, MkDocsException, TemplateError) as failure:
-        raise SiteNotBuiltError("\n".join([*said, reason(failure)])) from failure
+        raise SiteNotBuiltError("\n".join([*messages, reason(failure)])) from failure
     finally:
         config.plugins.on_shutdown()
     rendered = len(plugin.rendered)
     kept = len(book.site.plans) - rendered if book.site else 0
-    return Built(plugin.listed, plugin.why_not, rendered, kept, old.linked if old else 0)
+    return BuildResult(plugin.manifest, plugin.why_not, rendered, kept, old.linked if old else 0)
 
 
 def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
-    """Serve the handbook and rebuild it after every change, until interrupted. Raises
-    SiteNotBuiltError and OSError when it cannot begin."""
+    """Serve the handbook at `address` and rebuild it after every change, until interrupted. Raises
+    SiteNotBuiltError or OSError when it cannot start."""
     from mkdocs.commands.serve import serve  # late: a build needs no web server
 
     _load(config_file)  # says what is wrong with it in one line
@@ -100,12 +104,12 @@ def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
 
 def _load(config_file: Path, **options: Any) -> MkDocsConfig:
     try:
-        with complaints() as said:
+        with complaints() as messages:
             config = load_config(str(config_file), **options)
     except OSError as failure:
         raise SiteNotBuiltError(f"{config_file}: {failure.strerror}") from failure
-    except Exception as failure:  # a plugin's own too, and whatever YAML has in store
-        message = "; ".join(said) or reason(failure)
+    except Exception as failure:  # other plugins and YAML may raise anything
+        message = "; ".join(messages) or reason(failure)
         raise SiteNotBuiltError(f"{config_file.name}: {message}") from failure
     refused = refusals(config)
     if refused:

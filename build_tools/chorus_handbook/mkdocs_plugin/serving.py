@@ -1,10 +1,9 @@
-"""The server of `mkdocs serve` and `handbook serve`, which answers at once whatever is being built
-and whatever goes wrong.
+"""The web server of `handbook serve` (and `mkdocs serve`), which answers even during a build.
 
-MkDocs's own builds into the folder that it serves: requests wait for the end of a build, and after
-one that failed, for ever. Here each build has a folder of its own, which is served from the moment
-it is whole. If a build fails, pages are answered from the site before, and on top of them stands
-why the newest change cannot be seen.
+MkDocs's own server builds into the folder that it serves, so requests wait for the end of a build,
+and for ever after one that failed. Here each build has a new folder, which is served once it is
+complete. After a build that failed, the site before it is served, and each page says why the newest
+change cannot be seen.
 """
 
 from __future__ import annotations
@@ -33,9 +32,12 @@ _SETTLED = 0.05
 
 
 class HandbookServer(LiveReloadServer):
-    """Serves the newest site that `make` could build into the folder it is given; at first that in
-    the folder `first`, which is moved. It takes the place of a server that has not begun, and
-    builds whenever a file that is watched there differs from what was `seen` before."""
+    """The server.
+
+    `make` builds the site into a given folder. `first` is the folder of a site that is already
+    built; it is moved. `replaced` is MkDocs's server, which has not started yet and whose address
+    and watched paths are taken over. `seen` is the state of the files in the first build.
+    """
 
     def __init__(
         self, make: Callable[[Path], None], first: Path, replaced: LiveReloadServer, seen: Seen
@@ -63,22 +65,22 @@ class HandbookServer(LiveReloadServer):
         self._folders.remove()
 
     def _build(self) -> None:
-        """Called by MkDocs's loop, which tells browsers to load anew as soon as this returns."""
-        with self._epoch_cond:  # else requests would wait for the end of the build
+        """Called by MkDocs's loop, which makes browsers reload as soon as this returns."""
+        with self._epoch_cond:  # otherwise requests would wait for the end of the build
             epoch, self._wanted_epoch = self._wanted_epoch, self._visible_epoch
             self._epoch_cond.notify_all()
         before = after = Path(self.root)
-        failure, said = "", list[str]()
+        failure, messages = "", list[str]()
         try:
             site = self._folders.fresh()
-            with complaints() as said:
+            with complaints() as messages:
                 self._make(site)
             after = site
         except (KeyboardInterrupt, EndedError):
             raise
         except BaseException as caught:  # a plugin may even try to end the program
-            failure = "\n".join(said) or reason(caught)
-            if not said:  # or else it was in the terminal already
+            failure = "\n".join(messages) or reason(caught)
+            if not messages:  # otherwise it has been logged already
                 log.error(failure)
         else:
             if self._failure:
@@ -99,13 +101,13 @@ class HandbookServer(LiveReloadServer):
         if not page or path.startswith("/livereload/"):
             return self.serve_request(request, start)
         epoch = None
-        while epoch != self._visible_epoch:  # a page of the old site would say it is the new one's
+        while epoch != self._visible_epoch:  # the site was exchanged meanwhile: answer from the new
             epoch = self._visible_epoch
             status, headers, body = self._page(request)
         if status.startswith("3"):
             start(status, headers)
             return [body]
-        if not status.startswith("200"):  # it, too, is to be loaded anew after the next change
+        if not status.startswith("200"):  # error pages, too, reload after the next change
             body = cast(Any, self)._inject_js_into_html(body, epoch)
         body = put_on_top(body.decode("utf-8", "replace"), self._box()).encode()
         kind = ("Content-Type", "text/html; charset=utf-8")
@@ -113,13 +115,13 @@ class HandbookServer(LiveReloadServer):
         return [body]
 
     def _page(self, request: dict[str, Any]) -> tuple[str, _Headers, bytes]:
-        """What MkDocs's own application answers: status, headers and body."""
-        told: list[tuple[str, _Headers]] = []
-        found = self.serve_request(request, lambda status, headers: told.append((status, headers)))
+        """The answer of MkDocs's own application: status, headers and body."""
+        started: list[tuple[str, _Headers]] = []
+        found = self.serve_request(request, lambda status, heads: started.append((status, heads)))
         body = b"".join(found)
         if hasattr(found, "close"):
             found.close()
-        ((status, headers),) = told
+        ((status, headers),) = started
         return status, headers, body
 
     def _box(self) -> Markup:

@@ -1,6 +1,7 @@
-"""Settings of mkdocs.yml with which the handbook's site would be wrong: links that lead nowhere, a
-player that does not play, pages that are missing. `REFUSED` is the whole list; everything else is
-left to whoever writes mkdocs.yml. docs/site-settings.md explains it to them.
+"""Refuses settings of mkdocs.yml that would break the site.
+
+With them, links would lead nowhere, the player would not play, or pages would be missing. `REFUSED`
+is the whole list; every other setting is free. docs/site-settings.md explains it to users.
 """
 
 from __future__ import annotations
@@ -16,8 +17,8 @@ THEME = "material"
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A setting that is refused: its name, how it is found (what was written, or nothing), what is
-    wrong with it, and what to do."""
+    """A setting that is refused. `found` returns what the user wrote, or "" when the setting is
+    fine; `why` completes a sentence that begins with that text; `remedy` says what to do."""
 
     name: str
     found: Callable[[MkDocsConfig], str]
@@ -26,7 +27,7 @@ class Refused:
 
 
 def refusals(config: MkDocsConfig) -> list[str]:
-    """A line for each setting that is refused."""
+    """One line of text for each refused setting in mkdocs.yml."""
     file = Path(config.config_file_path or "mkdocs.yml").name
     return [
         f"{file}: {row.name}: {found} {row.why}. {row.remedy}."
@@ -58,7 +59,7 @@ def theme_speaks(config: MkDocsConfig, language: str) -> bool:
 
 
 def _features(name: str) -> Callable[[MkDocsConfig], str]:
-    """A feature of the theme, and those that stand below it."""
+    """Finds a feature of the theme, and those whose names begin with it and a dot."""
 
     def found(config: MkDocsConfig) -> str:
         features = config.theme.get("features") if config.theme.name == THEME else None
@@ -68,24 +69,24 @@ def _features(name: str) -> Callable[[MkDocsConfig], str]:
 
 
 def _plugin(name: str) -> Callable[[MkDocsConfig], str]:
-    """One of the theme's own plugins, which MkDocs lists by their full names."""
+    """Finds a plugin of the theme, which MkDocs may list as "material/name"."""
     names = {name, f"{THEME}/{name}"}
     return lambda config: "" if names.isdisjoint(config.plugins) else name
 
 
 def _given(name: str) -> Callable[[MkDocsConfig], str]:
-    """Whether the setting has a value, before this plugin gives it one."""
+    """Finds a setting that has any value (before this plugin sets it)."""
     return lambda config: "its value" if config.get(name) else ""
 
 
 def _extensions(config: MkDocsConfig) -> str:
-    """Markdown extensions beyond those that MkDocs always has, and options of any."""
+    """Finds Markdown extensions beyond MkDocs's defaults, and options of any extension."""
     own = {*config.markdown_extensions, *config.mdx_configs}
     return ", ".join(sorted(own - {"fenced_code", "tables", "toc"} | {*config.mdx_configs}))
 
 
 def _docs_dir(config: MkDocsConfig) -> str:
-    """Another folder than the handbook beside mkdocs.yml, which all commands read."""
+    """Finds a folder other than the `handbook` beside mkdocs.yml, which our commands read."""
     if not config.config_file_path:
         return ""
     handbook = Path(config.config_file_path).parent / "handbook"
@@ -117,19 +118,19 @@ REFUSED = (
     Refused(
         "theme.features",
         _features("navigation.instant"),
-        "exchanges pages in a way that leaves the player and the keys without effect",
+        "loads pages in a way in which the player and the choice of key do not work",
         "Delete it from the list",
     ),
     Refused(
         "theme.features",
         _features("content.tooltips"),
-        "runs what is written in the title of a link",
+        "runs HTML that is written in the title of a link",
         "Delete it from the list",
     ),
     Refused(
         "plugins",
         _plugin("offline"),
-        "gives pages other addresses, and from a disk no player would work",
+        "changes the addresses of pages, and the player does not work from a disk",
         "Delete it from the list",
     ),
     Refused(
@@ -156,7 +157,7 @@ REFUSED = (
         "would have no effect: the handbook renders Markdown itself, with extensions of its own",
         "Delete markdown_extensions",
     ),
-    Refused("nav", _given("nav"), "would be passed over: the handbook makes the menu", "Delete it"),
+    Refused("nav", _given("nav"), "would be ignored: the handbook makes the menu", "Delete it"),
     Refused(
         "exclude_docs",
         _given("exclude_docs"),

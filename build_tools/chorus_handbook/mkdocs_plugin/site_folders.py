@@ -1,8 +1,8 @@
-"""The folders that a served site is built into: a fresh one for each build, so that a page is never
-read from half a site.
+"""The folders into which `handbook serve` builds: a new one each time, so that no page is ever read
+from a half-built site.
 
-They lie together in one folder among the system's temporary files. A lock in it shows that its
-process is alive: what a process left that was killed, the next one removes.
+They are in one temporary folder with a lock file. While the server runs, it holds the lock; a
+folder whose lock is free was left by a killed server, and the next server deletes it.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ from filelock import FileLock, Timeout
 
 _PREFIX = "handbook-serve-"
 _LOCK = "in-use.lock"
-#: Seconds from a folder's beginning in which its process may not have locked it yet.
-_BEGINNING = 60
+#: Seconds after its creation in which a folder may be without a lock because its server is
+#: starting.
+_STARTING = 60
 
 
 class SiteFolders:
-    """The folders of one server. The newest two are kept: an answer that was begun before a new
-    site was shown is read to its end from the old one."""
+    """The folders of one server."""
 
     def __init__(self) -> None:
         _remove_leftovers()
@@ -38,7 +38,7 @@ class SiteFolders:
     def fresh(self) -> Path:
         """An empty folder. Raises OSError."""
         folder = self._place / str(next(self._numbers))
-        folder.mkdir(parents=True)  # even if the system cleared away what lay here for weeks
+        folder.mkdir(parents=True)  # the system may have cleaned up the temporary folder
         return folder
 
     def adopt(self, site: Path) -> Path:
@@ -46,8 +46,9 @@ class SiteFolders:
         return Path(shutil.move(site, self._place / str(next(self._numbers))))
 
     def keep_only(self, *sites: Path) -> None:
-        """Remove all folders but these, in the background: a large site takes a while."""
-        with suppress(OSError):  # nothing depends on it, and the next time may do
+        """Delete all other folders, in the background because a large site takes a while. The
+        caller passes two sites: answers that have begun are still read from the older one."""
+        with suppress(OSError):  # not important: the next call tries again
             others = [
                 folder
                 for folder in self._place.iterdir()
@@ -56,7 +57,7 @@ class SiteFolders:
             threading.Thread(target=_remove, args=[others], daemon=True).start()
 
     def remove(self) -> None:
-        """Remove everything; the server is at its end."""
+        """Delete all folders, when the server ends."""
         self._lock.release()
         shutil.rmtree(self._place, ignore_errors=True)
 
@@ -67,7 +68,7 @@ def _remove(folders: list[Path]) -> None:
 
 
 def _remove_leftovers() -> None:
-    """Remove the folders of processes that are no longer alive: ours, locked once, not now."""
+    """Delete the folders of servers that no longer run."""
     for place in Path(tempfile.gettempdir()).glob(f"{_PREFIX}*"):
         with suppress(OSError, Timeout):
             if _may_be_left(place):
@@ -79,5 +80,5 @@ def _remove_leftovers() -> None:
 def _may_be_left(place: Path) -> bool:
     found = place.lstat()
     mine = not hasattr(os, "getuid") or found.st_uid == os.getuid()
-    old = time.time() - found.st_mtime > _BEGINNING or (place / _LOCK).exists()
+    old = time.time() - found.st_mtime > _STARTING or (place / _LOCK).exists()
     return mine and old and place.is_dir() and not place.is_symlink()

@@ -1,13 +1,12 @@
-"""The theme's templates: they escape what they print, are compiled once and found quickly.
+"""Makes the theme's templates escape what they print, and load faster.
 
-MkDocs has templates print text as it is. Here they escape it, so that a title with a quote or a
-tag in it stays text wherever the theme puts it, in an attribute too. What is HTML comes as
-`Markup`. Only the translations are left alone: they go into scripts as well, where an apostrophe
-must not become `&#39;`.
+MkDocs's templates print text unescaped. Here they escape it, so that a title with a quote or a tag
+stays text wherever the theme puts it, even in an attribute; HTML is passed as `Markup`. Only
+translations are not escaped: they also go into scripts, where an apostrophe must not become
+`&#39;`.
 
-MkDocs compiles every template of the theme anew in every build, and to find the theme's own files
-walks through its thousands of icons. Compiled templates are kept by the user, never in the project:
-they are code, and a project may come from anyone.
+MkDocs also compiles every template in every build. Compiled templates are therefore stored in the
+user's cache folder: not in the project, because they are code, and a project may come from anyone.
 """
 
 from __future__ import annotations
@@ -22,7 +21,8 @@ from mkdocs.theme import Theme
 
 
 class _Loader(FileSystemLoader):
-    """Lists what MkDocs asks for: it leaves out whatever lies in a hidden folder."""
+    """Does not list hidden folders: the theme has thousands of icons in one, which MkDocs
+    ignores."""
 
     def list_templates(self) -> list[str]:
         found = set()
@@ -38,7 +38,7 @@ def _escapes(template: str | None) -> bool:
 
 
 class _PreparedTheme:
-    """Gives a theme's environments escaping, our loader, and what was compiled before."""
+    """Makes template environments with escaping, our loader, and the stored compiled templates."""
 
     def __init__(self, make: Callable[[], Environment], theme: Theme) -> None:
         self._make = make
@@ -53,16 +53,17 @@ class _PreparedTheme:
 
 
 def prepare_templates(theme: Theme) -> None:
-    """Have the theme make escaping, quick environments from now on."""
+    """Make the theme use `_PreparedTheme` for its templates from now on."""
     if not isinstance(theme.get_env, _PreparedTheme):
         setattr(theme, "get_env", _PreparedTheme(theme.get_env, theme))  # noqa: B010  (no subclass fits)
 
 
 def _compiled() -> BytecodeCache | None:
-    """What this user compiled with this Jinja; None where there is no place to keep it."""
-    told = os.environ.get("XDG_CACHE_HOME", "")
-    base = Path(told) if told else Path.home() / ".cache"
-    # Whether a template escapes is compiled into it: what an older version kept must not serve.
+    """The store of templates that were compiled with this version of Jinja; None when its folder
+    cannot be made."""
+    cache_home = os.environ.get("XDG_CACHE_HOME", "")
+    base = Path(cache_home) if cache_home else Path.home() / ".cache"
+    # Escaping is compiled into a template, so templates of versions without it must not be used.
     folder = base / "chorus-handbook" / "escaping-templates" / jinja2.__version__
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -1,5 +1,8 @@
-"""Watches files for a server, in the place of the observer that MkDocs gives it, which sees no
-change made during the first build and stops for good when a folder is gone for a moment."""
+"""Watches the author's files for `handbook serve`, and asks for a build when one changes.
+
+It replaces MkDocs's own watcher, which misses changes during the first build and stops for good
+when a folder disappears for a moment.
+"""
 
 from __future__ import annotations
 
@@ -10,17 +13,17 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from typing import Any
 
-#: Seconds between two looks, at least; an edit is seen at once.
+#: The shortest pause between two looks at all files, in seconds.
 _PAUSE = 0.1
-#: A pause is so many times as long as a look takes: looking costs next to nothing.
+#: A pause is at least this many times as long as a look takes, so that looking costs about 3% CPU.
 _TIMES = 30
 
-#: Of every file its time of change, its length and its number on the disk.
+#: By path: the time of change in nanoseconds, the size in bytes and the inode of a file.
 Seen = Mapping[str, tuple[int, int, int]]
 
 
 def look(paths: Iterable[str]) -> Seen:
-    """What there is at and below the paths. Of what is missing there is nothing."""
+    """The state of all files at and below these paths; missing files are left out."""
     seen: dict[str, tuple[int, int, int]] = {}
     for path in paths:
         files = [os.path.join(place, name) for place, _, names in os.walk(path) for name in names]  # noqa: PTH118
@@ -32,9 +35,8 @@ def look(paths: Iterable[str]) -> Seen:
 
 
 class Watcher:
-    """Asks a server (MkDocs's LiveReloadServer) for a new build whenever a file differs from what
-    was `seen`. It has the methods of an observer that the server uses; which paths are watched it
-    takes from the server."""
+    """Asks MkDocs's server for a new build whenever a file differs from what was `seen` before. It
+    has the methods that the server calls on its own observer, and watches the server's paths."""
 
     def __init__(self, server: Any, seen: Seen) -> None:
         self._server = server
@@ -43,7 +45,7 @@ class Watcher:
         self._thread = threading.Thread(target=self._watch, daemon=True)
 
     def start(self) -> None:
-        # What is watched beside the handbook was not looked at before: it is as it is now.
+        # Other watched paths than the handbook were not looked at before: take their present state.
         self._seen = {**look(self._server._watched_paths), **self._seen}
         self._thread.start()
 
@@ -54,10 +56,10 @@ class Watcher:
         self._thread.join()
 
     def schedule(self, *_: object, **__: object) -> None:
-        """A path is watched from now on."""
+        """Called by the server; does nothing, because the server's own list of paths is used."""
 
     def unschedule(self, _: object) -> None:
-        """A path is not watched any longer."""
+        """Called by the server; does nothing."""
 
     def _watch(self) -> None:
         pause = _PAUSE

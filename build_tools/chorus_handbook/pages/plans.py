@@ -14,7 +14,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
-from chorus_handbook.dependencies import program
+from chorus_handbook.dependencies import program_hash
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
@@ -55,7 +55,7 @@ class Plans:
         self._config, self._stock, self._views = config, stock, views
         self._parts, self._tracks = parts, tracks
         self._common = Cache.key(
-            program(),
+            program_hash(),
             catalogue.version(),
             self.chorus.model_dump_json(),
             self.vocabulary.model_dump_json(),

@@ -13,7 +13,7 @@ from dataclasses import asdict, dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from chorus_handbook.dependencies import program
+from chorus_handbook.dependencies import program_hash
 
 #: In place of the digest of a link to a folder, which is not followed.
 _FOLDER_LINK = "a link to a folder"
@@ -73,7 +73,7 @@ class Inputs:
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
     """The current inputs of the handbook in the folder `root`."""
     files = {path: _digest(file) for path, file in _files(root, config_file)}
-    return Inputs(files, program(), date, options)
+    return Inputs(files, program_hash(), date, options)
 
 
 def looks_of(root: Path, config_file: Path) -> Looks:

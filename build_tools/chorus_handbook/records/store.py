@@ -17,7 +17,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.dependencies import program
+from chorus_handbook.dependencies import program_hash
 from chorus_handbook.entries.files import ContentFile, content_files
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
@@ -44,7 +44,7 @@ def build_or_load(
     and the vocabulary."""
     key = Cache.key(
         "record",
-        program(),
+        program_hash(),
         context,
         shown_path(file.path, root),
         repr((file.kind.name, file.slug, file.problems, file.path.is_symlink())),

@@ -1,7 +1,7 @@
-"""What the theme leaves wrong in its pages, mended in its output.
+"""Fixes mistakes of the theme in the HTML of finished pages.
 
-Each mend says what it is for; a browser test fails without it, and one that the theme no longer
-needs changes nothing.
+Each fix says what it is for. A browser test fails without it, and once the theme is corrected it
+finds nothing to replace.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import N_, _
 from chorus_handbook.pages.page import SEARCH_WORKER
 
-#: What the theme writes; what it should have written, with a place for a message; the message.
-_MENDS = (
+#: What the theme writes; what it should write, with {} for a text; that text.
+_FIXES = (
     # The search dialog has no name for screen readers (axe: aria-dialog-name).
     ('role="dialog">', Markup('role="dialog" aria-label="{}">'), N_("Search")),
-    # What stands where nothing is has no translations.
+    # The page for wrong addresses is not translated.
     ("<h1>404 - Not found</h1>", Markup("<h1>{}</h1>"), N_("There is no such page")),
 )
 #: The theme loads the search index with every page that has a form of this name.
@@ -26,9 +26,9 @@ _SEARCH_FORM = '<form class="md-search__form" name="search">'
 _SEARCH_WORKER = re.compile(r"(assets/javascripts/workers/)(search\.[0-9a-z]+\.min\.js)")
 
 
-def mend(output: str) -> str:
-    """A finished page with the theme's faults mended."""
-    for wrong, right, message in _MENDS:
+def fix_page(output: str) -> str:
+    """The HTML of a finished page with the theme's mistakes fixed."""
+    for wrong, right, message in _FIXES:
         output = output.replace(wrong, right.format(_(message)))
     return _with_late_search(output)
 
