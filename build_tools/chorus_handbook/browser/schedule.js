@@ -47,6 +47,7 @@ import { FACTS } from "./shared_facts.js";
  * @property {{name: string, label: string, notes: Note[]}[]} voices
  * @property {{to: string, told: string}} tuning
  * @property {[at: number, length: number][]} [chords]
+ * @property {number} [mode_start] the degree of the major scale on which the mode starts, from 0
  */
 
 /**

@@ -15,6 +15,8 @@
  * @typedef {{part: string | null, mix: QuickChoice, tempo: number, just: boolean}} StoredPlayback
  */
 
+/** What is written at the notes of every score. @typedef {{under: "nothing" | "numbers" | "sol-fa"}} StoredRows */
+
 /** Rises when the stored fields change their meaning; anything older then counts as not set. */
 const VERSION = 1;
 
@@ -96,6 +98,16 @@ export function storedPlayback(handbook) {
     const known = mix === "louder" || mix === "only" || mix === "others";
     return { part, mix: known ? mix : "all", tempo, just: just === true };
   });
+}
+
+/**
+ * @param {string} handbook
+ * @returns {StoredChoice<StoredRows>}
+ */
+export function storedRows(handbook) {
+  return new StoredChoice(`chorus-handbook rows ${handbook}`, ({ under }) => ({
+    under: under === "numbers" || under === "sol-fa" ? under : "nothing",
+  }));
 }
 
 /** What the player hears of a part chosen elsewhere on the page: `detail: {part}`. */

@@ -37,6 +37,7 @@ SCRIPTS = {
     'class="hb-chooser"': "keys.js",
     'class="hb-player"': "player_page.js",
     'class="hb-own"': "own_range.js",
+    'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
 }
 #: What makes a heading and what follows it a part that opens: set in late, since search takes a

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.music.modes import MODES
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound.chords import lead_cents, lead_chord, sustained_chords
@@ -44,6 +45,7 @@ def notes_data(
         "voices": [_voice(voice, tuned) for voice in timed.voices],
         "tuning": {"to": tuned.to, "told": tuned.description},
         "chords": [[chord.at, chord.length] for chord in sustained_chords(timed)],
+        "mode_start": MODES[timed.mode].start,
     }
 
 

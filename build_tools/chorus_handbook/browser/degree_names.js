@@ -1,0 +1,54 @@
+// @ts-check
+/**
+ * What a degree is called by those who sing from scale numbers or sol-fa (common practice). Numbers
+ * count from the tonic of the mode, as in the handbook's `degrees` notation, and a sharp or flat is
+ * one against the mode's own degree. Sol-fa is movable and relative: do is the tonic in major, la in
+ * minor, re in dorian; what is raised or lowered changes its vowel.
+ */
+
+import { FACTS } from "./shared_facts.js";
+
+const NATURAL = ["do", "re", "mi", "fa", "so", "la", "ti"];
+const RAISED = ["di", "ri", "mis", "fi", "si", "li", "tis"];
+const LOWERED = ["de", "ra", "me", "fe", "se", "le", "te"];
+
+/**
+ * How far a degree is raised (or, below 0, lowered) against the mode's own, in semitones.
+ * @param {number} start the degree of the major scale on which the mode starts, counted from 0
+ * @param {number} steps above the tonic, which is 0
+ * @param {number} semitones above the tonic
+ */
+function raised(start, steps, semitones) {
+  const { naturals } = FACTS.pitch;
+  const octaves = Math.floor((start + steps) / naturals.length);
+  return semitones - (12 * octaves + naturals[place(start + steps)] - naturals[start]);
+}
+
+/**
+ * "♯4", "♭7", "5".
+ * @param {number} start the degree of the major scale on which the mode starts, counted from 0
+ * @param {number} steps
+ * @param {number} semitones
+ */
+export function scaleNumber(start, steps, semitones) {
+  const by = raised(start, steps, semitones);
+  return (by > 0 ? "♯" : "♭").repeat(Math.abs(by)) + (place(steps) + 1);
+}
+
+/**
+ * "fi", "te", "so"; a degree that is raised or lowered twice has no syllable, but a sharp or flat
+ * more before the one that is nearest.
+ * @param {number} start the degree of the major scale on which the mode starts, counted from 0
+ * @param {number} steps
+ * @param {number} semitones
+ */
+export function solFa(start, steps, semitones) {
+  const by = raised(start, steps, semitones);
+  const row = by > 0 ? RAISED : by < 0 ? LOWERED : NATURAL;
+  return (by > 0 ? "♯" : "♭").repeat(Math.max(0, Math.abs(by) - 1)) + row[place(start + steps)];
+}
+
+/** A degree without its octave. @param {number} steps */
+function place(steps) {
+  return ((steps % NATURAL.length) + NATURAL.length) % NATURAL.length;
+}

@@ -1,0 +1,108 @@
+"""Scale numbers and sol-fa under the notes, as a reader switches them on: kept, in every layout,
+and, by boxes in every exercise, on nothing else."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from playwright.sync_api import Page, expect
+
+#: Parts and unison, five verses, two singers on a staff, speech, chords, minor, bars of rests.
+#: `BOXES=all` has all exercises.
+EXERCISES = ("eddies", "five-lanterns", "half-a-fathom", "ropes-fast", "three-strands")
+#: Puts the drawings of an exercise into the page, rows under all of them, and finds the texts of
+#: rows that lie on another text, a sign, or a line; what a path covers is asked of the browser.
+COLLISIONS = """
+async ([slug, names]) => {
+  const modules = [...document.scripts].find(({ src }) => src.endsWith("/row_choices.js")).src;
+  const { showRows } = await import(new URL("score_rows.js", modules));
+  const { degreeRows } = await import(new URL("degree_rows.js", modules));
+  const text = await (await fetch(`../${slug}/`)).text();
+  const figure = new DOMParser().parseFromString(text, "text/html").querySelector(".hb-figure");
+  const drawn = figure?.querySelectorAll("svg[role=img]").length ?? 0;
+  if (!drawn) return [0, 0, []];
+  const main = document.querySelector("article");
+  main.replaceChildren(figure);
+  const notes = await (await fetch(`../../assets/handbook/${slug}/notes.json`)).json();
+  const rows = degreeRows(notes, names);
+  await showRows(figure, "degrees", () => rows);
+  const above = (rows[0]?.texts ?? []).map(({ note }) => ({ note, lines: ["B♭m7"] }));
+  await showRows(figure, "chords", () => [{ side: "above", texts: above }]);
+  const covers = (e) => {
+    const { x, y, width, height } = e.getBBox();
+    if (!(e instanceof SVGTextElement)) return [x, y, x + width, y + height];
+    const line = +e.getAttribute("y"), size = parseFloat(getComputedStyle(e).fontSize);
+    const low = /[gjpqy,;()]/.test(e.textContent) ? size * 0.22 : 0;
+    const high = /[bdfhijklt0-9A-Z()'’]/.test(e.textContent) ? 0.68 : 0.46;
+    return [x, line - size * high, x + width, line + low];
+  };
+  const found = [];
+  let written = 0;
+  for (const svg of figure.querySelectorAll("svg[role=img]")) {
+    const labels = [...svg.querySelectorAll(".hb-row text")];
+    written += labels.length;
+    const { x, y, width, height } = svg.viewBox.baseVal;
+    const others = [...svg.querySelectorAll("text, use, circle, path")].map((e) => [e, covers(e)]);
+    for (const label of labels) {
+      const [left, top, right, bottom] = covers(label);
+      const inside = x <= left && right <= x + width && y <= top && bottom <= y + height;
+      if (!inside) found.push(`${label.textContent} is cut off`);
+      for (const [other, [l, t, r, b]] of others) {
+        if (other === label || r <= left || right <= l || b <= top || bottom <= t) continue;
+        if (other instanceof SVGPathElement) {
+          const hit = [0, 0.25, 0.5, 0.75, 1].some((across) => [0, 0.5, 1].some((down) => {
+            const point = new DOMPoint(left + across * (right - left), top + down * (bottom - top));
+            return other.isPointInStroke(point) || other.isPointInFill(point);
+          }));
+          if (!hit) continue;
+        }
+        found.push(`${slug}: ${label.textContent} on ${other.outerHTML.slice(0, 60)}`);
+      }
+    }
+  }
+  return [drawn, written, found];
+}
+"""
+
+
+def test_no_row_lies_on_anything(phone: Page, site_url: str, demo_site: Path) -> None:
+    phone.goto(site_url + "exercises/slipway/")
+    phone.add_style_tag(
+        content=":is(.hb-wide, .hb-narrow, .hb-bass-clef) { display: block !important }"
+    )
+    everything = sorted(path.parent.name for path in demo_site.glob("exercises/*/index.html"))
+    slugs = everything if os.environ.get("BOXES") == "all" else EXERCISES
+    counts = [phone.evaluate(COLLISIONS, [slug, "sol-fa"]) for slug in slugs]
+    assert [found for _, _, all_found in counts for found in all_found] == []
+    assert sum(drawn for drawn, _, _ in counts) > 2 * len(EXERCISES)
+    assert sum(written for _, written, _ in counts) > 200
+
+
+def test_a_reader_switches_them_on_and_keeps_them(desktop: Page, site_url: str) -> None:
+    """Off until it is asked for, without a script for it; then in every key and on the next page,
+    in both layouts."""
+    asked: list[str] = []
+    desktop.on("request", lambda request: asked.append(request.url))
+    desktop.goto(site_url + "exercises/three-strands/")
+    choice = desktop.locator("select[name=under-notes]")
+    expect(choice).to_have_value("nothing")
+    desktop.locator(".hb-player-more > summary").click()
+    shown = desktop.locator(".hb-wide:visible .hb-degrees text")
+    assert not any("score_rows" in url for url in asked)
+    choice.select_option("sol-fa")
+    expect(shown.first).to_have_text("mi")  # the fifth of minor
+    choice.select_option("numbers")
+    expect(shown.first).to_have_text("5")
+    desktop.locator("[name=key]").select_option(index=1)
+    expect(shown.first).to_have_text("5")
+    desktop.goto(site_url + "exercises/slipway/")
+    expect(choice).to_have_value("numbers")
+    desktop.locator(".hb-player-more > summary").click()
+    expect(shown.first).to_have_text("5")
+    desktop.set_viewport_size({"width": 390, "height": 844})
+    expect(desktop.locator(".hb-narrow:visible .hb-degrees text").first).to_have_text("5")
+    height = desktop.locator(".hb-narrow:visible svg").first.get_attribute("viewBox")
+    choice.select_option("nothing")
+    expect(desktop.locator(".hb-degrees")).to_have_count(0)
+    assert desktop.locator(".hb-narrow:visible svg").first.get_attribute("viewBox") != height
