@@ -12,7 +12,7 @@ def scripts(page: Path) -> set[str]:
 
 def test_a_page_loads_the_scripts_it_uses(demo_site: Path) -> None:
     exercises = demo_site / "exercises"
-    sung = {"keys.js", "player_page.js", "own_range.js", "folds.js"}
+    sung = {"keys.js", "player_page.js", "own_range.js", "row_choices.js", "folds.js"}
     assert scripts(exercises / "up-the-mast" / "index.html") == sung
     assert scripts(exercises / "gangway" / "index.html") == {"folds.js"}
     assert scripts(exercises / "index.html") == {"own_range.js"}
