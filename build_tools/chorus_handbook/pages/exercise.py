@@ -21,6 +21,7 @@ from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import Heading, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
+from chorus_handbook.pages.chords import chord_bars
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import key_chooser, score_figure
 from chorus_handbook.pages.html import render
@@ -116,6 +117,7 @@ def _late(
     if facts is None:
         return {}
     late = {"ladder": ladder_chart(exercise.ladder, chorus), "way": _way(exercise, facts, chorus)}
+    late["chords"] = chord_bars(exercise.chords, facts)
     if drawn:
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
