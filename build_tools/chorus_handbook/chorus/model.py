@@ -26,6 +26,9 @@ Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered"
 #: How an exercise is written down: in notes, in spoken beats, or in words alone.
 NotationKind = Literal["sung", "spoken", "none"]
 
+#: What goals are about, so that a warm-up can begin with body or breath and end with ears.
+Family = Literal["body", "breath", "sound", "reach", "ears"]
+
 #: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
 IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
     1: N_("no voice"),
@@ -218,6 +221,9 @@ class Goal(Model):
 
     label: Annotated[Line, Field(description="The name as it is printed.")]
     about: Annotated[str, Field(description="What singers gain by it, in a sentence or two.")]
+    family: Annotated[
+        Family | None, Field(description="Its family: body, breath, sound, reach or ears.")
+    ] = None
 
 
 class Caution(Model):

@@ -1,20 +1,27 @@
 """Warm-ups and routines, held against the exercises that they are made of.
 
-`references` checks what their fields name, `same_room` whether two warm-ups meet.
+`references` checks what their fields name, `same_room` whether two warm-ups meet. `planning` makes
+a `running_order` of whole numbers, which `clock` reckons with and the `checks` read, one file for
+each notice; `rotation` is the log. Nothing here depends on today: a plan is checked as of its own
+date.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from chorus_handbook.chorus import ChorusConfig
+from chorus_handbook.claims.answers import answered, check_answers
 from chorus_handbook.entries.model import Entries, Text
 from chorus_handbook.problems import Problem
 from chorus_handbook.records import Exercise
+from chorus_handbook.warmups.checks import findings
+from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.references import check_references
+from chorus_handbook.warmups.rotation import Log, log_of
 from chorus_handbook.warmups.same_room import check_rooms
-from chorus_handbook.warmups.texts import plans_in, warm_ups_in
+from chorus_handbook.warmups.texts import WrittenPlan, plans_in, warm_ups_in
 
 
 def check_warm_ups(
@@ -25,10 +32,29 @@ def check_warm_ups(
 ) -> list[Problem]:
     """Problems of all warm-ups and routines among the `texts`. `exercises` are the valid ones by
     slug, `entries` all as they were written."""
-    problems = [
-        problem
-        for text in plans_in(texts)
-        for problem in check_references(text, exercises, entries, config)
-    ]
-    problems += check_rooms(warm_ups_in(texts))
+    warm_ups = warm_ups_in(texts)
+    log = log_of(warm_ups)
+    problems = [*check_rooms(warm_ups)]
+    for text in plans_in(texts):
+        problems += check_references(text, exercises, entries, config)
+        problems += _advice(text, exercises, config, log)
     return sorted(problems)
+
+
+def _advice(
+    text: WrittenPlan, exercises: Mapping[str, Exercise], config: ChorusConfig, log: Log
+) -> Iterator[Problem]:
+    """What the rules find in a plan, but for notices that its author has answered; nothing while
+    its exercises, the chorus or the vocabulary have errors."""
+    if config.chorus is None or config.vocabulary is None:
+        return
+    order = running_order(text, exercises, config.chorus, config.vocabulary, log)
+    if order is None:
+        return
+    found = [
+        Problem(text.source.place_of(*one.place_in()), one.code, one.message, one.hint)
+        for one in findings(order)
+    ]
+    settled = answered(text, found)
+    yield from (problem for problem in found if problem not in settled)
+    yield from check_answers(text, found)

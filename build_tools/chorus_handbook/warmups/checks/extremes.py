@@ -1,0 +1,63 @@
+"""Notes at the edge of a voice that nothing has prepared.
+
+What it checks: that a voice which sings beyond what is comfortable for it has been within a fourth
+of that note before, in an earlier item or an earlier key. Whatever is hummed, trilled or glided
+prepares and needs no preparation; the notes of the same key do not count, or every scale would
+prepare itself (both our choice). Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.wording import interval_of, listed
+from chorus_handbook.pitch import named
+from chorus_handbook.warmups.running_order import Finding, KeyReach, PlannedItem, RunningOrder
+
+FOURTH = 5  # semitones
+
+
+def check_extremes(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-extremes`, at most one for each item."""
+    lowest: dict[str, int] = {}
+    highest: dict[str, int] = {}
+    for place, item in enumerate(order.items):
+        notes: dict[str, str] = {}
+        for key in item.keys:
+            for voice, reach in key.items():
+                if note := _unprepared(order, voice, reach, lowest, highest):
+                    notes.setdefault(voice, note)
+            for voice, reach in key.items():
+                lowest[voice] = min(reach.lowest, lowest.get(voice, reach.lowest))
+                highest[voice] = max(reach.highest, highest.get(voice, reach.highest))
+        if notes:
+            yield _finding(order, place, item, notes)
+
+
+def _unprepared(
+    order: RunningOrder,
+    voice: str,
+    reach: KeyReach,
+    lowest: dict[str, int],
+    highest: dict[str, int],
+) -> str:
+    """A note beyond comfort that nothing has prepared; empty if there is none."""
+    _, bottom, top = order.comfortable[voice]
+    high, low = reach.open_highest, reach.open_lowest
+    if high is not None and high > top and high - highest.get(voice, 0) > FOURTH:
+        return named(high)
+    if low is not None and low < bottom and lowest.get(voice, 128) - low > FOURTH:
+        return named(low)
+    return ""
+
+
+def _finding(order: RunningOrder, place: int, item: PlannedItem, notes: dict[str, str]) -> Finding:
+    who = listed(f"{order.comfortable[voice][0]} to {note}" for voice, note in notes.items())
+    return Finding(
+        "warmup-extremes",
+        place,
+        f'"{item.title}" takes {who}, beyond what is comfortable and more than '
+        f"{interval_of(FOURTH)} beyond all that was sung before.",
+        "Begin it in a key nearer the middle, or put a hum, a trill or a glide before it that "
+        "comes within a fourth.",
+    )

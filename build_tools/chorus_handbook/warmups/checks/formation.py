@@ -1,0 +1,31 @@
+"""Changes of formation.
+
+What it checks: that the singers change how they stand no more than twice. Source: common practice;
+each change takes most of a minute.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.wording import seconds
+from chorus_handbook.warmups.clock import BETWEEN, CHANGE, timetable
+from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
+
+MOST = 2
+
+
+def check_formation(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-formation` at the third change."""
+    changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
+    if len(changes) > MOST:
+        place = changes[MOST]
+        title = order.items[place].title
+        extra = seconds(len(changes) * (CHANGE - BETWEEN) / HALF_SECONDS)
+        yield Finding(
+            "warmup-formation",
+            place,
+            f"The formation changes {len(changes)} times, which takes {extra}; the third change "
+            f'is before "{title}".',
+            "Put items of one formation side by side, or sing some of them where everyone stands.",
+        )

@@ -1,0 +1,25 @@
+"""Something hard to learn, first.
+
+What it checks: that a warm-up does not begin with an exercise that takes some weeks to learn (level
+3), unless the chorus knows it by now. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.chorus.model import LEVEL_WORDS
+from chorus_handbook.warmups.running_order import Finding, RunningOrder
+
+
+def check_level(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-level`, at most one."""
+    first = order.items[0]
+    if first.level == 3 and first.status != "known":
+        yield Finding(
+            "warmup-level",
+            0,
+            f'The first item, "{first.title}", has level 3 ({LEVEL_WORDS[3]}) and is not known '
+            "yet.",
+            "Begin with something that is sung at once.",
+        )

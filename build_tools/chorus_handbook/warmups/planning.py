@@ -1,0 +1,229 @@
+"""From what authors wrote to the running order that rules read.
+
+Where common practice can be read in two ways, ours gives fewer notices: the voice that sings
+longest counts; who takes longer over an exercise than once it is known sings more of it, as its
+first time is spent trying; without notes to measure, half of the time is sung.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem, read_there
+from chorus_handbook.music.facts import Facts
+from chorus_handbook.music.learning import known_minutes, level_of
+from chorus_handbook.music.score import LEADER
+from chorus_handbook.records import Exercise
+from chorus_handbook.voices import Rung
+from chorus_handbook.voices.ladder import Step
+from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.rotation import Log, Status, weeks_running
+from chorus_handbook.warmups.running_order import (
+    HALF_SECONDS,
+    MINUTE,
+    KeyReach,
+    PlannedItem,
+    RunningOrder,
+)
+from chorus_handbook.warmups.texts import WrittenPlan
+
+#: Goals of the common vocabulary that bring a chorus together at the end of a warm-up, beside all
+#: of the family of ears; so does an exercise whose `moment` is the end.
+_UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
+_TUNING = "tuning"
+
+
+def running_order(
+    text: WrittenPlan,
+    exercises: Mapping[str, Exercise],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+    log: Log,
+) -> RunningOrder | None:
+    """The running order of a warm-up or a routine; None while an exercise in it is missing or could
+    not be measured."""
+    front = text.front
+    found = [exercises.get(item.exercise) for item in front.items]
+    stock = [exercise for exercise in found if exercise and exercise.complete]
+    if len(stock) < len(front.items):
+        return None
+    day = front.day.toordinal() if isinstance(front, WarmUpFields) else None
+    planned: list[PlannedItem] = []
+    for item, exercise in zip(front.items, stock, strict=True):
+        status: Status = "known" if day is None else log.status(item.exercise, day)
+        weeks = weeks_running(log.before(item.exercise, day), day) if day else 0
+        made = _planned(item, exercise, vocabulary, status, weeks)
+        begins = clock.timetable([*planned, made])[-1].begins
+        voices = _present(text, chorus, begins)
+        planned.append(_with_voices(made, item, exercise, voices))
+    leads = front.leads_into if isinstance(front, WarmUpFields) else None
+    return RunningOrder(
+        planned,
+        front.kind if isinstance(front, WarmUpFields) else None,
+        round(front.minutes * MINUTE) if isinstance(front, WarmUpFields) else None,
+        {
+            name: (voice.label, voice.comfortable.low, voice.comfortable.high)
+            for name, voice in chorus.voices.items()
+        },
+        chord_follows=bool(leads and leads.first_chord),
+        has_families=any(goal.family for goal in vocabulary.goals.values()),
+    )
+
+
+def planned_rungs(item: RoutineItem, exercise: Exercise) -> Sequence[Rung]:
+    """The keys of an exercise that an item plans: all, or those of its `keys`, in that order."""
+    rungs = exercise.ladder.rungs if exercise.ladder else ()
+    path = item.key_path
+    if path is None:
+        return rungs
+    by_tonic = {rung.tonic.midi: rung for rung in rungs}
+    wanted = [path.start.midi + semitones for semitones in path.semitones()]
+    return [by_tonic[midi] for midi in wanted if midi in by_tonic]
+
+
+def _planned(
+    item: RoutineItem, exercise: Exercise, vocabulary: Vocabulary, status: Status, weeks: int
+) -> PlannedItem:
+    """An item but for what depends on who is there."""
+    front, facts = exercise.front, exercise.facts
+    manner = vocabulary.soundings.get(front.sounding)
+    goals = [(name, vocabulary.goals.get(name)) for name in front.goals]
+    families = frozenset(goal.family for _, goal in goals if goal and goal.family)
+    formation = front.formation or ""
+    if isinstance(item, WarmUpItem):
+        if_time, keep = item.if_time, item.keep
+    else:
+        if_time, keep = None, None
+    return PlannedItem(
+        slug=exercise.slug,
+        title=front.plain or front.title,
+        impact=front.impact,
+        length=_length(item, exercise, status),
+        sound=_sound(item, exercise),
+        level=level_of(front, facts) or 1,
+        status=status,
+        lines=_moving_lines(facts),
+        unison=bool(facts and facts.parts == 1 and exercise.ladder and exercise.ladder.rungs),
+        leap=facts.largest_leap if facts else 0,
+        span=facts.ambitus_semitones if facts else 0,
+        phrase=round(HALF_SECONDS * facts.longest_phrase_seconds) if facts else 0,
+        half_closed=bool(manner and manner.widest),
+        is_round=front.round is not None,
+        tunes=_TUNING in front.goals,
+        families=families,
+        unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
+        formation=formation,
+        weeks_running=weeks,
+        if_time=if_time,
+        keep=keep,
+    )
+
+
+def _share(item: RoutineItem, exercise: Exercise) -> tuple[int, int]:
+    """How many of how many keys are planned."""
+    rungs = exercise.ladder.rungs if exercise.ladder else ()
+    return (len(planned_rungs(item, exercise)), len(rungs)) if rungs else (1, 1)
+
+
+def _sound(item: RoutineItem, exercise: Exercise) -> int:
+    if exercise.facts is None:
+        return 0
+    planned, all_keys = _share(item, exercise)
+    return round(HALF_SECONDS * exercise.facts.length_seconds) * planned // all_keys
+
+
+def _length(item: RoutineItem, exercise: Exercise, status: Status) -> int:
+    if item.minutes is not None:
+        return round(item.minutes * MINUTE)
+    known = _known(item, exercise)
+    first = round(exercise.front.minutes * MINUTE)
+    return clock.length(max(first - _saved(item, exercise), known), known, status)
+
+
+def _known(item: RoutineItem, exercise: Exercise) -> int:
+    known = round(known_minutes(exercise.front, exercise.facts) * MINUTE)
+    return max(known - _saved(item, exercise), min(known, clock.BETWEEN))
+
+
+def _saved(item: RoutineItem, exercise: Exercise) -> int:
+    """What the keys that are not planned would have taken."""
+    if exercise.facts is None:
+        return 0
+    return round(HALF_SECONDS * exercise.facts.length_seconds) - _sound(item, exercise)
+
+
+def _moving_lines(facts: Facts | None) -> int:
+    """How many different lines are sung at once that move: a drone does not, nor does each voice of
+    a chord that stands."""
+    if facts is None:
+        return 0
+    moving = {
+        voice.line
+        for voice in facts.voices
+        if voice.voice != LEADER and any(size for size, count in voice.intervals.items() if count)
+    }
+    return min(facts.parts, len(moving))
+
+
+def _present(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
+    """The voices that are there so many half-seconds after the beginning."""
+    front = text.front
+    there = {voice for name in front.voices_present for voice in chorus.named(name) or ()}
+    if isinstance(front, WarmUpFields):
+        now = front.begins + begins // MINUTE
+        for name, hours in front.there.items():
+            first, last = read_there(hours)
+            if (first is not None and now < first) or (last is not None and now >= last):
+                there -= {*(chorus.named(name) or ())}
+    return there
+
+
+def _with_voices(
+    made: PlannedItem, item: RoutineItem, exercise: Exercise, present: set[str]
+) -> PlannedItem:
+    """The same with what the voices that are there sing in each key."""
+    keys: list[Mapping[str, KeyReach]] = []
+    nobody = ""
+    for rung in planned_rungs(item, exercise):
+        singing = {
+            name: _reach(step, made.half_closed)
+            for name, step in rung.voices.items()
+            if name in present and name not in rung.out
+        }
+        if not singing and not nobody:
+            nobody = str(rung.tonic)
+        keys.append(singing)
+    singing_time = _singing(made, item, exercise, keys)
+    return replace(made, keys=tuple(keys), nobody_in=nobody, singing=singing_time)
+
+
+def _reach(step: Step, half_closed: bool) -> KeyReach:
+    reach = step.reach.moved(12 * step.octaves)
+    glides = [note for note in (reach.glided_lowest, reach.glided_highest) if note is not None]
+    lowest, highest = min([reach.lowest, *glides]), max([reach.highest, *glides])
+    if half_closed or reach.wide:
+        return KeyReach(lowest, highest)
+    return KeyReach(lowest, highest, reach.lowest, reach.highest)
+
+
+def _singing(
+    made: PlannedItem,
+    item: RoutineItem,
+    exercise: Exercise,
+    keys: Sequence[Mapping[str, KeyReach]],
+) -> int:
+    """For how long the voice that sings most of it sounds."""
+    if made.impact < 2:
+        return 0
+    by_voice = [
+        round(HALF_SECONDS * load.seconds / load.keys) * sum(name in key for key in keys)
+        for name, load in exercise.loads.items()
+        if load.keys
+    ]
+    if not any(by_voice):
+        return made.length // 2
+    known = _known(item, exercise)
+    longest = max(by_voice)
+    return longest * max(made.length, known) // known if known else longest

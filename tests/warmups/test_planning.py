@@ -1,0 +1,99 @@
+"""A running order made from exercises of the demo, against their own files."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from chorus_handbook.chorus import read_chorus_config
+from chorus_handbook.entries.files import ContentFile
+from chorus_handbook.entries.model import EXERCISE, Source, Text
+from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.making import make_record
+from chorus_handbook.warmups.planning import running_order
+from chorus_handbook.warmups.rotation import Log
+from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
+from conftest import PROJECT
+
+ROOT = PROJECT / "handbook"
+SLUGS = ("hand-over-hand", "slipway", "ratlines", "herring-fleet", "fog-signal")
+
+
+@pytest.fixture(scope="module")
+def plan() -> Callable[..., RunningOrder]:
+    """Makes a running order from fields of a warm-up and items; exercises are measured once."""
+    config, _ = read_chorus_config(ROOT)
+    chorus, vocabulary = config.chorus, config.vocabulary
+    assert chorus and vocabulary
+    stock: dict[str, Exercise] = {}
+    for slug in SLUGS:
+        page = EXERCISE.page(slug)
+        record = make_record(ContentFile(ROOT / page, EXERCISE, slug, page), config, ROOT)
+        assert isinstance(record.content, Exercise)
+        stock[slug] = record.content
+
+    def make(items: list[dict[str, Any]], log: Log | None = None, **fields: Any) -> RunningOrder:
+        about = {"title": "Night", "date": "2026-09-03", "starts": "19:30", "minutes": 20}
+        front = WarmUpFields.model_validate({**about, "items": items, **fields})
+        text = Text(WARM_UP.name, Source("night", "handbook/warmups/x.md", None, {}), "N", front)
+        order = running_order(text, stock, chorus, vocabulary, log or Log())
+        assert order is not None
+        return order
+
+    return make
+
+
+def test_an_item_is_as_its_exercise_says(plan: Callable[..., RunningOrder]) -> None:
+    body, trill, leap, four, held = plan([{"exercise": slug} for slug in SLUGS]).items
+    assert (body.impact, body.singing, body.keys, body.formation) == (1, 0, (), "facing-pairs")
+    assert "body" in body.families
+    assert trill.half_closed and trill.unison and trill.impact == 2 and "breath" in trill.families
+    assert (leap.impact, leap.leap, leap.span) == (4, 12, 12)
+    assert (four.lines, four.is_round, four.level, four.unites) == (4, True, 3, True)
+    assert held.lines < 3 and held.tunes
+
+
+def test_times_follow_the_log(plan: Callable[..., RunningOrder]) -> None:
+    """Slipway states 3 minutes; once known it takes its measured length and 20 s of talk."""
+    day = 739862  # 2026-09-03, as date.toordinal counts
+    weeks = (day - 28, day - 21, day - 14, day - 7)
+    item = [{"exercise": "slipway"}]
+    new = plan(item, Log({}, weeks)).items[0]
+    known = plan(item, Log({"slipway": weeks}, weeks)).items[0]
+    settling = plan(item).items[0]
+    assert (new.status, known.status, settling.status) == ("new", "known", "settling")
+    assert new.length == 3 * MINUTE and known.length < new.length
+    assert settling.length == (new.length + known.length) // 2
+    assert known.weeks_running == 4
+    assert known.singing < settling.singing < new.singing  # a first time is spent trying
+    assert plan([{"exercise": "slipway", "minutes": 2}]).items[0].length == 2 * MINUTE
+
+
+def test_planned_keys_shorten_and_keep_their_order(plan: Callable[..., RunningOrder]) -> None:
+    whole = plan([{"exercise": "slipway"}]).items[0]
+    few = plan([{"exercise": "slipway", "keys": "Eb4 down to Db4"}]).items[0]
+    assert (len(whole.keys), len(few.keys)) == (6, 3)
+    assert few.keys == whole.keys[:3]
+    assert few.sound == whole.sound // 2 and few.length < whole.length
+    assert few.singing < whole.singing
+
+
+def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
+    item = {"exercise": "slipway"}
+    only = plan([item], present=["bass"])
+    assert {name for key in only.items[0].keys for name in key} == {"bass"}
+    late = plan([item, item], there={"bass": "from 19:32"})
+    assert ["bass" in order.keys[0] for order in late.items] == [False, True]
+    nobody = plan([item], there={"all": "from 20:00"})
+    assert nobody.items[0].nobody_in == "Eb4"
+
+
+def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]) -> None:
+    order = plan([{"exercise": "slipway"}])
+    assert order.comfortable["soprano"] == ("Soprano", 60, 77)  # C4 to F5
+    assert order.minutes == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
+    assert replace(order, items=()).singing_before(0) == 0
