@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, Page
 
 from checked import Checked, checked
 from chorus_handbook.engraving.compact import Svg, compact
-from chorus_handbook.engraving.engine import Options, draw, draw_file, raw_svg
+from chorus_handbook.engraving.engine import Options, draw, draw_file, engraver_options, raw_drawing
 from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.engraving.file_layouts import file_layouts
 from chorus_handbook.engraving.layouts import KeyLayouts, ScoreLayouts
@@ -56,7 +56,9 @@ def shown(book: Checked, slug: str, tonic: Pitch) -> list[tuple[str, Options]]:
     asked: list[tuple[Svg, str, Options]] = []
 
     def remembered(document: str, options: Options, picture: Svg) -> Svg:
-        asked.append((picture, raw_svg(document, options.width, options.transpose), options))
+        given = engraver_options(document, options.width, options.transpose)
+        raw = raw_drawing(document, given | {"mmOutput": False})  # as it is with its style sheet
+        asked.append((picture, raw, options))
         return picture
 
     if score.file is None:

@@ -17,7 +17,7 @@ from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.engine import Options, draw_in_worker, raw_svg
+from chorus_handbook.engraving.engine import Options, draw_in_worker, engraver_options, raw_drawing
 from chorus_handbook.engraving.engraved import Engraved, sprite
 from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
@@ -85,7 +85,11 @@ def test_the_compact_drawing_equals_the_engravers(
     ]
     text = PreparedFile(file_text(name), labels).text("full")
     (compacted,) = draw_in_worker([(text, Options())])
-    raw = re.sub(r"(<(?:g|tspan)\b[^>]*?) (?:color|fill)=\"#[^\"]*\"", r"\1", raw_svg(text))
+    raw = re.sub(
+        r"(<(?:g|tspan)\b[^>]*?) (?:color|fill)=\"#[^\"]*\"",
+        r"\1",
+        raw_drawing(text, engraver_options(text) | {"mmOutput": False}),
+    )
     left, top, width, height = compacted.box
     size = f'width="{width / 25:.0f}" height="{height / 25:.0f}"'
     ours = (

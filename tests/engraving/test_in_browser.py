@@ -14,7 +14,7 @@ from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
 from chorus_handbook.chorus.model import Chorus
-from chorus_handbook.engraving.engine import Options, draw, raw_svg
+from chorus_handbook.engraving.engine import Options, draw, engraver_options, raw_drawing
 from chorus_handbook.engraving.engraved import Engraved, sprite
 from chorus_handbook.engraving.exercise import engrave_in_key
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE
@@ -343,7 +343,8 @@ def test_the_compact_drawing_equals_the_engravers(
     not end early, and bar numbers do not stand in a drawing of one system."""
     score, tonic = CASES[name](build)
     mei = write_mei(write(score, chorus), Pitch.parse(tonic), Show())
-    raw, compacted = raw_svg(mei), draw(mei, Options())
+    raw = raw_drawing(mei, engraver_options(mei) | {"mmOutput": False})
+    compacted = draw(mei, Options())
     left, top, width, height = compacted.box
     size = f'width="{width / 25:.0f}" height="{height / 25:.0f}"'
     ours = (

@@ -21,8 +21,8 @@ for render in json.load(open(sys.argv[1], encoding="utf-8")):
     assert "system" in toolkit.renderToSVG(1)
 """
 #: What the floor's drawings need to be the same drawings; what else we ask of the engraver makes
-#: its output smaller, which is our affair.
-_OURS = ("svgFormatRaw", "svgRemoveXlink")
+#: its output smaller or sooner there, which is our affair.
+_OURS = ("mmOutput", "svgFormatRaw", "svgRemoveXlink")
 
 _EXTENSIONS = "markdown_extensions: [admonition, def_list, footnotes, sane_lists, tables, toc]\n"
 

@@ -39,10 +39,11 @@ from chorus_handbook.engraving.texts import BLANKS, STYLED, Font, LyricLines, Si
 _TOKEN = re.compile(
     r"(?:</g>)+"
     r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
-    r'|<path d="M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)" stroke-width="([\d.]+)"/>'
+    r'|<path d="M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)" stroke-width="([\d.]+)"'
+    r' stroke="currentColor"/>'
     r'|<use href="#([0-9A-F]{4,6})-[^"]*" transform="translate\(([^" ]+), ([^" ]+)\) '
     r'scale\(([\d.]+), [\d.]+\)"/>'
-    r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px">'
+    r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px" font-family="Times">'
     r'<tspan(?: id="[^"]*")? class="text"><tspan font-size="(\d+)px">([^<]*)'
     r"</tspan></tspan></text>"
     r"|<([a-z]+)((?: [^>]*?)?)(/?)>"

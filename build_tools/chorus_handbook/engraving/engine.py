@@ -42,6 +42,9 @@ _OPTIONS: dict[str, object] = {
     "adjustPageHeight": True,
     "footer": "none",
     "header": "none",
+    # no style sheet in the drawing: for each, the engraver would compile a pattern, which takes it
+    # a fifth of its time
+    "mmOutput": True,
     "pageHeight": _TALLEST,
     "pageMarginBottom": _TALL_MARGIN_UNITS // _PAGE_UNIT,
     "pageMarginLeft": MARGIN_UNITS // _PAGE_UNIT,
@@ -140,8 +143,8 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
     when anything of the document is missing from it."""
     with _log() as log:
         toolkit = _toolkit()
-        toolkit.resetOptions()
-        toolkit.setOptions(engraver_options(document, width, transpose))
+        toolkit.setInputFrom("auto" if _is_file(document) else "mei")
+        toolkit.setOptions(_options_for(document, width, transpose))
         loaded = toolkit.loadData(document)
         raw = toolkit.renderToSVG(1) if loaded else ""
         pages = toolkit.getPageCount() if loaded else 0
@@ -168,20 +171,24 @@ def engraver_options(
     document: str, width: int | None = None, transpose: str = ""
 ) -> dict[str, object]:
     """The engraver's own options for a document."""
+    return _OPTIONS | _options_for(document, width, transpose)
+
+
+def _options_for(document: str, width: int | None, transpose: str) -> dict[str, object]:
+    """Those that are not the same for every document."""
     new_system = ' new-system="yes"' if _is_file(document) else "<sb/>"
     return {
-        **_OPTIONS,
         "adjustPageWidth": width is None,
         "breaks": "encoded" if new_system in document else "none",
         "pageWidth": (width or _WIDEST * _PAGE_UNIT) // _PAGE_UNIT,
-        **({"transpose": transpose} if transpose else {}),
+        "transpose": transpose,
     }
 
 
 def raw_drawing(document: str, options: dict[str, object]) -> str:
     """A drawing with the engraver's own options, whatever it complains about: for comparisons."""
     with _log():
-        toolkit = _toolkit()
+        toolkit = _toolkit(for_comparison=True)
         toolkit.resetOptions()
         toolkit.setOptions(options)
         loaded = toolkit.loadData(document)
@@ -196,7 +203,7 @@ def midi(document: str, transpose: str = "") -> bytes:
     """The same document as the engraver hears it, as a Standard MIDI File: for tests that compare
     what was drawn with what was meant. Raises EngravingError."""
     with _log():
-        toolkit = _toolkit()
+        toolkit = _toolkit(for_comparison=True)
         toolkit.resetOptions()
         if transpose:
             toolkit.setOptions({"transpose": transpose})
@@ -205,13 +212,17 @@ def midi(document: str, transpose: str = "") -> bytes:
         return base64.b64decode(toolkit.renderToMIDI())
 
 
-@lru_cache(maxsize=1)
-def _toolkit() -> verovio.toolkit:
-    """The one toolkit of this process; making one costs as much as several drawings."""
+@lru_cache(maxsize=2)
+def _toolkit(for_comparison: bool = False) -> verovio.toolkit:
+    """The one toolkit of this process, our options set, as making one costs as much as several
+    drawings; another, with other options, for comparisons."""
     import verovio  # late: an unchanged build draws nothing
 
     verovio.enableLog(verovio.LOG_WARNING)
-    return verovio.toolkit()
+    toolkit = verovio.toolkit()
+    if not for_comparison:
+        toolkit.setOptions(_OPTIONS)
+    return toolkit
 
 
 @contextmanager
@@ -233,18 +244,19 @@ def _log() -> Iterator[list[str]]:
         sys.stderr.flush()
         os.dup2(stream, 2)
         os.close(stream)
-        kept.seek(0)
-        for line in kept.read().decode(errors="replace").splitlines():
-            level, bracket, text = line.partition("] ")
-            if level in ("[Error", "[Warning") and bracket:
-                lines.append(text.strip())
-            elif line.strip():
-                sys.stderr.write(f"{line}\n")
-        kept.seek(0)
-        kept.truncate()
+        if kept.tell():  # something was written, which is rare
+            kept.seek(0)
+            for line in kept.read().decode(errors="replace").splitlines():
+                level, bracket, text = line.partition("] ")
+                if level in ("[Error", "[Warning") and bracket:
+                    lines.append(text.strip())
+                elif line.strip():
+                    sys.stderr.write(f"{line}\n")
+            kept.seek(0)
+            kept.truncate()
 
 
 @lru_cache(maxsize=1)
 def _kept_log() -> IO[bytes]:
     """The one file of this process that holds the error stream meanwhile."""
-    return tempfile.TemporaryFile()
+    return tempfile.TemporaryFile(buffering=0)
