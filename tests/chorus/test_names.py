@@ -20,7 +20,10 @@ def test_words_of_the_notation_are_no_names(
 ) -> None:
     first = changed(f"  {old}:", f"  {name}:")[0]
     assert first[:4] == ("chorus.yml", line, 3, "field-value")
-    assert f'"{name}" means something else in notation' in first[4] and f"this {kind}" in first[5]
+    assert (
+        f'"{name}": in music this word has another meaning' in first[4]
+        and f"this {kind}" in first[5]
+    )
 
 
 def test_reserved_are_the_header_words_and_the_names_of_the_grammar() -> None:
@@ -31,7 +34,7 @@ def test_reserved_are_the_header_words_and_the_names_of_the_grammar() -> None:
 CHORUS, VOCABULARY = "chorus.yml", "vocabulary.yml"
 CASES = [
     # old, new, file, line, column, code, in the message, in the hint
-    ("  lower:", "  bass:", CHORUS, 11, 3, "field-value", "name of a voice", "another name"),
+    ("  lower:", "  bass:", CHORUS, 11, 3, "field-value", "already a voice called", "another name"),
     ("[bass, tenor]", "[]", CHORUS, 11, 10, "field-value", "has no voices", "delete the group"),
     ("[bass, tenor]", "[bass, tenro]", CHORUS, 11, 17, "word-unknown", 'mean "tenor"?',
      "soprano, tenor, bass"),
@@ -41,7 +44,7 @@ CASES = [
      'mean "strain"?', "strain, neck"),
     ("cautions: [neck]}", "cautions: [nec]}", VOCABULARY, 10, 44, "word-unknown",
      'mean "neck"?', "strain, neck"),
-    ("  breath-flow:", "  index:", VOCABULARY, 2, 3, "field-value", "address is taken",
+    ("  breath-flow:", "  index:", VOCABULARY, 2, 3, "field-value", "replace the list",
      "another name"),
     ("4: [strain]", "4: [strain, x]", VOCABULARY, 12, 15, "word-unknown", '"x"', "strain"),
 ]  # fmt: skip
@@ -63,7 +66,7 @@ def test_cautions_that_nobody_has_written_are_asked_for(
     text = "cautions:\n  strain: {text: Stop if it strains.}\n  neck: {text: Move gently.}\n"
     found_problems = changed(text, "")
     assert [problem[3] for problem in found_problems] == ["word-unknown"] * 4
-    assert {problem[5] for problem in found_problems} == {"Write the caution out first."}
+    assert {problem[5] for problem in found_problems} == {"Define it first, under cautions."}
 
 
 @pytest.mark.parametrize("name", sorted(RESERVED))
@@ -79,5 +82,7 @@ def test_a_name_that_means_something_else_is_a_problem_and_stops_nothing(
         text = text.replace("upper:", f"{name}:")
     file.write_text(text, encoding="utf-8")
     book = pipeline.read(project / "handbook")
-    assert any(f'"{name}" means something else in notation' in p.message for p in book.problems)
+    assert any(
+        f'"{name}": in music this word has another meaning' in p.message for p in book.problems
+    )
     assert book.exercises  # what else could be read is shown

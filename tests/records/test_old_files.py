@@ -81,4 +81,4 @@ def test_without_times_nothing_is_trusted(old: OldFiles) -> None:
 def test_what_is_nowhere_to_be_had_is_told(old: OldFiles) -> None:
     (old.folder / "deep" / "er" / "page").unlink()
     with pytest.raises(LostFileError, match="deep/er/page"):
-        share(old, b"something else")
+        share(old, b"should be a field here")

@@ -107,9 +107,9 @@ def test_nothing_is_a_document_without_fields(text: str) -> None:
         ('"": 1', "yaml-syntax", (1, 1), "name is missing"),
         ("~: 1\n'': 2", "yaml-syntax", (2, 1), "name is missing"),
         ('a: "x\\0y"', "file-character", (1, 4), "backslash"),
-        ("- a", "yaml-syntax", (1, 1), "something else"),
-        ("just words", "yaml-syntax", (1, 1), "something else"),
-        ("[a, b]", "yaml-syntax", (1, 1), "something else"),
+        ("- a", "yaml-syntax", (1, 1), "should be a field here"),
+        ("just words", "yaml-syntax", (1, 1), "should be a field here"),
+        ("[a, b]", "yaml-syntax", (1, 1), "should be a field here"),
     ],
 )
 def test_what_is_refused(text: str, code: str, where: tuple[int, int], words: str) -> None:

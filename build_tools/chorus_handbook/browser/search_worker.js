@@ -6,7 +6,7 @@
  * The theme starts this worker in the place of its own, which is named after the "#" and lies in the
  * same folder. It answers at once that it is ready and that nothing was asked for yet; when something
  * is, it loads the theme's worker into itself and from then on hands it every message. The theme's
- * page no longer loads the index, since its search form has another name (`theme_mends.py`).
+ * page no longer loads the index, since its search form has another name (`theme_fixes.py`).
  */
 
 (() => {

@@ -1,7 +1,6 @@
-"""Reads chorus.yml (who sings) and vocabulary.yml (which words exercises may use).
+"""Reads chorus.yml (who sings) and vocabulary.yml (the words that exercises may use in fields).
 
-`model` has their typed forms. `names` checks that names agree within a file: groups name voices
-that exist, cautions are written out, and no name is one that notation reserves. `sound_font` checks
+`model` defines the fields of both files, `names` checks the names in them, and `sound_font` checks
 the sound font that chorus.yml may name.
 """
 
@@ -25,15 +24,15 @@ Typed = TypeVar("Typed", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
-    """The two files as later stages need them; None where a file has errors."""
+    """The content of both files; None for a file with errors."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
-    """The chorus and the vocabulary of the handbook in the folder `root`, whose language is in use
-    from then on."""
+    """Read both files of the handbook in the folder `root`. The site's own words are in the
+    chorus's language from then on (`catalogue.use`)."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     if chorus and document:
         problems += names.check_chorus(chorus, document)

@@ -1,4 +1,4 @@
-"""The typed form of chorus.yml (who sings) and vocabulary.yml (which words exercises may use)."""
+"""The fields of chorus.yml (who sings) and vocabulary.yml (the words that exercises may use)."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
 
-#: How an exercise is written down: in notes, in spoken beats, or in words alone.
+#: What a new exercise begins with: sung notes, spoken beats, or no music.
 NotationKind = Literal["sung", "spoken", "none"]
 
 #: What goals are about, so that a warm-up can begin with body or breath and end with ears.
@@ -37,8 +37,8 @@ IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something 
     4: N_("full singing"),
     5: N_("strong, brief"),
 }
-#: The level in words: how soon an exercise is learned by ear. Levels and impacts share no word, so
-#: that nobody takes one for the other.
+#: The level in words: how soon an exercise is learned by ear. Levels and impacts have no word in
+#: common, so that readers do not confuse them.
 LEVEL_WORDS: dict[int, str] = {1: N_("at once"), 2: N_("a few tries"), 3: N_("over some weeks")}
 #: Where an exercise stands in a warm-up, by its `moment`.
 MOMENT_WORDS: dict[str, str] = {
@@ -54,14 +54,14 @@ Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\
 
 
 class Model(BaseModel):
-    """What all models share: unknown fields are refused, and instances are immutable."""
+    """The base of all models of authors' files: unknown fields are errors, instances immutable."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
 
     @field_validator("*", mode="wrap")
     @classmethod
     def _refuse_yes_as_number(cls, value: object, read: ValidatorFunctionWrapHandler) -> object:
-        """Refuse `true` where a number is wanted: Python takes it for 1."""
+        """Refuse `true` for a number, because Python would take it for 1."""
         found = read(value)
         if isinstance(value, bool) and not isinstance(found, bool):
             raise PydanticKnownError("float_type" if isinstance(found, float) else "int_type")
@@ -69,7 +69,7 @@ class Model(BaseModel):
 
 
 class NoteRange(Model):
-    """Two written pitches, from "C4 to F5"."""
+    """A range such as "C4 to F5": its two notes as text."""
 
     lowest: Annotated[str, Field(description="Lowest note, such as C4")]
     highest: Annotated[str, Field(description="Highest note, such as F5")]
@@ -78,7 +78,7 @@ class NoteRange(Model):
     def _in_order(self) -> Self:
         if Pitch.parse(self.lowest).midi >= Pitch.parse(self.highest).midi:
             raise ValueError(
-                f"{self.lowest} does not lie below {self.highest}; name the lower note first"
+                f"{self.lowest} is not lower than {self.highest}; write the lower note first"
             )
         return self
 
@@ -106,7 +106,7 @@ Range = Annotated[NoteRange, BeforeValidator(_split_range, json_schema_input_typ
 
 
 class Voice(Model):
-    """One voice of the chorus. `octave` moves the written tonic (-1: an octave lower)."""
+    """One voice (section) of the chorus, with the ranges that its singers have."""
 
     label: Annotated[Line, Field(description="The name as it is printed: Soprano.")]
     clef: Annotated[ClefName, Field(description="The clef the voice reads.")]
@@ -127,7 +127,7 @@ class Voice(Model):
         ):
             raise ValueError(
                 "the widest range must go at least as low and as high as the limits; widen it, or "
-                "leave it out where hums and glides go no further than the rest"
+                "delete widest if hums and glides go no further than the limits"
             )
         return self
 
@@ -136,13 +136,13 @@ class Voice(Model):
         if self.limits.low > self.comfortable.low or self.limits.high < self.comfortable.high:
             raise ValueError(
                 "the limits must go at least as low and as high as the comfortable range; widen "
-                "them, or narrow what is comfortable"
+                "the limits, or narrow the comfortable range"
             )
         return self
 
 
 class Leader(Model):
-    """How the leader's line is written. A leader has no range: ladders leave the leader out."""
+    """How the line of whoever leads is written. A leader has no range, and is not in the ladder."""
 
     label: Annotated[
         Line | None, Field(description="The name as it is printed, if not Leader.")
@@ -154,7 +154,7 @@ class Leader(Model):
 
 
 class SoundFont(Model):
-    """The instrument of a sound font that exercises are heard on, in place of the computed one."""
+    """An instrument of a sound font on which exercises are played, instead of the built-in tone."""
 
     file: Annotated[Line, Field(description="Where it lies: sounds/our-piano.sf2.")]
     bank: Annotated[int, Field(ge=0, le=16383, description="The instrument's bank in it.")] = 0
@@ -195,14 +195,14 @@ class Chorus(Model):
         return value
 
     def label_of(self, name: str) -> str:
-        """What readers see of a voice, or of the leader, who is none of the voices."""
+        """The name that readers see of a voice or of the leader."""
         if name in self.voices:
             return self.voices[name].label
         return self.leader.label or _("Leader")
 
     def named(self, name: str) -> tuple[str, ...] | None:
-        """The voices that a voice's name, a group's name or "all" stands for; None for any other
-        name."""
+        """The names of the voices that `name` stands for: a voice, a group or "all". None for any
+        other name."""
         if name == "all":
             return tuple(self.voices)
         if name in self.voices:
@@ -211,7 +211,7 @@ class Chorus(Model):
         return None if members is None else self.in_order(members)
 
     def in_order(self, names: Iterable[str]) -> tuple[str, ...]:
-        """The given voices in score order, each once."""
+        """The given names of voices in score order, each once."""
         wanted = set(names)
         return tuple(voice for voice in self.voices if voice in wanted)
 
@@ -227,7 +227,7 @@ class Goal(Model):
 
 
 class Caution(Model):
-    """One line that can stop someone from being hurt."""
+    """One line of advice that can keep a singer from being hurt."""
 
     text: Annotated[Line, Field(description="The caution itself, in one line.")]
 

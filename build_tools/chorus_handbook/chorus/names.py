@@ -1,8 +1,8 @@
-"""Checks of the names in chorus.yml and vocabulary.yml.
+"""Checks the names in chorus.yml and vocabulary.yml.
 
-No voice or group may have a reserved name, and no group the name of a voice; members of groups must
-be voices; no goal may have the address of another page. Cautions that soundings, actions and
-impacts name must be written out under `cautions`.
+In chorus.yml: no voice or group may have a reserved name such as "all", no group may have the name
+of a voice, and the members of groups must be voices. In vocabulary.yml: no goal may have the
+address of another page, and every caution that is named must be defined under `cautions`.
 """
 
 from __future__ import annotations
@@ -14,18 +14,18 @@ from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import Document, clip
 from chorus_handbook.source.names import TAKEN_ADDRESSES
 
-#: Names that mean something else where a voice's name may stand: in `voices` and in notation.
+#: Names that have another meaning in the field `voices` or at the start of a line of music.
 RESERVED = frozenset({"all", "others", "leader", "meter", "pickup", "mode", "octave", "words"})
 
 
 def check_chorus(chorus: Chorus, document: Document) -> list[Problem]:
-    """Problems of names that are reserved or taken, and of groups with unknown or no voices."""
+    """Report names that are reserved or taken, and groups with unknown voices or none."""
     return [*_taken(chorus, document), *_members(chorus, document)]
 
 
 def without_reserved(chorus: Chorus) -> Chorus | None:
-    """The chorus without voices and groups that have a reserved name, which would mislead later
-    stages; None when no voice is left. `check_chorus` reports them."""
+    """The chorus without the voices and groups that have a reserved name; None when no voice is
+    left. `check_chorus` reports them."""
     voices = {name: voice for name, voice in chorus.voices.items() if name not in RESERVED}
     groups = {name: group for name, group in chorus.groups.items() if name not in RESERVED}
     return chorus.model_copy(update={"voices": voices, "groups": groups}) if voices else None
@@ -38,7 +38,8 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
                 yield Problem(
                     document.name_of(kind, name),
                     "field-value",
-                    f'"{name}" means something else in notation.',
+                    f'A {kind[:-1]} cannot be called "{name}": in music this word has another '
+                    "meaning.",
                     f"Give this {kind[:-1]} another name.",
                 )
     for name in chorus.groups:
@@ -46,7 +47,7 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
             yield Problem(
                 document.name_of("groups", name),
                 "field-value",
-                f'"{name}" is the name of a voice already.',
+                f'There is already a voice called "{name}".',
                 "Give the group another name.",
             )
 
@@ -64,7 +65,7 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
 
 
 def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem]:
-    """Problems of cautions that are not written out, and of goals whose page address is taken."""
+    """Report cautions that are named but not defined, and goals whose page address is taken."""
     lists: list[tuple[tuple[str | int, ...], list[str]]] = [
         *((("soundings", n, "cautions"), s.cautions) for n, s in vocabulary.soundings.items()),
         *((("actions", n, "cautions"), a.cautions) for n, a in vocabulary.actions.items()),
@@ -81,13 +82,13 @@ def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem
 
 
 def _addresses(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """A goal's name is its page's address, and some addresses are taken."""
+    """Report goals whose name, which becomes the address of a page, cannot be one."""
     for name in vocabulary.goals:
         if name in TAKEN_ADDRESSES:
             yield Problem(
                 document.name_of("goals", name),
                 "field-value",
-                f'A goal cannot be called "{name}": that address is taken.',
+                f'A goal cannot be called "{name}": its page would replace the list of goals.',
                 "Give it another name here and in the exercises.",
             )
 
@@ -106,5 +107,7 @@ def _unknown(
                 "word-unknown",
                 f'There is no {what} "{clip(name)}".'
                 f"{did_you_mean(clip(name), [k for k in known if k not in names])}",
-                f"The {what}s are {', '.join(known)}." if known else f"Write the {what} out first.",
+                f"The {what}s are {', '.join(known)}."
+                if known
+                else f"Define it first, under {what}s.",
             )

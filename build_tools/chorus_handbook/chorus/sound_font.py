@@ -1,6 +1,7 @@
 """Checks that the sound font named in chorus.yml exists and begins like one.
 
-Whether its instrument can be used is found when its tones are made (`sound/sound_font.py`).
+A sound font is a file with recorded instruments. Whether the chosen instrument can be used is found
+out later, when its tones are made (`sound/sound_font.py`).
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ def font_file(root: Path, name: str) -> Path:
 
 
 def check_sound_font(root: Path, chorus: Chorus, document: Document) -> list[Problem]:
-    """What is wrong with the sound font that is named, as far as its first bytes tell."""
+    """Report a sound font that is missing, too large or, by its first bytes, not a sound font."""
     if chorus.sound_font is None:
         return []
     place = document.place_of("sound_font", "file")

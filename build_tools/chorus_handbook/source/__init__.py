@@ -1,9 +1,9 @@
-"""Files to text, text to YAML, YAML to typed values: what every stage reads through.
+"""Reads authors' files: from bytes to text, from text to YAML, from YAML to validated fields.
 
-Nothing an author writes is trusted and nothing raises: whatever cannot be read becomes a
-`Problem` at its line and column. `text` reads a file, `document` reads YAML by the rules of YAML
-1.2 and remembers where everything stood, `syntax_errors` says what is wrong with the YAML itself,
-`fields` holds the values against a typed model and words what does not fit.
+Whatever an author wrote, nothing here raises: what cannot be read becomes a `Problem` with its line
+and column. `text` reads a file. `document` reads YAML 1.2 and keeps the place of every value.
+`syntax_errors` explains errors in the YAML itself, and `fields` validates values and explains those
+that are wrong (with `field_errors`).
 """
 
 from chorus_handbook.source.document import Document, read_yaml

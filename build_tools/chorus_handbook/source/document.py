@@ -1,9 +1,10 @@
-"""YAML to plain data, with the place of every field.
+"""Reads YAML into plain data and keeps the place (line and column) of every field.
 
-PyYAML turns the text into nodes that know where they begin; one walk over them makes the data and
-refuses what a handbook does not use: anchors, aliases, tags, merge keys, duplicate fields, and
-nesting beyond `DEEPEST`. Each node is visited once, so that no alias can expand. Bare words mean
-what YAML 1.2 says (`scalars`); what cannot be parsed is described by `syntax_errors`.
+PyYAML parses the text into nodes. One walk over the nodes makes the data and reports what a
+handbook
+does not use: anchors, aliases, tags, merge keys, duplicate fields and deep nesting. Each node is
+visited only once, so that aliases cannot blow up the data. `scalars` decides what a text without
+quotes means; `syntax_errors` explains what PyYAML cannot parse.
 """
 
 from __future__ import annotations
@@ -23,12 +24,13 @@ from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
 
 #: Levels of fields within fields; nothing in a handbook needs half as many.
 DEEPEST = 8
-#: A file with more problems than this has one fault, not many.
+#: More problems than this of one file are not reported: they have one cause.
 _MOST_PROBLEMS = 20
 
-#: An anchor or a tag, as it stands before the value that it belongs to.
+#: An anchor (&name) or a tag (!name) before a value.
 _PROPERTY = re.compile(r"[&!][^\s,\[\]{}]*")
-#: What a # takes away that was no comment: a comment has a space behind the #, and words.
+#: The end of a text that YAML takes for a comment although it probably is not one, such as #4 in
+#: `title: Song #4`: a comment has a space after the #, and words.
 _CUT_OFF = re.compile(r"[ \t]+(#+(?:[^\s#].*|[ \t]*(?:\d+[ \t]*)?))$", re.MULTILINE)
 
 FieldPath = tuple[str | int, ...]
@@ -36,12 +38,14 @@ FieldPath = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """What a YAML text says.
+    """The content of a YAML text.
 
-    `data` is made of dict, list, str, int, float, bool and None. `places` has the place of every
-    value by its path, such as ("goals", 1); a value that spans lines is found at its field's name.
-    `names` has the place of every field's name. `place` is where a missing field is reported.
-    `unread` are paths whose value was refused, so that nobody complains about it twice.
+    data: made of dict, list, str, int, float, bool and None.
+    place: where missing fields are reported.
+    places: the place of every value by its path, such as ("goals", 1). For a value that begins on
+        the line after its field's name, the place of the name.
+    names: the place of every field's name, by path.
+    unread: the paths of values that were reported already and are not in `data`.
     """
 
     data: dict[str | int, Any]
@@ -51,28 +55,27 @@ class Document:
     unread: frozenset[FieldPath]
 
     def place_of(self, *path: str | int) -> Place:
-        """Where a value stands; the nearest enclosing one when it has no place of its own."""
+        """The place of a value; if it is not in the text, that of the value around it."""
         while path and path not in self.places:
             path = path[:-1]
         return self.places.get(path, self.place)
 
     def name_of(self, *path: str | int) -> Place:
-        """Where a field's name stands; for an item of a list, the item."""
+        """The place of a field's name, or of an item of a list."""
         return self.names.get(path) or self.place_of(*path)
 
 
 def read_yaml(
     text: str, place: Place, first_line: int = 1
 ) -> tuple[Document | None, list[Problem]]:
-    """The fields of a YAML text.
+    """Read the fields in a YAML text.
 
-    `place` names the file and the spot to blame for what is missing; the text's first line is
-    line `first_line` of that file. A text with nothing in it is a document without fields. The
-    document is None when the text cannot be read to its end.
+    `place` is where missing fields are reported; its file is also that of all other places. The
+    text begins on line `first_line` of that file. An empty text gives a document without fields.
+    Returns the document, or None when the text cannot be parsed, and the problems.
 
-    Characters that may not stand in a file are problems here too, for texts that `read_text` has
-    not seen: the parser takes U+0085, U+2028 and U+2029 for line ends, as YAML 1.1 had them, and
-    would turn them into spaces without a word.
+    Forbidden characters are reported here too, for texts that did not come from `read_text`: PyYAML
+    would silently turn some of them into spaces.
     """
 
     def at(line: int, column: int) -> Place:
@@ -92,7 +95,7 @@ def read_yaml(
 
 
 class _UnreadableError(Exception):
-    """There is no use in reading on; the problem has been reported."""
+    """The text is not read any further; the problem has been reported."""
 
 
 class _Walk:
@@ -128,8 +131,8 @@ class _Walk:
             self._report(
                 self._start(node),
                 "yaml-depth",
-                f"Fields are nested more than {DEEPEST} levels deep here.",
-                "Nothing in a handbook needs that; look for extra brackets or spaces.",
+                f"There are more than {DEEPEST} levels of fields inside fields here.",
+                "No field needs that. Look for extra brackets, or extra spaces before a name.",
             )
             raise _UnreadableError
         if isinstance(node, yaml.MappingNode):
@@ -163,7 +166,8 @@ class _Walk:
         return value
 
     def _report_comment(self, node: yaml.ScalarNode, path: FieldPath) -> None:
-        """`title: Song #4`, of which YAML takes the end for a comment."""
+        """Report a text such as `Song #4` in `title: Song #4`, whose end YAML takes for a
+        comment."""
         cut = _CUT_OFF.match(self._text, node.end_mark.index)
         if cut is None:
             return
@@ -171,12 +175,12 @@ class _Walk:
             self.unread.add(path)
         whole = f"{node.value}{cut[0] if node.value else cut[1]}"
         if sum(map(whole.count, "]}")) > sum(map(whole.count, "[{")):
-            whole = whole.rstrip(" ]}")  # of the list or group that the text stands in
+            whole = whole.rstrip(" ]}")  # those of the list or group around the text
         before = cut.start(1) - node.end_mark.index
         self._report(
             self._at(node.end_mark.line, node.end_mark.column + before),
             "yaml-syntax",
-            "From this # on, the text is left out: YAML takes it for a comment.",
+            "The text from this # on would be left out, because # begins a comment.",
             f"Put the whole text in quotes: {quoted(clip(whole))}. "
             "For a comment, write a space after the #.",
         )
@@ -212,12 +216,12 @@ class _Walk:
         return fields
 
     def _name(self, key: yaml.Node, path: FieldPath) -> str | int | None:
-        """A field's name, or None when it is refused (a problem then says why)."""
+        """The name of a field; None when it is not allowed, which is then reported."""
         if not isinstance(key, yaml.ScalarNode):
             self._report(
                 self._start(key),
                 "yaml-feature",
-                "A field's name is a plain word, never a list or a group of fields.",
+                "The name of a field must be a plain word, not a list or a group of fields.",
                 "Write a name, a colon, a space and the value.",
             )
             return None
@@ -244,7 +248,7 @@ class _Walk:
         return FORBIDDEN.sub(" ", key.value)
 
     def _report_space(self, key: yaml.ScalarNode, path: FieldPath) -> None:
-        """`{label:Soprano}`, which YAML takes for a name without a value."""
+        """Report `{label:Soprano}`, which YAML takes for a name without a value."""
         name, _, value = key.value.partition(":")
         self.unread.add((*path, name))
         self._report(
@@ -263,7 +267,7 @@ def _is_without_space(key: yaml.ScalarNode, value: yaml.Node) -> bool:
 
 
 def _is_on_the_line(value: yaml.Node) -> bool:
-    """Whether a value is written behind its field's name, and not on the lines below it."""
+    """Whether a value begins on the same line as its field's name."""
     if isinstance(value, yaml.ScalarNode):
         return bool(value.value or value.style)
     return isinstance(value, yaml.CollectionNode) and bool(value.flow_style)

@@ -1,5 +1,8 @@
-"""Field errors: what an author is told when a value does not suit its field. The words of the
-validating library are never shown."""
+"""Explains field errors: what an author reads when the value of a field is wrong.
+
+pydantic finds the errors; `fields` turns each into a `FieldError`; `describe` gives it a message
+and a hint in everyday words. pydantic's own messages are never shown.
+"""
 
 from __future__ import annotations
 
@@ -14,15 +17,20 @@ from chorus_handbook.source.suggestions import Fits, in_brackets, one_of
 from chorus_handbook.source.text import clip
 
 _LONGEST_REASON = 240
-#: Numbers only to a program; an author means something else.
+#: Texts that Python reads as numbers although no author means one.
 _ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class FieldError:
-    """A value that does not suit its field. `kind` and `limits` come from the validating library,
-    `about` is the model's description of the field. `item`: the value is one of a list. `fits`
-    tells whether another value would be valid there."""
+    """A wrong value.
+
+    kind, limits: pydantic's name of the error, and the limits that it names.
+    field, value: the field's name and its value in the file.
+    about: the description of the field in the model.
+    item: whether the value is one item of a list.
+    fits: tells whether another value would be valid in its place.
+    """
 
     kind: str
     limits: dict[str, Any]
@@ -34,11 +42,11 @@ class FieldError:
 
     @property
     def help(self) -> str:
-        return self.about or "See the documentation for what may stand here."
+        return self.about or "See the documentation for what this field can be."
 
     @property
     def shown(self) -> str:
-        """The value as the author wrote it; of a list or group, only what it is."""
+        """The value as the author wrote it; for a list or group only "a list" and the like."""
         if isinstance(self.value, bool):
             return str(self.value).lower()
         if isinstance(self.value, list):
@@ -66,16 +74,16 @@ def describe(error: FieldError) -> Words:
 def _text(error: FieldError) -> Words:
     if isinstance(error.value, bool):
         return (
-            f'"{error.field}" takes words, but {error.shown} on its own means yes or no.',
+            f'"{error.field}" must be a text, but {error.shown} without quotes means yes or no.',
             f'If you mean the word, put it in quotes: "{error.shown}".',
         )
     if error.item:
-        return f'Each item of "{error.field}" is one text, not {error.shown}.', error.help
-    return f'"{error.field}" takes one text, not {error.shown}.', error.help
+        return f'Each item of "{error.field}" must be a text, not {error.shown}.', error.help
+    return f'"{error.field}" must be a text, not {error.shown}.', error.help
 
 
 def _text_or_list(error: FieldError) -> Words:
-    return f'"{error.field}" takes a word or a list of words, not {error.shown}.', error.help
+    return f'"{error.field}" must be a word or a list of words, not {error.shown}.', error.help
 
 
 def _empty_text(error: FieldError) -> Words:
@@ -99,7 +107,7 @@ def _form(error: FieldError) -> Words:
         several = one_of(text, error.fits)
         if several:
             return (
-                f'"{error.field}" takes one name, and {error.shown} are {len(several)}.',
+                f'"{error.field}" must be one name, and {error.shown} is {len(several)}.',
                 f"Write one of them: {' or '.join(several)}.",
             )
         return (
@@ -110,10 +118,10 @@ def _form(error: FieldError) -> Words:
     if not text.strip():
         return _empty_text(error)
     if "\n" in text.strip("\n"):
-        return f'"{error.field}" takes one line.', "Say it in one line, without a line break."
+        return f'"{error.field}" must be one line.', "Write it in one line, without a line break."
     if "\n" in text:
         return (
-            f'"{error.field}" takes one line.',
+            f'"{error.field}" must be one line.',
             "Write the text after the colon, without | or >.",
         )
     return f'"{error.field}" cannot be {error.shown}.', error.help
@@ -121,7 +129,7 @@ def _form(error: FieldError) -> Words:
 
 def _number(error: FieldError) -> Words:
     whole = error.kind.startswith("int")
-    message = f'"{error.field}" takes a {"whole " if whole else ""}number, not {error.shown}.'
+    message = f'"{error.field}" must be a {"whole " if whole else ""}number, not {error.shown}.'
     text = str(error.value)
     clock = re.fullmatch(r"(\d{1,3}):([0-5]\d)", text)
     if clock and not whole:
@@ -163,27 +171,27 @@ def _choice(error: FieldError) -> Words:
 def _list(error: FieldError) -> Words:
     if isinstance(error.value, dict):
         return (
-            f'"{error.field}" is a list, not a group of fields.',
+            f'"{error.field}" must be a list, not a group of fields.',
             f"Write: {error.field}: [one, two]",
         )
     written = in_brackets(error.value, error.fits)
     return (
-        f'"{error.field}" is a list; put even a single item in brackets.',
+        f'"{error.field}" must be a list in brackets, even with a single item.',
         f"Write: {error.field}: {written or '[one, two]'}",
     )
 
 
 def _group(error: FieldError) -> Words:
     return (
-        f'"{error.field}" has fields of its own; it cannot be {error.shown}.',
-        "Write its fields on the lines below it, each indented by two spaces.",
+        f'"{error.field}" must be a group of fields, not {error.shown}.',
+        "Write its fields on the lines below it, each indented by two spaces: name: value.",
     )
 
 
 def _too_few(error: FieldError) -> Words:
     least = error.limits.get("min_length", 1)
     return (
-        f'"{error.field}" needs at least {least}.',
+        f'"{error.field}" needs at least {least} item{"s" if least != 1 else ""}.',
         f"Add what is missing. {error.about}".rstrip(),
     )
 
@@ -195,8 +203,9 @@ def _too_many(error: FieldError) -> Words:
 
 
 def _rule_of_the_model(error: FieldError) -> Words:
-    """A rule of the model itself: what is wrong and, after a semicolon, what to do."""
-    # The sentence may hold the value, and the value a line break.
+    """A ValueError that our own models raise: its text says what is wrong and, after a semicolon,
+    what to do."""
+    # The text may contain the value, and the value a line break.
     reason = " ".join(str(error.limits.get("error", "")).split())
     reason = reason or f'"{error.field}" does not fit'
     rule, _, advice = reason.partition("; ")

@@ -1,4 +1,8 @@
-"""Plain data validated by a typed model: every field error at its place, in an author's words."""
+"""Validates the fields of a YAML document with a pydantic model.
+
+Every error becomes a `Problem` at the place of the field. `field_errors` finds the words for wrong
+values; unknown, renamed and missing fields are handled here.
+"""
 
 from __future__ import annotations
 
@@ -18,13 +22,13 @@ from chorus_handbook.source.text import clip
 
 Typed = TypeVar("Typed", bound=BaseModel)
 
-#: A text with more errors than this is not what the model describes; the first ones say so.
+#: More errors than this of one text are not reported: it is probably a file of another kind.
 _MOST_PROBLEMS = 40
 
 
 def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list[Problem]]:
-    """The document as an instance of `model`, or None and a `Problem` at every field that does not
-    fit it."""
+    """Validate a document. Returns an instance of `model`, or None and a problem for each wrong
+    field."""
     try:
         return model.model_validate(document.data), []
     except ValidationError as wrong:
@@ -43,7 +47,8 @@ def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list
 
 @dataclass(frozen=True, slots=True)
 class _ModelError:
-    """One error of the library: where in the data, which kind, with what limits."""
+    """One of pydantic's errors: the path of the value, pydantic's name of the error and its limits.
+    `of_name`: the field's name is wrong, not its value."""
 
     path: FieldPath
     of_name: bool
@@ -52,8 +57,8 @@ class _ModelError:
 
 
 def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
-    """One error for each place. Where a field has several types to choose from, each reports an
-    error; the one deepest in the data is nearest to what the author meant."""
+    """One error for each place. For a field that may have several types, pydantic reports an error
+    for each type; the one deepest in the data is nearest to what the author meant."""
     by_path: dict[FieldPath, _ModelError] = {}
     inner: set[FieldPath] = set()
     for error in found:
@@ -67,8 +72,8 @@ def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
 def _found(
     data: Any, location: tuple[str | int, ...], kind: str, limits: dict[str, Any]
 ) -> _ModelError:
-    """The library's error with its path in the data. Its location also names the members of a
-    union, which no author wrote, and has a mark where the name is wrong and not the value."""
+    """One of pydantic's errors with its path in the data. pydantic's `location` also contains names
+    of types, which are not in the data, and ends in "[key]" when a field's name is wrong."""
     path: list[str | int] = []
     for number, part in enumerate(location):
         if _holds(data, part):
@@ -119,7 +124,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
 
 
 def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown") -> Problem:
-    """The problem of a field that had the name `old` in an earlier version."""
+    """The problem of a field that was called `old` in an earlier version."""
     return Problem(
         place,
         code,
@@ -129,7 +134,7 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
 
 
 def _fitting(model: type[BaseModel], data: Any, path: FieldPath) -> Fits:
-    """A test of whether another value would be valid at this path, with all else unchanged."""
+    """A function that tells whether another value would be valid at this path."""
 
     def fits(value: object) -> bool:
         changed = deepcopy(data)
@@ -159,7 +164,7 @@ def _value(data: Any, path: FieldPath) -> Any:
 
 
 def _group_at(model: type[BaseModel], path: FieldPath) -> type[BaseModel] | None:
-    """The model of the group at a path; None where the path leads to no group."""
+    """The model of the group of fields at a path; None when there is no group."""
     kind: object = model
     for part in path:
         group = _model_in(kind)
@@ -177,7 +182,7 @@ def _fields_at(model: type[BaseModel], path: FieldPath) -> dict[str, str]:
 
 
 def _choices(kind: object) -> list[object]:
-    """A type without its annotations, as the list of what it may be."""
+    """The members of a union type, without annotations; for other types, the type itself."""
     if get_origin(kind) is Annotated:
         return _choices(get_args(kind)[0])
     if get_origin(kind) in (Union, UnionType):
@@ -191,5 +196,5 @@ def _model_in(kind: object) -> type[BaseModel] | None:
 
 
 def _item_of(kind: object) -> object:
-    """What a list or a mapping holds."""
+    """The type of the items of a list type, or of the values of a dict type."""
     return next((get_args(c)[-1] for c in _choices(kind) if get_origin(c) in (list, dict)), None)

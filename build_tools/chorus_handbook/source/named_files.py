@@ -1,5 +1,8 @@
-"""Finding files that an author names in a field. They must lie in one folder of the handbook; a
-link that leads out of it is refused."""
+"""Finds a file that an author names in a field, such as `score: scores/tide.musicxml`.
+
+Each kind of file has its own folder in the handbook. Symbolic links that lead out of it are
+refused.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,8 @@ from chorus_handbook.source.text import clip
 
 
 class NamedFileError(Exception):
-    """Why a named file cannot be used: message and hint; `missing`: there is no such file."""
+    """A named file cannot be used. `message` and `hint` are for the author; `missing` tells whether
+    there is no such file."""
 
     def __init__(self, message: str, hint: str, *, missing: bool = False) -> None:
         super().__init__(message)
@@ -20,8 +24,9 @@ class NamedFileError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class NamedFileKind:
-    """A kind of file: what messages call it, the field that names it, the folder where it lies, the
-    endings its name may have (`endings_in_words` for messages), and the hint for other endings."""
+    """A kind of file. `noun` is its name in messages, `field` the field that names such a file,
+    `folder` where the file must be, `endings` the allowed ends of its name (`endings_in_words` for
+    messages) and `remedy` the hint for a file with another ending."""
 
     noun: str
     field: str
@@ -45,7 +50,7 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         or any(part in ("", ".", "..") for part in parts)
     ):
         raise NamedFileError(
-            f"A {kind.noun} belongs in the handbook's folder {kind.folder}.",
+            f"A {kind.noun} must be in the handbook's folder {kind.folder}.",
             f"Copy the file there and write {kind.field}: {kind.folder}/{plain(path.name)}",
         )
     if path.suffix.lower() not in kind.endings:

@@ -1,5 +1,4 @@
-"""Names: how authors name things (small letters, digits and hyphens), and names of files that
-systems and editors leave behind."""
+"""The rule for names that authors give (such as "low-tide"), and names of files to ignore."""
 
 from __future__ import annotations
 
@@ -9,25 +8,26 @@ from fnmatch import fnmatchcase
 
 NAME_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 LONGEST_NAME = 60
-#: Names under which the page of a whole folder is published: nothing in it can have one of them.
+#: Names that nothing in a folder can have, because the folder's own page is published under them.
 TAKEN_ADDRESSES = frozenset({"index"})
 
 _NAME = re.compile(NAME_PATTERN)
 
 
 def is_name(text: str) -> bool:
-    """Whether the text can name a voice, a goal, an exercise's file ..."""
+    """Whether the text is a valid name of a voice, a goal, an exercise's file and so on."""
     return len(text) <= LONGEST_NAME and bool(_NAME.match(text)) and not text.endswith("\n")
 
 
 def as_name(text: str) -> str:
-    """The nearest name: "Überm Meer!" becomes "uberm-meer"; empty when nothing is left."""
+    """Turn a text into the nearest valid name: "Überm Meer!" becomes "uberm-meer". Empty when no
+    letter is left."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
     words = "-".join(re.findall(r"[a-z0-9]+", plain.replace("'", "")))
     return words.lstrip("-0123456789")[:LONGEST_NAME].strip("-")
 
 
-#: Nobody wrote these files, and nobody need be told of them.
+#: Patterns of files that systems and editors create, and that are ignored.
 _LEFT_BEHIND = (
     *(".ds_store", "._*", "thumbs.db", "desktop.ini", "__pycache__", "__macosx", ".git*"),
     *("*~", "~*", "#*", ".#*", "*.swp", "*.swo", "*.tmp", "*.bak", ".*.sw?"),

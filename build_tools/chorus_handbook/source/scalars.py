@@ -1,8 +1,8 @@
-"""What a bare word in YAML means, by the core schema of YAML 1.2.2, section 10.3.2.
+"""Decides the value of a YAML text without quotes, by the core schema of YAML 1.2.2 (10.3.2).
 
-Only `true`, `false`, `null` and numbers are more than words: `no`, `1:30` and `2024-05-01` stay
-what the author wrote. A number whose usual form differs from what was written (`1.10`, `007`)
-remembers its text, so that `title: 007` is not changed.
+`true`, `false`, `null` and numbers have a meaning; everything else stays text, such as `no`, `1:30`
+and `2024-05-01`. A number that is not written in its usual form (`1.10`, `007`) keeps its text, so
+that `title: 007` is shown as written.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ _WORDS: dict[str, Scalar] = {
 
 
 class WrittenInt(int):
-    """A whole number that remembers how it was written."""
+    """A whole number that keeps the text it was written as."""
 
     written: str
 
@@ -35,7 +35,7 @@ class WrittenInt(int):
 
 
 class WrittenFloat(float):
-    """A number that remembers how it was written."""
+    """A number that keeps the text it was written as."""
 
     written: str
 
@@ -52,7 +52,8 @@ _NUMBERS: tuple[tuple[re.Pattern[str], Callable[[str], WrittenInt | WrittenFloat
 
 
 def plain_scalar(text: str) -> Scalar:
-    """The value of a scalar without quotes."""
+    """The value of a text that is not in quotes: a number, True, False, None, or the text
+    itself."""
     if text in _WORDS:
         return _WORDS[text]
     if text[0] not in "+-.0123456789" or len(text) > _MOST_DIGITS:

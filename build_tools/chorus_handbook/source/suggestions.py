@@ -1,7 +1,7 @@
-"""What authors are told to write instead, in a form that can be typed as it stands.
+"""Suggests what to write instead of a wrong value, in a form that can be copied into the file.
 
-A wrong suggestion is worse than none: texts get the quotes that YAML needs, and a value is
-suggested only if it is valid in its field (`Fits`).
+Texts get the quotes that YAML needs. A value is suggested only if it would be valid in its field
+(which `Fits` tests), because a wrong suggestion is worse than none.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ Fits = Callable[[object], bool]
 
 #: Longer suggestions would not be shown whole.
 _LONGEST = 60
-#: A text that YAML reads as it stands, in brackets too, and not as a number, a yes or a no.
+#: A text that needs no quotes in YAML, even in brackets.
 _PLAIN = re.compile(r"[A-Za-z](?:[\w'()./ -]*[\w'()./-])?")
 _WORDS_OF_YAML = frozenset({"true", "false", "null"})
 _COMMA = re.compile(r"\s*[,;]\s*")
@@ -34,13 +34,14 @@ def quoted(text: str) -> str:
 
 
 def as_text(text: str) -> str:
-    """The text as it would be written for YAML, in quotes only where they are needed."""
+    """The text as a YAML value, with quotes only if they are needed."""
     plain = _PLAIN.fullmatch(text) and text.lower() not in _WORDS_OF_YAML
     return text if plain else quoted(text)
 
 
 def in_brackets(value: object, fits: Fits) -> str | None:
-    """The list that the author probably meant who left out the brackets; None when none fits."""
+    """For a value where a list is needed: the list that was probably meant, such as "[a, b]"; None
+    when no such list would be valid."""
     text = " ".join(str(value).split())
     items = [item for item in _COMMA.split(text) if item]
     words = [item for item in _BETWEEN_NAMES.split(text) if item]
@@ -52,7 +53,8 @@ def in_brackets(value: object, fits: Fits) -> str | None:
 
 
 def one_of(value: object, fits: Fits) -> list[str]:
-    """The names in a text that should be one name, if it has several and each fits; else empty."""
+    """For a text where one name is needed: the names in it, if there are several and each would be
+    valid; else empty."""
     items = _names(item for item in _BETWEEN_NAMES.split(str(value)) if item)
     return items if len(items) > 1 and all(fits(item) for item in items) else []
 

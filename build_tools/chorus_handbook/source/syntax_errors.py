@@ -1,9 +1,10 @@
-"""YAML parsed into nodes, and what is wrong with it said to someone who has never heard of YAML.
+"""Parses YAML, and explains syntax errors to authors who have never heard of YAML.
 
-The parser's own words ("mapping values are not allowed in this context") name what it stumbled
-over; what the author did is often a line earlier. The rules look for the mistakes that people make:
-a tab, a colon or its space left out, a second colon, a quote or bracket left open, lines that do
-not line up. `_PHRASES` has the errors for which the parser's words alone are enough.
+PyYAML's messages ("mapping values are not allowed in this context") say where the parser stopped,
+but the mistake is often a line earlier. So a rule for each common mistake looks at the text around
+that point: a tab, a missing colon or space after it, a second colon, an open quote or bracket,
+wrong indentation (`_tab`, `_quote`, `_bracket`, `_colon`, `_out_of_line`). For the remaining
+errors, `_PHRASES` translates PyYAML's message.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from chorus_handbook.source.text import clip
 
 
 class _Loader(getattr(yaml, "CBaseLoader", yaml.BaseLoader)):  # type: ignore[misc]
-    """Leaves every value the text that was written: `scalars` says what it means."""
+    """Keeps every value as the text that was written; `scalars` decides what it means."""
 
     def resolve(self, *_: object) -> str:
         return ""
@@ -28,7 +29,7 @@ class _Loader(getattr(yaml, "CBaseLoader", yaml.BaseLoader)):  # type: ignore[mi
 
 #: Turns a line and column of the text, counted from 0, into the place in the file.
 At = Callable[[int, int], Place]
-#: A directive can stand only before everything but comments (YAML 1.2.2, section 6.8).
+#: A directive (%) at the start of a text; only comments may be before it (YAML 1.2.2, section 6.8).
 _DIRECTIVE = re.compile(r"(?:[ \t]*(?:#.*)?\n)*%")
 _FIELD = "A field is a name, a colon, a space and a value, such as: title: Slack water"
 _QUOTES = "Put the whole text in quotes"
@@ -36,7 +37,7 @@ _SAME_QUOTE = "Write the same quote at the end of the text."
 
 
 class _Error(NamedTuple):
-    """A syntax error as its author is told of it; line and column count from 0 in the text."""
+    """A syntax error with its message and hint. Line and column count from 0 in the text."""
 
     line: int
     column: int
@@ -49,12 +50,16 @@ class _Error(NamedTuple):
 
 
 def parse(text: str, at: At) -> tuple[yaml.MappingNode | None, Problem | None]:
-    """The fields of a text as nodes, None for a text with nothing in it; or what is wrong."""
+    """Parse a text that should consist of fields. `at` gives the places of problems.
+
+    Returns the node with the fields (None for an empty text) and no problem; or None and the first
+    syntax error.
+    """
     try:
         root = yaml.compose(text, Loader=_Loader)
     except yaml.MarkedYAMLError as error:
         return None, _describe(_Stop(error, text)).problem(at)
-    except RecursionError:  # the loader written in Python knows no depth of its own
+    except RecursionError:  # PyYAML's loader in Python, used without the one in C, has no limit
         return None, _Error(0, 0, *_TOO_DEEP).problem(at)
     if directive := _DIRECTIVE.match(text):
         return None, _Error(directive[0].count("\n"), 0, *_PERCENT).problem(at)
@@ -74,19 +79,20 @@ def refused(sign: str) -> tuple[str, str, str]:
     }
     return (
         "yaml-feature",
-        f'"{clip(sign.rstrip(":"))}" {does[sign[0]]} in YAML; a handbook does not use that.',
-        "Write the value out. If you mean it as text, put it in quotes.",
+        f'A value cannot begin with {sign[0]}: in YAML, "{clip(sign.rstrip(":"))}" '
+        f"{does[sign[0]]}, which a handbook does not use.",
+        "If it is meant as text, put the whole value in quotes.",
     )
 
 
 class _Stop:
-    """Where the parser stopped, and where that which it was reading begins (`since`): lines and
-    columns counted from 0. `complaint` is in the parser's words."""
+    """Where PyYAML stopped (`line` and `column`, from 0), where the element begins that it was
+    reading (`since`), and its message (`complaint`)."""
 
     def __init__(self, error: yaml.MarkedYAMLError, text: str) -> None:
         stopped = error.problem_mark or error.context_mark
         since = error.context_mark or error.problem_mark
-        assert stopped and since  # the parser always says where
+        assert stopped and since  # PyYAML always gives at least one of the two
         self.complaint = f"{error.context}: {error.problem}"
         self.line, self.column = stopped.line, stopped.column
         self.since = since.line, since.column
@@ -95,18 +101,18 @@ class _Stop:
 
     @property
     def rest(self) -> str:
-        """What follows from where the parser stopped, without space around it."""
+        """The text after the point where PyYAML stopped, without space around it."""
         return "\n".join([self.text[self.column :], *self.lines[self.line + 1 :]]).strip()
 
-    def said(self, *phrases: str) -> bool:
-        """Whether the parser used any of these words."""
+    def complains_of(self, *phrases: str) -> bool:
+        """Whether PyYAML's message contains any of these phrases."""
         return any(phrase in self.complaint for phrase in phrases)
 
     def here(self, message: str, hint: str) -> _Error:
         return _Error(self.line, self.column, message, hint)
 
     def tokens(self) -> Iterator[Any]:
-        """The parser's tokens up to there."""
+        """PyYAML's tokens up to the point where it stopped."""
         try:
             for token in yaml.scan(self.whole, Loader=_Loader):
                 if (token.start_mark.line, token.start_mark.column) >= (self.line, self.column):
@@ -117,42 +123,44 @@ class _Stop:
 
 
 def _describe(stop: _Stop) -> _Error:
-    """What the parser complains of, in an author's words."""
-    if stop.said("undefined alias", "duplicate anchor"):
+    """The explanation of a syntax error."""
+    if stop.complains_of("undefined alias", "duplicate anchor"):
         code, message, hint = refused(re.split(r"[\s,\[\]{}]", stop.rest)[0])
         return _Error(stop.line, stop.column, message, hint, code)
     for rule in (_tab, _quote, _bracket, _colon, _out_of_line):
         if found := rule(stop):
             return found
-    for words, since, *told in _PHRASES:
+    for phrases, since, message, *rest in _PHRASES:
         line, column = stop.since if since else (stop.line, stop.column)
         sign = stop.lines[line][column : column + 1]
-        if stop.said(*words) and ("{}" not in told[0] or sign.strip()):
-            return _Error(line, column, told[0].replace("{}", sign), *told[1:])
+        if stop.complains_of(*phrases) and ("{}" not in message or sign.strip()):
+            return _Error(line, column, message.replace("{}", sign), *rest)
     return stop.here(
-        "This text cannot be read from here on.",
-        "Compare this line and the one above with an example: a name, a colon, a space, a value;"
-        " put a text with special characters in quotes.",
+        "The fields cannot be read from here on.",
+        "Check this line and the one above: each field is a name, a colon, a space and a value."
+        " Put a text with special characters in quotes.",
     )
 
 
 def _tab(stop: _Stop) -> _Error | None:
     indent = stop.text[: len(stop.text) - len(stop.text.lstrip())]
-    if "\t" not in indent or stop.said("quoted"):
+    if "\t" not in indent or stop.complains_of("quoted"):
         return None
     return _Error(
         stop.line,
         indent.index("\t"),
-        "This line is indented with a tab; YAML needs spaces.",
+        "This line is indented with a tab; only spaces are allowed.",
         "Replace each tab with two spaces.",
     )
 
 
 def _quote(stop: _Stop) -> _Error | None:
     """A quote that is never closed, or closed by the opening quote of a line below."""
-    if stop.said("quoted scalar") and stop.said("end of stream", "document indicator"):
+    if stop.complains_of("quoted scalar") and stop.complains_of(
+        "end of stream", "document indicator"
+    ):
         return _Error(*stop.since, "The quote that opens here is never closed.", _SAME_QUOTE)
-    if not stop.said("expected key", "expected ','", "'-' indicator"):
+    if not stop.complains_of("expected key", "expected ','", "'-' indicator"):
         return None
     texts = [token for token in stop.tokens() if getattr(token, "style", None) in ("'", '"')]
     if not texts or not texts[-1].start_mark.line < texts[-1].end_mark.line == stop.line:
@@ -162,8 +170,8 @@ def _quote(stop: _Stop) -> _Error | None:
 
 
 def _bracket(stop: _Stop) -> _Error | None:
-    """Within brackets: one that is left open, or something missing between two characters."""
-    if stop.said("unexpected ':'"):
+    """A mistake within brackets: one that is never closed, or a missing comma, value or item."""
+    if stop.complains_of("unexpected ':'"):
         if stop.rest[1:2] in ("[", "{"):
             return stop.here(
                 "A space is missing after this colon.", "Write a colon, a space and the value."
@@ -172,17 +180,18 @@ def _bracket(stop: _Stop) -> _Error | None:
             "A value is missing after this colon.",
             "Write a space and the value after it, or delete the name.",
         )
-    if not stop.said("a flow"):
+    if not stop.complains_of("a flow"):
         return None
-    if stop.said("expected ','") and stop.line == stop.since[0]:
+    if stop.complains_of("expected ','") and stop.line == stop.since[0]:
+        closing = "}" if stop.complains_of("mapping") else "]"
         return stop.here(
-            f"A comma or the closing {'}' if stop.said('mapping') else ']'} is missing here.",
+            f"A comma or the closing {closing} is missing here.",
             "Separate the items with commas. An item that contains a comma or colon needs quotes.",
         )
-    if stop.said("node content") and stop.rest:
+    if stop.complains_of("node content") and stop.rest:
         return stop.here(
-            "Something is missing between these two characters.",
-            "Delete the extra comma, or write what belongs before it.",
+            "There is nothing between two commas, or between a bracket and a comma, here.",
+            "Delete the extra comma, or write an item before it.",
         )
     opened = [stop.since]
     for token in stop.tokens():
@@ -194,15 +203,15 @@ def _bracket(stop: _Stop) -> _Error | None:
     sign = stop.lines[line][column : column + 1]
     hint = f"Write {'}' if sign == '{' else ']'} at the end of the list."
     if " #" in stop.lines[line]:
-        hint += " What follows a # does not count; put a text with a # in it in quotes."
+        hint += " If a text contains a #, put it in quotes: # begins a comment."
     return _Error(line, column, f"The bracket {sign} that opens here is never closed.", hint)
 
 
 def _colon(stop: _Stop) -> _Error | None:
-    """A colon where none can stand: a second one, or a line above that is no field."""
-    if stop.said("could not find expected ':'"):
+    """A wrong or missing colon: a second one in a line, or a line above that has none."""
+    if stop.complains_of("could not find expected ':'"):
         return _no_field(stop.lines, stop.since[0]) or _without_colon(stop.lines, stop.since[0])
-    if not stop.said("mapping values"):
+    if not stop.complains_of("mapping values"):
         return None
     head, _, value = stop.text.partition(": ")
     if value and stop.column > len(head):
@@ -217,17 +226,17 @@ def _colon(stop: _Stop) -> _Error | None:
         stop.line,
         len(stop.text) - len(stop.text.lstrip()),
         "This line is indented further than the field above it.",
-        "Begin the fields of one group in the same column. A text that goes on to a second line"
-        " and has a colon in it needs quotes.",
+        "Indent all fields of one group by the same number of spaces. If this line continues the"
+        " text of the line above, put that whole text in quotes.",
     )
 
 
 def _out_of_line(stop: _Stop) -> _Error | None:
-    """Something else than the next field or item where one should begin."""
+    """Something that is not a field or an item where one should begin."""
     expected = ("expected key", "'-' indicator", "<document start>", "block end", "indentation")
-    if not stop.said(*expected):
+    if not stop.complains_of(*expected):
         return None
-    if stop.said("<document start>"):  # the text began with something else than fields
+    if stop.complains_of("<document start>"):  # the text began with something else than fields
         first = next(n for n, line in enumerate(stop.lines) if line.strip() and line[0] != "#")
         if found := _no_field(stop.lines, first):
             return found
@@ -242,27 +251,27 @@ def _out_of_line(stop: _Stop) -> _Error | None:
             ' written \\", a single quote inside single quotes is written twice.',
         )
     return stop.here(
-        "This line does not line up with the lines above it.",
-        "Begin the fields of one group, and the items of one list, in the same column.",
+        "This line is not indented like the lines above it.",
+        "Indent all fields of one group, and all items of one list, by the same number of spaces.",
     )
 
 
 _TOO_DEEP = (
-    "Fields are nested far too deep here.",
-    "Nothing in a handbook needs that; look for extra brackets or spaces.",
+    "There are far too many levels of fields inside fields here.",
+    "No field needs that. Look for extra brackets, or extra spaces before a name.",
     "yaml-depth",
 )
 _PERCENT = ("A line cannot begin with %.", "Delete the line, or put the text in quotes.")
 
-#: Words of the parser; whether what it was reading is shown, or else where it stopped; what an
-#: author is told. `{}` stands for the character there.
+#: Phrases of PyYAML's message; whether the place is where the element begins (or else where PyYAML
+#: stopped); message, hint and, if not "yaml-syntax", code. `{}` is replaced by the character there.
 _PHRASES: tuple[tuple[Any, ...], ...] = (
     (("nesting depth",), False, *_TOO_DEEP),
     (
         ("another document",),
         False,
         "A second set of fields begins here.",
-        "Keep one: delete this line, or move what follows into a file of its own.",
+        "Delete this line of hyphens, or move what follows into a file of its own.",
         "yaml-feature",
     ),
     (
@@ -295,16 +304,16 @@ _PHRASES: tuple[tuple[Any, ...], ...] = (
 
 
 def _no_fields(text: str, number: int) -> _Error:
-    """For a text that is something else than fields."""
+    """The error of a text that does not consist of fields."""
     lines = text.split("\n")
     if ":" in text and (found := _no_field(lines, number)):
         return found
     column = len(lines[number]) - len(lines[number].lstrip())
-    return _Error(number, column, "Fields should be here, but this is something else.", _FIELD)
+    return _Error(number, column, "There should be a field here, but this is not one.", _FIELD)
 
 
 def _no_field(lines: list[str], number: int) -> _Error | None:
-    """A line without a colon, or without a space after it: `title:Slack water`."""
+    """The error of a line without a colon, or without a space after it: `title:Slack water`."""
     line = lines[number]
     if ":" not in line:
         return _without_colon(lines, number)

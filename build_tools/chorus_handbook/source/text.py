@@ -1,4 +1,4 @@
-"""A file to text: UTF-8, one kind of line end, no character that cannot be seen or printed."""
+"""Reads a file as text: UTF-8, `\\n` as the only line end, and no invisible characters."""
 
 from __future__ import annotations
 
@@ -19,11 +19,10 @@ LARGEST_FILE = 256 * 1024
 
 _CLIPPED = 40
 
-#: Characters that may not stand in a file: controls, the line ends of other systems (which would
-#: make two programs count lines differently), characters that nobody can see, those that turn the
-#: direction of what follows them, so that a text reads differently from what it says (Unicode
-#: Standard Annex #9, characters with the property Bidi_Control), and halves of characters, which
-#: no UTF-8 text holds but a command line may.
+#: Characters that a file may not contain: control characters; rare line ends, because of which
+#: programs would count lines differently; invisible characters; those that change the direction of
+#: the text, so that it can look different from what it says (Unicode Standard Annex #9, property
+#: Bidi_Control); and surrogates, which can come from a command line.
 FORBIDDEN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u061c\u200b\u200e\u200f\u2028-\u202e\u2060-\u206f"
     "\ufeff\ufff9-\ufffb\ufffe\uffff\ud800-\udfff]"
@@ -49,14 +48,14 @@ _WIDE_MARKS = {
 }
 
 
-#: Contents that are read instead of files, while `in_place_of` is in force.
+#: Contents to read instead of files, by path; set by `in_place_of`.
 _UNSAVED: ContextVar[Mapping[Path, bytes]] = ContextVar("_UNSAVED", default=MappingProxyType({}))
 
 
 @contextmanager
 def in_place_of(path: Path, content: bytes) -> Iterator[None]:
-    """While the block runs, read `content` instead of the file at `path`: an editor holds a text
-    that is not saved yet."""
+    """While the block runs, `content` is read instead of the file at `path`. Editors use this to
+    check a text that is not saved yet."""
     before = _UNSAVED.set({**_UNSAVED.get(), path: content})
     try:
         yield
@@ -70,14 +69,15 @@ def unsaved(path: Path) -> bytes | None:
 
 
 def clip(text: object) -> str:
-    """A value short enough to stand in a message, on one line."""
+    """The value as text on one line, cut to 40 characters, for use in a message."""
     line = " ".join(str(text).split())
     return line if len(line) <= _CLIPPED else line[: _CLIPPED - 1] + "…"
 
 
 def shown_path(path: Path, root: Path) -> str:
-    """The name of a file for messages, from the handbook's folder on. What a terminal could not
-    show, such as a line break in a file's name, is replaced."""
+    """The path of a file as messages show it, beginning with the name of the handbook's folder
+    `root`: "handbook/exercises/low-tide.md". Characters that a terminal cannot show, such as a line
+    break in the file's name, are replaced by "�"."""
     name = f"{root.name}/{path.relative_to(root).as_posix()}"
     printable = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
     return "".join(
@@ -86,11 +86,11 @@ def shown_path(path: Path, root: Path) -> str:
 
 
 def read_text(path: Path, shown: str) -> tuple[str | None, list[Problem]]:
-    """The text of a file of the handbook, with `\\n` as its only line end.
+    """Read a file of the handbook as text, with `\\n` as its only line end.
 
-    `shown` is the name for messages, from the handbook folder on ("handbook/chorus.yml"). A byte
-    order mark is dropped; forbidden characters are reported and replaced by a space, so that
-    lines and columns stay those of the file. The text is None when there is nothing to go on with.
+    `shown` is its path in messages (see `shown_path`). A byte order mark is dropped. Forbidden
+    characters are reported and replaced by spaces, so that lines and columns stay those of the
+    file. Returns the text, or None when the file is empty or cannot be read, and the problems.
     """
     data, problem = _bytes_of(path, shown)
     if data is None:
@@ -131,7 +131,7 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, Problem | None]:
         why = getattr(reason, "strerror", None) or "the system refuses"
         refused = (
             f"This file cannot be opened ({why.lower()}).",
-            "Look at its permissions: you need the right to read it. A link must lead to a file.",
+            "Allow your user to read this file (its permissions).",
         )
     if refused is not None:
         return None, Problem(Place(shown), "file-missing", *refused)
@@ -148,15 +148,18 @@ def _too_large(shown: str) -> Problem:
 
 
 _NO_FILE = ("There is no such file.", "Create it, or correct the name where it is used.")
-_LOST_LINK = ("This link leads nowhere.", "Put the file itself here instead of a link to it.")
+_LOST_LINK = (
+    "This is a symbolic link to a file that does not exist.",
+    "Put the file itself here instead of the link.",
+)
 
 
 def _refused(path: Path, root: Path, found: os.stat_result) -> tuple[str, str] | None:
     """Message and hint when the path is not an ordinary file inside this handbook."""
     if not path.resolve().is_relative_to(root.resolve()):
         return (
-            "This link leads out of the handbook.",
-            "Put the file itself here instead of a link to it.",
+            "This is a symbolic link that leads out of the handbook.",
+            "Put the file itself here instead of the link.",
         )
     if stat.S_ISDIR(found.st_mode):
         return (
@@ -189,20 +192,20 @@ def _decoded(data: bytes, shown: str) -> tuple[str | None, Problem | None]:
         return None, Problem(
             Place(shown, line, column),
             "file-encoding",
-            f"The byte 0x{byte:02X} here is not UTF-8{_likely(byte)}.",
-            'Save the file again with the encoding "UTF-8".',
+            f"This file is not saved as UTF-8: the character here cannot be read{_likely(byte)}.",
+            'Open the file in your text editor, and save it with the encoding "UTF-8".',
         )
 
 
 def _likely(byte: int) -> str:
-    """What the byte was probably meant to be, in the older encoding of Western systems."""
+    """The character that was probably meant, in the older encoding of Western systems."""
     meant = bytes([byte]).decode("cp1252", "ignore")
-    return f' (in an older encoding it is "{meant}")' if meant.isprintable() and meant else ""
+    return f' (it is probably "{meant}")' if meant.isprintable() and meant else ""
 
 
 def forbidden_characters(text: str, place: Place, first_line: int = 1) -> list[Problem]:
-    """One problem for each forbidden character, where it first stands. The text begins on line
-    `first_line` of the file that `place` names."""
+    """One problem for each kind of forbidden character in a text, where it first occurs. The text
+    begins on line `first_line` of the file that `place` names."""
     first: dict[str, int] = {}
     for found in FORBIDDEN.finditer(text):
         first.setdefault(found[0], found.start())
@@ -216,9 +219,9 @@ def forbidden_characters(text: str, place: Place, first_line: int = 1) -> list[P
                     first_line + text.count("\n", 0, start), start - text.rfind("\n", 0, start)
                 ),
                 "file-character",
-                f"There is an invisible character here, U+{ord(character):04X} ({name})"
+                f"There is an invisible character here ({name}, U+{ord(character):04X})"
                 + (f", and in {more} more places." if more else "."),
-                "Delete the characters around this spot and retype them.",
+                "Delete the letters on both sides of this spot, and type them again.",
             )
         )
     return problems
