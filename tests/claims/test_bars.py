@@ -19,19 +19,19 @@ def test_full_bars_pass(make):
 def test_short_bar_is_told_in_beats(make):
     (problem,) = found(make, make.line("alto", 4, 3, 4))
     assert (problem.code, problem.place.column) == ("bar-length", 20)
-    assert problem.message == "This bar has 3 beats, 4/4 needs 4."
+    assert problem.message == "This bar has 3 beats, but 4/4 needs 4."
     assert "Add 1 beat:" in problem.hint
 
 
 def test_long_bar_with_shares(make):
     (problem,) = found(make, make.line("alto", Fraction(9, 2)))
-    assert problem.message == "This bar has 4 1/2 beats, 4/4 needs 4."
+    assert problem.message == "This bar has 4 1/2 beats, but 4/4 needs 4."
     assert "Delete 1/2 beat," in problem.hint
 
 
 def test_missing_bar_lines_are_recognised(make):
     (problem,) = found(make, make.line("alto", 8))
-    assert problem.message == "This bar has 8 beats, 4/4 needs 4: a bar line is missing."
+    assert problem.message == "This bar has 8 beats, but 4/4 needs 4: a bar line is missing."
     assert problem.hint == "Write | after every 4 beats."
     (problem,) = found(make, make.line("alto", 12))
     assert problem.message.endswith("needs 4: 2 bar lines are missing.")
@@ -43,14 +43,14 @@ def test_missing_bar_lines_are_recognised(make):
 )
 def test_a_bar_line_in_the_wrong_place_is_named(make, bars, place, remedy):
     first, _ = found(make, make.line("alto", 4, *bars, 4))
-    assert first.message.endswith(f"needs 4: the bar line after it stands {place}.")
+    assert first.message.endswith(f"needs 4: the bar line after it comes {place}.")
     assert first.hint == f"Write the | {remedy}."
 
 
 def test_compound_meter_counts_dotted_quarters(make):
     line = make.line("alto", 3, Fraction(9, 2))
     (problem,) = found(make, line, meter=Meter(6, 8))
-    assert problem.message == "This bar has 3 beats, 6/8 needs 2."
+    assert problem.message == "This bar has 3 beats, but 6/8 needs 2."
     assert "dotted quarter" in problem.hint
 
 

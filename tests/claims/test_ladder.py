@@ -23,7 +23,7 @@ def test_keys_within_comfort_pass(project):
 def test_the_edge_is_a_notice_and_names_who(project):
     (problem,) = found(project, "C4 up to B4")
     assert (problem.code, problem.severity) == ("ladder-edge", "notice")
-    assert problem.message == "In A4, alto and bass hold notes beyond what is comfortable."
+    assert problem.message == "In A4, alto and bass hold notes outside the comfortable range."
     assert (problem.place.line, problem.place.column) == (9, 7)
 
 
@@ -49,7 +49,7 @@ def test_too_low_is_told_as_well(project):
 
 def test_a_key_for_nobody_is_an_error_even_where_singers_may_leave(project):
     (problem,) = found(project, "C4 up to C6", "\nstep_out: allowed")
-    assert problem.code == "ladder-out" and "nobody can go on" in problem.message
+    assert problem.code == "ladder-out" and "nobody can sing" in problem.message
     assert problem.hint == "End keys at F5."
 
 

@@ -15,7 +15,8 @@ def test_longer_sound_is_a_notice_with_its_parts(make):
     (problem,) = check_minutes(make.subject(facts=facts))
     assert (problem.code, problem.severity, problem.place.line) == ("minutes-claim", "notice", 7)
     assert problem.message == (
-        "The sound alone takes 3 min 1 s (1 min 28 s a pass, 2 keys), longer than the 3 min stated."
+        "The singing alone takes 3 min 1 s (2 keys, 1 min 28 s each time through), longer than the "
+        "3 min stated."
     )
 
 
@@ -37,5 +38,6 @@ def test_what_is_known_takes_no_longer_than_what_is_new(make):
     (problem,) = check_minutes(make.subject(known=4))
     assert (problem.code, problem.place.line) == ("minutes-claim", 8)
     assert problem.message == (
-        "Once it is known it takes 4 min, longer than the 3 min of the first time."
+        "The exercise takes 4 min once it is known, which is longer than the 3 min of the first "
+        "time."
     )

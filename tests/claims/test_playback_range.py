@@ -19,8 +19,8 @@ def test_the_ends_themselves_are_heard(make, low, high):
 @pytest.mark.parametrize(
     ("low", "high", "words"),
     [
-        ("Ab1", "E2", "In C4, bass sings Ab1, below A1, the lowest"),
-        ("C4", "G6", "In C4, bass sings G6, above Gb6, the highest"),
+        ("Ab1", "E2", "In C4, bass sings Ab1. That is below A1, the lowest note"),
+        ("C4", "G6", "In C4, bass sings G6. That is above Gb6, the highest note"),
     ],
 )
 def test_a_note_beyond_them_is_told(make, low, high, words):

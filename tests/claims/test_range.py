@@ -19,7 +19,7 @@ def test_false_claim_names_interval_voice_and_notes(make):
     assert problem.code == "range-claim"
     assert problem.place.line == 8
     assert problem.message == (
-        "The range is stated as a fifth, but alto spans a minor sixth, "
+        "The range is stated as a fifth, but alto has a range of a minor sixth, "
         "from E3 to C4 in the first key."
     )
     assert "range: m6" in problem.hint

@@ -14,14 +14,15 @@ def test_exact_words_pass(make):
 def test_too_few(make):
     (problem,) = found(make, make.line("alto", 4, notes=4, slots=[4, 3]))
     assert (problem.code, problem.place.line) == ("syllable-count", 22)
-    assert problem.message == "The words fill 3 notes, but alto has 4: 1 syllable too few."
+    assert problem.message == "There are syllables for 3 notes, but alto has 4: 1 syllable too few."
     assert "..." in problem.hint
 
 
 def test_too_many(make):
     (problem,) = found(make, make.line("alto+bass", 4, notes=1, slots=[4]))
     assert (
-        problem.message == "The words fill 4 notes, but alto and bass have 1: 3 syllables too many."
+        problem.message
+        == "There are syllables for 4 notes, but alto and bass have 1: 3 syllables too many."
     )
 
 

@@ -27,7 +27,9 @@ def test_a_voice_that_does_not_sing_cannot(make):
     for name in ("soprano", "tenor"):
         (problem,) = found(make, alto, soprano, tune_to=name)
         assert (problem.code, problem.severity) == ("tuning-claim", "error")
-        assert problem.message == f"tune_to names {name}, who has no pitch to sing here."
+        assert (
+            problem.message == f"tune_to names {name}, but {name} sings no notes in this exercise."
+        )
         assert problem.hint == "Write one of tonic, bass and alto."
 
 
@@ -41,7 +43,7 @@ def test_roots_may_be_as_long_as_the_notes_or_shorter(make):
     assert found(make, part, roots="1 - 4 -") == []
     assert found(make, part, roots="1") == []
     (problem,) = found(make, part, roots="1 - 4 - | 5")
-    assert problem.message == "The roots last 5 beats, the notes only 4 beats."
+    assert problem.message == "The roots last 5 beats, but the notes only 4 beats."
 
 
 def test_one_of_the_two_leads(make):

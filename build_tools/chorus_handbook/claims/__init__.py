@@ -1,6 +1,7 @@
-"""Checks of what authors state against what was measured; one file for each check.
+"""The checks of exercises: what an author states is compared with what was measured.
 
-`checks` lists those on one exercise and on its notation alone, `stock` those on all exercises
-together. A check skips what is missing: an exercise without notation has nothing to measure.
-Notices that the author has answered in the file are returned apart from the other problems.
+Each check has a module of its own. A *claim* is a statement that can be measured, such as the field
+`range`. `checks` lists the checks of one exercise, `stock` those of all exercises together. A check
+reads a `Subject` (`subject`): an exercise with everything known about it. It skips what is missing;
+an exercise without music, for example, has no range to check.
 """

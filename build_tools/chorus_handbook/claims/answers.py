@@ -1,8 +1,7 @@
-"""Notices that the author has answered.
+"""Check of the field `answers`, in which an author answers notices with a reason.
 
-What it checks: that each answer under `answers` answers a notice that was found; an answer that
-outlived its notice would hide the next one. Source: our choice, because only
-what still holds should stand in the file.
+What it checks: that each answer belongs to a notice that was found. An answer that is no longer
+needed would hide the next notice of its kind. Source: our choice.
 """
 
 from __future__ import annotations
@@ -13,12 +12,12 @@ from typing import Any
 from chorus_handbook.entries.model import Entry, Text
 from chorus_handbook.problems import CODES, Problem
 
-#: Notices of later stages: whether there are any is not known yet.
+#: Notices of later stages. Whether they occur is not known yet when this check runs.
 _FOUND_LATER = frozenset({"track-missing"})
 
 
 def answered(entry: Entry | Text[Any], found: Sequence[Problem]) -> tuple[Problem, ...]:
-    """The notices among `found` to which the file has an answer."""
+    """The notices among the problems `found` that the author has answered."""
     answers = entry.front.answers
     return tuple(p for p in found if p.severity == "notice" and p.code in answers)
 
@@ -31,6 +30,6 @@ def check_answers(entry: Entry | Text[Any], found: Sequence[Problem]) -> Iterato
             yield Problem(
                 entry.source.place_of("answers", code),
                 "answer-idle",
-                f'The answer to "{code}" answers nothing: this file has no such notice.',
-                "Delete it, so that it cannot hide a later notice.",
+                f'There is an answer to the notice "{code}", but this file has no such notice.',
+                "Delete the answer; otherwise it would hide a later notice.",
             )

@@ -1,10 +1,11 @@
-"""Lengths of bars against the meter.
+"""Check of the lengths of bars.
 
-What it checks: that every bar of a line holds the beats of the meter. With a pickup the very first
-bar holds the pickup instead; the last bar of a block may be that much short, and then the next
-block may begin with the pickup again. In free meter nothing is summed. Source: common practice of
-notation, the short last bar after a pickup too; that it holds for each block is our choice, because
-a block is often a line of music.
+What it checks: that every bar has as many beats as the meter. With a pickup, the first bar has the
+beats of the pickup instead; the last bar of a block (lines that sound together) may be shorter by
+the pickup, and then the next block may begin with the pickup again. Bars in free meter are not
+checked.
+Source: common practice of notation; that blocks, not only whole pieces, may end with a short bar is
+our choice, because a block is often one line of music.
 """
 
 from __future__ import annotations
@@ -35,7 +36,8 @@ def check_bars(score: Score) -> Iterator[Problem]:
 def _allowed(
     score: Score, before: WrittenBlock | None, line: WrittenLine, index: int
 ) -> tuple[Fraction, ...]:
-    """The lengths, in quarters, that this bar may have; the one it should have first."""
+    """The lengths in quarters that this bar may have, beginning with the usual one. `before` is the
+    block above, None for the first block."""
     full, pickup = score.meter.bar, score.pickup
     if not pickup:
         return (full,)
@@ -59,37 +61,40 @@ def _wrong_length(
     meter, wanted = score.meter, allowed[0]
     has = beats(bar.length, meter)
     if wanted != meter.bar:
-        message = f"This first bar has {has}, the pickup is {beats(wanted, meter)}."
+        message = f"The first bar has {has}, but the pickup is {beats(wanted, meter)}."
         hint = (
-            "Write the pickup alone before the first |, its rests (0) included, or change pickup."
+            "Write only the beats of the pickup before the first |, or change the number after "
+            "pickup."
         )
     else:
         needs = beats(wanted, meter).split(" beat")[0]
-        message = f"This bar has {has}, {meter} needs {needs}{_bar_line(score, bar, following)}."
+        message = (
+            f"This bar has {has}, but {meter} needs {needs}{_bar_line(score, bar, following)}."
+        )
         hint = _advice(score, bar, following)
     return Problem(bar.place, "bar-length", message, hint)
 
 
 def _bar_line(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
-    """Which bar line is to blame, where one is."""
+    """The end of the message when a bar line is missing or at the wrong place, else ""."""
     full = score.meter.bar
     if bar.length > full and bar.length % full == 0:
         missing = bar.length / full - 1
         return ": a bar line is missing" if missing == 1 else f": {missing} bar lines are missing"
     if not _shifted(score, bar, following):
         return ""
-    return f": the bar line after it stands too {'late' if bar.length > full else 'early'}"
+    return f": the bar line after it comes too {'late' if bar.length > full else 'early'}"
 
 
 def _shifted(score: Score, bar: WrittenBar, following: WrittenBar | None) -> bool:
-    """Whether this bar has just what the next one lacks, or lacks what that has."""
+    """Whether this bar and the next one together have the length of two bars."""
     return following is not None and bar.length + following.length == 2 * score.meter.bar
 
 
 def _advice(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
     full = score.meter.bar
     if score.meter.compound:
-        beat = f"In {score.meter} a beat is a dotted quarter, three shares such as 1.2.3. "
+        beat = f"In {score.meter} a beat is a dotted quarter, such as the three eighths 1.2.3. "
     else:
         beat = ""
     if bar.length > full and bar.length % full == 0:
@@ -101,4 +106,4 @@ def _advice(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
         missing = beats(full - bar.length, score.meter)
         return f"{beat}Add {missing}: - holds the note for another beat, 0 is a beat of rest."
     surplus = beats(bar.length - full, score.meter)
-    return f"{beat}Delete {surplus}, or join notes that share one beat with a dot: 1.2"
+    return f"{beat}Delete {surplus}, or put a dot between notes that share one beat: 1.2"

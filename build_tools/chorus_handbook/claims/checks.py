@@ -1,5 +1,9 @@
-"""The checks on one exercise: `CHECKS` on all that is known of it, `WRITTEN_CHECKS` on its notation
-alone. Imported late: what they found is in its record."""
+"""The tables of checks of one exercise, and the functions that run them.
+
+`CHECKS` compare an exercise with its measurements; `WRITTEN_CHECKS` look at its notation alone, and
+run even when its fields are wrong. Imported only for files that have changed: the results of others
+are stored in their records.
+"""
 
 from __future__ import annotations
 
@@ -58,16 +62,20 @@ WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
 def check_exercise(
     subject: Subject, *, complete: bool
 ) -> tuple[tuple[Problem, ...], list[Problem]]:
-    """Hold an exercise against its notes and the chorus: the notices that the author has answered,
-    and all other findings, both in file order. `complete`: all that can be known of it is known."""
+    """Run the checks of one exercise.
+
+    `complete`: everything about it could be measured; otherwise unused answers are not reported,
+    because their notices may only be hidden. Returns the notices that the author has answered, and
+    all other problems, both in file order.
+    """
     found = sorted({problem for _, check in CHECKS for problem in check(subject)})
     settled = answered(subject.entry, found)
     problems = [problem for problem in found if problem not in settled]
     if complete:
-        problems += check_answers(subject.entry, found)  # else the notice may only not be seen
+        problems += check_answers(subject.entry, found)
     return settled, sorted(problems)
 
 
 def check_written(score: Score) -> list[Problem]:
-    """Problems within the notation as written; for drafts too."""
+    """Run the checks of notation alone. Returns the problems in file order."""
     return sorted(problem for _, check in WRITTEN_CHECKS for problem in check(score))

@@ -1,11 +1,11 @@
-"""Crossed voices.
+"""Check for crossed voices.
 
-What it checks: whether a voice that stands lower in the chorus's order ever sounds above one that
-stands higher, each in its own octave. Meeting on one note is no crossing, nor is a line that both
-sing. A glide counts with the note it starts from; where a voice divides, the lowest note of the
-upper voice counts and the highest of the lower one. In a round all sing one line, so they are
-bound to cross. Source: voices are kept in order in
-part-writing, common practice; a crossing may be meant, so it is advice.
+What it checks: whether a lower voice (in the order of chorus.yml) ever sings a higher note than a
+higher voice. Two voices on the same note do not cross, nor do two that sing the same line. A glide
+counts as the note it starts from. When a voice divides, the lowest note of the upper voice is
+compared with the highest of the lower one. Rounds are not checked, because there voices always
+cross. Source: keeping voices in order is common practice in part-writing. A crossing may be meant,
+so it is only a notice.
 """
 
 from __future__ import annotations
@@ -50,8 +50,8 @@ def _together(higher: Part, lower: Part) -> Iterator[tuple[Note, Note]]:
 
 
 def _heights(score: Score, part: Part, note: Note) -> list[int]:
-    """Semitones above the tonic of octave 0, one for each note that sounds: crossings are the same
-    in every key."""
+    """The pitches of a note (several when the voice divides) in semitones above the tonic of octave
+    0, so that the result holds in every key."""
     assert note.degree is not None
     degrees = (note.degree, *note.below)
     return [degree.semitones(score.mode) + 12 * part.octave for degree in degrees]

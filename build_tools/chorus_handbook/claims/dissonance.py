@@ -1,11 +1,11 @@
-"""Dissonances of a round on the first beats of its bars.
+"""Check for dissonances in a round on the first beat of a bar.
 
-What it checks: what sounds together when a bar begins, every voice in its own octave. A second, a
-seventh or a tritone between two notes, in any octave, or a fourth above the lowest note is a
-dissonance, unless all that sounds belongs to the tonic chord. Intervals are taken as they sound,
-in semitones. Source: these are the dissonances of counterpoint, which strong beats do without,
-common practice; that the tonic chord may stand on its fifth is our choice, because a line
-that begins on it is any round's. It may be meant, so it is advice.
+What it checks: the notes that sound together when a bar begins. A second, a seventh or a tritone
+between two of them (in any octave), or a fourth above the lowest note, is a dissonance, unless all
+notes belong to the tonic chord. Intervals are measured in semitones. Source: these are the
+dissonances of counterpoint, which are avoided on strong beats (common practice); that the tonic
+chord may have its fifth in the bass is our choice. A dissonance may be meant, so it is only a
+notice.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from chorus_handbook.music.score import Note, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
 
-#: Semitones of seconds, the tritone and sevenths, octaves left out; those of a fourth.
+#: Semitones of seconds, the tritone and sevenths without their octaves; semitones of a fourth.
 _DISSONANT, _FOURTH = (1, 2, 6, 10, 11), 5
 _TONIC_CHORD = (0, 2, 4)
 
@@ -31,8 +31,8 @@ _Sounding = tuple[Pitch, str, Note]
 
 
 def check_dissonance(subject: Subject) -> Iterator[Problem]:
-    """Notice `round-dissonance`, one for a round: its first, and in which other bars there are
-    more."""
+    """Notice `round-dissonance`, at most one for a round: its first dissonance, and the numbers of
+    other bars that have one."""
     score, facts = subject.score, subject.facts
     if score is None or facts is None or score.line is None:
         return
@@ -57,7 +57,8 @@ def check_dissonance(subject: Subject) -> Iterator[Problem]:
 
 
 def _sounding(score: Score, moment: Fraction, tonic: Pitch) -> list[_Sounding]:
-    """All that sounds at a moment, upward; nothing where it belongs to the tonic chord."""
+    """The pitches that sound at a moment (in quarters), from low to high; empty when they all
+    belong to the tonic chord."""
     notes = []
     for part in score.parts:
         place = bisect_right(part.sung, moment, key=lambda note: note.onset) - 1

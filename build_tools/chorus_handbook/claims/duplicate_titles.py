@@ -1,7 +1,8 @@
-"""Duplicate titles and plain names.
+"""Check for exercises with the same title.
 
-What it checks: that no two exercises have the same title or the same plain name, ignoring case and
-spaces. Source: our choice, because readers of a list could not tell the two apart.
+What it checks: that no two exercises have the same title or the same plain name (the field `plain`,
+which says what the exercise is), ignoring case and spaces. Source: our choice, because readers of a
+list could not tell the two apart.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from chorus_handbook.problems import Problem
 
 
 def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
-    """Error `title-twice` and notice `plain-twice` at every later file, in order of their paths."""
+    """Error `title-twice` and notice `plain-twice`, at the second and any further file by path."""
     first: dict[str, Entry] = {}
     named: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
@@ -33,10 +34,10 @@ def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
                 entry.source.place_of("plain"),
                 "plain-twice",
                 f'{holder.source.path} already has the plain name "{plain}".',
-                "Say in its plain name what is different here: the span, the vowel or the key.",
+                "Say in the plain name how this one differs: in its range, its vowel or its keys.",
             )
 
 
 def plain_title(title: str) -> str:
-    """A title for comparison: without case and spaces."""
+    """A title in lower case and without spaces, for comparison."""
     return "".join(unicodedata.normalize("NFKC", title).casefold().split())

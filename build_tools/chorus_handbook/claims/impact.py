@@ -1,8 +1,8 @@
-"""`impact` against the manner of sounding.
+"""Check of the field `impact`: how much effort an exercise asks of the voice, from 1 to 5.
 
-What it checks: that the director's statement of effort is not below the least that this manner
-can ask, as vocabulary.yml gives it. Source: the chorus's own vocabulary; that
-calling, shouting and hard onsets are never light is common practice.
+What it checks: that the stated impact is not lower than the least that its manner of sounding can
+have (`lowest_impact` in vocabulary.yml). Source: the chorus's own vocabulary; that calling,
+shouting and hard onsets are never light is common practice.
 """
 
 from __future__ import annotations

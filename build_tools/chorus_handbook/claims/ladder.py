@@ -1,10 +1,9 @@
-"""Keys beyond a voice's range.
+"""Check of the keys against the ranges of the voices.
 
-What it checks: that no key carries a voice beyond its limits unless `step_out` lets it leave or
-change octave; that some voice can sing every key, and some voice the first; and, where nobody may
-step out, which keys go beyond what is comfortable. Source: the ranges are the chorus's
-own, in chorus.yml; that a section at the end of its range drops out while the rest go on is common
-practice.
+What it checks: that every key can be sung by at least one voice; that no key goes beyond a voice's
+limits, unless the field `step_out` lets it stop or change octave; and, when nobody may step out,
+which keys go beyond a voice's comfortable range. Source: the ranges are those of chorus.yml; that a
+section stops at the end of its range while the others go on is common practice.
 """
 
 from __future__ import annotations
@@ -20,7 +19,7 @@ from chorus_handbook.voices import Ladder, Rung
 
 
 def check_ladder(subject: Subject) -> Iterator[Problem]:
-    """Errors `ladder-start` and `ladder-out`, notice `ladder-edge`: at most one an exercise."""
+    """Error `ladder-start` or `ladder-out`, or notice `ladder-edge`: at most one problem."""
     ladder, chorus = subject.ladder, subject.chorus
     if ladder is None or chorus is None or not ladder.rungs:
         return
@@ -43,14 +42,15 @@ def _nobody(subject: Subject, ladder: Ladder) -> Problem | None:
         return _problem(
             subject,
             "ladder-start",
-            f"Nobody can sing the first key, {rungs[0].tonic}: every voice would leave its limits.",
-            "Check the octave: keys names the tonic for voices in octave 0.",
+            f"Nobody can sing in the first key, {rungs[0].tonic}: every voice would go beyond its "
+            "limits.",
+            "Check the octave of the notes after keys, such as the 4 in C4.",
         )
     return _problem(
         subject,
         "ladder-out",
-        f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can go on: it carries "
-        "every voice beyond its limits.",
+        f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can sing: every voice "
+        "would go beyond its limits.",
         f"End keys at {rungs[empty - 1].tonic}.",
     )
 
@@ -88,24 +88,23 @@ def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
 
 
 def _edge(subject: Subject, ladder: Ladder) -> Problem | None:
-    """Where a voice leaves what is comfortable, when it may not step out."""
+    """The first key in which a voice leaves its comfortable range."""
     first: dict[str, Pitch] = {}
-    holds: set[str] = set()
+    sustains: set[str] = set()
     for rung in ladder.rungs:
         for name, step in rung.voices.items():
             if step.state == "edge":
                 first.setdefault(name, rung.tonic)
-                holds |= {name} if step.holds else set()
+                sustains |= {name} if step.holds else set()
     if not first:
         return None
     tonic = next(iter(first.values()))
     names = [name for name, key in first.items() if key == tonic]
-    how = "holds" if holds & set(names) else "touches"
-    whole = "hold" if how == "holds" else "touch"
+    how = ("holds", "hold") if sustains & set(names) else ("touches", "touch")
     return _problem(
         subject,
         "ladder-edge",
-        f"In {tonic}, {listed(names)} {verb(names, how, whole)} notes beyond what is comfortable.",
+        f"In {tonic}, {listed(names)} {verb(names, *how)} notes outside the comfortable range.",
         "Leave out the keys at that end, or write step_out: allowed. If it is meant, write your "
         "reason under answers: ladder-edge: ...",
     )

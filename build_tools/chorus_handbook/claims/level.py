@@ -1,8 +1,8 @@
-"""`level` against what the notes ask of an ear.
+"""Check of the field `level`: how soon an exercise is learned by ear, from 1 to 3.
 
-What it checks: that the director's statement of how soon it is learned is not below what the rule
-in `music.level` finds in the notes. Stated higher is never wrong: notes are not all there is to
-learn. Source: our choice; docs/writing/level.md has the rule.
+What it checks: that the stated level is not lower than the one that `music/level.py` computes from
+the notes. A higher level is never wrong: there may be more to learn than the notes. Source: our
+choice; docs/writing/level.md explains the rule.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ def check_level(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("level"),
         "level-claim",
-        f"Level {stated} ({LEVEL_WORDS[stated]}) is lower than the notes suggest, which is {level} "
-        f"({LEVEL_WORDS[level]}): {listed(why)}.",
+        f"Level {stated} ({LEVEL_WORDS[stated]}) is stated, but the notes are of level {level} "
+        f"({LEVEL_WORDS[level]}), because of these levels: {listed(why)}.",
         f"Write level: {level}, or make the notes simpler. If your singers learn it sooner, write "
         "your reason under answers: level-claim: ...",
     )

@@ -1,8 +1,8 @@
-"""Lengths of the lines in a block.
+"""Check of the lengths of lines that sound together (a block).
 
-What it checks: that lines which sound together are equally long. In free meter, where lines meet
-again at each |, they need equally many bars instead. Source: our choice, because voices that drift
-apart unnoticed cannot be sung together.
+What it checks: that all lines of a block are equally long, or in free meter, where voices wait for
+each other at each |, have the same number of bars. Source: our choice, because otherwise voices
+could not be sung together.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
     def in_words(line: WrittenLine) -> str:
         return counted(len(line.bars), "bar") if meter.free else beats(line.length, meter)
 
-    # What most lines have is taken for right; among equals, what stands first.
+    # The length of most lines is taken as right; if there is no majority, that of the first.
     usual, _ = Counter(size(line) for line in block.lines).most_common(1)[0]
     model = next(line for line in block.lines if size(line) == usual)
     for line in block.lines:
@@ -43,6 +43,6 @@ def _compare(block: WrittenBlock, meter: Meter) -> Iterator[Problem]:
                 "In free meter, lines that sound together meet at each |: give them the same "
                 "number of bars."
                 if meter.free
-                else "Make the lines equally long. A line that ends with ... is held to the end; "
-                "an empty line begins a new block.",
+                else "Make the lines equally long, or put an empty line between lines that are "
+                "sung one after the other. With ... at its end, a line is held to the end.",
             )

@@ -1,9 +1,9 @@
-"""`minutes` and `known` against the length of the sound, and against each other.
+"""Check of the fields `minutes` and `known`: how long an exercise takes when new, and when known.
 
-What it checks: that all keys, passes and lead-ins fit into the minutes stated for the first time
-and for later ones, and that what is known takes no longer than what is new. The other way round
-says nothing, because the minutes hold the talk as well. Source: our choice, because a plan is made
-from the stated minutes.
+What it checks: that the music in all keys (with repeats and the beats between keys) fits into both
+times, and that a known exercise does not take longer than a new one. A time that is much longer
+than the music is fine, because it includes talking. Source: our choice, because plans use these
+times.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import counted, seconds
 from chorus_handbook.problems import Problem
 
-#: Seconds by which sums of measured lengths may err.
+#: Rounding error of sums of lengths, in seconds.
 PRECISION = 1e-6
 
 
@@ -27,17 +27,18 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
             yield Problem(
                 subject.place_of(field),
                 "minutes-claim",
-                f"The sound alone takes {seconds(length)} "
-                f"({seconds(facts.seconds_per_pass)} a pass, {counted(len(facts.keys), 'key')}), "
-                f"longer than the {stated:g} min stated.",
-                "Write more minutes, with room for talk, or sing fewer keys or passes.",
+                f"The singing alone takes {seconds(length)} "
+                f"({counted(len(facts.keys), 'key')}, {seconds(facts.seconds_per_pass)} each time "
+                f"through), longer than the {stated:g} min stated.",
+                "Write more minutes, with time to talk, or sing in fewer keys or fewer times "
+                "(passes).",
             )
             return
     if front.known is not None and front.known > front.minutes:
         yield Problem(
             subject.place_of("known"),
             "minutes-claim",
-            f"Once it is known it takes {front.known:g} min, longer than the {front.minutes:g} min "
-            "of the first time.",
-            "Write fewer minutes after known:, or delete the line; it is measured then.",
+            f"The exercise takes {front.known:g} min once it is known, which is longer than the "
+            f"{front.minutes:g} min of the first time.",
+            "Write fewer minutes after known:, or delete the line; then the time is computed.",
         )

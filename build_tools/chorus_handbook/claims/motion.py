@@ -1,10 +1,11 @@
-"""`motion` against the intervals from note to note.
+"""Check of the field `motion`: how the line moves from note to note.
 
-What it checks: that the line moves as stated. Repeats never leave the note; steps move by 1 or 2
-semitones; skips go as far as thirds (3 or 4 semitones); leaps contain a fourth or wider (5 and
-more) that is sung and not glided; a glide contains one; mixed promises nothing. Source: step, skip
-and leap as theory teaching uses them, common practice. Advice only, since a figure has
-its character from more than its widest interval.
+What it checks: that the widest interval fits the word. "repeats" stays on one note; "steps" moves
+by
+1 or 2 semitones at most; "skips" by 3 or 4; "leaps" has an interval of 5 semitones or more that is
+sung and not glided; "glide" has a glide; "mixed" is always true. Source: step, skip and leap are
+used as in music theory teaching (common practice). It is only a notice, because the character of a
+line depends on more than its widest interval.
 """
 
 from __future__ import annotations
@@ -46,7 +47,7 @@ def check_motion(subject: Subject) -> Iterator[Problem]:
 
 
 def _kinds(sizes: set[int], subject: Subject) -> set[str]:
-    """Every claim that the measured sizes bear out."""
+    """The words for `motion` that would be true; `sizes` are the intervals in semitones."""
     widest = max(sizes, default=0)
     kinds = set()
     if sizes and widest == 0:

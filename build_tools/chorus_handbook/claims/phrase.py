@@ -1,10 +1,10 @@
-"""The longest phrase against the breath.
+"""Check of the longest phrase: how long singers sing without a chance to breathe.
 
-What it checks: that no voice sings longer than 10 seconds without a breath or rest. A line with
-staggered breaths is exempt, since there the singers breathe in turn. Source: about half
-of adults' mean maximum phonation time, 22.3 s in their sixties (Maslan and others,
-"Maximum phonation time in healthy older adults", Journal of Voice 25(6), 2011); half of it is our
-own measure of what is easy, so it is advice.
+What it checks: that no voice sings longer than 10 seconds without a breath mark or rest. Lines with
+staggered breaths, where singers breathe in turn, are not checked. Source: adults in their sixties
+can hold a tone for 22.3 s on average (Maslan and others, "Maximum phonation time in healthy older
+adults", Journal of Voice 25(6), 2011). That about half of this is easy is our choice, so it is only
+a notice.
 """
 
 from __future__ import annotations
@@ -22,8 +22,7 @@ LONGEST = 10.0
 
 
 def check_phrase(subject: Subject) -> Iterator[Problem]:
-    """Notice `phrase-length`, one for each line whose longest phrase passes 10 seconds. All voices
-    of a round sing one line."""
+    """Notice `phrase-length`, one for each line whose longest phrase is longer than 10 seconds."""
     score, facts = subject.score, subject.facts
     if score is None or facts is None:
         return
@@ -54,7 +53,7 @@ def _staggered(part: Part) -> bool:
 
 
 def _start(score: Score, part: Part) -> Place:
-    """Where the longest phrase begins."""
+    """The place in the file where the part's longest phrase begins."""
     sounding = score.sounding()
     best, place, first = Fraction(-1), Place(""), None
     for event in part.events:

@@ -1,9 +1,9 @@
-"""Notes outside the range of the player's instrument.
+"""Check for notes that the player's instrument does not have.
 
-What it checks: that every note of every voice, the leader's too, lies within the reach of the
-handbook's instrument in every key. Source: our choice; the reach holds what choirs sing
-(351 chorales by J. S. Bach in music21's corpus lie between C2 and A5) with a third or more to
-spare, and each further tone is more for every page to load.
+What it checks: that in every key all notes of all voices and the leader are within the range of the
+built-in instrument. Source: the range is our choice. Choral music fits into it with a third to
+spare (351 chorales by J. S. Bach in music21's corpus are between C2 and A5), and more tones would
+be more for every page to load.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ def check_playback_range(subject: Subject) -> Iterator[Problem]:
     if facts is None:
         return
     if ladder and ladder.rungs and len(ladder.rungs[0].out) == len(ladder.rungs[0].voices):
-        return  # nobody can begin: `ladder-start` says so, and once is enough
+        return  # `ladder-start` has reported that nobody can sing the first key
     for voice in facts.voices:
         for tonic in facts.keys:
             beyond = _beyond(voice, tonic.midi - facts.keys[0].midi)
@@ -50,8 +50,8 @@ def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) 
     return Problem(
         subject.place_of("keys"),
         "sound-reach",
-        f"In {tonic}, {voice} sings {named(midi)}, {where} note of the player, which leaves such a "
-        "note silent.",
+        f"In {tonic}, {voice} sings {named(midi)}. That is {where} note of the player, so it will "
+        "not be heard.",
         "Check the octaves, or leave out the keys at that end. If it is meant, write your reason "
         "under answers: sound-reach: ...",
     )

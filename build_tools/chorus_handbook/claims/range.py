@@ -1,9 +1,8 @@
-"""`range` against the notes.
+"""Check of the field `range`: the widest range of one voice, as an interval such as P5.
 
-What it checks: that the widest span of one voice, lowest to highest sung note over the whole
-exercise, is the stated interval. Spelling is not part of the claim: A4 and d5 are both six
-semitones. Source: that a stated range must be true is our choice, because readers trust it;
-ambitus by its usual definition.
+What it checks: that the stated interval is that between the lowest and the highest note of the
+voice with the widest range. Only its size counts: A4 and d5 are both six semitones. Source: our
+choice, because readers rely on a stated range.
 """
 
 from __future__ import annotations
@@ -40,8 +39,8 @@ def check_range(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         place,
         "range-claim",
-        f"The range is stated as {stated}, but {widest.voice} spans {span(low, high)}, "
+        f"The range is stated as {stated}, but {widest.voice} has a range of {span(low, high)}, "
         f"from {low} to {high} in the first key.",
-        f"Write range: {interval_name(*interval_between(low, high))}, or delete range: "
-        "it is measured.",
+        f"Write range: {interval_name(*interval_between(low, high))}, or delete the line; then the "
+        "range is computed.",
     )

@@ -1,8 +1,7 @@
-"""Links between exercises.
+"""Check of the fields `related` and `leads_to`, which name other exercises.
 
-What it checks: that `related` and `leads_to` name exercises that have a file, and not the exercise
-itself. Source: our choice, because a link to nothing helps nobody; a broken exercise still has a
-file, so a link to it is not a dead end.
+What it checks: that they name exercises that have a file (even one with errors), and not the
+exercise itself. Source: our choice.
 """
 
 from __future__ import annotations
@@ -24,8 +23,8 @@ def check_related(entries: Entries) -> Iterator[Problem]:
                     yield Problem(
                         place,
                         "related-unknown",
-                        f"{field} names this exercise itself.",
-                        "Name another exercise, or delete it.",
+                        f"The field {field} names this exercise itself.",
+                        "Name another exercise, or delete the name.",
                     )
                 elif slug not in entries.slugs:
                     yield Problem(

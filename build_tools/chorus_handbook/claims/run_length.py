@@ -1,7 +1,7 @@
-"""Exercises that are too long for a practice track.
+"""Check for exercises that are too long for a practice track (an MP3 file).
 
-What it checks: that all keys and passes together last an hour at most. Source: our choice, because
-nobody warms up for longer on one exercise, and a practice track of hours fills a phone.
+What it checks: that all keys and repeats together last an hour at most. Source: our choice, because
+nobody warms up for longer on one exercise, and hours of sound would fill a phone.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def check_run_length(subject: Subject) -> Iterator[Problem]:
     yield Problem(
         subject.place_of("keys"),
         "sound-length",
-        f"All passes in {keys} last {length}. The player sings them all, but a practice track "
-        f"lasts {LONGEST_RUN / 60:.0f} minutes at most: none is made.",
-        "Sing fewer keys or passes, or split the exercise.",
+        f"In {keys} the exercise lasts {length}. A practice track can last "
+        f"{LONGEST_RUN / 60:.0f} minutes at most, so none is made.",
+        "Use fewer keys or passes, or split the exercise in two.",
     )

@@ -1,7 +1,6 @@
-"""The length of what is said aloud.
+"""Check of the section "Say": the text that is said aloud before singing.
 
-What it checks: that the text under "Say" is short. Source: common practice, since singers come to
-sing.
+What it checks: that it is short. Source: common practice, because singers come to sing.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""The steps of "How to run it" against `minutes`.
+"""Check of the times of the steps in "How to run it".
 
-What it checks: that either every step states its time or none does, and that together they take
-between 50 and 110 % of the stated minutes; the rest is talk, which is not written as a step.
-Source: common practice, because whoever runs an exercise at short notice goes by its steps; the
-limits are our choice.
+What it checks: that either every step states a time or none does, and that the times add up to
+between 50 and 110 % of the field `minutes` (the rest is talking, which is not a step). Source:
+common practice, because whoever leads an exercise at short notice follows its steps; the limits are
+our choice.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from chorus_handbook.entries.steps import Step, read_steps
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 
-#: Shares of `minutes` that all steps together take.
+#: The smallest and largest part of `minutes` that all steps together may take.
 LEAST, MOST = 0.5, 1.1
-#: Seconds that no step takes.
+#: A longer step, in seconds, must be a mistake.
 _TOO_LONG = 3600
 
 
@@ -56,7 +56,7 @@ def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
     yield Problem(
         steps[0].place,
         "steps-claim",
-        f"The steps add up to {seconds(total)}, but minutes says {subject.front.minutes:g}: that "
-        f"leaves {seconds(LEAST * stated)} to {seconds(int(MOST * stated))} for steps.",
+        f"The steps add up to {seconds(total)}. With minutes: {subject.front.minutes:g} they "
+        f"should take between {seconds(LEAST * stated)} and {seconds(int(MOST * stated))}.",
         f"Change the times of the steps, or write minutes: {halves / 2:g}.",
     )

@@ -1,4 +1,4 @@
-"""What checks read: one exercise with everything that is known about it."""
+"""The type `Subject`, from which checks read: one exercise with everything known about it."""
 
 from __future__ import annotations
 
@@ -17,9 +17,8 @@ from chorus_handbook.voices import Ladder
 class Subject:
     """An exercise as written, and what was measured of it.
 
-    `score` is None without notation that could be read to its end, `facts` and `ladder` when it
-    could not be measured, `chorus` and `vocabulary` when their files have errors. A check skips
-    what is missing.
+    `score` is None when it has no music that could be read; `facts` and `ladder` are None when it
+    could not be measured, `chorus` and `vocabulary` when their files have errors.
     """
 
     entry: Entry
@@ -34,24 +33,24 @@ class Subject:
         return self.entry.front
 
     def place_of(self, *field: str | int) -> Place:
-        """Where a field of the front matter stands."""
+        """The place of a field in the file."""
         return self.entry.source.place_of(*field)
 
     @property
     def parts(self) -> tuple[Part, ...]:
-        """The parts in which voices of the chorus have notes; the leader stands apart."""
+        """The parts of the chorus's voices that have notes, without the leader's."""
         parts = self.score.parts if self.score else ()
         return tuple(part for part in parts if part.voice != LEADER and part.notes)
 
     @property
     def sounding(self) -> tuple[VoiceFacts, ...]:
-        """The facts of the chorus's voices that sing or speak; the leader stands apart."""
+        """The facts of the chorus's voices that sing or speak, without the leader's."""
         voices = self.facts.voices if self.facts else ()
         return tuple(v for v in voices if v.voice != LEADER and not v.silent)
 
     @property
     def voices(self) -> tuple[VoiceFacts, ...]:
-        """The facts of the chorus's voices that sing a pitch; the leader stands apart."""
+        """The facts of the chorus's voices that sing a pitch, without the leader's."""
         voices = self.facts.voices if self.facts else ()
         return tuple(v for v in voices if v.voice != LEADER and v.lowest is not None)
 

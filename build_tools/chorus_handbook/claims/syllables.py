@@ -1,9 +1,10 @@
-"""Syllables against notes.
+"""Check of the syllables under the notes.
 
-What it checks: that each line of words fills exactly the notes it stands under. A tied note
-counts once, a rest takes none, a spoken beat takes one. Source: the ABC standard 2.1, section 5,
-whose `w:` rules the words follow; that a mismatch is an error is our choice, because the words
-would be drawn under the wrong notes.
+What it checks: that each line of words has a syllable for every note it belongs to. Tied notes
+count once, rests not at all, a spoken beat as one note. Source: the rules for `w:` in the ABC
+standard
+2.1, section 5; that a difference is an error is our choice, because syllables would be drawn under
+wrong notes.
 """
 
 from __future__ import annotations
@@ -17,9 +18,9 @@ from chorus_handbook.problems import Place, Problem
 
 def check_syllables(score: Score) -> Iterator[Problem]:
     """Error `syllable-count` for each line of words that is too short or too long."""
-    # Words that serve several lines are reported once, not once for each voice.
+    # Words that belong to several lines are reported once, not once for each voice.
     mismatches: dict[tuple[Verse, int], list[str]] = {}
-    counts: dict[Place, set[int]] = {}  # the notes of the lines that words serve
+    counts: dict[Place, set[int]] = {}  # by line of words: how many notes its lines of music have
     for block in score.blocks:
         for line in block.lines:
             for verse in line.verses:
@@ -34,14 +35,14 @@ def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> P
     difference = abs(verse.slots - notes)
     names = list(dict.fromkeys(voices))
     message = (
-        f"The words fill {counted(verse.slots, 'note')}, "
+        f"There are syllables for {counted(verse.slots, 'note')}, "
         f"but {listed(names)} {verb(names, 'has', 'have')} {notes}: "
         f"{counted(difference, 'syllable')} too {'few' if verse.slots < notes else 'many'}."
     )
     if shared:
         hint = (
-            "These words serve lines with different numbers of notes: give each voice its own "
-            "words: line, straight below its notes."
+            "The voices above these words have different numbers of notes. Give each voice its own "
+            "line of words, directly below its notes."
         )
     elif verse.slots < notes:
         hint = (
@@ -50,7 +51,7 @@ def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> P
         )
     else:
         hint = (
-            "Delete syllables or add notes. Each - or _ among the words takes a note as well; a "
-            "note held with - takes only one syllable."
+            "Delete syllables or add notes. Each - or _ among the words counts as a note too; a "
+            "note held with - has only one syllable."
         )
     return Problem(verse.surplus or verse.place, "syllable-count", message, hint)

@@ -1,8 +1,8 @@
-"""`tune_to` and `roots` against who sings and for how long.
+"""Check of the fields `tune_to` and `roots`, which say from which note chords are tuned.
 
-What it checks: that `tune_to` names the tonic, the bass or a voice with a pitch in this exercise;
-that not both are given; that roots are not longer than the notes; that there are notes at all.
-Source: our choice, because one chord can be tuned from one note only.
+What it checks: that there are notes at all; that only one of the two fields is given, because a
+chord can be tuned from one note only; that `tune_to` names the tonic, the bass or a voice that
+sings here; and that `roots` are not longer than the notes. Source: our choice.
 """
 
 from __future__ import annotations
@@ -13,29 +13,29 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import beats, counted, listed
 from chorus_handbook.problems import Problem, did_you_mean
 
-#: What may be held fixed besides a voice.
+#: What `tune_to` may name besides a voice.
 WORDS = ("tonic", "bass")
 _CODE = "tuning-claim"
 
 
 def check_tuning(subject: Subject) -> Iterator[Problem]:
-    """Error `tuning-claim` for each of the two fields that cannot be followed."""
+    """Error `tuning-claim` for each of the two fields that is wrong."""
     front, score = subject.front, subject.score
     for field in ("tune_to", "roots"):
         if getattr(front, field) is not None and subject.entry.source.notation is None:
             yield Problem(
                 subject.place_of(field),
                 _CODE,
-                f"{field} is given, but the exercise has no notes to tune.",
-                f"Delete {field}, or add notation.",
+                f"The field {field} is given, but the exercise has no notes to tune.",
+                f"Delete {field}, or add notes.",
             )
             return
     if front.tune_to is not None and front.roots is not None:
         yield Problem(
             subject.place_of("roots"),
             _CODE,
-            "Both tune_to and roots are given; only one of them can be followed.",
-            "Delete one: keep roots if you want to name each root yourself.",
+            "Both tune_to and roots are given, but chords can be tuned by only one of them.",
+            "Delete one of the two. Keep roots if you want to name the root of each chord.",
         )
     if score is None or not score.parts:
         return
@@ -47,9 +47,9 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
         yield Problem(
             subject.place_of("roots"),
             _CODE,
-            f"The roots last {counted(roots, 'beat')}, the notes only "
+            f"The roots last {counted(roots, 'beat')}, but the notes only "
             f"{beats(score.length, score.meter)}.",
-            "Write one root for each beat of a pass, repeats included; the last holds to the end.",
+            "Write one root for each beat, also for repeated bars. The last root lasts to the end.",
         )
 
 
@@ -57,9 +57,9 @@ def _nobody(subject: Subject, name: str, singing: list[str]) -> Problem:
     chorus = subject.chorus
     known = chorus is not None and name in chorus.voices
     message = (
-        f"tune_to names {name}, who has no pitch to sing here."
+        f"tune_to names {name}, but {name} sings no notes in this exercise."
         if known
-        else f"tune_to names {name}, which is neither tonic nor bass nor a voice that sings here."
+        else f"tune_to names {name}, but no voice called {name} sings in this exercise."
         + did_you_mean(name, [*WORDS, *singing])
     )
     return Problem(

@@ -1,8 +1,8 @@
-"""`voices` against the chorus and against the notation.
+"""Check of the field `voices`: who sings in an exercise.
 
-What it checks: that every name is a voice or group of chorus.yml, and that exactly the stated
-voices have notes. The leader stands apart: a leader's line needs no mention and may have none.
-Source: our choice, because readers trust what is stated.
+What it checks: that every name is a voice or group of chorus.yml, and that exactly these voices
+have notes. The leader is never named there. Source: our choice, because readers rely on what is
+stated.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from chorus_handbook.source import clip
 
 
 def check_voices(subject: Subject) -> Iterator[Problem]:
-    """Errors `word-unknown` for a name nobody has, `voices-claim` for a voice too many or few."""
+    """Error `word-unknown` for an unknown name, `voices-claim` when other voices have notes."""
     stated, chorus = subject.front.voices, subject.chorus
     if stated is None or chorus is None:
         return
@@ -29,7 +29,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
     free = [word for word in known if word not in [name for name, _ in names]]
     for name, where in unknown:
         hint = (
-            "Delete the leader here: voices is about the chorus."
+            "Delete the leader here: the field voices is only for voices of the chorus."
             if name == LEADER
             else f"There is {listed(known)}."
         )

@@ -1,4 +1,4 @@
-"""Measured things in words, for messages: intervals, beats, lengths of time, lists."""
+"""Puts measured values into words for messages: intervals, beats, lengths of time, lists."""
 
 from __future__ import annotations
 

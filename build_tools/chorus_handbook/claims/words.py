@@ -1,7 +1,7 @@
-"""Words from the vocabulary, and repeated words in lists.
+"""Check of fields whose words are defined in vocabulary.yml.
 
-What it checks: that goals, sounding, formation, cautions and actions stand in vocabulary.yml, and
-that no list of the front matter names one thing twice. Source: the chorus's own vocabulary.
+What it checks: that the goals, sounding, formation, cautions and actions of an exercise are defined
+there, and that no list in its fields has the same item twice. Source: the chorus's own vocabulary.
 """
 
 from __future__ import annotations
@@ -10,14 +10,13 @@ from collections.abc import Iterator
 
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import listed
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.source import clip
 
 
 def check_words(subject: Subject) -> Iterator[Problem]:
-    """Errors `word-unknown` for a word nobody defined, `field-value` for one named twice."""
+    """Error `word-unknown` for a word that is not defined, `field-value` for one named twice."""
     if subject.vocabulary is not None:
         yield from _unknown(subject, subject.vocabulary)
     for field, words in subject.front:
@@ -26,14 +25,15 @@ def check_words(subject: Subject) -> Iterator[Problem]:
                 yield Problem(
                     subject.place_of(field, index),
                     "field-value",
-                    f'{field} names "{clip(word)}" twice.',
-                    "Delete the second.",
+                    f'The field {field} names "{clip(word)}" twice.',
+                    "Delete the second one.",
                 )
 
 
 def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
-    """A table of the vocabulary defines the words of the field of its name: `goals` those of
-    `goals`, `formations` that of `formation`."""
+    """Each table of the vocabulary defines the words of a field with the same name, in the plural
+    or
+    singular: `goals` those of `goals`, `formations` those of `formation`."""
     for table in Vocabulary.model_fields:
         field = table if table in FrontMatter.model_fields else table.removesuffix("s")
         stated = getattr(subject.front, field, None)
@@ -47,5 +47,5 @@ def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
                     "word-unknown",
                     f'There is no {noun} "{clip(word)}" in vocabulary.yml.'
                     f"{did_you_mean(word, [k for k in known if k not in words])}",
-                    f"There is {listed(known)}." if known else "Add it there first.",
+                    f"Write one of these: {', '.join(known)}." if known else "Add it there first.",
                 )

@@ -1,7 +1,8 @@
-"""Sorts exercises into the saved views of views.yml and by goal.
+"""Makes lists of exercises: one for each view in views.yml, and one for each goal.
 
-`fields` says what can be asked, `conditions` reads what an author asks, `evaluate` makes the flat
-row of an exercise and compares the two, `saved` reads views.yml.
+A view is a saved question such as "impact: at most 2". `saved` reads views.yml, with `conditions`
+for each condition and `fields` for what can be asked. `evaluate` makes a flat *row* of values from
+each exercise and tests it against the conditions.
 """
 
 from __future__ import annotations
@@ -20,14 +21,14 @@ from chorus_handbook.views.evaluate import Condition, Row, admits, make_row, mee
 from chorus_handbook.views.fields import FIELDS
 from chorus_handbook.views.saved import PlacedView, read_saved
 
-#: What the exercises of a goal are sorted by, before the title: gentle and easy ones first.
+#: The fields by which the exercises of a goal are sorted, before the title.
 _GOAL_ORDER = ("impact", "level")
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """A saved view and the slugs of the exercises in it, in its order. `moment`: the part of a
-    warm-up that it is for, None where it is for a situation."""
+    """A saved view with the slugs of its exercises (`members`), in its order. `moment` is the part
+    of a warm-up that the view is for, None when it is for a situation, such as singing outdoors."""
 
     slug: str
     title: str
@@ -38,8 +39,12 @@ class View:
 
 @dataclass(frozen=True, slots=True)
 class Views:
-    """`saved` in file order; `by_goal`: for every goal of the vocabulary the slugs that serve it,
-    by impact, level and title; `rows`: the flat row of every exercise, by slug."""
+    """All lists of exercises.
+
+    saved: the views of views.yml, in file order.
+    by_goal: by goal, the slugs of its exercises, sorted by impact, level and title.
+    rows: by slug, the row of values of each exercise.
+    """
 
     saved: tuple[View, ...] = ()
     by_goal: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -54,8 +59,11 @@ def read_views(
     *,
     complete: bool,
 ) -> tuple[Views, list[Problem]]:
-    """Sort the exercises into the views of `root`/views.yml and by goal. `complete`: all that can
-    be known of the exercises is known."""
+    """Read views.yml of the handbook `root`, and make all lists.
+
+    `subjects` are the exercises with valid fields; `complete` tells whether those are all (only
+    then an empty list is reported). Returns the lists and the problems of views.yml.
+    """
     rows = {subject.entry.slug: make_row(subject) for subject in subjects}
     placed, problems = read_saved(root, entries, config)
     ranks = _ranks(entries, config)
@@ -93,7 +101,7 @@ def _sorted(
 
 
 def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
-    """By field, each known word's place in its own order."""
+    """By field, the position of each known word in its own order, for sorting."""
     ranks = {}
     for name, described in FIELDS.items():
         known = described.known(config, entries)
@@ -103,7 +111,7 @@ def _ranks(entries: Entries, config: ChorusConfig) -> dict[str, dict[str, int]]:
 
 
 def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
-    """Notice `view-empty`, at the condition that shuts out everything when there is one."""
+    """Notice `view-empty`, at the condition that no exercise meets if there is one."""
     view, document = placed.view, placed.document
     for condition in placed.rule["all"]:
         name = condition["field"]
@@ -114,7 +122,7 @@ def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
                 document.place_of("where", name),
                 "view-empty",
                 f'The list "{view.title}" is empty: no exercise has {name}: {clip(asked)}.',
-                "Loosen this condition, or keep the view until there is such an exercise.",
+                "Change this condition, or leave it until there is such an exercise.",
             )
     groups = placed.rule["any"]
     if groups and not any(
@@ -124,11 +132,11 @@ def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
             document.place_of("any"),
             "view-empty",
             f'The list "{view.title}" is empty: no exercise meets any of the groups under any.',
-            "Loosen a group, or keep the view until there is such an exercise.",
+            "Change a group, or leave it until there is such an exercise.",
         )
     return Problem(
         document.place,
         "view-empty",
-        f'The list "{view.title}" is empty: each condition is met, but never all at once.',
-        "Loosen one of them, or keep the view until there is such an exercise.",
+        f'The list "{view.title}" is empty: no exercise meets all its conditions at once.',
+        "Change or delete a condition, or leave it until there is such an exercise.",
     )

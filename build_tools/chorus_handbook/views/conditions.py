@@ -1,8 +1,8 @@
-"""Conditions as authors write them, read into plain data.
+"""Reads one condition of a view, such as `impact: at most 2`, into plain data.
 
-A condition is a value (for lists: one that they contain), a list of values (any of them), or
-words: "at most 2", "at least 4", "between 2 and 3", "not hum", "stated", "not stated". A number is
-written as "3", "2.5", "P5", "E5" or "80 %".
+An author writes a value, a list of values (any of which may hold), or words: "at most 2", "at least
+4", "between 2 and 3", "not hum", "stated", "not stated". A number can be written as "3", "2.5",
+"P5" (an interval), "E5" (a note) or "80 %".
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
 _MOST_LISTED = 30
-#: As long as any field may be.
+#: Characters; longer values are cut.
 _LONGEST = 300
 
 #: What may stand for a number, by unit.
@@ -37,7 +37,8 @@ _NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?", re.ASCII)
 
 
 class ConditionError(ValueError):
-    """A condition that cannot be read or never holds; `hint` says what to write instead."""
+    """A condition that cannot be read, or that can never be met. Its text is the message for the
+    author, `hint` says what to write instead."""
 
     def __init__(self, message: str, hint: str) -> None:
         super().__init__(message)
@@ -45,9 +46,9 @@ class ConditionError(ValueError):
 
 
 def read_condition(name: str, value: object, known: Sequence[str] | None) -> Condition:
-    """The condition that `value` sets on the field `name` of `FIELDS`.
+    """Read the `value` that an author wrote as a condition on the field `name` of `FIELDS`.
 
-    `known` are the words the field can hold, None when it may hold any. Raises ConditionError.
+    `known` are the words that the field can have, None when it can have any. Raises ConditionError.
     """
     field = FIELDS[name]
     if value == []:
@@ -83,7 +84,7 @@ def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
         low, high = _number(name, field, first), _number(name, field, last)
         if low > high:
             raise ConditionError(
-                f"Nothing lies between {clip(first)} and {clip(last)}.",
+                f"{clip(first)} is larger than {clip(last)}, so nothing is between them.",
                 f"Write the smaller one first: between {clip(last)} and {clip(first)}.",
             )
     least, most = _limits(field)
@@ -161,7 +162,7 @@ def _forms(name: str, field: Field) -> str:
 
 
 def _shown(value: object) -> str:
-    """A value as the author wrote it; of a list or group, only what it is."""
+    """A value as the author wrote it; for a list or group only "a list" and the like."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):
@@ -170,7 +171,8 @@ def _shown(value: object) -> str:
 
 
 def read_number(text: str, unit: Unit) -> int:
-    """The number in the whole units of a row (`SCALE`). Raises ValueError for other texts."""
+    """Read a number as a whole number in the units of a row (see `SCALE`): "2.5" minutes is 2500.
+    Raises ValueError."""
     text = text.strip()
     if unit == "semitones" and text[:1].isalpha():
         return parse_interval(text)[1]
@@ -187,5 +189,5 @@ def read_number(text: str, unit: Unit) -> int:
 
 
 def write_number(value: int, unit: Unit) -> str:
-    """A number of a row as an author would write it."""
+    """Write a number of a row as an author would: 2500 is "2.5"."""
     return f"{Decimal(value) / SCALE[unit]:f}"

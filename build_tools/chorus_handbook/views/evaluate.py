@@ -1,8 +1,7 @@
-"""The flat row of an exercise, whether it meets a rule, and its place in an order.
+"""Makes the row of an exercise (all its values in one flat table), tests rules on it, and sorts.
 
-Rows, rules and conditions are plain data, ready for JSON, so that other programs can run the same
-rule. Numbers are whole: semitones, MIDI numbers and counts as they are, everything else in
-thousandths. `conditions.py` makes the conditions of what an author writes.
+Rows, rules and conditions are plain data that can be written as JSON. All numbers are whole:
+semitones, MIDI numbers and counts as they are, everything else in thousandths (`fields.SCALE`).
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ from typing import Literal, TypedDict
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.views.fields import FIELDS, SCALE
 
-#: A field's value; None is "not stated" or "not measured".
+#: The value of a field; None when it is not stated or could not be measured.
 Value = int | bool | str | tuple[str, ...] | None
 Row = Mapping[str, Value]
 
@@ -24,9 +23,9 @@ Test = Literal["one-of", "none-of", "between", "stated", "not-stated"]
 class Condition(TypedDict):
     """One test of one field.
 
-    `values` are what the field is compared with: the words or numbers of one-of and none-of; for
-    between the lower and the upper bound, either None when open; nothing for the other two. A
-    field that holds a list is met by any of its items.
+    `values` depends on the test. For "one-of" and "none-of" it has the words or numbers to compare
+    with; for "between" the lower and the upper bound (either may be None); for "stated" and
+    "not-stated" it is empty. For a field with a list, any of its items counts.
     """
 
     field: str
@@ -35,15 +34,16 @@ class Condition(TypedDict):
 
 
 class Rule(TypedDict):
-    """What a view asks: all conditions of `all`, and of one group in `any` when there are any."""
+    """The rule of a view: all conditions in `all` must be met, and all of at least one group in
+    `any`, unless `any` is empty."""
 
     all: list[Condition]
     any: list[list[Condition]]
 
 
 def meets(row: Row, condition: Condition) -> bool:
-    """Whether the row meets one condition. A field that is not stated meets only none-of and
-    not-stated."""
+    """Whether a row meets one condition. A field without a value meets only "none-of" and
+    "not-stated"."""
     value, values = row.get(condition["field"]), condition["values"]
     test = condition["test"]
     if test == "stated":
@@ -62,7 +62,7 @@ def meets(row: Row, condition: Condition) -> bool:
 
 
 def admits(rule: Rule, row: Row) -> bool:
-    """Whether the row falls into a view."""
+    """Whether an exercise with this row belongs to a view with this rule."""
     return all(meets(row, condition) for condition in rule["all"]) and (
         not rule["any"]
         or any(all(meets(row, condition) for condition in group) for group in rule["any"])
@@ -70,7 +70,7 @@ def admits(rule: Rule, row: Row) -> bool:
 
 
 def make_row(subject: Subject) -> Row:
-    """Every field of `FIELDS`, ready for JSON."""
+    """The row of an exercise: its value for every field of `FIELDS`."""
     row: dict[str, Value] = {}
     for name, field in FIELDS.items():
         value = field.value(subject)
@@ -83,17 +83,17 @@ def make_row(subject: Subject) -> Row:
     return MappingProxyType(row)
 
 
-#: A key to sort by: for each field whether it is missing, its rank, its text.
+#: A key to sort by: for each field, whether it is missing, its number, and its text.
 Key = tuple[tuple[bool, int, str], ...]
 
 
 def sort_key(
     row: Row, order: Sequence[str], ranks: dict[str, dict[str, int]]
 ) -> tuple[Key, str, str]:
-    """A key by the fields of `order`, then title, then slug; what is not stated comes last.
+    """A key that sorts rows by the fields in `order`, then by title, then by slug.
 
-    Numbers go upwards. `ranks` holds, by field, the places of its words in their own order
-    (opening before middle before closing); words without a place go by the alphabet, after them.
+    Numbers sort upwards, and missing values last. `ranks` has, by field, the positions of its words
+    in their own order (opening, middle, closing); other words follow in alphabetical order.
     """
     parts = []
     for name in order:

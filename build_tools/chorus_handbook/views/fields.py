@@ -1,7 +1,6 @@
-"""What a view can ask about: every field of the front matter and every measured one.
+"""The table `FIELDS` of everything that a view can ask about, stated or measured.
 
-`FIELDS` is the one table: the kind of each field, its unit, and where its value comes from.
-Records, conditions and sorting all read it.
+It says of each field what kind of value it has, in which unit, and how to get it from an exercise.
 """
 
 from __future__ import annotations
@@ -22,11 +21,11 @@ from chorus_handbook.problems import CODES
 
 Kind = Literal["number", "word", "words", "yes-no"]
 
-#: What a number counts. Whole units are kept as they are, the others in thousandths.
+#: The units of numbers, and by how much they are multiplied in rows to be whole numbers.
 Unit = Literal["count", "semitones", "pitch", "share", "decimal"]
 SCALE: dict[Unit, int] = {"count": 1, "semitones": 1, "pitch": 1, "share": 1000, "decimal": 1000}
 
-#: The words a field can hold, in their order; None when any text may stand there.
+#: Returns the words that a field can have, in their own order; None when any text is possible.
 Known = Callable[[ChorusConfig, Entries], Sequence[str] | None]
 
 
@@ -36,8 +35,9 @@ def _any_text(_config: ChorusConfig, _entries: Entries) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field. `value` takes it from an exercise, unscaled; None is "not stated". `least` and
-    `most` bound a number, unscaled."""
+    """One field. `value` returns its value for an exercise (None when there is none); `known` the
+    words it can have. `least` and `most` are the bounds of a number. Values and bounds are not yet
+    multiplied by `SCALE`."""
 
     kind: Kind
     value: Callable[[Subject], Any]
@@ -48,7 +48,7 @@ class Field:
 
 
 def _front(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
-    """A field of the front matter, with the bounds that the front matter has."""
+    """A field that the author states, with the bounds that `FrontMatter` gives it."""
     rules = FrontMatter.model_fields[name].metadata if kind == "number" else []
     least = [bound for rule in rules for bound in (getattr(rule, "ge", None),) if bound is not None]
     most = [bound for rule in rules for bound in (getattr(rule, "le", None),) if bound is not None]
@@ -63,7 +63,7 @@ def _front(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count"
 
 
 def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Field:
-    """A number of `Facts`."""
+    """A number of the same name in `Facts`."""
     return Field(
         "number",
         lambda subject: getattr(subject.facts, name) if subject.facts else None,
@@ -74,7 +74,7 @@ def _measured(name: str, unit: Unit = "count", most: float | None = None) -> Fie
 
 
 def _span(name: str) -> Field:
-    """A size in semitones of `Facts`; what is only spoken has none."""
+    """A size in semitones of the same name in `Facts`; None when nothing is sung."""
     return Field(
         "number",
         lambda subject: getattr(subject.facts, name) if subject.voices else None,
@@ -84,7 +84,7 @@ def _span(name: str) -> Field:
 
 
 def _fullest(name: str, unit: Unit = "count") -> Field:
-    """A number of `VoiceFacts`, of the voice of the chorus that has most of it."""
+    """A number of the same name in `VoiceFacts`: the largest of all voices of the chorus."""
 
     def value(subject: Subject) -> Any:
         return max((getattr(voice, name) for voice in subject.sounding), default=None)
@@ -117,7 +117,8 @@ def _notices(_config: ChorusConfig, _entries: Entries) -> Sequence[str]:
 
 
 def _with_groups(voices: Iterable[str], chorus: Chorus | None) -> list[str]:
-    """Voices, and with them the groups that are wholly among them, so that "upper" is one word."""
+    """The names of voices, and of all groups whose members are among them, so that a view can ask
+    for "upper"."""
     present = set(voices)
     if chorus is None:
         return sorted(present)
@@ -137,7 +138,7 @@ def _singing_voices(subject: Subject) -> list[str]:
 
 
 def _cautions(subject: Subject) -> Sequence[str]:
-    """All that apply: to miss one that the vocabulary attaches could hurt someone."""
+    """All cautions that apply, also those that the vocabulary adds."""
     if subject.vocabulary is None:
         return subject.front.cautions
     return tuple(cautions_for(subject.front, subject.vocabulary))

@@ -1,4 +1,4 @@
-"""A saved view as authors write it: one item of the list in views.yml."""
+"""The fields of a view as authors write it: one item of the list in views.yml."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from chorus_handbook.entries.model import Moment
 
 
 class SavedView(Model):
-    """A list of exercises that is made from conditions. `conditions.py` reads the conditions."""
+    """One view. Its conditions (`where` and `any`) are read by `conditions.py`."""
 
     slug: Annotated[Name, Field(description="Its address: small letters, digits, hyphens.")]
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]

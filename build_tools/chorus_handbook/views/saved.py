@@ -1,7 +1,7 @@
-"""Reads views.yml into typed views, each with the rule that its conditions make.
+"""Reads views.yml: the views, each with the rule that its conditions make.
 
-The file is a list, and our reader of YAML takes fields only, so the list is read as the field
-`views`. A view with a problem is left out; the others still count.
+The file is a list, but our YAML reader reads only fields, so a line `views:` is put before it. A
+view with errors is left out; the others are still used.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from chorus_handbook.views.model import SavedView
 FILE = "views.yml"
 _LIST = "views"
 _ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
-_NO_LIST = "views.yml is a list of views."
+_NO_LIST = "This file must be a list of views."
 _FORM_HINT = (
     'Begin each view with "- slug:", and indent title, intro, where and order by two spaces.'
 )
@@ -34,7 +34,7 @@ _FORM_HINT = (
 
 @dataclass(frozen=True, slots=True)
 class PlacedView:
-    """A view that could be read: as written, its rule, and where its parts stand."""
+    """A view without errors: as written, with its rule, and as a document with its places."""
 
     view: SavedView
     rule: Rule
@@ -48,7 +48,8 @@ class PlacedView:
 def read_saved(
     root: Path, entries: Entries, config: ChorusConfig
 ) -> tuple[list[PlacedView], list[Problem]]:
-    """The views of `root`/views.yml in file order. No file means no views."""
+    """Read views.yml of the handbook `root`. Returns its views in file order and the problems; both
+    are empty when there is no such file."""
     path = root / FILE
     if not os.path.lexists(path):
         return [], []
@@ -69,9 +70,9 @@ def read_saved(
 
 
 def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem]]:
-    """Each view of the list as a document of its own."""
+    """The views of the list, each as a document of its own, and the problems."""
     first = _first(lines)
-    if first is not None and lines[first].rstrip() == "---":  # customary, and says nothing here
+    if first is not None and lines[first].rstrip() == "---":  # allowed in YAML, without a meaning
         lines[first] = ""
         first = _first(lines)
     if first is None:
@@ -81,7 +82,7 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
     named = any(line.startswith(f"{_LIST}:") for line in lines)
     text = "\n".join(lines if named else [f"{_LIST}:", *lines])
     document, problems = read_yaml(text, place, 1 if named else 0)
-    # The line that we added is in no file: its problems belong to the first line that is.
+    # Problems on the line that we added are reported on the first line of the file.
     problems = [
         replace(problem, place=problem.place.at(max(problem.place.line, 1), problem.place.column))
         for problem in problems
@@ -100,18 +101,18 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
             items.append(_part(document, view, index))
         else:
             at = document.place_of(_LIST, index)
-            problems.append(Problem(at, "field-value", "This is not a view.", _FORM_HINT))
+            problems.append(Problem(at, "field-value", "This item is not a view.", _FORM_HINT))
     return items, problems
 
 
 def _first(lines: list[str]) -> int | None:
-    """The first line that is neither blank nor a comment, counted from 0."""
+    """The number (from 0) of the first line that is neither empty nor a comment."""
     full = (n for n, line in enumerate(lines) if line.strip() and line.lstrip()[0] != "#")
     return next(full, None)
 
 
 def _part(document: Document, data: dict[str | int, object], index: int) -> Document:
-    """One item of the list, with the places of its parts."""
+    """One item of the list as a document of its own."""
     start = (_LIST, index)
 
     def own(places: Mapping[tuple[str | int, ...], Place]) -> dict[tuple[str | int, ...], Place]:
@@ -144,7 +145,8 @@ def _view(
             Problem(
                 document.place_of("slug"),
                 "field-value",
-                f'A view cannot have the slug "{view.slug}": that address is taken.',
+                f'A view cannot have the slug "{view.slug}": its page would replace the list '
+                "of all views.",
                 "Give it another slug.",
             )
         )
@@ -176,8 +178,8 @@ class _ConditionReader:
             self._report(
                 self._document.place_of(*path),
                 "view-condition",
-                "This group has no conditions, so every exercise falls into it.",
-                "Add a condition to it, or delete it.",
+                "This group has no conditions, so every exercise would be in the list.",
+                "Add a condition to the group, or delete the group.",
             )
         for name, value in conditions.items():
             if name not in FIELDS:
