@@ -1,12 +1,12 @@
-"""Scale numbers and sol-fa under the notes, as a reader switches them on: kept, in every layout,
-and, by boxes in every exercise, on nothing else."""
+"""Scale numbers and sol-fa under the notes and names of chords above, as a reader switches them on:
+kept, in every key and layout, and, by boxes in every exercise, on nothing else."""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 #: Parts and unison, five verses, two singers on a staff, speech, chords, minor, bars of rests.
 #: `BOXES=all` has all exercises.
@@ -79,6 +79,12 @@ def test_no_row_lies_on_anything(phone: Page, site_url: str, demo_site: Path) ->
     assert sum(written for _, written, _ in counts) > 200
 
 
+def middle(element: Locator) -> float:
+    box = element.bounding_box()
+    assert box
+    return box["x"] + box["width"] / 2
+
+
 def test_a_reader_switches_them_on_and_keeps_them(desktop: Page, site_url: str) -> None:
     """Off until it is asked for, without a script for it; then in every key and on the next page,
     in both layouts."""
@@ -94,12 +100,24 @@ def test_a_reader_switches_them_on_and_keeps_them(desktop: Page, site_url: str) 
     expect(shown.first).to_have_text("mi")  # the fifth of minor
     choice.select_option("numbers")
     expect(shown.first).to_have_text("5")
+    chords = desktop.locator("[name=chord-names]")
+    symbols = desktop.locator(".hb-wide:visible .hb-chords text")
+    expect(chords).not_to_be_checked()
+    chords.check()
+    expect(symbols).to_have_text("Dm Gm7 C7 Fmaj7 B♭maj7 Eø7 A7".split())
     desktop.locator("[name=key]").select_option(index=1)
     expect(shown.first).to_have_text("5")
-    desktop.goto(site_url + "exercises/slipway/")
+    expect(symbols).to_have_text("E♭m A♭m7 D♭7 G♭maj7 C♭maj7 Fø7 B♭7".split())
+    for symbol, note in ((symbols.first, "soprano-1"), (symbols.nth(1), "soprano-2")):
+        head = desktop.locator(f"[id='{note}'] use").first
+        assert abs(middle(symbol) - middle(head)) < 2
+    desktop.goto(site_url + "exercises/high-water/")
     expect(choice).to_have_value("numbers")
+    expect(symbols.first).to_have_text("C")
     desktop.locator(".hb-player-more > summary").click()
     expect(shown.first).to_have_text("5")
+    chords.uncheck()
+    expect(symbols).to_have_count(0)
     desktop.set_viewport_size({"width": 390, "height": 844})
     expect(desktop.locator(".hb-narrow:visible .hb-degrees text").first).to_have_text("5")
     height = desktop.locator(".hb-narrow:visible svg").first.get_attribute("viewBox")

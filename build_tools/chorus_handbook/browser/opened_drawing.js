@@ -131,6 +131,17 @@ export class OpenedDrawing {
     return this.gaps.filter(({ top }) => top < staff.top).pop();
   }
 
+  /** The gap over a system, of which this is the top staff: over its words and signs too. @param {Staff} staff */
+  over(staff) {
+    const before = this.staves[this.staves.indexOf(staff) - 1];
+    if (!before) return this.gaps.find(({ top }) => top < staff.top);
+    const between = this.gaps.filter(({ top }) => top >= before.bottom && top < staff.top);
+    /** @type {Gap | undefined} */
+    let widest;
+    for (const gap of between) if (!widest || gap.bottom - gap.top > widest.bottom - widest.top) widest = gap;
+    return widest;
+  }
+
   /** Moves down what lies below each of these heights, by so much. @param {[at: number, by: number][]} cuts */
   open(cuts) {
     const total = cuts.reduce((sum, [, by]) => sum + by, 0);

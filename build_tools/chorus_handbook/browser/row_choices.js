@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * What a reader has written at the notes of every score, kept from page to page. What draws it is
- * loaded only where something is chosen.
+ * What a reader has written at the notes of every score, kept from page to page: scale numbers or
+ * sol-fa under them, the names of chords above. What draws it is loaded only where something is
+ * chosen.
  */
 
 import { storedRows } from "./stored_choices.js";
@@ -9,20 +10,30 @@ import { gettext } from "./words.js";
 
 /** @import { DegreeNames } from "./degree_rows.js" */
 /** @import { Notes } from "./schedule.js" */
+/** @import { StoredRows } from "./stored_choices.js" */
 /** @import { Row } from "./score_rows.js" */
 
 /**
- * @param {HTMLSelectElement} choice
+ * The names of chords, as the page has them: the notes above which they stand, and what stands
+ * there in each key.
+ * @typedef {{notes: string[], keys: Record<string, string[]>}} Symbols
+ */
+
+/**
+ * @param {HTMLSelectElement} choice of what stands under the notes
  * @param {HTMLElement} player the row of controls, which knows where the notes are
  * @param {HTMLElement} figure
  */
 export function setUp(choice, player, figure) {
   const store = storedRows(new URL("../../", new URL(player.dataset.instrument ?? "", location.href)).pathname);
-  const says = choice.closest("p")?.querySelector("[role=status]");
+  const row = choice.closest(".hb-player-row");
+  const says = row?.querySelector("[role=status]");
+  const chords = row?.querySelector("input[name=chord-names]");
   /** @type {Promise<Notes> | null} */
   let notes = null;
+  let named = false;
 
-  async function show() {
+  async function showDegrees() {
     const under = choice.value;
     if (under === "nothing" && !notes) return; // nothing was ever shown
     const { showRows } = await import("./score_rows.js");
@@ -33,7 +44,16 @@ export function setUp(choice, player, figure) {
     if (choice.value === under) await showRows(figure, "degrees", () => rows);
   }
 
-  async function attempt() {
+  /** @param {HTMLInputElement} chords the choice, with the names */
+  async function showChords(chords) {
+    if (!chords.checked && !named) return;
+    const { showRows } = await import("./score_rows.js");
+    named = chords.checked;
+    await showRows(figure, "chords", named ? () => chordRows(chords, figure.dataset.key ?? "") : null);
+  }
+
+  /** @param {() => Promise<void>} show */
+  async function attempt(show) {
     try {
       await show();
       if (says) says.textContent = "";
@@ -44,12 +64,36 @@ export function setUp(choice, player, figure) {
     }
   }
 
+  /** @param {Partial<StoredRows>} change */
+  function save(change) {
+    store.save({ ...(store.read() ?? { under: "nothing", chords: false }), ...change });
+  }
+
   choice.value = store.read()?.under ?? "nothing";
   choice.addEventListener("change", () => {
-    store.save({ under: /** @type {"nothing" | DegreeNames} */ (choice.value) });
-    void attempt();
+    save({ under: /** @type {"nothing" | DegreeNames} */ (choice.value) });
+    void attempt(showDegrees);
   });
-  void attempt();
+  void attempt(showDegrees);
+  if (!(chords instanceof HTMLInputElement)) return;
+  chords.checked = store.read()?.chords ?? false;
+  chords.addEventListener("change", () => {
+    save({ chords: chords.checked });
+    void attempt(() => showChords(chords));
+  });
+  void attempt(() => showChords(chords));
+}
+
+/**
+ * The names of chords in a key, above the score.
+ * @param {HTMLInputElement} choice
+ * @param {string} key
+ * @returns {Row[]}
+ */
+function chordRows(choice, key) {
+  /** @type {Symbols} */
+  const { notes, keys } = JSON.parse(choice.dataset.symbols ?? "");
+  return [{ side: "above", texts: notes.map((note, place) => ({ note, lines: [keys[key][place]] })) }];
 }
 
 for (const choice of document.querySelectorAll("select[name=under-notes]")) {

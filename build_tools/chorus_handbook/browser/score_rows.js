@@ -105,8 +105,9 @@ function write(svg, rows) {
   const gaps = new Map();
   for (const row of rows.flatMap((row) => inSystems(drawing, row))) gaps.set(row.gap, [...(gaps.get(row.gap) ?? []), row]);
   const opened = [...gaps].sort(([a], [b]) => a.top - b.top).map(([gap, inside]) => {
-    const needed = inside.reduce((sum, row) => sum + row.height, 0);
-    return { gap, inside, by: Math.max(0, needed - (gap.bottom - gap.top)) };
+    const [below, above] = ["below", "above"].map((side) => height(inside.filter((row) => row.side === side)));
+    // what stands over a system leaves it as far from the one before as it was
+    return { gap, inside, by: above + Math.max(0, below - (gap.bottom - gap.top)) };
   });
   drawing.open(opened.map(({ gap, by }) => [gap.bottom, by]));
   let before = 0;
@@ -125,6 +126,11 @@ function write(svg, rows) {
   }
 }
 
+/** @param {PlacedRow[]} rows */
+function height(rows) {
+  return rows.reduce((sum, row) => sum + row.height, 0);
+}
+
 /**
  * A row's place in each system that has notes of it.
  * @param {OpenedDrawing} drawing
@@ -140,7 +146,7 @@ function inSystems(drawing, { side, kind, texts }) {
   return [...new Set(notes.map(({ staff }) => staff.system))].flatMap((system) => {
     const staff = drawing.staves.find((one) => one.system === system && one.place === place);
     const here = notes.filter((note) => note.staff.system === system);
-    const gap = staff && (side === "below" ? drawing.below(staff, here) : drawing.above(staff));
+    const gap = staff && (side === "below" ? drawing.below(staff, here) : drawing.over(staff));
     if (!gap) return [];
     const placed = inLines(here);
     const lines = Math.max(...placed.map((text) => text.line + text.lines.length));

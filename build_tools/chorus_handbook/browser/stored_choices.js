@@ -15,7 +15,10 @@
  * @typedef {{part: string | null, mix: QuickChoice, tempo: number, just: boolean}} StoredPlayback
  */
 
-/** What is written at the notes of every score. @typedef {{under: "nothing" | "numbers" | "sol-fa"}} StoredRows */
+/**
+ * What is written at the notes of every score: under them, and whether chords are named above.
+ * @typedef {{under: "nothing" | "numbers" | "sol-fa", chords: boolean}} StoredRows
+ */
 
 /** Rises when the stored fields change their meaning; anything older then counts as not set. */
 const VERSION = 1;
@@ -105,8 +108,9 @@ export function storedPlayback(handbook) {
  * @returns {StoredChoice<StoredRows>}
  */
 export function storedRows(handbook) {
-  return new StoredChoice(`chorus-handbook rows ${handbook}`, ({ under }) => ({
+  return new StoredChoice(`chorus-handbook rows ${handbook}`, ({ under, chords }) => ({
     under: under === "numbers" || under === "sol-fa" ? under : "nothing",
+    chords: chords === true,
   }));
 }
 

@@ -1,14 +1,17 @@
-"""The chords of an exercise for whoever plays along, bar by bar."""
+"""The chords of an exercise for whoever plays along: bar by bar among what is folded, and the
+symbols of every key, which `browser/row_choices.js` writes above the score."""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import groupby
 from operator import attrgetter
 
 from markupsafe import Markup
 
-from chorus_handbook.music.chord_names import NamedChord
+from chorus_handbook.music.chord_names import ChordName, NamedChord
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
@@ -28,3 +31,33 @@ def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
             for bar, inside in groupby(chords, attrgetter("bar"))
         ],
     )
+
+
+def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round: bool) -> str:
+    """The ids of drawn notes above which a symbol stands, and in every key their symbols, as JSON;
+    empty without any. In a round it stands above every voice that has a note there, since the tune
+    goes by them all."""
+    names = _by_note(chords, in_round=in_round)
+    if not names:
+        return ""
+    keys = {
+        str(tonic): [name.symbol(tonic) for name in names.values()]
+        for tonic in dict.fromkeys(facts.keys)
+    }
+    data = {"notes": list(names), "keys": keys}
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+
+def _by_note(chords: Sequence[NamedChord], *, in_round: bool) -> dict[str, ChordName]:
+    """The chord above each drawn note. One that is sung several times over different lowest notes
+    has the chord without them; over different chords it has none."""
+    found: dict[str, set[ChordName]] = {}
+    for chord in chords:
+        for note in chord.notes if in_round else chord.notes[:1]:
+            found.setdefault(note, set()).add(chord.name)
+    names: dict[str, ChordName] = {}
+    for note, different in found.items():
+        over_roots = {replace(name, bass=name.root) for name in different}
+        if len(over_roots) == 1:
+            (names[note],) = different if len(different) == 1 else over_roots
+    return names

@@ -21,7 +21,7 @@ from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import Heading, Section
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
-from chorus_handbook.pages.chords import chord_bars
+from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import key_chooser, score_figure
 from chorus_handbook.pages.html import render
@@ -122,7 +122,10 @@ def _late(
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
         late["player"] = player(path, facts, chorus, key_chooser(drawn))
-        late["mixer"] = mixer(path, facts, chorus)
+        symbols = symbols_for_browser(
+            exercise.chords, facts, in_round=exercise.front.round is not None
+        )
+        late["mixer"] = mixer(path, facts, chorus, symbols)
         late["tracks"] = track_links(path, exercise.slug, tracks, chorus)
     if exercise.ladder:
         late["own-range"] = own_range(path, chorus, ladder_for_browser(exercise))

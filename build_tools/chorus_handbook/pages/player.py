@@ -31,12 +31,14 @@ def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup
     )
 
 
-def mixer(page_path: str, facts: Facts, chorus: Chorus) -> Markup:
-    """What is changed more rarely: every voice's level, tempo and tuning."""
+def mixer(page_path: str, facts: Facts, chorus: Chorus, symbols: str) -> Markup:
+    """What is changed more rarely: every voice's level, tempo and tuning, and what is written into
+    the score; `symbols` are those of its chords (`symbols_for_browser`)."""
     slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "mixer.html",
         midi=link(page_path, f"{FOLDER}/{slug}/{slug}.mid"),
+        symbols=symbols,
         voices=voices,
         several_voices=len(voices) > 1,
         sung=any(sings for *_, sings in voices),
