@@ -3,13 +3,27 @@ step without scrolling."""
 
 from __future__ import annotations
 
+import re
 import time
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, Route
 
-LISTS = ("", "views/", "goals/", "views/harmony-builders/", "goals/range/", "exercises/")
+from chorus_handbook.shared_facts import FACTS
+
+#: A page of each kind; scores with a bass clef for some, and in another key than the first.
+KINDS = (
+    *("", "views/", "goals/range/", "exercises/", "voice-care/", "exercises/gangway/"),
+    *("exercises/five-lanterns/?key=E4", "exercises/up-the-mast/"),
+)
+#: A range and a part that the browser has stored.
+STORED = f"""() => {{
+  const range = {{version: 1, voice: "bass", lowest: null, highest: null, only_fitting: true}};
+  const playback = {{version: 1, part: "bass", mix: "louder", tempo: 100, just: true}};
+  localStorage.setItem("{FACTS["stored"]["own_range"]} /", JSON.stringify(range));
+  localStorage.setItem("{FACTS["stored"]["playback"]} /", JSON.stringify(playback));
+}}"""
 #: Every layout shift from the first paint, as https://web.dev/articles/cls adds them up.
 SHIFTS = """() => {
   window.shifts = [];
@@ -28,13 +42,19 @@ def late(route: Route) -> None:
 
 
 @pytest.mark.parametrize("width", [390, 1280])
-def test_nothing_moves_while_lists_load(site_url: str, chromium: Any, width: int) -> None:
+def test_nothing_moves_while_a_page_loads(site_url: str, chromium: Any, width: int) -> None:
+    """Though what is stored limits lists, and another clef and key are shown than at first."""
     page = chromium.new_page(viewport={"width": width, "height": 844})
-    page.add_init_script(f"({SHIFTS})()")
-    page.route("**/*.js", late)
-    for path in LISTS:
+    page.add_init_script(f"({SHIFTS})(); ({STORED})()")
+    page.route(re.compile(r"/(bundle\.\w+\.min|own_range|keys|player_page)\.js$"), late)
+    for path in KINDS:
         page.goto(site_url + path, wait_until="networkidle")
         assert page.evaluate("window.shifts") == [], path
+        if "exercises" in path:  # all that waited is shown
+            assert (
+                page.locator("h2").last.evaluate("e => getComputedStyle(e).visibility") == "visible"
+            )
+    assert page.locator("[data-clef=bass] .hb-bass-clef").is_visible()
     page.close()
 
 

@@ -169,6 +169,8 @@ def test_search_finds_an_exercise(desktop: Page, site_url: str, demo_site: Path)
         assert title
         # Results come with every letter typed: wait for those of the whole word.
         expect(results.filter(has_text=f"{title[1]} · ").first).to_be_attached()
+    desktop.goto(f"{site_url}?q=tug+boats")  # the first question is asked with the index still away
+    expect(results.filter(has_text="Roll call on the quay · ").first).to_be_attached()
 
 
 def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) -> None:

@@ -23,7 +23,10 @@ MADE_SAFE = {
         "engraved.wide",
         "engraved.narrow or _renamed(engraved.wide)",
     ],
-    "pages/html.py": ["_environment().get_template(template).render(**values)"],
+    "pages/html.py": [
+        "_environment().get_template(template).render(**values)",
+        "text[text.index('(() =>'):].strip()",  # a script of ours
+    ],
     "pages/index_file.py": [  # JSON without the sign that would end its element
         "_written(chorus, ladder=ladder).replace('<', '\\\\u003c')"
     ],

@@ -60,6 +60,7 @@ export function setUp(chooser) {
     if (event instanceof CustomEvent) show(String(event.detail.key));
   });
   show(new URL(location.href).searchParams.get(PARAMETER) ?? "");
+  document.documentElement.classList.remove("hb-key-asked"); // before_paint.js
   chooser.hidden = false;
 }
 

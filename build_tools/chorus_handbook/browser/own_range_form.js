@@ -118,6 +118,7 @@ export function setUp(box) {
     clear.hidden = !singer;
     const charts = box.closest(".hb-exercise")?.querySelector(".hb-ladder");
     if (charts && ladder) drawRow(charts, ladder, singer, voices);
+    document.documentElement.classList.remove("hb-range-stored"); // before_paint.js
     if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {
       only.checked = Boolean(singer && range?.only_fitting);
       const count = limitLists(exercises, singer, only.checked);
@@ -188,6 +189,7 @@ export function setUp(box) {
   /** @param {unknown} reason */
   function failed(reason) {
     console.warn("own range", reason);
+    document.documentElement.classList.remove("hb-range-stored");
     says.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
   }
 

@@ -35,10 +35,18 @@
     const found = await fetch(new URL(INDEX, location.href));
     if (!found.ok) throw new Error(`${found.status}`);
     const { config, docs } = await found.json();
-    const worker = /** @type {{importScripts: (address: string) => void}} */ (/** @type {unknown} */ (self));
+    const worker = /** @type {{importScripts: (address: string) => void, postMessage: typeof postMessage}} */ (
+      /** @type {unknown} */ (self)
+    );
     worker.importScripts(new URL(location.hash.slice(1), location.href).href);
+    // What it says first is that it is ready, after the words of other languages have been loaded.
+    const post = worker.postMessage;
+    await new Promise((ready) => {
+      worker.postMessage = ready;
+      tell({ type: SETUP, data: { config, docs, options: { suggest: true } } });
+    });
+    worker.postMessage = post;
     removeEventListener("message", answer);
-    tell({ type: SETUP, data: { config, docs, options: { suggest: true } } });
     tell({ type: QUERY, data: question });
   }
 

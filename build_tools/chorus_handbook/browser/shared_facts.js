@@ -21,6 +21,8 @@
  * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
  *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
  *   windows end in which a tone's power is told, the last one open.
+ * - stored: the names under which a browser stores what a reader chooses, each followed by the
+ *   address of the handbook.
  * - ladder: signs of how a voice fares in a key, and the words for them by the end of its range that
  *   it comes to: comfortable, at the edge of it for a beat or more or only touched, out, and for a
  *   change of octave. All words are messages (`catalogue.py`), to be looked up where they are shown.
@@ -48,6 +50,7 @@ export const FACTS = {
   "release": 0.05,
   "onset": { "within": 0.5, "audible": 0.1 },
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
+  "stored": { "own_range": "chorus-handbook own-range", "playback": "chorus-handbook playback" },
   "ladder": {
     "signs": { "comfortable": "●", "edge": "○", "out": "×", "octave": "↕" },
     "words": {

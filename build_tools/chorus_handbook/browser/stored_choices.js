@@ -4,6 +4,8 @@
  * was chosen in. Where the browser stores nothing, a choice lasts as long as the page.
  */
 
+import { FACTS } from "./shared_facts.js";
+
 /** @import { OwnRange } from "./own_compass.js" */
 /** @import { QuickChoice } from "./mix.js" */
 
@@ -85,7 +87,7 @@ export class StoredChoice {
  * @returns {StoredChoice<StoredRange>}
  */
 export function storedRange(handbook) {
-  return new StoredChoice(`chorus-handbook own-range ${handbook}`, ({ voice, lowest, highest, only_fitting }) => {
+  return new StoredChoice(`${FACTS.stored.own_range} ${handbook}`, ({ voice, lowest, highest, only_fitting }) => {
     if (!isTextOrNull(voice) || !isNoteOrNull(lowest) || !isNoteOrNull(highest)) return null;
     return { voice, lowest, highest, only_fitting: only_fitting === true };
   });
@@ -96,7 +98,7 @@ export function storedRange(handbook) {
  * @returns {StoredChoice<StoredPlayback>}
  */
 export function storedPlayback(handbook) {
-  return new StoredChoice(`chorus-handbook playback ${handbook}`, ({ part, mix, tempo, just }) => {
+  return new StoredChoice(`${FACTS.stored.playback} ${handbook}`, ({ part, mix, tempo, just }) => {
     if (!isTextOrNull(part) || typeof tempo !== "number" || !Number.isFinite(tempo)) return null;
     const known = mix === "louder" || mix === "only" || mix === "others";
     return { part, mix: known ? mix : "all", tempo, just: just === true };

@@ -16,6 +16,7 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.export import exercises_json, exercises_schema
+from chorus_handbook.pages.html import BEFORE_PAINT
 from chorus_handbook.pages.index_file import index_json, ladder_for_browser
 from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, by_moment
 from chorus_handbook.pages.page import (
@@ -88,6 +89,7 @@ def make_site(
         f"{FOLDER}/{file.name}": file.read_bytes
         for kind in ("*.css", "*.js")
         for file in sorted(_BROWSER.glob(kind))
+        if file != BEFORE_PAINT
     }
     large[SEARCH_WORKER] = large.pop(f"{FOLDER}/{Path(SEARCH_WORKER).name}")
     large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())

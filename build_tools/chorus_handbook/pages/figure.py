@@ -16,6 +16,7 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import pgettext
 from chorus_handbook.engraving.engraved import BassClef, Engraved, sprite
 from chorus_handbook.pages import words
+from chorus_handbook.pages.html import before_paint
 from chorus_handbook.pages.starts import Starts
 
 #: Where ids stand in a drawing: on elements, and in the list of what names it.
@@ -30,9 +31,9 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     two = any(one.narrow for one in _in_all_clefs(drawn))
     kind = "hb-figure hb-two" if two else "hb-figure"
     figure = Markup(
-        '<figure class="{}" data-key="{}"{}>{}{}<div class="hb-drawings">{}{}</div></figure>'
+        '<figure class="{}" data-key="{}"{}>{}{}{}<div class="hb-drawings">{}{}</div></figure>'
     ).format(
-        *(kind, first.tonic, _bass_voices(first), _sprite(drawn), starts.signs),
+        *(kind, first.tonic, _bass_voices(first), before_paint(), _sprite(drawn), starts.signs),
         *(_drawings(first, two), starts.caption(first.tonic)),
     )
     templates = Markup().join(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +11,10 @@ from markupsafe import Markup
 
 from chorus_handbook import catalogue
 from chorus_handbook.pages.page import late_slot
+from chorus_handbook.shared_facts import FACTS
+
+#: A script that stands in pages, where it runs before they are painted.
+BEFORE_PAINT = Path(__file__).parent.parent / "browser" / "before_paint.js"
 
 
 @cache
@@ -26,6 +31,7 @@ def _environment() -> Environment:
         _=catalogue._,
         ngettext=catalogue.ngettext,
         pgettext=catalogue.pgettext,
+        before_paint=before_paint,
         late=late_slot,
         tag=tag,
         end=end,
@@ -48,3 +54,12 @@ def end(name: str) -> Markup:
 def render(template: str, **values: object) -> Markup:
     """The template filled in. Values that are not `Markup` are text, and are escaped."""
     return Markup(_environment().get_template(template).render(**values))
+
+
+@cache
+def before_paint() -> Markup:
+    """The first child of what depends on what the browser has stored: the script, without its
+    comment."""
+    text = BEFORE_PAINT.read_text(encoding="utf-8")
+    code = Markup(text[text.index("(() =>") :].strip())
+    return Markup('<script data-stored="{}">{}</script>').format(json.dumps(FACTS["stored"]), code)
