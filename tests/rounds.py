@@ -143,9 +143,16 @@ def read_round(case: Case, chorus: Chorus) -> tuple[Entry, Music, list[Problem]]
 
 def by_music21(case: Case) -> Any:
     """The round as music21 sings it: a part for each voice, from the line in TinyNotation."""
-    from music21 import converter, stream
+    from music21 import converter
 
     line = converter.parse(f"tinyNotation: {case.tiny}").flatten().stripTies().notesAndRests
+    return sung_by_music21(line, case)
+
+
+def sung_by_music21(line: Any, case: Case) -> Any:
+    """A part for each voice of a round, from its line as notes and rests of music21."""
+    from music21 import stream
+
     length = sum(Fraction(one.quarterLength) for one in line)
     last = length * case.times + (case.quarters * (len(case.entries) - 1)) * (case.end == "each")
     score = stream.Score()

@@ -17,14 +17,14 @@ from itertools import combinations
 
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, span
+from chorus_handbook.music.chord_names import TONIC_CHORD
 from chorus_handbook.music.measure import sounding_pitches
-from chorus_handbook.music.score import Note, Score
+from chorus_handbook.music.score import Degree, Note, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
 
 #: Semitones of seconds, the tritone and sevenths without their octaves; semitones of a fourth.
 _DISSONANT, _FOURTH = (1, 2, 6, 10, 11), 5
-_TONIC_CHORD = (0, 2, 4)
 
 #: A pitch that sounds, who sings it, and the note it belongs to.
 _Sounding = tuple[Pitch, str, Note]
@@ -65,7 +65,7 @@ def _sounding(score: Score, moment: Fraction, tonic: Pitch) -> list[_Sounding]:
         if place >= 0 and part.sung[place].end > moment:
             notes.append((part, part.sung[place]))
     degrees = [d for _, note in notes for d in (note.degree, *note.below) if d]
-    if all(degree.alter == 0 and degree.steps % 7 in _TONIC_CHORD for degree in degrees):
+    if all(Degree(degree.steps % 7, degree.alter) in TONIC_CHORD for degree in degrees):
         return []
     pitches = (
         (pitch, part.voice, note)

@@ -20,6 +20,8 @@ from chorus_handbook.pitch import NATURALS, Pitch, interval_name
 
 #: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
 PitchClass = tuple[int, int]
+#: The triad on the tonic, minor in minor modes.
+TONIC_CHORD = (Degree(0), Degree(2), Degree(4))
 
 #: The intervals above the root, what a symbol writes behind the root, and what a numeral writes
 #: before its figures (common practice). A name that may also be read as another stands after it.
@@ -53,8 +55,8 @@ _BY_SYMBOL = {symbol: (frozenset(row.split()), sign) for row, symbol, sign in _Q
 _THIRDS, _SEVENTHS = frozenset({"m3", "M3", "P4"}), frozenset({"m7", "M7", "d7"})
 _FIFTHS = ("P5", "d5", "A5")
 #: Figures by the lowest note's steps above the root.
-_TRIAD = {0: "", 2: "⁶", 4: "⁶₄"}
-_SEVENTH = {0: "⁷", 2: "⁶₅", 4: "⁴₃", 6: "⁴₂"}
+_TRIAD_FIGURES = {0: "", 2: "⁶", 4: "⁶₄"}
+_SEVENTH_FIGURES = {0: "⁷", 2: "⁶₅", 4: "⁴₃", 6: "⁴₂"}
 _NUMERALS = "I II III IV V VI VII".split()
 _SUBMEDIANT = 5
 
@@ -89,8 +91,8 @@ class ChordName:
 
     def _figures(self, intervals: frozenset[str]) -> str:
         """Only triads and sevenths have figures for their inversions."""
-        thirds = {name[1] for name in intervals}
-        figures = {frozenset("35"): _TRIAD, frozenset("357"): _SEVENTH}.get(frozenset(thirds), {})
+        thirds = "".join(sorted(name[1] for name in intervals))
+        figures = {"35": _TRIAD_FIGURES, "357": _SEVENTH_FIGURES}.get(thirds, {})
         return figures.get(above(self.root, self.bass)[0], "")
 
 

@@ -16,8 +16,14 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from operator import attrgetter
 
-from chorus_handbook.music.chord_names import NamedChord, PitchClass, above, members, name_chord
-from chorus_handbook.music.score import Degree
+from chorus_handbook.music.chord_names import (
+    TONIC_CHORD,
+    NamedChord,
+    PitchClass,
+    above,
+    members,
+    name_chord,
+)
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.ratios import away, chord_ratio
 from chorus_handbook.sound.timed import TimedNote, TimedPass
@@ -25,7 +31,6 @@ from chorus_handbook.sound.timed import TimedNote, TimedPass
 #: Steps above a root, in the order in which thirds pile up: root, third, fifth, seventh, ninth.
 _PILE = (0, 2, 4, 6, 1)
 _THIRD, _FIFTH, _NINTH = 1, 2, 4
-_TRIAD = (Degree(0), Degree(2), Degree(4))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +151,7 @@ def lead_chord(timed: TimedPass) -> tuple[int, ...]:
     sung = [semitone for note in timed.sung for semitone in note.semitones]
     if not sung:
         return ()
-    triad = [degree.semitones(timed.mode) for degree in _TRIAD]
+    triad = [degree.semitones(timed.mode) for degree in TONIC_CHORD]
     middle = (min(sung) + max(sung)) / 2 - (triad[0] + triad[-1]) / 2
     octave = round(middle / 12)
     return tuple(semitone + 12 * octave for semitone in triad)
@@ -156,7 +161,7 @@ def lead_cents(timed: TimedPass) -> tuple[float, ...]:
     """The cents by which a just `lead_chord` differs from equal temperament, note by note."""
     if not timed.sung:
         return ()
-    triad = [(degree.steps, degree.semitones(timed.mode)) for degree in _TRIAD]
+    triad = [(degree.steps, degree.semitones(timed.mode)) for degree in TONIC_CHORD]
     names = frozenset(interval_name(*one) for one in triad)
     ratios = [(chord_ratio(*one, names), one[1]) for one in triad]
     return tuple(round(away(ratio, semitones), 2) for ratio, semitones in ratios if ratio)
