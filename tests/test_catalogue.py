@@ -109,7 +109,7 @@ def polish(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     for name, made in translations.compile_language(folder).items():
         (folder / name).write_bytes(made)
     monkeypatch.setattr(catalogue, "FOLDER", folder.parent)
-    with catalogue.speaking("pl"):
+    with translations.in_language("pl"):
         yield
 
 

@@ -8,6 +8,8 @@ import gettext
 import io
 import json
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -19,6 +21,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 import chorus_handbook
+from chorus_handbook import catalogue
 from chorus_handbook.shared_facts import FACTS
 
 PACKAGE = Path(chorus_handbook.__file__).parent
@@ -132,3 +135,14 @@ def _forms(message: Message, catalogue: Catalog) -> str | dict[str, str]:
     assert catalogue.locale and message.string
     number, category = gettext.c2py(catalogue.plural_expr), catalogue.locale.plural_form
     return {category(n): message.string[number(n)] for n in reversed(_COUNTS)}
+
+
+@contextmanager
+def in_language(tag: str) -> Iterator[None]:
+    """Use another language of the catalogue while the block runs."""
+    before = catalogue.language()
+    catalogue.use(tag)
+    try:
+        yield
+    finally:
+        catalogue.use(before)

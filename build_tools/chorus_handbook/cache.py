@@ -1,9 +1,9 @@
-"""A cache of costly results by their content, outside the published folder.
+"""A cache of results that are costly to compute, such as drawings, in files of one folder.
 
-A key is computed from everything that a result depends on, so nothing in the cache is ever stale
-and nothing has to be cleared. Writes are atomic; a damaged result counts as missing. Results that
-cannot be written to the folder stay in memory while the program runs: a cache that is not writable
-is slow, but not an error. Failures are never cached.
+The key of a result is a hash of everything that it depends on, so a cached result is never out of
+date, and the cache need not be cleared. A damaged file counts as missing. Results that cannot be
+written to the folder stay in memory while the program runs, so a read-only folder is slow but not
+an error.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ _CHECKSUM = 4
 
 
 class Cache:
-    """Bytes by key, in files of `folder`, or in memory if it is None. `made` counts, by kind, the
-    results that had to be made because they were missing; it is counted by whoever makes them."""
+    """Bytes by key, in files of `folder`, or only in memory if it is None. `made` counts, by kind,
+    the results that were not cached; those who make a result add to it."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
@@ -46,8 +46,7 @@ class Cache:
 
     @staticmethod
     def key(*parts: str | bytes) -> str:
-        """The key of the result of these inputs: a SHA-256 in hexadecimal digits, another for every
-        other list of inputs."""
+        """The key of the result that depends on these inputs: a SHA-256 in hexadecimal digits."""
         digest = hashlib.sha256()
         for part in parts:
             data = part.encode() if isinstance(part, str) else part

@@ -1,8 +1,8 @@
-"""The site's own words, in the language of the handbook.
+"""Translates the site's own words into the language of the handbook.
 
-Every text for readers is a message: a whole English sentence with {named} places. It is looked up
-by `gettext` in the catalogue of the language in use and then filled in. English is the language of
-the source and has no catalogue; each other language has a folder in `locale/`:
+Every text for readers is a message: a whole English sentence with {named} places. `gettext` looks
+it up in the catalogue of the language in use; then the places are filled in. English is the
+language of the source and has no catalogue. Each other language has a folder in `locale/`:
 
 ```
 locale/messages.pot            every message, for translators
@@ -11,15 +11,14 @@ locale/<language>/messages.po  their work
                   scripts.json the messages that the browser's scripts show
 ```
 
-A test writes `messages.pot`, `messages.mo` and `scripts.json`, and fails where they fall behind.
+A test writes `messages.pot`, `messages.mo` and `scripts.json`, and fails when they are out of date.
 """
 
 from __future__ import annotations
 
 import gettext as library
 import json
-from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from collections.abc import Iterable
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -32,7 +31,7 @@ _TABLE = b"const CATALOGUE = "
 
 
 class _State:
-    """One process speaks one language."""
+    """The language in use, one for the whole process."""
 
     language = ENGLISH
 
@@ -43,7 +42,7 @@ def languages() -> list[str]:
 
 
 def use(language: str) -> None:
-    """Speak this language from now on. Raises ValueError where it has no catalogue."""
+    """Use this language from now on. Raises ValueError when it has no catalogue."""
     if language not in languages():
         raise ValueError(language)
     _State.language = language
@@ -54,27 +53,16 @@ def language() -> str:
     return _State.language
 
 
-@contextmanager
-def speaking(other: str) -> Iterator[None]:
-    """Speak another language while the block runs."""
-    before = language()
-    use(other)
-    try:
-        yield
-    finally:
-        use(before)
-
-
 def version() -> str:
-    """Changes with the language and with its translations: part of the key of every stored result
-    that has words in it."""
+    """A text that changes with the language and its translations. It is part of the cache keys of
+    results that contain words."""
     if language() == ENGLISH:
         return ENGLISH
     return f"{language()} {sha256((FOLDER / language() / 'messages.mo').read_bytes()).hexdigest()}"
 
 
 def script_words(module: bytes) -> bytes:
-    """`browser/words.js` in the language in use: its table of messages is exchanged."""
+    """The script `browser/words.js` with its table of messages in the language in use."""
     if language() == ENGLISH:
         return module
     messages = json.loads((FOLDER / language() / "scripts.json").read_text(encoding="utf-8"))
@@ -86,37 +74,37 @@ def script_words(module: bytes) -> bytes:
 
 
 def N_(message: str) -> str:  # noqa: N802  (the usual name)
-    """A message that is looked up where it is shown."""
+    """Mark a message that is translated later, where it is shown. Returns it unchanged."""
     return message
 
 
 def _(message: str, **values: object) -> str:
     """A message in the language in use, with its places filled in.
 
-    Text stays text: where a value is `Markup`, so is the result, and everything else in it, the
-    translation too, is escaped. Otherwise it is a `str`, to be escaped where it is shown.
+    If any value is `Markup`, so is the result, and everything else in it is escaped. Otherwise the
+    result is a plain `str`, which is escaped where it is shown.
     """
     return _filled(_translations(language()).gettext(message), values)
 
 
 def pgettext(context: str, message: str, **values: object) -> str:
-    """The same, where one English text has several meanings."""
+    """Like `_`, for an English text with several meanings; `context` says which is meant."""
     return _filled(_translations(language()).pgettext(context, message), values)
 
 
 def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
-    """The form of a message for a count, which fills the place {n} unless a value does."""
+    """A message in the singular or plural form for the count `n`, which also fills {n}."""
     return _filled(_translations(language()).ngettext(one, many, n), {"n": n, **values})
 
 
 def decimal(value: float) -> str:
-    """A number with the decimal sign of the language: "92.5"."""
+    """A number written with the decimal sign of the language: "92.5"."""
     # Translators: the sign between whole numbers and tenths.
     return f"{value:g}".replace(".", pgettext("decimal sign", "."))
 
 
 def joined(items: Iterable[str]) -> str:
-    """Items one after the other: "a, b, c"."""
+    """The items of a list in one text: "a, b, c"."""
     first, *others = list(items) or [""]
     for item in others:
         # Translators: how the items of a list follow each other.
@@ -125,7 +113,7 @@ def joined(items: Iterable[str]) -> str:
 
 
 def listed(items: Iterable[str]) -> str:
-    """An enumeration: "a", "a and b", "a, b and c"."""
+    """The items of a list in a sentence: "a", "a and b", "a, b and c"."""
     *others, last = list(items) or [""]
     if not others:
         return last

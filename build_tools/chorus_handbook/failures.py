@@ -1,4 +1,4 @@
-"""Whatever can end a command, as one plain line and an exit code."""
+"""Turns whatever exception ends a command into one plain line and an exit code."""
 
 from __future__ import annotations
 
@@ -6,10 +6,10 @@ import errno
 import os
 import signal
 
-#: Set to anything, a failure of the program itself shows where in the code it happened.
+#: The environment variable with which errors in the program itself show a traceback.
 DEBUG = "HANDBOOK_DEBUG"
 
-#: What the system's error numbers mean to whoever sits at the keyboard.
+#: The system's error numbers in plain words.
 _REASONS = {
     errno.EACCES: "you may not read or write it; look at its permissions",
     errno.EPERM: "the system does not permit it",
@@ -31,8 +31,8 @@ _REASONS = {
 
 
 class EndedError(BaseException):
-    """The system asked this process to end, by the signal of that number. No `Exception`, so that
-    nobody takes it for a failure of what is being done."""
+    """A signal asked this process to end. It is not an `Exception`, so that no handler takes it for
+    a failure of the work."""
 
     def __init__(self, number: signal.Signals) -> None:
         super().__init__(number)
@@ -40,8 +40,8 @@ class EndedError(BaseException):
 
 
 def describe(failure: BaseException) -> tuple[str, int]:
-    """What is printed after the command's name, and the exit code. Raises `failure` itself if it
-    is a fault of this program and HANDBOOK_DEBUG is set."""
+    """The line to print after the command's name, and the exit code. With HANDBOOK_DEBUG set, an
+    error in the program itself is raised again, to show its traceback."""
     from chorus_handbook.commands.project import WrongUsageError  # late: needs more than this does
 
     match failure:
@@ -63,20 +63,20 @@ def describe(failure: BaseException) -> tuple[str, int]:
             raise failure
         case _:
             text = (
-                f"the program failed, and not because of you ({one_line(failure)}). To see where, "
-                f"run it again with {DEBUG}=1 before the command; please report what it prints."
+                f"there is an error in the program; it is not your mistake ({one_line(failure)}). "
+                f"Please run it again with {DEBUG}=1 before the command, and report what it prints."
             )
     return text, 1
 
 
 def os_reason(failure: OSError) -> str:
-    """ "FILE: reason" of a failure of the system, without the file when it names none."""
+    """A failure of the system in words: "FILE: reason", or only the reason without a file."""
     reason = _REASONS.get(failure.errno or 0) or failure.strerror or one_line(failure)
     name = failure.filename2 or failure.filename
     return f"{os.fsdecode(name)}: {reason}" if isinstance(name, (str, bytes)) else reason
 
 
 def one_line(failure: BaseException) -> str:
-    """The kind of a failure and the first of its words."""
+    """The type of an exception and the start of its text, on one line."""
     words = " ".join(str(failure).split())
     return f"{type(failure).__name__}: {words[:200]}" if words else type(failure).__name__

@@ -1,4 +1,4 @@
-"""The spine: map, then gather.
+"""The whole way from files to a site, step by step. Start reading the program here.
 
 ```
 chorus.yml, vocabulary.yml ─┐
@@ -6,9 +6,12 @@ exercises/x.md, scores/x ───┼─> record of x ──┐
 warm-ups, routines, pages ───┘                 └─> gather ─> drawings, sound ─> pages ─> site
 ```
 
-One file in, one record out, kept by what it depends on; `entries.kinds` says which kinds there are.
-What holds between files is gathered from the records. A step never stops the next one: it skips
-what is missing, so that an author sees every problem at once.
+First, each file becomes a *record*: all that is known of it by itself, which is cached until the
+file changes. Then `gather` checks and collects what concerns several files, such as links and
+lists. Then drawings, sound and pages are made. A step never stops because of errors in a file: it
+skips what is missing, so that an author sees all problems at once.
+
+`check` does the first two steps, `build` all of them.
 """
 
 from __future__ import annotations
@@ -50,11 +53,15 @@ def _quiet(_: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Handbook:
-    """What is known of the handbook whose files lie in the folder `root`.
+    """Everything known of the handbook in the folder `root`.
 
-    `records` are those of all files. `exercises` are the valid ones, by slug; `entries` all as they
-    were written. `problems` are all that were found, in file order. `site` is there once it has
-    been planned (`draw`).
+    config: chorus.yml and vocabulary.yml.
+    records: one for each file. `exercises` are the valid exercises by slug, `entries` all exercises
+        as their authors wrote them.
+    static: the files to publish unchanged.
+    views: the lists of exercises.
+    site: the planned pages and files; None until `draw`.
+    problems: all that were found, in file order.
     """
 
     root: Path
@@ -69,21 +76,22 @@ class Handbook:
 
     @property
     def broken(self) -> bool:
-        """Whether there are errors, and so nothing may be published."""
+        """Whether there are errors, so that no site may be published."""
         return has_errors(self.problems)
 
     @property
     def texts(self) -> tuple[Text[Any], ...]:
-        """All valid content that is no exercise."""
+        """All valid content except exercises."""
         return tuple(r.content for r in self.records if isinstance(r.content, Text))
 
     def with_problems(self, problems: list[Problem]) -> Handbook:
-        """The same with further problems."""
+        """A copy with further problems."""
         return replace(self, problems=tuple(sorted({*self.problems, *problems})))
 
 
 def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handbook:
-    """Everything that can be known of a handbook without drawing."""
+    """Read and check the handbook in `root` without making drawings or pages. `tell` is called with
+    the name of each step."""
     root = root.absolute()
     tell("records")
     config, problems = read_chorus_config(root)
@@ -103,7 +111,7 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
 
 
 def entries_of(records: Sequence[AnyRecord]) -> Entries:
-    """The exercises as they were written."""
+    """All exercises as their authors wrote them."""
     exercises = [record for record in records if record.kind == EXERCISE.name]
     return Entries(
         tuple(record.source for record in exercises if record.source),
@@ -113,13 +121,13 @@ def entries_of(records: Sequence[AnyRecord]) -> Entries:
 
 
 def lists_of(records: Sequence[AnyRecord]) -> list[str]:
-    """The paths of the pages that list all of a kind."""
+    """The paths of the pages that list all files of a kind, for kinds that have such a page."""
     there = {record.kind for record in records}
     return [kind.page("index") for kind in kinds.KINDS if kind.list_title and kind.name in there]
 
 
 def gather(book: Handbook) -> Handbook:
-    """Check and collect what holds between files: lists, goals, links, titles, warm-ups."""
+    """Check and collect what concerns several files: lists, goals, links, titles, warm-ups."""
     config = book.config
     exercises = book.exercises.values()
     known = config.chorus is not None and config.vocabulary is not None
@@ -156,8 +164,9 @@ def _pages(book: Handbook, views: Views) -> set[str]:
 
 
 def _ids_on(book: Handbook, views: Views) -> IdsOn:
-    """Tells the ids on a page by making it, so only of pages with links to what no author wrote on
-    them; of no page as long as an exercise is broken, whose relations are not known."""
+    """A function that returns the ids on a page, by making the page. It is called only for links to
+    headings that no author wrote. While an exercise has errors it always returns None, because
+    pages would not be complete."""
     chorus = book.config.chorus
     if not (chorus and book.config.vocabulary and len(book.exercises) == len(book.entries.slugs)):
         return lambda _: None
@@ -175,8 +184,8 @@ def _ids_on(book: Handbook, views: Views) -> IdsOn:
 
 
 def _places(book: Handbook) -> list[Problem]:
-    """Problems of files that nothing reads. Scores are looked at only if every exercise could be
-    read, since any of them may name one."""
+    """Report files that nothing reads. Unused scores are reported only when every exercise could be
+    read, because a broken one may name them."""
     entries, chorus = book.entries, book.config.chorus
     whole = len(entries.entries) == len(entries.slugs)
     scores = [entry.front.score for entry in entries.entries if entry.front.score]
@@ -192,8 +201,8 @@ def build(
     with_tracks: bool = False,
     tell: Tell = _quiet,
 ) -> Handbook:
-    """The handbook in `root` with its site; with errors, when `strict` also with notices, it is
-    only checked and has none."""
+    """Read the handbook in `root` and make its site. With errors (if `strict`, also with notices)
+    it is only checked, and its `site` is None."""
     book = read(root, cache, tell)
     if book.broken or (strict and book.problems):
         return book
@@ -208,8 +217,8 @@ def check(root: Path, cache: Cache | None = None) -> list[Problem]:
 def draw(
     book: Handbook, cache: Cache, *, with_tracks: bool = False, tell: Tell = _quiet
 ) -> Handbook:
-    """A handbook with its site, drawn and sounding; without one while its chorus.yml or
-    vocabulary.yml is broken. `with_tracks`: the site offers practice tracks."""
+    """Make the drawings, sound and pages of a handbook, whose `site` is then set (unless chorus.yml
+    or vocabulary.yml have errors). `with_tracks`: also make practice tracks."""
     with begin_drawing(book, cache, tell) as drawing:
         book = plan(book, drawing, cache, with_tracks=with_tracks, tell=tell)
         return book.with_problems(drawing.problems())
@@ -217,7 +226,8 @@ def draw(
 
 @contextmanager
 def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
-    """Begin to draw what was not drawn before, in processes that are gone when the block ends."""
+    """Start to make the drawings that are not cached, in other processes, which end with the
+    block."""
     from chorus_handbook.records.drawing_pool import DrawingPool  # late: only a site is drawn
 
     drawn = book.exercises.values() if book.config.vocabulary else ()
@@ -234,7 +244,8 @@ def plan(
     with_tracks: bool = False,
     tell: Tell = _quiet,
 ) -> Handbook:
-    """A handbook with its site; whoever makes a page of it waits for its drawings."""
+    """Plan the pages of a handbook and make its sound; its `site` is then set. Making a page waits
+    for the page's drawings."""
     from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import make_sound

@@ -1,9 +1,9 @@
-"""Note names, MIDI numbers and named intervals, in whole numbers and without a library.
+"""Written pitches ("Bb3"), MIDI numbers and named intervals ("m6"), computed with whole numbers.
 
-A written pitch is three integers: the letter as a count of steps from C (0..6), the alteration
-in semitones, and the octave, C4 being middle C and MIDI note 60. A named interval is two: the
-steps between the letters and the semitones between the sounds ("m6" is 5 steps, 8 semitones).
-Moving by named intervals is what keeps every key rightly spelled.
+A written pitch has three numbers: the letter as steps above C (0 to 6), the alteration in semitones
+(-1 for a flat), and the octave (C4 is middle C, MIDI number 60). A named interval has two: the
+steps between the letters, and the semitones ("m6" is 5 steps and 8 semitones). Transposing by steps
+and semitones, not by semitones alone, keeps every key correctly spelled.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ LETTERS: str = FACTS["pitch"]["letters"]
 NATURALS: tuple[int, ...] = tuple(FACTS["pitch"]["naturals"])
 _FLAT_NAMES: list[str] = FACTS["pitch"]["flat_names"]
 _SHARP_NAMES = "C C# D D# E F F# G G# A A# B".split()
-#: Place of each letter in the line of fifths, F C G D A E B, with C = 0.
+#: Position of each letter, from C on, in the circle of fifths F C G D A E B, with C = 0.
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
 _PERFECT = frozenset({0, 3, 4})
 _QUALITY_WORDS = {"P": "perfect", "M": "major", "m": "minor", "A": "augmented", "d": "diminished"}
@@ -41,15 +41,15 @@ _NUMBER_WORDS = [
     "fourteenth",
     "fifteenth",
 ]
-#: The customary name of 0 to 11 semitones, for sizes whose spelling is not known.
+#: The usual names of 0 to 11 semitones, for intervals whose spelling is not known.
 _CUSTOMARY = ("P1", "m2", "M2", "m3", "M3", "P4", "A4", "P5", "m6", "M6", "m7", "M7")
 
 ClefName = Literal["treble", "treble-8", "alto", "tenor", "bass"]
 
 
 class Clef(NamedTuple):
-    """The sign of a clef, the line of the staff that it stands on, counted from below, and the
-    octaves by which what is written under it sounds elsewhere."""
+    """A clef: its sign, its line of the staff counted from below, and by how many octaves its notes
+    sound higher than written (-1: an octave lower)."""
 
     sign: Literal["G", "C", "F"]
     line: int
@@ -81,7 +81,7 @@ class Pitch:
         """Read "Bb3", "F#4", "C4". Raises ValueError for anything else."""
         found = _PITCH.fullmatch(text.strip())
         if not found:
-            raise ValueError(f"{text!r} is no note name")
+            raise ValueError(f'"{text}" is not a note; write a letter and an octave, such as C4')
         letter, sign, octave = found.groups()
         alter = len(sign) if sign.startswith("#") else -len(sign)
         return cls(LETTERS.index(letter.upper()), alter, int(octave))
@@ -112,19 +112,20 @@ class Pitch:
 
 
 def named(midi: int, *, sharp: bool = False) -> str:
-    """A plain name for a MIDI number, black keys as flats, or as sharps."""
+    """The note name of a MIDI number, with black keys as flats, or as sharps with `sharp`."""
     names = _SHARP_NAMES if sharp else _FLAT_NAMES
     return f"{names[midi % 12]}{midi // 12 - 1}"
 
 
 def hertz(midi: float) -> float:
-    """The frequency of a MIDI number in equal temperament. A4, 69, is 440 Hz (ISO 16:1975)."""
+    """The frequency in Hz of a MIDI number (which may have a fraction) in equal temperament. A4,
+    69, is 440 Hz (ISO 16:1975)."""
     facts = FACTS["pitch"]
     return float(facts["a4_hertz"] * 2 ** ((midi - facts["a4_midi"]) / 12))
 
 
 def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:
-    """Steps and semitones from `low` up to `high` (negative when it lies below)."""
+    """Steps and semitones from `low` up to `high`; negative when `high` is lower."""
     steps = (high.octave - low.octave) * 7 + high.step - low.step
     return steps, high.midi - low.midi
 
@@ -133,31 +134,31 @@ def parse_interval(text: str) -> tuple[int, int]:
     """Read "P5", "m10", "A4" as steps and semitones. Raises ValueError for anything else."""
     found = _INTERVAL.fullmatch(text.strip())
     if not found or not 1 <= int(found[2]) <= 36:
-        raise ValueError(f"{text!r} is no interval name")
+        raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')
     quality, steps = found[1], int(found[2]) - 1
     octaves, step = divmod(steps, 7)
     perfect = step in _PERFECT
     offsets = {"P": 0, "A": 1, "d": -1} if perfect else {"M": 0, "m": -1, "A": 1, "d": -2}
     if quality not in offsets:
-        raise ValueError(f"{text!r} is no interval name")
+        raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')
     return steps, 12 * octaves + NATURALS[step] + offsets[quality]
 
 
 def interval_name(steps: int, semitones: int) -> str:
-    """The name of an interval, its direction left out: (4, 7) is "P5", (-5, -8) is "m6"."""
+    """The name of an interval, up or down: (4, 7) is "P5", (-5, -8) is "m6"."""
     if steps < 0 or (steps == 0 and semitones < 0):
         steps, semitones = -steps, -semitones
     octaves, step = divmod(steps, 7)
     offset = semitones - 12 * octaves - NATURALS[step]
     names = {0: "P", 1: "A", -1: "d"} if step in _PERFECT else {0: "M", -1: "m", 1: "A", -2: "d"}
     quality = names.get(offset)
-    if quality is None:  # further out than the trade has names for
+    if quality is None:  # for example doubly augmented: the letter is repeated
         quality = "A" * offset if offset > 0 else "d" * (-offset - (step not in _PERFECT))
     return f"{quality}{steps + 1}"
 
 
 def customary_interval(semitones: int) -> str:
-    """The customary name of a size in semitones: 7 is "P5", 16 is "M10"."""
+    """The usual name of an interval with this many semitones: 7 is "P5", 16 is "M10"."""
     octaves, rest = divmod(abs(semitones), 12)
     name = _CUSTOMARY[rest]
     return f"{name[0]}{int(name[1:]) + 7 * octaves}"

@@ -1,7 +1,8 @@
-"""A pool of processes that share work out over the processors.
+"""A pool of processes that use all processors: Python's `ProcessPoolExecutor` with safer endings.
 
-Each is spawned, not forked, and ends when this process does, even if it is killed: a process left
-behind would work on for nobody, or keep a pipe open so that its reader waits for ever.
+The processes end when the main process does, even if it is killed. Otherwise one could work on for
+nobody, or keep a pipe open whose reader then waits for ever. An interrupt (Ctrl-C) is handled by
+the main process alone.
 """
 
 from __future__ import annotations
@@ -29,13 +30,13 @@ T = TypeVar("T")
 
 def processes() -> int:
     """How many processes may work at once: HANDBOOK_PROCESSES, or one for each processor."""
-    told = os.environ.get(PROCESSES, "")
-    return max(int(told), 1) if told.isdigit() else os.cpu_count() or 1
+    count = os.environ.get(PROCESSES, "")
+    return max(int(count), 1) if count.isdigit() else os.cpu_count() or 1
 
 
 class ProcessPool(ProcessPoolExecutor):
-    """A pool of `count` processes, for a `with` block. If the block ends by an exception, an
-    interrupt for instance, processes that still work are killed."""
+    """A pool of `count` processes, for use in a `with` block. If the block ends with an exception,
+    such as an interrupt, processes that are still working are killed."""
 
     def __init__(self, count: int) -> None:
         super().__init__(
@@ -48,7 +49,12 @@ class ProcessPool(ProcessPoolExecutor):
     def submit(
         self, function: Callable[P, T], /, *arguments: P.args, **named: P.kwargs
     ) -> Future[T]:
-        """As `Executor.submit`. Processes are started here, with interrupts held back."""
+        """Call `function` with these arguments in one of the processes. The result is a future with
+        its return value or exception.
+
+        The first calls also start the processes. Interrupts are blocked meanwhile, so that the new
+        processes do not receive them.
+        """
         with _interrupts_held():
             return super().submit(function, *arguments, **named)
 
@@ -66,8 +72,8 @@ class ProcessPool(ProcessPoolExecutor):
 
 @contextmanager
 def _interrupts_held() -> Iterator[None]:
-    """Block SIGINT. Ctrl-C reaches every process of a terminal; those started in this block inherit
-    the mask and never answer it. This process gets it when the block ends."""
+    """Block SIGINT within a `with` block. Ctrl-C is sent to every process of a terminal; those
+    started in this block inherit the mask and ignore it. This process gets it after the block."""
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
@@ -79,8 +85,8 @@ def _interrupts_held() -> Iterator[None]:
 
 
 def _begin(language: str) -> None:
-    """In the new process: let go of the other's streams, speak its language, and end when it
-    does."""
+    """Called first in each new process: use the same language as the main process, close its
+    streams, and end when it ends."""
     catalogue.use(language)
     with Path(os.devnull).open("r+b") as nowhere:
         for stream in (0, 1, 2):

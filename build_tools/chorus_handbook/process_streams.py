@@ -1,7 +1,8 @@
-"""The standard streams of this process, the encoding of file names, and the signals that end it.
+"""Makes the standard streams, the encoding of file names and signals safe for the `handbook`
+command.
 
-A stream may be closed, full, without a reader, or unable to show most characters. None of that may
-lose the result of a command.
+Standard output may be closed, full, without a reader, or unable to show most characters. In each
+case a command must still finish its work and return its exit code.
 """
 
 from __future__ import annotations
@@ -23,15 +24,14 @@ _ENDINGS = [
     for name in ("SIGINT", "SIGTERM", "SIGHUP")
     if name in signal.Signals.__members__
 ]
-#: Once the process is ending, signals change nothing any more.
+#: After `release`, signals are ignored.
 _state = {"over": False}
 #: Seconds until a signal that came at a bad moment is tried again.
 _LATER = 0.02
 
 
 def prepare() -> None:
-    """Make streams, encoding and signals safe. To be called once, before anything is read or
-    written."""
+    """Make streams, encoding and signals safe. Call it once, before anything is read or written."""
     for number in _ENDINGS:
         if signal.getsignal(number) is not signal.SIG_IGN:  # as it is under nohup
             signal.signal(number, _end)
@@ -45,8 +45,8 @@ def prepare() -> None:
 
 
 def release() -> None:
-    """Flush the streams and ignore signals: Python's own shutdown must not be interrupted. To be
-    called last."""
+    """Flush the streams, and ignore signals from now on, so that Python's own shutdown is not
+    interrupted. Call it last."""
     _state["over"] = True
     for number in _ENDINGS:
         signal.signal(number, signal.SIG_IGN)
@@ -58,8 +58,8 @@ def release() -> None:
 
 
 def _end(number: int, frame: FrameType | None) -> None:
-    """End the work by an exception, but not in the middle of an import: extension modules answer an
-    exception there with messages of their own, or with a crash."""
+    """The handler of signals: raise an exception, but not in the middle of an import, because
+    extension modules may then crash."""
     if _state["over"]:
         return
     while frame is not None:
@@ -79,7 +79,8 @@ def _later(number: int) -> bool:
 
 
 def _deliver_again(lost: Any) -> None:
-    """Python drops exceptions raised during clean-up, and prints a long note about each."""
+    """Python drops exceptions that are raised during clean-up. If it was a signal, deliver it
+    again."""
     if isinstance(lost.exc_value, KeyboardInterrupt):
         _later(signal.SIGINT)
     elif isinstance(lost.exc_value, EndedError):
@@ -89,8 +90,8 @@ def _deliver_again(lost: Any) -> None:
 
 
 def _open_closed_streams() -> None:
-    """Connect closed streams to nowhere. Left closed, the next file that is opened would take its
-    number, and what is printed would go into that file."""
+    """Connect closed standard streams to the null device. Otherwise the next file to be opened
+    would get the stream's number, and printed text would go into that file."""
     for number, name, mode in ((0, "stdin", "r"), (1, "stdout", "w"), (2, "stderr", "w")):
         try:
             os.fstat(number)
@@ -102,9 +103,8 @@ def _open_closed_streams() -> None:
 
 
 def _restart_in_utf8() -> None:
-    """Where the system's names of files and the words of the command line are not read as UTF-8,
-    as in the locale C, Python starts again in its UTF-8 mode (PEP 540). What is printed keeps the
-    encoding of the terminal."""
+    """Start Python again in its UTF-8 mode (PEP 540) if it would read file names and arguments in
+    another encoding, as in the locale C. Printed text keeps the encoding of the terminal."""
     if os.name != "posix" or sys.getfilesystemencoding() == "utf-8":
         return
     os.environ["PYTHONIOENCODING"] = f"{sys.stdout.encoding}:backslashreplace"
@@ -121,9 +121,9 @@ def _stream(old: Any, number: int) -> io.TextIOWrapper:
 
 
 class _Output(io.RawIOBase):
-    """A standard stream of this number. What nobody reads any more is dropped, so that a command
-    still comes to its exit code. Any other failure is raised once, with the stream's name; on
-    standard error it is not, since there is nowhere left to report it."""
+    """The standard stream with this number. Text that nobody reads any more is dropped, so that the
+    command can finish. Any other failure to write is raised once, but only for standard output:
+    for standard error there is nowhere to report it."""
 
     def __init__(self, number: int) -> None:
         self._number = number

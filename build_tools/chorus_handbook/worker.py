@@ -1,11 +1,10 @@
-"""Work on files from strangers, in a separate process with limits of time and memory.
+"""Runs functions on files from strangers in a separate process, with limits of time and memory.
 
-A damaged file may crash a C++ library, hang it, or make it take all memory there is. `call` runs a
-named function in another process, which lives on for further calls and is ended and replaced
-after one that went wrong. It is started afresh, never forked, so that it shares nothing with this
-one; requests and answers are JSON, so that nothing it sends can run code here.
+A damaged file may crash a C++ library, hang it, or make it use all memory. `call` therefore runs a
+function in another process, which is reused for further calls and replaced after one that failed.
+Requests and answers are JSON, so that nothing the process sends can run code here.
 
-Both ends are in this module: `call` and `Worker` on this side, `serve` on the other.
+This module is used on both sides: `call` and `Worker` in the main process, `serve` in the other.
 """
 
 from __future__ import annotations
@@ -33,8 +32,8 @@ Reason = Literal["time", "memory", "crash", "raised"]
 
 
 class WorkerError(Exception):
-    """A call that ended without an answer. The message ends a sentence whose subject is what was
-    worked on ("the file ..."), such as "took longer than 10 seconds"."""
+    """A call that ended without an answer. Its text completes a sentence about the file ("the file
+    ..."), such as "took longer than 10 seconds"."""
 
     def __init__(self, reason: Reason, message: str) -> None:
         super().__init__(message)
@@ -43,8 +42,8 @@ class WorkerError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """How long one call may take, in seconds, and how much memory the process may hold, in bytes
-    (not limited on systems that cannot)."""
+    """The most time that one call may take, in seconds, and the most memory that the process may
+    use, in bytes (on systems that can limit it)."""
 
     seconds: float = 10
     memory: int = 1 << 30
@@ -52,20 +51,21 @@ class Limits:
 
 #: Seconds within which Python must start and import libraries, on a busy computer.
 _START_SECONDS = 60
-#: Seconds after its limit at which the process ends by itself, in case this one is gone by then.
+#: Seconds after its time limit at which the process ends by itself, if nobody has ended it.
 _GRACE_SECONDS = 2
 _LENGTH = struct.Struct(">Q")
 _LONGEST_MESSAGE = 300
-#: Python code of the other process. It looks for modules where this one does.
+#: The Python code that the other process starts with. It uses this process's path for modules.
 _START = (
     "import sys\nsys.path[:] = sys.argv[1:]\nfrom chorus_handbook.worker import serve\nserve()\n"
 )
-#: Linear algebra reserves memory for every processor, all of which counts against the limit.
+#: Without this, libraries of linear algebra reserve memory for every processor, which counts.
 _ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
 class Worker:
-    """One process for calls, started when first needed. Calls from several threads take turns."""
+    """The other process, started at the first call. Calls from several threads wait for each
+    other."""
 
     def __init__(self) -> None:
         self._lock = threading.Lock()
@@ -75,8 +75,9 @@ class Worker:
     def call(
         self, function: str, argument: object, limits: Limits = Limits(), needs: Sequence[str] = ()
     ) -> Any:
-        """The answer of `function` ("package.module:name") to `argument`. Both are JSON. The
-        modules that it `needs` are imported before its time begins. Raises WorkerError."""
+        """Call `function` ("package.module:name") with `argument` in the other process, and return
+        its result; argument and result must be JSON data. The modules in `needs` are imported
+        before the time limit starts. Raises WorkerError."""
         request = {
             "function": function,
             "argument": argument,
@@ -87,7 +88,7 @@ class Worker:
         with self._lock:
             try:
                 answer = self._ask(json.dumps(request).encode(), limits)
-            except BaseException:  # an interrupt too: what is under way must not be answered later
+            except BaseException:  # even an interrupt: a late answer must not reach the next call
                 self._stop()
                 raise
         if "raised" in answer:
@@ -102,7 +103,7 @@ class Worker:
             self._stop()
 
     def forget(self) -> None:
-        """To be called in the child after a fork: the process belongs to the parent alone."""
+        """Called in the child after a fork: the other process belongs to the parent."""
         self._lock, self._process, self._noise = threading.Lock(), None, None
 
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
@@ -152,7 +153,7 @@ class Worker:
             noise.close()
 
     def _cause_of_death(self, process: subprocess.Popen[bytes], limits: Limits) -> WorkerError:
-        """Why the process ended in the middle of a call, as far as its last words tell."""
+        """Why the process ended during a call, as far as its error output tells."""
         process.kill()
         process.wait()
         assert self._noise is not None
@@ -208,16 +209,16 @@ def _receive(pipe: IO[bytes] | None) -> bytes:
 
 
 def serve() -> None:
-    """The other process: answers calls until nobody is left to ask.
+    """Run in the other process: answer calls until the main process ends.
 
-    Two messages answer a call: the first when its libraries are there and its time begins, the
-    second with its value. Whatever else is written to the standard streams goes nowhere.
+    Each call is answered by two messages: an empty one when its modules are imported and its time
+    starts, then its result. Anything else that is written to the standard streams is dropped.
     """
     requests, answers = os.fdopen(os.dup(0), "rb"), os.fdopen(os.dup(1), "wb")
     with Path(os.devnull).open("r+b") as nowhere:
         os.dup2(nowhere.fileno(), 0)
         os.dup2(nowhere.fileno(), 1)
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever interrupts this program ends this too
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the main process ends this one
     asked: queue.SimpleQueue[bytes] = queue.SimpleQueue()
     threading.Thread(target=_listen, args=(requests, asked), daemon=True).start()
     while True:
@@ -234,8 +235,7 @@ def serve() -> None:
 
 
 def _listen(requests: IO[bytes], asked: queue.SimpleQueue[bytes]) -> None:
-    """Queue incoming requests. When the asking process is gone, this one ends in the middle of its
-    work."""
+    """Put incoming requests into a queue. When the main process has ended, end this one at once."""
     while message := _receive(requests):
         asked.put(message)
     os._exit(0)

@@ -246,7 +246,7 @@ def test_what_is_shown_while_a_handbook_is_written(
     write_pseudo_language(tmp_path)
     monkeypatch.setattr(catalogue, "FOLDER", tmp_path)
     problems = [Problem(Place("α", n), "fence", "β", "γ") for n in range(1, 30)]
-    with catalogue.speaking(TAG):
+    with translations.in_language(TAG):
         assert "<li>[and 9 more]</li>" in banner(problems)
         assert "[The program has a fault; it is not your mistake.]" in failure_banner(ValueError())
         assert "[This page cannot be made" in empty_page("exercises/α.md").make().content

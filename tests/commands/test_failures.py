@@ -118,7 +118,7 @@ def test_a_damaged_file_of_the_handbook(
         code, out, err = handbook(*words)
         assert code in (0, 1, 2) and "Traceback" not in out + err and "None" not in err
         assert code == 0 or err.strip(), words
-        assert "not because of you" not in err, (words, err)
+        assert "not your mistake" not in err, (words, err)
 
 
 SERVE = ("serve", "--address", "127.0.0.1:nowhere")
@@ -150,7 +150,7 @@ def test_a_damaged_file_of_the_project(
         code, out, err = handbook(*words)
         assert code in (0, 1, 2) and "Traceback" not in out + err and "None" not in err
         assert code == 0 or err.strip(), words
-        assert "not because of you" not in err, (words, err)
+        assert "not your mistake" not in err, (words, err)
 
 
 @pytest.mark.parametrize("words", [WORDS["build"], ("serve", "--address", "127.0.0.1:0")])
@@ -161,7 +161,7 @@ def test_a_mkdocs_yml_that_says_nothing_of_use(
     (project / "mkdocs.yml").write_text(text, encoding="utf-8")
     code, _, err = handbook("--project", project, *words)
     assert code in (1, 2) and "mkdocs.yml" in err and "Traceback" not in err
-    assert "not because of you" not in err
+    assert "not your mistake" not in err
 
 
 # -- the system ----------------------------------------------------------------------------
@@ -376,7 +376,7 @@ def test_a_fault_of_the_program_is_one_line_and_says_how_to_see_more(
     monkeypatch.setattr(command("check"), "run", fail)
     code, out, err = handbook("--project", project, "check")
     assert (code, out) == (1, "") and len(err.splitlines()) == 1
-    assert "not because of you" in err and "KeyError" in err and f"{DEBUG}=1" in err
+    assert "not your mistake" in err and "KeyError" in err and f"{DEBUG}=1" in err
     monkeypatch.setenv(DEBUG, "1")
     with pytest.raises(KeyError):
         handbook("--project", project, "check")

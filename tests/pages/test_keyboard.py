@@ -10,7 +10,14 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
-from chorus_handbook.pages.keyboard import BLACK, Stretch, keyboard, middle_of, octave, stretch
+from chorus_handbook.pages.keyboard import (
+    BLACK,
+    KeyboardPart,
+    keyboard,
+    keyboard_part,
+    middle_of,
+    octave,
+)
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 from chorus_handbook.voices import Ladder, compute_ladder
@@ -62,8 +69,8 @@ def marks(svg: str) -> list[tuple[float, str]]:
 
 def test_every_voice_stands_in_its_own_octave() -> None:
     climbed = ladder("all: 3 1 |", "C4", "Eb4")
-    shown = stretch(climbed.rungs)
-    assert shown == Stretch(48, 2, 0, 14 * 12)
+    shown = keyboard_part(climbed.rungs)
+    assert shown == KeyboardPart(48, 2, 0, 14 * 12)
     svg = keyboard(climbed.rungs[0], CHORUS, shown)
     assert marks(svg) == [(middle_of(64, 48), "S"), (middle_of(52, 48), "B")]
     assert f'class="hb-home" d="M{middle_of(60, 48):g} ' in svg
@@ -76,23 +83,23 @@ def test_every_voice_stands_in_its_own_octave() -> None:
 @pytest.mark.parametrize(
     ("keys", "expected"),
     [
-        (("C4",), Stretch(48, 2, 0, 10 * 12)),  # C3 and C4: up to the E above
-        (("F4", "A4"), Stretch(48, 2, 3 * 12, 14 * 12)),  # F3 to A4: from F to B
-        (("A3",), Stretch(36, 2, 3 * 12, 14 * 12)),
+        (("C4",), KeyboardPart(48, 2, 0, 10 * 12)),  # C3 and C4: up to the E above
+        (("F4", "A4"), KeyboardPart(48, 2, 3 * 12, 14 * 12)),  # F3 to A4: from F to B
+        (("A3",), KeyboardPart(36, 2, 3 * 12, 14 * 12)),
     ],
 )
-def test_no_more_is_shown_than_needed(keys: tuple[str, ...], expected: Stretch) -> None:
-    assert stretch(ladder("all: 1 1 |", *keys).rungs) == expected
+def test_no_more_is_shown_than_needed(keys: tuple[str, ...], expected: KeyboardPart) -> None:
+    assert keyboard_part(ladder("all: 1 1 |", *keys).rungs) == expected
 
 
 def test_middle_c_is_named_where_it_is_seen() -> None:
     low, high = ladder("all: 1 1 |", "C4"), ladder("all: 1 1 |", "F4")
     for climbed, seen in ((low, True), (high, True)):
-        shown = stretch(climbed.rungs)
+        shown = keyboard_part(climbed.rungs)
         assert shown
         assert ("middle C" in keyboard(climbed.rungs[0], CHORUS, shown)) == seen
     alone = ladder("soprano: 1 1 |", "F4")
-    shown = stretch(alone.rungs)
+    shown = keyboard_part(alone.rungs)
     assert shown and "middle C" not in keyboard(alone.rungs[0], CHORUS, shown)
 
 
@@ -106,11 +113,11 @@ def test_voices_of_one_initial_can_be_told_apart() -> None:
     score, _ = read_degrees(Notation("degrees", text, Place("a.md")), chorus, tuple(many))
     assert score
     rungs = compute_ladder(score, [Pitch.parse("C4")], chorus).rungs
-    shown = stretch(rungs)
+    shown = keyboard_part(rungs)
     assert shown
     found = [letters for _, letters in marks(keyboard(rungs[0], chorus, shown))]
     assert found == ["So", "F", "ST", "Br", "Bs"]
 
 
 def test_without_keys_there_is_nothing_to_show() -> None:
-    assert stretch(()) is None
+    assert keyboard_part(()) is None

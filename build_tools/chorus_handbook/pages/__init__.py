@@ -1,7 +1,9 @@
-"""Facts to pages. Knows nothing of MkDocs.
+"""Makes the pages of the site as HTML, and the files published beside them.
 
-`make_site` turns what the earlier stages found into `Page`s, which are HTML, and the files
-published beside them.
+`make_site` is the entrance. It plans every page (`plans`); a page itself is made when MkDocs asks
+for it. `exercise` makes the page of an exercise, `lists` and `overviews` make lists of exercises,
+`kinds` all other content. `page` has the types that all of them share. MkDocs is not used here: it
+only adds the theme later (`mkdocs_plugin`).
 """
 
 from __future__ import annotations
@@ -69,8 +71,9 @@ def make_site(
     sound: Sound | None,
     tracks: Tracks,
 ) -> Site:
-    """Every page and file of the site. `stock` is every exercise by slug, `texts` all other
-    content. chorus.yml and vocabulary.yml must be in order."""
+    """The whole site. `stock` has all valid exercises by slug, `texts` all other content, `parts`
+    loads drawings and sound; `sound` is None when no exercise can be heard. The chorus and the
+    vocabulary in `config` must not be None."""
     plans = Plans(config, stock, texts, views, parts, tracks)
     chorus, vocabulary = plans.chorus, plans.vocabulary
     small = {
@@ -94,7 +97,7 @@ def make_site(
     large[SEARCH_WORKER] = large.pop(f"{FOLDER}/{Path(SEARCH_WORKER).name}")
     large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())
     for slug, exercise in stock.items():
-        if parts.heard(exercise):  # made now where it is missing, loaded when it is published
+        if parts.heard(exercise):  # makes the sound if it is not cached; loaded when published
             large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
             large[f"{FOLDER}/{slug}/{slug}.mid"] = partial(parts.midi, exercise)
     for slug, voices in tracks.items():

@@ -1,7 +1,7 @@
-"""Voice care: the page that every exercise's standing note leads to.
+"""The page about voice care, to which a note on every exercise links.
 
-A chorus writes its own as voice-care.md. Until it has, this one stands in: the cautions of its
-vocabulary, and the advice to ask a clinician.
+A chorus writes its own in voice-care.md. Until then this page is used: it lists the cautions of the
+vocabulary and advises to ask a clinician.
 """
 
 from __future__ import annotations
@@ -13,12 +13,12 @@ from chorus_handbook.pages.page import VOICE_CARE, Page
 
 
 def care_title() -> str:
-    """What the stand-in page is called."""
+    """The title of the page."""
     return _("Voice care")
 
 
 def care_page(vocabulary: Vocabulary) -> Page:
-    """The stand-in page."""
+    """The page for a chorus that has not written its own."""
     cautions = [caution.text for caution in vocabulary.cautions.values()]
     return Page(
         path=VOICE_CARE,

@@ -1,5 +1,6 @@
-"""The chords of an exercise for whoever plays along: bar by bar among what is folded, and the
-symbols of every key, which `browser/row_choices.js` writes above the score."""
+"""Shows the chords of an exercise to people who accompany it on an instrument: as a list of bars in
+a folded part of the page, and as symbols above the score, which `browser/row_choices.js`
+inserts."""
 
 from __future__ import annotations
 
@@ -18,8 +19,8 @@ from chorus_handbook.pages.html import render
 
 
 def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
-    """Each bar in which a chord begins, with Roman numerals and the first key's symbols; empty
-    without chords."""
+    """The list as HTML: for each bar in which a chord begins, Roman numerals and the chord symbols
+    in the first key. Empty without chords."""
     if not chords:
         return Markup()
     tonic = facts.keys[0]

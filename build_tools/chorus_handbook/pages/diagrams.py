@@ -1,7 +1,7 @@
-"""Small pictures of how a chorus stands, seen from above.
+"""Small pictures of formations: how a chorus stands, seen from above.
 
-A disc is a singer, its nose shows where the singer looks, the square is the leader. Drawn by
-computing places and directions, so that a new standing is one more function.
+A disc is a singer, whose nose shows where the singer looks; a square is the leader. Each formation
+is a function that returns the position and direction of every singer.
 """
 
 from __future__ import annotations
@@ -87,7 +87,8 @@ _LED = {"arc", "rows", "seated"}
 
 
 def diagram(kind: Diagram) -> Markup:
-    """The picture as inline SVG in the page's text colour, with its description."""
+    """The picture of a formation as inline SVG, in the colour of the page's text, with a
+    description for screen readers."""
     singers = Markup().join(_singer(*place, seated=kind == "seated") for place in _PLACES[kind]())
     leader = Markup('<rect x="55" y="88" width="10" height="10"/>' if kind in _LED else "")
     return Markup(

@@ -1,9 +1,9 @@
-"""The page of one exercise, in the order a director reads it.
+"""The page of one exercise, in the order in which a director needs things.
 
-What can stop someone; title, summary and the facts in words; what to say; controls, score and
-starting notes; how to run it and the author's other sections, in one order for every page,
-whatever their order in the file; goals and other names. What is for later opens under its heading:
-voices and keys, variations, what it goes with. The standing note ends the page.
+From the top: cautions; title, summary and a line of facts; what to say; the player, the score and
+the starting notes; how to run it and the author's other sections (always in the order of
+`SECTIONS`); goals and other names. Details are folded under their headings: voices and keys,
+variations, related exercises. A note about voice care ends the page.
 """
 
 from __future__ import annotations
@@ -37,8 +37,8 @@ from chorus_handbook.records import Exercise
 
 SAY = "Say"
 RUN = "How to run it"
-FIT = "Make it fit"  # not printed
-#: The author's sections in reading order; any other heading follows in the order of the file.
+FIT = "Make it fit"  # left out when the page is printed
+#: The author's sections in the order of the page; others follow in the order of the file.
 SECTIONS = (
     "",
     SAY,
@@ -47,7 +47,7 @@ SECTIONS = (
     "What goes wrong",
     FIT,
 )
-#: Sections that whoever runs the exercise does not need; they stand last and open when asked.
+#: Sections that are not needed while leading an exercise: they come last, folded.
 FOLDED = ("Variations",)
 
 
@@ -58,8 +58,9 @@ def exercise_page(
     drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
 ) -> Page:
-    """The page of one exercise. `stock` is every exercise by slug, for the links; `drawings` gives
-    an exercise's, one a key; `tracks` are the voices for which the site offers practice tracks."""
+    """The page of one exercise. `stock` has all exercises by slug, for links; `drawings` returns
+    the drawings of an exercise, one for each key; `tracks` are the voices that have a practice
+    track."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -67,7 +68,7 @@ def exercise_page(
     above, said, below, folded = _in_reading_order(body.sections)
     path = exercise_path(exercise.slug)
     standing = _standing(exercise, vocabulary)
-    if below and below[0].heading.lower() == RUN.lower():  # the picture stands beside the steps
+    if below and below[0].heading.lower() == RUN.lower():  # show the formation beside the steps
         below[0] = replace(below[0], html=standing + below[0].html)
         standing = Markup()
     headings = [section.heading.lower() for section in below]
@@ -111,8 +112,7 @@ def exercise_page(
 def _late(
     exercise: Exercise, chorus: Chorus, drawn: Sequence[Engraved], tracks: Sequence[str]
 ) -> dict[str, Markup]:
-    """What search shall not read: it would find every syllable, and a cell for every voice in every
-    key."""
+    """The HTML for the late slots of the page: scores and charts, which search must not index."""
     facts, path = exercise.facts, exercise_path(exercise.slug)
     if facts is None:
         return {}
@@ -133,8 +133,8 @@ def _late(
 
 
 def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
-    """What stands above the score without a heading, what is said aloud, which needs none either,
-    what stands below under its headings, and what is folded there."""
+    """The sections in four groups: above the score without a heading; the text to say; below the
+    score with headings; folded at the end."""
     known = {heading.lower(): place for place, heading in enumerate(SECTIONS)}
     later = {heading.lower() for heading in FOLDED}
     ordered = sorted(sections, key=lambda s: known.get(s.heading.lower(), len(known)))
@@ -170,7 +170,7 @@ def _goals(exercise: Exercise, vocabulary: Vocabulary) -> Markup | str:
 
 
 def _standing(exercise: Exercise, vocabulary: Vocabulary) -> Markup:
-    """The picture of how the singers stand; empty where the exercise does not say."""
+    """The picture of the formation; empty when the exercise does not state one."""
     formation = vocabulary.formations.get(exercise.front.formation or "")
     if formation is None:
         return Markup()
@@ -180,7 +180,7 @@ def _standing(exercise: Exercise, vocabulary: Vocabulary) -> Markup:
 
 
 def _way(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
-    """Under the score: through which keys, how fast, and who cannot go all the way."""
+    """The lines under the score: the keys, the tempo, and which voices stop before the last key."""
     front = exercise.front
     assert front.key_path  # facts are measured only where keys are stated
     return render(
@@ -214,7 +214,7 @@ def _voices(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
 
 
 def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
-    """A row a voice; voices that sing the same notes in the same octave share one."""
+    """One row for each voice; voices that sing the same notes in the same octave share one."""
     rows: dict[tuple[object, ...], list[str]] = {}
     cells: dict[tuple[object, ...], dict[str, str | None]] = {}
     for voice in facts.voices:

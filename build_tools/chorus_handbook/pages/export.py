@@ -1,6 +1,7 @@
-"""exercises.json: every exercise with front matter and measured facts, for other programs.
+"""Makes exercises.json: every exercise with its fields and measured facts, for other programs.
 
-No page loads it. `VERSION` rises when a field changes its meaning or goes; new fields keep it.
+No page loads this file. `VERSION` is raised when a field is removed or changes its meaning, not
+when one is added.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from chorus_handbook.voices.load import loads_as_json
 #: 2: the front matter's `reminder` became `cue`.
 VERSION = 2
 
-#: A key of the ladder: how every voice fares in it.
+#: One key of the ladder: whether it is comfortable for each voice.
 _RUNG = {
     "type": "object",
     "required": ["key", "tonic_midi", "voices"],
@@ -35,7 +36,7 @@ _RUNG = {
         },
     },
 }
-#: What a voice does in all keys that it sings; figures to compare, no limits.
+#: What a voice does in all keys that it sings: figures to compare exercises by, not limits.
 _LOAD = {
     "type": "object",
     "required": ["voice", "keys", "voiced_seconds", "cycles"],
@@ -72,7 +73,7 @@ _CHORD = {
 
 
 def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> bytes:
-    """The data file, the same bytes for the same stock."""
+    """The content of exercises.json: the same bytes for the same exercises."""
     exercises: list[dict[str, Any]] = []
     for slug, exercise in sorted(stock.items()):
         front = exercise.front

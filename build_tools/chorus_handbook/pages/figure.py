@@ -1,9 +1,8 @@
-"""The score as it stands in a page: the drawings in every key and the one sprite of signs they
-share.
+"""The HTML of the score in a page: the drawings in all keys, and the sprite of glyphs they share.
 
-The first key is live, so that it is there without scripts and in print. The others wait in
-templates, whose contents a browser neither draws nor finds ids in, until `browser/keys.js` puts
-one of them in the first one's place.
+The first key is shown even without scripts and in print. The others are in <template> elements,
+which a browser does not show and in which it finds no ids, until `browser/keys.js` exchanges one
+for the score that is shown.
 """
 
 from __future__ import annotations
@@ -24,9 +23,11 @@ _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+
 
 
 def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
-    """The score in the keys in which it was drawn, the first of them live, with what to give and
-    to sing first in each. In every key there is a wide drawing and, where that does not fit a
-    phone, a narrow one; the style sheet shows one of them, so that the choice needs no script."""
+    """The score in all keys, each with the pitch to give and the starting notes.
+
+    Each key has a wide drawing and, if that does not fit a phone, a narrow one. The style sheet
+    shows one of the two, so that the choice needs no script.
+    """
     first, *further = drawn
     two = any(one.narrow for one in _in_all_clefs(drawn))
     kind = "hb-figure hb-two" if two else "hb-figure"
@@ -85,14 +86,14 @@ def _layouts(engraved: Engraved | BassClef, two: bool) -> Markup:
 
 
 def _renamed(wide: str) -> str:
-    """The wide drawing where it fits a phone in this key, though not in every key: its ids as
-    those of narrow drawings, so that each is in the page once."""
+    """A copy of a wide drawing for use as the narrow one, when it fits a phone in this key but not
+    in every key. Its ids are changed, so that each occurs once in the page."""
     return _ID.sub(r"\1\2.n", wide)
 
 
 def key_chooser(drawn: Sequence[Engraved]) -> Markup:
-    """The choice of a key for the score; empty where there is but one. It stays hidden where no
-    script can make it work."""
+    """The list from which a reader chooses the key; empty when there is only one. It is hidden
+    until a script makes it work."""
     if len(drawn) < 2:
         return Markup()
     options = Markup().join(

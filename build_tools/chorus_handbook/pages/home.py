@@ -1,4 +1,4 @@
-"""The home page: a first step for each reader, then the author's welcome."""
+"""The home page: a first link for each kind of reader, then what the author wrote in index.md."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from chorus_handbook.views import Views
 
 
 def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
-    """What home is called."""
+    """The title of the home page: that of index.md, if the author has `written` one."""
     return written.title if written else _("{chorus}: warm-ups", chorus=chorus.name)
 
 
 def home_page(written: Text[Any] | None, views: Views, count: int, chorus: Chorus) -> Page:
-    """Home: a first step for each reader, which a phone shows without scrolling, then what the
-    author wrote in index.md. `count`: how many exercises there are."""
+    """The home page. `written` is the author's index.md, if there is one; `count` the number of
+    exercises. The links fit on a phone without scrolling."""
     title = home_title(written, chorus)
     return Page(
         path=HOME,
@@ -42,8 +42,8 @@ def home_page(written: Text[Any] | None, views: Views, count: int, chorus: Choru
 
 
 def _ways(views: Views, count: int) -> Iterator[tuple[str, str, str, str]]:
-    """For director, assistant and singer: who it is for, where to, its path, and what is there.
-    Where there are no lists or goals, the next best takes their place."""
+    """The links for director, assistant and singer: whom it is for, its text, its path, and what is
+    found there. When there are no lists or goals, it leads to the next best page."""
     everything = ngettext("The one exercise", "All {n} exercises", count), ALL
     goals = (_("Exercises by goal"), GOALS) if any(views.by_goal.values()) else everything
     lists = (_("Lists for every part of a warm-up"), LISTS) if views.saved else goals

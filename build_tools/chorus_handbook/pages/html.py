@@ -1,4 +1,4 @@
-"""Our own HTML: Jinja templates with everything escaped unless it is marked as made by us."""
+"""Fills in our HTML templates. Every value is escaped unless it is `Markup`, HTML made by us."""
 
 from __future__ import annotations
 
@@ -40,19 +40,19 @@ def _environment() -> Environment:
 
 
 def tag(name: str, **attributes: str) -> Markup:
-    """The start of an element that stands within a message, and `end` its end: translators see one
-    sentence, and its text is still escaped."""
+    """The start tag of an element within a translated sentence; `end` is its end tag. Translators
+    see one sentence with {places}, and its text is still escaped."""
     named = Markup().join(Markup(' {}="{}"').format(n, v) for n, v in attributes.items())
     return Markup("<{}{}>").format(name, named)
 
 
 def end(name: str) -> Markup:
-    """The end of an element that stands within a message."""
+    """The end tag of an element within a translated sentence."""
     return Markup("</{}>").format(name)
 
 
 def render(template: str, **values: object) -> Markup:
-    """The template filled in. Values that are not `Markup` are text, and are escaped."""
+    """Fill in a template from `templates/`. Values that are not `Markup` are escaped."""
     return Markup(_environment().get_template(template).render(**values))
 
 

@@ -1,7 +1,8 @@
-"""index.json: what pages load of the exercises, small; and the same data for a single page.
+"""Makes index.json, the small file of all exercises that pages with lists load, and the same data
+for the page of a single exercise.
 
-`VERSION` rises when a field changes its meaning or goes; new fields keep it. Pages and index of
-one build always agree, but a browser may hold an older one of either.
+`VERSION` is raised when a field is removed or changes its meaning. The browser checks it, because
+it may have an older copy of the file than of the page.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ LadderData = Mapping[str, Any]
 def index_json(
     exercises: Iterable[tuple[str, FrontMatter, LadderData | None]], chorus: Chorus
 ) -> bytes:
-    """The file, from slug, fields and ladder of each exercise; the same bytes for the same stock.
-    The voices stand in score order."""
+    """The content of index.json, made from the slug, fields and ladder of each exercise; the same
+    bytes for the same exercises."""
     listed = [
         {
             "slug": slug,
@@ -42,13 +43,13 @@ def index_json(
 
 
 def ladder_for_browser(exercise: Exercise) -> LadderData | None:
-    """The ladder of an exercise as the browser's rule reads it."""
+    """The ladder of an exercise as plain data for `browser/ladder.js`."""
     octave = exercise.front.step_out == "octave"
     return ladder_as_data(exercise.ladder, may_change_octave=octave)
 
 
 def page_data(ladder: LadderData, chorus: Chorus) -> Markup:
-    """The data of one exercise, safe to stand in a <script> element of its page."""
+    """The data of one exercise as JSON that can be put into a <script> element of its page."""
     return Markup(_written(chorus, ladder=ladder).replace("<", "\\u003c"))
 
 

@@ -1,8 +1,8 @@
-"""A small picture of a piano's keys: which one to give, and on which each voice begins.
+"""A small picture of a piano keyboard with the pitch to give and the starting note of each voice.
 
-Every key of an exercise shows the same octaves, so that the picture keeps its place when the key
-changes. An octave is drawn once a page and referred to; a picture then is only its marks. Where the
-picture stands, words say the same, so that it is hidden from screen readers.
+The pictures for all keys of an exercise show the same octaves, so that nothing jumps when the key
+changes. One octave is drawn once in each page, and the pictures refer to it. They are hidden from
+screen readers, because the text beside them says the same.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.voices import Rung
 
-#: An octave in units: seven white keys, and where black ones stand over the edges between them.
+#: Width and height of a white key and of a black key, and the width of an octave, in SVG units.
 _WIDTH, _HEIGHT = 12, 44
 _BLACK_WIDTH, _BLACK_HEIGHT = 7, 26
 _OCTAVE = 7 * _WIDTH
@@ -35,7 +35,7 @@ _MOST_LETTERS = 2
 
 
 def octave() -> Markup:
-    """One octave of keys, for the page's signs."""
+    """One octave of keys as an SVG symbol."""
     white = "".join(f"M{n * _WIDTH} 0h{_WIDTH}v{_HEIGHT}h-{_WIDTH}z" for n in range(7))
     black = "".join(
         f"M{_MIDDLES[n] - _BLACK_WIDTH / 2:g} 0h{_BLACK_WIDTH}v{_BLACK_HEIGHT}h-{_BLACK_WIDTH}z"
@@ -48,10 +48,10 @@ def octave() -> Markup:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
-    """The part of a keyboard that is shown: octaves from the C with the MIDI number `first_c` on,
-    of which `left` to `right` are seen, in units. It begins with a C or an F and ends with an E or
-    a B, where no black key stands."""
+class KeyboardPart:
+    """The part of a keyboard that is shown: `octaves` octaves from the C with the MIDI number
+    `first_c`, cut to the SVG units from `left` to `right`. It begins with a C or an F and ends with
+    an E or a B, so that no black key is cut."""
 
     first_c: int
     octaves: int
@@ -59,8 +59,8 @@ class Stretch:
     right: int
 
 
-def stretch(rungs: Sequence[Rung]) -> Stretch | None:
-    """What holds everything to be shown in these keys; None without keys."""
+def keyboard_part(rungs: Sequence[Rung]) -> KeyboardPart | None:
+    """The part that contains every note to be marked in these keys; None without keys."""
     shown = [midi for rung in rungs for midi in (rung.tonic.midi, *_first_notes(rung).values())]
     if not shown:
         return None
@@ -68,18 +68,18 @@ def stretch(rungs: Sequence[Rung]) -> Stretch | None:
     first_c, count = low // 12 * 12, high // 12 - low // 12 + 1
     left = _C_TO_E if low % 12 > _E else 0
     right = count * _OCTAVE - (0 if high % 12 > _E else _OCTAVE - _C_TO_E)
-    return Stretch(first_c, count, left, right)
+    return KeyboardPart(first_c, count, left, right)
 
 
 def middle_of(midi: int, first_c: int) -> float:
-    """How far to the right the middle of a key lies, in units."""
+    """The middle of a key, in SVG units from the left edge of the C with the number `first_c`."""
     octaves_up, note = divmod(midi - first_c, 12)
     return octaves_up * _OCTAVE + _MIDDLES[note]
 
 
-def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> Markup:
-    """The picture for one key: a triangle under the note to give, and a disc with letters for the
-    voices that begin on a note."""
+def keyboard(rung: Rung, chorus: Chorus, shown: KeyboardPart) -> Markup:
+    """The picture for one key of the ladder: a triangle under the pitch to give, and on each
+    starting note a disc with the letters of its voices."""
     first_c, width = shown.first_c, shown.right - shown.left
     keys = Markup().join(
         Markup('<use href="#{}" x="{}"/>').format(_ID, n * _OCTAVE) for n in range(shown.octaves)
@@ -105,13 +105,14 @@ def keyboard(rung: Rung, chorus: Chorus, shown: Stretch) -> Markup:
 
 
 def _letters(labels: Sequence[str]) -> list[str]:
-    """What stands for each voice: its first letter. Where several share that, the first letters of
-    its words, or the first letter and that in which it differs: Br and Bs for Baritone and Bass."""
+    """The letters for each voice: its first letter; if several voices share it, the first letters
+    of its words, or its first letter and the first that differs: Br and Bs for Baritone and
+        Bass."""
     firsts = [label[0] for label in labels]
-    return [label[0] if firsts.count(label[0]) == 1 else _apart(label, labels) for label in labels]
+    return [label[0] if firsts.count(label[0]) == 1 else _two(label, labels) for label in labels]
 
 
-def _apart(label: str, labels: Sequence[str]) -> str:
+def _two(label: str, labels: Sequence[str]) -> str:
     if " " in label:
         return "".join(word[0] for word in label.split()[:2]).upper()
     others = [other for other in labels if other != label]

@@ -1,4 +1,4 @@
-"""Which exercises an exercise goes with."""
+"""Finds the exercises that are related to an exercise, for its page."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from chorus_handbook.records import Exercise
 
 
 def kin(slug: str, stock: Mapping[str, Exercise]) -> list[tuple[str, list[str]]]:
-    """The exercises that an exercise goes with, in labelled groups. A relation holds both ways,
-    whichever of the two files names it."""
+    """The slugs of related exercises in groups, each with its label: before it, after it, related.
+    A relation counts in both directions, whichever of the two files states it."""
     fronts = {name: other.front for name, other in stock.items()}
     own = fronts[slug]
     before = [name for name, front in fronts.items() if slug in front.leads_to]

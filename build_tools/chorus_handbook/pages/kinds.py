@@ -1,6 +1,7 @@
-"""How each kind of content becomes pages: as its author wrote it, unless the table says otherwise.
+"""Makes the pages of all kinds of content except exercises (for those see `exercise` and `lists`).
 
-Exercises are no part of this: their pages are made by `exercise`, their list by `lists`.
+A page shows its text as the author wrote it, unless the table `PAGES` has another function for its
+kind.
 """
 
 from __future__ import annotations
@@ -25,20 +26,23 @@ def _nothing(_: Text[Any]) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True)
 class KindPage(Generic[Fields]):
-    """How a text becomes a page. `make` is given the exercises that `shows` names, by slug, as far
-    as there are such, and no others: a page is made again when one of those has changed."""
+    """How the texts of one kind become pages.
+
+    make: makes the page from the text, the exercises that it shows (by slug) and the chorus.
+    shows: returns the slugs of those exercises. The page is made again when one of them changes.
+    """
 
     make: Callable[[Text[Fields], Mapping[str, Exercise], ChorusConfig], Page]
     shows: Callable[[Text[Fields]], Iterable[str]] = _nothing
 
 
 AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _exercises, _config: written_page(text))
-#: By the name of the kind, where a page is more than what was written.
+#: By name of kind, for kinds whose pages are more than the author's text.
 PAGES: dict[str, KindPage[Any]] = {}
 
 
 def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
-    """The page that lists everything of a kind."""
+    """The page that lists all texts of a kind."""
     path, title = kind.page("index"), _(kind.list_title)
     items = [
         {

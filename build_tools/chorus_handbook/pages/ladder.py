@@ -1,7 +1,9 @@
-"""The key ladder of an exercise: a chart of voices and keys, and what it comes to in words.
+"""Shows the key ladder of an exercise (which voice can sing in which key) as a chart and in words.
 
-The chart is a table, so that it can be heard, selected and printed as it is. A state is a shape and
-a word as well as a tone: a full disc is comfortable, a ring the edge, a cross out.
+The chart is an HTML table, so that it can be read aloud, selected and printed. Each state has a
+shape
+and a word as well as a colour: a full disc is comfortable, a ring the edge of the range, a cross
+out of it.
 """
 
 from __future__ import annotations
@@ -24,7 +26,7 @@ _SHARED = FACTS["ladder"]  # browser/own_row.js has the same signs and words
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
-    """The chart; empty without a ladder of several keys or voices to show."""
+    """The chart; empty without a ladder."""
     if ladder is None or not ladder.rungs:
         return Markup()
     rungs = ladder.rungs
@@ -37,7 +39,7 @@ def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:
 
 
 def _legend() -> Iterator[tuple[str, str]]:
-    """What each sign of a state means."""
+    """Each sign with its meaning."""
     signs = _SHARED["signs"]
     yield signs["comfortable"], _(_SHARED["words"]["comfortable"]["neither"])
     yield signs["edge"], _("near the top or near the bottom")
@@ -45,7 +47,7 @@ def _legend() -> Iterator[tuple[str, str]]:
 
 
 def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
-    """One table: the keys whose places are `shown`."""
+    """The values of one table, for the keys with the indexes `shown`."""
     rungs = [ladder.rungs[place] for place in shown]
     rows = []
     for name in rungs[0].voices:
@@ -70,15 +72,15 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
 
 
 def _leaves(ladder: Ladder, place: int) -> str:
-    """Where a voice steps out, beside its name."""
+    """The words beside a voice's name that say from which key (index `place`) it does not sing."""
     if not place:
         return _("out from the start")
     return _("out after {key}", key=_key(ladder.rungs[place - 1]))
 
 
 def leaving(ladder: Ladder | None, chorus: Chorus) -> Iterator[str]:
-    """Who steps out where, and how far the whole chord can go, in sentences; none without a ladder
-    of several keys."""
+    """Sentences that say which voices stop singing after which key, and how far all notes of the
+    chord can be sung; none without a ladder."""
     if ladder is None or not ladder.rungs:
         return
     rungs = ladder.rungs

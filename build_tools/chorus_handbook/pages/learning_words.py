@@ -1,4 +1,5 @@
-"""How the pages put what a planner asks: how soon it is learned, how long it takes, and when."""
+"""Puts into words what somebody who plans a rehearsal asks: how soon an exercise is learned, how
+long it takes, and where in a warm-up it belongs."""
 
 from __future__ import annotations
 
@@ -14,19 +15,19 @@ _QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
 
 
 def to_learn(front: FrontMatter, facts: Facts | None) -> str:
-    """The level: "To learn: a few tries"; empty where it is not known."""
+    """The level: "To learn: at once" and the like; empty when it is not known."""
     word = level_word(front, facts)
     return _("To learn: {level}", level=word) if word else ""
 
 
 def level_word(front: FrontMatter, facts: Facts | None) -> str:
-    """The level without its name; empty where it is not known."""
+    """The level without the words "To learn"; empty when it is not known."""
     level = level_of(front, facts)
     return _(LEVEL_WORDS[level]) if level else ""
 
 
 def times(front: FrontMatter, facts: Facts | None) -> str:
-    """The first time and once it is known: "3 minutes, 1½ once known"."""
+    """How long it takes the first time, and later: "3 minutes, 1½ once known"."""
     return _times(minutes(front.minutes), front, facts)
 
 
@@ -44,7 +45,7 @@ def _times(first: str, front: FrontMatter, facts: Facts | None) -> str:
 
 
 def when(front: FrontMatter) -> str:
-    """Where in a warm-up it stands: "When: early"; empty where that is not stated."""
+    """The part of a warm-up it belongs to: "When: early"; empty when that is not stated."""
     return _("When: {moment}", moment=_(MOMENT_WORDS[front.moment])) if front.moment else ""
 
 
@@ -56,7 +57,7 @@ def minutes(value: float) -> str:
 
 
 def amount(value: float) -> str:
-    """A number with its quarters as signs: "1½", "¾", "2.6"."""
+    """A number, with quarters as fractions: "1½", "¾", "2.6"."""
     whole, rest = divmod(value, 1)
     if rest not in _QUARTERS:
         return decimal(value)

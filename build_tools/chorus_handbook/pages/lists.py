@@ -1,4 +1,4 @@
-"""Pages that list exercises: saved views, goals, and all of them from A to Z."""
+"""Pages that list exercises: those of saved views, of goals, and all of them from A to Z."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
 
-#: Gives the thumbnail of an exercise, None where there is none.
+#: Returns the thumbnail of an exercise, or None.
 Thumbnails = Callable[[Exercise], Thumbnail | None]
 
 
 def exercise_list(
     path: str, name: str, exercises: Iterable[Exercise], config: ChorusConfig, goal: str = ""
 ) -> Markup:
-    """The HTML of the list called `name` on the page at `path`; thumbnails are set in late. On the
-    page of a `goal`, the other goals are named."""
+    """The HTML of one list with the title `name` on the page at `path`. The thumbnails are inserted
+    later (`set_in_late`). On the page of a `goal`, each exercise shows only its other goals."""
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     return render(
@@ -67,8 +67,8 @@ def exercise_list(
 def set_in_late(
     path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> dict[str, Markup]:
-    """What a page with lists needs set in late: each thumbnail, their sprite, and the form that
-    limits the lists."""
+    """The HTML for the late slots of a page with lists: each thumbnail, the sprite of their glyphs,
+    and the form in which a reader sets a range."""
     assert config.chorus
     drawn = {e.slug: small for e in exercises if (small := thumbnails(e))}
     late = {f"thumb-{slug}": Markup(small.svg) for slug, small in drawn.items()}
@@ -90,7 +90,7 @@ def view_page(
 def goal_page(
     name: str, members: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> Page:
-    """The page of one goal, with the paragraph that teaches it."""
+    """The page of one goal: its explanation, and the exercises (`members`) that serve it."""
     assert config.vocabulary
     goal = config.vocabulary.goals[name]
     paragraphs = [" ".join(p.split()) for p in goal.about.split("\n\n") if p.strip()]
@@ -119,12 +119,12 @@ def _page(
 
 
 def _lists(lists: Iterable[Markup]) -> Markup:
-    """The lists of a page, with their headings, in the box whose width decides their layout."""
+    """The lists of a page in the element whose width decides between table and cards."""
     return Markup('<div class="hb-lists">{}</div>').format(Markup().join(lists))
 
 
 def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig) -> Page:
-    """All exercises from A to Z, a heading a letter."""
+    """The page of all exercises from A to Z, with a heading for each letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     head = render(
         "page_head.html",
@@ -149,6 +149,6 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: Chor
 
 
 def _initial(exercise: Exercise) -> str:
-    """The letter an exercise stands under; accents do not count."""
+    """The letter under which an exercise is listed, without its accent."""
     first = unicodedata.normalize("NFKD", exercise.front.title.strip())[:1].upper()
     return first if first.isascii() and first.isalpha() else _("0–9 and others")

@@ -1,4 +1,4 @@
-"""Pages that lead to lists: those of views.yml, by the part of a warm-up, and the goals."""
+"""The two pages that link to lists: one to the lists of views.yml, one to the goals."""
 
 from __future__ import annotations
 
@@ -14,16 +14,16 @@ from chorus_handbook.views import View, Views
 
 LISTS = "views/index.md"
 GOALS = "goals/index.md"
-#: What the menu calls the two pages, in the groups that they open.
+#: The titles of the two pages in the menu.
 ALL_LISTS, ALL_GOALS = N_("All lists"), N_("All goals")
 
-#: A full stop before a new sentence: "e.g. a hum" goes on.
+#: A first sentence. After its full stop comes a capital letter, so it does not end after "e.g.".
 _SENTENCE = re.compile(r".+?[.!?](?=\s+[^\W\d_a-z])", re.DOTALL)
 
 
 def by_moment(views: Views) -> Iterator[tuple[str, str, Sequence[View]]]:
-    """The saved views by the part of a warm-up that they are for, in the order of a warm-up, each
-    with its heading and an anchor; those for a situation come last."""
+    """The saved views in groups, one for each part of a warm-up, in order; the views for situations
+    come last. Each group has a heading, an anchor and its views."""
     for moment, words in MOMENT_WORDS.items():
         if members := [view for view in views.saved if view.moment == moment]:
             yield _(words)[:1].upper() + _(words)[1:], f"hb-{moment}", members
@@ -32,7 +32,7 @@ def by_moment(views: Views) -> Iterator[tuple[str, str, Sequence[View]]]:
 
 
 def lists_page(views: Views) -> Page:
-    """All saved views."""
+    """The page that links to all saved views."""
     groups = [
         {
             "title": title,
@@ -59,7 +59,7 @@ def lists_page(views: Views) -> Page:
 
 
 def goals_page(views: Views, vocabulary: Vocabulary) -> Page:
-    """All goals that an exercise serves."""
+    """The page that links to all goals that have exercises."""
     items = [
         {
             "title": goal.label,
@@ -80,7 +80,7 @@ def goals_page(views: Views, vocabulary: Vocabulary) -> Page:
 
 
 def first_sentence(about: str) -> str:
-    """How a text begins, as far as its first full stop; all of it where none is found."""
+    """The first sentence of a text, or the whole text when no end is found."""
     text = " ".join(about.split())
     found = _SENTENCE.match(text)
     return found[0] if found else text

@@ -1,4 +1,4 @@
-"""The form in which a singer sets a range of her own; `browser/own_range.js` makes it work."""
+"""The form in which a reader enters their own range; `browser/own_range.js` makes it work."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.index_file import LadderData, page_data
 from chorus_handbook.pages.page import FOLDER, link
 
-#: Singers reach at most so far beyond the chorus's own limits, in semitones.
+#: The form offers notes up to this many semitones beyond the limits of the chorus's voices.
 _BEYOND = 12
 
 
 def own_range(page_path: str, chorus: Chorus, ladder: LadderData | None = None) -> Markup:
-    """The form, hidden until a script makes it work. A page with a ladder carries its data; a
-    page with lists asks index.json, and only once a range is set."""
+    """The form as HTML, hidden until a script makes it work. On the page of an exercise it contains
+    the data of the `ladder`; on pages with lists the script loads index.json once a range is
+    set."""
     limits = [voice.limits for voice in chorus.voices.values()]
     return render(
         "own_range.html",

@@ -1,8 +1,9 @@
-"""A page before MkDocs puts the theme around it: HTML, and the headings in it.
+"""The types of a page and a site before MkDocs adds the theme, and how pages link to each other.
 
-HTML is `Markup`, text is `str`: what is not `Markup` is escaped when it is set in, so that a new
-field cannot become markup by being forgotten. What search shall not find (scores: their syllables
-and note names would drown the index) is set in late, when the page is otherwise finished.
+HTML has the type `Markup`, text the type `str`. Whatever is not `Markup` is escaped when it is
+inserted, so that forgetting it cannot make a text into HTML. Parts that search must not index (the
+syllables and note names of scores) are inserted late: the HTML has an empty slot (`late_slot`),
+which `set_in_late` fills after search has read the page.
 """
 
 from __future__ import annotations
@@ -20,19 +21,20 @@ from markupsafe import Markup, escape
 from chorus_handbook.entries.addresses import INTERNAL
 from chorus_handbook.entries.model import EXERCISE, Heading
 
-#: Pages that no file need stand for.
+#: Pages that exist even if their author has written no file.
 HOME, VOICE_CARE, ALL = "index.md", "voice-care.md", EXERCISE.page("index")
-#: Where our files are published, below the site.
+#: The folder of our files in the site.
 FOLDER = "assets/handbook"
-#: Beside the theme's search worker, which loads further files by their place from there.
+#: The path of our search worker. It must be beside the theme's, which loads files relative to
+#: itself.
 SEARCH_WORKER = "assets/javascripts/workers/search_worker.js"
 
-# An address in a tag as the sanitiser writes tags; the same in a text stays text.
+# An address in a tag as the sanitiser writes it; the same characters in a text are not matched.
 _INTERNAL = re.compile(rf'(<(?:a|img)(?: [a-z]+="[^"]*")*? (?:href|src)="){INTERNAL}:([^"?#]*)')
 # An id in a tag; in a text, "<" is escaped.
 _ID = re.compile(r'<[^<>]*\sid="([^"]*)"')
 _LATE = re.compile(r'<div data-handbook-late="([a-z0-9-]+)"></div>')
-#: The modules that pages load, by what they make work; they import the others in the same folder.
+#: The script that a page loads, by the HTML that shows that it is needed.
 SCRIPTS = {
     'class="hb-chooser"': "keys.js",
     'class="hb-player"': "player_page.js",
@@ -40,8 +42,8 @@ SCRIPTS = {
     'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
 }
-#: What makes a heading and what follows it a part that opens: set in late, since search takes a
-#: heading within a <summary> for a section without text.
+#: The tags of a part that can be folded, for the slots around a heading and its text. They are
+#: inserted late, because search ignores the text after a heading in a <summary>.
 _FOLD = {
     "fold": Markup('<details class="hb-fold"><summary>'),
     "fold-mixer": Markup('<details class="hb-fold hb-player-more"><summary>'),
@@ -52,9 +54,14 @@ _FOLD = {
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page of the site: `path` as an .md file below docs_dir, `title` and `description` as
-    text, `content` as HTML without what is set in late, and the headings for its table of contents.
-    `searched`: whether it stands in the search index."""
+    """One page of the site.
+
+    path: as an .md file below the handbook's folder. `title` and `description` are text.
+    content: its HTML, with empty late slots.
+    headings: for its table of contents.
+    make_late: returns the HTML of the late slots by name.
+    searched: whether search indexes it.
+    """
 
     path: str
     title: str
@@ -70,24 +77,24 @@ class Page:
 
     @property
     def ids(self) -> frozenset[str]:
-        """The ids of its elements, but for what is set in late: where a link can lead."""
+        """The ids of its elements (without those in late slots), to which links can lead."""
         return frozenset(map(unescape, _ID.findall(self.content)))
 
     @property
     def late(self) -> Mapping[str, Markup]:
-        """The HTML that is set in when the page is otherwise finished, made at each call: drawings
-        are large, and a site has many."""
+        """The HTML of the late slots by name. It is made at each call and not kept, because
+        drawings are large."""
         return self.make_late()
 
 
-#: (title, path) pairs, or (title, list of such) groups; the titles as text.
+#: The menu: pairs of a title and a path, or of a title and such pairs (a group).
 Menu = tuple[tuple[str, str | tuple[tuple[str, str], ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedPage:
-    """A page that is made when it is needed: `make` loads what it shows, and whoever calls it lets
-    go of it. `key` names everything that the page is made from."""
+    """A page that is not made yet. `make` makes it; `key` is a hash of everything it is made
+    from."""
 
     path: str
     title: str
@@ -96,8 +103,8 @@ class PlannedPage:
 
 
 class Published(Mapping[str, bytes]):
-    """Files by their paths below the site, each loaded whenever it is asked for: together they are
-    many times as large as all else that is known of a handbook."""
+    """Files to publish, by path below the top of the site. Each is loaded anew whenever it is asked
+    for, because together they would need too much memory."""
 
     def __init__(self, load: Mapping[str, Callable[[], bytes]]) -> None:
         self._load = load
@@ -115,7 +122,7 @@ class Published(Mapping[str, bytes]):
         return path in self._load
 
     def __or__(self, others: Mapping[str, bytes]) -> Published:
-        """These and others, which take the place of those of the same path."""
+        """These files and others, which replace those with the same path."""
         return Published(
             {**self._load, **{path: partial(others.__getitem__, path) for path in others}}
         )
@@ -123,7 +130,7 @@ class Published(Mapping[str, bytes]):
 
 @dataclass(frozen=True, slots=True)
 class Site:
-    """All generated pages, files to publish as they are, and the menu."""
+    """The whole site: its planned pages, the files to publish, and the menu."""
 
     plans: tuple[PlannedPage, ...]
     files: Published
@@ -131,22 +138,22 @@ class Site:
 
     @property
     def pages(self) -> tuple[Page, ...]:
-        """Every page, made now."""
+        """All pages, made at each call."""
         return tuple(plan.make() for plan in self.plans)
 
 
 def exercise_path(slug: str) -> str:
-    """Where the page of an exercise stands."""
+    """The path of an exercise's page, such as "exercises/low-tide.md"."""
     return EXERCISE.page(slug)
 
 
 def track_file(slug: str, voice: str) -> str:
-    """Where a voice's practice track is published."""
+    """The path of a voice's practice track in the site."""
     return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
 def url_of(path: str) -> str:
-    """The published address of an .md file, relative to the site: "a/b.md" is "a/b/"."""
+    """The address of a page relative to the top of the site: that of "a/b.md" is "a/b/"."""
     stem = path.removesuffix(".md")
     folder, _, name = stem.rpartition("/")
     if name == "index":
@@ -156,14 +163,14 @@ def url_of(path: str) -> str:
 
 @cache
 def link(from_path: str, to_path: str) -> str:
-    """The link from one page to another page (.md) or to a published file."""
+    """The relative link from the page at `from_path` to another page (.md) or published file."""
     here = "/" + url_of(from_path)
     there = "/" + (url_of(to_path) if to_path.endswith(".md") else to_path)
     return posixpath.relpath(there, here) + ("/" if there.endswith("/") else "")
 
 
 def shown_on(page_path: str, html: Markup) -> Markup:
-    """An author's HTML with its addresses in the handbook as they are seen from a page."""
+    """An author's HTML with its addresses within the handbook made relative to a page."""
 
     def seen(found: re.Match[str]) -> str:
         address = quote(link(page_path, unquote(unescape(found[2]))))
@@ -173,12 +180,12 @@ def shown_on(page_path: str, html: Markup) -> Markup:
 
 
 def late_slot(name: str) -> Markup:
-    """A place in our HTML that is filled when the page is otherwise finished."""
+    """An empty slot in our HTML that `set_in_late` fills."""
     return Markup('<div data-handbook-late="{}"></div>').format(name)
 
 
 def set_in_late(page: Page, output: str) -> str:
-    """The finished page with what search was not to see, and the scripts for what stands in it."""
+    """Fill the late slots in the HTML of a finished page, and add the scripts that it needs."""
     late = {**_FOLD, **page.late}
     html = _LATE.sub(lambda found: escape(late.get(found[1], "")), output)
     scripts = Markup().join(

@@ -1,5 +1,9 @@
-"""Every page of a site, planned: what it is made from, and how, but not made yet. The modules that
-make pages are imported when a page is made."""
+"""Plans all pages of a site: for each its path, its title, a key, and a function that makes it.
+
+The key is a hash of everything the page is made from. When it is unchanged, the page of the earlier
+build can be used (`mkdocs_plugin/kept_pages.py`). Modules that make pages are imported only when a
+page is made.
+"""
 
 from __future__ import annotations
 
@@ -32,14 +36,16 @@ if TYPE_CHECKING:
     from chorus_handbook.sound.tracks import Tracks
 
 _EXERCISE = TypeAdapter(Exercise)
-#: What lists show of an exercise.
+#: The parts of an exercise on which lists depend.
 _LISTED: Any = {"entry": {"front"}, "facts": True, "drawings": True}
 
 
 class Plans:
-    """Iterates over the pages of a handbook. A page's key holds this program, the chorus, the
-    vocabulary, and what that page alone is made from; so it stays the same while other exercises
-    change."""
+    """All planned pages of a handbook; iterate over it. The key of a page is made from the program,
+    the chorus, the vocabulary and what is on that page, so it does not change with other exercises.
+
+    The arguments are those of `make_site`.
+    """
 
     def __init__(
         self,
@@ -68,11 +74,11 @@ class Plans:
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
         self.overviews = tuple(self._overviews())
-        #: A list for each kind of content that has one, and what stands in it.
+        #: The lists of the kinds of content that have one, and the pages in those lists.
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
         self.all = self._all()
-        #: Pages of the author's own that stand in the menu, and voice care where there is none.
+        #: The pages that are themselves in the menu, among them always voice care.
         self.written: list[PlannedPage] = []
         for kind in kinds.KINDS:
             members = [text for text in texts if text.kind == kind.name and text.page != HOME]
@@ -106,7 +112,7 @@ class Plans:
         return self._plan(HOME, title, make, repr(shown))
 
     def _overviews(self) -> Iterator[PlannedPage]:
-        """The pages that lead to lists, as far as there are such lists."""
+        """The pages that link to lists, if there are such lists."""
         views = self._views
         if views.saved:
             make = partial(lists_page, views)
@@ -182,11 +188,12 @@ class Plans:
         return self._plan(text.page, text.title, make, own, *self._of(shown))
 
     def _of(self, slugs: Iterable[str]) -> list[bytes]:
-        """What is known of these exercises, for a key."""
+        """Everything known of these exercises, as input for a key."""
         return [self._digests[slug] for slug in slugs]
 
     def _rows_of(self, slugs: Iterable[str]) -> list[bytes]:
-        """What lists show of these exercises: a changed text makes no list again."""
+        """What lists show of these exercises, as input for a key. It does not change with their
+        texts."""
         return [self._rows[slug] for slug in slugs]
 
     def _plan(

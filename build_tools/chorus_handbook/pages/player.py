@@ -1,5 +1,5 @@
-"""What to hear an exercise by: the row of controls above the score and the mixer below, which
-`browser/player_page.js` makes work, and links to practice tracks, which need no script."""
+"""The HTML of the player: the row of controls above the score, the mixer below it, and the links to
+practice tracks. `browser/player_page.js` makes the controls work."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
 def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup:
-    """The row of controls, with the choice of a key among them."""
+    """The row of controls; `keys` is the list from which a reader chooses the key."""
     slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "player.html",
@@ -32,8 +32,8 @@ def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup
 
 
 def mixer(page_path: str, facts: Facts, chorus: Chorus, symbols: str) -> Markup:
-    """What is changed more rarely: every voice's level, tempo and tuning, and what is written into
-    the score; `symbols` are those of its chords (`symbols_for_browser`)."""
+    """The mixer, with settings that are changed rarely: loudness of each voice, tempo, tuning, and
+    what is written into the score. `symbols` are the chord symbols (`symbols_for_browser`)."""
     slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "mixer.html",
@@ -48,7 +48,7 @@ def mixer(page_path: str, facts: Facts, chorus: Chorus, symbols: str) -> Markup:
 
 
 def _voices(facts: Facts, chorus: Chorus) -> list[tuple[str, str, bool]]:
-    """Name and label of each voice, and whether it sings a pitch."""
+    """The name and label of each voice, and whether it sings (and does not only speak)."""
     return [
         (voice.voice, chorus.label_of(voice.voice), voice.first is not None)
         for voice in facts.voices
@@ -56,7 +56,7 @@ def _voices(facts: Facts, chorus: Chorus) -> list[tuple[str, str, bool]]:
 
 
 def track_links(page_path: str, slug: str, voices: Sequence[str], chorus: Chorus) -> Markup:
-    """Links to the practice tracks of these voices; nothing where the site offers none."""
+    """Links to the practice tracks of these voices; empty without voices."""
     if not voices:
         return Markup()
     tracks = [

@@ -1,5 +1,5 @@
-"""How an exercise starts in each key: the pitch to give, and on which note each voice begins, in
-words and as a picture of a keyboard."""
+"""The caption under the score in each key: the pitch to give and the starting note of each voice,
+in words and as a picture of a keyboard."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from chorus_handbook.catalogue import _, joined, listed
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.pages import words
-from chorus_handbook.pages.keyboard import keyboard, octave, stretch
+from chorus_handbook.pages.keyboard import keyboard, keyboard_part, octave
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.voices import Ladder, Rung
 
 
 @dataclass(frozen=True, slots=True)
 class Starts:
-    """What stands under the score in each key, by its tonic, and the signs that it refers to; both
-    empty where nobody sings a pitch."""
+    """The captions by tonic, and the SVG symbols (`signs`) that they refer to. Both are empty when
+    nobody sings a pitch."""
 
     signs: Markup
     by_tonic: dict[Pitch, Markup]
@@ -30,8 +30,8 @@ class Starts:
 
 
 def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
-    """The starts in all keys of a ladder."""
-    shown = stretch(ladder.rungs) if ladder else None
+    """The captions for all keys of a ladder."""
+    shown = keyboard_part(ladder.rungs) if ladder else None
     if ladder is None or shown is None:
         return Starts(Markup(), {})
     return Starts(

@@ -1,4 +1,4 @@
-"""How the pages put facts: in words before signs, as a colleague would say them."""
+"""Puts measured facts into words for pages: keys, tempo, ranges, who sings, how long it lasts."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ _SPANS = (
     *(N_("a minor thirteenth"), N_("a major thirteenth"), N_("a minor fourteenth")),
     *(N_("a major fourteenth"), N_("two octaves")),
 )
-#: The way through the keys: whether it goes up, comes back, and goes by whole tones.
+#: Texts for a series of keys: by whether it goes up, comes back, and goes by whole tones.
 _WAYS = {
     (True, False, False): N_("{first} up to {last}"),
     (True, False, True): N_("{first} up to {last} by whole tones"),
@@ -52,7 +52,7 @@ def number(count: int) -> str:
 
 
 def note(pitch: Pitch | str) -> str:
-    """A note name with proper signs: "B♭3"."""
+    """A note name with musical signs: "B♭3" for "Bb3"."""
     text = str(pitch)
     return text[:1] + text[1:].replace("#", "♯").replace("b", "♭")
 
@@ -63,7 +63,7 @@ def key(tonic: Pitch, mode: str) -> str:
 
 
 def seconds(value: float) -> str:
-    """A length to the second: "45 s", "2 min 5 s"."""
+    """A length in seconds in words, rounded to seconds: "45 s", "2 min 5 s"."""
     total = round(value)
     whole, rest = divmod(total, 60)
     if not whole:
@@ -74,8 +74,8 @@ def seconds(value: float) -> str:
 
 
 def voiced(lengths: Mapping[str, float]) -> str:
-    """For how long voices sing in all keys that they sing, in seconds by label, to five seconds:
-    "Each voice sings for about 50 s in all." Empty without voices."""
+    """How long each voice sings in all its keys together: "Each voice sings for about 50 s in all."
+    `lengths` are seconds by label, and are rounded to five seconds. Empty without voices."""
     groups: dict[int, list[str]] = {}
     for label, length in lengths.items():
         groups.setdefault(max(5, 5 * round(length / 5)), []).append(label)
@@ -105,7 +105,7 @@ def impact_in_table(value: int) -> str:
 
 
 def first_key(facts: Facts | None) -> str:
-    """The key of the first round, such as "C" or "D minor"; empty where no note is sung."""
+    """The first key, such as "C" or "D minor"; empty when no note is sung."""
     if facts is None or not any(voice.first for voice in facts.voices):
         return ""
     return key(facts.keys[0], facts.mode)
@@ -159,7 +159,7 @@ def who_sings(facts: Facts | None, chorus: Chorus) -> str:
 
 
 def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
-    """The way through the keys: "C4 up to G4, 8 keys"."""
+    """The series of keys: "C4 up to G4, 8 keys". `tonics` are spelled as in the score."""
     first = note(tonics[0])
     if len(tonics) == 1:
         return first
@@ -217,13 +217,13 @@ def facts_line(front: FrontMatter, facts: Facts | None, chorus: Chorus) -> str:
 
 
 def sung_on(phrases: Sequence[str], most: int = 12) -> str:
-    """The words that are sung, for a reader who knows an exercise by them."""
+    """The first words of each phrase (at most `most`), for readers who know an exercise by them."""
     return " / ".join(phrases[:most]) + (" …" if len(phrases) > most else "")
 
 
 def round_words(front: FrontMatter, chorus: Chorus) -> str:
     """How a round is sung: "A round: 1 Alto, 2 Soprano, each 2 bars after the one before. Each
-    sings the line twice and stops."; empty where there is none."""
+    sings the line twice and stops."; empty for other exercises."""
     if front.round is None:
         return ""
     entries = joined(

@@ -1,5 +1,4 @@
-"""What authors write, on pages: a whole body as it was written, such as voice-care.md, or parts of
-one."""
+"""Shows authors' texts on pages: a whole page such as voice-care.md, or some sections of a text."""
 
 from __future__ import annotations
 
@@ -14,7 +13,7 @@ from chorus_handbook.pages.page import Page, shown_on
 
 
 def written_page(text: Text[Any]) -> Page:
-    """The page, under a heading made from its title."""
+    """A page that shows a text as its author wrote it, under a heading with its title."""
     head = render("page_head.html", title=text.title, intro=[])
     return Page(
         path=text.page,
@@ -26,19 +25,20 @@ def written_page(text: Text[Any]) -> Page:
 
 
 def whole_body(text: Text[Any]) -> Markup:
-    """The whole body, each section under its heading, with the notes at its foot."""
+    """A text as HTML: its sections with their headings, then its footnotes."""
     body = text.source.body
     return shown_on(text.page, sections_html(body.sections) + body.footnotes)
 
 
 def sections_html(sections: Iterable[Section]) -> Markup:
-    """Sections, each under its heading."""
+    """Some sections as HTML, each with its heading."""
     return render("sections.html", sections=sections)
 
 
 def headings_of(sections: Iterable[Section]) -> tuple[Heading, ...]:
-    """The headings of sections and those in them. A page has one heading of the first level, its
-    title; an author's stand below it."""
+    """The headings of sections and those inside them, at level 2 or lower: the only heading of
+    level
+    1 on a page is its title."""
     return tuple(
         Heading(max(heading.level, 2), heading.anchor, heading.text)
         for section in sections

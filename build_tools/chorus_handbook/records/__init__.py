@@ -1,9 +1,10 @@
-"""Everything that follows from one file, as a record, and how it is cached.
+"""Records: all that is known of one file, computed once and cached until the file changes.
 
-`record` has the types, `making` makes a record, `store` loads or builds all of a handbook. `parts`
-are the drawings and sounds, which are too large for a record; `drawing_pool` has drawings made by
-other processes; `names` has the cache keys of parts. `inputs` are all the files that a site is made
-from, `manifest` the files of a site, and `old_files` those shared with the site that it replaces.
+`record` defines the types, `making` makes the record of a file, and `store` loads the records of a
+whole handbook from the cache or has them made. Drawings and sounds are too large for records:
+`parts` makes and loads them, `names` computes their cache keys, and `drawing_pool` makes drawings
+in other processes. For builds that replace an earlier site, `inputs` lists the files a site is made
+from, `manifest` the files of a site, and `old_files` shares unchanged files with the earlier site.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A record made from one file."""
+"""Makes the record of one file: reads it, measures its music, and runs the checks."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The record of one file: everything that follows from it, chorus.yml and vocabulary.yml."""
+"""The types `Record` (all that is known of one file) and `Exercise` (its content, if it is one)."""
 
 from __future__ import annotations
 
