@@ -103,6 +103,7 @@ def test_a_reader_switches_them_on_and_keeps_them(desktop: Page, site_url: str) 
     chords = desktop.locator("[name=chord-names]")
     symbols = desktop.locator(".hb-wide:visible .hb-chords text")
     expect(chords).not_to_be_checked()
+    expect(desktop.locator(".hb-chords li")).to_have_count(4)  # bar by bar, whether chosen or not
     chords.check()
     expect(symbols).to_have_text("Dm Gm7 C7 Fmaj7 B♭maj7 Eø7 A7".split())
     desktop.locator("[name=key]").select_option(index=1)
