@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -12,7 +12,6 @@ from pydantic import Field
 
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
-from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
@@ -21,10 +20,10 @@ from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.preview import Preview
 from chorus_handbook.mkdocs_plugin.run import build_site
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.kinds import PAGES, KindPage
+from chorus_handbook.pages.kinds import PAGES, KindPage, Shown
 from chorus_handbook.pages.page import Page, exercise_path, link
 from chorus_handbook.pages.written import headings_of, whole_body
-from chorus_handbook.records import Exercise, making
+from chorus_handbook.records import making
 
 # The kind itself begins here.
 
@@ -41,14 +40,12 @@ class PostcardFields(Model):
 POSTCARD = Kind("postcard", PostcardFields, "postcards", list_title="Postcards")
 
 
-def shows(card: Text[PostcardFields]) -> tuple[str, ...]:
+def shows(card: Text[PostcardFields], _: object) -> tuple[str, ...]:
     """The exercise that a postcard tells of."""
     return (card.front.about,)
 
 
-def postcard(
-    card: Text[PostcardFields], exercises: Mapping[str, Exercise], _: ChorusConfig
-) -> Page:
+def postcard(card: Text[PostcardFields], shown: Shown) -> Page:
     """A postcard, with links to the exercise that it tells of."""
     items = [
         {
@@ -56,7 +53,7 @@ def postcard(
             "link": link(card.page, exercise_path(slug)),
             "text": e.front.summary,
         }
-        for slug, e in exercises.items()
+        for slug, e in shown.exercises.items()
     ]
     stamps = f"{card.front.stamps} stamps"
     return Page(

@@ -16,7 +16,10 @@ print(*sorted(name for name in sys.modules if name.startswith("chorus_handbook."
 """
 #: Of each package that makes something: all that may be loaded where nothing is made.
 TYPES_AND_TABLES = {
-    "claims": {"duplicate_titles", "playback_range", "related", "stock", "subject"},
+    "claims": {
+        *("answers", "duplicate_titles", "playback_range", "related", "stock", "subject"),
+        "wording",
+    },
     "engraving": {"engraved", "lyric_font"},
     "music": {"chord_names", "facts", "facts_json", "learning", "modes", "score"},
     "pages": {

@@ -18,6 +18,7 @@ MADE_SAFE = {
         "html_text(page.plan.title, quote=False)",
         "page.content or ''",
     ],
+    "pages/cue_sheet.py": ["drawn[0].thumbnail", "sprite(dict(sorted(symbols.items())))"],
     "pages/figure.py": [  # drawings, by `engraving`, which escapes the words in them
         "sprite(dict(sorted(symbols.items())))",
         "engraved.wide",
@@ -31,6 +32,9 @@ MADE_SAFE = {
         "_written(chorus, ladder=ladder).replace('<', '\\\\u003c')"
     ],
     "pages/lists.py": ["small.svg", "sprite(dict(sorted(symbols.items())))"],
+    "pages/order_rows.py": [  # an item of cleaned HTML, without the time before it
+        "_TIME.sub('', re.sub('</?p>', '', found))"
+    ],
     "pages/page.py": ["_INTERNAL.sub(seen, html)"],  # cleaned HTML with other addresses in it
     "pages/starts.py": ["sprite({'octave': octave()})"],
 }

@@ -16,6 +16,11 @@
 const CATALOGUE = {"language": "en", "messages": {}};
 const rules = new Intl.PluralRules(CATALOGUE.language);
 
+/** The language of the handbook, as a BCP 47 tag. */
+export function language() {
+  return CATALOGUE.language;
+}
+
 /** @typedef {Record<string, string | number>} Values for the {named} places of a message */
 
 /**

@@ -96,6 +96,9 @@ class RoutineItem(Model):
         float | None,
         Field(gt=0, le=30, description="How long it may take; left out, as the log says."),
     ] = None
+    formation: Annotated[
+        Name | None, Field(description="How everyone stands, if not as the exercise says.")
+    ] = None
     variation: Annotated[Line | None, Field(max_length=120, description="What is changed.")] = None
     note: Annotated[Line | None, Field(description="A note for whoever leads it.")] = None
 

@@ -32,8 +32,10 @@ from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, link, shown_on
 from chorus_handbook.pages.player import mixer, player, track_links
 from chorus_handbook.pages.starts import starts
+from chorus_handbook.pages.sung import times_in_words
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
+from chorus_handbook.warmups.history import TimeSung
 
 SAY = "Say"
 RUN = "How to run it"
@@ -57,10 +59,11 @@ def exercise_page(
     config: ChorusConfig,
     drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
+    sung: Sequence[TimeSung] = (),
 ) -> Page:
     """The page of one exercise. `stock` has all exercises by slug, for links; `drawings` returns
     the drawings of an exercise, one for each key; `tracks` are the voices that have a practice
-    track."""
+    track; `sung` is when it was sung, newest first."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -91,6 +94,7 @@ def exercise_page(
         goals=_goals(exercise, vocabulary),
         cue=entry.front.cue,
         also_called=entry.front.also_called,
+        sung=times_in_words(path, sung),
         footnotes=body.footnotes,
         voice_care=link(path, VOICE_CARE),
     )

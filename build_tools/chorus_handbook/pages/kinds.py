@@ -12,45 +12,97 @@ from typing import Any, Generic
 
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
+from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, link
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.records import Exercise
+from chorus_handbook.warmups.history import history_of
 
 
-def _nothing(_: Text[Any]) -> tuple[str, ...]:
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What a page shows beside its text: exercises, by slug, what it read of the other texts, and
+    the drawings of an exercise, one a key, for what is set in late."""
+
+    exercises: Mapping[str, Exercise]
+    config: ChorusConfig
+    read: Any = None
+    drawings: Callable[[Exercise], Sequence[Engraved]] = lambda _: ()
+
+
+def _no_exercises(_: Text[Any], _read: Any) -> tuple[str, ...]:
     return ()
+
+
+def _no_others(_: Text[Any], _others: Sequence[Text[Any]]) -> None:
+    return None
+
+
+def _summary(text: Text[Any]) -> str:
+    return getattr(text.front, "summary", None) or ""
 
 
 @dataclass(frozen=True, slots=True)
 class KindPage(Generic[Fields]):
     """How the texts of one kind become pages.
 
-    make: makes the page from the text, the exercises that it shows (by slug) and the chorus.
-    shows: returns the slugs of those exercises. The page is made again when one of them changes.
+    make: makes the page from the text and what it shows.
+    reads: returns what the page takes from all texts, such as earlier warm-ups.
+    shows: returns the slugs of the exercises on the page, given what was read.
+    line: what the list of the kind says of a text.
+    newest_first: whether that list begins with the last file.
+
+    The page is made again when what it reads or an exercise it shows changes.
     """
 
-    make: Callable[[Text[Fields], Mapping[str, Exercise], ChorusConfig], Page]
-    shows: Callable[[Text[Fields]], Iterable[str]] = _nothing
+    make: Callable[[Text[Fields], Shown], Page]
+    shows: Callable[[Text[Fields], Any], Iterable[str]] = _no_exercises
+    reads: Callable[[Text[Fields], Sequence[Text[Any]]], object] = _no_others
+    line: Callable[[Text[Fields]], str] = _summary
+    newest_first: bool = False
 
 
-AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _exercises, _config: written_page(text))
+def _plan_page(text: Text[Any], shown: Shown) -> Page:
+    from chorus_handbook.pages.warm_up import plan_page  # late: only a page that is made needs it
+
+    return plan_page(text, shown)
+
+
+def _exercises_of(text: Text[Any], read: Any) -> list[str]:
+    slugs = [item.exercise for item in text.front.items]
+    slugs += getattr(text.front, "at_home", [])
+    return list(dict.fromkeys([*slugs, *(read.last.exercises if read and read.last else ())]))
+
+
+def _when(text: Text[Any]) -> str:
+    from chorus_handbook.pages.dates import long_date
+
+    return _("{date}, {time}", date=long_date(text.front.day), time=text.front.starts)
+
+
+AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _: written_page(text))
 #: By name of kind, for kinds whose pages are more than the author's text.
-PAGES: dict[str, KindPage[Any]] = {}
+PAGES: dict[str, KindPage[Any]] = {
+    WARM_UP.name: KindPage(_plan_page, _exercises_of, history_of, _when, newest_first=True),
+    ROUTINE.name: KindPage(_plan_page, _exercises_of),
+}
 
 
 def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
     """The page that lists all texts of a kind."""
     path, title = kind.page("index"), _(kind.list_title)
+    page = PAGES.get(kind.name, AS_WRITTEN)
     items = [
         {
             "title": text.title,
             "link": link(path, text.page),
-            "text": getattr(text.front, "summary", ""),
+            "text": page.line(text),
         }
-        for text in texts
+        for text in (reversed(texts) if page.newest_first else texts)
     ]
     return Page(
         path=path,

@@ -41,6 +41,7 @@ SCRIPTS = {
     'class="hb-own"': "own_range.js",
     'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
+    "<time datetime=": "time_ago.js",
 }
 #: The tags of a part that can be folded, for the slots around a heading and its text. They are
 #: inserted late, because search ignores the text after a heading in a <summary>.

@@ -25,12 +25,13 @@ from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.pages.care import care_page, care_title
 from chorus_handbook.pages.home import home_page, home_title
 from chorus_handbook.pages.kin import kin
-from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, kind_list
+from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
 from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
+from chorus_handbook.warmups.history import times_sung
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tracks import Tracks
@@ -59,7 +60,7 @@ class Plans:
         assert config.chorus and config.vocabulary, "a site needs its chorus and vocabulary"
         self.chorus, self.vocabulary = config.chorus, config.vocabulary
         self._config, self._stock, self._views = config, stock, views
-        self._parts, self._tracks = parts, tracks
+        self._parts, self._tracks, self._texts = parts, tracks, texts
         self._common = Cache.key(
             program_hash(),
             catalogue.version(),
@@ -71,6 +72,7 @@ class Plans:
             slug: slug.encode() + _EXERCISE.dump_json(exercise, include=_LISTED)
             for slug, exercise in stock.items()
         }
+        self._sung = times_sung(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
         self.overviews = tuple(self._overviews())
@@ -161,17 +163,20 @@ class Plans:
             for name in names
         ]
         tracks = tuple(self._tracks.get(slug, ()))
+        sung = self._sung.get(slug, ())
 
         def make() -> Page:
             from chorus_handbook.pages.exercise import exercise_page
 
-            return exercise_page(exercise, self._stock, self._config, self._parts.drawings, tracks)
+            return exercise_page(
+                exercise, self._stock, self._config, self._parts.drawings, tracks, sung
+            )
 
         return self._plan(
             exercise_path(slug),
             exercise.front.full_title,
             make,
-            repr((shown, tracks)),
+            repr((shown, tracks, sung)),
             *self._of([slug]),
         )
 
@@ -182,10 +187,13 @@ class Plans:
 
     def _text(self, text: Text[Any]) -> PlannedPage:
         page = PAGES.get(text.kind, AS_WRITTEN)
-        shown = {slug: self._stock[slug] for slug in page.shows(text) if slug in self._stock}
-        make = partial(page.make, text, shown, self._config)
-        own = repr((text.title, text.front, text.source.body))
-        return self._plan(text.page, text.title, make, own, *self._of(shown))
+        read = page.reads(text, self._texts)
+        named = page.shows(text, read)
+        exercises = {slug: self._stock[slug] for slug in named if slug in self._stock}
+        shown = Shown(exercises, self._config, read, self._parts.drawings)
+        make = partial(page.make, text, shown)
+        own = repr((text.title, text.front, text.source.body, read))
+        return self._plan(text.page, text.title, make, own, *self._of(exercises))
 
     def _of(self, slugs: Iterable[str]) -> list[bytes]:
         """Everything known of these exercises, as input for a key."""

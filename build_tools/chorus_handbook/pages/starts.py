@@ -43,16 +43,23 @@ def starts(ladder: Ladder | None, chorus: Chorus, mode: str) -> Starts:
     )
 
 
-def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
+def starting_notes(rung: Rung, chorus: Chorus) -> str:
+    """On which note each voice begins: "Soprano and Alto C4, Tenor and Bass C3"."""
     begins: dict[str, list[str]] = {}
     for name, step in rung.voices.items():
         begins.setdefault(words.note(step.first), []).append(chorus.voices[name].label)
-    # Translators: Soprano and Alto C4
-    each = [_("{voices} {note}", voices=listed(v), note=note) for note, v in begins.items()]
+    return joined(
+        # Translators: Soprano and Alto C4
+        _("{voices} {note}", voices=listed(labels), note=note)
+        for note, labels in begins.items()
+    )
+
+
+def _sentence(rung: Rung, chorus: Chorus, mode: str) -> Markup:
     text = _(
         "In {key}: give {note}. Starting notes: {starts}.",
         key=Markup("<strong>{}</strong>").format(words.key(rung.tonic, mode)),
         note=words.note(rung.tonic),
-        starts=joined(each),
+        starts=starting_notes(rung, chorus),
     )
     return Markup('<figcaption class="hb-give">{}</figcaption>').format(text)

@@ -91,7 +91,7 @@ def _planned(
     manner = vocabulary.soundings.get(front.sounding)
     goals = [(name, vocabulary.goals.get(name)) for name in front.goals]
     families = frozenset(goal.family for _, goal in goals if goal and goal.family)
-    formation = front.formation or ""
+    formation = item.formation or front.formation or ""
     if isinstance(item, WarmUpItem):
         if_time, keep = item.if_time, item.keep
     else:

@@ -35,6 +35,9 @@ def check_references(
     for index, item in enumerate(front.items):
         yield from _exercise(text, entries, item.exercise, "items", index, "exercise")
         exercise = exercises.get(item.exercise)
+        if item.formation and config.vocabulary:
+            known = [*config.vocabulary.formations]
+            yield from _word(text, "formation", item.formation, known, "items", index, "formation")
         if exercise:
             yield from _keys(text, exercise, item, index)
     if config.chorus:
@@ -51,15 +54,22 @@ def check_references(
         for index, slug in enumerate(front.at_home):
             yield from _exercise(text, entries, slug, "at_home", index)
         if front.leads_into and config.vocabulary:
-            known = [*config.vocabulary.goals]
+            goals = [*config.vocabulary.goals]
             for index, goal in enumerate(front.leads_into.goals):
-                if goal not in known:
-                    yield Problem(
-                        text.source.place_of("leads_into", "goals", index),
-                        "word-unknown",
-                        f'There is no goal "{goal}" in vocabulary.yml.{did_you_mean(goal, known)}',
-                        f"There is {listed(known)}.",
-                    )
+                yield from _word(text, "goal", goal, goals, "leads_into", "goals", index)
+
+
+def _word(
+    text: WrittenPlan, noun: str, word: str, known: list[str], *field: str | int
+) -> Iterator[Problem]:
+    """A word that stands in no table of vocabulary.yml."""
+    if word not in known:
+        yield Problem(
+            text.source.place_of(*field),
+            "word-unknown",
+            f'There is no {noun} "{word}" in vocabulary.yml.{did_you_mean(word, known)}',
+            f"There is {listed(known)}." if known else "Add it there first.",
+        )
 
 
 def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:

@@ -27,5 +27,6 @@ def check_formation(order: RunningOrder) -> Iterator[Finding]:
             place,
             f"The formation changes {len(changes)} times, which takes {extra}; the third change "
             f'is before "{title}".',
-            "Put items of one formation side by side, or sing some of them where everyone stands.",
+            "Put items of one formation side by side, or sing some where everyone stands: write "
+            "formation: with that one.",
         )

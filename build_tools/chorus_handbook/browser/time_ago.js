@@ -1,0 +1,38 @@
+// @ts-check
+/**
+ * Says beside dates how far they are from today: "(2 weeks ago)", "(tomorrow)". Pages hold only the
+ * dates, so that a page is the same whenever it is built. Of a row of dates only the first is told.
+ */
+
+import { language } from "./words.js";
+
+const DAY_MS = 24 * 60 * 60 * 1000;
+/** From so many days on in weeks, and from so many weeks on in months. */
+const WEEKS_FROM = 14;
+const MONTHS_FROM = 9 * 7;
+
+/**
+ * How far a date is from a day, in the language of the handbook.
+ * @param {string} date such as 2026-09-03
+ * @param {Date} today
+ */
+export function distance(date, today) {
+  const [year, month, day] = date.split("-").map(Number);
+  const days = Math.round(
+    (Date.UTC(year, month - 1, day) - Date.UTC(today.getFullYear(), today.getMonth(), today.getDate())) / DAY_MS,
+  );
+  const words = new Intl.RelativeTimeFormat(language(), { numeric: "auto" });
+  if (Math.abs(days) < WEEKS_FROM) return words.format(days, "day");
+  if (Math.abs(days) < MONTHS_FROM) return words.format(Math.trunc(days / 7), "week");
+  return words.format(Math.trunc(days / 30.44), "month");
+}
+
+if (typeof document !== "undefined") {
+  const told = new Set();
+  for (const time of document.querySelectorAll("time[datetime]")) {
+    const row = time.closest("p");
+    if (!row || told.has(row) || !(time instanceof HTMLTimeElement)) continue;
+    told.add(row);
+    time.append(` (${distance(time.dateTime, new Date())})`);
+  }
+}

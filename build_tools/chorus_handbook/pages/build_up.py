@@ -1,0 +1,79 @@
+"""How a warm-up builds up: a chart of effort along the clock, and a table that has span, leaps,
+lines and singing time as well."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _
+from chorus_handbook.pages import words
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.order_rows import OrderRow
+from chorus_handbook.warmups.clock import timetable
+from chorus_handbook.warmups.running_order import HALF_SECONDS, RunningOrder
+
+#: The drawing in its own units: a bar of impact 5 is as high as five steps.
+_WIDTH, _STEP, _TOP, _FOOT = 360, 15, 14, 16
+
+
+def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
+    """The chart and its table."""
+    singing = order.singing_before(len(order.items))
+    return render(
+        "build_up.html",
+        chart=_chart(order, rows),
+        rows=[
+            {
+                "number": row.number,
+                "title": row.title,
+                "impact": words.impact_in_table(row.planned.impact),
+                "span": words.span(row.planned.span) if row.planned.span else "",
+                "leap": words.span(row.planned.leap) if row.planned.leap else "",
+                "lines": str(row.planned.lines) if row.planned.lines else "",
+                "singing": words.seconds(row.planned.singing / HALF_SECONDS)
+                if row.planned.singing
+                else "",
+            }
+            for row in rows
+        ],
+        total=words.seconds(singing / HALF_SECONDS),
+    )
+
+
+def _chart(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
+    """A bar for each item, as long as it takes and as high as its impact, which stands above it."""
+    slots = timetable(order.items)
+    whole = max(slots[-1].ends, 1)
+    floor = _TOP + 5 * _STEP
+    bars = []
+    for row, slot in zip(rows, slots, strict=True):
+        left = _WIDTH * slot.begins / whole
+        width = max(_WIDTH * (slot.ends - slot.begins) / whole, 1)
+        top = floor - _STEP * row.planned.impact
+        bars.append(
+            Markup(
+                '<rect x="{x:.1f}" y="{y}" width="{w:.1f}" height="{h}"/>'
+                '<text x="{c:.1f}" y="{t}">{impact}</text>'
+                '<text x="{c:.1f}" y="{foot}" class="hb-build-up-item">{number}</text>'
+            ).format(
+                x=left,
+                y=top,
+                w=width,
+                h=floor - top,
+                c=left + width / 2,
+                t=top - 3,
+                impact=row.planned.impact,
+                foot=floor + _FOOT - 3,
+                number=row.number,
+            )
+        )
+    told = _(
+        "Impact of the items in their order: {impacts}.",
+        impacts=", ".join(str(row.planned.impact) for row in rows),
+    )
+    return Markup(
+        '<svg class="hb-build-up" viewBox="0 0 {w} {h}" role="img" aria-label="{told}">'
+        '<path d="M0 {floor}H{w}"/>{bars}</svg>'
+    ).format(w=_WIDTH, h=floor + _FOOT, told=told, floor=floor, bars=Markup().join(bars))

@@ -1,0 +1,121 @@
+"""The cue sheet: a warm-up on one sheet of paper, for whoever leads it at short notice. It stands
+on the page of the warm-up and is seen only in print."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _, joined
+from chorus_handbook.engraving.engraved import Engraved, sprite
+from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.pages import words
+from chorus_handbook.pages.dates import long_date
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.order_rows import OrderRow, total_minutes
+from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
+from chorus_handbook.warmups.texts import WrittenPlan
+
+#: Beyond so many rows, scale numbers stand in place of staves, so that the type need not shrink.
+MOST_STAVES = 8
+_HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
+
+
+def cue_sheet(
+    text: WrittenPlan, order: RunningOrder, rows: Sequence[OrderRow], joins: int
+) -> Markup:
+    """The sheet; its staves are set in late."""
+    front = text.front
+    head: list[str] = []
+    if isinstance(front, WarmUpFields):
+        head = [
+            _(
+                "{date}, {begins} to {ends}",
+                date=long_date(front.day),
+                begins=front.starts,
+                ends=clock.time_of_day(front.begins, round(front.minutes * MINUTE)),
+            ),
+            _("led by {name}", name=front.leader) if front.leader else "",
+            _("at the piano: {name}", name=front.pianist) if front.pianist else "",
+            front.room or "",
+            leads_into(front),
+        ]
+    else:
+        head = [_("It takes {n} min.", n=total_minutes(order))]
+    staves_fit = len(rows) <= MOST_STAVES
+    return render(
+        "cue_sheet.html",
+        title=text.title,
+        head=[line for line in head if line],
+        rows=[
+            {
+                "row": row,
+                "stave": late_name(row) if staves_fit and row.exercise.drawings else "",
+                "numbers": "" if staves_fit else scale_numbers(row),
+                "range": _short_keys(row),
+                "starts": row.key_rows[0].starts if row.key_rows and _differ(row) else "",
+            }
+            for row in rows
+        ],
+        joins=joins,
+    )
+
+
+def leads_into(front: WarmUpFields) -> str:
+    """The first piece with its chord; empty where neither is named."""
+    leads = front.leads_into
+    if leads is None:
+        return ""
+    chord = joined(words.note(note) for note in reversed(leads.first_chord.values()))
+    if leads.piece and chord:
+        return _("Leads into {piece}: {notes}", piece=leads.piece, notes=chord)
+    if leads.piece:
+        return _("Leads into {piece}", piece=leads.piece)
+    return _("Ends on the chord {notes}", notes=chord) if chord else ""
+
+
+def staves(
+    rows: Sequence[OrderRow], drawings: Callable[..., Sequence[Engraved]]
+) -> dict[str, Markup]:
+    """The first bars of every tune, and the sprite that they refer to."""
+    late: dict[str, Markup] = {}
+    symbols: dict[str, str] = {}
+    for row in rows:
+        drawn = drawings(row.exercise) if row.exercise.drawings else ()
+        if drawn and len(rows) <= MOST_STAVES:
+            late[late_name(row)] = Markup(drawn[0].thumbnail)
+            symbols |= drawn[0].symbols
+    late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
+    return late
+
+
+def late_name(row: OrderRow) -> str:
+    """The name of the place where the staff of an item is set in late."""
+    return f"stave-{row.number}"
+
+
+def scale_numbers(row: OrderRow) -> str:
+    """The tune in scale numbers, as its author wrote it: its first line of notes, without what it
+    is written for; empty where it is not written in them."""
+    notation = row.exercise.entry.source.notation
+    if notation is None or notation.kind != "degrees":
+        return ""
+    lines = (line.strip() for line in notation.text.splitlines())
+    first = next((line for line in lines if line and not _HEADER.match(line)), "")
+    return first.partition(":")[2].strip()
+
+
+def _differ(row: OrderRow) -> bool:
+    """Whether voices begin on different notes, other than by octaves."""
+    return len({note % 12 for note in row.key_rows[0].notes}) > 1
+
+
+def _short_keys(row: OrderRow) -> str:
+    """From the first key to the last: "C–F"."""
+    if not row.key_rows:
+        return ""
+    first, last = row.key_rows[0].key, row.key_rows[-1].key
+    return first if first == last else f"{first}\u2013{last}"

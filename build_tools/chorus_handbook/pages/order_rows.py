@@ -1,0 +1,223 @@
+"""The items of a warm-up or a routine in words: what its page, its cue sheet and the music stand
+show of each."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html import unescape
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import N_, _, listed, ngettext
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
+from chorus_handbook.pages import words
+from chorus_handbook.pages.page import exercise_path, link, shown_on
+from chorus_handbook.pages.starts import starting_notes
+from chorus_handbook.records import Exercise
+from chorus_handbook.voices import Rung
+from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.planning import planned_rungs
+from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem, RunningOrder
+from chorus_handbook.warmups.texts import WrittenPlan
+
+STATUS_WORDS = {
+    "new": N_("new"),
+    "settling": N_("settling"),
+    "known": N_("known"),
+    "resting": N_("back after a rest"),
+}
+SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
+#: So many steps a singer follows; more are on the exercise's own page.
+MOST_STEPS = 5
+_TAG = re.compile(r"<[^>]*>")
+_TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
+_LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class KeyRow:
+    """One planned key: its name, its starting notes in words, and as MIDI numbers, lowest first."""
+
+    key: str
+    starts: str
+    notes: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRow:
+    """One item, in words. `clock` is its time of day, empty for a routine; `offset` its minute from
+    the start. `moves` is the formation that it changes to. `steps` and `say` are HTML of its
+    author's."""
+
+    number: int
+    item: RoutineItem
+    planned: PlannedItem
+    exercise: Exercise
+    title: str
+    poetic: str
+    link: str
+    clock: str
+    offset: str
+    length: str
+    keys: str
+    key_rows: tuple[KeyRow, ...]
+    leaving: str
+    moves: str
+    formation: str
+    status: str
+    cautions: tuple[str, ...]
+    say: Markup
+    steps: tuple[Markup, ...]
+    listen: str
+    cure: str
+    seated: str
+
+    @property
+    def by(self) -> str:
+        return (isinstance(self.item, WarmUpItem) and self.item.by) or ""
+
+    @property
+    def if_time(self) -> bool:
+        return isinstance(self.item, WarmUpItem) and self.item.if_time is not None
+
+    @property
+    def log(self) -> str:
+        """What became of it: "sung, up to E♭4: Too high for the basses."; empty beforehand."""
+        item = self.item
+        if not isinstance(item, WarmUpItem) or item.sung is None:
+            return ""
+        told = _(SUNG_WORDS[item.sung])
+        if item.top:
+            told = _("{sung}, up to {key}", sung=told, key=words.note(item.top))
+        return _("{sung}: {remark}", sung=told, remark=item.remark) if item.remark else told
+
+    @property
+    def short_steps(self) -> list[str]:
+        """The first steps, each in six words."""
+        return [_first_words(_plain(step), 6) for step in self.steps[:MOST_STEPS]]
+
+
+def order_rows(
+    text: WrittenPlan,
+    order: RunningOrder,
+    exercises: Mapping[str, Exercise],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
+    *,
+    with_status: bool,
+) -> list[OrderRow]:
+    """A row an item. All its exercises must be there. `with_status`: the log is old enough to tell
+    what is new."""
+    front = text.front
+    begins = front.begins if isinstance(front, WarmUpFields) else None
+    slots = clock.timetable(order.items)
+    rows = []
+    for place, (item, planned, slot) in enumerate(
+        zip(front.items, order.items, slots, strict=True)
+    ):
+        exercise = exercises[item.exercise]
+        rungs = planned_rungs(item, exercise)
+        formation = vocabulary.formations.get(planned.formation)
+        label = formation.label if formation else ""
+        sections = exercise.entry.source.body.sections
+        minutes, seconds = divmod(slot.begins // HALF_SECONDS, 60)
+        rows.append(
+            OrderRow(
+                number=place + 1,
+                item=item,
+                planned=planned,
+                exercise=exercise,
+                title=exercise.front.plain or exercise.front.title,
+                poetic=exercise.front.title if exercise.front.plain else "",
+                link=link(text.page, exercise_path(item.exercise)),
+                clock="" if begins is None else clock.time_of_day(begins, slot.begins),
+                offset=f"{minutes}:{seconds:02}",
+                length=words.seconds(planned.length / HALF_SECONDS),
+                keys=_keys(item, exercise, rungs),
+                key_rows=tuple(_key_row(rung, exercise, chorus) for rung in rungs),
+                leaving=_leaving(rungs, chorus),
+                moves=label if slot.moves else "",
+                formation=label,
+                status=_(STATUS_WORDS[planned.status]) if with_status else "",
+                cautions=cautions_for(exercise.front, vocabulary),
+                say=shown_on(text.page, _section(sections, "Say")),
+                steps=tuple(_steps(shown_on(text.page, _section(sections, "How to run it")))),
+                listen=_first_sentence(_plain(_section(sections, "Listen for"))),
+                cure=_first_item(_section(sections, "What goes wrong")),
+                seated=_seated(_section(sections, "Make it fit")),
+            )
+        )
+    return rows
+
+
+def total_minutes(order: RunningOrder) -> int:
+    """What all of it takes, in minutes, rounded up."""
+    return -(-clock.total(order.items) // MINUTE)
+
+
+def _keys(item: RoutineItem, exercise: Exercise, rungs: Sequence[Rung]) -> str:
+    path = item.key_path or exercise.front.key_path
+    return words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else ""
+
+
+def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
+    mode = exercise.facts.mode if exercise.facts else "major"
+    notes = sorted({step.first.midi for step in rung.voices.values()})
+    return KeyRow(words.key(rung.tonic, mode), starting_notes(rung, chorus), tuple(notes))
+
+
+def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
+    """Who steps out after which key: "Bass to D4, Alto to E4"."""
+    parts: list[str] = []
+    for name in rungs[0].voices if rungs else ():
+        out = next((place for place, rung in enumerate(rungs) if name in rung.out), None)
+        label = chorus.voices[name].label
+        if out == 0:
+            parts.append(_("without {voice}", voice=label))
+        elif out is not None:
+            key = words.note(rungs[out - 1].tonic)
+            # Translators: Bass sings as far as the key of D4.
+            parts.append(_("{voice} to {key}", voice=label, key=key))
+    return listed(parts)
+
+
+def _section(sections: Sequence[Section], heading: str) -> Markup:
+    return Markup().join(s.html for s in sections if s.heading.lower() == heading.lower())
+
+
+def _steps(html: Markup) -> Iterator[Markup]:
+    """The items of a list, without the time in brackets before each."""
+    for found in _LIST_ITEM.findall(html):
+        yield Markup(_TIME.sub("", re.sub(r"</?p>", "", found)))
+
+
+def _plain(html: str) -> str:
+    return " ".join(unescape(_TAG.sub("", html)).split())
+
+
+def _first_item(html: Markup) -> str:
+    return _plain(next(iter(_LIST_ITEM.findall(html)), ""))
+
+
+def _first_sentence(text: str) -> str:
+    return re.split(r"(?<=[.!?])\s", text, maxsplit=1)[0]
+
+
+def _first_words(text: str, count: int) -> str:
+    parts = text.split()
+    return " ".join(parts) if len(parts) <= count else f"{' '.join(parts[:count])} …"
+
+
+def _seated(html: Markup) -> str:
+    found = (_plain(item) for item in _LIST_ITEM.findall(html))
+    return next((text for text in found if text.startswith("Seated:")), "")
+
+
+def count_of_items(count: int) -> str:
+    """How many items there are: "8 items"."""
+    return ngettext("{n} item", "{n} items", count)

@@ -1,0 +1,185 @@
+"""The page of a warm-up or a routine: who, where and when; what can hurt; the running order; how it
+builds up; what has changed. In print it is its cue sheet; `stand` is the music stand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _, listed
+from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.pages import words
+from chorus_handbook.pages.build_up import build_up
+from chorus_handbook.pages.cue_sheet import cue_sheet, leads_into, staves
+from chorus_handbook.pages.dates import long_date, short_date, time_element
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kinds import Shown
+from chorus_handbook.pages.order_rows import OrderRow, order_rows, total_minutes
+from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, late_slot, link
+from chorus_handbook.pages.written import headings_of, whole_body, written_page
+from chorus_handbook.records import Exercise
+from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.history import History
+from chorus_handbook.warmups.planning import running_order
+from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
+from chorus_handbook.warmups.texts import WrittenPlan
+
+#: How late a warm-up may start, in minutes, for what the page says of it.
+_LATE = (5, 10)
+
+
+def plan_page(text: WrittenPlan, shown: Shown) -> Page:
+    """The page; without a running order, as while an exercise has errors, what was written."""
+    chorus, vocabulary = shown.config.chorus, shown.config.vocabulary
+    assert chorus and vocabulary
+    history = shown.read or History()
+    order = running_order(text, shown.exercises, chorus, vocabulary, history.log)
+    if order is None:
+        return written_page(text)
+    front = text.front
+    dated = isinstance(front, WarmUpFields) and not history.log.young(front.day.toordinal())
+    rows = order_rows(text, order, shown.exercises, chorus, vocabulary, with_status=dated)
+    about = _about(front, order)
+    joins = _join_in(front, rows)
+    content = render(
+        "warm_up.html",
+        title=text.title,
+        about=about,
+        dated=isinstance(front, WarmUpFields),
+        cautions=_cautions(rows, vocabulary),
+        rows=rows,
+        joins=joins,
+        late=_late(front, order, rows),
+        build_up=build_up(order, rows),
+        changes=_changes(rows, history, shown.exercises),
+        at_home=[
+            {"title": e.front.plain or e.front.title, "link": link(text.page, exercise_path(slug))}
+            for slug in (front.at_home if isinstance(front, WarmUpFields) else [])
+            if (e := shown.exercises.get(slug))
+        ],
+        body=whole_body(text),
+        sheet=cue_sheet(text, order, rows, joins),
+        voice_care=link(text.page, VOICE_CARE),
+    )
+    return Page(
+        path=text.page,
+        title=text.title,
+        description=_summary(front),
+        content=late_slot("sprite") + content,
+        headings=headings_of(text.source.body.sections),
+        make_late=lambda: staves(rows, shown.drawings),
+    )
+
+
+def _summary(front: object) -> str:
+    if isinstance(front, WarmUpFields):
+        return _("{date}, {time}", date=long_date(front.day), time=front.starts)
+    return getattr(front, "summary", None) or ""
+
+
+def _about(front: object, order: RunningOrder) -> list[Markup | str]:
+    """When, where, who, and into what it leads; a line for each."""
+    if not isinstance(front, WarmUpFields):
+        minutes = words.seconds(60 * total_minutes(order))
+        return [getattr(front, "summary", None) or "", _("It takes {time}.", time=minutes)]
+    ends = clock.time_of_day(front.begins, round(front.minutes * MINUTE))
+    when = _(
+        "{date}, {begins} to {ends}",
+        date=time_element(front.day, long_date(front.day)),
+        begins=front.starts,
+        ends=ends,
+    )
+    who = [
+        front.room or "",
+        _("led by {name}", name=front.leader) if front.leader else "",
+        _("at the piano: {name}", name=front.pianist) if front.pianist else "",
+    ]
+    takes = _(
+        "It takes {time} of {minutes}.",
+        time=words.seconds(clock.total(order.items) / HALF_SECONDS),
+        minutes=words.seconds(60 * front.minutes),
+    )
+    return [when, "\u00a0· ".join(filter(None, who)), leads_into(front), takes]
+
+
+def _cautions(rows: Sequence[OrderRow], vocabulary: Vocabulary) -> list[tuple[str, str]]:
+    """Every caution once, in the vocabulary's order, and the items that it belongs to."""
+    found = []
+    for name, caution in vocabulary.cautions.items():
+        numbers = [str(row.number) for row in rows if name in row.cautions]
+        if numbers:
+            found.append((caution.text, ", ".join(numbers)))
+    return found
+
+
+def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
+    """After which item those who are late come in; 0 where nothing is said. Where the author says
+    nothing it is the second or third, if what follows is gentle and learned at once."""
+    if not isinstance(front, WarmUpFields):
+        return 0
+    if front.join_in:
+        return front.join_in
+    for place in (2, 3):
+        if place < len(rows) and rows[place].planned.level == 1 and rows[place].planned.impact <= 3:
+            return place
+    return 0
+
+
+def _late(front: object, order: RunningOrder, rows: Sequence[OrderRow]) -> list[str]:
+    """What to leave out when it starts late."""
+    if not isinstance(front, WarmUpFields) or not clock.cut_order(order.items):
+        return []
+    sentences = []
+    for late in _LATE:
+        left = round(front.minutes * MINUTE) - late * MINUTE
+        cut = clock.refit(order.items, left)
+        if not cut or left <= 0:
+            continue
+        kept = [item for place, item in enumerate(order.items) if place not in cut]
+        names = listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut))
+        over = clock.total(kept) - left
+        if over > MINUTE:
+            sentences.append(
+                _(
+                    "Starting {n} minutes late: leave out {items}; it still runs {time} over.",
+                    n=late,
+                    items=names,
+                    time=words.seconds(over / HALF_SECONDS),
+                )
+            )
+        else:
+            sentences.append(
+                _("Starting {n} minutes late: leave out {items}.", n=late, items=names)
+            )
+    return sentences
+
+
+def _changes(
+    rows: Sequence[OrderRow],
+    history: History,
+    exercises: Mapping[str, Exercise],
+) -> list[Markup | str]:
+    """What is different from the last warm-up, in sentences."""
+    last = history.last
+    if last is None:
+        return []
+    day = date.fromisoformat(last.date)
+    now = {row.item.exercise: row.title for row in rows}
+    came = [title for slug, title in now.items() if slug not in last.exercises]
+    gone = [
+        exercises[slug].front.plain or exercises[slug].front.title
+        for slug in last.exercises
+        if slug not in now and slug in exercises
+    ]
+    said: list[Markup | str] = []
+    when = time_element(day, short_date(day))
+    if came:
+        said.append(_("Not sung on {date}: {items}.", date=when, items=listed(came)))
+    if gone:
+        said.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
+    if not said:
+        said.append(_("The same exercises as on {date}.", date=when))
+    return said

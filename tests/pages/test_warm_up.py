@@ -1,0 +1,109 @@
+"""The page of a warm-up, its cue sheet, the list, and what exercises say of when they were sung."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime, timedelta
+from html import unescape
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.pages.cue_sheet import MOST_STAVES
+
+NIGHT = "warmups/2026-11-12-fog-comes-in"
+
+
+def page(site: Path, address: str) -> str:
+    """What stands between the head and the foot of a page."""
+    whole = (site / address / "index.html").read_text("utf-8")
+    return whole.partition("<main")[2].partition("</main>")[0]
+
+
+def text_of(html: str) -> str:
+    return " ".join(unescape(re.sub(r"<[^>]*>", " ", html)).split())
+
+
+@pytest.fixture(scope="module")
+def night(demo_site: Path) -> str:
+    return page(demo_site, NIGHT)
+
+
+@pytest.fixture(scope="module")
+def plan(night: str) -> str:
+    return night.partition('class="hb-sheet"')[0]
+
+
+@pytest.fixture(scope="module")
+def sheet(night: str) -> str:
+    return night.partition('class="hb-sheet"')[2]
+
+
+def test_each_item_has_its_time_of_day(plan: str) -> None:
+    """Each begins when the one before is over, and 15 or 45 seconds later (common practice)."""
+    shown = re.findall(r'hb-order-time">([\d:]+)<', plan)
+    lengths = re.findall(r'<p class="hb-quiet">(?:(\d+) min)? ?(?:(\d+) s)?', plan)
+    moves = [("hb-moves" in item) for item in plan.split("<li")[1:] if "hb-order-time" in item]
+    assert len(shown) == len(lengths) == len(moves) == 7 and sum(moves) == 2
+    now = datetime(2026, 11, 12, 19, 30)
+    for number, (minutes, seconds) in enumerate(lengths):
+        now += timedelta(seconds=0 if not number else 45 if moves[number] else 15)
+        assert shown[number] == f"{now.hour}:{now.minute:02}"
+        now += timedelta(minutes=int(minutes or 0), seconds=int(seconds or 0))
+
+
+def test_it_says_what_the_director_asks(plan: str) -> None:
+    said = text_of(plan)
+    for words in (
+        "Thursday, 12 November 2026 , 19:30 to 19:45",
+        "Leads into Two carols: C3, E4, G4, C5",
+        "D4 down to B♭3, 5 keys . Starting notes: Soprano and Alto D4, Tenor and Bass D3.",
+        "cue word: fog",
+        "new",
+        "Move: In facing pairs",
+        "sung, up to E4: The third stands.",
+        "Not sung on 5 November 2026 :",
+        "Left out since 5 November 2026 :",
+    ):
+        assert words in said, words
+    assert "Stop if it hurts, scratches or feels like pushing. 5" in said
+
+
+def test_the_chart_says_what_its_table_says(plan: str) -> None:
+    (told,) = re.findall(r'hb-build-up"[^>]*aria-label="[^"]*: ([\d, ]+)\."', plan)
+    rows = re.findall(r"<tr><th scope=\"row\">.*?</th><td>(\d)", plan)
+    bars = re.findall(r'<rect [^>]*height="(\d+)"/><text[^>]*>(\d)<', plan)
+    assert told.split(", ") == rows == [impact for _, impact in bars]
+    heights = {int(height) / int(impact) for height, impact in bars}
+    assert len(heights) == 1  # a bar is as high as its impact
+
+
+def test_the_sheet_has_a_row_for_each_item_with_its_staff(sheet: str) -> None:
+    rows = sheet.split("<tr>")[2:]
+    assert len(rows) == 7 <= MOST_STAVES
+    assert sum("<svg" in row for row in rows) == 6  # all but the one without notes
+    assert all(row.count("<td") == 4 for row in rows)
+    steps = re.findall(r"\d (?:\S+ ){1,6}…", text_of(rows[1]))
+    assert steps
+    assert "fork A" in sheet and "Stop if it hurts" in sheet
+
+
+def test_an_exercise_says_when_it_was_sung(demo_site: Path) -> None:
+    said = text_of(page(demo_site, "exercises/fog-signal"))
+    assert "Sung on: 12 November 2026 , 22 October 2026 , 8 October 2026 ." in said
+    assert "Highest key so far: E4." in said and "12 November 2026 : The third stands." in said
+    never = page(demo_site, "exercises/chart-table")
+    assert "Sung on" not in never and "<time" not in never
+
+
+def test_the_list_begins_with_the_newest(demo_site: Path) -> None:
+    dates = re.findall(
+        r"\d+ (?:September|October|November|December) 2026", page(demo_site, "warmups")
+    )
+    assert len(dates) == 12 and (dates[0], dates[-1]) == ("3 December 2026", "10 September 2026")
+
+
+def test_a_routine_has_minutes_in_place_of_times(demo_site: Path) -> None:
+    quartet = page(demo_site, "routines/quartet-in-the-stairwell")
+    assert re.findall(r'hb-order-time">([\d:]+)<', quartet)[0] == "0:00"
+    assert "Seven minutes for the quartet" in quartet
