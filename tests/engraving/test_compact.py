@@ -75,11 +75,22 @@ def test_texts_lose_their_spans() -> None:
     )
 
 
-def test_bar_numbers_begin_where_the_staff_does() -> None:
-    text = '<text x="9" y="8" text-anchor="middle"><tspan font-size="324px">12</tspan></text>'
-    assert compacted(f'<g class="mNum">{text}</g>').body == (
-        '<text x="9" y="8" font-size="324">12</text>'
-    )
+def test_bar_numbers_begin_where_the_staff_does_clear_of_clef_and_bracket() -> None:
+    text = '<text x="9" y="800" text-anchor="middle"><tspan font-size="324px">12</tspan></text>'
+    number = f'<g class="mNum">{text}</g>'
+    assert '<text x="9" y="730" font-size="324">12</text>' in compacted(number).body
+    tip = '<use href="#E0A4-x" transform="translate(5, 900) scale(0.72, 0.72)"/>'
+    bracketed = compacted(f'<g class="grpSym">{tip}</g>{number}').body
+    assert '<text x="9" y="625" font-size="324">12</text>' in bracketed
+
+
+def test_an_extender_that_goes_on_begins_with_the_first_note_of_its_system() -> None:
+    head = '<use href="#E0A4-x" transform="translate(120, 90) scale(1, 1)"/>'
+    note = f'<g class="notehead">{head}</g>'
+    line = '<g class="syl"><rect x="20" y="200" width="300" height="22"/></g>'
+    hyphen = '<g class="syl"><rect x="20" y="200" width="98" height="22"/></g>'
+    assert "M120 200h200v22h-200z" in compacted(f'<g class="note">{note}</g>{line}').body
+    assert "M20 200h98v22h-98z" in compacted(f'<g class="note">{note}</g>{hyphen}').body
 
 
 @pytest.mark.parametrize(("width", "length"), [(300, 210), (150, 150), (600, 210)])

@@ -3,8 +3,9 @@
 Groups, ids and classes are dropped, except the ids of notes. Lines of one thickness become one
 path, beams and other areas another; glyphs become references to a sprite that the whole page
 shares; every colour is `currentColor`. The drawing looks the same, with two corrections: extender
-lines end before the next syllable and at the end of their system; bar numbers are upright, as the
-lyrics' font has no italics, and begin where the staff begins.
+lines end before the next syllable and at the end of their system, and go on from the first note of
+the next; bar numbers are upright, as the lyrics' font has no italics, begin where the staff begins,
+and stand clear of clef and bracket.
 
 The SVG is read once, tag by tag, with regular expressions for the tags that the engraver writes
 most: half the time of parsing it as XML and walking the tree. Nothing between two tags is skipped,
@@ -21,10 +22,10 @@ from functools import lru_cache
 from html import escape, unescape
 from xml.etree import ElementTree as ET
 
-from chorus_handbook.engraving.extents import Extent, Extents, extents
+from chorus_handbook.engraving.extents import Extent, Extents, behind_group, extents
 from chorus_handbook.engraving.ink import (
     NUMBERS,
-    Ink,
+    Layer,
     ellipse,
     number,
     pen,
@@ -32,7 +33,16 @@ from chorus_handbook.engraving.ink import (
     points_of,
     rectangle,
 )
-from chorus_handbook.engraving.texts import BLANKS, STYLED, Font, LyricLines, Sign, TextLine, lines
+from chorus_handbook.engraving.texts import (
+    BLANKS,
+    STYLED,
+    Font,
+    LyricLines,
+    Sign,
+    TextLine,
+    bar_number_line,
+    lines,
+)
 
 #: What the engraver draws most often has a pattern of its own; every other element is `other`. All
 #: but the end of a group are told apart by the number of their last group.
@@ -53,7 +63,6 @@ _PAGE = re.compile(r'<svg\b[^>]*?\bviewBox="([^"]*)"[^>]*><g class="page-margin"
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4,6})-[^"]*"><path [^>]*?\bd="([^"]*)"')
 _ATTRIBUTE = re.compile(r' ([\w:-]+)="([^"]*)"')
 _TURNED = re.compile(r"rotate\([\d., -]+\)")
-_GROUPS = re.compile(r"<g(?=[ />])[^>]*?(/?)>|</g>")
 #: Texts keep so far from the sides of the drawing.
 _SIDE = 20
 #: Lines below words keep so far from the bottom of the drawing.
@@ -104,17 +113,6 @@ def compact(
     return _Compactor(suffix, ids, known).read(raw)
 
 
-@dataclass(slots=True)
-class _Layer:
-    """A group that stays one: the whole drawing, or a note."""
-
-    ink: Ink = field(default_factory=Ink)
-    marks: list[str] = field(default_factory=list)
-
-    def markup(self) -> str:
-        return self.ink.markup() + "".join(self.marks)
-
-
 class _Compactor:
     """Reads one drawing once. `_layer` is the group that gathers what is met, `_kind` the class of
     the innermost group."""
@@ -129,11 +127,12 @@ class _Compactor:
         self._names: dict[tuple[str, str], str] = {}
         self._edges: list[float] = []
         self._system = -1
-        self._layer = _Layer()
+        self._bracket = math.inf  # where the tip of this system's bracket begins
+        self._layer = Layer()
         self._kind = ""
         #: What to go back to when a group ends: the class of the group around it; where it changes
         #: the font or stays a group, those too.
-        self._outer: list[str | tuple[str, Font, _Layer | None, str]] = []
+        self._outer: list[str | tuple[str, Font, Layer | None, str]] = []
         self._lyrics = LyricLines()
 
     def read(self, raw: str) -> Svg:
@@ -188,6 +187,10 @@ class _Compactor:
                 code, x, y, scale = token.group(10, 11, 12, 13)
                 if code not in self._glyphs:
                     raise UnknownDrawingError(f"the engraver drew the unknown sign {code}")
+                if self._kind == "notehead":
+                    self._lyrics.note(self._system, float(x))
+                elif self._kind == "grpSym":
+                    self._bracket = min(self._bracket, float(y))
                 self._sign(code, self._glyphs[code], (x, y), scale)
             elif which == _TEXT:
                 self._words(*token.group(14, 15, 16, 17, 18))
@@ -205,18 +208,19 @@ class _Compactor:
             turned = told.get("transform", "")
         kind, _, rest = (classes or "").partition(" ")
         if "placeholder" in rest or 'visibility="hidden"' in more:
-            return _behind(raw, place)
+            return behind_group(raw, place)
         if kind == "system":
             self._system += 1
+            self._bracket = math.inf
         font, outer, opening = self._font.inside(kind), None, ""
         if kind == "note" or turned:
             opening = self._opening(name or "", turned)
-            outer, self._layer = self._layer, _Layer()
+            outer, self._layer = self._layer, Layer()
         self._outer.append((self._kind, self._font, outer, opening))
         self._kind, self._font = kind, font
         return place
 
-    def _close(self, kind: str, font: Font, outer: _Layer | None, opening: str) -> None:
+    def _close(self, kind: str, font: Font, outer: Layer | None, opening: str) -> None:
         self._kind, self._font = kind, font
         if outer is not None:
             outer.marks.append(f"<g{opening}>{self._layer.markup()}</g>")
@@ -311,15 +315,16 @@ class _Compactor:
         """A text of one font and one line."""
         words = BLANKS.sub(" ", unescape(words))
         if words.strip():
-            place = "start" if self._kind == "mNum" else anchor or "start"
-            self._set(TextLine(x, y, place, [(words, self._font.sized(int(size)))]))
+            self._set(TextLine(x, y, anchor or "start", [(words, self._font.sized(int(size)))]))
 
     def _text(self, text: ET.Element) -> None:
-        anchor = "start" if self._kind == "mNum" else text.get("text-anchor", "start")
-        for line in lines(text, self._font, anchor):
+        for line in lines(text, self._font, text.get("text-anchor", "start")):
             self._set(line)
 
     def _set(self, line: TextLine) -> None:
+        if self._kind == "mNum":
+            line.anchor = "start"
+            line.y = number(bar_number_line(float(line.y), self._bracket))
         self._edges += line.edges()
         if self._kind == "syl":
             self._lyrics.syllable(self._system, float(line.x), float(line.y))
@@ -338,13 +343,3 @@ def _plain(classes: str | None) -> str | None:
     kind, _, more = (classes or "").partition(" ")
     special = kind in ("note", "system") or kind in STYLED or "placeholder" in more
     return None if special else kind
-
-
-def _behind(raw: str, place: int) -> int:
-    """The place behind the end of the group that was opened before this one."""
-    depth = 1
-    for tag in _GROUPS.finditer(raw, place):
-        depth += -1 if tag[1] is None else not tag[1]
-        if not depth:
-            return tag.end()
-    raise UnknownDrawingError("the engraver began a group that never ends")

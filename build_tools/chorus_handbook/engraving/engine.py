@@ -58,6 +58,8 @@ _OPTIONS: dict[str, object] = {
     # room between syllables, so that they read as words of their own at small sizes
     "lyricWordSpace": 2.0,
     "lyricTopMinMargin": 2.5,
+    # between signs that stand over one another, such as a dynamic and its fermata
+    "defaultBottomMargin": 0.8,
     "spacingStaff": 10,
     "spacingSystem": 8,
 }

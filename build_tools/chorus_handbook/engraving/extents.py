@@ -17,6 +17,7 @@ _BEGINS = re.compile(r'<g (?:id="([^"]*)" )?class="(system|measure)\b')
 _STAFF = re.compile(r'class="staff\b[^>]*><path d="M(\S+) \S+ L(\S+) ')
 #: What may begin the music of a measure, and the meter before it, with the signs they consist of.
 _SIGNS = re.compile(r'class="(meterSig|notehead|rest|mRest|multiRest)\b[^>]*>((?:<use [^>]*>)+)')
+_GROUPS = re.compile(r"<g(?=[ />])[^>]*?(/?)>|</g>")
 _PLACE = re.compile(r"translate\(([^,]+),")
 
 
@@ -57,3 +58,13 @@ def _first_sign(raw: str, start: int) -> float:
     for kind, signs in _SIGNS.findall(raw, start):
         places[kind == "meterSig"] += map(float, _PLACE.findall(signs))
     return min(places[True] or places[False] or [0])
+
+
+def behind_group(raw: str, place: int) -> int:
+    """The place behind the end of the group that was opened before this one. Raises ValueError."""
+    depth = 1
+    for tag in _GROUPS.finditer(raw, place):
+        depth += -1 if tag[1] is None else not tag[1]
+        if not depth:
+            return tag.end()
+    raise ValueError("the engraver began a group that never ends")

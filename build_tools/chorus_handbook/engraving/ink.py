@@ -128,6 +128,17 @@ class Ink:
         return "".join(drawn)
 
 
+@dataclass(slots=True)
+class Layer:
+    """A group that stays one: the whole drawing, or a note."""
+
+    ink: Ink = field(default_factory=Ink)
+    marks: list[str] = field(default_factory=list)
+
+    def markup(self) -> str:
+        return self.ink.markup() + "".join(self.marks)
+
+
 def _merged(segments: Sequence[Point]) -> list[Point]:
     """Segments of one line, those that touch merged."""
     joined: list[Point] = []

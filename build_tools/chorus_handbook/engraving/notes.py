@@ -101,7 +101,8 @@ class StaffWriter:
         if isinstance(item, Beam):
             return graces, f"<beam>{inside}</beam>"
         return graces, (
-            f'<tuplet num="{item.number}" numbase="{item.instead_of}">{inside}</tuplet>'
+            f'<tuplet num="{item.number}" numbase="{item.instead_of}" num.place="above" '
+            f'bracket.place="above">{inside}</tuplet>'  # below stand the words
         )
 
     def _piece(self, piece: Piece, placed: PlacedEvent) -> tuple[str, str]:

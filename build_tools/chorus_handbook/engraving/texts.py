@@ -37,6 +37,9 @@ _UNKNOWN_WIDTH = 0.55
 
 #: The gap between an extender line and the next syllable, and the shortest line drawn, in units.
 _EXTENDER_GAP, _SHORTEST_EXTENDER = 110, 150
+#: A bar number stands so far above what lies below it: the clef, which the engraver lets it touch,
+#: or the tip of a bracket, so high above its staff, which the engraver does not reckon with.
+_ABOVE_CLEF, _BRACKET_TIP = 70, 205
 #: An extender line is at most this far from its syllable's baseline, in units; hyphens are farther.
 _BASELINE = 40
 
@@ -230,13 +233,24 @@ def _outline(code: str) -> str:
         raise ValueError(f"the engraver set the letter {code} in its music font") from None
 
 
+def bar_number_line(line: float, bracket: float) -> float:
+    """The line on which a bar number stands, from the engraver's own and the height at which the
+    tip of its system's bracket begins."""
+    return min(line, bracket - _BRACKET_TIP) - _ABOVE_CLEF
+
+
 class LyricLines:
     """Syllables, hyphens and extender lines: where a line ends depends on the next syllable."""
 
     def __init__(self) -> None:
         self._syllables: dict[int, list[tuple[float, float]]] = {}
         self._lines: list[tuple[int, float, float, float, float]] = []
+        self._first_notes: dict[int, float] = {}
         self.lowest = -math.inf
+
+    def note(self, system: int, x: float) -> None:
+        """A line that goes on in a system begins with its first note."""
+        self._first_notes[system] = min(x, self._first_notes.get(system, x))
 
     def syllable(self, system: int, x: float, y: float) -> None:
         self._syllables.setdefault(system, []).append((x, y))
@@ -248,10 +262,11 @@ class LyricLines:
     def extenders(self, measures: list[Extent]) -> Iterator[str]:
         """All hyphens and extender lines as paths."""
         ends = {system: right for system, _, right in measures}
-        for system, x, y, width, height in self._lines:
-            right = min(x + width, ends.get(system, x + width))
+        for system, left, y, width, height in self._lines:
+            first = self._first_notes.get(system, left) if width >= _SHORTEST_EXTENDER else left
+            x, right = max(left, first), min(left + width, ends.get(system, left + width))
             for start, baseline in self._syllables.get(system, ()):
                 if start > x and abs(baseline - y - height) < _BASELINE:
                     right = min(right, start - _EXTENDER_GAP)
-            if right == x + width or right - x >= _SHORTEST_EXTENDER:
+            if right - x >= (_SHORTEST_EXTENDER if right < left + width else 0):
                 yield rectangle(x, y, right - x, height)
