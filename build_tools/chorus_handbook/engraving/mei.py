@@ -1,21 +1,25 @@
 """A written score in one key, as MEI: the engraver's input.
 
 Element names and attributes are those of the Music Encoding Initiative, version 5. Everything but
-the pitches is the same in every key, ids included.
+signatures and pitches is the same in every key, ids included, and is written once.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import chain, zip_longest
 from typing import Literal
 
+from chorus_handbook.engraving.accidentals import Accidentals
 from chorus_handbook.engraving.marks import marks
-from chorus_handbook.engraving.notes import StaffWriter, escaped
+from chorus_handbook.engraving.notes import OPEN, OpenPitch, StaffWriter, escaped
 from chorus_handbook.engraving.staves import Staff
 from chorus_handbook.engraving.written import WrittenScore
 from chorus_handbook.music.keys import signature
-from chorus_handbook.music.score import LEADER
-from chorus_handbook.pitch import CLEFS, ClefName, Pitch
+from chorus_handbook.music.score import LEADER, Degree
+from chorus_handbook.pitch import CLEFS, LETTERS, ClefName, Pitch
 
 Names = Literal["full", "short", "none"]
 
@@ -39,15 +43,52 @@ class Show:
     breaks: frozenset[int] = frozenset()
 
 
+@dataclass(frozen=True, slots=True)
+class _Outline:
+    """A score in no key: the `texts` between what depends on it, which is first the signatures of
+    so many staves, then the pitches."""
+
+    texts: tuple[str, ...]
+    signatures: int
+    pitches: tuple[OpenPitch, ...]
+
+
 def write_mei(written: WrittenScore, tonic: Pitch, show: Show = Show()) -> str:
     """The score in the key on `tonic`."""
-    mode = written.score.mode
+    outline, mode = _outline(written, show), written.score.mode
+    fifths = max(-7, min(7, signature(tonic, mode)))
+    key = f"{abs(fifths)}{'s' if fifths > 0 else 'f'}" if fifths else "0"
+    filled = [key] * outline.signatures
+    filled += _pitches(outline.pitches, tonic, mode)
+    return "".join(chain.from_iterable(zip_longest(outline.texts, filled, fillvalue="")))
+
+
+def _pitches(pitches: Sequence[OpenPitch], tonic: Pitch, mode: str) -> Iterator[str]:
+    """The attributes of noteheads in one key."""
+    staves: dict[int, Accidentals] = {}
+    known: dict[tuple[Degree, int], tuple[Pitch, str]] = {}
+    for head in pitches:
+        place = head.degree, head.octave
+        if place not in known:
+            pitch = head.degree.in_key(tonic, mode)
+            pitch = Pitch(pitch.step, pitch.alter, pitch.octave + head.octave)
+            known[place] = pitch, f' pname="{LETTERS[pitch.step].lower()}" oct="{pitch.octave}"'
+        pitch, name = known[place]
+        accidentals = staves.setdefault(head.staff, Accidentals(signature(tonic, mode)))
+        if head.opens:
+            accidentals.new_bar()
+        yield name + accidentals.attributes(pitch, head.tied)
+
+
+@lru_cache(maxsize=32)  # an exercise has a few, and is drawn in all its keys one after another
+def _outline(written: WrittenScore, show: Show) -> _Outline:
+    pitches: list[OpenPitch] = []
     writers = [
-        StaffWriter(staff, placed, tonic, mode, words=show.words, accents=show.marks)
-        for staff, placed in zip(written.staves, written.placed, strict=True)
+        StaffWriter(n, staff, placed, pitches, words=show.words, accents=show.marks)
+        for n, (staff, placed) in enumerate(zip(written.staves, written.placed, strict=True))
     ]
     controls = marks(written) if show.marks else [""] * len(written.measures)
-    text = [_HEAD, _score_definition(written, tonic, show.names), "<section>"]
+    text = [_HEAD, _score_definition(written, show.names), "<section>"]
     for place, measure in enumerate(written.measures):
         if place in show.breaks:
             text.append("<sb/>")
@@ -55,26 +96,25 @@ def write_mei(written: WrittenScore, tonic: Pitch, show: Show = Show()) -> str:
         full = measure.length == written.score.meter.bar
         metcon = "" if full else ' metcon="false"'
         text.append(f"<measure{number}{metcon}{_BAR_LINES[measure.bar_line]}>")
-        for n, writer in enumerate(writers, 1):
+        for n, writer in enumerate(writers):
             if not measure.continues:
-                writer.accidentals.new_bar()
-            items = writer.measure(written.contents[place][n - 1], place in show.breaks)
-            text.append(f'<staff n="{n}"><layer n="1">{items}</layer></staff>')
+                writer.new_bar()
+            items = writer.measure(written.contents[place][n], place in show.breaks)
+            text.append(f'<staff n="{n + 1}"><layer n="1">{items}</layer></staff>')
         text += (controls[place], "</measure>")
     text.append(_TAIL)
-    return "".join(text)
+    pitched = sum(staff.clef is not None for staff in written.staves)
+    return _Outline(tuple("".join(text).split(OPEN)), pitched, tuple(pitches))
 
 
-def _score_definition(written: WrittenScore, tonic: Pitch, names: Names) -> str:
+def _score_definition(written: WrittenScore, names: Names) -> str:
     meter = written.score.meter
     sign = "" if meter.free else f' meter.count="{meter.beats}" meter.unit="{meter.unit}"'
     sign += f' meter.sym="{meter.sign}"' if meter.sign else ""
-    fifths = max(-7, min(7, signature(tonic, written.score.mode)))
-    key = f"{abs(fifths)}{'s' if fifths > 0 else 'f'}" if fifths else "0"
     leaders: list[str] = []
     chorus: list[str] = []
     for n, staff in enumerate(written.staves, 1):
-        lines = 'lines="1"' if staff.clef is None else f'lines="5" keysig="{key}"'
+        lines = 'lines="1"' if staff.clef is None else f'lines="5" keysig="{OPEN}"'
         label = _labels(staff, names, alone=len(written.staves) == 1)
         text = f'<staffDef n="{n}" {lines} {_clef(staff.clef)}>{label}</staffDef>'
         (leaders if staff.part.voice == LEADER else chorus).append(text)

@@ -1,18 +1,16 @@
-"""What stands on one staff in one key, as MEI: notes, single or divided, grace notes, rests,
-accents, syllables, beams and tuplets."""
+"""What stands on one staff, as MEI: notes, single or divided, grace notes, rests, accents,
+syllables, beams and tuplets. Pitches, which alone differ from key to key, are left open."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from chorus_handbook.engraving.accidentals import Accidentals
 from chorus_handbook.engraving.beats import Beam, Item, Piece
 from chorus_handbook.engraving.staves import Staff
 from chorus_handbook.engraving.written import Contents, PlacedEvent
-from chorus_handbook.music.keys import signature
 from chorus_handbook.music.score import Accent, Degree, Note, Rest, SpokenHeight
-from chorus_handbook.pitch import LETTERS, Pitch
 
 #: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
 _SPOKEN_ON_FIVE: dict[SpokenHeight, int] = {"high": 6, "middle": 4, "low": 2}
@@ -29,6 +27,8 @@ _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
 #: Keeps room below a system for the extenders of several verses that have no syllable in it: the
 #: engraver makes room for words only.
 _NO_WORD = "\u00a0"
+#: Stands in the text for what depends on the key; no text of XML can hold it.
+OPEN = "\0"
 #: Characters that XML has no way to write.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -58,29 +58,46 @@ class ExtenderLines:
         return running
 
 
+@dataclass(frozen=True, slots=True)
+class OpenPitch:
+    """A notehead whose pitch is left open: the `staff`, counted from 0, its degree, and the octave
+    of its part. `tied`: to a head before it; `opens`: it is the staff's first in a bar."""
+
+    staff: int
+    degree: Degree
+    octave: int
+    tied: bool
+    opens: bool
+
+
 class StaffWriter:
-    """Writes one staff, measure by measure; `words` and `accents` say whether they are shown."""
+    """Writes the staff that is number `n`, measure by measure. For each pitch it writes `OPEN`, and
+    adds to `pitches` what is meant. `words` and `accents` say whether they are shown."""
 
     def __init__(
         self,
+        n: int,
         staff: Staff,
         placed: Sequence[PlacedEvent],
-        tonic: Pitch,
-        mode: str,
+        pitches: list[OpenPitch],
         *,
         words: bool = True,
         accents: bool = True,
     ) -> None:
+        self._n = n
         self._staff = staff
         self._placed = iter(placed)
-        self._tonic = tonic
-        self._mode = mode
+        self._found = pitches
         self._words = words
         self._accents = accents
         self._inside_word: set[int] = set()  # verses whose last word is not finished
         self._extenders = ExtenderLines()
         self._system_begins = False
-        self.accidentals = Accidentals(signature(tonic, mode))
+        self._bar_begins = False
+
+    def new_bar(self) -> None:
+        """What is written from now on stands in another bar."""
+        self._bar_begins = True
 
     def measure(self, contents: Contents, system_begins: bool = False) -> str:
         """The contents of the next measure, which may begin a system."""
@@ -171,10 +188,10 @@ class StaffWriter:
         return [self._pitch(degree, tied=not first) + easy for degree in (note.degree, *note.below)]
 
     def _pitch(self, degree: Degree, tied: bool = False) -> str:
-        pitch = degree.in_key(self._tonic, self._mode)
-        pitch = Pitch(pitch.step, pitch.alter, pitch.octave + self._staff.part.octave)
-        accidental = self.accidentals.attributes(pitch, tied)
-        return f' pname="{LETTERS[pitch.step].lower()}" oct="{pitch.octave}"{accidental}'
+        octave, opens = self._staff.part.octave, self._bar_begins
+        self._found.append(OpenPitch(self._n, degree, octave, tied, opens))
+        self._bar_begins = False
+        return OPEN
 
 
 def _articulation(note: Note, placed: PlacedEvent) -> str:
