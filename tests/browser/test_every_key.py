@@ -55,7 +55,9 @@ def without_what_is_meant_to_differ(raw: str) -> str:
     """The engraver's output without bar numbers, which we set upright, and lines below words, which
     begin or end elsewhere. Both have tests of their own."""
     raw = re.sub(r'<g [^>]*class="mNum\b.*?</g>', "", raw)
-    return re.sub(r'(class="syl\b[^>]*>(?:<text(?:(?!</g>).)*</text>)?)(?:<rect [^>]*/>)+', r"\1", raw)
+    return re.sub(
+        r'(class="syl\b[^>]*>(?:<text(?:(?!</g>).)*</text>)?)(?:<rect [^>]*/>)+', r"\1", raw
+    )
 
 
 def both(raw: str) -> tuple[str, str, dict[str, str]]:

@@ -1,4 +1,6 @@
-"""Builds against their floors: cold, warm, and with one exercise edited."""
+"""Measures builds against their floors: from nothing, with nothing changed, and with one exercise
+edited.
+"""
 
 from __future__ import annotations
 

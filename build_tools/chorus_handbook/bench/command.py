@@ -1,4 +1,4 @@
-"""The `handbook` command as a module, so that a benchmark runs this very installation."""
+"""Runs the `handbook` command with `python -m`, so that a benchmark measures this installation."""
 
 import sys
 

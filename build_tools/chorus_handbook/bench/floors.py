@@ -1,5 +1,6 @@
-"""The floors: the same pages through plain MkDocs, what is shown of the scores through the raw
-engraver."""
+"""Makes the floors: a plain MkDocs project with the same pages, and the engraver alone with the
+same drawings.
+"""
 
 from __future__ import annotations
 

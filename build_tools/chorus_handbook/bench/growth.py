@@ -1,4 +1,4 @@
-"""How time and memory grow with the stock."""
+"""Measures how time and memory grow with the number of exercises."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The cost of whole processes, as the operating system accounts for it."""
+"""Measures CPU time, wall-clock time and memory of whole processes."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From saving a file to reading the change in the served page."""
+"""Measures how long it takes in `handbook serve` until a saved change is seen in the page."""
 
 from __future__ import annotations
 

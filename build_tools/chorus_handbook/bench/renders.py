@@ -1,4 +1,4 @@
-"""Which documents the engraver is asked to draw for a handbook, and which drawings are shown."""
+"""Records which documents the engraver draws in a build, and which of the drawings readers see."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Render:
 
 
 class _Recorder:
-    """Draws, and keeps what it was asked for."""
+    """Draws like the engraver, and records every request."""
 
     def __init__(self) -> None:
         self.renders: list[Render] = []

@@ -1,4 +1,4 @@
-"""What a benchmark prints, kept to be written to a file of the repository as well."""
+"""Prints the results of a benchmark, and keeps them for a file in the repository."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How large pages are beside pages with the engraver's own output put in."""
+"""Measures how large pages are compared with pages that contain the engraver's own output."""
 
 from __future__ import annotations
 

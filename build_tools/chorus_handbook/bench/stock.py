@@ -1,9 +1,9 @@
-"""A handbook of any size for the benchmarks, made from a project: its first exercises with
-notation, each in thirteen keys, and copies of them under other names until there are enough.
+"""Makes a handbook of any size for benchmarks, from the exercises of a project.
 
-The voices' ranges are widened until every voice can sing every key; few exercises could go through
-thirteen otherwise. Exercises without notation are kept as they are and are not counted. A stock of
-fewer exercises than the project has consists of these alone, without pages, lists and references.
+It has the project's first exercises with notes, each in thirteen keys, and copies of them under
+other names until there are enough. The voices' ranges are widened so that every voice can sing
+every key. Exercises without notes are kept but not counted. If fewer exercises are requested than
+the project has, pages, lists and references are left out.
 """
 
 from __future__ import annotations

@@ -1,9 +1,10 @@
 // @ts-check
 /**
- * What the player needs from the network: the notes of the exercise, the tones, and the code that
- * plays them. They are fetched, and the tones decoded, as soon as the page has nothing else to do, so
- * that the first tap sounds at once, in a hall without a signal too. What could not be had is asked
- * for again by the next tap.
+ * Loads what the player needs from the network: the notes of the exercise, the tones, and the code
+ * that plays them.
+ *
+ * They are fetched and decoded as soon as the page has nothing else to do, so that the first tap on
+ * Play sounds at once, even in a hall without a signal. If loading fails, the next tap tries again.
  */
 
 import { FACTS } from "./shared_facts.js";

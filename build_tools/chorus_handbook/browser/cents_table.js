@@ -1,5 +1,8 @@
 // @ts-check
-/** The notes of every voice in a key, each with its cents against equal temperament. */
+/**
+ * The table of the notes of every voice in a key, each with its difference from equal temperament
+ * in cents.
+ */
 
 import { FACTS } from "./shared_facts.js";
 import { decimal, joined, keyName } from "./words.js";

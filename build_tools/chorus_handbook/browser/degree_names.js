@@ -1,9 +1,11 @@
 // @ts-check
 /**
- * What a degree is called by those who sing from scale numbers or sol-fa (common practice). Numbers
- * count from the tonic of the mode, as in the handbook's `degrees` notation, and a sharp or flat is
- * one against the mode's own degree. Sol-fa is movable and relative: do is the tonic in major, la in
- * minor, re in dorian; what is raised or lowered changes its vowel.
+ * Names of the degrees of a scale for people who sing from scale numbers or sol-fa (common
+ * practice).
+ *
+ * Numbers count from the tonic of the mode, as in the handbook's `degrees` notation; a sharp or
+ * flat is relative to the mode's own degree. Sol-fa is movable and relative: do is the tonic in
+ * major, la in minor, re in dorian; a raised or lowered degree changes its vowel.
  */
 
 import { FACTS } from "./shared_facts.js";

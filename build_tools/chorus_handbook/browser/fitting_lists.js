@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * Lists of exercises limited to what fits a singer's range: what is not out in its first key.
- * Exercises without notation, or in which the singer's voice is silent, put nobody out.
+ * Limits lists of exercises to those that fit the reader's own range: those whose first key is not
+ * out of it.
+ *
+ * Exercises without notes, and those in which the reader's voice is silent, are always shown.
  */
 
 import { computeSteps, stepsOut } from "./ladder.js";

@@ -1,7 +1,6 @@
 // @ts-check
 /**
- * The folded parts of a page: one that a link leads into opens, whether the link names its heading
- * or something in it.
+ * Opens a folded part of a page when a link leads to its heading or into it.
  */
 
 function openTarget() {

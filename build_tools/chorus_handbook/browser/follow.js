@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * Shows in the live score what sounds, and keeps it in view without taking the page out of a
- * reader's hands: it scrolls only when the notes leave a view in which they were.
+ * Marks in the score which notes sound, and keeps them in view.
+ *
+ * The page is scrolled only when the notes leave the visible part, and not after the reader has
+ * scrolled elsewhere.
  */
 
 /** @import { Event, Note, Notes } from "./schedule.js" */

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * The gains that a run goes through: one for each voice, those of all singing and of the chords
- * between keys, which are brought to the same loudness, and the whole.
+ * The gain nodes through which a run is played: one for each voice, one for all singing, one for
+ * the chords between keys, and one for the whole. Singing and chords are brought to the same
+ * loudness.
  */
 
 import { brought } from "./loudness.js";

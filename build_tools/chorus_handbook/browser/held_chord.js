@@ -1,8 +1,10 @@
 // @ts-check
 /**
- * "Hold this chord": the chord at the place where the run stands, and the ones around it, to tune
- * on. It sounds in even tones, which do not die away as the instrument's do, so that beats can be
- * heard to stop.
+ * "Hold this chord": sounds the chord at the place where playback is, or one before or after it, so
+ * that singers can tune to it.
+ *
+ * It uses steady tones, which do not fade like those of the instrument, so that singers can hear
+ * whether an interval is pure.
  */
 
 import { inCents, namesOf } from "./cents_table.js";

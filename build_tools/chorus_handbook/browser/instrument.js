@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The instrument: tones three semitones apart, decoded once, played faster or slower for the notes
- * in between; and the soft clicks of count-ins and spoken beats.
+ * The instrument: decoded tones three semitones apart, which are played faster or slower for the
+ * notes in between; and the soft clicks of count-ins and spoken beats.
  */
 
 import { SoundError } from "./asset_loader.js";

@@ -1,12 +1,14 @@
 // @ts-check
 /**
- * The key chooser of an exercise page: puts the score in the chosen key in the place of the one
- * that is shown. The keys wait in <template> elements; ids are unique because only one of them is
- * in the document at a time. The address keeps the key (?key=Eb4).
+ * The key chooser of an exercise page: shows the score in the chosen key.
  *
- * The figure tells of a new key ("handbook:key") and shows one that it is asked for
- * ("handbook:choose-key"), each with `detail: {key}`, so that the player keeps in step. A key that
- * a reader chooses is told to screen readers with how it begins; the player tells of its own.
+ * The scores in the other keys are in <template> elements; one is moved into the page and the shown
+ * one back, so ids stay unique. The address of the page keeps the key (?key=Eb4).
+ *
+ * When the key changes, the figure sends the event "handbook:key"; it changes the key when it
+ * receives "handbook:choose-key". Both have `detail: {key}`, and keep player and score in the same
+ * key. Screen readers are told about a key that the reader chooses, with its starting notes; not
+ * about a key that the player comes to, which is heard anyway.
  */
 
 /** What the address may be asked for. */

@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * The rule of the ladder, the same as in `voices/rule.py`: whole numbers in, a word out. Field
- * names are those of the data that pages carry. Numbers are MIDI notes and semitones.
+ * The rule of the ladder: whether a voice can sing in a key. The same rule is in `voices/rule.py`.
+ *
+ * All numbers are whole: MIDI numbers and semitones. Field names are those of the data in the
+ * pages.
  */
 
 /** @typedef {"comfortable" | "edge" | "out"} State */

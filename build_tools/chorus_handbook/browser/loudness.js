@@ -1,8 +1,10 @@
 // @ts-check
 /**
- * How loud a run is, told from its events, without computing a sample: the rule of
- * `sound/loudness.py`, in its words. What singing, chords and single notes are brought to is the same
- * for all, so that nobody reaches for the volume when a voice is heard alone.
+ * Estimates how loud a run is from its events, without computing samples. The same rule is in
+ * `sound/loudness.py`.
+ *
+ * Singing, chords and single notes are brought to the same loudness, so that nobody has to change
+ * the volume when a voice is heard alone.
  */
 
 import { FACTS } from "./shared_facts.js";

@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * How loud each voice is: its level, and whether it is in front, alone or silent. A quick choice
- * sets all voices at once around the singer's part; the rows under "Voices and keys" set each.
+ * How loud each voice is: its level, and whether it is in front, alone or silent.
+ *
+ * A quick choice sets all voices at once around the singer's own part; the rows under "Voices and
+ * keys" set each voice.
  */
 
 import { FACTS } from "./shared_facts.js";

@@ -1,6 +1,7 @@
 // @ts-check
 /**
- * What a singer's own range means on a ladder: a compass, and the voice whose line is sung.
+ * Turns a reader's own range into a compass (comfortable range and limits), and finds the voice
+ * whose line they sing.
  */
 
 import { FACTS } from "./shared_facts.js";

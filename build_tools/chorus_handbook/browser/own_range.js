@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * "Your own range" on a page: the form, which most readers leave closed, is loaded when it is opened
- * or a range is stored, here or by another page of the handbook.
+ * "Your own range" on a page. The form itself (`own_range_form.js`) is loaded only when it is
+ * opened, or when a range is stored.
  */
 
 import { storedRange } from "./stored_choices.js";

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * "Your own range": a form beside the ladder of an exercise, and above lists. What a singer sets
- * takes effect at once, stays in this browser, and goes with one tap.
+ * The form "Your own range", beside the ladder of an exercise and above lists.
+ *
+ * A change takes effect at once, is stored only in this browser, and can be removed with one tap.
  */
 
 import { limitLists } from "./fitting_lists.js";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The row "You" in the charts of a ladder, with the shapes and words of the other rows
- * (`pages/ladder.py`), and the sentence on where you step out.
+ * The row "You" in the chart of a ladder, with the same shapes and words as the other rows
+ * (`pages/ladder.py`), and the sentence that says after which key you step out.
  */
 
 import { computeSteps, otherOctave, state, stepsOut } from "./ladder.js";

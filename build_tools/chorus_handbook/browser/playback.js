@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * What plays an exercise and shows in the score what sounds. A page is read long before it is heard:
- * this module, and all that it imports, come with the tones (`asset_loader.js`).
+ * Plays an exercise and shows in the score which notes sound.
+ *
+ * This module and all that it imports are loaded together with the tones (`asset_loader.js`),
+ * because a page is read long before it is heard.
  */
 
 import { Follower } from "./follow.js";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * What a reader chooses about the sound, apart from the key: the part, what is heard of it, tempo
- * and tuning. All of it is stored, so that the next page sounds alike.
+ * The reader's choices about playback except the key: own part, what is heard of it, tempo and
+ * tuning. They are stored, so that the next page sounds the same.
  */
 
 import { connectVoiceRows, Mix } from "./mix.js";

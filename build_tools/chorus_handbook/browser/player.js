@@ -1,8 +1,10 @@
 // @ts-check
 /**
- * Plays a run on a context's clock: a little ahead of it, so that no busy page is heard, and so
- * that every change is. It is the same on a live context (`tick` again and again) and on an offline
- * one (`fill` to the end).
+ * Plays a run on the clock of an audio context, by scheduling sounds a little ahead.
+ *
+ * Thanks to that, a busy page does not interrupt the sound, and changes still take effect at once.
+ * It works the same on a live context (call `tick` again and again) and on an offline one (call
+ * `fill` once).
  */
 
 import { Gains } from "./gains.js";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The bar that stays in view while an exercise sounds. Its choices are those of the player's own
- * controls: each changes the other.
+ * The bar at the edge of the window that stays in view while an exercise sounds. Its controls are
+ * linked to those of the player: each changes the other.
  */
 
 /** @import { Notes } from "./schedule.js" */

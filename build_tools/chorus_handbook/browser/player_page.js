@@ -1,7 +1,9 @@
 // @ts-check
 /**
- * The player's controls on the page of an exercise. What is to sound is fetched while the page is
- * at rest, the context made at the first tap; after that nothing is asked of the network.
+ * The player's controls on the page of an exercise.
+ *
+ * What is needed is fetched while the page is idle, and the audio context is made at the first tap;
+ * after that nothing is loaded from the network.
  */
 
 import { AssetLoader, SoundError } from "./asset_loader.js";

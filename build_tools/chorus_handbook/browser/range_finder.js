@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Helps a singer to find the lowest and the highest comfortable note by singing: it sounds one note
- * after the other, and the singer says whether it was comfortable. Loaded when it is first asked for.
+ * Helps a singer to find the lowest and highest comfortable note by singing: it sounds one note
+ * after another, and the singer says whether it was comfortable. Loaded only when it is opened.
  */
 
 import { HeldChord } from "./held_chord.js";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * What a reader has written at the notes of every score, kept from page to page: scale numbers or
- * sol-fa under them, the names of chords above. What draws it is loaded only where something is
+ * What a reader wants to see at the notes of every score, stored from page to page: scale numbers
+ * or sol-fa below, chord symbols above. The code that draws them is loaded only when something is
  * chosen.
  */
 

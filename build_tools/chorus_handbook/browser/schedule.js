@@ -1,10 +1,10 @@
 // @ts-check
 /**
- * What sounds when in a whole run: the count-in, every pass in every key, the chords between keys.
+ * Decides what sounds when in a *run*: the exercise in all its keys, with count-in and chords
+ * between keys. The same rule is in `sound/schedule.py`.
  *
- * The rule of `sound/schedule.py`, in its words; tests/cases/schedule holds both to the same
- * numbers. Moments are added up in whole ticks and turned into seconds only at the end, so that no
- * run drifts, however long it is.
+ * Both must agree on the cases in tests/cases/schedule. Times are added as whole ticks and turned
+ * into seconds only at the end, so that a long run does not drift.
  */
 
 import { FACTS } from "./shared_facts.js";

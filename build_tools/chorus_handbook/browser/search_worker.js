@@ -1,12 +1,12 @@
 // @ts-check
 /**
- * Search, loaded at the first letter that is typed: the theme's index and its worker are a quarter
- * of what a page weighs, and most pages are read without a search.
+ * Loads search when the first letter is typed: the theme's index and worker are a quarter of the
+ * size of a page, and most pages are read without searching.
  *
- * The theme starts this worker in the place of its own, which is named after the "#" and lies in the
- * same folder. It answers at once that it is ready and that nothing was asked for yet; when something
- * is, it loads the theme's worker into itself and from then on hands it every message. The theme's
- * page no longer loads the index, since its search form has another name (`theme_fixes.py`).
+ * The theme starts this worker in place of its own, whose name is after the "#" and which is in the
+ * same folder. It says at once that it is ready. When something is searched for, it loads the
+ * theme's worker into itself, and from then on passes every message on to it. The theme's page does
+ * not load the index itself any more, because its search form has another name (`theme_fixes.py`).
  */
 
 (() => {

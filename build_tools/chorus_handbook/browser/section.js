@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Some bars of an exercise, practised by themselves: as an exercise of their own, so that every rule
- * of a run holds for them too. This is the browser's alone.
+ * Practising some bars of an exercise: makes an exercise of its own from them, so that all rules of
+ * a run apply. Only the browser has this.
  */
 
 /** @import { Note, Notes } from "./schedule.js" */

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * One event as it sounds: a source and a gain of its own. Whatever ends or changes it does so over
- * some milliseconds, so that it never clicks.
+ * One event while it sounds: a source and a gain node. Whenever it ends or changes, it does so over
+ * some milliseconds, so that no click is heard.
  */
 
 import { FACTS } from "./shared_facts.js";

@@ -1,8 +1,7 @@
 // @ts-check
 /**
- * What a page that sounds asks of the browser: a context to sound in, opened by a tap; that the other
- * pages of the handbook pause, since two at once help nobody; and that the screen stays awake, since
- * a singer's hands are elsewhere.
+ * What a page with sound needs from the browser: an audio context, which must be opened by a tap;
+ * that other pages of the handbook pause; and that the screen stays on.
  */
 
 import { SoundError } from "./asset_loader.js";

@@ -1,5 +1,7 @@
 // @ts-check
-/** The note on which a voice starts, or the tonic, sounded by itself. */
+/**
+ * Sounds the starting note of a voice, or the tonic, by itself.
+ */
 
 import { brought } from "./loudness.js";
 import { pitch } from "./schedule.js";

@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * What a singer has chosen, as this browser stores it: nowhere else, and only for the handbook it
- * was chosen in. Where the browser stores nothing, a choice lasts as long as the page.
+ * What a singer has chosen, stored in this browser only, and separately for each handbook. If the
+ * browser stores nothing, a choice lasts until the page is left.
  */
 
 import { FACTS } from "./shared_facts.js";

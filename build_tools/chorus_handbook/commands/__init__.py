@@ -1,8 +1,8 @@
-"""The `handbook` command: what it can do, one module for each command, and the arguments it takes.
+"""The commands of `handbook`, one module for each, and the parser of the command line.
 
-A command module has SUMMARY, `add_arguments(parser)` and `run(project, options) -> exit
-code`. It raises WrongUsageError for what the caller got wrong, prints results to standard output
-and everything else to standard error.
+A command module has SUMMARY, `add_arguments(parser)` and `run(project, options)`, which returns the
+exit code. It raises WrongUsageError when the user made a mistake, prints results to standard
+output, and everything else to standard error.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ MODULES = {
 
 
 def command(name: str) -> ModuleType:
-    """The module of a command. Each is imported only when it is needed: some import much."""
+    """The module of a command. It is imported only when it is needed, because some import large
+    libraries."""
     return import_module(f"{__name__}.{MODULES[name]}")
 
 

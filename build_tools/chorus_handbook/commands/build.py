@@ -1,7 +1,9 @@
-"""`handbook build`: check, draw, and publish in one go or not at all.
+"""`handbook build`: checks the handbook, builds the site, and publishes it completely or not at
+all.
 
-The site is built beside the old one and the folders are exchanged when everything has worked.
-What no build wrote is carried over or stops the build before it has changed anything.
+The new site is built in a folder beside the old one, and the two are exchanged when everything has
+worked. Files in the old site that no build wrote are moved to the new one, or stop the build before
+it has changed anything.
 """
 
 from __future__ import annotations

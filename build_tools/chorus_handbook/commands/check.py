@@ -1,4 +1,4 @@
-"""`handbook check`: check every file of the handbook and print the problems."""
+"""`handbook check`: checks every file of the handbook and prints the problems."""
 
 from __future__ import annotations
 

@@ -1,5 +1,6 @@
-"""Files that commands write: completely or not at all, and nothing of anybody else's is
-overwritten."""
+"""Writes the files of commands: all of them or none, and never over a file that somebody else
+wrote.
+"""
 
 from __future__ import annotations
 

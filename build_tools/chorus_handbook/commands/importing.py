@@ -1,7 +1,8 @@
-"""`handbook import`: an exercise from a file of ABC or MusicXML.
+"""`handbook import`: makes an exercise from a file in ABC or MusicXML.
 
-Everything that can be measured or read off the file is filled in. What only a person can say is
-taken from flags, or left open with a remark: `check` asks for it until it is there.
+What can be measured or read from the file is filled in. What only a person can say is taken from
+options of the command, or left as a placeholder, which `handbook check` reports until it is
+replaced.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""What the last build saved for the next one: while nothing has changed, there is nothing to do.
+"""Saves what the next build compares with: if nothing has changed, there is nothing to build.
 
-This is read before any large library is imported, and imports none itself.
+It is used before any large library is imported, and imports none itself.
 """
 
 from __future__ import annotations
@@ -25,9 +25,13 @@ _FROM_ELSEWHERE = re.compile(rb"INHERIT|!ENV|!!python/(?!name:(?:material|pymdow
 
 @dataclass(frozen=True, slots=True)
 class LastBuild:
-    """A build that published a site: what it was made from; its folder, as it was named; the
-    SHA-256 of the list of its files; and what the build printed about the handbook, on standard
-    output and on standard error. `whole`: nothing but `inputs` can have changed the site."""
+    """What a build saved that published a site.
+
+    inputs: the files that the site was made from.
+    folder: that of the site, as the user named it. `site`: the SHA-256 of the site's manifest.
+    output, error_output: what the build printed about the handbook.
+    whole: nothing except `inputs` can have changed the site.
+    """
 
     inputs: Inputs
     folder: str

@@ -1,4 +1,6 @@
-"""`handbook measure`: what one exercise asks of each voice."""
+"""`handbook measure`: prints what an exercise asks of each voice: range, intervals, phrases,
+length.
+"""
 
 from __future__ import annotations
 

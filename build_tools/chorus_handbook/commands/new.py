@@ -1,7 +1,7 @@
-"""`handbook new`: write a new exercise file that is valid but for the texts its author has to fill
-in.
+"""`handbook new`: writes the file of a new exercise, which is valid except for texts that its
+author must write.
 
-What no flag gives is asked at the keyboard, if there is one.
+What the options of the command do not say is asked at the keyboard, if there is one.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""The folder that a new site will replace: which of its files a build wrote, which must not be
-lost, and what their author can do about those.
+"""Looks at the old site before it is replaced: which files a build wrote, and which must not be
+lost.
 
-A file is ours if the list of the site (`records/manifest.py`) names it and it is still as it was
-written. One that was changed since is not: its content exists nowhere else.
+A file is ours if the manifest of the site lists it and it has not been changed since. A changed
+file is not ours: its content exists nowhere else. When something would be lost, the build stops,
+and the message says what the author can do.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ Why = Literal["unlisted", "changed", "differs", "mount"]
 
 @dataclass(frozen=True, slots=True)
 class Foreign:
-    """Something in the old site that a build must not replace: its path below the site."""
+    """Something in the old site that a build must not replace, by its path in the site."""
 
     path: str
     why: Why

@@ -1,4 +1,4 @@
-"""Where a project is: mkdocs.yml, the handbook's folder, the cache of costly results."""
+"""Finds the project: mkdocs.yml, the handbook's folder, and the cache."""
 
 from __future__ import annotations
 

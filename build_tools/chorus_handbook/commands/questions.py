@@ -1,5 +1,8 @@
-"""What a new exercise needs: taken from flags, or asked at the keyboard. Each answer is checked at
-once, by the rules of `check`."""
+"""Asks for what a new exercise needs, for `handbook new`: from options of the command or at the
+keyboard.
+
+Each answer is checked at once, by the rules of `handbook check`.
+"""
 
 from __future__ import annotations
 

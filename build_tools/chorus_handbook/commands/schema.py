@@ -1,4 +1,6 @@
-"""`handbook schema`: the JSON Schema of an exercise's front matter, for editors."""
+"""`handbook schema`: writes the JSON Schema of an exercise's fields, with which text editors
+complete and check them.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`handbook serve`: read the handbook in a browser while it is being written."""
+"""`handbook serve`: shows the handbook in a browser while it is being written."""
 
 from __future__ import annotations
 

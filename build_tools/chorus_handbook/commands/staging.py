@@ -1,15 +1,16 @@
-"""The folder beside the site in which a build works, and what a killed build left in one.
+"""The folder beside the site in which a build works, and the cleaning up after builds that were
+killed.
 
     .site-1a2b3c4d/            beside site/, on the same disk, so that folders can be exchanged
-      handbook-build.txt         says that it is ours and for which site; locked while a build lives
-      exchanging                 there from just before the exchange on
+      handbook-build.txt         says that it is ours and for which site; locked during the build
+      exchanging                 exists from just before the exchange on
       new/                       the new site; after the exchange, the old one
-      old/                       the old site, where the system cannot exchange two names at once
+      old/                       the old site, on systems that cannot exchange two names at once
 
-Without `exchanging`, nobody but the build has written here. With it, `new/` and `old/` may hold
-what is not ours, such as the `.git` of the site. So one routine serves a build that is done and one
-that was killed at any step: what the list of the old site does not name is moved to the site,
-what it names is deleted, and the list itself goes last.
+Before the exchange (no file `exchanging`), only the build has written in this folder. After it,
+`new/` and `old/` may contain files that are not ours, such as the site's `.git`. The same routine
+cleans up after a finished and a killed build: files that the old site's manifest does not list are
+moved to the site, files that it lists are deleted, and the manifest itself is deleted last.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""`handbook tracks`: practice tracks as MP3, and the notes as MIDI files."""
+"""`handbook tracks`: makes practice tracks as MP3 files, and MIDI files of the notes."""
 
 from __future__ import annotations
 

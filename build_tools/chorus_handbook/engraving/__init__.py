@@ -1,18 +1,19 @@
-"""From scores to the drawings that stand in a page.
+"""Draws scores: makes the SVG pictures of the music in pages, in every key.
 
-A score is laid out once for all keys (`staves`, `measures`, `rhythm`, put together in `written`),
-written as MEI in one key (`mei`), drawn by the engraver (`engine`, the only importer of verovio)
-and compacted (`compact`). `layouts` and `systems` decide where systems break, `describe` says in
-words what is drawn. A score from a notation editor is drawn from its own file instead, as its
-author engraved it (`score_file`, `file_layouts`), and only in the worker, which has limits.
+The way of a score: it is laid out once for all keys (`staves`, `measures`, `rhythm`, joined in
+`written`); written in one key as MEI, a music format in XML (`mei`); drawn by verovio, the engraver
+(`engine`, which alone imports it); and made smaller (`compact`). `layouts` and `systems` decide
+where a new system (row of staves) begins, and `describe` puts a drawing into words for screen
+readers. A score from a notation editor is drawn from its own file instead (`score_file`,
+`file_layouts`), in a process with limits.
 
-Ids. A note in the wide drawing has the id of the score's `Note`; where several voices share a
-staff, that of the voice that is written. Notes tied to it add "-2", "-3" ... Where a voice divides,
-the highest note has this id; those below it, downward, add ".2", ".3" ... Grace notes have the id
-of the note they precede and add ".g1", ".g2" ... Ids of the narrow drawing end in ".n", those of
-drawings in bass clef in ".b" or ".b.n", so that both may stand in one page. Thumbnails have no ids.
-The title and the description of a drawing have ids that begin with the exercise's slug:
-"slack-water-score", "slack-water-score-text"."""
+Ids: a note in the wide drawing has the id of the score's `Note`; when voices share a staff, that of
+the first of them. Notes tied to it add "-2", "-3" and so on. When a voice divides, the highest note
+has this id, and those below it add ".2", ".3". Grace notes have the id of the note after them and
+add ".g1", ".g2". In the narrow drawing ids end in ".n", in bass clef in ".b" or ".b.n", so that all
+can be in one page. Thumbnails have no ids. The title and description of a drawing have ids that
+begin with the exercise's slug: "slack-water-score" and "slack-water-score-text".
+"""
 
 from __future__ import annotations
 
@@ -34,7 +35,7 @@ _FILE_HINT = (
 
 
 def drawing_problem(entry: Entry, error: str) -> Problem:
-    """A score that could not be drawn; `error` is what the engraver said."""
+    """The problem of an exercise that could not be drawn. `error` is the engraver's message."""
     notation = entry.source.notation
     hint = _FILE_HINT if notation and notation.kind == "score" else _HINT
     place = notation.place if notation else entry.source.place_of()

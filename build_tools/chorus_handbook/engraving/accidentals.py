@@ -1,4 +1,6 @@
-"""Which accidentals are printed: those that follow neither from the signature nor from the bar."""
+"""Decides which accidentals are printed: those that follow neither from the key signature nor from
+an earlier note in the bar.
+"""
 
 from __future__ import annotations
 

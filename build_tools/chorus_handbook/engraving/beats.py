@@ -1,9 +1,10 @@
-"""Beats, the notes written inside them, and beams.
+"""Divides bars into beats, and groups short notes under beams.
 
-A `Span` is a bar, a group of beats, a beat or a part of one, in ticks; its parts are the next finer
-pulses. Spans decide where written notes are split and beamed. Grouping is common practice: four
-beats as two and two, six as three and three, five as three and two; compound meters by dotted beats
-of three parts each. Short notes that follow one another inside a beat share a beam; rests break it.
+A `Span` is a bar, a group of beats, a beat or a part of one, with its length in ticks. Its parts
+are the next smaller pulses. Spans decide where long notes are split and short notes share a beam.
+Grouping is common practice: four beats as two and two, six as three and three, five as three and
+two; compound meters by dotted beats of three parts each. Short notes that follow one another inside
+a beat share a beam; rests break it.
 """
 
 from __future__ import annotations
@@ -20,9 +21,9 @@ from chorus_handbook.music.score import Meter
 
 @dataclass(frozen=True, slots=True)
 class BarEvent:
-    """A note or a rest inside one bar, in quarters. `cuts` are moments at which it must be split
-    even if it could be one written note. `source` is for the caller, who finds it in each
-    `Piece`."""
+    """A note or rest inside one bar, in quarters. `cuts` are moments at which it must be split even
+    if one written note could have its length. `source` identifies it for the caller: each `Piece`
+    made from it has the same."""
 
     onset: Fraction
     end: Fraction

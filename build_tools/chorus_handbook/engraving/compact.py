@@ -1,15 +1,15 @@
-"""The engraver's SVG, compacted to stand in a page and to take the page's colour.
+"""Makes the engraver's SVG much smaller, and gives it the colour of the page's text.
 
 Groups, ids and classes are dropped, except the ids of notes. Lines of one thickness become one
-path, beams and other areas another; glyphs become references to a sprite that the whole page
-shares; every colour is `currentColor`. The drawing looks the same, with two corrections: extender
-lines end before the next syllable and at the end of their system, and go on from the first note of
-the next; bar numbers are upright, as the lyrics' font has no italics, begin where the staff begins,
-and stand clear of clef and bracket.
+path, beams and other areas another. Glyphs (the shapes of note heads, clefs and so on) become
+references to a sprite that the whole page shares. The drawing looks the same, with two corrections:
+extender lines end before the next syllable and at the end of their system, and go on from the first
+note of the next; bar numbers are upright, begin where the staff begins, and do not touch clef or
+bracket.
 
-The SVG is read once, tag by tag, with regular expressions for the tags that the engraver writes
-most: half the time of parsing it as XML and walking the tree. Nothing between two tags is skipped,
-and an unknown tag is an error, so that nothing is lost silently.
+The SVG is read once from start to end, with regular expressions for the engraver's most common
+elements. This takes half the time of an XML parser. An unknown element is an error, so nothing is
+lost silently.
 """
 
 from __future__ import annotations
@@ -72,17 +72,18 @@ _USUAL_SCALE = "0.72"
 
 
 class UnknownDrawingError(ValueError):
-    """The engraver drew something that this module does not know how to keep."""
+    """The SVG contains something that this module does not know."""
 
 
 @dataclass(slots=True)
 class Svg:
     """A compacted drawing.
 
-    `body` is the markup inside the svg element, `box` its viewBox (left, top, width, height) in
-    units, `symbols` the glyphs that it refers to, by id. `measures` has each measure's extent,
-    `measure_ids` its id in the document, `lead` the room before the first note of a system, without
-    the meter. The body of a drawing that was only measured is empty.
+    body: the markup inside the svg element; empty if the drawing was only measured. `box`: its
+        viewBox (left, top, width, height), in units of the drawing.
+    symbols: the glyphs that it refers to, by id.
+    measures: the left and right edge of each measure. `measure_ids`: their ids in the document.
+    lead: the space before the first note of a system, without the meter.
     """
 
     body: str
@@ -99,10 +100,14 @@ def compact(
     ids: bool | Container[str] = True,
     widest: float = math.inf,
 ) -> Svg:
-    """Compact one drawing. `suffix` is put behind every note's id, for a second drawing of the
-    same notes in one page; without `ids` the notes get none, and when those are listed that count,
-    the others get none. A drawing wider than `widest` is only measured. Raises
-    UnknownDrawingError."""
+    """Compact one drawing.
+
+    suffix: is added to the id of every note, for a second drawing of the same notes in one page.
+    ids: without it, notes get no ids; if it is a container, only the notes in it get one.
+    widest: a drawing wider than this is only measured.
+
+    Raises UnknownDrawingError.
+    """
     try:
         known = extents(raw)
     except ValueError as error:

@@ -1,6 +1,7 @@
-"""A drawing in words, for readers of a screen reader: a title, and what each voice sings.
+"""Describes a drawing in words, for readers who use a screen reader: a title, and what each voice
+sings.
 
-Unison lines are described once. Long ones are cut short: the sound has every note.
+Voices that sing the same are described once. Long descriptions are cut; the sound has every note.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""The engraver, verovio. Nothing else in the package imports it.
+"""Runs verovio, the engraver. No other module imports it.
 
-`draw` depends on its arguments alone, so it may run in another process and its result may be
-cached. When verovio fails it still returns a drawing, with something missing, so each drawing is
-compared with its document (`losses`): `draw` returns a complete drawing or raises EngravingError.
-What verovio logs matters only as the reason for what is missing.
+`draw` depends only on its arguments, so it can run in another process and its result can be cached.
+When verovio fails, it often still returns a drawing with something missing. Each drawing is
+therefore compared with its document (`losses`), so that `draw` returns a complete drawing or raises
+EngravingError. What verovio logs is only used to say why something is missing.
 """
 
 from __future__ import annotations

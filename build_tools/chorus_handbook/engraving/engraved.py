@@ -1,4 +1,6 @@
-"""An exercise before and after it is drawn, as plain data: what is stored, and what pages show."""
+"""The data types of an exercise before it is drawn (`Drawable`) and after (`Engraved`), which are
+cached.
+"""
 
 from __future__ import annotations
 
@@ -25,13 +27,13 @@ class BassClef:
 
 @dataclass(frozen=True, slots=True)
 class Engraved:
-    """One exercise in one key, drawn.
+    """The drawings of one exercise in one key.
 
-    `wide`, `narrow` and `thumbnail` are svg elements for the inside of an HTML page, their sizes
-    in CSS pixels; `narrow` is None where the wide drawing fits a phone. They refer to `symbols`
-    (glyph id -> markup), which the page must hold once, through `sprite`. `octaves` says in words
-    who sings an octave lower or higher than written, if anybody does. `bass` is the same for those
-    who read a bass clef, where that makes a difference.
+    wide, narrow, thumbnail: svg elements for use in a page, sized in CSS pixels. `narrow` is None
+        when the wide drawing fits a phone.
+    symbols: the glyphs that they refer to, by id; the page must contain them once (see `sprite`).
+    octaves: who sings an octave lower or higher than written, in words; may be empty.
+    bass: the same in bass clef, for voices that read one; None when there is no difference.
     """
 
     tonic: Pitch
@@ -45,7 +47,8 @@ class Engraved:
 
 @dataclass(frozen=True, slots=True)
 class Drawable:
-    """What the drawings of one exercise are made from; `tonics` in singing order, each once."""
+    """The input from which the drawings of one exercise are made. `tonics` are in the order of
+    singing."""
 
     slug: str
     title: str

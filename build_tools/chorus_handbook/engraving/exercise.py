@@ -1,4 +1,4 @@
-"""The drawings of one exercise, in every key, as svg elements."""
+"""Draws one exercise in all its keys, as svg elements."""
 
 from __future__ import annotations
 

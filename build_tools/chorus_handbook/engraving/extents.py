@@ -1,6 +1,7 @@
-"""The width of the engraver's drawing and of its measures, found in its text without parsing it.
+"""Measures the width of an engraver's drawing and of its measures, without parsing it.
 
-Most drafts serve only to find where systems break: they are measured and never compacted.
+Most first drawings only serve to find out where systems must be broken. They are measured and
+thrown away.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ _PLACE = re.compile(r"translate\(([^,]+),")
 
 @dataclass(frozen=True, slots=True)
 class Extents:
-    """`width` of the page; `measures` and what the document calls them; `lead`: how much stands
-    before the first note of a system, without the meter."""
+    """The width of a drawing, the left and right edge of each measure with its id, and the space
+    before the first note of a system without the meter (`lead`)."""
 
     width: float
     measures: list[Extent]

@@ -1,8 +1,8 @@
-"""A file from a notation editor in another key: what the engraver can and cannot transpose.
+"""Checks whether verovio can transpose a MusicXML file to a key, and prepares the file for it.
 
-It transposes notes, key signatures and chord names, but writes at most three sharps or flats before
-a note and two in a chord name, and no key signature that is neither major nor minor. Beyond that it
-draws something else and only logs it, so the limits are checked here first.
+verovio transposes notes, key signatures and chord names, but writes at most three sharps or flats
+before a note and two in a chord name, and only major and minor key signatures. Beyond that it draws
+something wrong, so these limits are checked first.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""From a score file in one key to its drawings, for the same targets as in `layouts`.
+"""Draws a MusicXML file in one key for all uses: wide page, phone and thumbnail, like `layouts`
+does for our own scores.
 
-Systems break between bars; a bar that is too wide by itself makes the whole drawing smaller.
-Everything is drawn in two requests: first one system at its natural width and the openings that
-may become the thumbnail, then what has to be broken into systems.
+Systems break between bars. If a single bar is too wide, the whole drawing is made smaller.
+Everything is drawn in two requests to the worker: first one long system and the candidates for the
+thumbnail, then what has to be broken into systems.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Lines and areas of a drawing, gathered into as few paths as possible."""
+"""Collects the lines and areas of a drawing, and writes them as few SVG paths."""
 
 from __future__ import annotations
 

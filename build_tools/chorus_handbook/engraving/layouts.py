@@ -1,7 +1,7 @@
-"""From a score in one key to its drawings: for a page, for a phone, and for a line in a list.
+"""Draws a score in one key for all uses: a page, a phone, and a thumbnail in a list.
 
-The first drawing (the draft) is always one system at its natural width. What is too wide for its
-target is broken into systems by the widths found in the draft; a bar that is too wide by itself is
+The first drawing (the draft) is always one long system. If that is too wide for its use, it is
+broken into systems, by the widths of the measures in the draft. A bar that is too wide by itself is
 first cut at its beats.
 """
 
@@ -48,8 +48,9 @@ _HOPELESS = 1.2
 
 @dataclass(frozen=True, slots=True)
 class RenderTarget:
-    """Where a drawing will be shown: the `width` it has and the height of a `staff`, in CSS pixels.
-    A drawing that is narrower is enlarged, up to a staff of `largest`. `suffix` ends its ids."""
+    """A use of a drawing: the `width` that is available and the usual height of a `staff`, in CSS
+    pixels. A drawing that is narrower is enlarged, up to the staff height `largest`. `suffix` is
+    added to its ids."""
 
     width: int
     staff: float
@@ -108,8 +109,8 @@ class _Draft:
 
 
 class ScoreLayouts:
-    """What the keys of one score share: how it is written, with whole bars and with bars cut, and
-    the widths found in drafts."""
+    """What the drawings of one score in all keys share: how it is written, with whole bars and with
+    bars that are cut, and the widths measured in drafts."""
 
     def __init__(self, score: Score, chorus: Chorus, clef: ClefName = "treble") -> None:
         self._score = score

@@ -1,10 +1,9 @@
-"""What is missing from a drawing of the document that it was made from, and the engraver's reasons.
+"""Finds out what is missing from a drawing, and why.
 
-The engraver logs much that is harmless, and when it really fails, it returns a drawing in which
-something is missing. So a drawing is checked for what it must contain: every note that the document
-names, every syllable, every measure, and every staff of each measure. A line of the log never means
-failure by itself; where something is missing it may say why, in words for programmers, which are
-replaced by words that authors of scores understand.
+verovio logs much that is harmless, and when it really fails, it returns a drawing with something
+missing. So a drawing is checked for everything it must contain: every note, every syllable, every
+measure, and every staff of each measure. If something is missing, lines of the log may say why;
+they are translated into words that authors of scores understand.
 """
 
 from __future__ import annotations
@@ -62,8 +61,8 @@ class _Expected:
 
 
 def losses(document: str, raw: str) -> list[str]:
-    """What is missing from the drawing of an MEI or a partwise MusicXML document, a phrase for
-    each kind. In MusicXML only notes with an id count."""
+    """What is missing from a drawing of an MEI or partwise MusicXML document: one phrase for each
+    kind. In MusicXML only notes with an id are counted."""
     is_file = "<score-partwise" in document[:2000]
     expected = _of_file(ET.fromstring(document)) if is_file else _of_mei(document)
     drawn: dict[str, Counter[str]] = {kind: Counter() for kind in ("note", "measure", "staff")}

@@ -1,6 +1,5 @@
-"""The font of the lyrics, which goes out with every site, and its licence.
-
-Both are files beside this module; `make_lyric_font` made them.
+"""The paths of the font for lyrics, which every site contains, and of its licence.
+`make_lyric_font` made both files.
 """
 
 from __future__ import annotations

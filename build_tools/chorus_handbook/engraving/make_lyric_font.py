@@ -1,9 +1,10 @@
-"""Makes the font of the lyrics that the package ships: `python -m` with this module's name.
+"""Makes the font for lyrics that the package contains. Run it with `python -m`; it needs the extra
+`test`.
 
-The engraver spaces syllables for a font with the widths of Times, so a site must have such a font.
-STIXGeneral has those widths to within one part in a hundred, and matplotlib carries it. Its
-licence, the SIL Open Font License 1.1, allows a part of it to be shipped under another name, and
-asks that copyright and licence stay in the file. Needs the extra `test`.
+verovio spaces syllables for a font with the widths of Times, so a site must have such a font.
+STIXGeneral has these widths to within one percent, and matplotlib contains it. Its licence, the SIL
+Open Font License 1.1, allows a part of it to be shipped under another name if copyright and licence
+stay in the file.
 """
 
 from __future__ import annotations

@@ -1,5 +1,6 @@
-"""Marks on the notes as MEI: breaths, fermatas, slurs, glides, dynamics and hairpins, and where the
-voices of a round enter."""
+"""Writes the marks of a score as MEI: breaths, fermatas, slurs, glides, dynamics, hairpins, and the
+numbers of the entries of a round.
+"""
 
 from __future__ import annotations
 

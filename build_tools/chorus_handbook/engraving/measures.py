@@ -1,4 +1,6 @@
-"""Measures as written: upbeats, bar numbers, bar lines, and where a bar that is too wide is cut."""
+"""Divides a score into measures as written: upbeats, bar numbers, bar lines, and cuts in bars that
+are too wide.
+"""
 
 from __future__ import annotations
 
@@ -18,11 +20,12 @@ BarLine = Literal["single", "dbl", "end", "invis"]
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """A bar, or a piece of one that may begin a system; times in quarters.
+    """A bar, or a piece of a bar that was cut. Times are in quarters.
 
-    `bar` is the bar's index in the score, `number` the printed one: None for upbeats, for later
-    pieces of a bar and in free meter. `upbeat`: its first beats are missing. `continues`: a later
-    piece of the same bar, in which its accidentals still apply.
+    bar: the index of the bar in the score.
+    number: the printed bar number; None for upbeats, later pieces of a bar, and in free meter.
+    upbeat: its first beats are missing.
+    continues: it is a later piece of a bar, in which accidentals of the bar are still valid.
     """
 
     onset: Fraction

@@ -1,7 +1,7 @@
-"""A written score in one key, as MEI: the engraver's input.
+"""Writes a score in one key as MEI, the engraver's input.
 
-Element names and attributes are those of the Music Encoding Initiative, version 5. Everything but
-signatures and pitches is the same in every key, ids included, and is written once.
+MEI is the format of the Music Encoding Initiative, version 5. Everything except key signatures and
+pitches is the same in every key, ids included, and is written only once.
 """
 
 from __future__ import annotations

@@ -1,5 +1,6 @@
-"""What stands on one staff, as MEI: notes, single or divided, grace notes, rests, accents,
-syllables, beams and tuplets. Pitches, which alone differ from key to key, are left open."""
+"""Writes what is on one staff as MEI: notes, chords, grace notes, rests, accents, syllables, beams
+and tuplets. Pitches, which differ from key to key, are left open.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +41,8 @@ def escaped(text: str) -> str:
 
 
 class ExtenderLines:
-    """Follows the extender lines of one staff, written note by written note."""
+    """Decides, note by note, which verses have an extender line (the line after a held syllable) on
+    one staff."""
 
     def __init__(self) -> None:
         self._left: dict[int, int] = {}  # by verse

@@ -1,8 +1,8 @@
-"""Durations into written notes: ties at bar lines and beats, dots, tuplets, beams, rests.
+"""Turns durations into written notes: with ties, dots, tuplets, beams and rests.
 
-Notes and rests with exact durations go in, without pitches; written values come out as musicians
-expect to read them (common practice): split so that the beats stay visible, tuplets found from the
-durations alone, short notes beamed by the beat.
+The input is notes and rests with exact durations, without pitches. The output is notes as musicians
+expect them (common practice): split so that the beats stay visible, with tuplets found from the
+durations, and short notes beamed by the beat.
 """
 
 from __future__ import annotations

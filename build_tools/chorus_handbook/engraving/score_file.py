@@ -1,9 +1,7 @@
-"""A file from a notation editor, prepared for the engraver.
+"""Prepares a MusicXML file from a notation editor for the engraver.
 
 Notes, words and signs stay as the author wrote them. Page layout is removed, because a phone needs
-another one: breaks of systems and pages, sizes, fonts, colours, titles, and how names are set. Our
-own breaks are put in, and names as long as there is room for. Element names are those of MusicXML
-4.0.
+another one: breaks, sizes, fonts, colours and titles. Our own breaks and names of voices are added.
 """
 
 from __future__ import annotations
@@ -35,8 +33,8 @@ _MEASURE = "measure.{}"
 
 
 class PreparedFile:
-    """One file as the engraver gets it. Measures are counted from 0. `labels` names the parts: the
-    part's id, its full name and its short one."""
+    """A file that is ready for the engraver. Measures are counted from 0. `labels` are the names of
+    its parts: id, full name and short name."""
 
     def __init__(self, xml: str, labels: Iterable[tuple[str, str, str]] = ()) -> None:
         self._root = ET.fromstring(xml)

@@ -1,9 +1,9 @@
-"""Which voices share a staff, its clef, and the names before it.
+"""Decides which voices share a staff, its clef, and the names before it.
 
-One tune has one staff: all voices that sing the same line, or the line of a round, share it, in
-whatever octaves. It is written as the first of them sings it that reads the requested clef: treble,
-or bass for readers whose own voice reads that. `describe.octaves` says in words who sings an octave
-lower or higher. A line that is only spoken needs no clef.
+All voices that sing the same line share one staff, in whatever octaves; so do all voices of a
+round. The staff is written for the first of them that reads the requested clef: treble, or bass for
+readers whose voice reads that. `describe.octaves` says in words who sings an octave lower or
+higher. A line that is only spoken has no clef.
 """
 
 from __future__ import annotations
@@ -22,11 +22,12 @@ _MOST_NAMES = 3
 
 @dataclass(frozen=True, slots=True)
 class Staff:
-    """One staff. `parts` stand in the chorus's order and sing the same line, perhaps in different
-    octaves; `part` is what is written: the notes of the first, in the octave of the clef.
+    """One staff.
 
-    `clef` is None for a line that is only spoken. `names` and `short` have one item a line of
-    text: those of the first system, and those of narrow and later ones.
+    parts: the parts that sing its line, perhaps in different octaves, in score order.
+    part: what is written: the notes of the first of them, in the octave of the clef.
+    clef: None for a line that is only spoken.
+    names, short: the lines of text before the first system, and before narrow and later ones.
     """
 
     parts: tuple[Part, ...]

@@ -1,8 +1,7 @@
-"""Where a score that is wider than its page is broken into systems.
+"""Decides where a score that is too wide is broken into systems (rows of staves).
 
-Of all ways to break it into the fewest systems, the cheapest is taken: systems about equally wide,
-rather than one bar alone on the last; breaks between blocks rather than inside one; and a break
-inside a bar only when nothing else fits.
+Of all ways to break it into the fewest systems, the best is taken: systems about equally wide,
+breaks between blocks rather than inside one, and a break inside a bar only when nothing else fits.
 """
 
 from __future__ import annotations
@@ -18,8 +17,8 @@ _INSIDE_BAR, _BETWEEN_BLOCKS = 0.5, 0.25
 
 @dataclass(frozen=True, slots=True)
 class MeasureWidth:
-    """One measure: its `width` without clef, signature and names; whether it `continues` a bar that
-    was cut; whether it `opens` a block. All widths of this module are in one unit."""
+    """One measure: its width without clef, key signature and names; whether it `continues` a bar
+    that was cut; whether it `opens` a block. All widths in this module are in the same unit."""
 
     width: float
     continues: bool = False

@@ -1,8 +1,8 @@
-"""Texts in a drawing: words, and musical signs among words, such as the note of a metronome mark.
+"""Handles texts in a drawing, and musical signs inside texts, such as the note in a metronome mark.
 
-The engraver sets these signs in its own music font, which pages do not have. They become glyphs of
-the sprite like all others. Where each one stands follows from the widths of the words before it,
-which are in the tables that the engraver itself spaces by.
+verovio sets these signs in its own music font, which pages do not have, so they become glyphs of
+the sprite. Their positions are computed from the widths of the words before them, which are in
+verovio's own tables.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
-"""Gives every line of words in a MusicXML part a verse number, and so a line, of its own.
+"""Gives every line of words in a MusicXML part its own verse number, so that each is printed on its
+own line.
 
-The engraver places syllables by verse number alone, so the words of two voices on one staff, or
-verses that differ only in name, would be printed over each other. Here each gets a line of its own;
-words that two voices sing at the same time are printed once.
+verovio places syllables by verse number alone. Without this, the words of two voices on one staff
+would be printed on top of each other. Words that two voices sing at the same time are printed once.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A score laid out before any key is chosen: its staves, measures, and written notes."""
+"""Lays out a score once for all keys: its staves, its measures, and its written notes and rests."""
 
 from __future__ import annotations
 
@@ -24,13 +24,15 @@ Contents = tuple[Item, ...] | None
 
 @dataclass(frozen=True, slots=True)
 class PlacedEvent:
-    """A written note or rest under the id that it has in the drawing.
+    """A written note or rest with its id in the drawing.
 
-    The first written note of an attack has the id of the score's `Note`, those tied to it "-2",
-    "-3" ... behind it. Where the voice divides, the highest note has this id, and the others, going
-    down, have ".2", ".3" ... behind that; grace notes have ".g1", ".g2" ... in the order in which
-    they are sung. Ids of rests hold a dot, as no voice's name does. `first` and `last` tell
-    its place among all that are written for one event; `measure` is a place among the measures.
+    The first written note of a sung note has the id of the score's `Note`; those tied to it add
+    "-2", "-3". When the voice divides, the highest note has this id, and the others, from high to
+    low, add ".2", ".3"; grace notes add ".g1", ".g2". Ids of rests contain a dot, which no voice's
+    name does.
+
+    first, last: whether it is the first or last written note of its event.
+    measure: the index of its measure.
     """
 
     id: str
@@ -56,11 +58,9 @@ class PlacedEvent:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WrittenScore:
-    """A score, laid out. It is compared by identity: one object serves all keys.
-
-    `contents` has one item a measure, and in it one a staff; `placed` lists, staff by staff, all
-    written notes and rests in the same order.
-    """
+    """A score that has been laid out. `contents` has what each staff has in each measure; `placed`
+    has, by staff, all written notes and rests in the same order. One object is used for all
+    keys."""
 
     score: Score
     staves: tuple[Staff, ...]

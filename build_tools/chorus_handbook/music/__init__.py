@@ -1,11 +1,13 @@
-"""Notation into scores, and scores into measured facts.
+"""Reads music in three notations into one kind of score, and measures it.
 
-A score (`score`) is relative to a tonic, so one serves every key; the keys are spelled in `keys`,
-and what the exercise asks of each voice is measured in `measure` (`facts` says what the figures
-mean, `facts_json` writes them). Each notation has a reader, a package each.
-Each hands over voices as they are `written`, and these are put together alike: `unfold` writes out
-the repeats, `performance` and `bars` put them in time, `singers` says who sings them, `ensemble`
-makes the score. Where it is the line of a round, `round` makes from it all that the voices sing.
+Each notation has a reader in a package of its own: `degrees`, `abc` and `musicxml`. A reader
+returns voices as they are written (`written`); the rest is the same for all notations. `unfold`
+writes out the repeats, `performance` and `bars` put notes in time, `singers` says who sings them,
+and `ensemble` makes the `score`. For a round, `round` makes the whole from its one line.
+
+A score has no key: its pitches are degrees of a scale, so the same score serves every key (`keys`
+spells their names). `measure` measures what the exercise asks of each voice; `facts` explains the
+figures.
 """
 
 from __future__ import annotations
@@ -20,13 +22,13 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
-#: From notation to a score and problems. A score without parts holds only what was written: what
-#: could be read of a text with problems. The names are the voices of the exercise.
+#: A reader: takes the notation, the chorus and the names of the exercise's voices, and returns the
+#: score and the problems. A text with problems may give a score without parts, for some checks.
 Reader = Callable[[Notation, Chorus, Sequence[str]], tuple[Score | None, list[Problem]]]
 
 
 def reader_of(notation: FenceNotation) -> Reader:
-    """How a notation is read that stands in a fence."""
+    """The reader of a notation."""
     if notation == "abc":
         from chorus_handbook.music.abc import read_abc
 
@@ -38,11 +40,12 @@ def reader_of(notation: FenceNotation) -> Reader:
 
 @dataclass(frozen=True, slots=True)
 class Music:
-    """The notation of one exercise, as far as it could be read.
+    """The music of one exercise.
 
-    `score` is None without notation that could be read to its end. `draft` is for the checks of
-    bars, lengths and syllables only: a score without parts, of a text that has problems elsewhere;
-    there is never both. `facts` are measured where the front matter is valid.
+    score: None when there is none, or it has problems.
+    draft: for music with problems, a score without parts, with which bars, lengths and syllables
+        can still be checked. There is never both a score and a draft.
+    facts: the measurements; None unless the exercise's fields are valid.
     """
 
     score: Score | None = None
@@ -53,10 +56,9 @@ class Music:
 def read_music(
     source: Source, front: FrontMatter | None, chorus: Chorus, root: Path
 ) -> tuple[Music, list[Problem]]:
-    """Read and measure the notation of one exercise of the handbook in the folder `root`.
-
-    Notation is read where the front matter is broken, too, so that all problems of a file show at
-    once.
+    """Read and measure the music of one exercise of the handbook in the folder `root`. Returns the
+    music and its problems. `front` is None when the exercise's fields have errors; the music is
+    read all the same, so that all problems of a file are reported at once.
     """
     from chorus_handbook.music.round import sing_round, without_notes
 
@@ -96,15 +98,15 @@ def read_music(
 
 
 def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:
-    """The voices that `all` stands for: those of the front matter, else those of its
-    round, else the whole chorus."""
+    """The voices that `all` stands for: those of the field `voices`, or else those of the round, or
+    else the whole chorus."""
     stated = front.voices if front else None
     if stated is None and front and front.round:
         from chorus_handbook.music.round import voices_of
 
         return voices_of(front.round, chorus) or tuple(chorus.voices)
     names = [stated] if isinstance(stated, str) else stated or ["all"]
-    # A name nobody has is reported where the front matter is held against the chorus.
+    # Unknown names are reported by `claims/voices.py`.
     return chorus.in_order([voice for name in names for voice in chorus.named(name) or ()]) or (
         tuple(chorus.voices)
     )

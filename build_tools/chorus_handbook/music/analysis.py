@@ -1,7 +1,7 @@
-"""What music21 hears in a score: the one module that knows it.
+"""Asks music21 whether the notes of an imported file are in major or minor.
 
-It reads files of strangers, so it runs in the limited process of `worker` alone, and never where
-a page is made: reading, measuring and drawing do without it.
+Only `handbook import` uses this, and no other module imports music21. It runs in the process of
+`worker`, which has limits, because the files come from strangers.
 """
 
 from __future__ import annotations
@@ -19,15 +19,16 @@ _CLEAR = 0.05
 
 @dataclass(frozen=True, slots=True)
 class HeardKey:
-    """A key as the notes suggest it: its tonic's name, such as "F#", and whether it is minor."""
+    """A key that the notes suggest: the name of its tonic, such as "F#", and whether it is
+    minor."""
 
     tonic: str
     minor: bool
 
 
 def heard_key(xml: str, fifths: int) -> HeardKey | None:
-    """Which of the two keys with this signature the notes of a MusicXML score are in; None when
-    they do not say clearly, or music21 cannot read them."""
+    """The key of the notes in a MusicXML score: the major or the minor key with `fifths` sharps
+    (negative: flats). None when it is not clear, or music21 cannot read the file."""
     try:
         found: list[Any] | None = worker.call(
             "chorus_handbook.music.analysis:weigh_keys", [xml, fifths], needs=("music21",)
@@ -38,7 +39,8 @@ def heard_key(xml: str, fifths: int) -> HeardKey | None:
 
 
 def weigh_keys(argument: list[Any]) -> list[Any] | None:
-    """The worker's side of `heard_key`: tonic and whether it is minor."""
+    """The part of `heard_key` that runs in the worker: returns the tonic and whether it is
+    minor."""
     from music21 import converter, key  # late, and in another process only
 
     xml, fifths = argument

@@ -1,8 +1,8 @@
-"""The bars of a voice as it is sung, held against the meter.
+"""Divides a voice into bars, with its repeats written out, and checks them against the meter.
 
-Repeat signs and double lines may stand inside a bar: what lies on either side of them is one bar
-when together they fill it. The first bar may be a pickup, and then the last may be that much short.
-In free meter every bar line counts.
+A repeat sign or double line may be inside a bar: the pieces on both sides of it count as one bar
+when together they fill it. The first bar may be a pickup; then the last bar may be shorter by the
+pickup. In free meter, every bar line ends a bar.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(frozen=True, slots=True)
 class Bars:
-    """`starts` of the bars in quarters; `pickup` is the length of an incomplete first one, else
-    0."""
+    """The moments at which bars start, and the length of an incomplete first bar (else 0), all in
+    quarters."""
 
     starts: tuple[Fraction, ...]
     pickup: Fraction = Fraction(0)
@@ -33,7 +33,7 @@ class _Bar:
 
 
 def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, list[Problem]]:
-    """The bars of one voice, and those that do not fill the meter."""
+    """The bars of one voice, and a problem for each that does not fill the meter."""
     bars: list[_Bar] = []
     for segment in segments:
         length = segment.piece.length
@@ -53,12 +53,12 @@ def count_bars(segments: Sequence[PlayedSegment], meter: Meter) -> tuple[Bars, l
         wanted = pickup if pickup and number == 0 else meter.bar
         last = pickup and number == len(bars) - 1
         if bar.length != wanted and not (last and bar.length == meter.bar - pickup):
-            problems.append(_misfit(bar, meter))
+            problems.append(_wrong_length(bar, meter))
     return Bars(tuple(starts), pickup), problems
 
 
 def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
-    """The bars of one voice where every piece is a bar; pieces without length are skipped."""
+    """The bars of one voice in which every piece between bar lines is a bar, of whatever length."""
     lengths = [length for segment in segments if (length := segment.piece.length)]
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
     short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
@@ -66,7 +66,8 @@ def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
 
 
 def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fraction]:
-    """When the bars of a stretch of `length` quarters begin, after a `pickup` if there is one."""
+    """The moments, in quarters, at which the bars of `length` quarters of music start, the first of
+    which is as long as the `pickup` unless that is 0."""
     first = pickup or meter.bar
     return [
         Fraction(0),
@@ -74,7 +75,7 @@ def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fra
     ]
 
 
-def _misfit(bar: _Bar, meter: Meter) -> Problem:
+def _wrong_length(bar: _Bar, meter: Meter) -> Problem:
     unit = Fraction(4, meter.unit)
     missing = meter.bar - bar.length
     what = "Add" if missing > 0 else "Take out"
@@ -85,8 +86,8 @@ def _misfit(bar: _Bar, meter: Meter) -> Problem:
         if (bar.length / unit).denominator == 1
         else f"This bar lasts {_quarters(bar.length)}, the meter {meter} has "
         f"{_quarters(meter.bar)}.",
-        f"{what} {_quarters(abs(missing))}: a plain letter lasts as long as L: says, C2 twice and "
-        "C/2 half as long. Only a first bar may be shorter, and the last one for it.",
+        f"{what} {_quarters(abs(missing))}: a letter alone lasts as long as L: says, C2 twice and "
+        "C/2 half as long. Only the first bar may be shorter (a pickup), and then the last bar.",
     )
 
 

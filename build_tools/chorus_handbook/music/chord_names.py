@@ -1,13 +1,13 @@
-"""Chords by name: root, quality and bass, in no particular key; symbols in a key, Roman numerals.
+"""Names chords: chord symbols such as "Am7/G", and Roman numerals such as "ii⁶₅".
 
-The names are those of `_QUALITIES`, looked up by the intervals that the notes, as they are spelled,
-make above each possible root. A seventh or ninth chord may lack its fifth, which then counts as the
-scale's own: D F C is a half-diminished seventh in C minor. A chord that is not in the table has no
-name, which is better than a wrong one.
+Every note of a chord is tried as its root: the intervals of the other notes above it, as they are
+spelled, are looked up in the table `_QUALITIES`. A seventh or ninth chord may lack its fifth; then
+that of the scale is assumed (D F C is a half-diminished seventh in C minor). A chord that is not in
+the table has no name, which is better than a wrong one.
 
-Where several names fit (C6 is also Am7, Cm6 is Aø7; Csus4 is also Fsus2, and G7sus4 without its
-fifth), the root is the lowest note; if that is the root of none, the earliest one in the table is
-taken. Our choice: it is what the lowest voice sings, and what a pianist reads.
+When several names are possible (C6 is also Am7), the one whose root is the lowest note is taken, or
+else the first in the table. This is our choice: it is what the lowest voice sings and pianists
+read.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ PitchClass = tuple[int, int]
 #: The triad on the tonic, minor in minor modes.
 TONIC_CHORD = (Degree(0), Degree(2), Degree(4))
 
-#: The intervals above the root, what a symbol writes behind the root, and what a numeral writes
-#: before its figures (common practice). A name that may also be read as another stands after it.
+#: For each kind of chord: the intervals above the root, the text after the root in a chord symbol,
+#: and the sign in a Roman numeral (common practice). If two names are possible, the first is taken.
 _QUALITIES = (
     ("M3 P5", "", ""),
     ("m3 P5", "m", ""),
@@ -63,8 +63,8 @@ _SUBMEDIANT = 5
 
 @dataclass(frozen=True, slots=True)
 class ChordName:
-    """A chord in no particular key: its root, its quality as a symbol writes it ("m7"), and its
-    lowest note."""
+    """The name of a chord, in no particular key: its root, its quality as in a chord symbol ("m7"),
+    and its lowest note."""
 
     root: PitchClass
     quality: str
@@ -76,10 +76,12 @@ class ChordName:
         return f"{_letter(self.root, tonic)}{self.quality}{bass}"
 
     def numeral(self, mode: str) -> str:
-        """The Roman numeral, with figures for inversions: "ii⁶₅", "♭VII". It counts along the mode,
-        so VI and VII of minor have no sign, and neither have the diminished chords on its raised
-        sixth and seventh (common practice). A major third makes it large, also where the chord
-        leads to another: V of V is II."""
+        """The Roman numeral with figures for inversions, such as "ii⁶₅" or "♭VII".
+
+        Degrees are those of the mode: VI and VII in minor have no accidental, nor have diminished
+        chords on the raised sixth and seventh (common practice). Chords with a major third have
+        capital letters. Secondary dominants are not marked: V of V is II.
+        """
         intervals, sign = _BY_SYMBOL[self.quality]
         steps, semitones = self.root
         alter = (semitones - Degree(steps).semitones(mode) + 6) % 12 - 6
@@ -90,7 +92,7 @@ class ChordName:
         return f"{accidental}{numeral}{sign}{self._figures(intervals)}"
 
     def _figures(self, intervals: frozenset[str]) -> str:
-        """Only triads and sevenths have figures for their inversions."""
+        """The figures of the inversion; empty except for triads and seventh chords."""
         thirds = "".join(sorted(name[1] for name in intervals))
         figures = {"35": _TRIAD_FIGURES, "357": _SEVENTH_FIGURES}.get(thirds, {})
         return figures.get(above(self.root, self.bass)[0], "")
@@ -98,9 +100,12 @@ class ChordName:
 
 @dataclass(frozen=True, slots=True)
 class NamedChord:
-    """A chord that is sustained for a beat or more, in one pass as it sounds: where it begins and
-    how long it lasts, in beats; `bar` counts the bars as they are sung, from 1, a pickup being 0.
-    `notes` are the ids under which the notes that begin with it are drawn."""
+    """A chord that sounds for a beat or more.
+
+    at, beats: when it begins, from the start of the exercise with repeats, and how long it lasts.
+    bar: the number of its bar as sung, from 1; a pickup is 0.
+    notes: the ids in the drawing of the notes that begin with it.
+    """
 
     at: float
     beats: float
@@ -123,7 +128,7 @@ def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -
 
 
 def _quality(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
-    """The place in the table of the chord that these notes make above a root."""
+    """The row of the table for these notes above a root; None when there is none."""
     intervals = members(root, classes) - {"P1"}
     if intervals & _THIRDS and intervals & _SEVENTHS and not intervals & {*_FIFTHS}:
         steps = root[0] + 4

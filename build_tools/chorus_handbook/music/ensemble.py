@@ -1,8 +1,8 @@
-"""The way of every notation from written voices to a score: repeats unfolded, notes put in time,
-bars counted, notes given to who sings them and numbered, limits held.
+"""Makes a score from written voices; the last step of all three notations.
 
-Voices that sound together are a block, and blocks follow one another. ABC and MusicXML have one;
-`degrees` has one for each of its own.
+Repeats are written out, notes put in time, bars counted, and each voice is given to its singers. A
+*block* is a group of voices that sound together; blocks follow one another. Music in ABC and
+MusicXML is one block; in `degrees` an empty line begins a new one.
 """
 
 from __future__ import annotations
@@ -34,10 +34,14 @@ from chorus_handbook.problems import Problem
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """What holds for all voices. `order` has the letters of the parts in the order in which they
-    are sung, or nothing. `bars_as_drawn`: bars need not fill the meter. `pickup` and `octaves` (of
-    single voices) are what the notation states. One that states its pickup, be it 0, leaves bars
-    and lengths to the checks, and writes out the words of each pass."""
+    """What all voices of a piece have in common.
+
+    order: the letters of the parts (`P:` in ABC) in the order of singing; empty without parts.
+    bars_as_drawn: bars may have any length, as in a MusicXML file.
+    pickup: the length in quarters that the notation states, or None. If it states one (even 0), as
+        `degrees` does, bars and lengths are checked later (`claims/`), not here.
+    octaves: by voice, the octave that the notation states.
+    """
 
     key: Key
     meter: Meter
@@ -54,8 +58,8 @@ class Frame:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Voices that sound together. What is left to the checks: how long the `first_bar` should be,
-    in quarters, and the `lines` as the author wrote them."""
+    """Voices that sound together, each with its singers. For later checks: the length in quarters
+    that the `first_bar` should have, and the `lines` as the author wrote them."""
 
     voices: Sequence[tuple[Singers, WrittenVoice]]
     first_bar: Fraction | None = None
@@ -64,7 +68,7 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class _Line:
-    """A voice of a block, performed from `onset` on."""
+    """A voice of a block with its notes in time, beginning at `onset` (in quarters)."""
 
     singers: Singers
     performance: Performance
@@ -78,7 +82,7 @@ class _Line:
 
 @dataclass(frozen=True, slots=True)
 class _PlacedBlock:
-    """A block in time; `bar_starts` are moments of the score."""
+    """A block in time. All times are in quarters from the start of the score."""
 
     lines: Sequence[_Line]
     onset: Fraction
@@ -95,9 +99,11 @@ def put_together(
     *,
     draft: bool = False,
 ) -> tuple[Score | None, list[Problem]]:
-    """The score of blocks that follow one another, and what does not fit; with problems there is
-    none. In the lines of text that are `unsure` some note could not be read: a bar there is too
-    short for that reason alone. A `draft` has no parts, as its text has problems already."""
+    """Make the score of blocks that follow one another. Returns it, or None and the problems.
+
+    `unsure` are numbers of lines in which some note could not be read: their bars are not reported
+    as too short. With `draft`, the score has no parts, because the text has problems already.
+    """
     placed: list[_PlacedBlock] = []
     problems: list[Problem] = []
     bars = notes = 0
@@ -172,7 +178,7 @@ def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
                     "voice-length",
                     f"This voice lasts {_length(line, meter)}, the first one "
                     f"{_length(first, meter)}, repeats included.",
-                    "Give all voices the same bars and repeats, and rests where they are silent.",
+                    "Give all voices the same bars and repeats, and write rests for silent bars.",
                 )
             )
         elif line.bars.pickup != first.bars.pickup:
@@ -181,14 +187,14 @@ def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
                     line.performance.place,
                     "bar-length",
                     "The first bar of this voice is not as long as that of the first voice.",
-                    "A pickup is equally long in all voices; write rests for who is silent.",
+                    "Make the pickup equally long in all voices; write rests for silent voices.",
                 )
             )
     return problems
 
 
 def _length(line: _Line, meter: Meter) -> str:
-    """How long a line is, in bars, or in quarters where bars have no length."""
+    """The length of a line in words, in bars, or in free meter in quarters."""
     length = line.length / (meter.bar or 1)
     number = str(round(float(length), 2)).removesuffix(".0")
     return f"{number} {'bar' if meter.bar else 'quarter'}{'s' * (length != 1)}"
@@ -200,7 +206,7 @@ def _too_much(line: _Line, bars: int) -> Problem:
         line.performance.place,
         "notation-size",
         f"From here on the exercise has more than {what}, repeats included.",
-        "Split the exercise, or let passes and keys repeat a short figure.",
+        "Split the exercise in two, or write a short figure and repeat it with passes or keys.",
     )
 
 
@@ -210,7 +216,7 @@ def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction)
         starts = sorted(set(first.bars.starts).intersection(*(ln.bars.starts for ln in lines[1:])))
     else:
         starts = metered_starts(first.length, meter, block.first_bar or first.bars.pickup)
-    # Without lines, bars and words have been checked, so they are not handed on.
+    # Blocks without lines have been checked already, so no bars and words are passed on.
     written = block.lines or tuple(
         WrittenLine(line.performance.place, line.singers.voices, (), first.length, 0, ())
         for line in lines
@@ -225,7 +231,7 @@ def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction)
 
 
 def _parts(blocks: Sequence[_PlacedBlock], frame: Frame, chorus: Chorus) -> Iterator[Part]:
-    """One part for each voice that has a line somewhere; where it has none, it rests."""
+    """One part for each voice that sings in some block; in other blocks it has rests."""
     lines_of: dict[str, list[int | None]] = {}
     for number, block in enumerate(blocks):
         for index, line in enumerate(block.lines):

@@ -1,7 +1,8 @@
-"""The form of the measured facts: what later stages, views, pages and other programs read.
+"""The types of measured facts: what an exercise asks of its singers. `measure` computes them.
 
-Sizes are semitones, lengths seconds, at the stated tempo; fermatas count twice. Notes are attacks:
-a tied note counts once. Pitches are those of the first key.
+Sizes are in semitones, lengths in seconds at the stated tempo, with fermatas at twice their length.
+Tied notes count as one. Pitches are those of the first key. One *pass* is the exercise once through
+in one key.
 """
 
 from __future__ import annotations
@@ -13,14 +14,19 @@ from chorus_handbook.pitch import Pitch
 
 @dataclass(frozen=True, slots=True)
 class VoiceFacts:
-    """What one voice has to do in one pass.
+    """What one voice does in one pass.
 
-    `lowest` and `highest` are None when the voice only speaks. `intervals` counts the melodic
-    intervals between successive sung notes by size in semitones; `largest_leap` leaves out those
-    that are glided. `step_share` is the share of seconds (1 or 2 semitones) among all melodic
-    intervals, repeated notes included; None when there are none. A phrase ends at a breath or rest.
-    `syllables` are those begun in the first verse. `first` is the note it begins on. Voices with
-    the same `line`, a number, sing the same notes at the same times, in whatever octave.
+    lowest, highest: None when the voice only speaks. `ambitus_semitones` is the distance.
+    notes: how many it sings. `syllables`: how many begin in the first verse.
+    spoken_beats: for how many beats it speaks.
+    intervals: how often each interval from note to note occurs, by its size in semitones.
+    largest_interval, largest_leap: in semitones; the second without intervals that are glided.
+    step_share: the part (0 to 1) of all intervals that are 1 or 2 semitones; None without
+        intervals.
+    longest_phrase_seconds: a phrase ends at a breath or rest.
+    voiced_seconds: how long it sings altogether.
+    first: the note it begins on.
+    line: a number; voices with the same number sing the same notes, in whatever octave.
     """
 
     voice: str
@@ -47,9 +53,9 @@ class VoiceFacts:
 
 @dataclass(frozen=True, slots=True)
 class Difficulty:
-    """How soon the notes are learned by ear, feature by feature: 1 at once, 2 after a few tries, 3
-    over some weeks. `music/level.py` has the rule.
-    """
+    """How difficult the notes are to learn by ear in five respects, each from 1 (learned at once)
+    to
+    3 (over some weeks). `music/level.py` has the rule."""
 
     parts: int = 1
     key: int = 1
@@ -59,28 +65,30 @@ class Difficulty:
 
     @property
     def features(self) -> dict[str, int]:
-        """Every feature by name."""
+        """The five respects by name."""
         return asdict(self)
 
     @property
     def level(self) -> int:
-        """That of the feature that takes longest; three that take a few tries make a 3."""
+        """The level of the exercise, 1 to 3: the highest of the five, or 3 when three of them are
+        2."""
         levels = list(self.features.values())
         return 3 if levels.count(2) >= 3 else max(levels)
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """What was measured of one exercise.
+    """The measured facts of one exercise. The leader is in `voices` but counts in no other figure.
 
-    `keys` are the tonics for octave 0 in singing order. `seconds_per_pass` is one pass in one key;
-    `length_seconds` is everything: keys, passes and the lead-ins between keys. `parts` is the
-    greatest number of different lines that sound at once. `largest_interval`, `largest_leap`,
-    `ambitus_semitones` and `longest_phrase_seconds` are those of the voice that has most of it;
-    `step_share` is taken over all voices together. The leader stands in `voices`, first, but
-    counts in none of these. `largest_interval_name` is the largest interval as it is spelled ("d5",
-    not six semitones); empty when there is none. `phrases` are the words that are sung, phrase by
-    phrase as they come, each once.
+    tempo: beats a minute. `meter` and `mode` are names, such as "6/8" and "dorian".
+    keys: the tonics in octave 0, in the order of singing.
+    seconds_per_pass: once through in one key. `length_seconds`: all keys, passes and lead-ins.
+    parts: the greatest number of different lines that sound at once.
+    ambitus_semitones, largest_interval, largest_leap, longest_phrase_seconds: those of the voice
+        with the largest value; see `VoiceFacts`.
+    step_share: the same over all voices together.
+    largest_interval_name: the largest interval as it is spelled, such as "d5"; empty without one.
+    phrases: the words of each phrase, in order, without repetitions.
     """
 
     slug: str

@@ -1,4 +1,4 @@
-"""The measured facts for other programs, and for a reader at a terminal."""
+"""Writes measured facts as JSON for other programs, and as a table for `handbook measure`."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ _HEADINGS = ("voice", "lowest", "highest", "span", "notes", "syllables", "larges
 
 
 def facts_as_json(facts: Facts) -> dict[str, Any]:
-    """Plain data: pitches as names such as "Bb3", lengths in seconds to the millisecond, sizes in
-    semitones. Voices stand in the chorus's order, the leader first."""
+    """The facts as JSON data: pitches as names such as "Bb3", lengths in seconds (three decimals),
+    sizes in semitones. The leader is the first voice; the others are in score order."""
     return {
         "slug": facts.slug,
         "tempo": _rounded(facts.tempo),
@@ -39,7 +39,7 @@ def facts_as_json(facts: Facts) -> dict[str, Any]:
 
 
 def facts_as_text(facts: Facts) -> str:
-    """A short table for the terminal; seconds to a tenth, shares in percent."""
+    """The facts as a table for the terminal."""
     keys = [str(tonic) for tonic in facts.keys]
     path = keys[0] if len(keys) == 1 else f"{', '.join(keys)} ({len(keys)} keys)"
     lines = [

@@ -1,10 +1,9 @@
-"""The keys of an exercise, spelled as a musician would write them.
+"""Spells the keys of an exercise: decides, for example, between F sharp and G flat major.
 
-A path of keys is given in semitones; here each tonic gets its name. The author's own names for the
-first key and the turning point are kept while their signature has at most six accidentals. All
-others have at most six accidentals; of two such names (F#/Gb major, D#/Eb minor) the one with fewer
-double accidentals in the score's notes is taken, and flats when that decides nothing.
-Source: common practice.
+The author names the first and the last key; these names are kept if their key signatures have at
+most six accidentals. All other keys get a name with at most six accidentals. Of two such names the
+one is taken with which the notes need fewer double accidentals, or else the one with flats. Source:
+common practice.
 """
 
 from __future__ import annotations
@@ -25,7 +24,7 @@ def signature(tonic: Pitch, mode: str) -> int:
 
 
 def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
-    """The tonics for octave 0, in singing order."""
+    """The tonics for octave 0, in the order of singing."""
     own = {
         pitch.midi: pitch
         for pitch in (path.turn, path.start)
@@ -46,7 +45,7 @@ def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
 
 
 def _spell(midi: int, mode: str, degrees: Counter[Degree]) -> Pitch:
-    """The best name of a tonic that the author did not name."""
+    """The best name of the tonic with this MIDI number. `degrees` counts the notes of the score."""
 
     def cost(tonic: Pitch) -> tuple[int, int]:
         doubles = sum(
@@ -62,6 +61,6 @@ def _spell(midi: int, mode: str, degrees: Counter[Degree]) -> Pitch:
 
 
 def _named(midi: int, step: int, alter: int) -> Pitch | None:
-    """The pitch with this sound, letter and alteration, if there is one."""
+    """The pitch with this MIDI number, letter and alteration, if there is one."""
     octaves, rest = divmod(midi - NATURALS[step] - alter, 12)
     return Pitch(step, alter, octaves - 1) if rest == 0 else None

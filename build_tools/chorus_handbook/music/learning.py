@@ -1,5 +1,5 @@
-"""How soon an exercise is learned, and how long it takes once it is known: as its author states it,
-or else as measured."""
+"""The level of an exercise, and how long it takes once it is known: as its author states them, or
+else as measured."""
 
 from __future__ import annotations
 
@@ -12,19 +12,19 @@ _TALK, _STEP = 20, 0.25
 
 
 def level_of(front: FrontMatter, facts: Facts | None) -> int | None:
-    """1 to 3; None where it is neither stated nor measured."""
+    """The level, 1 to 3; None when it is neither stated nor measured."""
     return front.level or (facts.difficulty.level if facts else None)
 
 
 def known_minutes(front: FrontMatter, facts: Facts | None) -> float:
-    """The minutes it takes once it is known: never more than the first time unless so stated.
-    Without notes to measure it takes as long as the first time."""
+    """How many minutes it takes once it is known: as stated, or else as measured, but not more than
+    the first time. Without notes to measure, as long as the first time."""
     if front.known is not None or facts is None:
         return front.known or front.minutes
     return min(front.minutes, measured_minutes(facts))
 
 
 def measured_minutes(facts: Facts) -> float:
-    """The minutes it takes by measure, to the nearest quarter: all that sounds, and a little
-    talk."""
+    """How many minutes it takes by measure: all that sounds and a little talking, rounded to a
+    quarter of a minute."""
     return max(1, round((facts.length_seconds + _TALK) / 60 / _STEP)) * _STEP

@@ -1,11 +1,12 @@
-"""How soon an exercise is learned by ear, for the first time, from its notes.
+"""Computes from the notes how soon an exercise is learned by ear: the level.
 
-Each of five features gives 1 (at once), 2 (after a few tries) or 3 (over some weeks). The rule is
-our choice: `docs/writing/level.md` has it in full, with its reasons. Where it could be read in two
-ways, the lower level was taken: a notice that is wrong does more harm than one that is missing.
+Five features (parts, key, leaps, rhythm, length) each get 1 (learned at once), 2 (after a few
+tries) or 3 (over some weeks). The rule is our choice; `docs/writing/level.md` explains it with its
+reasons. In case of doubt it gives the lower level, because a wrong notice does more harm than a
+missing one.
 
-Singers learn their own part, so each line is judged by itself, and what a leader sings first and
-the chorus gives back is judged call by call.
+Singers learn their own part, so each line is judged by itself. In call and response, each call is
+judged by itself.
 """
 
 from __future__ import annotations
@@ -24,20 +25,20 @@ from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
 _NOTES, _SYLLABLES = (12, 20), (8, 16)
 #: Semitones.
 _FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
-#: Semitones of what is hard to hit: the tritone and the sevenths. So is all beyond an octave.
+#: Intervals that are hard to sing, in semitones: the tritone and the sevenths (and beyond an
+#: octave).
 _HARD = (6, 10, 11)
-#: Changes of direction in a row that a tune has when it zigzags, as broken thirds do.
+#: So many changes of direction in a row make a zigzag, as in broken thirds.
 _ZIGZAG = 6
 _HOME_CHORD = (0, 2, 4)
-#: Notes of the shortest figure that is known when it returns, and how many earlier places are
-#: looked at for it.
+#: The fewest notes of a figure that is recognised when it returns, and at how many earlier places
+#: it is searched.
 _FIGURE, _PLACES = 3, 50
 
 
 def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
-    """The features of a score; `clock` gives the second at which a written moment sounds. What is
-    learned of a round is its line; how many parts it has, and their rhythms against one another,
-    are told from all that is sung."""
+    """The level of each feature of a score. `clock` turns a moment of the score (in quarters) into
+    seconds. For a round, key, leaps and length are those of its one line."""
     written = score.written
     sung = (part for part in written.parts if part.voice != LEADER and part.notes)
     parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
@@ -52,8 +53,8 @@ def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
 
 
 def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
-    """One tune, which may be answered; two lines, or more that are easily found; or more. `tune`
-    is that of a round, where the author says that it is one."""
+    """The level of the feature "parts", for the lines of one block. 1: one line at a time. 2: two
+    lines, or more that are easy to find. 3: more. `tune` is the line of a round, if it is one."""
     lines = {own for line in lines if line for own in _undivided(line)}
     together = at_once(lines)
     pitches = [{pitch for *_, pitch, _, _ in line} for line in lines]
@@ -68,7 +69,7 @@ def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
 
 
 def _undivided(line: Line) -> Iterator[Line]:
-    """The lines of a voice that divides."""
+    """The separate lines of a voice whose singers divide."""
     for depth in range(1 + max(len(below) for *_, below, _ in line)):
         yield tuple(
             (on, off, [degree, *below][min(depth, len(below))], (), spoken)
@@ -81,13 +82,14 @@ def _all(lines: Collection[Line]) -> Iterator[Event]:
 
 
 def _stop_on_a_tune(lines: Collection[Line]) -> bool:
-    """Whether all set out on one tune and each stays on a note of it."""
+    """Whether all lines begin with the same tune, and each stops on one of its notes."""
     tune = _begun(max(lines, key=len))
     return all(_begun(line) == tune[: len(line)] for line in lines)
 
 
 def _round(lines: Collection[Line]) -> list[Degree] | None:
-    """The tune, where all sing it, one after another; a line may break off."""
+    """The tune of a round that is written out, in which lines begin one after another and may break
+    off; None when it is not a round."""
     tune = max(lines, key=len)
     known = _begun(tune, since=tune[0][0])
     same = all(_begun(line, since=line[0][0]) == known[: len(line)] for line in lines)
@@ -96,12 +98,13 @@ def _round(lines: Collection[Line]) -> list[Degree] | None:
 
 
 def _begun(line: Line, since: Fraction = Fraction(0)) -> list[tuple[object, ...]]:
-    """What begins when: how long it lasts does not tell lines apart here."""
+    """The notes of a line with their starts but without their ends, for comparison."""
     return [(on - since, degree, spoken) for on, _, degree, _, spoken in line]
 
 
 def _key(parts: Sequence[Part], mode: str) -> int:
-    """Notes that the ear expects, or other modes and notes foreign to the key."""
+    """The level of the feature "key". 1: major or minor without foreign notes. 2: another mode, or
+    foreign notes. 3: foreign notes in several lines or reached by a leap."""
     lines = {part.line: part.sung for part in parts if part.sung}
     foreign = [notes for notes in lines.values() if any(_foreign(n, mode) for n in notes)]
     by_leap = any(
@@ -115,14 +118,15 @@ def _key(parts: Sequence[Part], mode: str) -> int:
 
 
 def _foreign(note: Note, mode: str) -> bool:
-    """Whether the note is none of the mode's own; minor has a raised 6 and 7 as well."""
+    """Whether a note is not in the scale. In minor, the raised 6 and 7 are in the scale."""
     assert note.degree
     raised = mode == "minor" and note.degree.alter == 1 and note.degree.steps % 7 in (5, 6)
     return note.degree.alter != 0 and not raised
 
 
 def _leaps(notes: Sequence[Note], mode: str) -> int:
-    """Leaps within the home chord or near it, others, or several that are hard to hit."""
+    """The level of the feature "leaps". 1: leaps within or near the tonic chord. 2: others. 3:
+    several that are hard to sing."""
     hard, other = set(), False
     for a, b in pairwise(notes):
         size = _size(a, b, mode)
@@ -147,7 +151,7 @@ def _size(a: Note, b: Note, mode: str) -> int:
 
 
 def _zigzags(notes: Sequence[Note], mode: str) -> bool:
-    """Whether the tune turns again and again; two notes to and fro do not count."""
+    """Whether the line changes direction at every note for a while, on more than two pitches."""
     heights = [note.degree.semitones(mode) for note in notes if note.degree]
     run = 2  # notes up to here that go up and down by turns
     for place in range(2, len(heights)):
@@ -160,7 +164,7 @@ def _zigzags(notes: Sequence[Note], mode: str) -> bool:
 
 
 def _length(part: Part, score: Score) -> int:
-    """How much there is to remember."""
+    """The level of the feature "length": how many new notes and syllables there are."""
     leaders = [p.notes for p in score.parts if p.voice == LEADER]
     called = any(any(block) for notes in leaders for block in notes_by_block(notes, score))
     pieces = notes_by_block(part.notes, score) if called else [list(part.notes)]
@@ -182,11 +186,8 @@ def _to_remember(notes: Sequence[Note]) -> int:
 
 
 def _new_notes(degrees: Sequence[Degree]) -> int:
-    """How many notes are new: a figure of three or more that returns, on any degree, counts once.
-
-    Repeated notes are one. A figure is compared by the steps between its notes and by their
-    accidentals, so that it may return on another degree and in another rhythm.
-    """
+    """How many notes are new. A figure of three or more notes that returns on any degree and in any
+    rhythm counts once more as a single note; a repeated note does not count again."""
     notes = [degree for degree, _ in groupby(degrees)]
     places: dict[tuple[object, ...], list[int]] = {}
     new = here = known = 0
@@ -202,7 +203,7 @@ def _new_notes(degrees: Sequence[Degree]) -> int:
 
 
 def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
-    """The length of the longest figure that begins at both places and does not overlap itself."""
+    """The length of the longest figure that begins at both indexes without overlapping."""
     length, most = _FIGURE, min(here - earlier, len(notes) - here)
     while length < most and _figure(notes, earlier + length - 1, 2) == _figure(
         notes, here + length - 1, 2
@@ -212,8 +213,8 @@ def _returns(notes: Sequence[Degree], earlier: int, here: int) -> int:
 
 
 def _figure(notes: Sequence[Degree], start: int, length: int) -> tuple[object, ...]:
-    """The shape of some notes, on whatever degree they begin; unlike any other where the line ends
-    before."""
+    """The shape of `length` notes from an index on, whatever degree they begin on. When the line is
+    too short, a value that equals no other."""
     cut = notes[start : start + length]
     if len(cut) < length:
         return (None, start, length)

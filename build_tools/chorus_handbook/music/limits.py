@@ -1,9 +1,8 @@
-"""What notation may come to: an exercise is short, and whoever goes beyond is told."""
+"""Limits on the size of notation. Exercises are short; what exceeds a limit is reported."""
 
 from __future__ import annotations
 
-#: Bars of the whole score, repeats unfolded, and attacks of all voices together, so that a text
-#: within the other bounds stays quick to measure.
+#: Bars of the whole score with repeats, and notes of all voices together with repeats.
 MOST_BARS = 200
 MOST_NOTES = 20_000
 #: Lines that sound together, and notes and signs of a whole text.

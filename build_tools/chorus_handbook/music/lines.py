@@ -1,4 +1,7 @@
-"""Which lines are sung in a score, and how many of them sound at once."""
+"""Finds the different lines that are sung in a score, and how many of them sound at once.
+
+Voices that sing the same notes are on one line, in whatever octave.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +18,7 @@ Line = tuple[Event, ...]
 
 
 def lines_by_block(score: Score) -> list[set[Line]]:
-    """The different lines of the chorus in each block; the leader stands apart. Voices with the
-    same notes throughout a block are on one line, in whatever octave."""
+    """For each block of the score, the set of different lines of the chorus, without the leader."""
     lines: list[set[Line]] = [set() for _ in block_starts(score)]
     for part in score.parts:
         if part.voice == LEADER:
@@ -27,7 +29,7 @@ def lines_by_block(score: Score) -> list[set[Line]]:
 
 
 def notes_by_block(notes: Iterable[Note], score: Score) -> list[list[Note]]:
-    """Notes of one voice, in the blocks in which they begin."""
+    """The notes of one voice, grouped by the block in which they begin."""
     starts = block_starts(score)
     blocks: list[list[Note]] = [[] for _ in starts]
     for note in notes:
@@ -36,12 +38,12 @@ def notes_by_block(notes: Iterable[Note], score: Score) -> list[list[Note]]:
 
 
 def block_starts(score: Score) -> list[Fraction]:
-    """Where the blocks begin, in quarters; a score has at least one."""
+    """The moments at which blocks begin, in quarters; at least one."""
     return [block.onset for block in score.blocks] or [Fraction(0)]
 
 
 def at_once(lines: Iterable[Line]) -> int:
-    """How many of the lines sound together at the fullest moment."""
+    """The greatest number of these lines that sound at the same time."""
     changes = [
         (time, change)
         for line in lines

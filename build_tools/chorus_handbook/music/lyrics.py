@@ -1,7 +1,8 @@
-"""Syllables under notes, by the rules of the ABC standard 2.1, section 5 (`w:` lines).
+"""Reads a line of words and assigns its syllables to notes, as in the ABC standard 2.1, section 5.
 
-Words are read once into slots, then laid under the notes of as many lines as they serve. One sign
-is our own: three dots at the end hold the last syllable to the last note.
+`read_words` turns a line such as "a-men la _ *" into slots, one for each note; `lay_under` assigns
+slots to the notes of a line of music, and can be called for several lines with the same words. One
+sign is our own: three dots at the end hold the last syllable to the last note.
 """
 
 from __future__ import annotations
@@ -25,8 +26,8 @@ _SIGNS_IN_WORDS = frozenset("\N{MUSIC FLAT SIGN}\N{MUSIC NATURAL SIGN}°©®♩�
 class Slot:
     """What one note gets, or a bar line.
 
-    `syllable` begins a syllable (`joined`: a hyphen follows it), `extender` keeps the one before,
-    `hyphen` keeps it inside a word that goes on, `skip` leaves the note without one.
+    Its `kind` is "syllable" (a new syllable; `joined` if a hyphen follows), "extender" (_: the last
+    syllable is held), "hyphen" (-: the same within a word), "skip" (*: no syllable) or "bar" (|).
     """
 
     kind: Literal["syllable", "extender", "hyphen", "skip", "bar"]
@@ -37,7 +38,7 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """One line of words. `to_the_end`: the last syllable is held to the last note."""
+    """One line of words. `to_the_end`: it ended with three dots."""
 
     slots: tuple[Slot, ...] = ()
     to_the_end: bool = False
@@ -45,10 +46,11 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Underlay:
-    """Words laid under the notes of a line: one item a note, None where no syllable begins.
+    """The syllables of a line of music.
 
-    `filled` is how many notes the words ask for; when they are too many, `surplus` is the place of
-    the first that found none.
+    syllables: one for each note, None when no syllable begins on it.
+    filled: how many notes the words are for. If that is more than there are, `surplus` is the place
+        of the first slot without a note.
     """
 
     syllables: tuple[Syllable | None, ...]
@@ -57,7 +59,7 @@ class Underlay:
 
 
 def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
-    """Read a line of words whose first character stands at `place`."""
+    """Read a line of words that begins at `place`. Returns the words and the problems."""
     reader = _WordsReader()
     for found in re.finditer(r"\S+", text):
         reader.take(found[0], place.at(place.line, place.column + found.start()))
@@ -65,7 +67,7 @@ def read_words(text: str, place: Place) -> tuple[Words, list[Problem]]:
 
 
 def picture_problem(text: str, place: Place) -> Problem | None:
-    """A syllable with a picture in it, which nobody can sing and the lyrics' font cannot show."""
+    """The problem of a syllable that contains an emoji or the like, which the font cannot show."""
     picture = next((c for c in text if _is_picture(c)), None)
     if picture is None:
         return None
@@ -85,7 +87,7 @@ def _is_picture(character: str) -> bool:
 
 
 class _WordsReader:
-    """Collects slots; `took` says whether there is a syllable to hold yet."""
+    """Reads the words of a line one after another into `slots`, and collects `problems`."""
 
     def __init__(self) -> None:
         self.slots: list[Slot] = []
@@ -98,8 +100,9 @@ class _WordsReader:
             if word != "|":
                 self._complain(
                     self.end,
-                    "... comes last: it holds the last syllable to the last note.",
-                    "Leave out what follows it, or hold the syllable with _ for each further note.",
+                    "There is text after the three dots, which must come last.",
+                    "Delete what follows the dots, or write _ for each further note instead of "
+                    "them.",
                 )
                 self.end = None
             return
@@ -182,9 +185,9 @@ class _WordsReader:
 
 
 def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
-    """Lay words under notes; `bars` has the number of the bar in which each note begins.
+    """Assign words to notes. `bars` has, for each note, the number of the bar in which it begins.
 
-    A bar line goes on to the next bar; when the syllables already reached it, it is passed over.
+    A bar line in the words goes on to the next bar, unless the syllables have reached it already.
     """
     notes = len(bars)
     if not words.slots:  # an empty line of words: sung without any

@@ -1,7 +1,7 @@
-"""What an exercise asks of each voice, measured from its score in its first key.
+"""Measures what an exercise asks of each voice: range, intervals, phrases, length.
 
-Times are in seconds at the stated tempo; fermatas count twice. Every voice sings in its own octave.
-The measures and their rules are those of `facts`.
+Everything is measured in the first key, with every voice in its own octave. `facts` explains each
+figure; times are in seconds at the stated tempo, with fermatas at twice their length.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ Clock = Callable[[Fraction], float]
 
 @dataclass(frozen=True, slots=True)
 class _Interval:
-    """From one sung note to the next: steps and semitones, and whether the voice glides."""
+    """The interval from one sung note to the next, and whether the voice glides."""
 
     steps: int
     semitones: int
@@ -48,10 +48,10 @@ def measure(
     passes: int,
     lead_in: int,
 ) -> Facts:
-    """Measure a score.
+    """Measure the score of the exercise `slug`.
 
-    `tempo` counts beats a minute, `keys` are the tonics for octave 0 (at least one), `passes` how
-    often it is sung in each, `lead_in` the beats between two keys.
+    `tempo` is in beats a minute; `keys` are the tonics for octave 0 (at least one); `passes` is how
+    often it is sung in each key; `lead_in` is the number of beats between two keys.
     """
     clock = clock_of(score, tempo)
     one_pass = clock(score.length)
@@ -85,13 +85,13 @@ def measure(
 
 
 def sounding_pitch(note: Note, part: Part, tonic: Pitch, mode: str) -> Pitch:
-    """What a sung note sounds like in the key on `tonic` (octave 0), in its part's own octave: the
-    highest, where the voice divides."""
+    """The pitch of a sung note in the key on `tonic` (octave 0), in its part's own octave. When the
+    voice divides, the highest."""
     return sounding_pitches(note, part, tonic, mode)[0]
 
 
 def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[Pitch, ...]:
-    """All that sounds of a sung note, downward from its highest; grace notes left out."""
+    """The pitches of a sung note, from high to low (several when the voice divides)."""
     assert note.degree is not None
     own = tonic.moved(7 * part.octave, 12 * part.octave)
     return tuple(degree.in_key(own, mode) for degree in (note.degree, *note.below))
@@ -100,10 +100,8 @@ def sounding_pitches(note: Note, part: Part, tonic: Pitch, mode: str) -> tuple[P
 def _voice_facts(
     part: Part, score: Score, tonic: Pitch, intervals: Sequence[_Interval], clock: Clock
 ) -> VoiceFacts:
-    # Notes marked "as far as is easy" count here like all others: the span is what is written.
-    # Whoever holds it against a voice's range has to pass over them.
-    # A voice that divides reaches from the lowest of its notes to the highest, and the notes that
-    # it sings together are one.
+    # Notes marked "as far as is easy" count like all others here; the ladder leaves them out.
+    # When a voice divides, all its pitches count for its range, but it is one note.
     pitches = [p for note in part.sung for p in sounding_pitches(note, part, tonic, score.mode)]
     lowest = min(pitches, key=lambda pitch: pitch.midi, default=None)
     highest = max(pitches, key=lambda pitch: pitch.midi, default=None)
@@ -128,7 +126,7 @@ def _voice_facts(
 
 
 def _lines(parts: Sequence[Part]) -> list[int]:
-    """The number of each part's line: parts that sing the same notes have the same."""
+    """A number for each part; parts that sing the same notes have the same number."""
     numbers: dict[object, int] = {}
     found: list[int] = []
     for part in parts:
@@ -142,7 +140,8 @@ def _lines(parts: Sequence[Part]) -> list[int]:
 
 
 def _intervals(part: Part, score: Score, tonic: Pitch) -> list[_Interval]:
-    """The melodic intervals of a voice, across rests too: those of its highest notes."""
+    """The intervals from note to note of a voice, also across rests. When it divides, those of its
+    highest notes."""
     found = []
     for note, following in pairwise(part.sung):
         here = sounding_pitch(note, part, tonic, score.mode)
@@ -159,8 +158,8 @@ def _step_share(intervals: Sequence[_Interval]) -> float | None:
 
 
 def _phrases(part: Part, clock: Clock) -> Iterator[float]:
-    """The lengths of a voice's phrases: from the first note after a breath or rest to the next.
-    A staggered breath ends none."""
+    """The lengths of a voice's phrases in seconds. A phrase ends at a breath or rest, but not at a
+    staggered breath."""
     start: Fraction | None = None
     for event in part.events:
         if not isinstance(event, Note):
@@ -173,7 +172,7 @@ def _phrases(part: Part, clock: Clock) -> Iterator[float]:
 
 
 def clock_of(score: Score, tempo: float) -> Clock:
-    """From a written moment to the second at which it sounds."""
+    """A function that turns a moment of the score (in quarters) into seconds."""
     sounding = score.sounding()
     per_quarter = 60 / tempo / score.meter.beat
     return cache(lambda moment: float(sounding(moment) * per_quarter))

@@ -1,4 +1,4 @@
-"""The modes that a score may have, by every name that a notation gives them."""
+"""The modes (scales) that a score may have, and their names."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ ModeName = Literal["major", "minor", "dorian", "phrygian", "lydian", "mixolydian
 
 
 class Mode(NamedTuple):
-    """`start`: the degree of the major scale on which the mode starts, counted from 0; `fifths`:
-    its signature against that of major on the same tonic; `church`: its name among the church
-    modes, where that is another."""
+    """A mode. `start` is the degree of the major scale on which it starts, counted from 0; `fifths`
+    how many sharps its key signature has more than major on the same tonic (negative: fewer);
+    `church` its other name as a church mode, if it has one."""
 
     start: int
     fifths: int

@@ -1,4 +1,8 @@
-"""From a voice as written to what is sung: bars, notes, marks and syllables in time."""
+"""Puts one voice in time: makes the notes that are sung from those that are written.
+
+Written notes that are tied become one; marks such as hairpins get a beginning and an end; syllables
+are chosen for each repeat. `ensemble` calls this for every voice.
+"""
 
 from __future__ import annotations
 
@@ -18,8 +22,8 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(slots=True)
 class Performance:
-    """One voice in time. `events` follow one another without gaps up to `end`; their ids are empty
-    until they are `numbered`."""
+    """One voice in time. `events` are its notes and rests without gaps up to `end` (in quarters).
+    Their ids are set later, by `numbered`. `place` is where the voice begins in the file."""
 
     place: Place
     events: list[Note | Rest] = field(default_factory=list)
@@ -29,7 +33,7 @@ class Performance:
 
     @property
     def attacks(self) -> int:
-        """How many notes are struck or spoken."""
+        """How many notes are sung or spoken; tied notes count once."""
         return sum(isinstance(event, Note) for event in self.events)
 
 
@@ -43,9 +47,13 @@ def sing(
     *,
     all_passes: bool = False,
 ) -> tuple[Performance, list[Problem]]:
-    """Put the segments of the voice written at `place` one after the other, from `onset` on;
-    `verses` is how many lines of words its fullest note has. `all_passes`: the author wrote out the
-    words of each pass, so those that say nothing new stay."""
+    """Put the segments of a voice in time, one after another. Returns the result and the problems.
+
+    `place` is where the voice begins in the file, `onset` the moment (in quarters) at which it
+    starts, `octave` that of its part, and `verses` its number of lines of words. Words are chosen
+    for each time that the exercise is sung through; times without new words are dropped, unless
+    `all_passes` is set, because the author wrote out the words of each.
+    """
     passes = max((-(-verses // segment.times) for segment in segments), default=0)
     performer = _Performer(Performance(place, end=onset), key, octave, verses, passes)
     for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.time)):
@@ -86,7 +94,8 @@ class _Performer:
     def sound(
         self, tone: WrittenNote, segment: PlayedSegment, worded: Collection[int] = ()
     ) -> None:
-        """Sing the next tone; `worded` are the verses that its ending has words of."""
+        """Add the next written note. `worded` are the verses with words in this ending of a
+        repeat."""
         onset = self.performance.end
         self.performance.end += tone.duration
         fermatas = (Span(onset, tone.duration),) if tone.fermata else ()
@@ -106,8 +115,8 @@ class _Performer:
         if tone.tie and breath == "breath":
             self._complain(
                 tone.breath or tone.place,
-                "A breath stands inside a tied note.",
-                "Leave out the tie or the breath; a breath comes after the last of tied notes.",
+                "There is a breath mark inside a tied note.",
+                "Delete the tie, or move the breath after the last of the tied notes.",
             )
         self._tied = tone if tone.tie else None
 
@@ -119,7 +128,7 @@ class _Performer:
         fermatas: tuple[Span, ...],
         breath: Breath | None,
     ) -> Note:
-        """A note that begins with this tone."""
+        """The note that begins with this written note."""
         return Note(
             id="",
             onset=onset,
@@ -141,8 +150,8 @@ class _Performer:
     def _prolong(
         self, tone: WrittenNote, onset: Fraction, fermatas: tuple[Span, ...], breath: Breath | None
     ) -> None:
-        """Add a tone to the note or rest that goes on with it. It is not struck again, so its own
-        grace notes and accents are none; a staggered breath before it stands inside the note."""
+        """Make the last note or rest longer by a written note that is tied to it, whose own grace
+        notes and accents do not count."""
         before = self.performance.events[-1]
         duration, fermatas = before.duration + tone.duration, before.fermatas + fermatas
         if isinstance(before, Rest):
@@ -175,8 +184,8 @@ class _Performer:
         if before.sound[:1] == tone.sound[:1] and (before.below or tone.below):
             self._complain(
                 before.tie or before.place,
-                "This tie joins only some of the notes that stand over one another here.",
-                "Tie notes of which every one is the same, or leave the tie out.",
+                "This tie joins only some of the notes that are sung together here.",
+                "Write the same notes on both sides of the tie, or delete the tie.",
             )
             return False
         self._tie_leads_nowhere(before, "a rest" if tone.silent else "another note")
@@ -191,7 +200,7 @@ class _Performer:
             )
 
     def mark(self, mark: Mark) -> None:
-        """A dynamic, or an end of a hairpin, at this moment."""
+        """Add a dynamic, or the beginning or end of a hairpin, at this moment."""
         now = self.performance.end
         if mark.sign not in HAIRPIN_SIGNS:
             self._end_hairpin(now)
@@ -222,7 +231,7 @@ class _Performer:
         self._hairpin = None
 
     def finish(self) -> None:
-        """Look at what was left open."""
+        """Report ties and hairpins that were never ended, and complete the voice."""
         if self._tied and not self._tied.loose:
             self._tie_leads_nowhere(self._tied, "nothing")
         if self._hairpin:
@@ -237,7 +246,7 @@ class _Performer:
         self._drop_glides()
 
     def _drop_glides(self) -> None:
-        """Leave out glides that no sung note follows: they have no pitch to reach."""
+        """Remove glides that are not followed by a sung note."""
         events = self.performance.events
         for n, event in enumerate(events):
             goal = events[n + 1] if n + 1 < len(events) else None
@@ -246,8 +255,7 @@ class _Performer:
                 events[n] = replace(event, glide_at=None)
 
     def drop_passes(self) -> None:
-        """Leave out the last passes when they say nothing that the first does not: where all verses
-        have been sung by repeating, the next pass would only begin again."""
+        """Remove the words of the last passes when they are the same as in the first."""
         notes = [event for event in self.performance.events if isinstance(event, Note)]
         kept = self.passes
         while kept > 1 and all(n.syllables[kept - 1] in (None, n.syllables[0]) for n in notes):
@@ -265,7 +273,7 @@ class _Performer:
 
 
 def _verses_of(segments: Sequence[PlayedSegment]) -> set[int]:
-    """The verses that one ending has words of."""
+    """The verses that have words in these segments, if they are an ending of a repeat."""
     tones = (
         e
         for segment in segments
@@ -278,8 +286,8 @@ def _verses_of(segments: Sequence[PlayedSegment]) -> set[int]:
 def _syllables(
     tone: WrittenNote, segment: PlayedSegment, worded: Collection[int], verses: int, passes: int
 ) -> Iterator[Syllable | None]:
-    """The syllables of a tone in each pass: what is sung several times takes one verse after the
-    other, and begins again when they are at an end (section 5.2)."""
+    """The syllables of a written note in each pass. A repeat uses one verse after another, and
+    begins again after the last (ABC standard 2.1, section 5.2)."""
     for number in range(passes):
         verse = (number * segment.times + segment.time) % verses
         # An ending is sung once in a pass, and mostly has words in one verse only.
@@ -289,15 +297,15 @@ def _syllables(
 
 
 def _check_tied(tone: WrittenNote) -> Problem | None:
-    """A syllable that would begin in the middle of a tied note."""
+    """The problem of a syllable in the middle of a tied note, if there is one."""
     syllable = next((s for s in tone.words if s), None)
     if syllable is None:
         return None
     return Problem(
         tone.place,
         "syllable-count",
-        f"The syllable {shown(syllable.text)} stands under a note that is tied to the one before, "
-        "so it cannot be sung.",
+        f"The syllable {shown(syllable.text)} is under a note that is tied to the one before, so "
+        "it cannot be sung.",
         "Put it under the first of the tied notes. In ABC each of them counts: write _ under the "
         "second.",
     )

@@ -1,4 +1,5 @@
-"""The words of a score, phrase by phrase: what a reader knows an exercise by."""
+"""Joins the syllables of a score to the words of each phrase, for readers who know an exercise by
+its words."""
 
 from __future__ import annotations
 
@@ -10,8 +11,8 @@ from chorus_handbook.music.score import Note, Part, Score
 
 
 def phrases_of(score: Score) -> tuple[str, ...]:
-    """Every phrase of every voice and verse as it comes, each once. Phrases end with the blocks of
-    the notation; a word that is sung again and again stands once."""
+    """The words of every phrase (a block of the notation) in every voice and verse, in order. Equal
+    phrases are listed once, and so is a word that is repeated."""
     found: dict[str, None] = {}
     for part in score.parts:
         for verse in range(score.verses):
@@ -28,7 +29,7 @@ def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
 
 
 def words_of(notes: Iterable[Note], verse: int) -> list[str]:
-    """One verse as words, their syllables joined; verses are counted from 0."""
+    """The words of one verse (counted from 0), made from the syllables of these notes."""
     words: list[str] = []
     joined = False
     for note in notes:

@@ -1,4 +1,5 @@
-"""How hard a rhythm is to learn by ear: one of the features of `level`, and our choice like it."""
+"""The feature "rhythm" of `level`: how hard a rhythm is to learn by ear, from 1 to 3 (our
+choice)."""
 
 from __future__ import annotations
 
@@ -12,19 +13,19 @@ from chorus_handbook.music.score import LEADER, Note, Part, Score
 
 Division = Literal["two", "three"]
 
-#: Notes a second from which a run is quick, and from which it is very quick. A run has five notes
-#: at least, so that two quick notes on the way are none.
+#: Notes a second from which a run is quick, and from which it is very quick; and how many intervals
+#: between notes a run has at least.
 _QUICK, _VERY_QUICK, _RUN = 4.0, 6.5, 4
 #: Sums of measured lengths may err by so much, in seconds.
 _PRECISION = 1e-6
 #: Beats of silence after which singers have to count.
 _SILENCE = 2
-#: Meters that are no multiple of two or three.
+#: Numbers of beats that are not a multiple of two or three.
 _UNEVEN = (5, 7)
 
 
 def rhythm(score: Score, clock: Callable[[Fraction], float]) -> int:
-    """1, 2 or 3; `clock` gives the second at which a written moment sounds."""
+    """The level of the rhythm, 1 to 3. `clock` turns a moment of the score into seconds."""
     sung = (part for part in score.parts if part.voice != LEADER and part.notes)
     parts = list({part.shares or part.voice: part for part in sung}.values())  # each line once
     speed = max((_speed(part.notes, clock) for part in parts), default=0.0)
@@ -56,8 +57,8 @@ def _speed(notes: Sequence[Note], clock: Callable[[Fraction], float]) -> float:
 
 
 def _changes_meter(score: Score) -> bool:
-    """Whether bars differ in length. The first and the last may, and so may two that make a whole
-    one: a repeat stands between them."""
+    """Whether bars differ in length. The first and the last may differ, and so may two that
+    together make one bar, with a repeat between them."""
     bar = score.meter.bar
     bars = [end - start for start, end in pairwise(score.bar_starts)][1:]
     return not score.meter.free and any(
@@ -107,8 +108,8 @@ def _syncopated(note: Note, score: Score) -> bool:
 
 
 def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
-    """Whether nobody sounds for some beats, and then a voice comes in on a note that it has to find
-    by itself; and this more than once, since once may be the end of a phrase."""
+    """Whether, more than once, all are silent for some beats and then a voice enters on a new
+    note."""
     until, entries = Fraction(0), set()
     for note in sorted((n for p in score.parts for n in p.notes), key=lambda note: note.onset):
         if until and note.onset - until >= _SILENCE * score.meter.beat:

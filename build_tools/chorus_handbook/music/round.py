@@ -1,10 +1,9 @@
-"""A round: from its one written line to all that its voices sing.
+"""Makes the score of a round from its one written line.
 
-Every voice sings the line in its own octave, from its entry on. What later stages measure and play
-is this score; what they draw and proofread is its `line`.
-
-Where verses are written, each time takes the next. A fermata shows where a voice may stop (common
-practice), so it is held only where the round ends.
+Each voice sings the line in its own octave, beginning at its entry. The result is measured and
+played; the written line itself (`Score.line`) is drawn and checked. Each time the line is sung, the
+next verse is used. A fermata shows where a voice may stop (common practice), so it counts only at
+the end of the round.
 """
 
 from __future__ import annotations
@@ -38,7 +37,7 @@ _ONE_LINE = "Write one line for all who sing: all: in degrees, or a tune without
 
 
 def entries_of(stated: Round, chorus: Chorus) -> list[tuple[str, ...]]:
-    """The voices of each entry, in the chorus's order; names that nobody has are left out."""
+    """The voices of each entry, in score order; unknown names are left out."""
     return [
         chorus.in_order([voice for name in names for voice in _named(name, chorus)])
         for names in stated.names
@@ -46,15 +45,15 @@ def entries_of(stated: Round, chorus: Chorus) -> list[tuple[str, ...]]:
 
 
 def voices_of(stated: Round, chorus: Chorus) -> tuple[str, ...]:
-    """Who sings a round, in the chorus's order."""
+    """All voices of a round, in score order."""
     return chorus.in_order([voice for entry in entries_of(stated, chorus) for voice in entry])
 
 
 def sing_round(
     line: Score | None, stated: Round, source: Source, chorus: Chorus
 ) -> tuple[Score | None, list[Problem]]:
-    """The score of a round whose `line` has been read, or why it cannot be sung. Without a line
-    that could be read to its end, only the entries are looked at."""
+    """Make the score of a round from its `line`. Returns it, or None and the problems. Without a
+    readable line, only the names in the field `round` are checked."""
     entries = entries_of(stated, chorus)
     problems = list(_entry_problems(stated, entries, source, chorus))
     if line and line.parts:
@@ -66,36 +65,36 @@ def sing_round(
     placed = tuple(RoundEntry(who, n * distance) for n, who in enumerate(entries))
     sung = line.length * stated.times
     length = sung if stated.end == "together" else placed[-1].onset + sung
-    problems = _misfits(line, stated, placed, length, source, chorus)
+    problems = _entries_that_do_not_fit(line, stated, placed, length, source, chorus)
     if problems:
         return None, problems
     return _perform(replace(line, entries=placed), stated.times, length), []
 
 
 def without_notes(source: Source) -> Problem:
-    """A round that has nothing to sing."""
-    message = "round says how a line is sung, and this exercise has no notation."
-    hint = "Write the line in a fence: degrees or abc, or delete round."
+    """The problem of a round in an exercise without notes."""
+    message = "There is a field round, but this exercise has no notes."
+    hint = "Write the line of the round below ```degrees or ```abc, or delete round."
     return Problem(source.place_of("round"), "round", message, hint)
 
 
 def _named(name: str, chorus: Chorus) -> tuple[str, ...]:
-    """The voices behind a name; `all` is nobody's entry, as all cannot enter twice."""
+    """The voices with a name; none for `all`, because all cannot enter one after another."""
     return chorus.named(name) or () if name != ALL else ()
 
 
 def _entry_problems(
     stated: Round, entries: Sequence[tuple[str, ...]], source: Source, chorus: Chorus
 ) -> Iterator[Problem]:
-    """Names that nobody has, and voices that would enter twice."""
+    """Report unknown names, and voices that would enter twice."""
     known = [*chorus.voices, *chorus.groups]
     for number, (names, voices) in enumerate(zip(stated.names, entries, strict=True)):
         place = source.place_of("round", "entries", number)
         for name in names:
             if not _named(name, chorus):
                 guess = did_you_mean(name[:40], known)
-                message = f'There is no voice or group "{name[:40]}" to enter in a round.{guess}'
-                hint = f"An entry is one of {', '.join(known)}, or voices joined with +."
+                message = f'There is no voice or group "{name[:40]}" in chorus.yml.{guess}'
+                hint = f"Write one of {', '.join(known)}, or several of them joined with +."
                 yield Problem(place, "word-unknown", message, hint)
         again = [voice for voice in voices if any(voice in entry for entry in entries[:number])]
         if again:
@@ -104,14 +103,14 @@ def _entry_problems(
 
 
 def _line_problems(line: Score, source: Source) -> Iterator[Problem]:
-    """Why what was written cannot be the line of a round."""
+    """Report why the written music cannot be the line of a round."""
     place = source.place_of("round")
     if ("passes",) in source.places:
         yield Problem(
             source.place_of("passes"),
             "round",
-            "passes stands beside a round, which says itself how often it is sung.",
-            "Delete passes, and write times: under round.",
+            "The fields passes and round are both given, but a round has its own field times.",
+            "Delete passes, and write how often the line is sung after times:, under round.",
         )
     if line.file is not None:
         yield Problem(
@@ -122,18 +121,18 @@ def _line_problems(line: Score, source: Source) -> Iterator[Problem]:
             "round.",
         )
     elif len({part.shares for part in line.parts}) > 1 or line.parts[0].voice == LEADER:
-        message = "A round is one line for all of its voices, and the notation has several."
+        message = "There are several lines of music, but a round has only one, which all sing."
         yield Problem(place, "round", message, _ONE_LINE)
     elif line.meter.free:
         yield Problem(
             place,
             "round",
-            "The meter is free, so that nobody knows when to enter.",
+            "The meter is free, so nobody would know when to enter.",
             "Write a meter, such as meter: 4/4 in degrees or M:4/4 in ABC.",
         )
 
 
-def _misfits(
+def _entries_that_do_not_fit(
     line: Score,
     stated: Round,
     entries: Sequence[RoundEntry],
@@ -141,7 +140,7 @@ def _misfits(
     source: Source,
     chorus: Chorus,
 ) -> list[Problem]:
-    """Where the entries do not fit the line; `length` is that of the whole."""
+    """Report entries that do not fit the line. `length` is that of the whole round in quarters."""
     problems: list[Problem] = []
 
     def complain(field: tuple[str | int, ...], message: str, hint: str) -> None:
@@ -152,32 +151,32 @@ def _misfits(
     if entering != singing:
         complain(
             ("entries",),
-            f"The line is for {', '.join(singing)}, the entries are those of "
+            f"The line of music is for {', '.join(singing)}, but the entries are "
             f"{', '.join(entering)}.",
-            "Let both name the same voices. all: in degrees, or a tune without V: in ABC, is for "
-            "those who enter, if the field voices does not say otherwise.",
+            "Name the same voices in both. To give the line to all of them, begin it with all: in "
+            "degrees, or write it without V: in ABC, and delete the field voices.",
         )
     elif entries[1].onset >= line.length * stated.times:
         complain(
             ("after",),
-            "Each voice has finished before the next one enters, so that no two sing together.",
-            f"Let them enter sooner: the line lasts {_length(line, line.length)}"
+            "Each voice would finish before the next one enters, so no two would sing together.",
+            f"Write a shorter time after: the line lasts {_length(line, line.length)}"
             + (f", and is sung {stated.times} times." if stated.times > 1 else "."),
         )
     elif entries[-1].onset >= length:
         late = next(n for n, entry in enumerate(entries) if entry.onset >= length)
         complain(
             ("entries", late),
-            f"{', '.join(entries[late].voices)} would enter when all have stopped: "
-            "with end: together, all stop when the first has finished.",
-            "Write a larger number at times: or a smaller one at after:, or write end: each.",
+            f"{', '.join(entries[late].voices)} would enter when all have stopped, because with "
+            "end: together all stop when the first voice has finished.",
+            "Write a larger number after times:, or a shorter time after after:, or end: each.",
         )
     elif line.pickup and stated.times > 1 and line.length % line.meter.bar:
         complain(
             ("times",),
-            "The line begins with a pickup and ends with a whole bar, so that it cannot follow "
-            "itself.",
-            "Make the last bar as much shorter as the pickup is long.",
+            "The line begins with a pickup and ends with a whole bar, so it cannot be repeated "
+            "without a gap.",
+            "Make the last bar shorter by the length of the pickup.",
         )
     notes = sum(len(part.notes) for part in line.parts) * stated.times
     if length > MOST_BARS * line.meter.bar or notes > MOST_NOTES:
@@ -185,8 +184,8 @@ def _misfits(
             Problem(
                 source.place_of("round"),
                 "notation-size",
-                f"All together the round has more than {MOST_BARS} bars or {MOST_NOTES:,} notes.",
-                "Let it be sung fewer times; keys repeat it as well.",
+                f"The whole round has more than {MOST_BARS} bars or {MOST_NOTES:,} notes.",
+                "Write a smaller number after times:, or a shorter line.",
             )
         )
     return problems
@@ -199,7 +198,7 @@ def _length(line: Score, length: Fraction) -> str:
 
 
 def _perform(line: Score, times: int, length: Fraction) -> Score:
-    """All that is sung, up to `length`."""
+    """The score of everything that is sung, up to `length` quarters."""
     onsets = {voice: entry.onset for entry in line.entries for voice in entry.voices}
     together = {voice: entry.voices for entry in line.entries for voice in entry.voices}
     parts = tuple(
@@ -238,14 +237,14 @@ def _perform(line: Score, times: int, length: Fraction) -> Score:
 
 
 def _onsets(line: Score, entry: Fraction, times: int) -> list[Fraction]:
-    """When a voice begins the line, each time."""
+    """The moments at which a voice begins the line, one for each time."""
     return [entry + time * line.length for time in range(times)]
 
 
 def _events(
     part: Part, line: Score, entry: Fraction, times: int, length: Fraction
 ) -> Iterator[Note | Rest]:
-    """What one voice sings from its entry on, with rests before and after it."""
+    """The notes and rests of one voice: rests, the line several times, rests to the end."""
     events: list[Note | Rest] = [Rest(Fraction(0), entry)] if entry else []
     for time, start in enumerate(_onsets(line, entry, times)):
         for event in part.events:
@@ -261,7 +260,8 @@ def _events(
 
 
 def _moved(event: Note | Rest, start: Fraction, length: Fraction) -> Note | Rest:
-    """An event of the line that is begun at `start`, in a round that stops at `length`."""
+    """An event of the line when the line begins at `start`; cut at `length`, the end of the
+    round."""
     onset = start + event.onset
     duration = min(event.duration, length - onset)
     fermatas = tuple(

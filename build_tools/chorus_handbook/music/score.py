@@ -1,8 +1,8 @@
-"""The score model: what is sung, by whom, relative to a tonic that is not yet chosen.
+"""The types of a score: what is sung and by whom, in no particular key.
 
-Every notation is read into these frozen dataclasses, and everything later (measures, engraving,
-sound) reads only them. Pitches are degrees above the tonic, so one score serves every key.
-Times are `Fraction`s of a quarter note from the start of the score.
+Every notation is read into a `Score`; measuring, engraving and sound use nothing else. Pitches are
+degrees of a scale, so that one score serves every key. Times are fractions of a quarter note from
+the start of the score.
 """
 
 from __future__ import annotations
@@ -25,20 +25,20 @@ LEADER = "leader"
 
 @dataclass(frozen=True, slots=True)
 class Degree:
-    """A pitch above the tonic: `steps` along the mode (0 is the tonic, 7 its octave, may be
-    negative), `alter` in semitones away from the mode's own degree."""
+    """A pitch relative to the tonic: `steps` of the scale above it (0 is the tonic, 7 its octave;
+    negative below), and `alter`, the semitones by which it is raised (negative: lowered)."""
 
     steps: int
     alter: int = 0
 
     def semitones(self, mode: str) -> int:
-        """Semitones above the tonic."""
+        """The semitones above the tonic in this mode."""
         start = MODES[mode].start
         octaves, step = divmod(start + self.steps, 7)
         return 12 * octaves + NATURALS[step] - NATURALS[start] + self.alter
 
     def in_key(self, tonic: Pitch, mode: str) -> Pitch:
-        """The written pitch in the key on `tonic`, rightly spelled."""
+        """The written pitch in the key on `tonic`, correctly spelled."""
         return tonic.moved(self.steps, self.semitones(mode))
 
 
@@ -47,8 +47,8 @@ MeterSign = Literal["common", "cut"]
 
 @dataclass(frozen=True, slots=True)
 class Meter:
-    """`beats` of `unit` a bar; `beats` is 0 when the meter is free. `sign`: written as C or as C
-    with a stroke, instead of in numbers."""
+    """A meter such as 3/4: 3 `beats` of a quarter (`unit` 4) in a bar. `beats` is 0 in free meter.
+    `sign` is set when it is written as C or C with a stroke."""
 
     beats: int = 4
     unit: int = 4
@@ -60,7 +60,7 @@ class Meter:
 
     @property
     def compound(self) -> bool:
-        """6/8, 9/8 and 12/8: the beat is the dotted quarter."""
+        """Whether it is 6/8, 9/8 or 12/8, whose beat is a dotted quarter."""
         return self.unit == 8 and self.beats in (6, 9, 12)
 
     @property
@@ -97,8 +97,8 @@ class Span:
 
 @dataclass(frozen=True, slots=True)
 class Syllable:
-    """One sung syllable. `joined`: the word goes on (a hyphen follows). `melisma`: how many
-    further notes it is sung on (drawn with an extender line where the word ends with it)."""
+    """One sung syllable. `joined`: a hyphen follows, because the word goes on. `melisma`: on how
+    many further notes it is sung."""
 
     text: str
     joined: bool = False
@@ -113,17 +113,22 @@ Accent = Literal["accent", "marcato", "staccato", "tenuto"]
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """One attack and all that is tied to it.
+    """A sung or spoken note, with everything that is tied to it.
 
-    Either `degree` (sung) or `spoken` is set. `syllables` has one item a verse, None where no new
-    syllable begins. `glide_at` is the offset from the onset at which the voice starts to glide to
-    the next note. `easy`: sung only as far as is easy, never counted as out of range. `fermatas`
-    are spans of the score (each sounds twice its length for everyone). `breath` follows the note;
-    `staggered` are the offsets of staggered breaths inside it. `below` are further notes, downward,
-    where the singers of one voice divide: they sound as long as `degree`, which is the highest.
-    `graces` are quick notes before the beat; they take no time and count in no measure. `drawn` is
-    the id of the written note, where that is not the note's own: a repeat sounds twice and may be
-    drawn once.
+    Times are in quarters from the start of the score, unless noted.
+
+    degree: its pitch, the highest if the voice divides. For a spoken note it is None and `spoken`
+        is set.
+    below: the other pitches, from high to low, when the singers of the voice divide.
+    syllables: one for each verse; None when no new syllable begins.
+    glide_at: how long after its onset the voice starts to glide to the next note; None without a
+        glide.
+    easy: sung only as far as is easy, so it is never out of range.
+    fermatas: spans of the score that last twice as long for everyone.
+    breath: a breath after the note. `staggered`: how long after the onset there are staggered
+        breaths.
+    graces: quick notes before the beat, which take no time.
+    drawn: the id of its note in the drawing, if that is another one: a repeated note is drawn once.
     """
 
     id: str
@@ -150,8 +155,8 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """Silence that was written (or that fills what a voice does not sing). `hidden`: it takes room
-    in the drawing, but no sign."""
+    """A rest, written or added where a voice does not sing. A `hidden` rest takes up room in the
+    drawing but is not drawn."""
 
     onset: Fraction
     duration: Fraction
@@ -179,12 +184,13 @@ class Dynamic:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """What one voice sings, from the first moment of the score to the last, without gaps.
+    """What one voice sings.
 
-    `octave` moves the written degrees (-1: an octave lower). `shares` names all voices (this one
-    included, in the chorus's order) that sing the same written line from start to end.
-    `same_staff`: the author joined them as "A+B". `slurs` run from the onset of their first note to
-    the end of their last.
+    octave: by how many octaves it sings higher than the degrees (-1: an octave lower).
+    events: its notes and rests from the start to the end of the score, without gaps.
+    shares: all voices that sing the same written line, this one included, in score order.
+    same_staff: whether the author joined these voices as "A+B".
+    slurs: each from the start of its first note to the end of its last.
     """
 
     voice: str
@@ -201,7 +207,7 @@ class Part:
 
     @property
     def line(self) -> tuple[object, ...]:
-        """What is sung and when: equal for voices that sing one line, in whatever octave."""
+        """A value that is equal for parts with the same notes, in whatever octave."""
         return tuple((n.onset, n.end, n.degree, n.below, n.spoken) for n in self.notes)
 
     @property
@@ -220,7 +226,8 @@ class WrittenBar:
 
 @dataclass(frozen=True, slots=True)
 class Verse:
-    """One line of words: how many syllable slots it fills, and where a misfit shows."""
+    """One line of words: for how many notes it has syllables (`slots`), and the place of the first
+    syllable without a note, if there are too many."""
 
     place: Place
     slots: int
@@ -229,7 +236,7 @@ class Verse:
 
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
-    """A line of notation as written, kept for the checks: who sings it, its bars and words."""
+    """A line of music as the author wrote it, for the checks in `claims/`."""
 
     place: Place
     voices: tuple[str, ...]
@@ -249,11 +256,12 @@ class WrittenBlock:
 
 @dataclass(frozen=True, slots=True)
 class ScoreFile:
-    """A file from a notation editor, ready for the engraver: partwise MusicXML that was checked.
-    The ids of its notes are those of the score's notes (`Note.drawn` where a repeat draws a note
-    once and sings it twice), with "-2", "-3" ... for what is tied to them; notes that nobody's id
-    stands for, such as grace notes, have none. `tonic` is the one it is written in, from C4 to B4.
-    `singers` has a pair for each part: its id, and who sings each of its lines, from the top.
+    """A checked MusicXML file (partwise), ready for the engraver.
+
+    xml: the file. Its notes have the ids of the score's notes, with "-2", "-3" and so on for notes
+        that are tied to them. Notes that are drawn once and sung twice have the id `Note.drawn`.
+    tonic: of the key that it is written in, from C4 to B4.
+    singers: for each part, its id and the singers of each of its lines, from the top.
     """
 
     xml: str
@@ -271,16 +279,17 @@ class RoundEntry:
 
 @dataclass(frozen=True, slots=True)
 class Score:
-    """A whole exercise, in no particular key.
+    """A whole exercise, in no particular key. Times are in quarters.
 
-    `bar_starts` are the moments at which bars begin (the first is 0), `length` the end of the
-    last. `pickup` is the length of the incomplete first bar, 0 when there is none. `fermatas` are
-    those of all voices, merged: during them everyone waits, at half speed. `blocks` is the text
-    as written, for the checks. `parts` stand in the chorus's order, the leader first. `file` is set
-    where the author's own engraving is kept.
-
-    A round is a score of all that its voices sing, and its `line` is the score as it was written:
-    one line for all of them, with the `entries` of the round, in the order in which they sing.
+    pickup: the length of an incomplete first bar, else 0.
+    length: of the whole, with repeats written out.
+    bar_starts: the moments at which bars begin; the first is 0.
+    parts: one for each voice, the leader first, then in score order.
+    fermatas: those of all voices merged; during them everything is sung at half speed.
+    blocks: the lines as the author wrote them, for the checks.
+    file: the MusicXML file, if the music comes from one; it is drawn as its author engraved it.
+    line, entries: for a round, `line` is the score of the one written line, and the score itself is
+        everything that is sung. Only `line` has `entries`: who begins the line when.
     """
 
     meter: Meter
@@ -297,16 +306,17 @@ class Score:
 
     @property
     def written(self) -> Score:
-        """The score as the author wrote it, which is drawn and proofread: of a round its line."""
+        """The score that is drawn and checked: for a round its one line, else the score itself."""
         return self.line or self
 
     @property
     def verses(self) -> int:
-        """How many verses (lines of words) there are: those of the voice that has the most."""
+        """The number of verses (lines of words) of the voice that has the most."""
         return max((len(n.syllables) for p in self.parts for n in p.notes), default=0)
 
     def sounding(self) -> Callable[[Fraction], Fraction]:
-        """From a written moment to that at which it sounds, in quarters; fermatas count twice."""
+        """A function that turns a written moment into the one at which it sounds, both in quarters:
+        fermatas last twice as long as written."""
         starts = [fermata.onset for fermata in self.fermatas]
         waited = list(
             accumulate((fermata.duration for fermata in self.fermatas), initial=Fraction(0))
@@ -321,7 +331,7 @@ class Score:
 
 
 def merged(spans: Iterable[Span]) -> tuple[Span, ...]:
-    """The stretches of time covered by any of the spans, in order."""
+    """The spans of time that are covered by any of these, in order and without overlaps."""
     union: list[Span] = []
     for span in sorted(spans, key=lambda span: span.onset):
         if union and span.onset <= union[-1].end:

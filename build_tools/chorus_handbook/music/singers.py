@@ -1,4 +1,4 @@
-"""Who of the chorus sings the voices of a tune or the parts of a file, by their names."""
+"""Finds the singers of a voice by its name: voices and groups of the chorus, "all", the leader."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from chorus_handbook.music.score import LEADER
 
 ALL = "all"
 
-#: What choruses call everyone, or who leads, in place of the words that are read.
+#: Other words for everyone or the leader, which are not understood but suggested as mistakes.
 _ALSO_CALLED = {
     **dict.fromkeys("everyone everybody tutti unison together chorus choir".split(), ALL),
     **dict.fromkeys(("solo", "director", "conductor", "cantor", "teacher"), LEADER),
@@ -19,25 +19,24 @@ _ALSO_CALLED = {
 
 @dataclass(frozen=True, slots=True)
 class Singers:
-    """Who sings a voice, in the chorus's order. `octave` is that of the part of the first, who
-    sings what is written; the others sing in octaves of their own, but not where they are
-    `joined`, written as A+B: there everyone sings the same notes."""
+    """The voices that sing a line, in score order. The first sings what is written, in the octave
+    `octave`; the others sing in their own octaves, unless they are `joined` as A+B: then all sing
+    exactly the same notes."""
 
     voices: tuple[str, ...] = ()
     octave: int = 0
     joined: bool = False
 
     def octave_of(self, voice: str, chorus: Chorus) -> int:
-        """The octave of one voice's part: a line for a whole chorus is sung in octaves (common
-        practice), as a line of `degrees` is."""
+        """The octave in which one of the voices sings the line (common practice: in its own)."""
         if self.joined or voice not in chorus.voices:
             return self.octave
         return chorus.voices[voice].octave
 
 
 def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
-    """The singers behind a name, or names joined with +; `voices` are those of the exercise. None:
-    nobody is called so."""
+    """The voices with a name, or names joined with +. `voices` are those of the exercise, which
+    "all" stands for. None when a name is unknown."""
     names = [" ".join(name.split()).casefold() for name in text[:400].split("+")]
     if names == [ALL]:
         return voices or tuple(chorus.voices)
@@ -53,8 +52,8 @@ def called(text: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...
 
 
 def guess(name: str, chorus: Chorus) -> str:
-    """Who is probably meant by a name that nobody has: everyone, the leader, or the first voice
-    with this initial; else an empty text."""
+    """The name that was probably meant by an unknown one: "all", the leader, or the first voice
+    with this initial; else ""."""
     plain = name.strip().lower()
     if len(plain) == 1:
         return next((voice for voice in chorus.voices if voice.startswith(plain)), "")
@@ -62,13 +61,13 @@ def guess(name: str, chorus: Chorus) -> str:
 
 
 def first_octave(voices: Sequence[str], chorus: Chorus) -> int:
-    """The octave of who sings a line as it is written: the first in the chorus's order."""
+    """The octave of the first of these voices, who sings a line as it is written."""
     first = voices[0]
     return chorus.leader.octave if first == LEADER else chorus.voices[first].octave
 
 
 def _one(name: str, chorus: Chorus) -> tuple[str, ...]:
-    """Whom a name means: as chorus.yml has it, or as it is printed before the staff."""
+    """The voices with one name: that in chorus.yml, or the label printed before the staff."""
     singers = chorus.named(name.replace(" ", "-")) if name != ALL else None
     if singers is None:
         labels = {voice.label.casefold(): key for key, voice in chorus.voices.items()}

@@ -1,8 +1,8 @@
-"""Slurs of one voice as it is sung: which notes each reaches from and to.
+"""Finds the first and last note of each slur of one voice, with its repeats written out.
 
-Several may be open at once, and a note may end one and begin the next; so one that ends takes up
-the last that began on an earlier note. What a repeat leaves open, or ends without a beginning, is
-no slur of that time; whether the text itself is in order is for its reader to say.
+Several slurs may be open at once, and a note may end one and begin the next. A slur that ends is
+the last one that began on an earlier note. A slur that a repeat leaves without beginning or end is
+dropped. Whether the slurs are written correctly is checked by the reader of the notation.
 """
 
 from __future__ import annotations
@@ -16,14 +16,13 @@ from chorus_handbook.music.written import WrittenNote
 
 @dataclass(slots=True)
 class Slurs:
-    """Follows the slurs from tone to tone."""
+    """Collects slurs while notes are added one by one."""
 
     _open: list[tuple[WrittenNote, int]] = field(default_factory=list)
     _found: list[tuple[int, int]] = field(default_factory=list)
 
     def take(self, tone: WrittenNote, event: int) -> None:
-        """Note what begins and ends at the next tone, which is part of the voice's `event`-th
-        event."""
+        """Add the next written note, which belongs to the voice's event with this index."""
         for _ in range(min(tone.slurs_end, len(self._open))):
             self._found.append((self._open.pop()[1], event))
         # A slur that is begun anew before it has ended was left open by a repeat.
@@ -31,7 +30,7 @@ class Slurs:
         self._open += [(tone, event)] * tone.slurs_begin
 
     def spans(self, events: Sequence[Note | Rest]) -> tuple[Span, ...]:
-        """The slurs in time. Silence at their ends is no part of them, nor is a slur over one
+        """The slurs as spans of time, without rests at their ends and without slurs over a single
         note."""
         return tuple(sorted(set(self._spans(events)), key=lambda span: (span.onset, span.end)))
 

@@ -1,5 +1,8 @@
-"""In which order the music of a voice is sung: repeats, endings and parts unfolded
-(sections 3.1.9 and 4.8 to 4.10)."""
+"""Writes out the repeats of a voice: the order in which its pieces between bar lines are sung.
+
+Repeats, endings and the order of parts follow the ABC standard 2.1 (sections 3.1.9 and 4.8 to
+4.10); the other notations use the same rules.
+"""
 
 from __future__ import annotations
 
@@ -16,9 +19,12 @@ MOST_PIECES = 1000
 
 @dataclass(frozen=True, slots=True)
 class PlayedSegment:
-    """A piece when its segment comes: sung for the `time`-th of `times` times, counted from 0.
-    `joins`: it may go on in the same bar as what is sung before it. `ending`: it belongs to one
-    ending of a repeat."""
+    """A piece of music between two bar lines, at one moment of singing.
+
+    It is sung `times` times altogether, and this is the time with the number `time`, from 0.
+    `joins`: it may be in the same bar as the piece before it. `ending`: it belongs to one ending of
+    a repeat.
+    """
 
     piece: Piece
     time: int = 0
@@ -28,7 +34,8 @@ class PlayedSegment:
 
 
 def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list[Problem]]:
-    """The pieces of a voice as they are sung; `order` has the letters of `P:`, or nothing."""
+    """The pieces of a voice in the order of singing, and the problems. `order` has the letters of
+    the parts in that order (`P:` in ABC); empty without parts."""
     reader = _Unfolder(written)
     if written.barlines[0].ends:
         reader.complain(
@@ -70,7 +77,8 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
 
 
 def _again(segments: Sequence[PlayedSegment], time: int, times: int) -> Iterator[PlayedSegment]:
-    """A part that is sung several times: what it repeats itself keeps its own count."""
+    """The segments of a part for one of the times it is sung. Segments that the part itself repeats
+    keep their own count."""
     for segment in segments:
         once = segment.times == 1
         yield replace(segment, time=time, times=times) if once else segment
@@ -91,7 +99,7 @@ def _limited(
 
 
 def _stops(barline: Barline) -> bool:
-    """Whether an ending is over at a barline."""
+    """Whether an ending of a repeat ends at a bar line."""
     return bool(barline.ends or barline.starts or barline.ending or barline.over)
 
 

@@ -1,5 +1,8 @@
-"""Music as it is written, before it is unfolded and sung: the key, and what one voice has in it:
-tones, marks, and the bar lines between them."""
+"""The types of music as it is written, before repeats are written out.
+
+The readers of all notations produce a `Key` and `WrittenVoice`s: notes, marks such as dynamics, and
+bar lines. `ensemble` makes a `Score` from them.
+"""
 
 from __future__ import annotations
 
@@ -20,8 +23,8 @@ _C = Pitch(0, 0, REFERENCE_OCTAVE)
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """`tonic` lies from C4 to B4. `altered` has the semitones by which the signature alters each
-    step from C, steps it leaves alone left out."""
+    """The key of written notes. `tonic` is from C4 to B4. `altered` has, by step above C (0 to 6),
+    the semitones by which the key signature alters it."""
 
     tonic: Pitch = _C
     mode: ModeName = "major"
@@ -36,15 +39,19 @@ class Key:
 
 @dataclass(slots=True, eq=False)
 class WrittenNote:
-    """One written note, or a rest when it has neither `pitch` nor `spoken`.  `tie` is the place
-    of the sign that ties it to the next one; `tied` says that it is only the second half of
-    such a pair, and `loose` that the tie is for some times of a repeat alone. `breath` is the
-    place of a breath behind it, `staggered`: one that not everyone takes at once. `words` has
-    one item a verse. Where a voice divides, `pitch` is the highest of the notes and `below` has
-    the others, downward. `graces` are quick notes before it. So many slurs begin and end here:
-    where both do, those that end come from earlier notes. `glide`: the voice glides on to the
-    next note. `easy`: sung only as far as is easy. `hidden`: a rest that is not drawn.
-    `id` is that of the note in the file that will be drawn, where the file is drawn itself.
+    """One written note; a rest if it has neither `pitch` nor `spoken`.
+
+    pitch: the highest pitch. `below`: further pitches from high to low, when the voice divides.
+    tie: the place of the tie to the next note. `tied`: it is the second part of a note that was
+        divided. `loose`: the tie counts only for some times of a repeat.
+    breath: the place of a breath after it. `staggered`: not everyone breathes at the same time.
+    words: one syllable for each verse.
+    graces: quick notes before it.
+    slurs_begin, slurs_end: how many slurs begin and end on it; those that end began on earlier
+        notes.
+    glide: the voice glides to the next note. `easy`: sung only as far as is easy.
+    hidden: a rest that is not drawn.
+    id: of the note in a MusicXML file that will be drawn.
     """
 
     place: Place
@@ -99,11 +106,12 @@ class Mark:
 
 @dataclass(slots=True)
 class Barline:
-    """What stands before a piece of music, or after the last.
+    """A bar line, or several signs at one place.
 
-    `soft`: more than a plain bar line, so that it may stand inside a bar. `ends` is how often what
-    went before is repeated, `starts`: a repeat begins, `ending`: the times at which what follows is
-    sung, `over`: the bracket of an ending is over.
+    soft: not a plain bar line, so it may be inside a bar.
+    ends: how often the music before it is repeated. `starts`: a repeat begins here.
+    ending: the numbers of the times at which the music after it is sung. `over`: an ending ends
+        here.
     """
 
     place: Place
@@ -116,7 +124,7 @@ class Barline:
 
 @dataclass(slots=True)
 class Piece:
-    """The music between two barlines; `part` is the letter of its `P:`."""
+    """The music between two bar lines. `part` is the letter of its part (`P:` in ABC)."""
 
     place: Place
     events: list[WrittenNote | Mark] = field(default_factory=list)
@@ -130,7 +138,7 @@ class Piece:
 
 @dataclass(slots=True)
 class WrittenVoice:
-    """One voice as written. There is one barline more than there are pieces: `barlines[n]` stands
+    """One voice as written. There is one more bar line than there are pieces: `barlines[n]` is
     before `pieces[n]`."""
 
     place: Place

@@ -1,12 +1,13 @@
-"""Scores into sound.
+"""Makes the sound of exercises: data for the player in the page, MIDI files, and practice tracks.
 
-`timed` puts one pass of a score in time, in no particular key, with its dynamics as `levels`;
-`chords` finds its sustained chords and the chord that gives a key; `tuning` says how far each note
-lies from equal temperament (`ratios`). `notes_json` writes all this for the player in the page,
-and `midi` for other programs. The player plays it on the `instrument`: MP3 files (`mp3`) of tones
-that are computed (`tone`) or come from the chorus's own `sound_font`, and are measured
-(`tone_measures`) for `loudness`. `schedule` is the rule of a whole run, which the player follows
-too; `tracks` are runs computed here (`render`) and encoded for singers.
+`timed` puts a score in time, once through and in no particular key, with `levels` for dynamics.
+`chords` finds its sustained chords, and `tuning` computes by how much each note differs from equal
+temperament (with `ratios`). `notes_json` writes all this for the player, `midi` for other programs.
+
+The player uses an `instrument`: tones as MP3 files (`mp3`), which are computed (`tone`) or come
+from the chorus's own `sound_font`; `tone_measures` measures them for `loudness`. `schedule` decides
+what sounds when, and the player follows the same rule. `tracks` makes practice tracks as MP3 files,
+with `render`.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ class Sound:
 
 
 def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:
-    """The sound of an exercise, in time and tuned as its front matter asks."""
+    """The sound of an exercise, tuned as its fields ask."""
     from chorus_handbook.sound.midi import MidiPiece, midi_file
     from chorus_handbook.sound.notes_json import notes_data, notes_json
     from chorus_handbook.sound.timed import in_time

@@ -1,10 +1,10 @@
-"""The chords of a pass: those that are sustained, their roots, and the chord that gives a key.
+"""Finds the sustained chords of a score and their roots, and the chord that gives the key.
 
-What a chord is called is another matter (`music/chord_names.py`). For its tuning, its root is the
-note above which its notes, as they are spelled, can be piled up in thirds: C for C E G in every
-inversion, and for C E G Bb; B for B D F Ab. A second above a root that also has a third or a
-perfect fifth counts as its ninth, so the root of C F G is F. A chord that is no pile of thirds (C F
-B) has no root here.
+The root of a chord, from which it is tuned, is the note above which its notes can be stacked in
+thirds, as they are spelled: C for C E G in every inversion and for C E G Bb; B for B D F Ab. A
+second above a root that also has a third or a fifth counts as its ninth, so the root of C F G is F.
+A chord that cannot be stacked in thirds (C F B) has no root here. The names of chords are found
+elsewhere (`music/chord_names.py`).
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
-"""The instrument that the player in the page plays on: a tone every three semitones, as MP3.
+"""The instrument of the player: one tone for every three semitones, as MP3 files.
 
-Pitches in between are the nearest tone played faster or slower, by one and a half semitones at most
-within the instrument and by three beyond its ends. The instrument of computed tones is shipped
-beside this module, made by `make_instrument`; that of the chorus's own `sound_font` is built once
+Other notes are made from the nearest tone by playing it faster or slower, by one and a half
+semitones at most (three beyond the ends of the instrument). The instrument with computed tones is a
+file beside this module, made by `make_instrument`; that of a chorus's own sound font is made once
 and cached.
 """
 

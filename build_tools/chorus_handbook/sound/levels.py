@@ -1,9 +1,9 @@
-"""Dynamics as levels: how loud a voice sounds at each moment.
+"""Turns dynamics into levels: how loud a voice sounds at each moment, from 0 to 1.
 
-Levels run from 0 to 1. Dynamics are 3 dB apart, which is our choice, as no standard fixes it: three
-times the smallest difference that is heard (about 1 dB, from memory), so that each is noticed, and
-15 dB in all, so that pp is still heard on a phone. mf comes to half of the loudest level, the
-middle of MIDI's velocities. Hairpins move evenly in decibels.
+Dynamics are 3 dB apart. This is our choice, as no standard gives a value: three times the smallest
+difference that people hear (about 1 dB, from memory), so that each step is heard, and 15 dB in all,
+so that pp is still heard on a phone. mf is half of the loudest level. In hairpins the level changes
+evenly in decibels.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""How loud events are, so that singing, chords and single notes can be made equally loud.
+"""Estimates how loud singing, chords and single notes are, so that they can be made equally loud.
 
-An estimate of the loudness of ITU-R BS.1770, in LUFS, from the power of the instrument's tones
-(`tone_measures`), without computing a sample; within 2 dB of a meter on the demo's exercises. The
-same runs in the browser (`browser/loudness.js`). Of notes of one pitch that begin together the
-amplitudes add up, of all others the powers. Silence does not count, as in a meter.
+The estimate follows ITU-R BS.1770 and is in LUFS. It is computed from the power of the instrument's
+tones (`tone_measures`) without computing samples, and is within 2 dB of a meter on the demo's
+exercises. The same runs in the browser (`browser/loudness.js`). For notes of the same pitch that
+begin together, amplitudes are added; for all others, powers. Silence does not count.
 """
 
 from __future__ import annotations

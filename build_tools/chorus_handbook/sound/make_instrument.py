@@ -1,4 +1,4 @@
-"""Makes the instrument that the package ships: `python -m` with this module's name."""
+"""Makes the instrument that the package contains. Run it with `python -m`."""
 
 from __future__ import annotations
 

@@ -1,11 +1,11 @@
-"""A Standard MIDI File of one pass in the first key: mido, behind this one module.
+"""Writes a Standard MIDI File of an exercise, once through in its first key. No other module
+imports mido.
 
-Format 1: a track with tempo, meter and key, then one for each voice, with its syllables. Times are
-as they sound, fermatas and breaths included. Spoken beats are on the percussion channel. A glide
-is a pitch bend over its note and those that it joins. The velocity is that of a note's loudest
-moment; where its level moves, the expression controller takes it down from there. Pitches are
-equal-tempered, as MIDI's note numbers are. Numbers of instruments and drums are those of General
-MIDI (from memory).
+The file has format 1: a track with tempo, meter and key, then one for each voice, with its
+syllables. Times are as they sound, with fermatas and breaths. Spoken beats are on the percussion
+channel. A glide is a pitch bend. The velocity of a note is that of its loudest moment; the
+expression controller makes it softer elsewhere. Pitches are in equal temperament. Numbers of
+instruments and drums are those of General MIDI (from memory).
 """
 
 from __future__ import annotations

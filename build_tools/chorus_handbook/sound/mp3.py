@@ -1,8 +1,9 @@
-"""MP3 files: sound encoded by soundfile, behind this one module, and ID3 tags before it.
+"""Writes MP3 files with soundfile, and ID3 tags before the sound. No other module imports
+soundfile.
 
-The tags are those of the informal standard "ID3 tag version 2.3.0" (id3.org, 1999), which every
-player reads: sections 3.1 (a header whose size is a syncsafe number), 3.3 (frames), 4.2 (text
-frames) and 4.11 (comments). Texts are UTF-16 with a byte order mark, which every script fits in.
+The tags follow the informal standard "ID3 tag version 2.3.0" (id3.org, 1999), which every player
+reads: sections 3.1 (header), 3.3 (frames), 4.2 (text frames) and 4.11 (comments). Texts are UTF-16
+with a byte order mark.
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
-"""notes.json: the timed notes of an exercise, for the player in the page.
+"""Writes notes.json, the timed notes of an exercise, for the player in the page.
 
-`VERSION` rises when a field is removed or changes its meaning, not when one is added. All times are
-in whole ticks from the start of one pass as it sounds, with fermatas and repeats written out.
+All times are whole ticks from the start of the exercise, once through as it sounds, with fermatas
+and repeats. `VERSION` is raised when a field is removed or changes its meaning, not when one is
+added.
 """
 
 from __future__ import annotations

@@ -1,14 +1,13 @@
-"""Just intervals: which ratio a spelled interval has, and how far it lies from equal temperament.
+"""The frequency ratios of just intervals, and how far they are from equal temperament.
 
-The seven degrees of the major scale are those of three pure triads (4:5:6) on 1, 4 and 5. A raised
-degree leads upward: it lies a just semitone (16/15) below the next degree. A lowered degree leads
-downward: it lies as much above the degree before it. Where the next degree is a semitone away
-already (#3, #7, b4, b1), and for all further alterations, 25/24 is added or taken off. All ratios
-are products of 2, 3 and 5, and those of an interval and its inversion make an octave. What is
-spelled differently is tuned differently: #4 is 45/32, b5 is 64/45. This is for melody; sustained
-chords have ratios of their own (`chord_ratio`).
+The seven degrees of the major scale are those of three pure triads (4:5:6) on degrees 1, 4 and 5. A
+raised degree is a just semitone (16/15) below the next degree; a lowered degree is as much above
+the degree before it. When the next degree is already a semitone away (#3, #7, b4, b1), and for
+further accidentals, the ratio is changed by 25/24. All ratios are products of 2, 3 and 5, and an
+interval and its inversion make an octave. Different spellings have different ratios: #4 is 45/32,
+b5 is 64/45. This is for melody; sustained chords have ratios of their own (`chord_ratio`).
 
-Intervals are given as steps and semitones upward, within an octave (0 to 6 and 0 to 11).
+Intervals are given as steps (0 to 6) and semitones (0 to 11) upward.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
-"""A run as samples, for practice tracks: what the player would sound, computed in one piece.
+"""Computes the samples of a whole exercise for practice tracks: what the player would play, in one
+piece.
 
-Every note has a tone of its exact pitch; only glides are made by playing one faster or slower.
+Every note has a tone of its exact pitch; only glides are made by playing a tone faster or slower.
 Notes fade and clicks sound as in the player.
 """
 

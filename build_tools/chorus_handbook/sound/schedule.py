@@ -1,13 +1,14 @@
-"""What sounds when in a whole run: the count-in, every pass in every key, the chords between keys.
+"""Decides what sounds when in a *run*: the exercise in all its keys, with count-in and chords
+between keys.
 
-The same rule, on the same data (notes.json), runs in the browser (`browser/schedule.js`);
-`tests/cases/schedule` has cases that both must agree on. Times are added up in whole ticks and
-turned into seconds only at the end, so that a long run does not drift.
+The same rule runs in the browser (`browser/schedule.js`) on the same data (notes.json); both must
+agree on the cases in `tests/cases/schedule`. Times are added as whole ticks and turned into seconds
+only at the end, so that a long run does not drift.
 
-A run begins with the chord of its first key, if that is asked for and anybody sings, and the
-count-in: a click on every beat, a different one on the first beat of a bar. Then come the keys from
-`first` to `last`, each with its passes. Before every key but the first its chord sounds for
-`lead_in` beats, or clicks where nobody sings. Notes joined by a glide are one sound.
+A run begins with the chord of its first key (if requested, and if anybody sings) and the count-in:
+a click on every beat, a different one on the first beat of a bar. Then come the keys from `first`
+to `last`, each sung as often as its passes. Before every key but the first, its chord sounds for
+`lead_in` beats, or clicks if nobody sings. Notes joined by a glide are one sound.
 """
 
 from __future__ import annotations
@@ -55,14 +56,19 @@ class Glide:
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """One sound. `at` and `length` are seconds of the run; `key` is an index into the exercise's
-    keys; `midi` is a MIDI note number with cents as its fraction, None for clicks. `voice` and `id`
-    are those of the note, None for clicks and chords that belong to no voice. Where a voice
-    divides, each of its pitches is an event. `spoken` is the height of a click that stands for a
-    spoken beat; `one` is true of a click on the first beat of a bar. `level` runs from 0 to 1, and
-    `swell` has the seconds of the run at which it changes course and the levels reached there,
-    evenly in decibels. `joined` has the seconds at which the sound becomes another note of the
-    voice, and the ids of those notes."""
+    """One sound.
+
+    at, length: seconds of the run.
+    key: the index of the key.
+    midi: a MIDI number with cents as its fraction; None for clicks.
+    voice, id: those of the note; None for clicks and chords between keys. When a voice divides,
+        each pitch is an event of its own.
+    spoken: for a spoken beat, the height of the click. `one`: a click on the first beat of a bar.
+    level: from 0 to 1. `swell`: the seconds at which the level changes direction, with the level
+        reached there; in between it changes evenly in decibels.
+    joined: the seconds at which the sound becomes another note of the voice, and the ids of those
+        notes.
+    """
 
     at: float
     length: float

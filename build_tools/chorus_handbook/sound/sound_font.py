@@ -1,9 +1,9 @@
-"""The chorus's own sound font: its tones, each tuned to its exact pitch.
+"""Plays the chorus's own sound font with FluidSynth, and tunes each tone exactly. No other module
+imports pyfluidsynth.
 
-FluidSynth (by pyfluidsynth, behind this one module) plays the font. It is a C library that reads a
-file of unknown origin, so it runs in a process with limits (`worker`), which calls `play`. Tones of
-fonts are often some cents out of tune. Singers are to hear whether beats stop, so each tone is
-measured and retuned.
+FluidSynth is a C library that reads a file of unknown origin, so it runs in a process with limits
+(`worker`), which calls `play`. Tones of sound fonts are often some cents out of tune. Because
+singers listen for pure intervals, each tone is measured and retuned.
 """
 
 from __future__ import annotations

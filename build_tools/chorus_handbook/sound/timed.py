@@ -1,10 +1,9 @@
-"""A score in time, as it sounds: in whole ticks from the start of one pass, in no particular key.
+"""Puts a score in time as it sounds: once through, in no particular key, in whole ticks.
 
-A fermata doubles its note. A breath shortens the note before it a little; a staggered breath does
-not, because the other singers go on. A staccato note sounds for half its length. Grace notes are
-sung just before the beat (common practice) and take their time from the note or rest before them. A
-note at the end of a glide continues the sound, unless it has a syllable of its own: a siren is one
-sound.
+A fermata doubles the length of its note. A breath shortens the note before it a little; a staggered
+breath does not, because the other singers go on. A staccato note sounds for half its length. Grace
+notes are sung just before the beat (common practice) and take their time from the note before them.
+A note at the end of a glide continues the sound, unless it has a syllable of its own.
 """
 
 from __future__ import annotations
@@ -67,13 +66,18 @@ class Grace:
 
 @dataclass(frozen=True, slots=True)
 class TimedNote:
-    """One note. `at` and `length` are in ticks; `length` is how long it sounds, `written` how long
-    it would sound without a breath or a staccato dot. `semitones` are above the tonic in octave 0,
-    highest first: several where the voice divides, none where it speaks. `degrees` spell the same
-    pitches, the voice's octave included. `drawn` is the id of the note in the drawing. `level` runs
-    from 0 to 1; `swell` has the ticks after the onset at which it changes course, with the levels
-    reached there, evenly in decibels. A `joined` note has no attack: the glide before it leads into
-    it."""
+    """One note in time.
+
+    at, length: in ticks; `length` is how long it sounds, `written` how long it would sound without
+        a breath or a staccato dot.
+    semitones: above the tonic in octave 0, highest first; several when the voice divides, none when
+        it speaks.
+    degrees: the same pitches as they are spelled, in the voice's octave.
+    drawn: the id of the note in the drawing.
+    level: from 0 to 1. `swell`: the ticks after the onset at which the level changes direction,
+        with the level reached there; in between it changes evenly in decibels.
+    joined: it has no attack of its own, because the glide before it leads into it.
+    """
 
     id: str
     drawn: str
@@ -114,9 +118,12 @@ class TimedVoice:
 
 @dataclass(frozen=True, slots=True)
 class TimedPass:
-    """One pass. `length` and all times of its voices are in ticks, `ticks` of them a beat.
-    `count_in`, `bar` and `pickup` are in beats; `bar` is 0 in free meter. `bars` are the ticks at
-    which bars begin, in the order in which they are sung."""
+    """A whole exercise, once through.
+
+    length: in ticks, like all times of its voices. `ticks`: how many of them make a beat.
+    count_in, bar, pickup: in beats; `bar` is 0 in free meter.
+    bars: the ticks at which bars begin, in the order of singing.
+    """
 
     ticks: int
     length: int

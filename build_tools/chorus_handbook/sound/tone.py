@@ -1,16 +1,15 @@
-"""Tones: computed from partials, moved in pitch, and given a loop so that they last: numpy.
+"""Computes the tones of the built-in instrument, changes their pitch, and gives them a loop so that
+they last.
 
-`tone` makes the handbook's own piano-like tone. Its partials are exact multiples of the
-fundamental: a real piano's are slightly sharp, which would blur what singers are to hear, whether
-beats stop. High partials are weak and die away soonest, as on a struck string. Low fundamentals
-are weak too, as on a piano, so that a phone without bass still gives basses their line. Each
-partial dies away in two stages, quickly and then slowly. All figures are our own, chosen by
-measurement; no instrument was recorded.
+`tone` makes a piano-like tone. Its partials are exact multiples of the fundamental; those of a real
+piano are slightly sharp, which would make it harder to hear whether an interval is pure. High
+partials are weak and fade first, as on a struck string. Low fundamentals are weak too, as on a
+piano, so that a phone without bass still plays a bass line. Each partial fades in two stages,
+quickly and then slowly. All values are our own, chosen by measuring; no instrument was recorded.
 
-A tone is computed for a few seconds only. From the start of its **loop** on it no longer dies away,
-and the end of the loop leads into its start without a seam: the same point of a period, the same
-level, one blended into the other. Player and tracks repeat the loop for as long as a note is
-written. A short ending follows the loop, so that the tone's file does not break off.
+A tone is computed for a few seconds only. From the start of its *loop* it does not fade any more,
+and the end of the loop continues at its start without a seam, so that player and tracks can repeat
+the loop for as long as a note lasts. A short ending follows the loop.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Measures a single tone with numpy: its loudness as it dies away, its onset and its tuning."""
+"""Measures a single tone: how loud it is as it fades, when it begins, and whether it is in tune."""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
-"""Practice tracks: one voice's run through an exercise as MP3, its own line in front of the others.
+"""Makes practice tracks: an exercise as an MP3 file for one voice, with its line louder than the
+others.
 
-A track begins with the chord of the first key and the count-in, and ends with the last key before
-its voice steps out. Many are made at once, on all processors.
+A track begins with the chord of the first key and the count-in, and ends with the last key that its
+voice can sing. Many tracks are made at once, on all processors.
 """
 
 from __future__ import annotations
@@ -50,8 +51,8 @@ _WORTH_SHARING = 4
 
 @dataclass(frozen=True, slots=True)
 class Track:
-    """What one track is made from: `notes` is the exercise's notes.json, `chorus` the name of the
-    chorus, `index` the instrument's index, which says how loud its tones are."""
+    """The input from which one track is made: `notes` is the exercise's notes.json, `chorus` the
+    name of the chorus, `index` the instrument's index with the loudness of its tones, and so on."""
 
     slug: str
     voice: str

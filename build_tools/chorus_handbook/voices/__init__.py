@@ -1,8 +1,9 @@
-"""Who can sing which key.
+"""Compares the keys of an exercise with the ranges of the voices: who can sing which key.
 
-Every exercise that was measured gets a `Ladder`, which compares each of its keys with the range of
-each voice that sings. `ladder` computes what a voice sings in a key (`Reach`), and `rule` what that
-means for it. The rule uses whole numbers only, so that the browser can run it too.
+The result is a `Ladder`, with one *rung* for each key. `ladder` computes the lowest and highest
+notes of each voice in each key (its *reach*); `rule` decides whether they are comfortable, at the
+edge of the voice's range, or out of it. The rule also runs in the browser (`browser/ladder.js`).
+`load` computes how long each voice sings.
 """
 
 from __future__ import annotations
@@ -23,8 +24,8 @@ __all__ = ["Ladder", "Reach", "Rung", "State", "compute_ladder", "ladder_of"]
 def ladder_of(
     front: FrontMatter, music: Music, chorus: Chorus, vocabulary: Vocabulary | None
 ) -> Ladder | None:
-    """The ladder of an exercise, None where it was not measured. Problems with it are reported by
-    `claims.ladder`, which knows what the author allows."""
+    """The ladder of an exercise; None when it could not be measured. Its problems are reported by
+    `claims/ladder.py`."""
     if music.score is None or music.facts is None:
         return None
     manner = vocabulary.soundings.get(front.sounding) if vocabulary else None

@@ -1,4 +1,5 @@
-"""Computes how each voice fares in each key of an exercise."""
+"""Computes the ladder of an exercise: for each key and voice, whether it is in the voice's
+range."""
 
 from __future__ import annotations
 
@@ -23,10 +24,10 @@ from chorus_handbook.voices.rule import (
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """How one voice fares in one key, and which end of its range it reaches. `holds`: a note beyond
-    comfort is held for a beat or more. `octaves`: by how many octaves a voice that is out may move
-    to go on (0: it cannot, or the exercise does not allow it). `first`: the note it begins on, in
-    its own octave."""
+    """One voice in one key: its state (comfortable, edge or out) and the end of its range that it
+    passes. `holds`: a note outside the comfortable range is held for a beat or more. `octaves`: by
+    how many octaves a voice that is out may move to go on (0: it cannot, or the exercise does not
+    allow it). `first`: the note it begins on, in its own octave."""
 
     state: State
     reach: Reach
@@ -124,8 +125,9 @@ def compass_of(voice: Voice) -> Compass:
 
 
 def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> Reach:
-    """What a part touches, holds and glides over in the key on `tonic`. Notes that are sung as far
-    as is easy count only where there are no others. `wide`: all of it may go to the widest range.
+    """The lowest and highest notes that a part touches, holds and glides over in the key on
+    `tonic`. Notes that are sung only as far as is easy count only if there are no others. `wide`:
+    every note may use the voice's widest range.
 
     A note is only glided over when the voice leaves it gliding, or comes to it gliding, and it
     stands for less than a beat; so a siren is glided but for the notes that it rests on.

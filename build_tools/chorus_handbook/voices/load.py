@@ -1,10 +1,9 @@
-"""How much voice an exercise takes: the time for which a voice sounds, and how often its vocal
-folds close meanwhile.
+"""Computes the load of an exercise: how long each voice sings, and how often its vocal folds close.
 
-Both are sums over all that a voice sings, in every key that it can sing and every pass: the time
-dose and the cycle dose of Titze, Svec and Popolo 2003 (JSLHR 46:919), the latter the sum of the
-fundamental frequency over voiced time. They compare plans, the second only within one voice, and
-say nothing of what is safe.
+Both are sums over all keys that the voice can sing, and all repeats. They are the "time dose" and
+the "cycle dose" of Titze, Svec and Popolo 2003 (JSLHR 46:919); the cycle dose is the fundamental
+frequency summed over the time of singing. They are for comparing plans (the second only within one
+voice) and say nothing about what is safe.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
-"""The rule of the ladder: how a voice fares in one key. All numbers are MIDI notes or semitones.
+"""The rule of the ladder: whether a voice can sing in one key. All numbers are MIDI numbers.
 
-A voice is out when any note lies beyond its limits, at the edge when any lies beyond what is
-comfortable, comfortable otherwise. What is only glided over may go further, to the voice's widest
-range, and so may every note of a hum or trill. Notes that are sung only as far as is easy are left
-out before.
+A voice is *out* when any note is beyond its limits, at the *edge* when any note is outside its
+comfortable range, and *comfortable* otherwise. Notes that it only glides over, and all notes of a
+hum or trill, may go as far as the voice's widest range. The browser runs the same rule
+(`browser/ladder.js`), so it uses whole numbers only.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ End = Literal["neither", "bottom", "top", "both"]
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """The lowest and highest notes that a voice sings in one key: of all but those it only glides
-    over; of those it holds for a beat or more; and of those it glides over (None when there are
-    none). `wide`: every note may use the extended range."""
+    """The lowest and highest notes of a voice in one key, in three groups: all notes except those
+    it only glides over; those it holds for a beat or more; those it glides over. None for an empty
+    group. `wide`: every note may use the widest range."""
 
     lowest: int
     highest: int
@@ -60,7 +60,7 @@ class Compass:
 
 
 def state(reach: Reach, compass: Compass) -> State:
-    """How a voice of this compass fares with this reach."""
+    """Whether a voice with this compass is comfortable, at the edge or out with this reach."""
     if any(_beyond_limits(reach, compass)):
         return "out"
     return "edge" if any(_beyond_comfort(reach, compass)) else "comfortable"

@@ -1,15 +1,14 @@
-"""`abc`, the ABC standard 2.1 (2011), read into a score.
+"""Reads music in ABC notation (the ABC standard 2.1, 2011).
 
-The text passes through modules that each decide one thing: `lines` sorts lines into fields and
-music, `body` leads them to their voices (into a `reading`), `fields` and `keys` read the fields,
-`voices` how a voice is written, `tokens` what a sign is, `melody` what it comes to (with `pitches`,
-`rhythm`, `marks`, `chords`, `decorations`, `slurs` and `barlines`), `words` which note gets which
-syllable. What is written so is put together like any other music: in `written`, `unfold`,
-`performance`, `bars`, `singers` and `ensemble`.
+A text goes through these modules in turn: `lines` sorts its lines into fields and music; `body`
+gives them to the voices they belong to; `fields` and `keys` read fields; `voices` says who sings a
+voice; `tokens` cuts a line of music into signs; `melody` turns signs into notes (with `pitches`,
+`rhythm`, `chords`, `decorations`, `marks`, `slurs` and `barlines`); `words` assigns syllables. The
+result, a `reading`, becomes a score in `music/ensemble.py`, as with all notations.
 
-Pitches are those that sound. The tonic of `K:`, taken from C4 to B4, is the one that `keys` names:
-with `K:G` and `keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths
-and syllables that do not fit are told here, in the words of ABC, not by the later checks.
+The key in `K:` is not the key that is sung: the exercise's field `keys` says that. With `K:G` and
+`keys: G4` the music sounds as written, with `keys: A4` a tone higher. Bars, lengths and syllables
+that do not fit are reported here, in the words of ABC, not by the later checks.
 """
 
 from __future__ import annotations
@@ -30,8 +29,8 @@ from chorus_handbook.problems import Place, Problem
 def read_abc(
     notation: Notation, chorus: Chorus, voices: Sequence[str]
 ) -> tuple[Score | None, list[Problem]]:
-    """The score of a text, and its problems in file order. `voices` are those of the exercise, who
-    sing a tune without `V:`. A text with problems gives None."""
+    """Read a text in ABC. `voices` are the exercise's, who sing a tune without `V:`. Returns the
+    score, or None when there are problems, and the problems in file order."""
     tune, problems = read_tune(notation.text, notation.place)
     reading = read_voices(tune)
     problems += reading.problems

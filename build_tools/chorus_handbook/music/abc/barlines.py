@@ -1,4 +1,4 @@
-"""Bar lines, repeats and endings of ABC, each read by itself (sections 4.8 to 4.10)."""
+"""Reads bar lines, repeat signs and endings of ABC (sections 4.8 to 4.10)."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
 def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
-    """What a bar line, or the sign of an ending, means."""
+    """The meaning of a bar line, or of the sign of an ending."""
     signs, numbers = token["signs"], token["ending"] or token["numbers"]
     times = _times(numbers)
     if times is None:

@@ -1,4 +1,6 @@
-"""The body of an ABC tune led to its voices, line by line (section 7)."""
+"""Reads the body of an ABC tune line by line, and gives each line to the voice it belongs to
+(section 7).
+"""
 
 from __future__ import annotations
 

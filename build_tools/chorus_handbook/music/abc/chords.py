@@ -1,8 +1,7 @@
-"""Notes that ABC writes in brackets: those that stand over one another (section 4.17), and grace
-notes before a note (section 4.12).
+"""Reads notes that ABC writes in brackets: chords (section 4.17) and grace notes (section 4.12).
 
-Of a voice that divides all notes are equally long here, tied together or not at all. The lengths of
-grace notes mean nothing, as the standard has it.
+All notes of a chord must be equally long, and all or none of them tied. The lengths of grace notes
+have no meaning, as in the standard.
 """
 
 from __future__ import annotations
@@ -22,7 +21,8 @@ MOST_TOGETHER, MOST_GRACES = 6, 8
 
 @dataclass(frozen=True, slots=True)
 class Chord:
-    """Notes over one another; `length` in units, `tie` the place of the sign that ties them on."""
+    """The notes of a chord, its length in units of `L:`, and the place of the tie after it, if
+    there is one."""
 
     notes: Sequence[Token]
     length: Fraction | None
@@ -30,7 +30,7 @@ class Chord:
 
 
 def read_chord(token: Token, symbols: Mapping[str, str]) -> tuple[Chord | None, list[Problem]]:
-    """What stands between [ and ], or why it cannot be sung."""
+    """Read the notes between [ and ]. Returns the chord, or why it cannot be sung."""
     problems: list[Problem] = []
     place = token.inside("together")
     tokens = list(read_tokens(token["together"], place, symbols, problems))

@@ -1,5 +1,6 @@
-"""What ABC writes before a note and means for it: decorations and grace notes (sections 4.12, 4.14
-and 4.20)."""
+"""Collects signs that ABC writes before a note, and gives them to that note: decorations and grace
+notes (sections 4.12, 4.14 and 4.20).
+"""
 
 from __future__ import annotations
 
@@ -14,7 +15,8 @@ from chorus_handbook.problems import Problem
 
 
 class PendingDecorations:
-    """Waits for the next tone of one voice; problems go into the given list."""
+    """The decorations and grace notes that have been read before the next note of one voice.
+    Problems are added to the list that it was given."""
 
     def __init__(self, problems: list[Problem]) -> None:
         self._problems = problems

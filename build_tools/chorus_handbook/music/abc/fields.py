@@ -1,4 +1,6 @@
-"""Meter, unit of length, and the order of parts: the fields `M:`, `L:` and `P:` (section 3.1)."""
+"""Reads the ABC fields for meter (`M:`), unit of length (`L:`) and order of parts (`P:`) (section
+3.1).
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""A whole ABC file, as its author keeps it: what is the exercise, and what it says of itself."""
+"""Reads a whole ABC file for `handbook import`: finds its tunes, and their titles, keys and
+tempos."""
 
 from __future__ import annotations
 
@@ -24,8 +25,8 @@ _TEMPO = re.compile(r"(?:(\d{1,2})/(\d{1,2})\s*=\s*)?(\d{1,3})\b")
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """Title (may be empty), tonic as written, the text of `Q:`, and the text without blank lines
-    around it."""
+    """What the fields of a tune say: its title (may be empty), its tonic as written, the text of
+    `Q:` (the tempo), and the text of the tune without empty lines around it."""
 
     title: str
     tonic: Pitch
@@ -44,8 +45,8 @@ class Header:
 
 @dataclass(frozen=True, slots=True)
 class Tunes:
-    """The tunes of an ABC file: what stands above the first of them, and each with its first line,
-    counted from 1. A file without `X:` is one tune."""
+    """The tunes of an ABC file: the fields above the first tune, and each tune with the number of
+    its first line. A file without `X:` is one tune."""
 
     head: tuple[str, ...]
     tunes: tuple[tuple[int, str], ...]
@@ -58,8 +59,8 @@ class Tunes:
 
 
 def split_tunes(text: str) -> Tunes:
-    """Part a file into its tunes. Directives that only concern a page, and text between tunes, are
-    left out; lines keep their places."""
+    """Divide a file into its tunes. Directives that only concern the page, and text between tunes,
+    are left out; lines keep their numbers."""
     lines = _without_directives(text.split("\n"))
     starts = [n for n, line in enumerate(lines) if line.startswith("X:")]
     if not starts:
@@ -105,8 +106,8 @@ def _tune(lines: Sequence[str], head: Sequence[str]) -> tuple[list[str], list[st
 
 
 def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
-    """What one tune of an ABC file says of itself. One that could not stand in a fence is a
-    problem."""
+    """Read the fields of one tune. A tune that could not be in a fence of an exercise is
+    reported."""
     fields = [(line, m[1], m[2].strip()) for line, m in _fields(text)]
     for number, line in enumerate(text.split("\n")):
         if line.startswith(("```", "~~~")) or "<!--" in line:

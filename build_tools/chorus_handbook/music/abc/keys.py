@@ -1,7 +1,8 @@
-"""The key of an ABC tune: tonic, mode, and which notes its signature alters (section 3.1.14).
+"""Reads the key of an ABC tune: its tonic, its mode, and which notes the key signature alters
+(section 3.1.14).
 
-A score knows six modes. Where a key has another scale (Locrian, or accidentals written out), the
-nearest of them is taken, so that the notes keep their pitch and get accidentals instead.
+A score has one of six modes. A key with another scale (Locrian, or accidentals that are written
+out) gets the nearest of them, and its notes get accidentals instead, so that they sound the same.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ ALTER = {"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
 
 
 class FieldError(Exception):
-    """A field that cannot be read, told in a message and a hint."""
+    """A field cannot be read. `message` and `hint` are for the author."""
 
     def __init__(self, message: str, hint: str, code: str = "notation-header") -> None:
         super().__init__(message)

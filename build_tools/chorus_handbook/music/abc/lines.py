@@ -1,8 +1,8 @@
-"""The text of an `abc` fence sorted into fields and lines of music (ABC 2.1, sections 2 and 3).
+"""Sorts the text of an ABC tune into fields and lines of music (ABC 2.1, sections 2 and 3).
 
-Comments and empty space go; what continues a field is joined to it; a directive (`%%`) is an `I:`
-by another name. What a field
-says and what the notes are is read elsewhere. A line that belongs nowhere is a problem.
+Comments and empty space are dropped, and lines that continue a field are joined to it. A directive
+(`%%`) is read like the field `I:`. The contents of fields and music are read elsewhere. A line that
+belongs nowhere is reported.
 """
 
 from __future__ import annotations
@@ -45,10 +45,8 @@ class LineText:
 
 @dataclass(slots=True)
 class TuneLine:
-    """A field, named by its letter, or a line of music, whose letter is empty.
-
-    A field has one more text for each line that continues it.
-    """
+    """A field with its letter, or a line of music, whose letter is "". A field that continues on
+    further lines has one more text for each."""
 
     letter: str
     place: Place
@@ -68,7 +66,7 @@ class Tune:
 
 
 def read_tune(text: str, place: Place) -> tuple[Tune, list[Problem]]:
-    """Sort the lines of a text whose first line stands at `place`."""
+    """Sort the lines of a text that begins at `place`."""
     reader = _TuneSorter()
     for index, written in enumerate(text.split("\n")):
         if not reader.take(written, place.at(place.line + index)):

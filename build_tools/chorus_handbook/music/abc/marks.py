@@ -1,4 +1,6 @@
-"""Decorations of ABC (sections 4.14 and 4.16): which are read, and what is said of the others."""
+"""Recognises the decorations of ABC, such as `!fermata!`, and explains those that are not supported
+(sections 4.14 and 4.16).
+"""
 
 from __future__ import annotations
 

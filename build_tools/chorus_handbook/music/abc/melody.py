@@ -1,4 +1,6 @@
-"""Tokens of ABC music become tones between barlines, with ties, slurs and marks (section 4)."""
+"""Turns the signs of ABC music into written notes between bar lines, with ties, slurs and marks
+(section 4).
+"""
 
 from __future__ import annotations
 
@@ -23,9 +25,13 @@ MOST_REST_BARS = 100
 
 
 class MelodyReader:
-    """Reads the tokens of one voice, line by line. `unit` is the length of a plain letter in
-    quarters, `shift` the octaves by which the voice is written away from its sound, `symbols` the
-    single signs that stand for decorations, `propagation` how far accidentals hold."""
+    """Reads the music of one voice, line by line.
+
+    unit: the length of a letter without a number, in quarters.
+    shift: by how many octaves the letters are written higher than they sound.
+    symbols: single signs that stand for decorations (`U:`).
+    propagation: how far accidentals are valid.
+    """
 
     def __init__(
         self,

@@ -1,5 +1,6 @@
-"""Which pitch a note of ABC has: octave marks, and accidentals as far as they hold (sections 4.1,
-4.2 and 11.3)."""
+"""Computes the pitch of a note of ABC from its letter, octave marks and accidentals (sections 4.1,
+4.2 and 11.3).
+"""
 
 from __future__ import annotations
 
@@ -18,8 +19,8 @@ PROPAGATIONS = ("pitch", "octave", "not")
 
 
 class Pitches:
-    """The accidentals of one voice. `shift` octaves are added to the letters; problems go into the
-    given list."""
+    """The accidentals that are valid at the moment in one voice. `shift` octaves are added to the
+    letters; problems are added to the list that it was given."""
 
     def __init__(self, key: Key, shift: int, propagation: str, problems: list[Problem]) -> None:
         self.shift = shift

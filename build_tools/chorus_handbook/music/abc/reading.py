@@ -1,4 +1,4 @@
-"""What reading a tune comes to, and how large a tune may be."""
+"""The result of reading an ABC tune (`Reading`), and the limits on the size of a tune."""
 
 from __future__ import annotations
 
@@ -22,9 +22,12 @@ class Voice:
 
 @dataclass(slots=True)
 class Reading:
-    """A tune that has been read: its voices with notes, all that `V:` names, and what holds for
-    the whole of it. `order` has the letters of its parts. `other_meter` is the place from which
-    another meter is meant."""
+    """A tune that has been read.
+
+    order: the letters of its parts in the order of singing (`P:`); empty without parts.
+    voices: the voices that have notes. `named`: all voices that a field `V:` names.
+    other_meter: the place at which the meter changes; None when it does not.
+    """
 
     key: Key = field(default_factory=Key)
     meter: Meter = FREE

@@ -1,4 +1,6 @@
-"""How long a note of ABC is: its length, broken rhythm and tuplets (sections 4.3, 4.4 and 4.13)."""
+"""Computes the length of a note of ABC: written length, broken rhythm (>) and tuplets (sections
+4.3, 4.4 and 4.13).
+"""
 
 from __future__ import annotations
 
@@ -27,8 +29,8 @@ class _Tuplet:
 
 
 def read_length(text: str) -> Fraction | None:
-    """The length behind a letter, in units: 2 for "2", 3/2 for "3/2", 1/4 for "//"; None when it is
-    none."""
+    """Read the length after a letter, in units of `L:`: 2 for "2", 3/2 for "3/2", 1/4 for "//".
+    None when it is not a length."""
     above, _, below = text.partition("/")
     if below and not below.strip("/"):  # each stroke halves
         below = str(2 ** min(len(below) + 1, 9))
@@ -40,8 +42,8 @@ def read_length(text: str) -> Fraction | None:
 
 
 class Rhythm:
-    """The lengths of one voice. `unit` is that of a plain letter, in quarters; problems go into the
-    given list."""
+    """The state of the rhythm of one voice. `unit` is the length of a letter without a number, in
+    quarters. Problems are added to the list that it was given."""
 
     def __init__(self, meter: Meter, unit: Fraction, problems: list[Problem]) -> None:
         self.unit = unit

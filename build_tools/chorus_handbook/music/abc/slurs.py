@@ -1,7 +1,8 @@
-"""Slurs of one voice as they are written (section 4.11): each begins and ends.
+"""Checks the slurs of one voice as they are written: each must begin and end (section 4.11).
 
-A note may end one slur and begin the next, as in (c d (e) f g a), so a slur ends the last one that
-began on an earlier note. Each ending of a repeat takes up what was open before the first.
+A note may end one slur and begin the next, as in (c d (e) f g a), so a slur that ends is the last
+one that began on an earlier note. Each ending of a repeat continues the slurs that were open before
+the first ending.
 """
 
 from __future__ import annotations

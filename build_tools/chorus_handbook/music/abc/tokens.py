@@ -1,5 +1,8 @@
-"""One line of ABC music cut into tokens (section 4 of the ABC standard
-2.1). What they mean is worked out in `melody`."""
+"""Cuts one line of ABC music into tokens: notes, rests, bar lines, brackets and other signs
+(section 4).
+
+`melody` works out what they mean.
+"""
 
 from __future__ import annotations
 
@@ -50,8 +53,8 @@ _UNKNOWN_HINTS = {
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A token by its kind, which is the name of its group in the pattern. `sign` is the decoration
-    that it stands for."""
+    """One sign of a line of music. Its `kind` is the name of the group of the regular expression
+    that matched it; `sign` is the decoration that it stands for, if it is one."""
 
     kind: str
     place: Place
@@ -74,10 +77,9 @@ class Token:
 def read_tokens(
     text: str, place: Place, symbols: Mapping[str, str], problems: list[Problem]
 ) -> Iterator[Token]:
-    """The tokens of a line whose first character stands at `place`; blanks are left out, as they
-    change nothing that is sung. `symbols` has the decoration that each single sign stands for;
-    it is looked up as each token is reached, because U: may have changed it by then. What cannot
-    be read goes into `problems`."""
+    """Cut a line that begins at `place` into tokens. Spaces are dropped. `symbols` has the
+    decorations that single signs stand for; it is looked up again for each token, because a field
+    `U:` within the line may change it. What cannot be read is added to `problems`."""
     text = text.rstrip()
     text = text.removesuffix("\\")  # goes on in the next line, as all lines do here
     unread = ""

@@ -1,8 +1,8 @@
-"""The voices of an ABC tune: who of the chorus sings them, and in which octave they are written
+"""Reads the voices of an ABC tune: who sings each of them, and in which octave it is written
 (sections 4.6 and 7).
 
-Clefs move nothing by themselves; `+8` and `-8` behind a clef, `octave=` and `transpose=` do. Which
-clef is drawn stands in chorus.yml.
+A clef does not change the octave; `+8` or `-8` after it, `octave=` and `transpose=` do. Which clef
+is drawn is decided by chorus.yml.
 """
 
 from __future__ import annotations
@@ -35,7 +35,8 @@ _NAMES = ("name", "nm", "n")
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a voice is written: `shift` octaves are added to the letters. None: not stated."""
+    """How a voice is written: its `name`, and by how many octaves its letters are `shift`ed. None:
+    not stated."""
 
     name: str | None = None
     shift: int | None = None

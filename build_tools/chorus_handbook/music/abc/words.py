@@ -1,9 +1,9 @@
-"""Words under the notes of an ABC voice (section 5).
+"""Assigns the syllables of `w:` lines to the notes of an ABC voice (section 5).
 
-A `w:` is for the notes since the `w:` before it, wherever the lines end; several in a row are
-verses. Notes that a `w:` does not reach have no syllable. Tied notes count one by one here, as the
-standard has it, so the second of them takes a `_` or a `*`. Three dots at the end, which hold the
-last syllable to the last of these notes, are our own.
+A `w:` line belongs to the notes since the last `w:` line, whatever the lines of music; several in a
+row are verses. Notes without a `w:` have no syllable. Tied notes count one by one, as in the
+standard, so the second of them needs `_` or `*`. Three dots at the end, which hold the last
+syllable to the last note, are our own.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ _BEFORE = "x "
 
 @dataclass(slots=True)
 class Underlaid:
-    """The words of one voice while its lines are read: `done` notes have had their words, `verses`
-    is how many the last ones got."""
+    """The words of one voice while its lines are read. `done` is how many notes have had their
+    words, `verses` how many verses the last of them had."""
 
     done: int = 0
     start: int = 0

@@ -1,11 +1,12 @@
-"""`degrees`, the notation for what a director says aloud, read into a score.
+"""Reads music in `degrees`, our own notation, in which notes are numbers of the scale: "all: 1 2 3
+2 |".
 
-The text passes through modules that each decide one thing: `lines` sorts lines into header
-and blocks, `headers` reads the header, `voices` says who sings, `tokens`
-what a token is, `melody` what is prolonged, breathed and glided, `lyrics` which note gets
-which syllable, `layout` makes the lines of a block equally long. What is written so is put
-together like any other music, in `ensemble`. Bars, lengths and syllables that do not fit are left
-to the checks.
+A text goes through these modules in turn: `lines` sorts its lines into a header and blocks (lines
+that sound together); `headers` reads the header; `voices` says who sings a line; `tokens` cuts a
+line into beats and other signs; `melody` turns these into notes; `layout` makes the lines of a
+block equally long. The result becomes a score in `music/ensemble.py`, as with all notations. Bars,
+lengths and syllables that do not fit are reported later, by the checks in `claims/`. The grammar is
+in docs/writing/degrees.md.
 """
 
 from __future__ import annotations
@@ -36,12 +37,11 @@ _Read = TypeVar("_Read")
 def read_degrees(
     notation: Notation, chorus: Chorus, voices: Sequence[str]
 ) -> tuple[Score | None, list[Problem]]:
-    """The score of a text, and its problems in file order. `voices` are those of the exercise,
-    which `all` and `others` stand for.
+    """Read a text in `degrees`. `voices` are the exercise's, which `all` and `others` stand for.
 
-    A text with problems gives a score without parts, which holds only what was written, so that
-    bars, lengths and syllables elsewhere in the text can still be checked; it gives None when not
-    even that is known.
+    Returns the score and the problems in file order. With problems, the score has no parts but has
+    the lines as written, so that their bars and syllables can still be checked; it is None when
+    even those are not known.
     """
     reader = _DegreesReader(chorus, tuple(voices))
     score = reader.read(notation)

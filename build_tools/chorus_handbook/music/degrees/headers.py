@@ -1,4 +1,4 @@
-"""The header of a `degrees` text: meter, pickup, mode, and octaves of single voices."""
+"""Reads the header of a `degrees` text: meter, pickup, mode, and octaves of single voices."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ _OCTAVE = re.compile(r"(\S+)\s+([+-]?[0-9])")
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """What holds for the whole exercise. `pickup` is in quarters; `octaves` are those that differ
-    from chorus.yml, by voice."""
+    """The values of the header. `pickup` is in quarters; `octaves` has, by voice, those that differ
+    from chorus.yml."""
 
     meter: Meter = COMMON
     pickup: Fraction = Fraction(0)
@@ -43,7 +43,8 @@ class _HeaderError(Exception):
 
 
 def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, list[Problem]]:
-    """The header and its problems; a line that cannot be read leaves the default in place."""
+    """Read the lines of the header. Returns its values and the problems; for a line that cannot be
+    read, the default is used."""
     header, problems = Header(), []
     seen: dict[str, Place] = {}
     # The pickup is counted in beats, so the meter has to be known first.

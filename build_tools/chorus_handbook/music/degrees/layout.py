@@ -1,9 +1,9 @@
-"""The lines of a block made equally long.
+"""Makes the lines of a block equally long, so that they can be sung together.
 
-In a meter every line runs on by itself, and what is missing at its end is silence. In free meter
-the lines wait for each other at every bar line. Three dots prolong a last note to the end. Whether
-bars and lines are as long as they should be is no verdict of this module: it keeps the lengths as
-written, for the checks.
+With a meter, a line that is too short is silent at its end. In free meter, lines wait for each
+other at every bar line. A line that ends with three dots holds its last note to the end of the
+block. Wrong lengths are not reported here: the lengths as written are kept for the checks in
+`claims/`.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ from chorus_handbook.music.written import Barline, Mark, Piece, WrittenNote, Wri
 
 @dataclass(frozen=True, slots=True)
 class LineLayout:
-    """One line of a block, in quarters: `voice` is as long as the block. `bars` and `length` are
-    for the checks: as written, except where three dots or an unread token leave a length open,
-    which then counts as right."""
+    """One line of a block. `voice` is as long as the block. For the checks, `bars` and `length` (in
+    quarters) are as written; a bar whose length is unknown, because of three dots or an unreadable
+    sign, counts as correct."""
 
     voice: WrittenVoice
     bars: tuple[WrittenBar, ...]
@@ -29,8 +29,8 @@ class LineLayout:
 
 
 def lay_out(melodies: Sequence[Melody], meter: Meter, first: Fraction) -> list[LineLayout]:
-    """Lay out the lines of one block; `first` is the length its first bar should have, in
-    quarters (a whole bar, or the pickup)."""
+    """Lay out the lines of one block. `first` is the length that its first bar should have, in
+    quarters."""
     return _free(melodies) if meter.free else _metered(melodies, meter.bar, first)
 
 

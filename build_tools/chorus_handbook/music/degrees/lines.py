@@ -1,8 +1,7 @@
-"""The text of a `degrees` fence sorted into header, blocks, voice lines and words.
+"""Sorts the text of a `degrees` fence into its header, blocks, lines of music and lines of words.
 
-Every line is `name: content`. Here a line is only put where it belongs; what a header says, who a
-name stands for and what the notes are is read elsewhere. A line that belongs nowhere is a problem
-and left out.
+Every line has the form `name: content`. Contents are read elsewhere. A line that belongs nowhere is
+reported and left out.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ MOST_BLOCKS = 64
 
 @dataclass(frozen=True, slots=True)
 class NamedLine:
-    """`name: text`. `place` is that of the name, `text_place` that of the first character after
+    """A line `name: text`. `place` is where it begins, `text_place` where its text begins, after
     the colon."""
 
     name: str
@@ -42,7 +41,8 @@ class VoiceLine:
 
 @dataclass(slots=True)
 class TextBlock:
-    """Lines that sound together. `words` stand before them and serve those without their own."""
+    """Lines that sound together. `words` are above them, and are used for lines without words of
+    their own."""
 
     words: list[NamedLine] = field(default_factory=list)
     lines: list[VoiceLine] = field(default_factory=list)
@@ -50,8 +50,7 @@ class TextBlock:
 
 @dataclass(slots=True)
 class SortedText:
-    """A whole text, sorted. `words` are those of the header; they serve every block that has no
-    words of its own before its lines."""
+    """A whole text, sorted. `words` are those of the header, used for blocks without words."""
 
     headers: list[NamedLine] = field(default_factory=list)
     words: list[NamedLine] = field(default_factory=list)
@@ -63,10 +62,8 @@ class SortedText:
 
 
 def read_lines(text: str, place: Place, names: Iterable[str]) -> tuple[SortedText, list[Problem]]:
-    """Sort the lines of a text whose first line stands at `place`.
-
-    `names` are the names a line may have; they only serve to recognise a forgotten colon.
-    """
+    """Sort the lines of a text that begins at `place`. `names` are all names that a line may have;
+    they help to recognise a missing colon."""
     reader = _LineSorter(frozenset({*names, *HEADERS}))
     for index, written in enumerate(text.split("\n")):
         reader.take(written.rstrip("\r"), place.at(place.line + index))

@@ -1,6 +1,7 @@
-"""The tokens of one line as written notes in bars: what is prolonged, breathed and glided.
+"""Turns the signs of one line of `degrees` into written notes in bars, with held notes, breaths and
+glides.
 
-How long a bar should be is not decided here; in free meter lines wait for each other at its end.
+The lengths of bars are not checked here.
 """
 
 from __future__ import annotations
@@ -29,10 +30,12 @@ from chorus_handbook.problems import Place, Problem
 
 @dataclass(slots=True)
 class Melody:
-    """One line as written. `bars` are as long as their notes; `unsure` are those with a token that
-    could not be read. `tail` are marks behind the last bar line, `hairpin` is one that is open at
-    the end of the line. `open_at` is the place of the three dots that prolong the last note to the
-    end of the block."""
+    """One line as written.
+
+    bars: as long as their notes. `unsure` are those with a sign that could not be read.
+    tail: marks after the last bar line. `hairpin`: one that is still open at the end.
+    open_at: the place of three dots at the end, which hold the last note to the end of the block.
+    """
 
     place: Place
     bars: list[Piece] = field(default_factory=list)

@@ -1,7 +1,7 @@
-"""What may be wrong with a single token of the `degrees` notation, and what its author meant.
+"""Explains what is wrong with a sign (token) of the `degrees` notation, and guesses what was meant.
 
-A token is a run of signs without spaces. Most are beats; dots cut a beat into equal shares, so that
-1.2 is a beat of two shares, each a note, a rest or a prolongation.
+A token is a run of characters without spaces. Most are beats. Dots divide a beat into equal
+*shares*: 1.2 is a beat with two notes.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def bar_error(word: str) -> TokenError | None:
 
 
 def share_error(found: re.Match[str]) -> TokenError | None:
-    """What is wrong with a share that `SHARE` matches; None if nothing is."""
+    """What is wrong with a share (a note, rest or - within a beat); None if it is fine."""
     sign, head, octave, marks = found.groups()
     if head == found[0] and head not in "89":
         return None  # most shares are a single sign
@@ -137,7 +137,7 @@ def share_error(found: re.Match[str]) -> TokenError | None:
 
 
 def no_share_error(word: str, position: int) -> TokenError:
-    """Why no share begins at `position`."""
+    """What is wrong when there is no note, rest or - at `position` of a token."""
     first = word[position : position + 1]
     plain = _LOOKALIKES.get(first, "")
     small = word.lower()
@@ -202,7 +202,7 @@ def _named_note(word: str) -> TokenError:
 
 
 def glued_error(word: str, position: int) -> TokenError:
-    """Why the word cannot go on at `position`, right after a share."""
+    """What is wrong when a token goes on at `position`, directly after a share."""
     first, rest = word[position], word[position:]
     plain = _LOOKALIKES.get(first, "")
     return _first(

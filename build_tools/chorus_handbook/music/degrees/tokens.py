@@ -1,9 +1,9 @@
-"""A line of `degrees` cut into tokens, and what each one means.
+"""Cuts a line of `degrees` into tokens, and reads each of them.
 
-Tokens are separated by blanks. One is a beat (shares joined by dots), a bar line, a breath, a
-dynamic or the three dots that prolong to the end. Nothing here knows what stands before or after
-a token; that is for `melody`. A token that cannot be read becomes a beat of unread sound,
-so that the rest of the line can still be looked at; `token_errors` says what is wrong with it.
+Tokens are separated by spaces. A token is a beat (shares joined by dots), a bar line, a breath, a
+dynamic, or three dots. What comes before and after a token is considered in `melody`. A token that
+cannot be read becomes a beat with an unknown sound, so that the rest of the line can still be
+checked; `token_errors` explains what is wrong.
 """
 
 from __future__ import annotations
@@ -32,11 +32,8 @@ ShareKind = Literal["note", "rest", "spoken", "prolonged", "unread"]
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """One of the equal parts of a beat; most beats have a single one.
-
-    `degree` is set for a note, `height` for a spoken share. `glides`, `easy` and `fermata` are the
-    marks ~ ? ^.
-    """
+    """One of the equal parts of a beat (most beats have only one). `degree` is set for a note,
+    `height` for a spoken share; `glides`, `easy` and `fermata` for the marks ~ ? ^."""
 
     place: Place
     kind: ShareKind

@@ -1,4 +1,6 @@
-"""Who sings each line of a block: voices, groups, joined names, `all`, `others`, `leader`."""
+"""Finds out who sings each line of a block: a voice, a group, joined names, `all`, `others` or
+`leader`.
+"""
 
 from __future__ import annotations
 
@@ -35,10 +37,10 @@ def line_names(chorus: Chorus) -> tuple[str, ...]:
 def assign_voices(
     lines: Sequence[NamedLine], chorus: Chorus, voices: Sequence[str]
 ) -> tuple[list[Singers | None], list[Problem]]:
-    """The singers of each line of one block, in octave 0; `voices` are those of the exercise.
+    """The singers of each line of one block. `voices` are those of the exercise.
 
-    A voice that stands in two lines is a problem and sings the first of them. A line whose name is
-    not understood has no singers; None stands for one that is no music, but meant for a header.
+    A voice with two lines is reported and sings the first. A line with an unknown name has no
+    singers; the result is None for a line that is not music but was meant as part of the header.
     """
     block = _BlockVoices(chorus, tuple(voices))
     singers: list[Singers | None] = [

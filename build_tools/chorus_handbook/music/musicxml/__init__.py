@@ -1,12 +1,13 @@
-"""Scores from any notation editor: MusicXML 4.0 and what came before it, plain or packed.
+"""Reads MusicXML files from notation editors (MusicXML 4.0 and earlier, plain or packed as .mxl).
 
-A file is untrusted. `container` finds it in the handbook and unpacks it, `parse` reads it strictly,
-has `markup` take out what no singer needs, and holds it against the `schema`; `places` says in
-which bar of which part something is; `timewise` turns the rarer of its two forms into the other.
-Then `head` reads key and meter, `walk` and `notes` each part measure by measure, `parts` says who
-sings it, `layers` makes voices of it, and these are put together like any other music. `ids`
-readies the file for the engraver, who draws it as its author made it.
+A file may come from a stranger, so it is not trusted. `container` finds and unpacks it; `parse`
+parses it strictly, removes what singers do not need (`markup`), and validates it with the `schema`.
+`places` finds the bar and part of an element for messages; `timewise` converts the rarer of the two
+forms of MusicXML. Then `head` reads key and meter, `walk` and `notes` read each part, `layers`
+makes voices of it, and `parts` says who sings them. `ids` prepares the file for the engraver, which
+draws it as its author engraved it. The voices become a score in `music/ensemble.py`, as with all
+notations.
 
-Pitches are those that sound. The tonic of the key signature, taken from C4 to B4, is the one that
-`keys` names. Bars may be shorter than the meter, as their author drew them; longer they cannot be.
+The key signature is not the key that is sung: the exercise's field `keys` says that. Bars may be
+shorter than the meter, as drawn, but not longer.
 """

@@ -1,5 +1,6 @@
-"""A score from elsewhere made the handbook's own: checked, unpacked, its parts named after those
-who sing them, its mode written down."""
+"""Prepares a MusicXML file for the handbook, for `handbook import`: checks and unpacks it, renames
+its parts to the voices of the chorus, and writes down its mode.
+"""
 
 from __future__ import annotations
 

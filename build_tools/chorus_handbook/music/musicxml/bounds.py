@@ -1,7 +1,7 @@
-"""How much a score may hold, and how large the numbers in it may be.
+"""Refuses scores that are too large, or in which a number is too large.
 
-Most files stay far below all of these; what goes beyond is damaged, or made to do harm, and would
-only cost time and memory.
+Ordinary files are far below these limits; others are damaged or malicious, and would only cost time
+and memory.
 """
 
 from __future__ import annotations
@@ -36,7 +36,8 @@ _SIGNS = ("notations", "direction", "lyric", "barline", "attributes", "harmony",
 
 
 def out_of_bounds(root: _Element, path: str) -> list[Problem]:
-    """The first thing of which a partwise score has too much; `path` is shown in the problem."""
+    """The first limit that a partwise score exceeds, if any. `path` is the file's name in
+    messages."""
     return _sizes(root, path) or _numbers(root, Places(root, path))
 
 

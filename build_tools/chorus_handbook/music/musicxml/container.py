@@ -1,7 +1,8 @@
-"""Score files as they lie on the disk: plain, or packed as .mxl, and never outside the handbook.
+"""Finds score files in the handbook and reads them, plain or packed as .mxl.
 
-A packed file is a zip whose META-INF/container.xml names the score in it (MusicXML 4.0, "Compressed
-.mxl files"). Nothing is unpacked to the disk, and nothing is read beyond what a score may weigh.
+A packed file is a zip archive whose META-INF/container.xml names the score in it (MusicXML 4.0,
+"Compressed .mxl files"). Nothing is unpacked to the disk, and no more is read than a score may
+have.
 """
 
 from __future__ import annotations

@@ -1,4 +1,5 @@
-"""What a score says before and about its notes: the parts by name, key, meter and tempo."""
+"""Reads from a score file what comes before its notes: title, names of parts, key, meter and
+tempo."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The file that is drawn: the author's, with the ids of our notes in place of its own."""
+"""Prepares the file for the engraver: its notes get the ids of the score's notes."""
 
 from __future__ import annotations
 

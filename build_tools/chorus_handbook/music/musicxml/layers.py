@@ -1,7 +1,7 @@
-"""The voices of a part, each from the first bar to the last, ready to be put together.
+"""Makes voices of the parts of a score file, each complete from the first bar to the last.
 
-In every bar a voice has what the file gives it, and rests where it gives nothing. Dynamics that
-stand at a moment when a voice has no new note are taken at its next one.
+In each bar a voice has what the file has for it, and rests where there is nothing. A dynamic that
+is written between two notes of a voice counts from the next note on.
 """
 
 from __future__ import annotations
@@ -26,10 +26,11 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """A voice of a part, which the file writes in the layer `key`.
+    """A voice of a part, which is in the layer `key` of the file.
 
-    `also`: layers with more notes for the same singers, who divide there. `follows`: another layer
-    on its staff; where nothing is printed for this voice, not even rests, it sings that one.
+    also: other layers with notes for the same singers, who divide there.
+    follows: another layer on the same staff. In bars where nothing is printed for this voice, not
+        even rests, it sings that layer.
     """
 
     key: LayerKey
@@ -38,8 +39,8 @@ class Voice:
 
 
 def barlines(parts: Sequence[Sequence[Measure]]) -> list[Barline]:
-    """What stands between the measures, the same for all parts: many editors write repeats into the
-    first part only."""
+    """The bar lines between the measures. All parts share them, because many editors write repeat
+    signs only in the first part."""
     first = parts[0]
     found = [Barline(measure.place) for measure in (*first, first[-1])]
     for part in parts:
@@ -63,7 +64,7 @@ def written(
     notes: dict[str, _Element],
     problems: list[Problem],
 ) -> WrittenVoice:
-    """One voice; `lengths` are those of the bars in all parts together."""
+    """One voice as a `WrittenVoice`. `lengths` are the lengths of the bars."""
     result = WrittenVoice(place, [replace(edge) for edge in edges])
     for n, (measure, length) in enumerate(zip(measures, lengths, strict=True)):
         timed = _layer(voice, measure, problems)

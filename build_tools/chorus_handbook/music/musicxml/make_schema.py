@@ -1,5 +1,6 @@
-"""Copies the schema of MusicXML 4.0 that the package ships out of the PyPI package `musicxml`:
-`python -m` with this module's name. Needs the extra `test`."""
+"""Copies the schema of MusicXML 4.0 from the PyPI package `musicxml` into our package. Run it with
+`python -m`; it needs the extra `test`.
+"""
 
 from __future__ import annotations
 

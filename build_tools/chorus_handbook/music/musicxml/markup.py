@@ -1,9 +1,9 @@
-"""Markup that no singer needs, taken out of a score before it is held against the schema.
+"""Removes from a score file what singers do not need, before it is validated.
 
-Notation editors write a great deal about pages, instruments and themselves, some of it invalid. An
-author can do nothing about it, so none of it may be the reason to refuse a score. `tidy` takes out
-what is never needed. `repair` goes by what the schema does not allow: where that concerns something
-a score can be sung without, this goes too. What is left is wrong with the music.
+Notation editors write much about pages, instruments and themselves, some of it invalid. An author
+cannot change that, so it must not be a reason to refuse a score. `tidy` removes what is never
+needed. `repair` removes what the schema does not allow, if a score can be sung without it. Errors
+that remain after that are errors in the music.
 """
 
 from __future__ import annotations

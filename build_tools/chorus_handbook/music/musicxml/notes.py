@@ -1,4 +1,4 @@
-"""A note of a score file by itself: its pitch, its words, and the signs at it."""
+"""Reads a single note of a score file: its pitch, its words, and the signs at it."""
 
 from __future__ import annotations
 
@@ -30,7 +30,8 @@ _ELISION = "\N{UNDERTIE}"
 
 
 def read_pitch(note: _Element) -> Pitch | str | None:
-    """The written pitch; None for rests and spoken notes, a message for what has no name."""
+    """The written pitch of a note; None for rests and spoken notes; a message (text) when the pitch
+    is not valid."""
     pitch = note.find("pitch")
     if pitch is None or is_spoken(note):
         return None
@@ -56,7 +57,7 @@ def is_spoken(note: _Element) -> bool:
 def tone_of(
     note: _Element, place: Place, pitch: Pitch | None, duration: Fraction, measure: int
 ) -> WrittenNote:
-    """The tone that a note, or a rest, stands for, without its words and slurs."""
+    """The written note, or rest, that a note element stands for, without its words and slurs."""
     tone = WrittenNote(place, pitch, duration, measure)
     if is_spoken(note):
         tone.spoken = "middle"

@@ -1,5 +1,6 @@
-"""MusicXML from a stranger, parsed strictly: no document type of its own, no entities, nothing
-fetched, nothing that the schema does not allow."""
+"""Parses MusicXML from strangers strictly: without entities, without document types of its own,
+without loading anything, and only what the schema allows.
+"""
 
 from __future__ import annotations
 
@@ -30,8 +31,8 @@ _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 
 class ScoreFileError(Exception):
-    """Why a score file cannot be read: message, hint, problem code, and where in the file (None:
-    the file as a whole). The path of the place is not known here."""
+    """A score file cannot be read. It has a message, a hint, a problem code and the line in the
+    file (None for the whole file)."""
 
     def __init__(
         self,
@@ -77,8 +78,8 @@ def parse(data: bytes) -> etree._ElementTree:
 
 
 def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileError]]:
-    """The tree of a score without what no singer needs, valid against the schema; or everything
-    that is wrong with it."""
+    """Parse a score, remove what singers do not need, and validate it. Returns the tree, or
+    everything that is wrong."""
     try:
         tree = parse(data)
     except ScoreFileError as error:

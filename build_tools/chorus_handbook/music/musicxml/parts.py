@@ -1,8 +1,8 @@
-"""Who of the chorus sings which voice of which part.
+"""Finds out who sings which voice of which part of a score file, by the names of the parts.
 
-A part is called after a voice, a group, or several joined with +, a comma, a slash, "and" or a new
-line. Where it has several voices on its staves, they are told apart in that order, from the top. A
-voice that divides into two lines of the same rhythm stays one voice.
+A part may be named after a voice, a group, or several of these joined with +, a comma, a slash,
+"and" or a new line. If it has several voices on its staves, they are given to the singers in this
+order, from the top. Two lines with the same rhythm are one voice that divides.
 """
 
 from __future__ import annotations

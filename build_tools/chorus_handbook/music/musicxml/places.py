@@ -1,4 +1,4 @@
-"""Where in a score something stands, for people: bar and part beside the line of the XML."""
+"""Describes places in a score file for people: bar and part as well as the line of the XML."""
 
 from __future__ import annotations
 

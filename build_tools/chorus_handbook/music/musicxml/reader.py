@@ -1,4 +1,4 @@
-"""MusicXML into a score: the stages of this package in their order."""
+"""Reads a score file, by calling the other modules of this package in order."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ _EXPORT = "Export the score again from the notation editor."
 def read_musicxml(
     notation: Notation, chorus: Chorus, voices: Sequence[str], *, root: Path
 ) -> tuple[Score | None, list[Problem]]:
-    """The score in the file that the notation names, below the handbook `root`, and its problems.
-    `voices` are those of the exercise. A file with problems gives None."""
+    """Read the score file that the notation names, in the handbook's folder `root`. `voices` are
+    those of the exercise. Returns the score, or None when there are problems, and the problems."""
     try:
         data = read_score(locate(root, notation.text))
     except ScoreFileError as error:

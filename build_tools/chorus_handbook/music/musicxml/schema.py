@@ -1,8 +1,9 @@
-"""The schema of MusicXML 4.0 (W3C Music Notation Community Group), which older files fit as well.
+"""Validates score files with the schema of MusicXML 4.0 (W3C Music Notation Community Group), which
+also fits older files.
 
-The schema is a file beside this module (`make_schema` put it there). It imports two small ones, for
-attributes of XML and XLink, which stand here as far as it uses them, so that nothing is ever
-fetched.
+The schema is a file beside this module (made by `make_schema`). It imports two small schemas for
+attributes of XML and XLink; the parts of them that it uses are in this module, so that nothing is
+ever downloaded.
 """
 
 from __future__ import annotations

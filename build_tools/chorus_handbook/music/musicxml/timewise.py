@@ -1,7 +1,5 @@
-"""Scores that go through time first and parts second, turned into the usual order.
-
-The two forms of MusicXML say the same (`score-timewise` and `score-partwise`); only the second is
-read and drawn here.
+"""Converts a score in the timewise form of MusicXML (first by bar, then by part) to the partwise
+form, which the rest of the package reads.
 """
 
 from __future__ import annotations

@@ -1,5 +1,6 @@
-"""Parts that sound elsewhere than they are written: in MusicXML `pitch` is what is written, and
-`transpose` says how to get from there to what sounds."""
+"""Reads transposing parts, whose notes sound higher or lower than written: in MusicXML `pitch` is
+what is written, and `transpose` the interval to what sounds.
+"""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""One part of a score, measure by measure: what stands in it, and when.
+"""Reads one part of a score file, measure by measure: which notes it has and when they begin.
 
-The schema has seen to it that elements stand where they may and hold what they may; here they get
-their meaning (MusicXML 4.0 reference). Times are quarters from the start of the measure.
+The file is valid by the schema, so only the meaning of its elements is considered here (MusicXML
+4.0 reference). Times are in quarters from the start of the measure.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ _JUMPS = ("dacapo", "dalsegno", "tocoda")
 
 @dataclass(slots=True)
 class Timed:
-    """A tone at its moment in the measure. `hidden`: a rest that is not printed."""
+    """A written note or rest with its moment in the measure. A `hidden` rest is not printed."""
 
     onset: Fraction
     tone: WrittenNote
@@ -74,10 +74,8 @@ class Measure:
 
 
 class Walk:
-    """Reads the measures of one part in turn. `notes` gathers the note elements by the tone's id.
-
-    Wrong durations and what cannot be followed become `problems`.
-    """
+    """Reads the measures of one part in order. `notes` collects the note elements by id; `problems`
+    what is wrong or not supported."""
 
     def __init__(self, places: Places, notes: dict[str, _Element], problems: list[Problem]) -> None:
         self._place = places.of
