@@ -21,13 +21,10 @@ PHONE, DESKTOP = 390, 1280
 SMALLEST_LYRICS = 11
 #: Two screens of a phone of 390 by 844.
 SECOND_SCREEN = 2 * 844
-#: Two systems of four staves are at most so high on a phone, in CSS pixels.
-TWO_SYSTEMS = 780
-#: On paper, in points: of text, and of the words of a score, whose staves are then six millimetres
-#: high.
-SMALLEST_PRINT, SMALLEST_PRINTED_LYRICS = 10.5, 9
-#: Three systems of one staff, or one of four, are at most so high on a desktop, in CSS pixels.
-ONE_SHEET = 400
+#: On paper, in points.
+SMALLEST_PRINT = 10.5
+#: Three systems of two staves, or two of four, are at most so high on a desktop, in CSS pixels.
+ONE_SHEET = 800
 
 #: What a page is: its width, ids that stand in it more than once, links, and boxes of all visible
 #: texts and marks of the score, with the drawing's own box, in CSS pixels.
@@ -128,21 +125,19 @@ def faults_in_keys(keys: list[dict[str, Any]], width: int) -> Iterator[str]:
 
 def faults_of_the_phone(seen: dict[str, Any]) -> Iterator[str]:
     """What is wrong with an exercise as it opens on a phone."""
-    tallest = max((score["frame"]["height"] for score in seen["scores"]), default=0)
-    if tallest <= TWO_SYSTEMS and seen["steps"] > SECOND_SCREEN:
+    if seen["steps"] > SECOND_SCREEN:
         yield f"how to run it begins {seen['steps']:.0f} pixels down"
 
 
-def small_print(pdf: PdfReader, score: str) -> Iterator[str]:
-    """Texts that are too small, but for numbers of bars; `score` is all that the score says."""
+def small_print(pdf: PdfReader) -> Iterator[str]:
+    """Texts that are too small, but for numbers of bars."""
     for page in pdf.pages:
         found: list[str] = []
 
         def look(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
             scale = abs((cm[0] * cm[3] - cm[1] * cm[2]) * (tm[0] * tm[3] - tm[1] * tm[2])) ** 0.5
             words = text.strip()
-            least = SMALLEST_PRINTED_LYRICS if words in score else SMALLEST_PRINT
-            if words and not words.isdigit() and size * scale < least - 0.1:
+            if words and not words.isdigit() and size * scale < SMALLEST_PRINT - 0.1:
                 found.append(f"{words!r} in {size * scale:.1f} points")  # noqa: B023
 
         page.extract_text(visitor_text=look)
@@ -153,7 +148,7 @@ def faults_of_print(page: Page, paper: str, seen: dict[str, Any]) -> Iterator[st
     """What is wrong with an exercise on paper; `seen` is how it looks on a desktop."""
     page.emulate_media(media="print", color_scheme="dark")
     pdf = PdfReader(io.BytesIO(page.pdf(format=paper)))
-    yield from small_print(pdf, " ".join(t["text"] for s in seen["scores"] for t in s["texts"]))
+    yield from small_print(pdf)
     text = "\n".join(sheet.extract_text() for sheet in pdf.pages)
     yield from (f"{part} is not printed" for part in ("How to run it",) if part not in text)
     yield from (f"{part} is printed" for part in ("Goes with", "Variations") if part in text)

@@ -74,7 +74,7 @@ def test_footnotes_stand_below_all_sections_and_addresses_fit_the_page(project: 
     text = exercise.read_text(encoding="utf-8").replace("Wakes", "Wakes[^1] [all](index.md)")
     exercise.write_text(f"{text}\n[^1]: Slowly. See [care](../voice-care.md#x).\n", "utf-8")
     content = page_of(project, "exercises/low-tide.md").content
-    assert content.index('href="#fn:1"') < content.index("Hum it") < content.index('id="fn:1"')
+    assert content.index("Hum it") < content.index('href="#fn:1"') < content.index('id="fn:1"')
     assert content.index('id="fn:1"') < content.index("hb-note")
     assert '<a href="../" rel="noopener noreferrer">all</a>' in content
     assert '<a href="../../voice-care/#x" rel="noopener noreferrer">care</a>' in content

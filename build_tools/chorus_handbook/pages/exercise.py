@@ -2,8 +2,8 @@
 
 From the top: cautions; title, summary and a line of facts; what to say; the player, the score and
 the starting notes; how to run it and the author's other sections (always in the order of
-`SECTIONS`); goals and other names. Details are folded under their headings: voices and keys,
-variations, related exercises. A note about voice care ends the page.
+`SECTIONS`); what the exercise is good for, goals and other names. Details are folded under their
+headings: voices and keys, variations, related exercises. A note about voice care ends the page.
 """
 
 from __future__ import annotations
@@ -75,6 +75,8 @@ def exercise_page(
         below[0] = replace(below[0], html=standing + below[0].html)
         standing = Markup()
     headings = [section.heading.lower() for section in below]
+    # What it is good for is not needed to run it, unless there is nothing else to run it by.
+    why, above = (above, []) if RUN.lower() in headings else ([], above)
     fit = headings.index(FIT.lower()) if FIT.lower() in headings else len(headings)
     further = fit + headings.count(FIT.lower())
     voices = _voices_title(facts) if facts else ""
@@ -88,6 +90,7 @@ def exercise_page(
         below=standing + sections_html(below[:fit]),
         fit=sections_html(below[fit:further]),
         further=sections_html(below[further:]),
+        why=why,
         voices=_voices(exercise, facts, chorus) if facts else "",
         folded=render("exercise_folded.html", sections=folded),
         kin=_kin(path, groups, stock) if groups else "",

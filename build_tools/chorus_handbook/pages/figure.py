@@ -21,6 +21,13 @@ from chorus_handbook.pages.starts import Starts
 #: Where ids stand in a drawing: on elements, and in the list of what names it.
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+)(?=[" ])')
 
+_SIZE = re.compile(r' width="(\d+)" height="(\d+)"')
+#: CSS pixels: a score that is taller on a phone is drawn smaller there, so that the steps below it
+#: begin on the second screen. Our choice.
+TALL = 1000
+#: CSS pixels: on paper, the steps stand beside a score that is at most so wide and at least so high.
+BESIDE = 575, 500
+
 
 def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     """The score in all keys, each with the pitch to give and the starting notes.
@@ -30,7 +37,8 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     """
     first, *further = drawn
     two = any(one.narrow for one in _in_all_clefs(drawn))
-    kind = "hb-figure hb-two" if two else "hb-figure"
+    tall = any(_size(one.narrow)[1] > TALL for one in _in_all_clefs(drawn) if one.narrow)
+    kind = "hb-figure" + " hb-two" * two + " hb-tall" * tall
     figure = Markup(
         '<figure class="{}" data-key="{}"{}>{}{}{}<div class="hb-drawings">{}{}</div></figure>'
     ).format(
@@ -51,6 +59,13 @@ def _in_all_clefs(drawn: Sequence[Engraved]) -> Iterator[Engraved | BassClef]:
         yield one
         if one.bass:
             yield one.bass
+
+
+def _size(svg: str) -> tuple[int, int]:
+    """Width and height in CSS pixels."""
+    found = _SIZE.search(svg)
+    assert found, "drawings state their size"
+    return int(found[1]), int(found[2])
 
 
 def _bass_voices(engraved: Engraved) -> Markup:
@@ -76,7 +91,9 @@ def _drawings(engraved: Engraved, two: bool) -> Markup:
 
 
 def _layouts(engraved: Engraved | BassClef, two: bool) -> Markup:
-    drawings = Markup('<div class="hb-wide">{}</div>').format(Markup(engraved.wide))
+    width, height = _size(engraved.wide)
+    kind = "hb-wide hb-beside" if width <= BESIDE[0] and height >= BESIDE[1] else "hb-wide"
+    drawings = Markup('<div class="{}">{}</div>').format(kind, Markup(engraved.wide))
     if engraved.octaves:
         drawings = Markup('<p class="hb-octaves">{}</p>').format(engraved.octaves) + drawings
     if two:
