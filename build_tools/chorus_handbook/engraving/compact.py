@@ -53,7 +53,8 @@ _TOKEN = re.compile(
     r' stroke="currentColor"/>'
     r'|<use href="#([0-9A-F]{4,6})-[^"]*" transform="translate\(([^" ]+), ([^" ]+)\) '
     r'scale\(([\d.]+), [\d.]+\)"/>'
-    r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px"(?: font-family="Times")?>'
+    r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px"'
+    r'(?: font-family="Times")?>'
     r'<tspan(?: id="[^"]*")? class="text"><tspan font-size="(\d+)px">([^<]*)'
     r"</tspan></tspan></text>"
     r"|<([a-z]+)((?: [^>]*?)?)(/?)>"

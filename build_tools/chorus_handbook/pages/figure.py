@@ -25,7 +25,7 @@ _SIZE = re.compile(r' width="(\d+)" height="(\d+)"')
 #: CSS pixels: a score that is taller on a phone is drawn smaller there, so that the steps below it
 #: begin on the second screen. Our choice.
 TALL = 1000
-#: CSS pixels: on paper, the steps stand beside a score that is at most so wide and at least so high.
+#: CSS pixels: on paper, the steps stand beside a score at most so wide and at least so high.
 BESIDE = 575, 500
 
 
