@@ -14,6 +14,7 @@ from chorus_handbook.sound.chords import (
     chord_root,
     lead_cents,
     lead_chord,
+    named_chords,
     sustained_chords,
 )
 from chorus_handbook.sound.timed import TimedPass
@@ -84,16 +85,13 @@ def test_spelling_decides() -> None:
     assert chord_root({spelled(n) for n in "C Eb F# A".split()}, spelled("C")) == spelled("F#")
 
 
-def spans(timed: TimedPass, classes: int = 2) -> list[tuple[int, int]]:
-    return [
-        (c.at // timed.ticks, c.length // timed.ticks) for c in sustained_chords(timed, classes)
-    ]
+def spans(timed: TimedPass) -> list[tuple[int, int]]:
+    return [(c.at // timed.ticks, c.length // timed.ticks) for c in sustained_chords(timed)]
 
 
 def test_a_chord_stands_while_nobody_moves(timed: Reading) -> None:
     found = timed("soprano: 5 - 5 6.5 |\nalto: 3 - - - |\nbass: 1 - - - |")
     assert spans(found) == [(0, 2), (2, 1)]
-    assert spans(found, 3) == [(0, 2), (2, 1)]
 
 
 def test_unisons_and_octaves_are_no_chord(timed: Reading) -> None:
@@ -109,6 +107,34 @@ def test_while_a_voice_glides_no_chord_stands(timed: Reading) -> None:
         (0, 2),
         (4, 4),
     ]
+
+
+def called(timed: TimedPass) -> list[tuple[float, float, int, str]]:
+    """Onset, length, bar and symbol in C of the chords that have a name."""
+    tonic = Pitch.parse("C4")
+    return [(c.at, c.beats, c.bar, c.name.symbol(tonic)) for c in named_chords(timed)]
+
+
+def test_a_named_chord_goes_on_while_notes_change_and_the_chord_does_not(timed: Reading) -> None:
+    found = timed("soprano: 5.3 5.5 5 4 |\nalto: 3 - 3.3 7, |\nbass: 1 - 1 5, |")
+    assert called(found) == [(1.0, 2.0, 1, "C"), (3.0, 1.0, 1, "G7")]
+    assert [chord.notes for chord in named_chords(found)] == [
+        ("soprano-3",),
+        ("soprano-6", "alto-4", "bass-3"),
+    ]
+
+
+def test_it_lasts_a_beat_in_one_piece(timed: Reading) -> None:
+    """Three pitch classes on every other half of a beat are no chord; a bass that moves makes
+    another one."""
+    assert called(timed("soprano: 5.6 5.6 5.6 5.6 |\nalto: 3 - - - |\nbass: 1 - - - |")) == []
+    moving = timed("soprano: 5 - - - |\nalto: 3 - - - |\ntenor: 1 - - - |\nbass: 1.3, - 1 - |")
+    assert called(moving) == [(0.5, 1.5, 1, "C/E"), (2.0, 2.0, 1, "C")]
+
+
+def test_a_pickup_is_bar_0(timed: Reading) -> None:
+    found = timed("pickup: 1\nsoprano: 5 | 5 - - |\nalto: 3 | 4 - - |\nbass: 1 | 7, - - |")
+    assert [(bar, symbol) for _, _, bar, symbol in called(found)] == [(0, "C"), (1, "G7/B")]
 
 
 def test_the_chord_of_a_key_is_the_triad_of_the_mode(timed: Reading) -> None:

@@ -34,7 +34,7 @@ _THIRD, _FIFTH, _NINTH = 1, 2, 4
 
 
 @dataclass(frozen=True, slots=True)
-class SustainedChord:
+class SoundingChord:
     """Notes that sound together, none of them changing, from tick `at` on for `length` ticks."""
 
     at: int
@@ -56,9 +56,14 @@ class SustainedChord:
         return frozenset(semitone % 12 for note in self.notes for semitone in note.semitones)
 
 
-def sustained_chords(timed: TimedPass, classes: int = 2) -> Iterator[SustainedChord]:
-    """The chords of at least `classes` pitch classes that last a beat or more, in order. A breath
-    does not end a chord; a glide does, and none is sustained while it lasts."""
+def sustained_chords(timed: TimedPass) -> Iterator[SoundingChord]:
+    """The chords of two pitch classes or more that last a beat or more, in order."""
+    return (chord for chord in sounding_chords(timed, 2) if chord.length >= timed.ticks)
+
+
+def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
+    """The chords of at least `classes` pitch classes, however short, in order. A breath does not
+    end a chord; a glide does, and there is none while it lasts."""
     edges = {0, timed.length}
     for note in timed.sung:
         edges |= {note.at, note.at + note.written}
@@ -68,19 +73,17 @@ def sustained_chords(timed: TimedPass, classes: int = 2) -> Iterator[SustainedCh
     sounding = sounding_at(timed.sung, moments)
     for at, end in pairwise(moments):
         gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding[at])
-        chord = SustainedChord(at, end - at, sounding[at])
-        if gliding or chord.length < timed.ticks:
-            continue
-        if len(chord.pitch_classes) >= classes:
+        chord = SoundingChord(at, end - at, sounding[at])
+        if not gliding and len(chord.pitch_classes) >= classes:
             yield chord
 
 
 def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
-    """The sustained chords of three pitch classes or more that have a name, in order. A chord that
-    comes again at once goes on."""
+    """The chords of three pitch classes or more that have a name and last a beat or more, in order.
+    A chord goes on while its notes change and its name does not."""
     found: list[NamedChord] = []
     until = 0
-    for chord in sustained_chords(timed, classes=3):
+    for chord in sounding_chords(timed, 3):
         pitches = chord.pitches
         name = name_chord({one for _, one in pitches}, pitches[0][1], timed.mode)
         if name is None:
@@ -93,7 +96,7 @@ def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
             begin = dict.fromkeys(note.drawn for note in chord.notes if note.at == chord.at)
             found.append(NamedChord(chord.at / timed.ticks, beats, bar, name, tuple(begin)))
         until = chord.at + chord.length
-    return tuple(found)
+    return tuple(chord for chord in found if chord.beats >= 1)
 
 
 def sounding_at(

@@ -20,7 +20,7 @@ from chorus_handbook.music.chord_names import PitchClass, above, members
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import interval_name
 from chorus_handbook.sound.chords import (
-    SustainedChord,
+    SoundingChord,
     chord_root,
     classes_of,
     sounding_at,
@@ -112,7 +112,7 @@ def _by_tonic(timed: TimedPass) -> Cents:
     return _rounded(fixed)
 
 
-def _pure(chord: SustainedChord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
+def _pure(chord: SoundingChord, fixed: Mapping[str, Sequence[float]]) -> dict[PitchClass, float]:
     """The cents of the notes of a pure chord, by pitch class; empty where the chord has no root. Of
     the values that its root may have, the one is chosen with which most notes sustained from before
     keep their pitch, then the one with which most notes agree with the scale."""
