@@ -13,8 +13,7 @@ from chorus_handbook.pages.export import exercises_json, exercises_schema
 
 def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
     book = pipeline.read(project / "handbook")
-    assert book.config.vocabulary
-    data = json.loads(exercises_json(book.exercises, book.config.vocabulary))
+    data = json.loads(exercises_json(book.exercises))
     schema = json.loads(exercises_schema())
     jsonschema.validate(data, schema)
     (found,) = [one for one in data["exercises"] if one["slug"] == "low-tide"]
@@ -32,8 +31,7 @@ def test_ladder_and_load_are_those_of_measure(project: Path) -> None:
 
 def test_level_and_known_are_there_whether_stated_or_measured(project: Path) -> None:
     book = pipeline.read(project / "handbook")
-    assert book.config.vocabulary
-    (found,) = json.loads(exercises_json(book.exercises, book.config.vocabulary))["exercises"]
+    (found,) = json.loads(exercises_json(book.exercises))["exercises"]
     assert "level" not in found["front"] and "known" not in found["front"]
     assert found["level"] == found["facts"]["level"] == 1
     assert found["known"] == found["facts"]["known_minutes"] == 0.75  # 23 s of sound, 20 of talk
@@ -46,8 +44,7 @@ def test_chords_have_a_name_in_no_key_and_a_symbol_in_the_first(project: Path) -
         exercise.read_text("utf-8").replace("all: 1 2 3 2 | 1 - - 0 |", notes), "utf-8"
     )
     book = pipeline.read(project / "handbook")
-    assert book.config.vocabulary
-    data = json.loads(exercises_json(book.exercises, book.config.vocabulary))
+    data = json.loads(exercises_json(book.exercises))
     jsonschema.validate(data, json.loads(exercises_schema()))
     first, second = data["exercises"][0]["chords"]
     assert first["symbol"] == "C" and first["numeral"] == "I"

@@ -10,6 +10,7 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.pages.index_file import VERSION, index_json, page_data
 from chorus_handbook.pages.own_range import own_range
+from chorus_handbook.records.published import index_entry
 
 LADDER = {
     "keys": ["C4", "Db4"],
@@ -30,7 +31,10 @@ def front(title: str, plain: str | None = None) -> FrontMatter:
 
 
 def test_what_the_index_says_and_in_which_order() -> None:
-    listed = [("b", front("B"), LADDER), ("a", front("À", "Hum"), None)]
+    listed = {
+        "b": index_entry("b", front("B"), LADDER),
+        "a": index_entry("a", front("À", "Hum"), None),
+    }
     found = json.loads(index_json(listed, chorus()))
     assert found == {
         "version": VERSION,

@@ -56,7 +56,9 @@ Line = Annotated[str, Field(min_length=1, max_length=300, pattern=r"^[^\n]*\S[^\
 class Model(BaseModel):
     """The base of all models of authors' files: unknown fields are errors, instances immutable."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, coerce_numbers_to_str=True)
+    model_config = ConfigDict(
+        defer_build=True, extra="forbid", frozen=True, coerce_numbers_to_str=True
+    )
 
     @field_validator("*", mode="wrap")
     @classmethod

@@ -45,7 +45,7 @@ def markdown_files(folder: Path) -> list[Path]:
         for path in files_below(folder)
         if path.suffix.lower() in _ENDINGS
         and not any(
-            part.startswith(".") or is_left_behind(part) for part in path.relative_to(folder).parts
+            part.startswith(".") or is_left_behind(part) for part in path.parts[len(folder.parts) :]
         )
     ]
 
@@ -54,9 +54,9 @@ def files_below(folder: Path) -> list[Path]:
     """Every file and folder below a folder, sorted by name. Links to folders are not followed. A
     folder that cannot be listed is skipped here and reported by `folders.check_folders`."""
     return sorted(
-        Path(place) / name
+        path
         for place, folders, names in os.walk(folder)
-        for name in (*folders, *names)
+        for path in map(Path(place).joinpath, (*folders, *names))
     )
 
 

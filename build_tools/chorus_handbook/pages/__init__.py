@@ -19,7 +19,7 @@ from chorus_handbook.engraving.lyric_font import FONT_FILE, LICENCE_FILE
 from chorus_handbook.entries.model import Text
 from chorus_handbook.pages.export import exercises_json, exercises_schema
 from chorus_handbook.pages.html import BEFORE_PAINT
-from chorus_handbook.pages.index_file import index_json, ladder_for_browser
+from chorus_handbook.pages.index_file import index_json
 from chorus_handbook.pages.overviews import ALL_GOALS, ALL_LISTS, GOALS, LISTS, by_moment
 from chorus_handbook.pages.page import (
     FOLDER,
@@ -75,14 +75,13 @@ def make_site(
     loads drawings and sound; `sound` is None when no exercise can be heard. The chorus and the
     vocabulary in `config` must not be None."""
     plans = Plans(config, stock, texts, views, parts, tracks)
-    chorus, vocabulary = plans.chorus, plans.vocabulary
     small = {
-        f"{FOLDER}/exercises.json": exercises_json(stock, vocabulary),
+        f"{FOLDER}/exercises.json": exercises_json(stock),
         f"{FOLDER}/exercises.schema.json": exercises_schema(),
         f"{FOLDER}/lyrics.woff2": FONT_FILE.read_bytes(),
         f"{FOLDER}/lyrics-licence.txt": LICENCE_FILE.read_bytes(),
         f"{FOLDER}/index.json": index_json(
-            ((slug, e.front, ladder_for_browser(e)) for slug, e in stock.items()), chorus
+            {slug: exercise.index_entry for slug, exercise in stock.items()}, plans.chorus
         ),
     }
     if sound:
@@ -97,7 +96,7 @@ def make_site(
     large[SEARCH_WORKER] = large.pop(f"{FOLDER}/{Path(SEARCH_WORKER).name}")
     large[f"{FOLDER}/{_WORDS}"] = lambda: script_words((_BROWSER / _WORDS).read_bytes())
     for slug, exercise in stock.items():
-        if parts.heard(exercise):  # makes the sound if it is not cached; loaded when published
+        if parts.has_sound(exercise):  # loaded when it is published
             large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
             large[f"{FOLDER}/{slug}/{slug}.mid"] = partial(parts.midi, exercise)
     for slug, voices in tracks.items():

@@ -25,8 +25,7 @@ from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import key_chooser, score_figure
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.index_file import ladder_for_browser
-from chorus_handbook.pages.kin import kin
+from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.ladder import ladder_chart, leaving
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, link, shown_on
@@ -35,6 +34,7 @@ from chorus_handbook.pages.starts import starts
 from chorus_handbook.pages.sung import times_in_words
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
+from chorus_handbook.records.published import ladder_for_browser
 from chorus_handbook.warmups.history import TimeSung
 
 SAY = "Say"
@@ -56,14 +56,15 @@ FOLDED = ("Variations",)
 def exercise_page(
     exercise: Exercise,
     stock: Mapping[str, Exercise],
+    kin: Kin,
     config: ChorusConfig,
     drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
     sung: Sequence[TimeSung] = (),
 ) -> Page:
-    """The page of one exercise. `stock` has all exercises by slug, for links; `drawings` returns
-    the drawings of an exercise, one for each key; `tracks` are the voices that have a practice
-    track; `sung` is when it was sung, newest first."""
+    """The page of one exercise. `stock` has all exercises by slug, and `kin` what goes with what,
+    for links; `drawings` returns the drawings of an exercise, one for each key; `tracks` are the
+    voices that have a practice track; `sung` is when it was sung, newest first."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -80,7 +81,7 @@ def exercise_page(
     fit = headings.index(FIT.lower()) if FIT.lower() in headings else len(headings)
     further = fit + headings.count(FIT.lower())
     voices = _voices_title(facts) if facts else ""
-    groups = kin(exercise.slug, stock)
+    groups = kin.of(exercise.slug)
     content = render(
         "exercise.html",
         head=_head(exercise, chorus, vocabulary),

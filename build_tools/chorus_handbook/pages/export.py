@@ -1,24 +1,16 @@
 """Makes exercises.json: every exercise with its fields and measured facts, for other programs.
 
-No page loads this file. `VERSION` is raised when a field is removed or changes its meaning, not
-when one is added.
+What it says of one exercise is made with its record (`records.published`). No page loads this file.
+`VERSION` is raised when a field is removed or changes its meaning, not when one is added.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict
-from typing import Any
 
-from chorus_handbook.chorus.model import Vocabulary
-from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.schema import json_schema
-from chorus_handbook.music.facts_json import facts_as_json
-from chorus_handbook.music.learning import known_minutes, level_of
 from chorus_handbook.records import Exercise
-from chorus_handbook.voices.ladder_data import ladder_as_json
-from chorus_handbook.voices.load import loads_as_json
 
 #: 2: the front matter's `reminder` became `cue`.
 VERSION = 2
@@ -72,43 +64,11 @@ _CHORD = {
 }
 
 
-def exercises_json(stock: Mapping[str, Exercise], vocabulary: Vocabulary) -> bytes:
-    """The content of exercises.json: the same bytes for the same exercises."""
-    exercises: list[dict[str, Any]] = []
-    for slug, exercise in sorted(stock.items()):
-        front = exercise.front
-        exercises.append(
-            {
-                "slug": slug,
-                "url": f"exercises/{slug}/",
-                "front": front.model_dump(mode="json", exclude_none=True),
-                "cautions": list(cautions_for(front, vocabulary)),
-                "level": level_of(front, exercise.facts),
-                "known": known_minutes(front, exercise.facts),
-                "facts": facts_as_json(exercise.facts) if exercise.facts else None,
-                "ladder": ladder_as_json(exercise.ladder) if exercise.ladder else [],
-                "load": loads_as_json(exercise.loads),
-                "chords": _chords(exercise),
-            }
-        )
-    data = {"version": VERSION, "schema": "exercises.schema.json", "exercises": exercises}
-    return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True).encode() + b"\n"
-
-
-def _chords(exercise: Exercise) -> list[dict[str, Any]]:
-    facts = exercise.facts
-    return [
-        {
-            "at": round(chord.at, 3),
-            "beats": round(chord.beats, 3),
-            "bar": chord.bar,
-            **asdict(chord.name),
-            "symbol": chord.name.symbol(facts.keys[0]),
-            "numeral": chord.name.numeral(facts.mode),
-        }
-        for chord in exercise.chords
-        if facts
-    ]
+def exercises_json(stock: Mapping[str, Exercise]) -> bytes:
+    """The data file, a line an exercise, the same bytes for the same stock."""
+    head = f'{{"version": {VERSION}, "schema": "exercises.schema.json", "exercises": ['
+    entries = ",\n".join(stock[slug].export_entry for slug in sorted(stock))
+    return f"{head}\n{entries}\n]}}\n".encode()
 
 
 def exercises_schema() -> bytes:

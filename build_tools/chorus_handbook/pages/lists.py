@@ -26,10 +26,15 @@ Thumbnails = Callable[[Exercise], Thumbnail | None]
 
 
 def exercise_list(
-    path: str, name: str, exercises: Iterable[Exercise], config: ChorusConfig, goal: str = ""
+    path: str,
+    name: str,
+    exercises: Iterable[Exercise],
+    thumbnails: Thumbnails,
+    config: ChorusConfig,
+    goal: str = "",
 ) -> Markup:
-    """The HTML of one list with the title `name` on the page at `path`. The thumbnails are inserted
-    later (`set_in_late`). On the page of a `goal`, each exercise shows only its other goals."""
+    """The HTML of one list with the title `name` on the page at `path`, which is inserted late. On
+    the page of a `goal`, each exercise shows only its other goals."""
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     return render(
@@ -47,7 +52,7 @@ def exercise_list(
                 "plain": exercise.front.plain,
                 "summary": exercise.front.summary,
                 "link": link(path, exercise_path(exercise.slug)),
-                "drawn": bool(exercise.drawings),
+                "thumbnail": Markup(small.svg) if (small := thumbnails(exercise)) else "",
                 "goals": joined(
                     vocabulary.goals[served].label
                     for served in exercise.front.goals
@@ -64,18 +69,16 @@ def exercise_list(
     )
 
 
-def set_in_late(
+def around_lists(
     path: str, exercises: Iterable[Exercise], thumbnails: Thumbnails, config: ChorusConfig
 ) -> dict[str, Markup]:
-    """The HTML for the late slots of a page with lists: each thumbnail, the sprite of their glyphs,
+    """The HTML for the other late slots of a page with lists: the sprite of the thumbnails' glyphs,
     and the form in which a reader sets a range."""
     assert config.chorus
-    drawn = {e.slug: small for e in exercises if (small := thumbnails(e))}
-    late = {f"thumb-{slug}": Markup(small.svg) for slug, small in drawn.items()}
-    symbols = {name: sign for small in drawn.values() for name, sign in small.symbols.items()}
-    late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
-    late["own-range"] = own_range(path, config.chorus)
-    return late
+    drawn = [small for exercise in exercises if (small := thumbnails(exercise))]
+    symbols = {name: sign for small in drawn for name, sign in small.symbols.items()}
+    sprites = Markup(sprite(dict(sorted(symbols.items()))))
+    return {"sprite": sprites, "own-range": own_range(path, config.chorus)}
 
 
 def view_page(
@@ -108,13 +111,18 @@ def _page(
 ) -> Page:
     body = render("empty.html")
     if members:
-        body = late_slot("own-range") + _lists([exercise_list(path, title, members, config, goal)])
+        body = late_slot("own-range") + _lists([late_slot("list")])
+
+    def late() -> dict[str, Markup]:
+        listed = exercise_list(path, title, members, thumbnails, config, goal)
+        return {"list": listed, **around_lists(path, members, thumbnails, config)}
+
     return Page(
         path=path,
         title=title,
         description=intro[0] if intro else title,
         content=render("page_head.html", title=title, intro=intro) + late_slot("sprite") + body,
-        make_late=lambda: set_in_late(path, members, thumbnails, config),
+        make_late=late,
     )
 
 
@@ -132,20 +140,31 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: Chor
         intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
     )
     content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
-    headings, lists = [], []
-    for letter, group in groupby(ordered, _initial):
-        anchor = letter.lower() if letter.isalpha() else "others"
-        headings.append(Heading(2, anchor, letter))
-        listed = exercise_list(ALL, letter, group, config)
-        lists.append(Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, listed))
+    groups = [(_anchor(letter), letter, list(all_)) for letter, all_ in groupby(ordered, _initial)]
+    lists = [
+        Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, late_slot(f"list-{anchor}"))
+        for anchor, letter, _members in groups
+    ]
+
+    def late() -> dict[str, Markup]:
+        listed = {
+            f"list-{anchor}": exercise_list(ALL, letter, members, thumbnails, config)
+            for anchor, letter, members in groups
+        }
+        return listed | around_lists(ALL, exercises, thumbnails, config)
+
     return Page(
         path=ALL,
         title=_(EXERCISE.list_title),
         description=_("Every exercise from A to Z."),
         content=content + (_lists(lists) if lists else Markup()),
-        headings=tuple(headings),
-        make_late=lambda: set_in_late(ALL, exercises, thumbnails, config),
+        headings=tuple(Heading(2, anchor, letter) for anchor, letter, _members in groups),
+        make_late=late,
     )
+
+
+def _anchor(letter: str) -> str:
+    return letter.lower() if letter.isalpha() else "others"
 
 
 def _initial(exercise: Exercise) -> str:

@@ -6,8 +6,9 @@ from markupsafe import Markup
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.index_file import LadderData, page_data
+from chorus_handbook.pages.index_file import page_data
 from chorus_handbook.pages.page import FOLDER, link
+from chorus_handbook.voices.ladder_data import LadderData
 
 #: The form offers notes up to this many semitones beyond the limits of the chorus's voices.
 _BEYOND = 12

@@ -11,8 +11,6 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from pydantic import TypeAdapter
-
 from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _
@@ -24,7 +22,7 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.pages.care import care_page, care_title
 from chorus_handbook.pages.home import home_page, home_title
-from chorus_handbook.pages.kin import kin
+from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
 from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
@@ -35,10 +33,6 @@ from chorus_handbook.warmups.history import times_sung
 
 if TYPE_CHECKING:
     from chorus_handbook.sound.tracks import Tracks
-
-_EXERCISE = TypeAdapter(Exercise)
-#: The parts of an exercise on which lists depend.
-_LISTED: Any = {"entry": {"front"}, "facts": True, "drawings": True}
 
 
 class Plans:
@@ -60,6 +54,7 @@ class Plans:
         assert config.chorus and config.vocabulary, "a site needs its chorus and vocabulary"
         self.chorus, self.vocabulary = config.chorus, config.vocabulary
         self._config, self._stock, self._views = config, stock, views
+        self._kin = Kin(stock)
         self._parts, self._tracks, self._texts = parts, tracks, texts
         self._common = Cache.key(
             program_hash(),
@@ -67,11 +62,6 @@ class Plans:
             self.chorus.model_dump_json(),
             self.vocabulary.model_dump_json(),
         )
-        self._digests = {slug: _EXERCISE.dump_json(exercise) for slug, exercise in stock.items()}
-        self._rows = {
-            slug: slug.encode() + _EXERCISE.dump_json(exercise, include=_LISTED)
-            for slug, exercise in stock.items()
-        }
         self._sung = times_sung(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
@@ -159,7 +149,7 @@ class Plans:
         slug = exercise.slug
         shown = [
             (label, [(name, self._stock[name].front.title, self._stock[name].front.summary)])
-            for label, names in kin(slug, self._stock)
+            for label, names in self._kin.of(slug)
             for name in names
         ]
         tracks = tuple(self._tracks.get(slug, ()))
@@ -169,7 +159,13 @@ class Plans:
             from chorus_handbook.pages.exercise import exercise_page
 
             return exercise_page(
-                exercise, self._stock, self._config, self._parts.drawings, tracks, sung
+                exercise,
+                self._stock,
+                self._kin,
+                self._config,
+                self._parts.drawings,
+                tracks,
+                sung,
             )
 
         return self._plan(
@@ -195,14 +191,14 @@ class Plans:
         own = repr((text.title, text.front, text.source.body, read))
         return self._plan(text.page, text.title, make, own, *self._of(exercises))
 
-    def _of(self, slugs: Iterable[str]) -> list[bytes]:
+    def _of(self, slugs: Iterable[str]) -> list[str]:
         """Everything known of these exercises, as input for a key."""
-        return [self._digests[slug] for slug in slugs]
+        return [self._stock[slug].digest for slug in slugs]
 
-    def _rows_of(self, slugs: Iterable[str]) -> list[bytes]:
+    def _rows_of(self, slugs: Iterable[str]) -> list[str]:
         """What lists show of these exercises, as input for a key. It does not change with their
         texts."""
-        return [self._rows[slug] for slug in slugs]
+        return [self._stock[slug].row for slug in slugs]
 
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes

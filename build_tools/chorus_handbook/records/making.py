@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
+from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.checks import check_exercise, check_written
 from chorus_handbook.entries import read_entry
@@ -17,7 +18,8 @@ from chorus_handbook.entries.stray_notation import check_text
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
 from chorus_handbook.records.names import name_drawings, name_sound
-from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record
+from chorus_handbook.records.published import export_entry, index_entry, ladder_for_browser
+from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record, ladder_form
 from chorus_handbook.sound.chords import named_chords
 from chorus_handbook.sound.timed import in_time
 from chorus_handbook.source import read_text, shown_path
@@ -86,7 +88,8 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
     loads: Mapping[str, Load] = {}
     if music.score and music.facts and ladder:
         loads = load(music.score, ladder, tempo=music.facts.tempo, passes=front.passes)
-    exercise = Exercise(entry, music.facts, ladder, loads)
+    ladder_json = ladder_form().dump_json(ladder).decode() if ladder else ""
+    exercise = Exercise(entry, music.facts, ladder_json, loads)
     if music.score and music.facts and chorus:
         made_from = entry, music.score, music.facts, chorus
         exercise = replace(
@@ -95,7 +98,21 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
             drawings=name_drawings(*made_from),
             sound=name_sound(*made_from),
         )
-    subject = replace(exercise.subject(config), score=music.score)
+    subject = replace(exercise.subject(config), score=music.score, ladder=ladder)
     complete = chorus is not None and vocabulary is not None and exercise.complete
     answered, problems = check_exercise(subject, complete=complete)
-    return replace(exercise, answered=answered), problems
+    return _published(replace(exercise, answered=answered), config), problems
+
+
+def _published(exercise: Exercise, config: ChorusConfig) -> Exercise:
+    """An exercise with what the site's files say of it, and what names it in keys of pages."""
+    front, facts = exercise.front, exercise.facts
+    index = index_entry(exercise.slug, front, ladder_for_browser(exercise))
+    export = export_entry(exercise, config.vocabulary) if config.vocabulary else ""
+    return replace(
+        exercise,
+        export_entry=export,
+        index_entry=index,
+        digest=Cache.key(repr(exercise)),
+        row=Cache.key(repr((exercise.slug, front, facts, exercise.drawings))),
+    )

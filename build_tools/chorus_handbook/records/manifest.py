@@ -91,8 +91,9 @@ class Manifest:
 
     def folders(self) -> frozenset[str]:
         """The folders that its files are in."""
-        parents = (parent for path in self.files for parent in PurePosixPath(path).parents)
-        return frozenset(map(str, parents)) | frozenset(map(str, PurePosixPath(SITE_FILES).parents))
+        holding = {path.rpartition("/")[0] for path in (*self.files, SITE_FILES)}
+        parents = {str(parent) for folder in holding for parent in PurePosixPath(folder).parents}
+        return frozenset(folder or "." for folder in holding | parents)
 
     def has_unchanged(self, path: str, file: Path) -> bool:
         """Whether `file` still has the content built at `path`. It is read only if its size is the

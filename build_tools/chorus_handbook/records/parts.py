@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
@@ -38,8 +39,14 @@ class Thumbnail:
     symbols: Mapping[str, str]
 
 
-_THUMBNAIL = TypeAdapter(Thumbnail)
-_ENGRAVED: TypeAdapter[tuple[Engraved, ...]] = TypeAdapter(tuple[Engraved, ...])
+@cache
+def _thumbnail_form() -> TypeAdapter[Thumbnail]:
+    return TypeAdapter(Thumbnail)
+
+
+@cache
+def _engraved_form() -> TypeAdapter[tuple[Engraved, ...]]:
+    return TypeAdapter(tuple[Engraved, ...])
 
 
 class Parts:
@@ -50,6 +57,7 @@ class Parts:
         self, root: Path, chorus: Chorus, cache: Cache, drawing: DrawingPool | None = None
     ) -> None:
         self._root, self._chorus, self._cache, self._drawing = root, chorus, cache, drawing
+        self._thumbnails: dict[str, Thumbnail | None] = {}
 
     def draw(self, exercise: Exercise) -> str:
         """Draw one exercise in all its keys, and save the drawings. Returns why it could not be
@@ -74,17 +82,23 @@ class Parts:
         first = drawn[0]
         used = _USED.findall(first.thumbnail)
         small = Thumbnail(first.thumbnail, {n: first.symbols[n] for n in sorted({*used})})
-        self._cache.put(exercise.drawings, _ENGRAVED.dump_json(drawn))
-        self._cache.put(_thumbnail_key(exercise), _THUMBNAIL.dump_json(small))
+        self._cache.put(exercise.drawings, _engraved_form().dump_json(drawn))
+        self._cache.put(_thumbnail_key(exercise), _thumbnail_form().dump_json(small))
         return small
 
     def thumbnail(self, exercise: Exercise) -> Thumbnail | None:
-        """The thumbnail of an exercise; None if it cannot be drawn."""
+        """The thumbnail of an exercise; None if it cannot be drawn. Unlike drawings, thumbnails are
+        small and stand on several pages, so they stay in memory."""
+        if exercise.slug not in self._thumbnails:
+            self._thumbnails[exercise.slug] = self._load_thumbnail(exercise)
+        return self._thumbnails[exercise.slug]
+
+    def _load_thumbnail(self, exercise: Exercise) -> Thumbnail | None:
         self._wait_for(exercise)
         cached = self._cache.get(_thumbnail_key(exercise)) if exercise.drawings else None
         if cached is not None:
             with suppress(ValidationError):  # damaged: it is made again
-                return _THUMBNAIL.validate_json(cached)
+                return _thumbnail_form().validate_json(cached)
         drawn = self.drawings(exercise)
         return self._save(exercise, drawn) if drawn else None
 
@@ -107,8 +121,13 @@ class Parts:
         cached = self._cache.get(exercise.drawings)
         if cached is not None:
             with suppress(ValidationError):  # damaged: it is drawn again
-                return _ENGRAVED.validate_json(cached)
+                return _engraved_form().validate_json(cached)
         return None
+
+    def has_sound(self, exercise: Exercise) -> bool:
+        """Whether an exercise has notes that can be played. Its sound is made now where it is
+        missing."""
+        return exercise.sound in self._cache or self.heard(exercise) is not None
 
     def heard(self, exercise: Exercise) -> Heard | None:
         """The sound of an exercise; None if it has no notes that can be played."""

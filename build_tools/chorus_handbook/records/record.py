@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, Generic, TypeVar
+
+from pydantic import TypeAdapter
 
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.claims.subject import Subject
@@ -16,6 +19,12 @@ from chorus_handbook.voices import Ladder
 from chorus_handbook.voices.load import Load
 
 
+@cache
+def ladder_form() -> TypeAdapter[Ladder]:
+    """How a ladder is written as JSON."""
+    return TypeAdapter(Ladder)
+
+
 @dataclass(frozen=True, slots=True)
 class Exercise:
     """A valid exercise and what was measured of it, as plain data.
@@ -24,16 +33,30 @@ class Exercise:
     measured.
     `answered` are the notices that its author has answered. `drawings` and `sound` are the cache
     keys of those parts (`parts`), empty where there is nothing to draw or to hear.
+
+    What most builds need only of the exercises that were edited is kept as text: `ladder_json` is
+    read when `ladder` is asked for; `export_entry` and `index_entry` are its objects in
+    exercises.json and index.json. `digest` names all that is known of it, `row` what lists show:
+    the pages that show it are made again when these change.
     """
 
     entry: Entry
     facts: Facts | None = None
-    ladder: Ladder | None = None
+    ladder_json: str = ""
     loads: Mapping[str, Load] = field(default_factory=dict)
     chords: tuple[NamedChord, ...] = ()
     answered: tuple[Problem, ...] = ()
     drawings: str = ""
     sound: str = ""
+    export_entry: str = ""
+    index_entry: str = ""
+    digest: str = ""
+    row: str = ""
+
+    @property
+    def ladder(self) -> Ladder | None:
+        """Who can sing which key, read anew each time."""
+        return ladder_form().validate_json(self.ladder_json) if self.ladder_json else None
 
     @property
     def slug(self) -> str:
@@ -44,13 +67,17 @@ class Exercise:
         return self.entry.front
 
     @property
+    def source(self) -> Source:
+        return self.entry.source
+
+    @property
     def complete(self) -> bool:
         """Whether its notation, if it has any, could be measured."""
         return self.entry.source.notation is None or self.facts is not None
 
     def subject(self, config: ChorusConfig) -> Subject:
-        """The exercise in the form that checks and lists are given."""
-        return Subject(self.entry, None, self.facts, config.chorus, config.vocabulary, self.ladder)
+        """The exercise in the form that lists are given, without its ladder."""
+        return Subject(self.entry, None, self.facts, config.chorus, config.vocabulary, None)
 
 
 Content = TypeVar("Content")

@@ -8,6 +8,7 @@ are read from, and reading JSON runs no code.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
@@ -60,8 +61,13 @@ def build_or_load(
 
     record = make_record(file, config, root)
     cache.made["records"] += 1
-    cache.put(key, _score_digest(record, root) + b"\n" + _adapter(file.kind).dump_json(record))
+    cache.put(key, _score_digest(record, root) + b"\n" + written(record, file.kind))
     return record
+
+
+def written(record: AnyRecord, kind: Kind[Any]) -> bytes:
+    """A record as it is stored. Its source stands in its content as well, and is written once."""
+    return _adapter(kind).dump_json(record, exclude={"source"} if record.content else None)
 
 
 def content(path: Path, most: int) -> bytes:
@@ -87,9 +93,10 @@ def _adapter(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
 
 def _loaded(text: bytes, kind: Kind[Any]) -> AnyRecord | None:
     try:
-        return _adapter(kind).validate_json(text)
+        record = _adapter(kind).validate_json(text)
     except ValidationError:
         return None
+    return replace(record, source=record.content.source) if record.content else record
 
 
 def _score_digest(record: AnyRecord, root: Path) -> bytes:

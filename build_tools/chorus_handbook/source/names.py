@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from fnmatch import fnmatchcase
+from fnmatch import translate
 
 NAME_PATTERN = r"^[a-z][a-z0-9]*(-[a-z0-9]+)*$"
 LONGEST_NAME = 60
@@ -32,8 +32,9 @@ _LEFT_BEHIND = (
     *(".ds_store", "._*", "thumbs.db", "desktop.ini", "__pycache__", "__macosx", ".git*"),
     *("*~", "~*", "#*", ".#*", "*.swp", "*.swo", "*.tmp", "*.bak", ".*.sw?"),
 )
+_LEFT_BEHIND_PATTERN = re.compile("|".join(map(translate, _LEFT_BEHIND)))
 
 
 def is_left_behind(name: str) -> bool:
     """Whether a file or folder of this name comes from a system or an editor."""
-    return any(fnmatchcase(name.lower(), pattern) for pattern in _LEFT_BEHIND)
+    return _LEFT_BEHIND_PATTERN.match(name.lower()) is not None

@@ -7,17 +7,20 @@ rule can run on either side (`browser/ladder.js`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.voices.ladder import Ladder, Rung, compass_of
 
+#: A ladder for the browser, as `ladder_as_data` writes it.
+LadderData = Mapping[str, Any]
+
 _MARKS = {"comfortable": "easy", "edge": "edge", "out": "out"}
 
 
-def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> dict[str, Any] | None:
+def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> LadderData | None:
     """The keys' names and tonics (MIDI numbers) in singing order, and the reach of each voice in
     the first of them; None without rungs."""
     if ladder is None or not ladder.rungs:
