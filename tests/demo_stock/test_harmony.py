@@ -31,6 +31,11 @@ MEANT = {
     },
     # A fourth is what two rows tune there, above and below.
     "fog-signal": {"Perfect Fourth", "Perfect Eleventh"},
+    # Rounds on one chord or two: any line may be the lowest, and so may the fifth of a chord.
+    "four-winds": {"Perfect Fourth", "major triad"},
+    "grey-morning": {"major triad", "minor triad"},
+    "noon-bells": {"Perfect Fourth", "Perfect Fourth with octave doublings", "major triad"},
+    "three-ripples": {"Perfect Fourth", "major triad"},
     # A round on two chords, and the second keeps its seventh.
     "herring-fleet": {
         "Perfect Fourth",
@@ -49,6 +54,7 @@ MEANT = {
         "quartal trichord",
     },
     "long-tide": {"major triad", "dominant seventh chord"},
+    "ringing-glass": {"dominant seventh chord"},
     # The low pair begins below the tonic, before the first beat of a bar.
     "ratlines": {"Perfect Fourth with octave doublings"},
     "ropes-fast": {
@@ -72,7 +78,11 @@ MEANT = {
         "major seventh chord",
     },
 }
-IN_PARTS = (*MEANT, "paired-oars", "one-berth", "up-the-mast")
+IN_PARTS = (
+    *MEANT,
+    *("paired-oars", "one-berth", "up-the-mast", "four-lights-on", "from-the-masthead"),
+    *("lamps-out", "one-wave-behind"),
+)
 
 
 def heard(score: Score, tonic: Pitch) -> list[tuple[Fraction, chord.Chord]]:

@@ -39,8 +39,9 @@ def test_tempos_lie_between_60_and_120(demo: Checked) -> None:
 def test_a_tune_climbs_through_five_to_eight_keys(
     sung: dict[str, Facts], stock: dict[str, Entry]
 ) -> None:
-    # Common practice for figures that move by semitones in one line. Chords stay in fewer keys,
-    # since it is the chord that is practised.
+    # Common practice for figures that move by semitones in one line: scales and arpeggios through
+    # eight to ten keys where the ranges of all voices allow it. Chords and rounds stay in one to
+    # three, since it is the chord that is practised.
     paths = {slug: stock[slug].front.key_path for slug in sung}
     ladders = [
         len(sung[slug].keys)
@@ -89,7 +90,7 @@ def test_effort_grows_and_ends_by_unifying(stock: dict[str, Entry]) -> None:
     # unifies, never the loudest
     efforts = {
         moment: [e.front.impact for e in stock.values() if e.front.moment == moment]
-        for moment in ("opening", "middle", "closing")
+        for moment in ("opening", "middle", "closing", "after")
     }
     assert mean(efforts["opening"]) < mean(efforts["middle"])
     assert max(efforts["opening"]) <= 3
@@ -97,7 +98,8 @@ def test_effort_grows_and_ends_by_unifying(stock: dict[str, Entry]) -> None:
     for slug, entry in stock.items():
         if entry.front.moment == "closing" and entry.front.impact == 4:
             assert {"blend", "tuning", "harmony", "together"} & {*entry.front.goals}, slug
-    assert min(efforts["closing"]) >= 3  # a quiet close that unifies is still sung
+    assert min(efforts["closing"]) >= 2  # a quiet close that unifies still sounds
+    assert max(efforts["after"]) <= 2  # what cools down is soft, or silent
 
 
 def test_harmony_moves_as_voices_like_to(sung: dict[str, Facts], stock: dict[str, Entry]) -> None:
@@ -106,7 +108,8 @@ def test_harmony_moves_as_voices_like_to(sung: dict[str, Facts], stock: dict[str
     sizes = Counter[int]()
     for slug, facts in sung.items():
         goals = stock[slug].front.goals
-        if facts.parts > 1 and "harmony" in goals and "range" not in goals:
+        is_round = stock[slug].front.round is not None  # a tune, which goes back to its beginning
+        if facts.parts > 1 and "harmony" in goals and "range" not in goals and not is_round:
             sizes.update(next(v.intervals for v in facts.voices if v.voice == "soprano"))
     total = sizes.total()
     assert sum(n for size, n in sizes.items() if size <= 2) / total >= 0.7
