@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING, Any
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import ChorusConfig, read_chorus_config
+from chorus_handbook.chorus.words import check_words
 from chorus_handbook.claims.stock import check_stock
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.file_places import check_places
@@ -142,7 +143,9 @@ def gather(book: Handbook) -> Handbook:
     problems += missing
     if not missing:  # else every link into a missing folder would be reported as well
         sources = [record.source for record in book.records if record.source]
-        problems += check_links(book.root, sources, _pages(book, views), _ids_on(book, views))
+        pages = _pages(book, views)
+        problems += check_links(book.root, sources, pages, _ids_on(book, views))
+        problems += check_words(config.words, pages)
     problems += check_stock(book.entries)
     problems += check_warm_ups(book.texts, book.exercises, book.entries, config)
     problems += _places(book)

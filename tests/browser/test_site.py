@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -176,6 +177,19 @@ def test_search_finds_an_exercise(desktop: Page, site_url: str, demo_site: Path)
 def test_notes_and_their_names_do_not_flood_the_search_index(demo_site: Path) -> None:
     index = (demo_site / "search" / "search_index.json").read_text(encoding="utf-8")
     assert "<svg" not in index and "soprano-1" not in index
+
+
+def test_search_finds_everyday_words_where_they_lead(demo_site: Path) -> None:
+    """Under the page's own title, not under a heading further down."""
+    index = (demo_site / "search" / "search_index.json").read_text(encoding="utf-8")
+    texts = {entry["location"]: entry["text"] for entry in json.loads(index)["docs"]}
+    for page, word in (
+        ("exercises/slipway/", "motorboat"),
+        ("goals/dynamics/", "crescendo"),
+        ("views/after-singing/", "cool down"),
+        ("voice-care/", "sore throat"),
+    ):
+        assert any(word in text for at, text in texts.items() if at in {page, f"{page}#"}), page
 
 
 def test_the_page_reads_in_the_order_of_a_rehearsal(desktop: Page, site_url: str) -> None:

@@ -129,7 +129,7 @@ def test_every_exercise_stands_in_some_view(demo: Checked, stock: dict[str, Entr
 
 
 def test_no_list_is_too_short_or_too_long_to_choose_from(demo: Checked) -> None:
-    """Four at least, or it is no choice; 25 at most, or it is the whole stock again (our choice)."""
+    """Four at least, or it is no choice; 25 at most, or it is the stock again (our choice)."""
     sizes = {view.slug: len(view.members) for view in demo.views.saved}
     assert {slug: size for slug, size in sizes.items() if not 4 <= size <= 25} == {}
 

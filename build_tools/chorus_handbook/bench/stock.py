@@ -30,6 +30,8 @@ _ONCE = re.compile(r"(?m)^(?:also_called|cue|known|step_out):.*\n")
 _REFERENCES = re.compile(r"(?m)^(?:related|leads_to):.*\n")
 #: What every exercise may need; everything else in a handbook may refer to exercises.
 _SHARED = {"chorus.yml", "vocabulary.yml", "scores", "sounds"}
+#: The vocabulary's everyday words, which lead to exercises and lists.
+_WORDS = re.compile(r"(?m)^words:\n(?:[ #].*\n|\n)*")
 _LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 
@@ -45,6 +47,9 @@ def make_stock(project: Project, folder: Path, exercises: int) -> None:
     shutil.copytree(project.root, folder / "handbook", ignore=_others if partial else None)
     chorus = folder / "handbook" / "chorus.yml"
     chorus.write_text(_LIMITS.sub(r"\1C1 to C8", chorus.read_text("utf-8")), "utf-8")
+    vocabulary = folder / "handbook" / "vocabulary.yml"
+    if partial:
+        vocabulary.write_text(_WORDS.sub("", vocabulary.read_text("utf-8")), "utf-8")
     place = folder / "handbook" / "exercises"
     place.mkdir(exist_ok=True)
     for number, slug in enumerate(islice(cycle(with_notation), exercises)):

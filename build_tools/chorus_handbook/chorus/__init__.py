@@ -1,7 +1,7 @@
 """Reads chorus.yml (who sings) and vocabulary.yml (the words that exercises may use in fields).
 
 `model` defines the fields of both files, `names` checks the names in them, and `sound_font` checks
-the sound font that chorus.yml may name.
+the sound font that chorus.yml may name. `words` are the everyday words under which people look.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from chorus_handbook import catalogue
-from chorus_handbook.chorus import names
+from chorus_handbook.chorus import names, words
 from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
 from chorus_handbook.chorus.sound_font import check_sound_font
 from chorus_handbook.problems import Place, Problem
@@ -24,10 +24,12 @@ Typed = TypeVar("Typed", bound=Model)
 
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
-    """The content of both files; None for a file with errors."""
+    """The content of both files; None for a file with errors. `words` are the vocabulary's everyday
+    words with their places, to be checked when all pages are known."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
+    words: tuple[words.EverydayWord, ...] = ()
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
@@ -41,9 +43,12 @@ def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
     catalogue.use(chorus.language if chorus else catalogue.ENGLISH)
     vocabulary, document, more = _read(root, "vocabulary.yml", Vocabulary)
     problems += more
+    placed: tuple[words.EverydayWord, ...] = ()
     if vocabulary and document:
         problems += names.check_vocabulary(vocabulary, document)
-    return ChorusConfig(chorus, vocabulary), sorted(problems)
+        problems += words.check_words_once(vocabulary, document)
+        placed = words.placed_words(vocabulary, document)
+    return ChorusConfig(chorus, vocabulary, placed), sorted(problems)
 
 
 def _read(

@@ -107,6 +107,18 @@ def _split_range(value: object) -> object:
 Range = Annotated[NoteRange, BeforeValidator(_split_range, json_schema_input_type=str)]
 
 
+def _one_as_list(value: object) -> object:
+    return [value] if isinstance(value, str) else value
+
+
+#: One line of text, or a list of several.
+Lines = Annotated[
+    list[Line],
+    Field(min_length=1),
+    BeforeValidator(_one_as_list, json_schema_input_type=str | list[str]),
+]
+
+
 class Voice(Model):
     """One voice (section) of the chorus, with the ranges that its singers have."""
 
@@ -281,4 +293,8 @@ class Vocabulary(Model):
     impact_cautions: Annotated[
         dict[Annotated[int, Field(ge=1, le=5)], list[str]],
         Field(description="Cautions that come with an impact from 1 to 5, and all stronger ones."),
+    ] = {}
+    words: Annotated[
+        dict[Line, Lines],
+        Field(description="Everyday words under which people look, with the pages they lead to."),
     ] = {}

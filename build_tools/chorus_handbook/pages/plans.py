@@ -16,6 +16,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Goal
+from chorus_handbook.chorus.words import words_by_page
 from chorus_handbook.dependencies import program_hash
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
@@ -26,6 +27,7 @@ from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
 from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
+from chorus_handbook.pages.search_words import with_search_words
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
@@ -60,8 +62,9 @@ class Plans:
             program_hash(),
             catalogue.version(),
             self.chorus.model_dump_json(),
-            self.vocabulary.model_dump_json(),
+            self.vocabulary.model_dump_json(exclude={"words"}),
         )
+        self._words = words_by_page(self.vocabulary)
         self._sung = times_sung(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
@@ -203,4 +206,6 @@ class Plans:
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes
     ) -> PlannedPage:
-        return PlannedPage(path, title, Cache.key(self._common, path, *inputs), make)
+        words = self._words.get(path, ())
+        key = Cache.key(self._common, path, *inputs, repr(words))
+        return PlannedPage(path, title, key, lambda: with_search_words(make(), words))

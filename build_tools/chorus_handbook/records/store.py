@@ -31,8 +31,8 @@ def records_of(root: Path, config: ChorusConfig, cache: Cache) -> Iterator[AnyRe
     """The record of every file of the handbook in the folder `root`, kind by kind, in the order of
     file names."""
     context = sha256()
-    for model in (config.chorus, config.vocabulary):
-        context.update(model.model_dump_json().encode() if model else b"none")
+    for model in (config.chorus, config.vocabulary):  # everyday words change no record
+        context.update(model.model_dump_json(exclude={"words"}).encode() if model else b"none")
         context.update(b"\n")
     for file in content_files(root):
         yield build_or_load(file, config, context.hexdigest(), root, cache)
