@@ -4,21 +4,18 @@ name. Both are held against music21."""
 from __future__ import annotations
 
 import re
-from fractions import Fraction
 
 import pytest
 from lxml import etree
-from music21 import chord, harmony, interval, key, pitch, roman
+from music21 import harmony, interval, key, pitch, roman
 
 from checked import Checked
 from chorus_handbook.engraving.mei import write_mei
 from chorus_handbook.engraving.written import write
 from chorus_handbook.entries.model import Entry
-from chorus_handbook.music.measure import sounding_pitches
-from chorus_handbook.music.score import Score
-from chorus_handbook.pitch import Pitch
 from chorus_handbook.sound.chords import named_chords, sounding_chords
 from chorus_handbook.sound.timed import in_time
+from sounding_chords import heard, spelled
 
 #: What an exercise means to sound on a beat and music21 does not call consonant, by its name there.
 MEANT = {
@@ -85,30 +82,6 @@ IN_PARTS = (
 )
 
 
-def heard(score: Score, tonic: Pitch) -> list[tuple[Fraction, chord.Chord]]:
-    """What sounds on every beat, in the first key, lowest note first."""
-    found = []
-    moment = Fraction(0)
-    while moment < score.length:
-        sounding = {
-            spelled(str(p))
-            for part in score.parts
-            for note in part.sung
-            if note.onset <= moment < note.end
-            for p in sounding_pitches(note, part, tonic, score.mode)
-        }
-        if sounding:
-            notes = sorted((pitch.Pitch(name) for name in sounding), key=lambda p: p.ps)
-            found.append((moment / score.meter.beat, chord.Chord(notes)))
-        moment += score.meter.beat
-    return found
-
-
-def spelled(name: str) -> str:
-    """music21 writes flats with a hyphen."""
-    return re.sub("(?<=[A-G])b", "-", re.sub("(?<=[A-G])bb", "--", name))
-
-
 def test_everything_in_parts_is_looked_at(demo: Checked, stock: dict[str, Entry]) -> None:
     with_parts = {
         slug
@@ -153,16 +126,32 @@ def test_everyone_comes_to_rest_together(demo: Checked, slug: str) -> None:
 #: bar, a pickup being bar 0, each symbol with its Roman numeral.
 NAMED_BY_HAND = {
     "dropping-anchor": "2: C I, C6 Iadd6, Cmaj7 Imaj⁷, C I",
+    "four-lights-on": "2: D I",
+    "four-winds": (
+        "3: C/E I⁶, G/D V⁶₄, C/E I⁶ | 4: C/G I⁶₄, G V, C/G I⁶₄ | 5: C I, G/B V⁶, C I"
+        " | 6: G/B V⁶, C I | 7: C/E I⁶, G/D V⁶₄, C/E I⁶ | 8: C/G I⁶₄, G V, C/G I⁶₄"
+        " | 9: C I, G/B V⁶, C I | 10: G/B V⁶, C I | 11: C/E I⁶, G/D V⁶₄, C/E I⁶"
+        " | 12: C/G I⁶₄, G V, C/G I⁶₄ | 13: C I, C I"
+    ),
+    "grey-morning": (
+        "5: Dm i, C VII | 6: Dm i | 7: Dm/F i⁶, C/E VII⁶ | 8: Dm/F i⁶ | 9: Dm/A i⁶₄, C/G VII⁶₄"
+        " | 10: Dm/A i⁶₄ | 11: Dm i, C VII | 12: Dm i"
+    ),
     "herring-fleet": (
         "5: D I | 6: D I | 7: D I, G IV | 8: D I | 9: D/F♯ I⁶, G IV | 10: A7/G V⁴₂, D/F♯ I⁶"
         " | 11: D I, G/D IV⁶₄ | 12: A7/C♯ V⁶₅, D I | 13: D I, G/D IV⁶₄ | 14: A7/C♯ V⁶₅, D I"
         " | 15: D I, G IV | 16: D I"
     ),
     "high-water": "1: C I, Am7 vi⁷ | 2: Dm7 ii⁷, F IV | 3: G7sus4 V⁷sus4, G7 V⁷ | 4: C I",
+    "lamps-out": "1: C I",
     "letting-out-the-chain": (
         "1: C I, E7 III⁷ | 2: A7 VI⁷, D7 II⁷ | 3: G7sus4 V⁷sus4, G7 V⁷ | 4: C I"
     ),
     "long-tide": "1: D I | 2: G/D IV⁶₄ | 3: Em/G ii⁶ | 4: A7 V⁷ | 5: D I",
+    "noon-bells": (
+        "3: B♭ I | 4: B♭/F I⁶₄ | 5: B♭/D I⁶ | 6: B♭ I | 7: B♭ I | 8: B♭/F I⁶₄ | 9: B♭/D I⁶"
+    ),
+    "ringing-glass": "1: B♭ I | 2: B♭7 I⁷ | 3: B♭ I",
     # Bar 7 ends with a ninth over a chord that has no third: it has no name.
     "ropes-fast": (
         "1: D I, G/D IV⁶₄ | 2: C VII | 3: G IV, G/B IV⁶ | 4: Dsus4 Isus4, D I | 5: Bm7 vi⁷"
@@ -170,6 +159,10 @@ NAMED_BY_HAND = {
     ),
     "three-strands": (
         "0: Dm i | 1: Gm7 iv⁷, C7 VII⁷ | 2: Fmaj7 IIImaj⁷, B♭maj7 VImaj⁷ | 3: Eø7 iiø⁷, A7 V⁷"
+    ),
+    "three-ripples": (
+        "5: D I, G/D IV⁶₄ | 6: D I | 7: D/F♯ I⁶, G IV | 8: D/F♯ I⁶ | 9: D/A I⁶₄, G/B IV⁶"
+        " | 10: D/A I⁶₄ | 11: D I, G/D IV⁶₄ | 12: D I"
     ),
     "through-the-lock": (
         "1: D I, Bm/D vi⁶ | 2: G/D IV⁶₄, Em7/D ii⁴₂ | 3: C♯ø7 viiø⁷, A7/C♯ V⁶₅"

@@ -30,7 +30,7 @@ _ALMOST = re.compile(
 _NAMED = re.compile(r"\**([^\W\d][\w+&/ -]{0,30}?)\**[ \t]*:\**[ \t]+(\S.*)")
 _HEADER = re.compile(
     r"meter:[ \t]*(?:free|\d+[ \t]*/[ \t]*\d+)|pickup:[ \t]*\d+|mode:[ \t]*[a-z]+"
-    r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d"
+    r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d(?:[ \t]*,[ \t]*[\w-]+[ \t]+[+-]?\d)*"
 )
 #: A line "words: ..." that cannot be a sentence: "...", syllables with hyphens, a repeated word.
 _WORDS = re.compile(r"words:.*(?:[ \t](?:\.\.\.|…|_+|\*)(?:[ \t]|$)|\w-\w+-\w|\b(\w+)[ \t]+\1\b).*")

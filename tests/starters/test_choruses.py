@@ -11,9 +11,10 @@ import pytest
 import yaml
 
 from chorus_handbook.chorus import read_chorus_config
+from starter_sets import CHORUSES, STARTERS
 
-PROJECT = Path(__file__).parent.parent
-READY = sorted((PROJECT / "docs" / "writing" / "choruses").glob("*.yml"))
+PROJECT = Path(__file__).parent.parent.parent
+READY = [STARTERS / name / "chorus.yml" for name in CHORUSES]
 
 SOURCES = PROJECT / "docs" / "sources.md"
 
@@ -82,12 +83,12 @@ def stated(text: str) -> Iterator[tuple[str, tuple[str, str], str]]:
 
 
 def test_there_is_one_for_every_kind_of_chorus() -> None:
-    assert [path.stem for path in READY] == [
+    assert CHORUSES == [
         *("changing-voices", "children", "close-harmony", "lower-voices", "mixed", "upper-voices"),
     ]
 
 
-@pytest.mark.parametrize("path", READY, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", READY, ids=lambda path: path.parent.name)
 def test_it_can_be_used_as_it_is(path: Path, tmp_path: Path) -> None:
     root = tmp_path / "handbook"
     root.mkdir()
@@ -98,7 +99,7 @@ def test_it_can_be_used_as_it_is(path: Path, tmp_path: Path) -> None:
     assert set(config.chorus.voices) == {voice for voice, *_ in stated(path.read_text("utf-8"))}
 
 
-@pytest.mark.parametrize("path", READY, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", READY, ids=lambda path: path.parent.name)
 def test_every_figure_has_a_source_or_is_called_ours(path: Path) -> None:
     """A remark such as "C4 [community], E5 [church]" gives a note's source, one without notes that
     of both."""
@@ -125,7 +126,7 @@ def test_every_figure_has_a_source_or_is_called_ours(path: Path) -> None:
 
 
 def test_what_is_taken_for_a_misprint_is_told() -> None:
-    text = (PROJECT / "docs/writing/choruses/close-harmony.yml").read_text("utf-8")
+    text = (STARTERS / "close-harmony" / "chorus.yml").read_text("utf-8")
     assert "D3 to F5" in text and "misprint" in text
 
 
@@ -153,7 +154,7 @@ def test_a_source_has_title_address_and_day_or_says_what_is_missing(
 
 
 @pytest.mark.parametrize(
-    "path", [*READY, PROJECT / "handbook" / "chorus.yml"], ids=lambda path: path.stem
+    "path", [*READY, PROJECT / "handbook" / "chorus.yml"], ids=lambda path: path.parent.name
 )
 def test_a_chorus_file_gives_the_addresses_of_its_sources(path: Path) -> None:
     """A file is copied without the docs, so it carries them itself, the same as docs/sources.md."""
