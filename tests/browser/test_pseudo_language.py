@@ -167,7 +167,8 @@ def theme_texts() -> frozenset[str]:
 
 
 THEME = theme_texts()
-NOTE = re.compile(r"[A-G](?![A-Za-z])")
+#: Names of notes and Roman numerals of chords, which are the same in every language here.
+MUSIC = re.compile(r"[A-G](?![A-Za-z])|\b(?:[IV]+|[iv]+)\b")
 
 
 def outside(texts: Iterable[str]) -> list[str]:
@@ -182,7 +183,7 @@ def outside(texts: Iterable[str]) -> list[str]:
             depth += letter == "["
             kept += letter if depth == 0 else ""
             depth -= letter == "]"
-        found += re.findall(r"[A-Za-z]+", NOTE.sub("", kept))
+        found += re.findall(r"[A-Za-z]+", MUSIC.sub("", kept))
     assert depth == 0, "a bracket is not closed"
     return found
 
