@@ -92,7 +92,7 @@ class Cached {
  * @param {URL} address
  * @returns {Promise<Notes>}
  */
-async function fetchNotes(address) {
+export async function fetchNotes(address) {
   const found = await (await fetched(address)).json();
   if (found.version !== FACTS.formats.notes) throw new Error(`version ${found.version}`);
   return found;

@@ -41,8 +41,10 @@ _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
 
 @dataclass(frozen=True, slots=True)
 class KeyRow:
-    """One planned key: its name, its starting notes in words, and as MIDI numbers, lowest first."""
+    """One planned key: its tonic as files write it, its name, and its starting notes in words and
+    as MIDI numbers, lowest first."""
 
+    tonic: str
     key: str
     starts: str
     notes: tuple[int, ...]
@@ -168,7 +170,9 @@ def _keys(item: RoutineItem, exercise: Exercise, rungs: Sequence[Rung]) -> str:
 def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
     mode = exercise.facts.mode if exercise.facts else "major"
     notes = sorted({step.first.midi for step in rung.voices.values()})
-    return KeyRow(words.key(rung.tonic, mode), starting_notes(rung, chorus), tuple(notes))
+    return KeyRow(
+        str(rung.tonic), words.key(rung.tonic, mode), starting_notes(rung, chorus), tuple(notes)
+    )
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:

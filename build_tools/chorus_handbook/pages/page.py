@@ -42,6 +42,7 @@ SCRIPTS = {
     'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
     "<time datetime=": "time_ago.js",
+    'class="hb-stand"': "stand.js",
 }
 #: The tags of a part that can be folded, for the slots around a heading and its text. They are
 #: inserted late, because search ignores the text after a heading in a <summary>.

@@ -19,6 +19,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import Shown
 from chorus_handbook.pages.order_rows import OrderRow, order_rows, total_minutes
 from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, late_slot, link
+from chorus_handbook.pages.stand import scores, stand
 from chorus_handbook.pages.written import headings_of, whole_body, written_page
 from chorus_handbook.records import Exercise
 from chorus_handbook.warmups import clock
@@ -62,6 +63,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         ],
         body=whole_body(text),
         sheet=cue_sheet(text, order, rows, joins),
+        stand=stand(text, rows, chorus, vocabulary),
         voice_care=link(text.page, VOICE_CARE),
     )
     return Page(
@@ -70,7 +72,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         description=_summary(front),
         content=late_slot("sprite") + content,
         headings=headings_of(text.source.body.sections),
-        make_late=lambda: staves(rows, shown.drawings),
+        make_late=lambda: {**scores(rows, shown.drawings), **staves(rows, shown.drawings)},
     )
 
 

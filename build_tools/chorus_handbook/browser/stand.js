@@ -1,0 +1,286 @@
+// @ts-check
+/**
+ * The music stand of a warm-up: its items one after the other on the whole screen, by taps or by keys
+ * alone. The arrow keys, which page-turning pedals send, go through the steps of an item and on to
+ * the next. At the end stands what was sung, which stays in this browser until it is saved.
+ */
+
+import { lines, readStored } from "./stand_log.js";
+import { StandSound } from "./stand_sound.js";
+import { StoredChoice } from "./stored_choices.js";
+import { gettext, ngettext } from "./words.js";
+
+const MINUTE_MS = 60_000;
+/** How long an item without notes stays in the run-through, for its words to be read. */
+const READING_MS = 6000;
+const FORWARD = new Set(["ArrowRight", "ArrowDown", "PageDown"]);
+const BACK = new Set(["ArrowLeft", "ArrowUp", "PageUp"]);
+
+/** [tonic, name, starting notes in words, their MIDI numbers ...] @typedef {[string, string, string, ...number[]]} Key */
+
+export class Stand {
+  /** @param {HTMLDialogElement} dialog */
+  constructor(dialog) {
+    this.dialog = dialog;
+    this.items = [...dialog.querySelectorAll("article")];
+    this.place = 0;
+    this.step = 0;
+    /** Of each item, which of its keys is shown, and the farthest that was. */
+    this.keys = this.items.map(() => 0);
+    this.began = 0;
+    this.running = 0;
+    const { instrument = "", plan = "", chorus = "", minutes = "" } = dialog.dataset;
+    this.plan = plan;
+    this.chorus = chorus;
+    this.minutes = Number(minutes);
+    this.sound = new StandSound(instrument, (message) => this.tell(message));
+    const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
+    this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
+    dialog.addEventListener("click", (event) => this.click(event));
+    dialog.addEventListener("keydown", (event) => this.key(event));
+    dialog.addEventListener("change", () => this.record());
+    dialog.addEventListener("close", () => this.closed());
+    this.recall();
+  }
+
+  open() {
+    this.dialog.showModal();
+    this.began = Date.now();
+    this.sound.page.keepAwake(true);
+    this.sound.fetchAll(this.items.flatMap(({ dataset }) => (dataset.notes ? [dataset.notes] : [])));
+    this.show(0);
+    this.timer = window.setInterval(() => this.tellTime(), MINUTE_MS / 4);
+  }
+
+  closed() {
+    this.running += 1;
+    this.sound.stop();
+    this.sound.page.keepAwake(false);
+    window.clearInterval(this.timer);
+  }
+
+  /** @returns {Key[]} of the item that is shown */
+  get itsKeys() {
+    return JSON.parse(this.item.dataset.keys ?? "[]");
+  }
+
+  get item() {
+    return this.items[this.place];
+  }
+
+  get steps() {
+    return this.item.querySelectorAll(".hb-stand-steps li");
+  }
+
+  /** @param {number} place @param {number} [step] */
+  show(place, step = 0) {
+    this.item.querySelector(".hb-stand-drawing")?.replaceChildren();
+    this.sound.stop();
+    this.place = place;
+    for (const [number, item] of this.items.entries()) item.hidden = number !== place;
+    this.mark(step);
+    this.showKey();
+    this.tell("");
+    this.tellTime();
+    const count = this.items.filter(({ dataset }) => dataset.keys).length;
+    const where = this.dialog.querySelector(".hb-stand-where");
+    if (where) where.textContent = place < count ? gettext("{n} of {count}", { n: place + 1, count }) : "";
+    if (this.item.classList.contains("hb-stand-log")) this.record();
+    this.dialog.scrollTo(0, 0);
+  }
+
+  /** @param {number} step */
+  mark(step) {
+    this.step = step;
+    for (const [number, one] of this.steps.entries()) {
+      if (number === step) one.setAttribute("aria-current", "step");
+      else one.removeAttribute("aria-current");
+    }
+    this.steps[step]?.scrollIntoView({ block: "nearest" });
+  }
+
+  forward() {
+    if (this.step + 1 < this.steps.length) this.mark(this.step + 1);
+    else if (this.place + 1 < this.items.length) this.show(this.place + 1);
+  }
+
+  back() {
+    if (this.step > 0) this.mark(this.step - 1);
+    else if (this.place > 0) {
+      this.show(this.place - 1);
+      this.mark(Math.max(0, this.steps.length - 1));
+    }
+  }
+
+  showKey() {
+    const key = this.itsKeys[this.keys[this.place]];
+    const name = this.item.querySelector(".hb-stand-name");
+    const starts = this.item.querySelector(".hb-stand-starts");
+    if (key && name && starts) [name.textContent, starts.textContent] = [key[1], key[2]];
+    const next = this.item.querySelector(".hb-stand-next-key");
+    if (next instanceof HTMLButtonElement) next.disabled = this.keys[this.place] + 1 >= this.itsKeys.length;
+  }
+
+  give() {
+    const key = this.itsKeys[this.keys[this.place]];
+    if (key) void this.sound.give(/** @type {number[]} */ (key.slice(3)));
+  }
+
+  nextKey() {
+    if (this.keys[this.place] + 1 >= this.itsKeys.length) return;
+    this.keys[this.place] += 1;
+    this.showKey();
+    const row = this.dialog.querySelector(`.hb-stand-log li:nth-child(${this.place + 1}) [name=top]`);
+    const tonic = this.itsKeys[this.keys[this.place]][0];
+    if (row instanceof HTMLSelectElement) row.value = tonic;
+    this.give();
+  }
+
+  hear() {
+    const key = this.itsKeys[this.keys[this.place]];
+    const notes = this.item.dataset.notes;
+    return key && notes ? this.sound.hear(notes, key[0]) : Promise.resolve();
+  }
+
+  /** Every item once: what to say, and its first key by ear. Any tap or key ends it. */
+  async runThrough() {
+    this.open();
+    this.running += 1;
+    const run = this.running;
+    for (const [place, item] of this.items.entries()) {
+      if (!item.dataset.keys) break;
+      this.show(place);
+      const heard = item.dataset.notes && this.itsKeys.length;
+      await (heard ? this.hear() : new Promise((done) => setTimeout(done, READING_MS)));
+      if (run !== this.running) return;
+    }
+    this.show(0);
+  }
+
+  /** @param {MouseEvent} event */
+  click(event) {
+    const button = event.target instanceof Element ? event.target.closest("button") : null;
+    if (!button) return;
+    this.running += 1;
+    if (button.matches(".hb-stand-on")) this.forward();
+    else if (button.matches(".hb-stand-back")) this.back();
+    else if (button.matches(".hb-stand-close")) this.dialog.close();
+    else if (button.matches(".hb-stand-dark")) this.dark(button);
+    else if (button.matches(".hb-stand-give")) this.give();
+    else if (button.matches(".hb-stand-next-key")) this.nextKey();
+    else if (button.matches(".hb-stand-hear")) void this.hear();
+    else if (button.matches(".hb-stand-score")) this.score();
+    else if (button.matches(".hb-stand-seat")) this.item.querySelector(".hb-stand-seated")?.toggleAttribute("hidden");
+    else if (button.matches(".hb-stand-save")) this.save();
+    else if (button.matches(".hb-stand-copy")) void this.copy();
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const { target, key } = event;
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (target instanceof HTMLSelectElement || target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return;
+    const letters = { g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => this.score() };
+    const act = FORWARD.has(key) ? () => this.forward() : BACK.has(key) ? () => this.back() : Reflect.get(letters, key);
+    if (!act) return;
+    event.preventDefault();
+    this.running += 1;
+    act();
+  }
+
+  /** @param {HTMLButtonElement} button */
+  dark(button) {
+    const dark = this.dialog.classList.toggle("hb-in-the-dark");
+    button.setAttribute("aria-pressed", String(dark));
+  }
+
+  score() {
+    const drawing = this.item.querySelector(".hb-stand-drawing");
+    const template = this.item.querySelector("template");
+    if (!drawing || !template) return;
+    if (drawing.childNodes.length) drawing.replaceChildren();
+    else drawing.append(template.content.cloneNode(true));
+  }
+
+  tellTime() {
+    const left = this.dialog.querySelector(".hb-stand-left");
+    if (!left || !this.minutes) return;
+    const minutes = Math.max(0, Math.ceil(this.minutes - (Date.now() - this.began) / MINUTE_MS));
+    left.textContent = ngettext("{n} minute left", "{n} minutes left", minutes);
+  }
+
+  /** @param {string} message */
+  tell(message) {
+    const says = this.dialog.querySelector(".hb-stand-says");
+    if (says) says.textContent = message;
+  }
+
+  get rows() {
+    return [...this.dialog.querySelectorAll(".hb-stand-log li")];
+  }
+
+  /** What the reader has tapped, and as many lines of it. */
+  record() {
+    const items = this.rows.map((row) => {
+      const [sung, top, remark] = ["sung", "top", "remark"].map((name) => {
+        const field = row.querySelector(`[name=${name}]`);
+        return field instanceof HTMLSelectElement || field instanceof HTMLInputElement ? field.value : "";
+      });
+      return { exercise: row.getAttribute("data-exercise") ?? "", sung, top: sung === "yes" ? top : "", remark };
+    });
+    if (!items.length) return "";
+    this.store.save({ items });
+    const text = lines(this.plan, this.chorus, items);
+    const shown = this.dialog.querySelector(".hb-stand-lines");
+    if (shown instanceof HTMLTextAreaElement) shown.value = text;
+    if (!this.store.lasting) {
+      this.tell(gettext("This browser stores nothing: save the file, or copy the lines, before you close the page."));
+    }
+    return text;
+  }
+
+  /** Shows what was tapped on an earlier visit. */
+  recall() {
+    for (const [number, item] of (this.store.read()?.items ?? []).entries()) {
+      const row = this.rows[number];
+      if (row?.getAttribute("data-exercise") !== item.exercise) continue;
+      for (const name of /** @type {const} */ (["sung", "top", "remark"])) {
+        const field = row.querySelector(`[name=${name}]`);
+        if (field instanceof HTMLSelectElement || field instanceof HTMLInputElement) field.value = item[name];
+      }
+    }
+  }
+
+  save() {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
+    link.download = `${this.plan}.sung.yml`;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
+  }
+
+  async copy() {
+    const text = this.record();
+    try {
+      await navigator.clipboard.writeText(text);
+      this.tell(gettext("Copied."));
+    } catch {
+      const shown = this.dialog.querySelector(".hb-stand-lines");
+      if (shown instanceof HTMLTextAreaElement) shown.select();
+      this.tell(gettext("The lines are selected: copy them from here."));
+    }
+  }
+}
+
+const dialog = document.querySelector("dialog.hb-stand");
+if (dialog instanceof HTMLDialogElement) {
+  const stand = new Stand(dialog);
+  const row = document.querySelector(".hb-stand-open");
+  row?.removeAttribute("hidden");
+  row?.addEventListener("click", (event) => {
+    const wanted = event.target instanceof HTMLElement ? event.target.dataset.open : "";
+    if (wanted === "stand") stand.open();
+    else if (wanted === "notice") void stand.runThrough();
+    else if (wanted === "print") window.print();
+  });
+}

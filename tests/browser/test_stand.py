@@ -1,0 +1,58 @@
+"""The music stand in one visit: by keys alone, without a signal, what was sung, the cue sheet."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import Page, expect
+
+NIGHT = "warmups/2026-11-12-fog-comes-in"
+
+
+def test_an_evening_from_the_stand(desktop: Page, site_url: str) -> None:
+    failures: list[str] = []
+    desktop.on("pageerror", lambda error: failures.append(str(error)))
+    desktop.goto(site_url + NIGHT + "/")
+    assert len(re.findall(rb"/Type ?/Page[^s]", desktop.pdf(prefer_css_page_size=True))) == 1
+    desktop.get_by_role("button", name="Music stand").click()
+    stand = desktop.get_by_role("dialog", name="Music stand")
+    shown = stand.locator("article:visible")
+    expect(stand.get_by_text("1 of 7")).to_be_visible()
+    expect(stand.get_by_text("15 minutes left")).to_be_visible()
+    desktop.wait_for_load_state("networkidle")
+    desktop.context.set_offline(True)
+
+    titles = []
+    for _ in range(60):  # as a pedal does, through every step of every item
+        title = shown.get_by_role("heading").inner_text()
+        if title == "What was sung?":
+            break
+        if title not in titles and title == "Intervals tuned against a held note":
+            desktop.keyboard.press("k")
+            expect(shown.locator("strong")).to_have_text("D")
+            desktop.keyboard.press("h")
+        titles += [title] if title not in titles else []
+        desktop.keyboard.press("ArrowRight")
+    assert len(titles) == 7 and titles[0] == "Standing tall and at ease"
+    expect(stand.get_by_role("status").last).to_have_text("")  # nothing was missing to sound it
+
+    row = shown.get_by_role("listitem").nth(3)
+    expect(row.locator("[name=top]")).to_have_value("D4")
+    shown.get_by_role("listitem").nth(4).locator("[name=sung]").select_option("cut")
+    row.get_by_role("textbox").fill("Slower")
+    row.get_by_role("textbox").blur()
+    lines = shown.locator("textarea")
+    expect(lines).to_have_value(
+        re.compile('top: D4\n    remark: "Slower"\n  - exercise: up-the-mast\n    sung: cut')
+    )
+
+    desktop.context.set_offline(False)
+    desktop.reload()
+    desktop.get_by_role("button", name="Music stand").click()
+    expect(stand.locator("[name=remark]").nth(3)).to_have_value("Slower")
+    sizes = shown.evaluate(
+        "one => [...one.querySelectorAll('h2, p, li')]"
+        ".map(part => parseFloat(getComputedStyle(part).fontSize))"
+    )
+    assert min(sizes) >= 14 * 4 / 3 - 0.1  # 14 points, in pixels of CSS
+    assert failures == []
