@@ -66,7 +66,7 @@ def test_message_tells_the_measured_shares(make):
     score = make.score(make.part("soprano", 1, 2, 3), make.part("alto", 1, 1, 5))
     (problem,) = check_motion(make.subject(score, facts, motion="steps"))
     assert problem.message == (
-        'The motion is stated as "steps", but of all moves from note to note 25 % repeated notes, '
+        'The motion is stated as "steps", but the moves from note to note are 25 % repeated notes, '
         "50 % steps and 25 % wider; the widest is a fifth, in alto."
     )
     assert "motion: leaps or motion: mixed" in problem.hint

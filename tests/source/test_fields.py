@@ -81,7 +81,7 @@ CASES = [
     ("voices: {a: b}", 2, 9, "field-value", "a word or a list of words", "Who."),
     ("span: C4 F5", 2, 7, "field-value", '"to" between', "From where"),
     ("span: [C4, F5]", 2, 7, "field-value", '"to" between', "From where"),
-    ("span: H4 to F5", 2, 7, "field-value", "H4", "From where"),
+    ("span: H4 to F5", 2, 7, "field-value", "H4", "such as C4"),
     ("span: F5 to C4", 2, 7, "field-value", "F5 is not lower than C4", "lower note first"),
     ("boats: [a]", 2, 8, "field-value", "must be a group of fields", "lines below"),
     ("boats: gull", 2, 8, "field-value", "must be a group of fields", "lines below"),

@@ -70,7 +70,7 @@ def test_between_is_both_bounds(value, first, last):
     ],
 )
 def test_an_unknown_word_is_told_which_there_are(known, hint):
-    with pytest.raises(ConditionError, match="sounding is never") as wrong:
+    with pytest.raises(ConditionError, match="sounding cannot be") as wrong:
         read_condition("sounding", "x", known)
     assert wrong.value.hint.startswith(hint)
 

@@ -81,7 +81,7 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
     widest = max(subject.voices, key=lambda voice: voice.largest_interval)
     size = widest.largest_interval
     reach = f"; the widest is {interval_of(size)}, in {widest.voice}" if size else ""
-    return f"of all moves from note to note {listed(shares)}{reach}"
+    return f"the moves from note to note are {listed(shares)}{reach}"
 
 
 def _advice(sizes: set[int], subject: Subject) -> str:

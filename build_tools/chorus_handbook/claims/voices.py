@@ -31,7 +31,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
         hint = (
             "Delete the leader here: the field voices is only for voices of the chorus."
             if name == LEADER
-            else f"There is {listed(known)}."
+            else f"Write one of these: {', '.join(known)}."
         )
         meant = guess(name, chorus)
         yield Problem(

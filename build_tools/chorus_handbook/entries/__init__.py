@@ -38,8 +38,8 @@ def read_entry(text: str, slug: str, path: str) -> tuple[Source, Entry | None, l
                 Problem(
                     at,
                     "fence",
-                    "The music is given twice: here and in a fence.",
-                    "Delete the field score, or the fence.",
+                    "The music is given twice: in the field score, and as notes in this file.",
+                    "Delete the field score, or the notes with the ``` lines around them.",
                 )
             )
         else:

@@ -63,7 +63,10 @@ class KeyPath:
                 "that is a semitone higher or lower"
             )
         if len(self.semitones()) > MOST_KEYS:
-            raise ValueError(f"these are {len(self.semitones())} keys; write at most {MOST_KEYS}")
+            raise ValueError(
+                f"these are {len(self.semitones())} keys, more than the {MOST_KEYS} that are "
+                "allowed; write a last key that is nearer to the first"
+            )
 
     def _instead(self) -> str:
         """A suggestion when the direction is wrong, such as 'write "C4 up to G4"'."""

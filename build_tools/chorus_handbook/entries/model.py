@@ -42,32 +42,32 @@ class FrontMatter(Model):
     title: Annotated[Line, Field(max_length=80, description="The name on the page.")]
     plain: Annotated[
         Line | None,
-        Field(max_length=60, description="What it is, beside a title that does not say."),
+        Field(max_length=60, description="What the exercise is, if its title does not say it."),
     ] = None
     summary: Annotated[Line, Field(description="One line that says what it is.")]
     goals: Annotated[
         list[Name],
-        Field(min_length=1, max_length=6, description="What it is for; the first leads."),
+        Field(min_length=1, max_length=6, description="What it is for, the main goal first."),
     ]
     impact: Annotated[
-        int, Field(ge=1, le=5, description="How much it asks of the voice, from 1 to 5.")
+        int, Field(ge=1, le=5, description="How much effort it asks of the voice, from 1 to 5.")
     ]
     sounding: Annotated[Name, Field(description="The manner of sounding.")]
     level: Annotated[
         int | None, Field(ge=1, le=3, description="How soon it is learned by ear, from 1 to 3.")
     ] = None
     minutes: Annotated[
-        float, Field(gt=0, le=60, description="How long it takes the first time, taught.")
+        float, Field(gt=0, le=60, description="How many minutes it takes when it is new.")
     ]
     known: Annotated[
         float | None, Field(gt=0, le=60, description="How many minutes it takes once it is known.")
     ] = None
     tempo: Annotated[
-        float | None, Field(ge=20, le=300, description="Beats a minute; needed with notation.")
+        float | None, Field(ge=20, le=300, description="Beats a minute, needed with notes.")
     ] = None
     keys: Annotated[
         str | None,
-        Field(description='Tonics for octave 0: "C4 up to G4"; needed with notation.'),
+        Field(description='The keys, such as "C4 up to G4", needed with notes.'),
     ] = None
     passes: Annotated[
         int, Field(ge=1, le=MOST_PASSES, description="How often it is sung in each key.")

@@ -110,7 +110,7 @@ def _line_problems(line: Score, source: Source) -> Iterator[Problem]:
             source.place_of("passes"),
             "round",
             "The fields passes and round are both given, but a round has its own field times.",
-            "Delete passes, and write how often the line is sung after times:, under round.",
+            "Delete passes, and write how often the line is sung in the field times of round.",
         )
     if line.file is not None:
         yield Problem(
@@ -160,7 +160,7 @@ def _entries_that_do_not_fit(
         complain(
             ("after",),
             "Each voice would finish before the next one enters, so no two would sing together.",
-            f"Write a shorter time after: the line lasts {_length(line, line.length)}"
+            f"Write a shorter time in the field after: the line lasts {_length(line, line.length)}"
             + (f", and is sung {stated.times} times." if stated.times > 1 else "."),
         )
     elif entries[-1].onset >= length:
@@ -169,7 +169,8 @@ def _entries_that_do_not_fit(
             ("entries", late),
             f"{', '.join(entries[late].voices)} would enter when all have stopped, because with "
             "end: together all stop when the first voice has finished.",
-            "Write a larger number after times:, or a shorter time after after:, or end: each.",
+            "Write a larger number in the field times, a shorter time in the field after, or "
+            "end: each.",
         )
     elif line.pickup and stated.times > 1 and line.length % line.meter.bar:
         complain(
@@ -185,7 +186,7 @@ def _entries_that_do_not_fit(
                 source.place_of("round"),
                 "notation-size",
                 f"The whole round has more than {MOST_BARS} bars or {MOST_NOTES:,} notes.",
-                "Write a smaller number after times:, or a shorter line.",
+                "Write a smaller number in the field times, or a shorter line.",
             )
         )
     return problems

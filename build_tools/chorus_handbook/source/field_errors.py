@@ -42,7 +42,7 @@ class FieldError:
 
     @property
     def help(self) -> str:
-        return self.about or "See the documentation for what this field can be."
+        return f"About this field: {self.about}" if self.about else "Write another value."
 
     @property
     def shown(self) -> str:
@@ -63,7 +63,7 @@ def describe(error: FieldError) -> Words:
     if error.value is None:
         return (
             f'"{error.field}" is empty.',
-            f"Write a value after the colon, or delete the line. {error.about}".rstrip(),
+            f"Write a value after the colon, or delete the line. {error.help}",
         )
     words = _WORDS.get(error.kind)
     if words is None:
@@ -87,13 +87,13 @@ def _text_or_list(error: FieldError) -> Words:
 
 
 def _empty_text(error: FieldError) -> Words:
-    return f'"{error.field}" is empty.', f"Write something there. {error.about}".rstrip()
+    return f'"{error.field}" is empty.', f"Write a text there. {error.help}"
 
 
 def _long_text(error: FieldError) -> Words:
     most = error.limits.get("max_length")
     if most == LONGEST_NAME:
-        return f"{error.shown} is too long for a name.", f"Keep it under {most} characters."
+        return f"{error.shown} is too long for a name.", f"Shorten it to {most} characters."
     return (
         f'"{error.field}" has {len(str(error.value))} characters; at most {most} are allowed.',
         "Shorten it.",
@@ -141,7 +141,7 @@ def _number(error: FieldError) -> Words:
     unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
     if unit and error.fits(int(unit[1])):
         return message, f"Write only the number: {unit[1]}."
-    return message, error.help
+    return message, f"Write a number such as 3. {error.help}"
 
 
 def _size(error: FieldError) -> Words:
@@ -158,7 +158,10 @@ def _size(error: FieldError) -> Words:
         for name, text in bounds.items()
         if name in error.limits
     ]
-    return f'"{error.field}" is {clip(error.value)}; {" and ".join(broken)}.', error.help
+    return (
+        f'"{error.field}" is {clip(error.value)}; {" and ".join(broken)}.',
+        f"Write another number. {error.help}",
+    )
 
 
 def _choice(error: FieldError) -> Words:
@@ -192,7 +195,7 @@ def _too_few(error: FieldError) -> Words:
     least = error.limits.get("min_length", 1)
     return (
         f'"{error.field}" needs at least {least} item{"s" if least != 1 else ""}.',
-        f"Add what is missing. {error.about}".rstrip(),
+        f"Add what is missing. {error.help}",
     )
 
 

@@ -103,14 +103,16 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
             document.name_of(*path),
             "field-unknown",
             f'There is no field "{name}"{_within(path)}.{did_you_mean(name, missing)}',
-            f"The fields here are {', '.join(fields)}." if fields else "Delete it.",
+            f"The possible fields are {', '.join(fields)}." if fields else "Delete it.",
         )
     if error.kind == "missing":
         return Problem(
             document.name_of(*path[:-1]),
             "field-missing",
             f'The field "{name}" is missing{_within(path)}.',
-            f'Add a line "{name}: ...". {fields.get(name, "")}'.rstrip(),
+            f'Add a line "{name}: ...". About this field: {fields.get(name, "")}'.removesuffix(
+                " About this field: "
+            ),
         )
     value = path[-1] if error.of_name else _value(document.data, path)
     named = path[:-1] if error.of_name else path  # an item goes by the name of its list

@@ -55,7 +55,7 @@ def locate(root: Path, name: str, kind: NamedFileKind) -> Path:
         )
     if path.suffix.lower() not in kind.endings:
         raise NamedFileError(
-            f'"{plain(path.suffix)}" is not a kind of {kind.noun} that can be read.'
+            f'A file that ends in "{plain(path.suffix)}" cannot be used as a {kind.noun}.'
             if path.suffix
             else f"The name of a {kind.noun} ends in {kind.endings_in_words}.",
             kind.remedy,

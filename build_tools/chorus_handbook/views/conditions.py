@@ -73,7 +73,7 @@ def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
     if field.kind != "number":
         raise ConditionError(
             f'{name} is not a number, so it cannot be "{clip(found[0])}".',
-            _forms(name, field),
+            _forms(field),
         )
     way, bound, first, last = found.groups()
     low = high = None
@@ -106,18 +106,18 @@ def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -
         return word in ("true", "yes")
     if field.kind == "number":
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _forms(name, field))
+            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _forms(field))
         number = _number(name, field, _shown(value))
         least, most = _limits(field)
         if (least is not None and number < least) or (most is not None and number > most):
             raise _beyond(name, field, _shown(value))
         return number
     if value is None or isinstance(value, bool | list | dict) or not _shown(value).strip():
-        raise ConditionError(f"The condition on {name} has no value.", _forms(name, field))
+        raise ConditionError(f"The condition on {name} has no value.", _forms(field))
     word = " ".join(_shown(value).split())
     if known is not None and word not in known:
         raise ConditionError(
-            f'{name} is never "{clip(word)}".{did_you_mean(clip(word), known)}',
+            f'{name} cannot be "{clip(word)}".{did_you_mean(clip(word), known)}',
             f"It can be {', '.join(known)}."
             if 0 < len(known) <= _MOST_LISTED
             else "Use a word that is there, or define this one first.",
@@ -129,7 +129,7 @@ def _number(name: str, field: Field, text: str) -> int:
     try:
         return read_number(text, field.unit)
     except ValueError:
-        raise ConditionError(f'{name} is never "{clip(text)}".', _forms(name, field)) from None
+        raise ConditionError(f'{name} cannot be "{clip(text)}".', _forms(field)) from None
 
 
 def _limits(field: Field) -> tuple[int | None, int | None]:
@@ -148,17 +148,17 @@ def _beyond(name: str, field: Field, text: str) -> ConditionError:
         if bound is not None
     ]
     return ConditionError(
-        f'{name} is never "{clip(text)}": it is {" and ".join(bounds)}.', _forms(name, field)
+        f'{name} cannot be "{clip(text)}": it is {" and ".join(bounds)}.', _forms(field)
     )
 
 
-def _forms(name: str, field: Field) -> str:
+def _forms(field: Field) -> str:
     if field.kind == "number":
         return (
-            f"{name} takes {FORMS[field.unit]}; also a list of such values, "
-            '"at most", "at least", "between ... and ...", "not", "stated" or "not stated".'
+            f"Write {FORMS[field.unit]}; or several of them in brackets; or words such as at most "
+            "2, at least 2, between 2 and 3, not 2, stated, not stated."
         )
-    return f'{name} takes a word, a list of words, "not" and a word, "stated" or "not stated".'
+    return "Write a word; or several words in brackets; or not and a word, stated, or not stated."
 
 
 def _shown(value: object) -> str:

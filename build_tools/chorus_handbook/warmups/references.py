@@ -13,7 +13,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.duplicate_titles import plain_title
-from chorus_handbook.claims.wording import listed
 from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 from chorus_handbook.pitch import Pitch
@@ -68,7 +67,7 @@ def _word(
             text.source.place_of(*field),
             "word-unknown",
             f'There is no {noun} "{word}" in vocabulary.yml.{did_you_mean(word, known)}',
-            f"There is {listed(known)}." if known else "Add it there first.",
+            f"Write one of these: {', '.join(known)}." if known else "Add it there first.",
         )
 
 
@@ -134,9 +133,9 @@ def _keys(
                 yield Problem(
                     place,
                     "warmup-keys",
-                    f'"{exercise.front.title}" is not written in {strange[0]}: its keys lie '
+                    f'"{exercise.front.title}" is not sung in {strange[0]}: its keys are '
                     f"between {low} and {high}.",
-                    "Name keys of its own, or change keys: in the exercise.",
+                    "Write keys that the exercise has, or change the field keys in its file.",
                 )
 
 
@@ -160,5 +159,5 @@ def _voices(text: WrittenPlan, chorus: Chorus) -> Iterator[Problem]:
                 "word-unknown",
                 f'There is no voice or group "{clip(name)}" in chorus.yml.'
                 f"{did_you_mean(clip(name), known)}",
-                f"There is {listed(known)}.",
+                f"Write one of these: {', '.join(known)}.",
             )

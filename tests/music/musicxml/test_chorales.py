@@ -113,7 +113,7 @@ def test_all_that_are_for_four_voices_alone_are_read(figures: Figures) -> None:
     )
     assert len(figures.refused) == 19 if ALL else 2 < len(figures.refused) < 10
     for message in figures.refused.values():  # a part for an instrument, or two sopranos
-        assert message.startswith("Nobody in the chorus is called ")
+        assert message.startswith("There is no voice or group called ")
 
 
 def test_ranges_are_those_of_the_chorales(figures: Figures) -> None:

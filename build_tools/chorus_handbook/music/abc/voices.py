@@ -152,7 +152,7 @@ def _nobody(voice: Named, chorus: Chorus) -> Problem:
     return Problem(
         voice.place,
         "notation-voice",
-        f"Nobody in the chorus is called {shown(voice.id)}{also or '.'}"
+        f"There is no voice or group called {shown(voice.id)}{also or '.'}"
         + (" and nobody has that name." if also else ""),
         f"After V: write one of {', '.join(known)}, or give the voice its name there: "
         f'V:1 name="{next(iter(chorus.voices.values())).label}".'

@@ -135,7 +135,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
         if not voices:
             known = [LEADER, "all", *chorus.voices, *chorus.groups]
             raise _HeaderError(
-                f"Nobody in the chorus is called {shown(name)}.",
+                f"There is no voice or group called {shown(name)}.",
                 f"The voices are {', '.join(chorus.voices)}." + did_you_mean(name[:40], known),
                 "notation-voice",
             )

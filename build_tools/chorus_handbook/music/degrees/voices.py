@@ -118,8 +118,8 @@ class _BlockVoices:
         known = line_names(self._chorus)
         self._complain(
             line.place,
-            f"Nobody in the chorus is called {shown(name)}.",
-            f"{self._meant(name)}A line is for {', '.join(known)}.",
+            f"There is no voice or group called {shown(name)}.",
+            f"{self._meant(name)}Begin the line with one of {', '.join(known)}.",
         )
 
     def _meant(self, name: str) -> str:

@@ -96,7 +96,7 @@ class _Assigner:
         known = [ALL, LEADER, *self.chorus.voices, *self.chorus.groups]
         self._complain(
             part,
-            f"Nobody in the chorus is called {shown(' '.join(part.name.split()))}."
+            f"There is no voice or group called {shown(' '.join(part.name.split()))}."
             if part.name
             else "This part has no name, so it is not clear who sings it.",
             f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
