@@ -37,9 +37,19 @@ KNOWN: Mapping[str, set[tuple[str, str]]] = {
     "slipway": {("staff line", "tuplet number")},
     "through-the-lock": {("breath", "tie")},
 }
-#: At least so far apart, in units of the drawing, of which a staff is 720 high: marks that stand
-#: over one another, which would be read as one.
-APART = {("dynamic", "fermata"): 60, ("bar number", "bracket"): 60, ("bar number", "clef"): 60}
+#: What would be read as one stands at least so far apart, in units of the drawing, of which a staff
+#: is 720 high.
+NEAR = 60
+APART = (
+    ("bar number", "bracket"),
+    ("bar number", "clef"),
+    ("breath", "hairpin"),
+    ("direction", "hairpin"),
+    ("dynamic", "extender"),
+    ("dynamic", "fermata"),
+    ("extender", "hairpin"),
+    ("ledger line", "syllable"),
+)
 
 
 DEMO = Path(__file__).parent.parent.parent / "handbook"
@@ -76,7 +86,7 @@ def test_nothing_lies_on_anything_else(book: Checked, capsys: pytest.CaptureFixt
         everything = drawings(book, slug)
         measured.update(thing.kind for drawn in everything for thing in drawn)
         on_each_other = counted(p for drawn in everything for p in collisions(drawn))
-        near = counted(p for drawn in everything for p in collisions(drawn, 60))
+        near = counted(p for drawn in everything for p in collisions(drawn, NEAR))
         found[slug] = on_each_other + Counter({pair: near[pair] for pair in APART})
         report.append(f"{slug}: {len(everything)} drawings, {dict(+found[slug]) or 'nothing'}")
         assert not signs_before_extenders(everything), f"{slug}: an extender begins under a sign"

@@ -12,8 +12,9 @@ from itertools import islice
 from chorus_handbook.catalogue import N_, _, listed, ngettext, pgettext
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.staves import label_of_all, staves
+from chorus_handbook.engraving.verse_lines import sides_of_two_singers
 from chorus_handbook.music.phrases import words_of
-from chorus_handbook.music.score import LEADER, Note, Part, Score
+from chorus_handbook.music.score import LEADER, Note, Part, Score, ScoreFile
 from chorus_handbook.pitch import LETTERS, ClefName, Pitch
 
 _MOST_NOTES, _MOST_WORDS, _MOST_STAVES = 16, 8, 6
@@ -97,16 +98,30 @@ def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
     return list(groups.values())
 
 
-def octaves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> str:
-    """Who sings in another octave than the staff shows: "Tenor and Bass: an octave lower than
-    written."; empty where nobody does."""
+def legend(score: Score, chorus: Chorus, clef: ClefName = "treble") -> str:
+    """What a reader must know of the drawing: who sings in another octave than the staff shows
+    ("Tenor and Bass: an octave lower than written."), and in a file, where two singers on one staff
+    have words of their own, whose stand where; empty where there is nothing to say."""
+    if score.file:
+        return _whose_words(score.file)
     voices: dict[int, list[str]] = {}
-    for staff in () if score.file else staves(score, chorus, clef):
+    for staff in staves(score, chorus, clef):
         for part in staff.parts if staff.part.sung else ():
             if part.octave != staff.part.octave:
                 label = chorus.label_of(part.voice)
                 voices.setdefault(part.octave - staff.part.octave, []).append(label)
     return " ".join(_than_written(n, listed(labels)) for n, labels in voices.items())
+
+
+def _whose_words(file: ScoreFile) -> str:
+    if not any(len(lines) > 1 for _, lines in file.singers):
+        return ""
+    sides = sides_of_two_singers(file.xml)
+    if "above" in sides:
+        return _("Words above a staff are its upper voice's, words below it its lower voice's.")
+    if sides:
+        return _("Of two lines of words, the first is the upper voice's, the second the lower's.")
+    return ""
 
 
 def _than_written(octaves: int, voices: str) -> str:

@@ -2,7 +2,7 @@
 
 All voices that sing the same line share one staff, in whatever octaves; so do all voices of a
 round. The staff is written for the first of them that reads the requested clef: treble, or bass for
-readers whose voice reads that. `describe.octaves` says in words who sings an octave lower or
+readers whose voice reads that. `describe.legend` says in words who sings an octave lower or
 higher. A line that is only spoken has no clef.
 """
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from xml.etree import ElementTree as ET
 
 #: A line as the file identifies it: staff, above or below, voice, number, and a counter for several
@@ -52,6 +53,23 @@ def set_lines(part: ET.Element) -> None:
         others[verse] = lines[line]
         for placed in lines[line]:
             placed.lyric.set("number", str(verse))
+
+
+@lru_cache(maxsize=4)
+def sides_of_two_singers(xml: str) -> frozenset[str]:
+    """Where two singers on one staff of a MusicXML file have lines of words of their own: "below"
+    it, or "above" and below it."""
+    found = set()
+    for part in ET.fromstring(xml).iterfind("part"):
+        set_lines(part)
+        sides: dict[str, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
+        for placed in _syllables(part):
+            staff, side, voice, _, _ = placed.line
+            sides[staff][side].add(voice)
+        for words in sides.values():
+            if len(set().union(*words.values())) > 1:
+                found |= set(words)
+    return frozenset(found)
 
 
 def _already_printed(line: list[_PlacedSyllable], others: dict[int, list[_PlacedSyllable]]) -> bool:

@@ -94,8 +94,8 @@ def _layouts(engraved: Engraved | BassClef, two: bool) -> Markup:
     width, height = _size(engraved.wide)
     kind = "hb-wide hb-beside" if width <= BESIDE[0] and height >= BESIDE[1] else "hb-wide"
     drawings = Markup('<div class="{}">{}</div>').format(kind, Markup(engraved.wide))
-    if engraved.octaves:
-        drawings = Markup('<p class="hb-octaves">{}</p>').format(engraved.octaves) + drawings
+    if engraved.legend:
+        drawings = Markup('<p class="hb-legend">{}</p>').format(engraved.legend) + drawings
     if two:
         narrow = Markup(engraved.narrow or _renamed(engraved.wide))
         drawings += Markup('<div class="hb-narrow">{}</div>').format(narrow)
