@@ -536,7 +536,7 @@ FILES = {
     "huge": ("scores/a.musicxml", b"<" * 5_000_000, "file-size", "larger than 4 MB",
         "export only its own bars"),
     "an editor's own format": ("scores/a.score", INSIDE, "score-file",
-        '".score" is not a kind of score', "as MusicXML (.musicxml or .mxl)"),
+        'ends in ".score" cannot be used as a score', "as MusicXML (.musicxml or .mxl)"),
     "no suffix": ("scores/a", INSIDE, "score-file", "ends in .musicxml or .mxl.", "as MusicXML"),
     "another folder": ("exercises/a.musicxml", INSIDE, "score-file", "folder scores",
         "write score: scores/a.musicxml"),
