@@ -11,6 +11,7 @@ import { PlaybackChoices } from "./playback_choices.js";
 import { PlayerBar } from "./player_bar.js";
 import { BarChoice, barAt } from "./section.js";
 import { isLikelySilenced, SoundingPage } from "./sounding_page.js";
+import { WakeLock } from "./wake_lock.js";
 import { gettext, keyName } from "./words.js";
 
 /** @import { Notes } from "./schedule.js" */
@@ -43,6 +44,7 @@ export function setUp(box, row, figure) {
 
   const assets = new AssetLoader(row.dataset.notes ?? "", instrument.href);
   const page = new SoundingPage({ giveWay, interrupted });
+  const screenLock = new WakeLock();
   const choices = new PlaybackChoices(box, Number(row.dataset.tempo), new URL("../../", instrument).pathname, {
     mixed() {
       loaded?.player.mix(choices.mix.levels(), choices.mix.shares());
@@ -179,7 +181,7 @@ export function setUp(box, row, figure) {
   function begun(key) {
     playedAt = performance.now();
     page.begins();
-    page.keepAwake(true);
+    screenLock.keep(true);
     showState(gettext("Pause"));
     status.textContent = gettext("Playing in {key}.", { key: keyWord(key) });
     clearInterval(timer);
@@ -206,7 +208,7 @@ export function setUp(box, row, figure) {
   function rest() {
     clearInterval(timer);
     cancelAnimationFrame(frame);
-    page.keepAwake(false);
+    screenLock.keep(false);
   }
 
   /** At the end of the run; where the singer chooses the next key, the bar waits for it. */

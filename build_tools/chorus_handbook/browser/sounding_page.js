@@ -1,7 +1,7 @@
 // @ts-check
 /**
  * What a page with sound needs from the browser: an audio context, which must be opened by a tap;
- * that other pages of the handbook pause; and that the screen stays on.
+ * and that other pages of the handbook pause.
  */
 
 import { SoundError } from "./asset_loader.js";
@@ -24,11 +24,6 @@ export class SoundingPage {
     /** Browsers without channels let all sound. */
     this.channel = "BroadcastChannel" in window ? new BroadcastChannel(CHANNEL) : null;
     this.channel?.addEventListener("message", giveWay);
-    this.awake = false;
-    /** @type {WakeLockSentinel | null} */
-    this.lock = null;
-    // A browser lets the screen go when the page is hidden, and does not take it back by itself.
-    document.addEventListener("visibilitychange", () => void this.hold());
   }
 
   /**
@@ -69,26 +64,6 @@ export class SoundingPage {
   /** Has the other pages pause. */
   begins() {
     this.channel?.postMessage("begins");
-  }
-
-  /** @param {boolean} awake whether the screen is to stay on */
-  keepAwake(awake) {
-    this.awake = awake;
-    if (awake) void this.hold();
-    else {
-      void this.lock?.release().catch(() => {});
-      this.lock = null;
-    }
-  }
-
-  /** Asks for the screen; a browser may refuse, or know of no such thing. */
-  async hold() {
-    if (this.lock?.released) this.lock = null;
-    if (!this.awake || document.hidden || this.lock) return;
-    const lock = await navigator.wakeLock?.request("screen").catch(() => null);
-    if (!lock) return;
-    if (this.awake && !this.lock) this.lock = lock;
-    else void lock.release().catch(() => {});
   }
 }
 

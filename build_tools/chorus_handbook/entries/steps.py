@@ -46,7 +46,7 @@ def read_steps(source: Source) -> tuple[Step, ...]:
         for number in range(section.place.line, end):
             if item := _ITEM.match(lines[number - source.first_line]):
                 bracket = item[2] or ""
-                seconds = _seconds(bracket)
+                seconds = read_seconds(bracket)
                 unread = bracket if seconds is None and bracket[:1].isdigit() else ""
                 # Numbered as on the page: counted on from the first number.
                 count = steps[-1].number + 1 if steps else int(item[1])
@@ -54,7 +54,7 @@ def read_steps(source: Source) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _seconds(text: str) -> float | None:
+def read_seconds(text: str) -> float | None:
     """The seconds in a text such as "20 s", "2½ min" or "1 min 30 s"; None for anything else, and
     for a time of zero."""
     found = _TIME.fullmatch(text.strip())

@@ -8,8 +8,10 @@ headings: voices and keys, variations, related exercises. A note about voice car
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from html import unescape
 
 from markupsafe import Markup
 
@@ -19,6 +21,7 @@ from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.model import Heading, Section
+from chorus_handbook.entries.steps import read_seconds
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
 from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
@@ -49,6 +52,8 @@ SECTIONS = (
     "What goes wrong",
     FIT,
 )
+# The time at the beginning of a step, in HTML as the sanitiser writes it.
+_STEP_TIME = re.compile(r"(<li>\s*(?:<p>)?)\(([^()<]{1,40})\)")
 #: Sections that are not needed while leading an exercise: they come last, folded.
 FOLDED = ("Variations",)
 
@@ -73,7 +78,7 @@ def exercise_page(
     path = exercise_path(exercise.slug)
     standing = _standing(exercise, vocabulary)
     if below and below[0].heading.lower() == RUN.lower():  # show the formation beside the steps
-        below[0] = replace(below[0], html=standing + below[0].html)
+        below[0] = replace(below[0], html=standing + _with_times(below[0].html))
         standing = Markup()
     headings = [section.heading.lower() for section in below]
     # What it is good for is not needed to run it, unless there is nothing else to run it by.
@@ -151,6 +156,20 @@ def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
     folded = [section for section in ordered if section.heading.lower() in later]
     below = [section for section in ordered if section not in [*above, *said, *folded]]
     return above, said, below, folded
+
+
+def _with_times(html: Markup) -> Markup:
+    """The steps with their times marked, for `browser/steps.js` to count down."""
+
+    def marked(found: re.Match[str]) -> str:
+        seconds = read_seconds(unescape(found[2]))
+        if seconds is None:
+            return found[0]
+        return (
+            f'{found[1]}<span class="hb-step-time" data-seconds="{seconds:g}">({found[2]})</span>'
+        )
+
+    return Markup(_STEP_TIME.sub(marked, html))
 
 
 def _head(exercise: Exercise, chorus: Chorus, vocabulary: Vocabulary) -> Markup:

@@ -43,6 +43,7 @@ SCRIPTS = {
     'class="hb-fold': "folds.js",
     "<time datetime=": "time_ago.js",
     'class="hb-stand"': "stand.js",
+    'class="hb-step-time"': "steps.js",
 }
 #: The tags of a part that can be folded, for the slots around a heading and its text. They are
 #: inserted late, because search ignores the text after a heading in a <summary>.
