@@ -25,6 +25,9 @@ MODULES = {
     "measure": "measure",
     "tracks": "tracks",
     "schema": "schema",
+    "plan": "plan",
+    "cue": "cue",
+    "sung": "sung",
 }
 
 

@@ -1,5 +1,5 @@
-"""Asks for what a new exercise needs, for `handbook new`: from options of the command or at the
-keyboard.
+"""Asks for what a new file needs, for `handbook new` and `handbook plan`: from options of the
+command or at the keyboard.
 
 Each answer is checked at once, by the rules of `handbook check`.
 """
@@ -9,7 +9,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -62,17 +62,20 @@ def add_flags(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--minutes", help="the first time, with talk")
 
 
-def answers(options: argparse.Namespace, known: Known) -> dict[str, Any]:
+def answers(
+    options: argparse.Namespace, known: Known, questions: Sequence[Question] | None = None
+) -> dict[str, Any]:
     """Every answer, from the flags or from the person at the keyboard."""
-    flags = {question.name: getattr(options, question.name) for question in QUESTIONS}
-    missing = [f"--{q.name}" for q in QUESTIONS if flags[q.name] is None and not q.optional]
+    questions = QUESTIONS if questions is None else questions
+    flags = {question.name: getattr(options, question.name) for question in questions}
+    missing = [f"--{q.name}" for q in questions if flags[q.name] is None and not q.optional]
     asking = bool(missing) and sys.stdin is not None and sys.stdin.isatty()
     if missing and not asking:
         raise WrongUsageError(f"please say also {', '.join(missing)}")
-    for question in QUESTIONS:  # those that a flag answers are refused before anything is asked
+    for question in questions:  # those that a flag answers are refused before anything is asked
         if flags[question.name] is not None:
             _from_flag(question, flags[question.name], known)
-    for question in QUESTIONS:
+    for question in questions:
         if flags[question.name] is not None:
             answer = _from_flag(question, flags[question.name], known)
         elif asking:

@@ -1,0 +1,181 @@
+"""`handbook plan`: write the file of a new warm-up: from the last one, from a routine, or from
+exercises that are named. What no option says is asked at the keyboard."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from datetime import date, timedelta
+from typing import get_args
+
+from chorus_handbook import pipeline, report
+from chorus_handbook.commands.files import write_new
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.questions import Known, Question, answers
+from chorus_handbook.commands.warm_up_names import named_text
+from chorus_handbook.entries.model import Entries, Text
+from chorus_handbook.entries.reading import read_written
+from chorus_handbook.entries.warm_up import (
+    ROUTINE,
+    WARM_UP,
+    Occasion,
+    RoutineItem,
+    WarmUpFields,
+    read_clock,
+    read_date,
+)
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.problems import did_you_mean
+from chorus_handbook.source import shown_path
+from chorus_handbook.source.names import as_name
+from chorus_handbook.warmups.draft import draft, items_of_last
+from chorus_handbook.warmups.texts import warm_ups_in
+
+SUMMARY = "Write the file of a new warm-up: from the last one, from a routine, or by questions"
+
+#: Where there is no warm-up yet: a time and a length to begin with (our choice).
+_STARTS, _MINUTES = "19:30", 15.0
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--title")
+    parser.add_argument("--date", help="such as 2026-09-03; else a week after the last one")
+    parser.add_argument("--starts", help="the time of day, such as 19:30; else as the last one")
+    parser.add_argument("--minutes", help="how long it may take; else as the last one")
+    parser.add_argument("--kind", choices=get_args(Occasion), help="else weekly")
+    source = parser.add_mutually_exclusive_group()
+    source.add_argument(
+        "--from-last", action="store_true", help="the exercises sung in the last warm-up"
+    )
+    source.add_argument("--routine", metavar="NAME", help="the exercises of a routine")
+    source.add_argument(
+        "--exercise", action="append", metavar="NAME", help="may be given repeatedly"
+    )
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    root = project.root
+    book = pipeline.read(root, project.cache)
+    if book.config.vocabulary is None or book.config.chorus is None:
+        print(report.as_text(book.problems), file=sys.stderr)
+        print("handbook plan: fix these files first.", file=sys.stderr)
+        return 1
+    warm_ups = warm_ups_in(book.texts)
+    last = warm_ups[-1] if warm_ups else None
+    items = _items(options, book, last)
+    if items is not None:
+        options.exercise = [item.exercise for item in items]
+    told = answers(options, Known(book.config.vocabulary, book.entries, root), _questions(last))
+    if items is None:
+        items = [RoutineItem(exercise=slug) for slug in told["exercise"]]
+    day = told["date"]
+    path = root / WARM_UP.page(f"{day}-{as_name(told['title']) or 'warm-up'}")
+    text = draft(
+        title=told["title"],
+        date=day,
+        starts=told["starts"],
+        minutes=told["minutes"],
+        items=items,
+        further=_further(options.kind, last),
+    )
+    shown = shown_path(path, root)
+    _, _, _, problems = read_written(WARM_UP, text, path.stem, shown)
+    if problems:
+        raise WrongUsageError(f"{problems[0].message} {problems[0].hint}")
+    write_new({path: text.encode()}, "choose another title or date")
+    print(f"Written. `handbook check {shown}` says whether it builds up well.", file=sys.stderr)
+    print(path)
+    return 0
+
+
+def _items(
+    options: argparse.Namespace, book: Handbook, last: Text[WarmUpFields] | None
+) -> list[RoutineItem] | None:
+    """The items of the last warm-up or of a routine; None where neither is asked for."""
+    if options.from_last:
+        if last is None:
+            raise WrongUsageError("there is no warm-up yet; name exercises: --exercise NAME")
+        return [*items_of_last(last)]
+    if options.routine:
+        routines = [text for text in book.texts if text.kind == ROUTINE.name]
+        return list(named_text(options.routine, routines).front.items)
+    return None
+
+
+def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
+    """What is as last time, and the kind."""
+    fields = [("kind", kind)] if kind and kind != "weekly" else []
+    if last and kind in (None, "weekly"):
+        names = ("leader", "pianist", "room")
+        fields += [(name, text) for name in names if (text := getattr(last.front, name))]
+    return fields
+
+
+def _questions(last: Text[WarmUpFields] | None) -> tuple[Question, ...]:
+    week = timedelta(weeks=1)
+    day = last.front.day + week if last else date.today()
+    usual = [item.exercise for item in items_of_last(last)] if last else []
+    return (
+        Question("date", "Date", _date, lambda _: day.isoformat(), optional=True),
+        Question("title", "Title", _title),
+        Question(
+            "starts",
+            "It starts at",
+            _starts,
+            lambda _: last.front.starts if last else _STARTS,
+            optional=True,
+        ),
+        Question(
+            "minutes",
+            "Minutes",
+            _minutes,
+            lambda _: f"{last.front.minutes if last else _MINUTES:g}",
+            optional=True,
+        ),
+        Question(
+            "exercise",
+            "Exercises in their order, by name, with commas between",
+            _exercises,
+            lambda _: ", ".join(usual),
+        ),
+    )
+
+
+def _date(text: str, _: Known) -> str:
+    return read_date(text.strip()).isoformat()
+
+
+def _starts(text: str, _: Known) -> str:
+    read_clock(text.strip())
+    return text.strip()
+
+
+def _title(text: str, _: Known) -> str:
+    if not text.strip() or len(text.strip()) > 80:
+        raise ValueError("write a title of 80 letters at most")
+    return text.strip()
+
+
+def _minutes(text: str, _: Known) -> float:
+    if not re.fullmatch(r"\d{1,2}(\.\d+)?", text.strip()) or not 0 < float(text) <= 60:
+        raise ValueError("minutes is a number up to 60, such as 15")
+    return float(text)
+
+
+def _exercises(text: str, known: Known) -> list[str]:
+    names = [name.strip().removesuffix(".md") for name in text.split(",") if name.strip()]
+    if not names:
+        raise ValueError("name at least one exercise")
+    return [_slug(name, known.entries) for name in names]
+
+
+def _slug(name: str, entries: Entries) -> str:
+    """The exercise of this file, title or plain name. Raises ValueError."""
+    if name in entries.slugs:
+        return name
+    for entry in entries.entries:
+        if name.casefold() in (entry.front.title.casefold(), (entry.front.plain or "").casefold()):
+            return entry.slug
+    words = [*entries.slugs, *(entry.front.title.lower() for entry in entries.entries)]
+    raise ValueError(f'there is no exercise "{name}".{did_you_mean(name, words)}')

@@ -1,0 +1,102 @@
+"""What was sung, taken over from what the music stand saved into the file of its warm-up.
+
+Only lines of the log are changed: everything else stays as its author wrote it, comments and order
+included. What does not fit is refused whole.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field
+
+from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.entries.draft import in_yaml
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import Sung, WarmUpFields
+from chorus_handbook.source import clip
+
+_LOG = ("sung", "top", "remark")
+
+
+class SungItem(Model):
+    """What became of one item."""
+
+    exercise: Annotated[Name, Field(description="The name of its file in exercises/.")]
+    sung: Annotated[Sung, Field(description="yes, cut or skipped.")]
+    top: Annotated[str | None, Field(description="The highest key reached.")] = None
+    remark: Annotated[Line | None, Field(description="What to remember.")] = None
+
+
+class SungFile(Model):
+    """What the music stand saves."""
+
+    warm_up: Annotated[str, Field(max_length=90, description="The name of the warm-up's file.")]
+    chorus: Annotated[Line, Field(description="The name of the chorus.")]
+    items: Annotated[list[SungItem], Field(max_length=30, description="The items in order.")]
+
+
+class TakeOverError(Exception):
+    """It does not fit this warm-up; the message says why, and what to do."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Block:
+    """The lines of an item in its file, from its first to the one after its last, from 0."""
+
+    begin: int
+    end: int
+
+
+def taken_over(text: str, warm_up: Text[WarmUpFields], told: SungFile, *, replace: bool) -> str:
+    """The text of the file with the log. `replace`: what was logged before gives way. Raises
+    TakeOverError."""
+    items = warm_up.front.items
+    if [item.exercise for item in items] != [item.exercise for item in told.items]:
+        raise TakeOverError(
+            f"the items of {warm_up.source.path} are no longer those that were sung: "
+            f"{clip(', '.join(item.exercise for item in told.items))}. Put its items into that "
+            "order, or write sung: by hand"
+        )
+    lines = text.split("\n")
+    blocks = _blocks(lines, warm_up, len(items))
+    for index in reversed(range(len(items))):  # from the end, so that line numbers stay true
+        item, block, one = items[index], blocks[index], told.items[index]
+        before = (item.sung, item.top, item.remark)
+        if item.sung and not replace and before != (one.sung, one.top, one.remark):
+            raise TakeOverError(
+                f'"{item.exercise}" has been logged already, differently; with --replace it is '
+                "written anew"
+            )
+        kept = [line for line in lines[block.begin : block.end] if not _is_log(line)]
+        indent = " " * (warm_up.source.place_of("items", index).column - 1)
+        values = ((name, getattr(one, name)) for name in _LOG)
+        log = [f"{indent}{name}: {in_yaml(value)}" for name, value in values if value]
+        lines[block.begin : block.end] = [*kept, *log]
+    return "\n".join(lines)
+
+
+def _is_log(line: str) -> bool:
+    return re.match(rf"\s+(?:{'|'.join(_LOG)})\s*:", line) is not None
+
+
+def _blocks(lines: list[str], warm_up: Text[WarmUpFields], count: int) -> list[_Block]:
+    """Where each item stands. Raises TakeOverError where two share a line."""
+    begins = [warm_up.source.place_of("items", index).line - 1 for index in range(count)]
+    if len(set(begins)) < count or any("{" in lines[begin] for begin in begins):
+        raise TakeOverError(
+            f"write each item of {warm_up.source.path} on lines of its own, without brackets, or "
+            "write sung: by hand"
+        )
+    blocks = []
+    for begin, following in zip(begins, [*begins[1:], len(lines)], strict=True):
+        end = begin + 1
+        for number in range(begin + 1, following):
+            if lines[number].startswith(" ") and not lines[number].lstrip().startswith(("#", "-")):
+                end = number + 1
+            elif lines[number].strip() and not lines[number].lstrip().startswith("#"):
+                break
+        blocks.append(_Block(begin, end))
+    return blocks

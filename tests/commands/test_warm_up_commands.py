@@ -1,0 +1,180 @@
+"""`handbook plan`, `cue` and `sung`: an evening from the plan to the log."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from chorus_handbook.pipeline import check
+
+Handbook = Callable[..., tuple[int, str, str]]
+
+PLAN = """\
+---
+title: First night   # back from the summer
+date: 2026-09-03
+starts: 19:30
+minutes: 8
+leader: The director
+items:
+  # gently
+  - exercise: low-tide
+    keys: C4 up to Db4
+    keep: opener
+
+  - exercise: low-tide
+    minutes: 4
+    if_time: 1
+    remark: An old one.
+  - exercise: low-tide
+---
+Coats on.
+"""
+SUNG = """\
+warm_up: 2026-09-03-first-night
+chorus: "Testing Chorus"
+items:
+  - exercise: low-tide
+    sung: yes
+    top: Db4
+    remark: "Too \\"high\\": rest."
+  - exercise: low-tide
+    sung: cut
+  - exercise: low-tide
+    sung: yes
+"""
+
+
+@pytest.fixture
+def night(project: Path) -> Path:
+    path = project / "handbook" / "warmups" / "2026-09-03-first-night.md"
+    path.parent.mkdir()
+    path.write_text(PLAN, "utf-8")
+    (project / "stand.sung.yml").write_text(SUNG, "utf-8")
+    return path
+
+
+def test_what_was_sung_is_taken_over_and_nothing_else_changes(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    code, out, _ = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert (code, out.strip()) == (0, str(night))
+    text = night.read_text("utf-8")
+    log = '    sung: yes\n    top: Db4\n    remark: "Too \\"high\\": rest."\n'
+    assert f"    keep: opener\n{log}\n  - exercise" in text
+    assert "An old one" not in text and "# gently" in text and "# back from the summer" in text
+    without = re.sub(r"\n    (?:sung|top|remark): [^\n]*", "", text)
+    assert without == PLAN.replace("\n    remark: An old one.", "")
+    assert check(project / "handbook") == []
+    assert handbook("--project", project, "sung", project / "stand.sung.yml")[0] == 0  # again
+    assert night.read_text("utf-8") == text
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ('"Testing Chorus"', '"Other Chorus"', 'of "Other Chorus"'),
+        ("first-night", "second-night", "Did you mean"),
+        ("  - exercise: low-tide\n    sung: cut\n", "", "no longer those that were sung"),
+        ("exercise: low-tide", "exercise: high-tide", "no longer those that were sung"),
+        ("sung: cut", "sung: perhaps", "Write yes, cut or skipped"),
+        ("items:", "item:", "not what a music stand saves"),
+        (SUNG, "\x00", "not what a music stand saves"),
+        (SUNG, "- [", "not what a music stand saves"),
+    ],
+)
+def test_what_does_not_fit_is_refused_and_nothing_is_lost(
+    project: Path, night: Path, handbook: Handbook, old: str, new: str, words: str
+) -> None:
+    assert old in SUNG
+    (project / "stand.sung.yml").write_text(SUNG.replace(old, new), "utf-8")
+    code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert code in (1, 2) and words in err and "Traceback" not in err
+    assert night.read_text("utf-8") == PLAN
+
+
+def test_a_log_gives_way_only_when_asked(project: Path, night: Path, handbook: Handbook) -> None:
+    logged = PLAN.replace("    keep: opener\n", "    keep: opener\n    sung: skipped\n")
+    night.write_text(logged, "utf-8")
+    code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert code == 2 and "--replace" in err and night.read_text("utf-8") == logged
+    assert handbook("--project", project, "sung", project / "stand.sung.yml", "--replace")[0] == 0
+    assert "skipped" not in night.read_text("utf-8")
+
+
+def test_items_in_brackets_are_left_to_their_author(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    short = re.sub(r"items:\n.*?---", "items: [{exercise: low-tide}]\n---", PLAN, flags=re.DOTALL)
+    night.write_text(short, "utf-8")
+    told = SUNG.partition("  - exercise: low-tide\n    sung: cut")[0]
+    (project / "stand.sung.yml").write_text(told, "utf-8")
+    code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert code == 2 and "lines of its own" in err and night.read_text("utf-8") == short
+
+
+def test_next_week_begins_from_what_was_sung(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    handbook("--project", project, "sung", project / "stand.sung.yml")
+    code, out, _ = handbook("--project", project, "plan", "--from-last", "--title", "Second: night")
+    path = night.parent / "2026-09-10-second-night.md"
+    assert (code, out.strip()) == (0, str(path))
+    text = path.read_text("utf-8")
+    for line in ('title: "Second: night"', "starts: 19:30", "minutes: 8", "leader: The director"):
+        assert line in text
+    assert text.count("- exercise: low-tide") == 2 and "keys: C4 up to Db4" in text
+    assert "sung" not in text and "remark" not in text
+    assert check(project / "handbook") == []
+    again = ("--date", "2026-09-10", "--title", "Second night")
+    assert handbook("--project", project, "plan", "--from-last", *again)[0] == 2
+
+
+def test_a_plan_from_exercises_or_a_routine(project: Path, handbook: Handbook) -> None:
+    routine = project / "handbook" / "routines" / "four.md"
+    routine.parent.mkdir()
+    routine.write_text("---\ntitle: Four\nitems:\n  - exercise: low-tide\n    keys: D4\n---\n")
+    about = ("--project", project, "plan", "--date", "2026-10-01")
+    code, out, err = handbook(*about, "--title", "One", "--exercise", "Low tide")
+    assert code == 0, err
+    assert "exercise: low-tide" in Path(out.strip()).read_text("utf-8")
+    code, out, _ = handbook(
+        *about, "--title", "Two", "--starts", "10:00", "--routine", "four", "--kind", "short"
+    )
+    assert code == 0
+    text = Path(out.strip()).read_text("utf-8")
+    assert "keys: D4" in text and "kind: short" in text and "starts: 10:00" in text
+    assert check(project / "handbook") == []
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--exercise", "low-tied", "--title", "A"), 'Did you mean "low-tide"?'),
+        (("--exercise", "low-tide"), "--title"),
+        (("--from-last", "--title", "A"), "no warm-up yet"),
+        (("--routine", "x", "--title", "A"), 'there is no "x"'),
+        (("--exercise", "low-tide", "--title", "A", "--date", "2026-02-30"), "not in the calendar"),
+        (("--exercise", "low-tide", "--title", "A", "--minutes", "-3"), "number up to 60"),
+    ],
+)
+def test_a_plan_that_cannot_be_is_refused(
+    project: Path, handbook: Handbook, options: tuple[str, ...], words: str
+) -> None:
+    code, _, err = handbook("--project", project, "plan", *options)
+    assert code == 2 and words in err
+    assert not (project / "handbook" / "warmups").exists()
+
+
+def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Handbook) -> None:
+    code, out, _ = handbook("--project", project, "cue", "2026-09-03")
+    assert code == 0
+    assert "First night\n2026-09-03, 19:30, 8 min, led by The director" in out
+    assert "19:30  1 Low tide  C4 up to D♭4, 2 keys\n       Soprano and Alto C4, Tenor" in out
+    assert "       1 Hum it." in out and "  3 Low tide" in out
+    late = handbook("--project", project, "cue", night, "--late", "3")[1]
+    assert "19:33  1 Low tide" in late and "Left out: 2 Low tide" in late
+    assert handbook("--project", project, "cue", "2026-09-04")[0] == 2
