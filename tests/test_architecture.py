@@ -16,7 +16,7 @@ PACKAGE = Path(chorus_handbook.__file__).parent
 PROJECT = Path(__file__).parent.parent
 FOUNDATION = {
     *("cache", "catalogue", "dependencies", "pitch", "problems", "process_pool", "shared_facts"),
-    *("source", "worker"),
+    *("source", "template_cache", "worker"),
 }
 STAGES = (
     *("chorus", "entries", "music", "voices", "claims", "engraving", "sound", "records", "views"),

@@ -18,7 +18,7 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import Text
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
 from chorus_handbook.mkdocs_plugin.preview import Preview
-from chorus_handbook.mkdocs_plugin.run import build_site
+from chorus_handbook.mkdocs_plugin.run import build_site, requested_site
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import PAGES, KindPage, Shown
 from chorus_handbook.pages.page import Page, exercise_path, link
@@ -172,7 +172,7 @@ def made(card: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[[], l
         seen.clear()
         book = pipeline.build(card.parents[1], Cache(project / ".cache" / "handbook"))
         assert not book.broken, book.problems
-        build_site(project / "mkdocs.yml", project / "site", book, strict=True)
+        build_site(requested_site(project / "mkdocs.yml"), project / "site", book, strict=True)
         return sorted(seen)
 
     yield run

@@ -18,7 +18,7 @@ from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.cli import main
 from chorus_handbook.mkdocs_plugin import kept_pages, plugin
-from chorus_handbook.mkdocs_plugin.run import build_site
+from chorus_handbook.mkdocs_plugin.run import build_site, requested_site
 
 KEPT, NOTHING = "kept.yml", "nothing.yml"
 TITLES = ("Low tide", "Spring tide", "Neap tide", "Slack water", "Ebb & flow", "“Flood”")
@@ -73,7 +73,7 @@ class Project:
         if book.broken:
             return None
         out = self.folder / "site"
-        build_site(self.folder / config, out, book, strict=False)
+        build_site(requested_site(self.folder / config), out, book, strict=False)
         found = tree(out)
         shutil.rmtree(out)
         return found

@@ -11,6 +11,7 @@ from mkdocs.exceptions import Abort
 
 from chorus_handbook.mkdocs_plugin import theme_templates
 from chorus_handbook.mkdocs_plugin.plugin import ChorusHandbookPlugin
+from chorus_handbook.template_cache import compiled_templates
 
 
 def site(project: Path, language: str) -> dict[str, bytes]:
@@ -40,7 +41,7 @@ def test_what_older_versions_compiled_without_escaping_is_not_used(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
-    assert theme_templates._compiled()
+    assert compiled_templates(theme_templates.ESCAPING)
     assert not (tmp_path / "chorus-handbook" / "templates").exists()
 
 

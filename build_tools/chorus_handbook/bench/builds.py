@@ -4,6 +4,7 @@ edited.
 
 from __future__ import annotations
 
+import compileall
 import re
 import shutil
 from collections.abc import Callable
@@ -20,6 +21,7 @@ from chorus_handbook.bench.sizes import sizes
 from chorus_handbook.bench.stock import FENCE, KEYS, make_stock, notated
 from chorus_handbook.cache import Cache
 from chorus_handbook.commands.project import Project
+from chorus_handbook.dependencies import PACKAGE
 from chorus_handbook.process_pool import PROCESSES
 
 #: Where the user's own stores are, beside the project's.
@@ -46,7 +48,9 @@ _GOALS = {
 
 
 def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
-    """A stock in `place`, and beside it plain MkDocs's project with the same pages."""
+    """A stock in `place`, and beside it plain MkDocs's project with the same pages. The program is
+    compiled, as an installer would leave it."""
+    compileall.compile_dir(PACKAGE, quiet=2)
     ours, plain = place / "ours", place / "plain"
     ours.mkdir()
     plain.mkdir()

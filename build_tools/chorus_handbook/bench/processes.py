@@ -22,6 +22,9 @@ sys.exit(code)
 """
 
 
+_NOT_COMPILED = "PYTHONDONTWRITEBYTECODE"
+
+
 @dataclass(frozen=True, slots=True)
 class Cost:
     """CPU and wall-clock seconds of one process and its children, and the most memory that one of
@@ -41,7 +44,7 @@ def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] =
     done = subprocess.run(
         [sys.executable, "-S", "-E", "-c", _STARTER, sys.executable, *arguments],
         cwd=folder,
-        env={**os.environ, **environment},
+        env={**_as_installed(os.environ), **environment},
         capture_output=True,
         text=True,
         errors="replace",
@@ -51,6 +54,12 @@ def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] =
         raise RuntimeError(f"{arguments}: {done.stderr[-2000:]}")
     cpu, wall, memory = done.stdout.split()
     return Cost(float(cpu), float(wall), int(memory))
+
+
+def _as_installed(environment: Mapping[str, str]) -> dict[str, str]:
+    """The environment without the wish to store no compiled modules: those of an installed program
+    are compiled, as its libraries are in any case."""
+    return {name: value for name, value in environment.items() if name != _NOT_COMPILED}
 
 
 def medians(measures: Mapping[str, Callable[[], Cost]], times: int) -> dict[str, Cost]:

@@ -120,7 +120,7 @@ def _build(
             _say("Building the site ...")
             old = OldFiles(target, listed or Manifest({}))
             with staging(target) as stage:
-                built = build_site(config_file, stage.new, book, strict=options.strict, old=old)
+                built = build_site(requested, stage.new, book, strict=options.strict, old=old)
                 if missing := drawing.problems():
                     _print(report.as_text(missing), report.summary(missing))
                     return _failed()

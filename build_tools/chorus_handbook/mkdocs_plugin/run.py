@@ -28,11 +28,12 @@ class SiteNotBuiltError(Exception):
 @dataclass(frozen=True, slots=True)
 class RequestedSite:
     """What mkdocs.yml asks for: the folder of the site, and whether it has practice tracks.
-    `warnings` are MkDocs's warnings about settings that it ignores."""
+    `warnings` are MkDocs's warnings about settings that it ignores; `config` is all of it."""
 
     folder: Path
     tracks: bool
     warnings: tuple[str, ...]
+    config: MkDocsConfig
 
 
 def requested_site(config_file: Path) -> RequestedSite:
@@ -40,7 +41,7 @@ def requested_site(config_file: Path) -> RequestedSite:
     with complaints() as warnings:
         config = _load(config_file)
     tracks = _plugin(config, config_file).config.tracks
-    return RequestedSite(Path(config.site_dir), tracks, tuple(warnings))
+    return RequestedSite(Path(config.site_dir), tracks, tuple(warnings), config)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,12 +62,19 @@ class BuildResult:
 
 
 def build_site(
-    config_file: Path, folder: Path, book: Handbook, *, strict: bool, old: OldFiles | None = None
+    requested: RequestedSite,
+    folder: Path,
+    book: Handbook,
+    *,
+    strict: bool,
+    old: OldFiles | None = None,
 ) -> BuildResult:
-    """Build an already checked handbook into `folder`. Files that are the same in the `old` site
-    are shared with it. With `strict`, MkDocs's warnings are errors. Raises SiteNotBuiltError."""
-    config = _load(config_file, site_dir=str(folder), strict=strict)
-    plugin = _plugin(config, config_file)
+    """Build an already checked handbook into `folder`, once. Files that are the same in the `old`
+    site are shared with it. With `strict`, MkDocs's warnings are errors. Raises
+    SiteNotBuiltError."""
+    config = requested.config
+    config.site_dir, config.strict = str(folder), strict
+    plugin = _plugin(config, Path(config.config_file_path or "mkdocs.yml"))
     plugin.accept(book, old)
     try:
         with complaints() as messages:

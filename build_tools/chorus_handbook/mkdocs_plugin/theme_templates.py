@@ -5,8 +5,8 @@ stays text wherever the theme puts it, even in an attribute; HTML is passed as `
 translations are not escaped: they also go into scripts, where an apostrophe must not become
 `&#39;`.
 
-MkDocs also compiles every template in every build. Compiled templates are therefore stored in the
-user's cache folder: not in the project, because they are code, and a project may come from anyone.
+MkDocs also compiles every template in every build; here they are stored once compiled
+(`template_cache`).
 """
 
 from __future__ import annotations
@@ -15,9 +15,13 @@ import os
 from collections.abc import Callable
 from pathlib import Path
 
-import jinja2
-from jinja2 import BytecodeCache, Environment, FileSystemBytecodeCache, FileSystemLoader
+from jinja2 import Environment, FileSystemLoader
 from mkdocs.theme import Theme
+
+from chorus_handbook.template_cache import compiled_templates
+
+#: Where compiled templates are stored: what an older version compiled does not escape.
+ESCAPING = "escaping-templates"
 
 
 class _Loader(FileSystemLoader):
@@ -48,7 +52,7 @@ class _PreparedTheme:
         environment = self._make()
         environment.autoescape = _escapes
         environment.loader = _Loader(self._theme.dirs)
-        environment.bytecode_cache = _compiled()
+        environment.bytecode_cache = compiled_templates(ESCAPING)
         return environment
 
 
@@ -56,17 +60,3 @@ def prepare_templates(theme: Theme) -> None:
     """Make the theme use `_PreparedTheme` for its templates from now on."""
     if not isinstance(theme.get_env, _PreparedTheme):
         setattr(theme, "get_env", _PreparedTheme(theme.get_env, theme))  # noqa: B010  (no subclass fits)
-
-
-def _compiled() -> BytecodeCache | None:
-    """The store of templates that were compiled with this version of Jinja; None when its folder
-    cannot be made."""
-    cache_home = os.environ.get("XDG_CACHE_HOME", "")
-    base = Path(cache_home) if cache_home else Path.home() / ".cache"
-    # Escaping is compiled into a template, so templates of versions without it must not be used.
-    folder = base / "chorus-handbook" / "escaping-templates" / jinja2.__version__
-    try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    except (OSError, RuntimeError):
-        return None
-    return FileSystemBytecodeCache(str(folder))

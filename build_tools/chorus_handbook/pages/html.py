@@ -12,9 +12,14 @@ from markupsafe import Markup
 from chorus_handbook import catalogue
 from chorus_handbook.pages.page import late_slot
 from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.template_cache import compiled_templates
 
 #: A script that stands in pages, where it runs before they are painted.
 BEFORE_PAINT = Path(__file__).parent.parent / "browser" / "before_paint.js"
+
+
+#: Names the options below, which are compiled into templates: another name for other options.
+_OPTIONS = "page-templates-escaping-trimming"
 
 
 @cache
@@ -25,6 +30,7 @@ def _environment() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        bytecode_cache=compiled_templates(_OPTIONS),
     )
     environment.filters.update(listed=catalogue.listed)
     environment.globals.update(

@@ -1,0 +1,25 @@
+"""Compiled templates, stored in the user's cache folder and never in the project: they are code,
+and a project may come from anyone.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import jinja2
+from jinja2 import BytecodeCache, FileSystemBytecodeCache
+
+
+def compiled_templates(options: str) -> BytecodeCache | None:
+    """The store of templates that were compiled with this version of Jinja; None when its folder
+    cannot be made. `options` names what is compiled into them besides their text, such as that they
+    escape: what was compiled with other options is not used."""
+    cache_home = os.environ.get("XDG_CACHE_HOME", "")
+    base = Path(cache_home) if cache_home else Path.home() / ".cache"
+    folder = base / "chorus-handbook" / options / jinja2.__version__
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except (OSError, RuntimeError):
+        return None
+    return FileSystemBytecodeCache(str(folder))
