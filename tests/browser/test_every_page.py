@@ -190,8 +190,9 @@ def test_every_exercise_is_sound(
     desktop: Page, site_url: str, demo_site: Path, set_width: Callable[[Page, int], None]
 ) -> None:
     """Nothing fails, is clipped, is wider than the page or leads nowhere, in no key do ids repeat
-    or do the controls jump; the steps begin on a phone's second screen; it prints legibly, black on
-    white, on A4 (every eighth on Letter), on one sheet unless its score is tall."""
+    or do the controls jump; the steps begin on a phone's second screen; every other one, since
+    printing takes as long as all the rest, prints legibly, black on white, on A4 (every eighth on
+    Letter), on one sheet unless its score is tall."""
     wrong = listening(desktop)
     with_keys, modes, links = 0, set(), set()
     for number, file in enumerate(sorted((demo_site / "exercises").glob("*/index.html"))):
@@ -207,7 +208,7 @@ def test_every_exercise_is_sound(
             found = [*faults(seen, notated, width)]
             if width == PHONE:
                 found += faults_of_the_phone(seen)
-            else:
+            elif number % 2 == 0:
                 paper = "Letter" if number % 8 == 0 else "A4"
                 found += faults_of_print(desktop, paper, seen)
             keys = desktop.evaluate(TURN)
