@@ -57,8 +57,29 @@ def read_music(
     source: Source, front: FrontMatter | None, chorus: Chorus, root: Path
 ) -> tuple[Music, list[Problem]]:
     """Read and measure the music of one exercise of the handbook in the folder `root`. Returns the
-    music and its problems. `front` is None when the exercise's fields have errors; the music is
-    read all the same, so that all problems of a file are reported at once.
+    music and its problems."""
+    music, problems = read_score(source, front, chorus, root)
+    if music.score and front and front.tempo and front.key_path:
+        from chorus_handbook.music.keys import spell_keys
+        from chorus_handbook.music.measure import measure
+
+        facts = measure(
+            source.slug,
+            music.score,
+            tempo=front.tempo,
+            keys=spell_keys(music.score, front.key_path),
+            passes=front.passes,
+            lead_in=front.lead_in,
+        )
+        music = replace(music, facts=facts)
+    return music, problems
+
+
+def read_score(
+    source: Source, front: FrontMatter | None, chorus: Chorus, root: Path
+) -> tuple[Music, list[Problem]]:
+    """Read the music without measuring it. `front` is None when the exercise's fields have errors;
+    the music is read all the same, so that all problems of a file are reported at once.
     """
     from chorus_handbook.music.round import sing_round, without_notes
 
@@ -81,20 +102,7 @@ def read_music(
         return Music(), problems
     if not score.parts:
         return Music(draft=score), problems
-    facts = None
-    if front and front.tempo and front.key_path:
-        from chorus_handbook.music.keys import spell_keys
-        from chorus_handbook.music.measure import measure
-
-        facts = measure(
-            source.slug,
-            score,
-            tempo=front.tempo,
-            keys=spell_keys(score, front.key_path),
-            passes=front.passes,
-            lead_in=front.lead_in,
-        )
-    return Music(score, facts=facts), problems
+    return Music(score), problems
 
 
 def _voices(front: FrontMatter | None, chorus: Chorus) -> tuple[str, ...]:

@@ -19,7 +19,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.engraved import Drawable, Engraved
 from chorus_handbook.entries.model import Entry
-from chorus_handbook.music import read_music
+from chorus_handbook.music import read_score
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 from chorus_handbook.records.drawing_pool import DrawingPool
@@ -177,7 +177,7 @@ class Parts:
     def _score(self, exercise: Exercise) -> Score | None:
         """The score, read again, because records have no notes."""
         entry = exercise.entry
-        return read_music(entry.source, entry.front, self._chorus, self._root)[0].score
+        return read_score(entry.source, entry.front, self._chorus, self._root)[0].score
 
 
 def _drawable(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Drawable:
