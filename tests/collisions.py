@@ -19,7 +19,7 @@ from xml.etree import ElementTree as ET
 
 import verovio
 
-from chorus_handbook.engraving.extents import extents
+from chorus_handbook.engraving.compact import compact
 from chorus_handbook.engraving.texts import LyricLines, bar_number_line
 
 #: Left, top, right, bottom, in units of the drawing; y grows downward.
@@ -164,7 +164,7 @@ def things(raw: str) -> list[Thing]:
     reader = _Reader()
     reader.read(page, "page", "")
     lines = [(system, y, h) for system, _, y, _, h in reader.lyrics._lines]
-    drawn = reader.lyrics.extenders(extents(raw).measures)
+    drawn = reader.lyrics.extenders(compact(raw).measures)
     for path in drawn:
         x, y, width, height = (float(n) for n in _NUMBER.findall(path)[:4])
         system = next(s for s, top, _ in lines if abs(top - y) < 1)

@@ -118,7 +118,7 @@ def test_an_extender_line_ends_with_its_system() -> None:
         '<text x="1" y="1"><tspan font-family="Leipzig" font-size="720px">\uf8fe</tspan></text>',
         '<use href="#FFFF-abc" transform="translate(0, 0) scale(1, 1)"/>',
         '<use href="#E0A4-abc" transform="rotate(9)"/>',
-        '<g class="measure"/>',
+        '<g class="measure"></g>',
     ],
 )
 def test_what_is_not_known_is_no_picture(inside: str) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.engraving.compact import read_drawing
 from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.losses import losses
 from chorus_handbook.engraving.score_file import PreparedFile
@@ -48,7 +49,7 @@ def test_words_of_any_kind_are_found_in_the_drawing() -> None:
     """Underscores are a line and no word, and words under rests are drawn by nobody."""
     notes = [NOTE.format(id=f"n{n}", words=lyric(word)) for n, word in enumerate(WORDS)]
     document = file(*notes, REST.format(words=lyric("wait")))
-    assert losses(document, raw_svg(document)) == []
+    assert losses(document, read_drawing(raw_svg(document))[1]) == []
 
 
 def test_a_rest_of_many_bars_takes_in_those_behind_it() -> None:
@@ -57,7 +58,7 @@ def test_a_rest_of_many_bars_takes_in_those_behind_it() -> None:
     document = file(silent, silent, silent, NOTE.format(id="a", words=""), attributes=rests)
     svg = raw_svg(document)
     assert svg.count('class="measure"') == 2
-    assert losses(document, svg) == []
+    assert losses(document, read_drawing(svg)[1]) == []
 
 
 @pytest.mark.parametrize(
@@ -72,9 +73,8 @@ def test_what_is_missing_is_named(lost: str, message: str) -> None:
     document = file(NOTE.format(id="n0", words=lyric("tide")))
     svg = raw_svg(document)
     assert lost in svg
-    assert losses(document, svg.replace(lost, 'id="other"' if lost[0] == "i" else "><")) == [
-        message
-    ]
+    without = svg.replace(lost, 'id="other"' if lost[0] == "i" else "><")
+    assert losses(document, read_drawing(without)[1]) == [message]
 
 
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
@@ -82,4 +82,4 @@ def test_scores_that_are_read_are_drawn(path: Path, chorus: Chorus) -> None:
     score, problems = read_document(read_score(path), path.name, chorus, tuple(chorus.voices))
     assert score is not None and score.file is not None, problems
     document = PreparedFile(score.file.xml, part_labels(score.file, chorus)).text("full")
-    assert losses(document, raw_svg(document)) == []
+    assert losses(document, read_drawing(raw_svg(document))[1]) == []

@@ -21,7 +21,7 @@ from functools import lru_cache
 from html import escape, unescape
 from xml.etree import ElementTree as ET
 
-from chorus_handbook.engraving.extents import Extent, Extents, behind_group, extents
+from chorus_handbook.engraving.drawn import BEGINNINGS, NOTED, Drawn, Extent
 from chorus_handbook.engraving.ink import (
     NUMBERS,
     Layer,
@@ -43,13 +43,14 @@ from chorus_handbook.engraving.texts import (
     lines,
 )
 
+Ids = bool | Container[str]
 #: What the engraver draws most often has a pattern of its own; every other element is `other`. All
 #: but the end of a group are told apart by the number of their last group.
 _TOKEN = re.compile(
     r"(?:</g>)+"
     r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
     r'|<path d="M(-?\d+) (-?\d+) L(-?\d+) (-?\d+)" stroke-width="([\d.]+)"'
-    r' stroke="currentColor"/>'
+    r'(?: stroke="currentColor")?/>'
     r'|<use href="#([0-9A-F]{4,6})-[^"]*" transform="translate\(([^" ]+), ([^" ]+)\) '
     r'scale\(([\d.]+), [\d.]+\)"/>'
     r'|<text x="([^"]*)" y="([^"]*)"(?: text-anchor="(\w+)")? font-size="0px"'
@@ -79,8 +80,8 @@ class UnknownDrawingError(ValueError):
 class Svg:
     """A compacted drawing.
 
-    body: the markup inside the svg element; empty if the drawing was only measured. `box`: its
-        viewBox (left, top, width, height), in units of the drawing.
+    body: the markup inside the svg element. `box`: its viewBox (left, top, width, height), in
+        units of the drawing.
     symbols: the glyphs that it refers to, by id.
     measures: the left and right edge of each measure. `measure_ids`: their ids in the document.
     lead: the space before the first note of a system, without the meter.
@@ -94,36 +95,29 @@ class Svg:
     measure_ids: list[str] = field(default_factory=list)
 
 
-def compact(
-    raw: str,
-    suffix: str = "",
-    ids: bool | Container[str] = True,
-    widest: float = math.inf,
-) -> Svg:
+def compact(raw: str, suffix: str = "", ids: Ids = True) -> Svg:
     """Compact one drawing.
 
     suffix: is added to the id of every note, for a second drawing of the same notes in one page.
     ids: without it, notes get no ids; if it is a container, only the notes in it get one.
-    widest: a drawing wider than this is only measured.
 
     Raises UnknownDrawingError.
     """
-    try:
-        known = extents(raw)
-    except ValueError as error:
-        raise UnknownDrawingError(str(error)) from None
-    if known.width > widest:
-        box = (0.0, 0.0, known.width, 0.0)
-        return Svg("", box, {}, known.measures, known.lead, known.measure_ids)
-    return _Compactor(suffix, ids, known).read(raw)
+    return read_drawing(raw, suffix, ids)[0]
+
+
+def read_drawing(raw: str, suffix: str = "", ids: Ids = True) -> tuple[Svg, Drawn]:
+    """Compact one drawing; returns what was drawn as well."""
+    compactor = _Compactor(suffix, ids)
+    return compactor.read(raw), compactor.drawn
 
 
 class _Compactor:
     """Reads one drawing once. `_layer` is the group that gathers what is met, `_kind` the class of
     the innermost group."""
 
-    def __init__(self, suffix: str, ids: bool | Container[str], known: Extents) -> None:
-        self._known = known
+    def __init__(self, suffix: str, ids: Ids) -> None:
+        self.drawn = Drawn()
         self._suffix = suffix
         self._ids = ids
         self._font = Font()
@@ -150,8 +144,10 @@ class _Compactor:
         end = self._read(raw, page.end())
         if not raw.startswith("</svg>", end):
             raise UnknownDrawingError("the engraver drew more than one page")
-        known = self._known
-        for line in self._lyrics.extenders(known.measures):
+        drawn = self.drawn
+        if len(drawn.measures) < len(drawn.measure_ids):
+            raise UnknownDrawingError("the engraver drew a measure without a staff")
+        for line in self._lyrics.extenders(drawn.measures):
             self._layer.ink.area(line)
         # the engraver does not reckon with all texts and braces at the sides
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
@@ -159,9 +155,8 @@ class _Compactor:
         # nor with lines below the last words of a system that has none
         bottom = max(height - top, self._lyrics.lowest + _BELOW)
         box = (low, -top, high - low, bottom + top)
-        symbols = dict(sorted(self._symbols.items()))
-        body = self._layer.markup()
-        return Svg(body, box, symbols, known.measures, known.lead, known.measure_ids)
+        body, symbols = self._layer.markup(), dict(sorted(self._symbols.items()))
+        return Svg(body, box, symbols, drawn.measures, drawn.lead, drawn.measure_ids)
 
     def _read(self, raw: str, place: int) -> int:  # noqa: PLR0912  (calls would take half the time)
         """Read what stands in the page from this place on; the place behind its end."""
@@ -192,6 +187,8 @@ class _Compactor:
                 code, x, y, scale = token.group(10, 11, 12, 13)
                 if code not in self._glyphs:
                     raise UnknownDrawingError(f"the engraver drew the unknown sign {code}")
+                if self._kind in BEGINNINGS:
+                    self.drawn.begins(self._kind, float(x))
                 if self._kind == "notehead":
                     self._lyrics.note(self._system, float(x))
                 elif self._kind == "grpSym":
@@ -213,7 +210,8 @@ class _Compactor:
             turned = told.get("transform", "")
         kind, _, rest = (classes or "").partition(" ")
         if "placeholder" in rest or 'visibility="hidden"' in more:
-            return behind_group(raw, place)
+            return self.drawn.skip(raw, token.start(), place)
+        self.drawn.group(kind, name or "")
         if kind == "system":
             self._system += 1
             self._bracket = math.inf
@@ -249,7 +247,9 @@ class _Compactor:
         if kind == "text":
             if not closed:
                 place = raw.index("</text>", place) + len("</text>")
-            self._text(ET.fromstring(raw[token.start() : place]))
+            text = ET.fromstring(raw[token.start() : place])
+            for line in lines(text, self._font, text.get("text-anchor", "start")):
+                self._set(line)
             return place
         told = dict(_ATTRIBUTE.findall(attributes))
         match kind:
@@ -270,7 +270,9 @@ class _Compactor:
     def _line(self, left: str, top: str, right: str, bottom: str, width: str) -> None:
         """A straight line with flat ends."""
         x, y, u, v = int(left), int(top), int(right), int(bottom)
-        if self._kind == "grpSym":
+        if self._kind == "staff":
+            self.drawn.staff_line(self._system, x, u)
+        elif self._kind == "grpSym":
             self._edges += (x, u)
         if x == u or y == v:
             self._layer.ink.line((x, y), (u, v), width)
@@ -322,16 +324,13 @@ class _Compactor:
         if words.strip():
             self._set(TextLine(x, y, anchor or "start", [(words, self._font.sized(int(size)))]))
 
-    def _text(self, text: ET.Element) -> None:
-        for line in lines(text, self._font, text.get("text-anchor", "start")):
-            self._set(line)
-
     def _set(self, line: TextLine) -> None:
         if self._kind == "mNum":
             line.anchor = "start"
             line.y = number(bar_number_line(float(line.y), self._bracket))
         self._edges += line.edges()
         if self._kind == "syl":
+            self.drawn.syllables[-1] += "".join(words for words, _ in line.runs)
             self._lyrics.syllable(self._system, float(line.x), float(line.y))
         for piece in line.pieces():
             if isinstance(piece, Sign):
@@ -346,5 +345,5 @@ class _Compactor:
 def _plain(classes: str | None) -> str | None:
     """The kind of a group by its classes, when it only passes on what is in it."""
     kind, _, more = (classes or "").partition(" ")
-    special = kind in ("note", "system") or kind in STYLED or "placeholder" in more
+    special = kind == "system" or kind in NOTED or kind in STYLED or "placeholder" in more
     return None if special else kind

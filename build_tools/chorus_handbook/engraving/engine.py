@@ -9,7 +9,6 @@ EngravingError. What verovio logs is only used to say why something is missing.
 from __future__ import annotations
 
 import base64
-import math
 import os
 import re
 import sys
@@ -21,7 +20,7 @@ from functools import lru_cache
 from typing import IO, TYPE_CHECKING, Any
 
 from chorus_handbook import worker
-from chorus_handbook.engraving.compact import Svg, UnknownDrawingError, compact
+from chorus_handbook.engraving.compact import Svg, UnknownDrawingError, read_drawing
 from chorus_handbook.engraving.losses import losses, reasons
 from chorus_handbook.worker import WorkerError
 
@@ -77,22 +76,20 @@ class Options:
     """How to draw.
 
     `width` is that of the page, in units of the drawing; systems are spread to it. None: one system
-    at its natural width. `suffix` ends every note's id; without `ids` notes have none. A drawing
-    wider than `widest` is only measured. `transpose` is the interval by which a file is transposed
-    ("M3", "-m10"), empty where it is not.
+    at its natural width. `suffix` ends every note's id; without `ids` notes have none. `transpose`
+    is the interval by which a file is transposed ("M3", "-m10"), empty where it is not.
     """
 
     width: int | None = None
     suffix: str = ""
     ids: bool = True
-    widest: float = math.inf
     transpose: str = ""
 
 
 def draw(mei: str, options: Options = Options()) -> Svg:
     """Engrave an MEI document. Raises EngravingError when anything of it is not drawn."""
-    svg = _compacted(raw_svg(mei, options.width), options, options.ids)
-    if options.ids and svg.body and svg.body.count("<g id=") != mei.count("<note "):
+    svg = _drawn(mei, options, options.ids)
+    if options.ids and svg.body.count("<g id=") != mei.count("<note "):
         raise EngravingError("not every note was drawn")
     return svg
 
@@ -129,20 +126,29 @@ def draw_in_worker(jobs: Sequence[tuple[str, Options]]) -> list[Svg]:
 def draw_file(xml: str, options: Options = Options()) -> Svg:
     """Engrave MusicXML, which must be known to do no harm. A measure's name in the picture is the
     id it has in the file. Raises EngravingError."""
-    raw = raw_svg(xml, options.width, options.transpose)
-    return _compacted(raw, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
+    return _drawn(xml, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
 
 
-def _compacted(raw: str, options: Options, ids: bool | Container[str]) -> Svg:
+def _drawn(document: str, options: Options, ids: bool | Container[str]) -> Svg:
+    raw, log = _engraved(document, options.width, options.transpose)
     try:
-        return compact(raw, options.suffix, ids, options.widest)
+        svg, drawn = read_drawing(raw, options.suffix, ids)
+        missing = losses(document, drawn)
     except (UnknownDrawingError, SyntaxError, ValueError) as error:
         raise EngravingError(str(error)) from error
+    if missing:
+        raise _failure(missing, log)
+    return svg
 
 
 def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str:
     """The engraver's own drawing of MEI or MusicXML, before it is compacted. Raises EngravingError
-    when anything of the document is missing from it."""
+    when there is none."""
+    return _engraved(document, width, transpose)[0]
+
+
+def _engraved(document: str, width: int | None, transpose: str) -> tuple[str, list[str]]:
+    """The same, and what the engraver said."""
     with _log() as log:
         toolkit = _toolkit()
         toolkit.setInputFrom("auto" if _is_file(document) else "mei")
@@ -154,13 +160,7 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
         raise _failure(["nothing was drawn"], log)
     if pages != 1:
         raise _failure(["the drawing is taller than the engraver allows"], [])
-    try:
-        missing = losses(document, raw)
-    except SyntaxError as error:
-        raise EngravingError(f"the document could not be read: {error}") from error
-    if missing:
-        raise _failure(missing, log)
-    return raw
+    return raw, log
 
 
 def _failure(missing: list[str], log: list[str]) -> EngravingError:

@@ -55,7 +55,7 @@ def file_layouts(
     moved = interval(file.tonic, tonic)
     by = interval_between(file.tonic, tonic)
     try:
-        whole = (source.text(WIDE.names, (), by), Options(widest=WIDE.room, transpose=moved))
+        whole = (source.text(WIDE.names, (), by), Options(transpose=moved))
     except KeyNotPossibleError as error:
         raise EngravingError(str(error)) from error
     small = Options(ids=False, transpose=moved)

@@ -75,8 +75,6 @@ NARROW = RenderTarget(358, 26, 31, "short", suffix=".n")
 THUMBNAIL = RenderTarget(170, 18, 18, "none")
 #: Ends the ids of drawings for readers of a bass clef, which stand in the page beside the others.
 BASS_SUFFIX = ".b"
-#: A draft that is wider than every target is only measured.
-_DRAFT = Options(widest=WIDE.room)
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,7 +207,7 @@ class KeyLayouts:
         form = target.names, *longest.items()
         svg = self._shared.widths_in_key(form, mei, self._tonic)
         if svg is None or (may_be_shown and svg.box[2] < WIDE.room + DOUBTFUL):
-            svg = self._draw(mei, replace(_DRAFT, suffix=self._shared.suffix))
+            svg = self._draw(mei, Options(suffix=self._shared.suffix))
             self._shared.save_widths(form, mei, self._tonic, svg)
         return _Draft(written, target.names, longest, svg)
 

@@ -16,10 +16,8 @@ from functools import lru_cache
 from html import unescape
 from xml.etree import ElementTree as ET
 
-_GROUP = re.compile(r'<g (?:id="([^"]*)" )?class="(note|measure|staff)[ "]')
-#: A syllable's group, in which nothing but text stands.
-_SYLLABLE = re.compile(r'class="syl[ "][^>]*>(.*?)</g>', re.DOTALL)
-_TAG = re.compile(r"<[^>]*>")
+from chorus_handbook.engraving.drawn import Drawn
+
 #: Spaces, underscores typed for a line, and signs of the music font, such as the one that joins two
 #: syllables on one note.
 _NOT_WORDS = re.compile("[\\s_\ue000-\uf8ff]+")
@@ -51,39 +49,39 @@ _IN_PLAIN_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class _Expected:
-    """What a drawing must contain: how many notes and measures, by id where they have one, staves
-    in each measure, and syllables."""
+    """What a drawing must contain: notes and measures, each with its id or an empty text, staves in
+    each measure, and syllables."""
 
-    notes: Counter[str]
-    measures: Counter[str]
+    notes: list[str]
+    measures: list[str]
     staves: int
-    words: Counter[str]
+    words: list[str]
 
 
-def losses(document: str, raw: str) -> list[str]:
+def losses(document: str, drawn: Drawn) -> list[str]:
     """What is missing from a drawing of an MEI or partwise MusicXML document: one phrase for each
     kind. In MusicXML only notes with an id are counted."""
     is_file = "<score-partwise" in document[:2000]
     expected = _of_file(ET.fromstring(document)) if is_file else _of_mei(document)
-    drawn: dict[str, Counter[str]] = {kind: Counter() for kind in ("note", "measure", "staff")}
-    for name, kind in _GROUP.findall(raw):
-        drawn[kind][name] += 1
     found = []
-    for what, wanted, has in (
-        ("notes", expected.notes, drawn["note"]),
-        ("bars", expected.measures, drawn["measure"]),
+    for what, listed, has in (
+        ("notes", expected.notes, drawn.notes),
+        ("bars", expected.measures, drawn.measure_ids),
     ):
+        if listed == has:
+            continue
         # the engraver gives ids of its own to what has none
-        named = wanted - Counter({"": wanted[""]})
-        lost = max((named - has).total(), wanted.total() - has.total())
+        named = Counter(name for name in listed if name)
+        lost = max((named - Counter(has)).total(), len(listed) - len(has))
         if lost > 0:
-            found.append(f"{lost} of {wanted.total()} {what} were not drawn")
-    if drawn["staff"].total() < drawn["measure"].total() * expected.staves:
+            found.append(f"{lost} of {len(listed)} {what} were not drawn")
+    if drawn.staves < len(drawn.measure_ids) * expected.staves:
         found.append("a staff is missing from some bars")
-    lost_words = expected.words - _counted(_drawn_words(raw))
+    words = _letters_of(drawn.syllables)
+    lost_words = Counter() if words == expected.words else Counter(expected.words) - Counter(words)
     if lost_words:
         some = ", ".join(f"“{word}”" for word in sorted(lost_words)[:_NAMED])
-        count, total = lost_words.total(), expected.words.total()
+        count, total = lost_words.total(), len(expected.words)
         found.append(f"{count} of {total} syllables were not drawn ({some})")
     return found
 
@@ -92,10 +90,10 @@ def _of_mei(document: str) -> _Expected:
     """What our own MEI asks for (`mei`), where an id is a tag's first attribute: by its text, as
     this is done for every drawing."""
     return _Expected(
-        Counter(_MEI_NOTE.findall(document)),
-        Counter(_MEI_MEASURE.findall(document)),
+        _MEI_NOTE.findall(document),
+        _MEI_MEASURE.findall(document),
         document.count("<staffDef "),
-        _counted(map(unescape, _MEI_SYLLABLE.findall(document))),
+        _letters_of(map(unescape, _MEI_SYLLABLE.findall(document))),
     )
 
 
@@ -104,10 +102,10 @@ def _of_file(root: ET.Element) -> _Expected:
     parts = [part for part in root.iterfind("part") if part.get("id") in listed]
     notes = (note.get("id", "") for part in parts for note in part.iter("note"))
     return _Expected(
-        Counter(filter(None, notes)),
-        Counter(_drawn_measures(parts[0]) if parts else ()),
+        [*filter(None, notes)],
+        [*_drawn_measures(parts[0])] if parts else [],
         sum(max(_numbers(part, ".//staves"), default=1) for part in parts),
-        _counted(
+        _letters_of(
             text.text or ""
             for part in parts
             for note in part.iter("note")
@@ -132,13 +130,8 @@ def _numbers(element: ET.Element, path: str) -> list[int]:
     return [int(text) for text in texts if text.strip().isdecimal()]
 
 
-def _drawn_words(raw: str) -> Iterator[str]:
-    for found in _SYLLABLE.finditer(raw):
-        yield unescape(_TAG.sub("", found[1]))
-
-
-def _counted(words: Iterable[str]) -> Counter[str]:
-    return Counter(filter(None, map(_letters, words)))
+def _letters_of(words: Iterable[str]) -> list[str]:
+    return [*filter(None, map(_letters, words))]
 
 
 @lru_cache(maxsize=4096)

@@ -18,7 +18,7 @@ from itertools import groupby
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
-from chorus_handbook.engraving.extents import Extent
+from chorus_handbook.engraving.drawn import Extent
 from chorus_handbook.engraving.ink import number, rectangle
 
 #: The lyrics' size in units of the drawing; texts of another size say so.

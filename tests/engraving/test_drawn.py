@@ -1,4 +1,4 @@
-"""A drawing measured from its text: the same as by its elements."""
+"""Where the measures of a drawing lie: the same by its text as by its elements."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ import pytest
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.compact import UnknownDrawingError, compact
-from chorus_handbook.engraving.engine import Options, draw, raw_svg
-from chorus_handbook.engraving.extents import extents
+from chorus_handbook.engraving.engine import raw_svg
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
 from chorus_handbook.pitch import Pitch
@@ -37,7 +36,7 @@ def test_measures_lie_where_their_staff_lines_do(mei: str) -> None:
             left, right = (p.split()[0] for p in line.get("d", "")[1:].split(" L"))
             found.append((n, float(left), float(right)))
     assert len(found) == 2 and found[-1][0] == 1
-    assert extents(svg).measures == found
+    assert compact(svg).measures == found
 
 
 def test_the_lead_ends_where_the_meter_begins(mei: str) -> None:
@@ -49,21 +48,11 @@ def test_the_lead_ends_where_the_meter_begins(mei: str) -> None:
         for use in meter
     ]
     assert len(places) == 6  # 1, 2 and 8 on either staff
-    found = extents(svg)
+    found = compact(svg)
     assert found.lead == min(places) - found.measures[0][1] > 0
-
-
-def test_what_is_too_wide_is_only_measured(mei: str) -> None:
-    whole = draw(mei)
-    measured = draw(mei, Options(widest=whole.box[2] / 2))
-    assert measured.body == "" and whole.body
-    assert (measured.measures, measured.lead) == (whole.measures, whole.lead)
-    assert draw(mei, Options(widest=whole.box[2])) == whole
 
 
 @pytest.mark.parametrize("svg", ["", "<svg/>", '<svg class="definition-scale"></svg>'])
 def test_what_is_no_drawing_is_refused(svg: str) -> None:
-    with pytest.raises(ValueError, match="no page"):
-        extents(svg)
-    with pytest.raises(UnknownDrawingError):
+    with pytest.raises(UnknownDrawingError, match="no page"):
         compact(svg)
