@@ -96,7 +96,9 @@ def _build(
     """Build and publish; `target` is given if it has been prepared already."""
     from chorus_handbook import pipeline, report  # late, like the rest that is heavy
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, requested_site
+    from chorus_handbook.process_pool import collect_rarely
 
+    collect_rarely()
     config_file, cache = project.config_file, project.cache
     try:
         requested = requested_site(config_file)

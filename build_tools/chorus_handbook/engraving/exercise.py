@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from chorus_handbook.engraving.describe import describe, legend
+from chorus_handbook.engraving.describe import describe
 from chorus_handbook.engraving.engine import draw, draw_in_worker
 from chorus_handbook.engraving.engraved import BassClef, Drawable, Engraved
 from chorus_handbook.engraving.file_layouts import file_layouts
@@ -76,7 +76,7 @@ def _in_key(
             _element(low.narrow, slug, words, layouts.suffix + NARROW.suffix)
             if low.narrow
             else None,
-            legend(score, chorus, "bass"),
+            layouts.legend,
         )
     return Engraved(
         tonic,
@@ -84,7 +84,7 @@ def _in_key(
         _element(narrow, slug, words, NARROW.suffix) if narrow else None,
         _element(small) if small else "",
         dict(sorted(symbols.items())),
-        legend(score, chorus),
+        clefs[0].legend,
         bass,
     )
 

@@ -11,9 +11,11 @@ import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.compact import Svg
+from chorus_handbook.engraving.describe import legend
 from chorus_handbook.engraving.engine import MARGIN_UNITS, STAFF_UNITS, EngravingError, Options
 from chorus_handbook.engraving.mei import Names, Show, write_mei
 from chorus_handbook.engraving.systems import Margins, MeasureWidth, breaks, widest
@@ -118,6 +120,11 @@ class ScoreLayouts:
         self.suffix = "" if clef == "treble" else BASS_SUFFIX
         self._written: dict[object, WrittenScore] = {}
         self._drafts: dict[object, tuple[float, Svg]] = {}
+
+    @cached_property
+    def legend(self) -> str:
+        """What a reader must know of every drawing in this clef (`describe.legend`)."""
+        return legend(self._score, self._chorus, self._clef)
 
     def written(self, longest: Mapping[int, Fraction]) -> WrittenScore:
         """The written score, made once; `longest` is that of `write`."""
