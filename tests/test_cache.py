@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -44,3 +45,22 @@ def test_a_store_that_cannot_be_written_is_only_slow(tmp_path: Path) -> None:
 @given(PARTS, PARTS)
 def test_different_parts_have_different_keys(one: list[str], other: list[str]) -> None:
     assert (Cache.key(*one) == Cache.key(*other)) == (one == other)
+
+
+def test_a_store_that_another_build_fills_at_the_same_time(tmp_path: Path) -> None:
+    """A result is there whole from the moment it is there, whoever writes it again."""
+    key = Cache.key("drawing")
+    results = [bytes([number]) * (1 + number * 50_000) for number in range(3)]
+    Cache(tmp_path).put(key, results[0])
+
+    def write(result: bytes) -> None:
+        for _ in range(40):
+            Cache(tmp_path).put(key, result)
+
+    with ThreadPoolExecutor() as builds:
+        running = [builds.submit(write, result) for result in results]
+        read = {Cache(tmp_path).get(key)}
+        while not all(one.done() for one in running):
+            read.add(Cache(tmp_path).get(key))
+    assert read <= {*results}
+    assert len(list(tmp_path.rglob("*/*"))) == 1
