@@ -7,7 +7,7 @@ from markupsafe import Markup
 
 from chorus_handbook.claims.say import MOST_WORDS_TO_SAY, check_spoken
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.entries.model import Heading, Rendered, Section
+from chorus_handbook.entries.rendered import Heading, Rendered, Section
 from chorus_handbook.problems import Place
 
 

@@ -18,7 +18,7 @@ from markupsafe import Markup
 
 from chorus_handbook.entries.conversion import anchor_of
 from chorus_handbook.entries.fences import mark, readable
-from chorus_handbook.entries.model import Rendered
+from chorus_handbook.entries.rendered import Rendered
 from chorus_handbook.entries.rendering import render
 from chorus_handbook.problems import Place, Problem
 

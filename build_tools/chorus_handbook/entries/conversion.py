@@ -29,7 +29,7 @@ from markupsafe import Markup
 
 from chorus_handbook.entries.addresses import check_address, internal
 from chorus_handbook.entries.limits import DEEPEST, TooDeepError, check_blocks
-from chorus_handbook.entries.model import Heading, Section
+from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.entries.sanitise import clean
 from chorus_handbook.problems import Place
 

@@ -9,7 +9,8 @@ from pathlib import Path, PurePosixPath
 
 from chorus_handbook.entries.addresses import Internal, fragment, internal
 from chorus_handbook.entries.file_places import PUBLISHED
-from chorus_handbook.entries.model import Link, Source
+from chorus_handbook.entries.model import Source
+from chorus_handbook.entries.rendered import Link
 from chorus_handbook.problems import Problem
 from chorus_handbook.source import clip
 

@@ -14,8 +14,9 @@ from chorus_handbook.entries.body import read_body
 from chorus_handbook.entries.fences import mark, readable
 from chorus_handbook.entries.front_matter import cut, read_front
 from chorus_handbook.entries.kind import Fields, Kind
-from chorus_handbook.entries.model import Rendered, Source, Text
+from chorus_handbook.entries.model import Source, Text
 from chorus_handbook.entries.placeholders import check_placeholders
+from chorus_handbook.entries.rendered import Rendered
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import Document
 

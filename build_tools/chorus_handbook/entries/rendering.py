@@ -19,7 +19,7 @@ from chorus_handbook.entries.addresses import check_address
 from chorus_handbook.entries.conversion import Conversion, Found
 from chorus_handbook.entries.fences import Marked, mark, readable
 from chorus_handbook.entries.limits import TooComplexError, check_size, too_complex
-from chorus_handbook.entries.model import Link, Rendered
+from chorus_handbook.entries.rendered import Link, Rendered
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import clip
 

@@ -15,7 +15,7 @@ from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.structure.toc import AnchorLink, TableOfContents
 
-from chorus_handbook.entries.model import Heading
+from chorus_handbook.entries.rendered import Heading
 from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
 from chorus_handbook.records.old_files import OldFiles

@@ -20,7 +20,7 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import Heading, Section
+from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.entries.steps import read_seconds
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words

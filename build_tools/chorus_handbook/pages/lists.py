@@ -11,7 +11,8 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import _, joined, ngettext
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.engraving.engraved import sprite
-from chorus_handbook.entries.model import EXERCISE, Heading
+from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.entries.rendered import Heading
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.learning_words import level_word, minutes_in_table

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import N_, _, listed, ngettext
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
-from chorus_handbook.entries.model import Section
+from chorus_handbook.entries.rendered import Section
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 from chorus_handbook.pages import words
 from chorus_handbook.pages.page import exercise_path, link, shown_on

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from chorus_handbook.catalogue import N_, _
 from chorus_handbook.chorus.model import MOMENT_WORDS, Vocabulary
-from chorus_handbook.entries.model import Heading
+from chorus_handbook.entries.rendered import Heading
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, link
 from chorus_handbook.views import View, Views

@@ -19,7 +19,8 @@ from urllib.parse import quote, unquote
 from markupsafe import Markup, escape
 
 from chorus_handbook.entries.addresses import INTERNAL
-from chorus_handbook.entries.model import EXERCISE, Heading
+from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.entries.rendered import Heading
 
 #: Pages that exist even if their author has written no file.
 HOME, VOICE_CARE, ALL = "index.md", "voice-care.md", EXERCISE.page("index")

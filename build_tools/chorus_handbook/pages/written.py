@@ -7,7 +7,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from chorus_handbook.entries.model import Heading, Section, Text
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, shown_on
 
