@@ -129,6 +129,10 @@ def test_next_week_begins_from_what_was_sung(
     assert text.count("- exercise: low-tide") == 2 and "keys: C4 up to Db4" in text
     assert "sung" not in text and "remark" not in text
     assert check(project / "handbook") == []
+    code, out, _ = handbook(
+        *("--project", project, "plan", "--title", "Third", "--exercise", "Low Tide")
+    )
+    assert code == 0 and "keys: C4 up to Db4" in Path(out.strip()).read_text("utf-8")
     again = ("--date", "2026-09-10", "--title", "Second night")
     assert handbook("--project", project, "plan", "--from-last", *again)[0] == 2
 

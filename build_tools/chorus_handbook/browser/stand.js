@@ -8,6 +8,7 @@
 import { lines, readStored } from "./stand_log.js";
 import { StandSound } from "./stand_sound.js";
 import { StoredChoice } from "./stored_choices.js";
+import { WakeLock } from "./wake_lock.js";
 import { gettext, ngettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
@@ -33,6 +34,7 @@ export class Stand {
     this.plan = plan;
     this.chorus = chorus;
     this.minutes = Number(minutes);
+    this.screen = new WakeLock();
     this.sound = new StandSound(instrument, (message) => this.tell(message));
     const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
     this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
@@ -46,7 +48,7 @@ export class Stand {
   open() {
     this.dialog.showModal();
     this.began = Date.now();
-    this.sound.page.keepAwake(true);
+    this.screen.keep(true);
     this.sound.fetchAll(this.items.flatMap(({ dataset }) => (dataset.notes ? [dataset.notes] : [])));
     this.show(0);
     this.timer = window.setInterval(() => this.tellTime(), MINUTE_MS / 4);
@@ -55,7 +57,7 @@ export class Stand {
   closed() {
     this.running += 1;
     this.sound.stop();
-    this.sound.page.keepAwake(false);
+    this.screen.keep(false);
     window.clearInterval(this.timer);
   }
 

@@ -88,5 +88,8 @@ def _lines(row: object, moves: str) -> Iterator[str]:
     if row.leaving:
         yield row.leaving
     yield from (f"{number} {step}" for number, step in enumerate(row.short_steps, 1))
-    more = (row.exercise.front.cue, row.by and f"by {row.by}", row.item.variation, row.item.note)
-    yield from (text for text in more if text)
+    if cue := row.exercise.front.cue:
+        yield f"cue word: {cue}"
+    if row.by:
+        yield f"by {row.by}"
+    yield from (text for text in (row.item.variation, row.item.note) if text)

@@ -6,6 +6,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
+from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import get_args
 
@@ -68,7 +69,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         options.exercise = [item.exercise for item in items]
     told = answers(options, Known(book.config.vocabulary, book.entries, root), _questions(last))
     if items is None:
-        items = [RoutineItem(exercise=slug) for slug in told["exercise"]]
+        items = _chosen(told["exercise"], last)
     day = told["date"]
     path = root / WARM_UP.page(f"{day}-{as_name(told['title']) or 'warm-up'}")
     text = draft(
@@ -101,6 +102,13 @@ def _items(
         routines = [text for text in book.texts if text.kind == ROUTINE.name]
         return list(named_text(options.routine, routines).front.items)
     return None
+
+
+def _chosen(slugs: Sequence[str], last: Text[WarmUpFields] | None) -> list[RoutineItem]:
+    """Items for these exercises; those that were in the last warm-up, as they were there."""
+    items = reversed(last.front.items) if last else ()
+    usual = {item.exercise: item for item in items}
+    return [usual.get(slug) or RoutineItem(exercise=slug) for slug in slugs]
 
 
 def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
@@ -172,8 +180,9 @@ def _exercises(text: str, known: Known) -> list[str]:
 
 def _slug(name: str, entries: Entries) -> str:
     """The exercise of this file, title or plain name. Raises ValueError."""
-    if name in entries.slugs:
-        return name
+    for slug in (name, as_name(name)):
+        if slug in entries.slugs:
+            return slug
     for entry in entries.entries:
         if name.casefold() in (entry.front.title.casefold(), (entry.front.plain or "").casefold()):
             return entry.slug
