@@ -52,6 +52,7 @@ def test_chords_have_a_name_in_no_key_and_a_symbol_in_the_first(project: Path) -
         "at": 2,
         "beats": 2,
         "bar": 1,
+        "last_bar": 1,
         "root": [4, 7],
         "quality": "7",
         "bass": [4, 7],

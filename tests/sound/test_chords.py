@@ -137,6 +137,14 @@ def test_a_pickup_is_bar_0(timed: Reading) -> None:
     assert [(bar, symbol) for _, _, bar, symbol in called(found)] == [(0, "C"), (1, "G7/B")]
 
 
+def test_a_chord_may_reach_into_other_bars(timed: Reading) -> None:
+    found = timed(
+        "soprano: 5 - - - | - - 4 - |\nalto: 3 - - - | 3 - 2 - |\nbass: 1 - - - | - - 7, - |"
+    )
+    bars = [(chord.bar, chord.last_bar) for chord in named_chords(found)]
+    assert bars == [(1, 2), (2, 2)]
+
+
 def test_the_chord_of_a_key_is_the_triad_of_the_mode(timed: Reading) -> None:
     assert lead_chord(timed("upper: 1 2 3 - |")) == (0, 4, 7)
     assert lead_chord(timed("mode: minor\nupper: 1 2 3 - |")) == (0, 3, 7)

@@ -103,13 +103,14 @@ class NamedChord:
     """A chord that sounds for a beat or more.
 
     at, beats: when it begins, from the start of the exercise with repeats, and how long it lasts.
-    bar: the number of its bar as sung, from 1; a pickup is 0.
+    bar, last_bar: the first and the last bar in which it sounds, as sung, from 1; a pickup is 0.
     notes: the ids in the drawing of the notes that begin with it.
     """
 
     at: float
     beats: float
     bar: int
+    last_bar: int
     name: ChordName
     notes: tuple[str, ...] = ()
 

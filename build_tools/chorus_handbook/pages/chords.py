@@ -7,8 +7,6 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import groupby
-from operator import attrgetter
 
 from markupsafe import Markup
 
@@ -19,19 +17,17 @@ from chorus_handbook.pages.html import render
 
 
 def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
-    """The list as HTML: for each bar in which a chord begins, Roman numerals and the chord symbols
+    """The list as HTML: for each bar in which a chord sounds, Roman numerals and the chord symbols
     in the first key. Empty without chords."""
     if not chords:
         return Markup()
     tonic = facts.keys[0]
-    return render(
-        "exercise_chords.html",
-        key=words.key(tonic, facts.mode),
-        bars=[
-            (bar, [(one.name.numeral(facts.mode), one.name.symbol(tonic)) for one in inside])
-            for bar, inside in groupby(chords, attrgetter("bar"))
-        ],
-    )
+    bars: dict[int, list[tuple[str, str]]] = {}
+    for chord in chords:
+        for bar in range(chord.bar, chord.last_bar + 1):
+            texts = chord.name.numeral(facts.mode), chord.name.symbol(tonic)
+            bars.setdefault(bar, []).append(texts)
+    return render("exercise_chords.html", key=words.key(tonic, facts.mode), bars=bars)
 
 
 def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round: bool) -> str:

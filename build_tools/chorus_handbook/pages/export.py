@@ -47,14 +47,15 @@ _PITCH_CLASS = {
     "maxItems": 2,
     "description": "Steps of the scale (0 to 6) and semitones (0 to 11) above the tonic.",
 }
-#: A chord of three or more pitch classes that is sustained for a beat or more.
+#: A chord of three or more pitch classes that lasts a beat or more.
 _CHORD = {
     "type": "object",
-    "required": ["at", "beats", "bar", "root", "quality", "bass", "symbol", "numeral"],
+    "required": ["at", "beats", "bar", "last_bar", "root", "quality", "bass", "symbol", "numeral"],
     "properties": {
         "at": {"type": "number", "description": "Beats from the start of a pass as it sounds."},
         "beats": {"type": "number"},
         "bar": {"type": "integer", "description": "As sung, from 1; a pickup is 0."},
+        "last_bar": {"type": "integer", "description": "The last one in which it sounds."},
         "root": _PITCH_CLASS,
         "quality": {"type": "string", "description": "What a symbol has behind its root."},
         "bass": _PITCH_CLASS,

@@ -46,6 +46,7 @@ def _chords(exercise: Exercise) -> list[dict[str, Any]]:
             "at": round(chord.at, 3),
             "beats": round(chord.beats, 3),
             "bar": chord.bar,
+            "last_bar": chord.last_bar,
             **asdict(chord.name),
             "symbol": chord.name.symbol(facts.keys[0]),
             "numeral": chord.name.numeral(facts.mode),

@@ -12,12 +12,13 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import deque
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from operator import attrgetter
 
 from chorus_handbook.music.chord_names import (
     TONIC_CHORD,
+    ChordName,
     NamedChord,
     PitchClass,
     above,
@@ -81,22 +82,25 @@ def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
 def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
     """The chords of three pitch classes or more that have a name and last a beat or more, in order.
     A chord goes on while its notes change and its name does not."""
-    found: list[NamedChord] = []
-    until = 0
+    found: list[tuple[int, int, ChordName, tuple[str, ...]]] = []
     for chord in sounding_chords(timed, 3):
-        pitches = chord.pitches
+        at, end, pitches = chord.at, chord.at + chord.length, chord.pitches
         name = name_chord({one for _, one in pitches}, pitches[0][1], timed.mode)
-        if name is None:
-            continue
-        beats = chord.length / timed.ticks
-        if found and found[-1].name == name and until == chord.at:
-            found[-1] = replace(found[-1], beats=found[-1].beats + beats)
-        else:
-            bar = bisect_right(timed.bars, chord.at) - (1 if timed.pickup else 0)
-            begin = dict.fromkeys(note.drawn for note in chord.notes if note.at == chord.at)
-            found.append(NamedChord(chord.at / timed.ticks, beats, bar, name, tuple(begin)))
-        until = chord.at + chord.length
-    return tuple(chord for chord in found if chord.beats >= 1)
+        if name and found and found[-1][1:3] == (at, name):
+            at, _, _, notes = found.pop()
+            found.append((at, end, name, notes))
+        elif name:
+            notes = tuple(dict.fromkeys(note.drawn for note in chord.notes if note.at == at))
+            found.append((at, end, name, notes))
+
+    def bar(tick: int) -> int:
+        return bisect_right(timed.bars, tick) - (1 if timed.pickup else 0)
+
+    return tuple(
+        NamedChord(at / timed.ticks, (end - at) / timed.ticks, bar(at), bar(end - 1), name, notes)
+        for at, end, name, notes in found
+        if end - at >= timed.ticks
+    )
 
 
 def sounding_at(
