@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from filelock import FileLock
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -40,6 +41,10 @@ settings.register_profile("repeatable", deadline=None, derandomize=True, max_exa
 settings.register_profile("thorough", deadline=None, max_examples=1_000)
 PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "repeatable")
 settings.load_profile(PROFILE)
+if PROFILE == "repeatable":
+    # Hypothesis also draws constants that stand in the modules loaded so far; which those are
+    # depends on what else a test process has run. `test_repeatable.py` holds that this stops it.
+    providers.is_local_module_file = lambda _: False
 
 
 @pytest.hookimpl(tryfirst=True)

@@ -44,8 +44,9 @@ from chorus_handbook.engraving.texts import (
 )
 
 Ids = bool | Container[str]
-#: What the engraver draws most often has a pattern of its own; every other element is `other`. All
-#: but the end of a group are told apart by the number of their last group.
+#: One token of the SVG. What the engraver draws most often has an alternative of its own; the last
+#: alternative is for all other elements. `lastindex` (the number of the last capturing group that
+#: matched) tells them apart; it is None for the end of one or more <g> elements.
 _TOKEN = re.compile(
     r"(?:</g>)+"
     r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
@@ -129,8 +130,9 @@ class _Compactor:
         self._bracket = math.inf  # where the tip of this system's bracket begins
         self._layer = Layer()
         self._kind = ""
-        #: What to go back to when a group ends: the class of the group around it; where it changes
-        #: the font or stays a group, those too.
+        #: The <g> elements that are open, outermost first; each entry is what holds again when that
+        #: element ends. It is the class of the element around it, or, for an element that changes
+        #: the font or is kept in the drawing, the arguments of `_close`.
         self._outer: list[str | tuple[str, Font, Layer | None, str]] = []
         self._lyrics = LyricLines()
 
@@ -149,10 +151,10 @@ class _Compactor:
             raise UnknownDrawingError("the engraver drew a measure without a staff")
         for line in self._lyrics.extenders(drawn.measures):
             self._layer.ink.area(line)
-        # the engraver does not reckon with all texts and braces at the sides
+        # the engraver leaves no room for some texts and braces at the sides
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
         high = max([width - left, *(edge + _SIDE for edge in self._edges)])
-        # nor with lines below the last words of a system that has none
+        # nor does it with extender lines that go on into a system without syllables
         bottom = max(height - top, self._lyrics.lowest + _BELOW)
         box = (low, -top, high - low, bottom + top)
         body, symbols = self._layer.markup(), dict(sorted(self._symbols.items()))

@@ -73,8 +73,9 @@ class OpenPitch:
 
 
 class StaffWriter:
-    """Writes the staff that is number `n`, measure by measure. For each pitch it writes `OPEN`, and
-    adds to `pitches` what is meant. `words` and `accents` say whether they are shown."""
+    """Writes staff number `n`, measure by measure, for every key at once: where a pitch belongs it
+    writes the sign `OPEN`, and appends an `OpenPitch` to `pitches`, from which the pitch follows in
+    each key. `words` and `accents` say whether syllables and accents are written."""
 
     def __init__(
         self,

@@ -68,7 +68,7 @@ def content_files(root: Path) -> Iterator[ContentFile]:
 
 def _anywhere(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
     """The files of the kind without a folder: all that are outside the folders of the others."""
-    others = kinds.no_pages()
+    others = kinds.folders_without_prose()
     files = {
         shown_path(path, root): path
         for path in markdown_files(root)

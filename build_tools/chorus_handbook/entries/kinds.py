@@ -25,6 +25,7 @@ def folders() -> frozenset[str]:
     return frozenset(kind.folder for kind in KINDS if kind.folder)
 
 
-def no_pages() -> frozenset[str]:
-    """The folders in which a Markdown file is not a page of its own (see `prose`)."""
+def folders_without_prose() -> frozenset[str]:
+    """The folders in which no prose page can be: those of the other kinds of content, and those of
+    files that are not text."""
     return folders() | {SCORES, SOUNDS, STATIC}

@@ -33,7 +33,10 @@ from chorus_handbook.music.score import (
 from chorus_handbook.music.singers import ALL
 from chorus_handbook.problems import Problem, did_you_mean
 
-_ONE_LINE = "Write one line for all who sing: all: in degrees, or a tune without V: in ABC."
+_ONE_LINE = (
+    'Write one line that all sing: in degrees a line that begins with "all:", in ABC a tune '
+    'without "V:".'
+)
 
 
 def entries_of(stated: Round, chorus: Chorus) -> list[tuple[str, ...]]:

@@ -50,11 +50,12 @@ class Levels:
                 self._add(mark.onset, mark.end, now, goal)
 
     def at(self, moment: Fraction) -> float:
-        """The level at a written moment."""
+        """The level, from 0 to 1, at a moment of written time (in quarters, holds not
+        counted)."""
         return self._level(bisect_right(self._onsets, moment) - 1, moment)
 
     def before(self, moment: Fraction) -> float:
-        """The level reached at a written moment, before a dynamic there takes effect."""
+        """The level reached at such a moment, before a dynamic there takes effect."""
         return self._level(bisect_left(self._onsets, moment) - 1, moment)
 
     def course(self, start: Fraction, end: Fraction) -> Iterator[tuple[Fraction, float, float]]:

@@ -1,10 +1,11 @@
 """Just intonation: how far each note lies from equal temperament.
 
-A note keeps one pitch from its beginning to its end, as a singer's does. By default every pitch is
-just above the tonic, and every chord sustained for a beat or more is pure in itself, tuned from its
-own root. The roots are just above the tonic too, so that the key does not drift, however often a
-passage is repeated. A note sustained from an earlier chord keeps its pitch, and may then be a comma
-(21.5 cents) off. An exercise can be tuned to one voice instead, or have its roots written out.
+A note keeps one pitch from its beginning to its end, as a singer's does. By default every pitch
+makes a just interval with the tonic, and every chord sustained for a beat or more is pure in
+itself, tuned from its own root. The roots make just intervals with the tonic too, so that the key
+does not drift, however often a passage is repeated. A note sustained from an earlier chord keeps
+its pitch, and may then be a comma (21.5 cents) off. An exercise can be tuned to one voice instead,
+or have its roots written out.
 """
 
 from __future__ import annotations

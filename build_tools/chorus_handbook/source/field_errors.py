@@ -193,9 +193,10 @@ def _group(error: FieldError) -> Words:
 
 def _too_few(error: FieldError) -> Words:
     least = error.limits.get("min_length", 1)
+    add = f"Write at least {least} between the brackets, separated by commas"
     return (
-        f'"{error.field}" needs at least {least} item{"s" if least != 1 else ""}.',
-        f"Add what is missing. {error.help}",
+        f'"{error.field}" needs at least {least} {"entries" if least != 1 else "entry"}.',
+        f"{add}. {error.help}" if error.about else f"{add}, or delete the line.",
     )
 
 
