@@ -44,9 +44,8 @@ from chorus_handbook.engraving.texts import (
 )
 
 Ids = bool | Container[str]
-#: One token of the SVG. What the engraver draws most often has an alternative of its own; the last
-#: alternative is for all other elements. `lastindex` (the number of the last capturing group that
-#: matched) tells them apart; it is None for the end of one or more <g> elements.
+#: One token of the SVG: an alternative for each of the most common elements, the last for others.
+#: The number of the last capturing group that matched tells them apart; none did at the end of <g>.
 _TOKEN = re.compile(
     r"(?:</g>)+"
     r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
