@@ -285,12 +285,16 @@ PLAIN = st.sampled_from(
 )  # fmt: skip
 
 
+TERMS_TOGETHER = re.compile(r"(?m)^ {0,3}: .*\n[^ \t\n].*\n {0,3}: ")
+
+
 @settings(max_examples=6 * settings.default.max_examples)
 @given(st.lists(PLAIN, min_size=1, max_size=16).map("".join))
 @example("*[a](b.md)*](_x_)")
 def test_whatever_has_nothing_to_clean_is_rendered_as_python_markdown_does(text: str) -> None:
     body, problems = render(text, PLACE)
     assume(body is not None and not problems)
+    assume(not TERMS_TOGETHER.search(text))  # which we read otherwise
     assert as_tree(outward(html_of(text))) == as_tree(alone(text))
 
 
@@ -370,3 +374,12 @@ def test_whatever_is_written_is_safe_once_rendered(text: str) -> None:
     judge.feed(html)
     judge.close()
     assert judge.bad == [], html
+
+
+def test_terms_need_no_empty_line_between_them() -> None:
+    lines = [line for n in range(30) for line in (f"Term {n}", f": Meaning {n}")]
+    body, problems = render("\n".join(["```", *lines, "```", "", *lines]), PLACE)
+    assert problems == [] and body
+    html = str(body.sections[0].html)
+    assert html.count("<dl>") == 1 and html.count("<dt>") == html.count("<dd>") == 30
+    assert "Meaning 0\nTerm 1" in html  # as it is within a fence

@@ -23,10 +23,12 @@ from markdown.extensions.sane_lists import SaneListExtension
 from markdown.extensions.tables import TableExtension
 from markdown.extensions.toc import TocExtension, slugify
 from markdown.inlinepatterns import HTML_RE, InlineProcessor
+from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor, UnescapeTreeprocessor
 from markdown.util import AMP_SUBSTITUTE, ETX, STX
 from markupsafe import Markup
 
+from chorus_handbook.catalogue import _
 from chorus_handbook.entries.addresses import check_address, internal
 from chorus_handbook.entries.limits import DEEPEST, TooDeepError, check_blocks
 from chorus_handbook.entries.rendered import Heading, Section
@@ -37,6 +39,7 @@ from chorus_handbook.problems import Place
 _SECTION_HEADINGS = ("h1", "h2")
 #: Attributes in braces, such as {#name}: an extension of Markdown that is not used here.
 _BRACES = r"\{(?::|[#.][\w-])[^\n}]{0,200}\}"
+_DEFINED = re.compile(r" {0,3}: ")
 _INNER = re.compile(r"<h\d[^>]*>(.*)</h\d>\s*", re.DOTALL)
 
 #: How deep Python-Markdown may call itself; a list within a list takes up to three calls.
@@ -90,6 +93,7 @@ class Conversion:
             ]
         )
         self._md.preprocessors.deregister("html_block")
+        self._md.preprocessors.register(_Terms(self._md), "terms", 20)  # after fences
         self._md.inlinePatterns.register(_Tags(HTML_RE, self._md, self, "html"), "html", 90)
         self._md.inlinePatterns.register(_Tags(_BRACES, self._md, self, "braces"), "braces", 89)
         self._md.treeprocessors.register(_Addresses(self), "addresses", -10)
@@ -228,6 +232,20 @@ class _Tags(InlineProcessor):
         return f"{STX}{ord(m[0][0])}{ETX}", m.start(), m.start() + 1
 
 
+class _Terms(Preprocessor):
+    """Puts an empty line between a definition and the next term, as Python-Markdown needs it:
+    without one, it takes the term for a part of the definition, and nests list in list."""
+
+    def run(self, lines: list[str]) -> list[str]:
+        parted: list[str] = []
+        for line, following in zip(lines, [*lines[1:], ""], strict=True):
+            term = line.strip() and not line.startswith((" ", "\t")) and not _DEFINED.match(line)
+            if parted and term and _DEFINED.match(parted[-1]) and _DEFINED.match(following):
+                parted.append("")
+            parted.append(line)
+        return parted
+
+
 class _Addresses(Treeprocessor):
     """Passes every address to `Conversion.see_address`, after all other processing."""
 
@@ -247,7 +265,8 @@ class _Footnotes(FootnoteExtension):
     with an exception. They are noted as findings."""
 
     def __init__(self, conversion: Conversion) -> None:
-        super().__init__()
+        # Python-Markdown fills in the number.
+        super().__init__(BACKLINK_TITLE=_("Jump back to footnote {n} in the text", n="{}"))
         self._conversion = conversion
         self.setting = False
 

@@ -269,7 +269,7 @@ def _kin(
                 "exercises": [
                     {
                         "title": stock[slug].front.title,
-                        "summary": stock[slug].front.summary,
+                        "what": stock[slug].front.plain or stock[slug].front.summary,
                         "link": link(path, exercise_path(slug)),
                     }
                     for slug in slugs
