@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from concurrent.futures import Future
+from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -80,3 +84,39 @@ def test_without_room_for_processes_one_will_do(
     monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
     found, problems = drawn(asked, project / "handbook", Cache(None))
     assert found["one"] and found["two"] and len(problems) == 1
+
+
+def test_this_process_draws_what_no_other_has_begun(
+    asked: tuple[list[Exercise], Chorus], project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other process has begun its first job, and is not done before this one has done all
+    others."""
+    jobs: list[tuple[Future[Any], Sequence[Exercise], tuple[Any, ...]]] = []
+    here: list[str] = []
+    draw = drawing_pool.draw
+
+    class Slow(nullcontext[Any]):
+        def __enter__(self) -> Any:
+            return self
+
+        def submit(self, _: object, exercises: Sequence[Exercise], *more: Any) -> Future[Any]:
+            jobs.append((Future(), exercises, more))
+            if len(jobs) == 1:
+                jobs[0][0].set_running_or_notify_cancel()
+            return jobs[-1][0]
+
+    def drawn_here(exercises: Sequence[Exercise], *more: Any) -> Any:
+        here.extend(exercise.slug for exercise in exercises)
+        if len(here) == len(jobs) - 1:
+            jobs[0][0].set_result(draw(jobs[0][1], *jobs[0][2]))
+        return draw(exercises, *more)
+
+    monkeypatch.setattr(drawing_pool, "ProcessPool", Slow)
+    monkeypatch.setattr(drawing_pool, "draw", drawn_here)
+    monkeypatch.setenv("HANDBOOK_PROCESSES", "2")
+    exercises, chorus = asked
+    with DrawingPool(exercises, project / "handbook", chorus, Cache(None)) as drawing:
+        (first,) = jobs[0][1]
+        drawing.wait_for(first)
+        assert sorted([first.slug, *here]) == ["endless", "one", "two"]
+        assert len(drawing.problems()) == 1

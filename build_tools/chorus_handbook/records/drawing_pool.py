@@ -1,9 +1,10 @@
-"""Exercises drawn by several processes, while this one goes on with something else.
+"""Exercises drawn by several processes, of which this is one.
 
-The engraver gains nothing from threads, so each processor has a process, newly started and given
-one exercise after another, the longest first. It saves its drawings to the cache itself; only those
-that cannot be written there come back. Score files are drawn by a worker with limits, and one
-worker is enough, so all of them go to the same process.
+The engraver gains nothing from threads, so each further processor has a process, newly started and
+given one exercise after another, the longest first. It saves its drawings to the cache itself; only
+those that cannot be written there come back. This process goes on with something else; where it has
+to wait for a drawing, it draws what no other has begun. Score files are drawn by a worker with
+limits, and one worker is enough, so all of them go to the same process.
 """
 
 from __future__ import annotations
@@ -65,9 +66,13 @@ class DrawingPool:
         self._pool.__exit__(kind, failure, trace)
 
     def wait_for(self, exercise: Exercise) -> str:
-        """Wait until an exercise is drawn. Returns why it could not be, or an empty text."""
-        if self._missing.pop(exercise.slug, None):
-            self._take(self._answer(exercise))
+        """Wait until an exercise is drawn, and meanwhile draw what no other process has begun.
+        Returns why it could not be drawn, or an empty text."""
+        while exercise.slug in self._missing:
+            begun = self._begun(exercise)
+            busy = begun is not None and not begun.done()
+            others = self._missing.values() if busy else ()
+            self._finish(next((other for other in others if not self._begun(other)), exercise))
         return self._errors.get(exercise.slug, "")
 
     def problems(self) -> list[Problem]:
@@ -77,12 +82,25 @@ class DrawingPool:
         return [drawing_problem(self._entries[slug], why) for slug, why in self._errors.items()]
 
     def _share(self, jobs: Iterable[Sequence[Exercise]], count: int) -> None:
-        """Begin to draw in `count` processes; in none if the system cannot start them."""
+        """Begin to draw in `count` processes, of which this is one; in this one alone if the system
+        cannot start others."""
         with suppress(BrokenProcessPool, OSError):
-            pool = self._pool.enter_context(ProcessPool(count))
+            pool = self._pool.enter_context(ProcessPool(count - 1))
             for exercises in jobs:
                 future = pool.submit(draw, exercises, *self._arguments)
                 self._pending |= {exercise.slug: future for exercise in exercises}
+
+    def _begun(self, exercise: Exercise) -> Future[_Answer] | None:
+        """The job of another process that draws this exercise. If none has begun, none will."""
+        future = self._pending.get(exercise.slug)
+        if future is not None and future.cancel():
+            del self._pending[exercise.slug]
+            return None
+        return future
+
+    def _finish(self, exercise: Exercise) -> None:
+        del self._missing[exercise.slug]
+        self._take(self._answer(exercise))
 
     def _answer(self, exercise: Exercise) -> _Answer:
         with suppress(BrokenProcessPool, OSError):
