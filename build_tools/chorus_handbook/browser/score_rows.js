@@ -39,6 +39,8 @@ const CAPITAL = 0.72;
 /** What stays free above and below a row, and between two texts of one line. */
 const MARGIN = 95;
 const BETWEEN = 60;
+/** How far a text stays from the sides of the drawing. */
+const SIDE = 20;
 
 /** What each figure shows, by kind; another map after each change. @type {WeakMap<Element, Map<string, Rows>>} */
 const shown = new WeakMap();
@@ -148,22 +150,25 @@ function inSystems(drawing, { side, kind, texts }) {
     const here = notes.filter((note) => note.staff.system === system);
     const gap = staff && (side === "below" ? drawing.below(staff, here) : drawing.over(staff));
     if (!gap) return [];
-    const placed = inLines(here);
+    const placed = inLines(here, drawing.svg.viewBox.baseVal);
     const lines = Math.max(...placed.map((text) => text.line + text.lines.length));
     return [{ side, kind, gap, height: (lines - 1) * LINE + SIZE * CAPITAL + 2 * MARGIN, texts: placed }];
   });
 }
 
 /**
- * Texts from left to right; one that would touch the text before it stands lower.
+ * Texts from left to right, none beyond the sides of the drawing; one that would touch the text
+ * before it stands lower.
  * @param {(NotePlace & {lines: string[]})[]} notes
+ * @param {{x: number, width: number}} sides
  * @returns {PlacedText[]}
  */
-function inLines(notes) {
+function inLines(notes, sides) {
   /** @type {number[]} */
   const ends = [];
-  return [...notes].sort((a, b) => a.x - b.x).map(({ x, lines }) => {
+  return [...notes].sort((a, b) => a.x - b.x).map(({ x: middle, lines }) => {
     const half = Math.max(...lines.map((text) => widthOf(text, `${SIZE}px ${FONT}`))) / 2;
+    const x = Math.min(Math.max(middle, sides.x + half + SIDE), sides.x + sides.width - half - SIDE);
     let line = 0;
     while (lines.some((_, place) => (ends[line + place] ?? -Infinity) + BETWEEN > x - half)) line += 1;
     for (const place of lines.keys()) ends[line + place] = x + half;
