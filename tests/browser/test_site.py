@@ -217,6 +217,10 @@ def test_the_page_reads_in_the_order_of_a_rehearsal(desktop: Page, site_url: str
         )
     ]
     assert tops == sorted(tops)
+    fold = desktop.locator("details:has(> summary > #hb-voices)")
+    expect(fold).not_to_have_attribute("open", "")
+    desktop.evaluate("location.hash = 'hb-voices'")  # a link opens what it leads into
+    expect(fold).to_have_attribute("open", "")
 
 
 def test_without_scripts_the_page_still_shows_score_and_text(

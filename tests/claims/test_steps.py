@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from chorus_handbook.claims.steps import check_steps
+from chorus_handbook.entries import steps
 from chorus_handbook.entries.rendering import render
 from chorus_handbook.problems import Place
 
@@ -64,3 +65,12 @@ def test_a_step_of_hours(found):
         "step-time",
         "Step 1 takes 166 min 39 s, which is more than an hour.",
     )
+
+
+def test_headings_are_known_in_english_and_in_the_language_of_the_handbook(monkeypatch):
+    monkeypatch.setattr(steps, "_", {"How to run it": "So geht es"}.get)
+    assert steps.is_heading("SO GEHT ES", steps.RUN) and steps.is_heading(
+        "how to run it", steps.RUN
+    )
+    assert not steps.is_heading("So", steps.RUN) and not steps.is_heading("", steps.RUN)
+    assert steps.is_heading("", "")

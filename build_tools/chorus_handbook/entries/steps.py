@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from chorus_handbook.catalogue import N_, _
 from chorus_handbook.entries.fences import mark
 from chorus_handbook.entries.model import Source
 from chorus_handbook.problems import Place
 
-RUN = "How to run it"
+RUN = N_("How to run it")
 
 _ITEM = re.compile(r" {0,3}(\d{1,3})[.)][ \t]+(?:\(([^()\n]{1,40})\))?")
 _TIME = re.compile(
@@ -34,6 +35,12 @@ class Step:
     place: Place
 
 
+def is_heading(text: str, known: str) -> bool:
+    """Whether an author's heading is one that we know by its English name, which may be written in
+    the handbook's language too."""
+    return text.casefold() in {known.casefold(), _(known).casefold()} if known else not text
+
+
 def read_steps(source: Source) -> tuple[Step, ...]:
     """The steps of an exercise, in order; empty when it has no numbered list."""
     lines = mark(source.text).outside.split("\n")
@@ -41,7 +48,7 @@ def read_steps(source: Source) -> tuple[Step, ...]:
     ends = [*(section.place.line for section in sections[1:]), source.first_line + len(lines)]
     steps: list[Step] = []
     for section, end in zip(sections, ends, strict=False):
-        if section.heading.lower() != RUN.lower():
+        if not is_heading(section.heading, RUN):
             continue
         for number in range(section.place.line, end):
             if item := _ITEM.match(lines[number - source.first_line]):

@@ -15,13 +15,13 @@ from html import unescape
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _, inside, joined, listed
+from chorus_handbook.catalogue import N_, _, inside, joined, listed
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Heading, Section
-from chorus_handbook.entries.steps import read_seconds
+from chorus_handbook.entries.steps import RUN, is_heading, read_seconds
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
 from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
@@ -40,22 +40,21 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.records.published import ladder_for_browser
 from chorus_handbook.warmups.history import TimeSung
 
-SAY = "Say"
-RUN = "How to run it"
-FIT = "Make it fit"  # left out when the page is printed
+SAY = N_("Say")
+FIT = N_("Make it fit")  # left out when the page is printed
 #: The author's sections in the order of the page; others follow in the order of the file.
 SECTIONS = (
     "",
     SAY,
     RUN,
-    "Listen for",
-    "What goes wrong",
+    N_("Listen for"),
+    N_("What goes wrong"),
     FIT,
 )
 # The time at the beginning of a step, in HTML as the sanitiser writes it.
 _STEP_TIME = re.compile(r"(<li>\s*(?:<p>)?)\(([^()<]{1,40})\)")
 #: Sections that are not needed while leading an exercise: they come last, folded.
-FOLDED = ("Variations",)
+FOLDED = (N_("Variations"),)
 
 
 def exercise_page(
@@ -77,14 +76,14 @@ def exercise_page(
     above, said, below, folded = _in_reading_order(body.sections)
     path = exercise_path(exercise.slug)
     standing = _standing(exercise, vocabulary)
-    if below and below[0].heading.lower() == RUN.lower():  # show the formation beside the steps
+    if below and is_heading(below[0].heading, RUN):  # show the formation beside the steps
         below[0] = replace(below[0], html=standing + _with_times(below[0].html))
         standing = Markup()
-    headings = [section.heading.lower() for section in below]
+    headings = [_known(section.heading) for section in below]
     # What it is good for is not needed to run it, unless there is nothing else to run it by.
-    why, above = (above, []) if RUN.lower() in headings else ([], above)
-    fit = headings.index(FIT.lower()) if FIT.lower() in headings else len(headings)
-    further = fit + headings.count(FIT.lower())
+    why, above = (above, []) if RUN in headings else ([], above)
+    fit = headings.index(FIT) if FIT in headings else len(headings)
+    further = fit + headings.count(FIT)
     voices = _voices_title(facts) if facts else ""
     groups = kin.of(exercise.slug)
     content = render(
@@ -148,14 +147,20 @@ def _late(
 def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
     """The sections in four groups: above the score without a heading; the text to say; below the
     score with headings; folded at the end."""
-    known = {heading.lower(): place for place, heading in enumerate(SECTIONS)}
-    later = {heading.lower() for heading in FOLDED}
-    ordered = sorted(sections, key=lambda s: known.get(s.heading.lower(), len(known)))
+    known = {heading: place for place, heading in enumerate(SECTIONS)}
+    ordered = sorted(sections, key=lambda s: known.get(_known(s.heading), len(known)))
     above = [section for section in ordered if section.head is None]
-    said = [section for section in ordered if section.heading.lower() == SAY.lower()]
-    folded = [section for section in ordered if section.heading.lower() in later]
+    said = [section for section in ordered if _known(section.heading) == SAY]
+    folded = [section for section in ordered if _known(section.heading) in FOLDED]
     below = [section for section in ordered if section not in [*above, *said, *folded]]
     return above, said, below, folded
+
+
+def _known(heading: str) -> str:
+    """The heading by which we know a section, whether it is written in English or in the handbook's
+    language; otherwise as it is written."""
+    named = (known for known in (*SECTIONS, *FOLDED) if is_heading(heading, known))
+    return next(named, heading)
 
 
 def _with_times(html: Markup) -> Markup:
