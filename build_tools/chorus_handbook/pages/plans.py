@@ -27,7 +27,6 @@ from chorus_handbook.pages.kin import Kin
 from chorus_handbook.pages.kinds import AS_WRITTEN, PAGES, Shown, kind_list
 from chorus_handbook.pages.overviews import GOALS, LISTS, goals_page, lists_page
 from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage, exercise_path
-from chorus_handbook.pages.search_words import with_search_words
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
@@ -208,4 +207,10 @@ class Plans:
     ) -> PlannedPage:
         words = self._words.get(path, ())
         key = Cache.key(self._common, path, *inputs, repr(words))
-        return PlannedPage(path, title, key, lambda: with_search_words(make(), words))
+
+        def searched() -> Page:
+            from chorus_handbook.pages.search_words import with_search_words
+
+            return with_search_words(make(), words)
+
+        return PlannedPage(path, title, key, searched)
