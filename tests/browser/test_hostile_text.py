@@ -39,9 +39,11 @@ from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
 from chorus_handbook.cli import main
 from chorus_handbook.entries import prose
 from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.entries.warm_up import RoutineFields, WarmUpFields
 from chorus_handbook.pipeline import check
 from chorus_handbook.problems import has_errors
 from chorus_handbook.views.model import SavedView
+from chorus_handbook.warmups.take_over import SungFile, SungItem
 
 Path_ = tuple[str, ...]
 
@@ -114,7 +116,11 @@ MODELS: dict[str, type[BaseModel]] = {
     "exercise": FrontMatter,
     "view": SavedView,
     "page": prose.PageFields,
+    "warm-up": WarmUpFields,
+    "routine": RoutineFields,
 }
+#: What a music stand saves. It is taken over into a warm-up, from which it is shown.
+SAVED = {SungFile, SungItem}
 FIELDS = [(kind, path) for kind, model in MODELS.items() for path in text_fields(model)]
 
 #: Text that reaches no page and no data file.
@@ -122,6 +128,8 @@ NOT_SHOWN = {
     ("chorus", ("place",)),
     ("vocabulary", ("soundings", "*", "label")),
     ("vocabulary", ("actions", "*", "label")),
+    ("warm-up", ("answers", "*")),
+    ("routine", ("answers", "*")),
 }
 
 _VOICE = {
@@ -149,6 +157,7 @@ BASE: dict[str, Any] = {
         "cautions": {"care": {"text": "Take care."}},
         "actions": {"touch": {"label": "Touches the face", "cautions": ["care"]}},
         "impact_cautions": {level: ["care"] for level in range(1, 6)},
+        "words": {"<svg onload=ran(5)>": ["exercises/probe-0"]},
     },
     "exercise": {
         "title": "Probe",
@@ -173,6 +182,30 @@ BASE: dict[str, Any] = {
         "order": ["title"],
     },
     "page": {"title": "About"},
+    "warm-up": {
+        "title": "Monday",
+        "date": "2026-09-10",
+        "starts": "19:30",
+        "minutes": 15,
+        "leader": "Leader",
+        "pianist": "Pianist",
+        "room": "Room",
+        "leads_into": {"piece": "Piece", "goals": ["tone"]},
+        "items": [
+            {
+                "exercise": "probe-0",
+                "note": "Note.",
+                "sung": "yes",
+                "remark": "Remark.",
+            }
+        ],
+        "answers": {"warmup-time": "Because."},
+    },
+    "routine": {
+        "title": "Four",
+        "summary": "For four.",
+        "items": [{"exercise": "probe-0", "variation": "Another.", "note": "Note."}],
+    },
 }
 #: Notation of each kind, with markup wherever it has room for a text; a {word} has no spaces.
 WORD = "<svg/onload=ran({n})>"
@@ -257,6 +290,8 @@ class Handbook:
     exercises: dict[str, tuple[dict[str, Any], str]] = field(default_factory=dict)
     views: list[dict[str, Any]] = field(default_factory=list)
     pages: dict[str, tuple[dict[str, Any], str]] = field(default_factory=dict)
+    warm_ups: list[dict[str, Any]] = field(default_factory=list)
+    routines: list[dict[str, Any]] = field(default_factory=list)
     score: str = ""
     settings: dict[str, Any] = field(default_factory=lambda: {"site_name": "Testing Chorus"})
 
@@ -266,7 +301,8 @@ class Handbook:
             return [front for front, _ in self.exercises.values()]
         if kind == "page":
             return [front for front, _ in self.pages.values()]
-        return self.views if kind == "view" else [getattr(self, kind)]
+        lists = {"view": self.views, "warm-up": self.warm_ups, "routine": self.routines}
+        return lists[kind] if kind in lists else [getattr(self, kind)]
 
     def write(self, project: Path) -> Path:
         """The files, JSON being YAML."""
@@ -285,6 +321,11 @@ class Handbook:
         for name, (front, body) in self.pages.items():
             text = f"---\n{_yaml(front)}---\n{body}" if front else body
             (root / f"{name}.md").write_text(text, encoding="utf-8")
+        named = {f"warmups/2026-09-{n + 10}-monday": one for n, one in enumerate(self.warm_ups)}
+        named |= {f"routines/routine-{n}": one for n, one in enumerate(self.routines)}
+        for name, front in named.items():
+            (root / name).parent.mkdir(exist_ok=True)
+            (root / f"{name}.md").write_text(f"---\n{_yaml(front)}---\nText.\n", encoding="utf-8")
         if self.score:
             (root / "scores").mkdir(exist_ok=True)
             (root / "scores" / "probe.musicxml").write_text(self.score, encoding="utf-8")
@@ -303,9 +344,11 @@ def _yaml(fields: dict[str, Any]) -> str:
 def one_of_each() -> Handbook:
     """The smallest handbook with every kind of file."""
     book = Handbook()
-    book.exercises["probe"] = (copy.deepcopy(BASE["exercise"]), "Text.\n")
+    book.exercises["probe-0"] = (copy.deepcopy(BASE["exercise"]), "Text.\n")
     book.views = [copy.deepcopy(BASE["view"])]
     book.pages["about"] = (copy.deepcopy(BASE["page"]), "Text.\n")
+    book.warm_ups = [copy.deepcopy(BASE["warm-up"])]
+    book.routines = [copy.deepcopy(BASE["routine"])]
     return book
 
 
@@ -378,6 +421,8 @@ def poison(
             front |= {"tempo": 84, "keys": "C4 up to D4"}
         book.exercises[f"probe-{turn}"] = (front, body)
         book.views.append({**copy.deepcopy(BASE["view"]), "slug": f"low-{turn}"})
+        book.warm_ups.append({**copy.deepcopy(BASE["warm-up"]), "date": f"2026-09-{turn + 10}"})
+        book.routines.append(copy.deepcopy(BASE["routine"]))
     for _, (front, _body) in list(book.exercises.items())[:2]:
         front["related"] = ["probe-5"]
     book.pages["about"] = (copy.deepcopy(BASE["page"]), "Text.\n")
@@ -478,8 +523,9 @@ def test_the_models_of_all_files_are_looked_through() -> None:
         return found
 
     seen = set().union(*(parts(model) for model in MODELS.values()))
+    seen |= {base for model in MODELS.values() for base in model.__mro__}
     ours = {heir for heir in _heirs(Model) if heir.__module__.startswith("chorus_handbook.")}
-    assert ours <= seen, "add the new kind of file to MODELS and BASE"
+    assert ours - SAVED <= seen, "add the new kind of file to MODELS and BASE"
 
 
 def _models_in(kind: Any) -> Iterator[type[BaseModel]]:
