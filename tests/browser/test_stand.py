@@ -18,7 +18,7 @@ def test_an_evening_from_the_stand(desktop: Page, site_url: str) -> None:
     stand = desktop.get_by_role("dialog", name="Music stand")
     shown = stand.locator("article:visible")
     expect(stand.get_by_text("1 of 7")).to_be_visible()
-    expect(stand.get_by_text("15 minutes left")).to_be_visible()
+    expect(stand.get_by_text("15 min left")).to_be_visible()
     desktop.wait_for_load_state("networkidle")
     desktop.context.set_offline(True)
 

@@ -9,7 +9,7 @@ import { lines, readStored } from "./stand_log.js";
 import { StandSound } from "./stand_sound.js";
 import { StoredChoice } from "./stored_choices.js";
 import { WakeLock } from "./wake_lock.js";
-import { gettext, ngettext } from "./words.js";
+import { gettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
 /** How long an item without notes stays in the run-through, for its words to be read. */
@@ -208,7 +208,7 @@ export class Stand {
     const left = this.dialog.querySelector(".hb-stand-left");
     if (!left || !this.minutes) return;
     const minutes = Math.max(0, Math.ceil(this.minutes - (Date.now() - this.began) / MINUTE_MS));
-    left.textContent = ngettext("{n} minute left", "{n} minutes left", minutes);
+    left.textContent = gettext("{n} min left", { n: minutes });
   }
 
   /** @param {string} message */

@@ -10,7 +10,7 @@ from html import unescape
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import N_, _, listed, ngettext
+from chorus_handbook.catalogue import N_, _, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Section
@@ -220,8 +220,3 @@ def _first_words(text: str, count: int) -> str:
 def _seated(html: Markup) -> str:
     found = (_plain(item) for item in _LIST_ITEM.findall(html))
     return next((text for text in found if text.startswith("Seated:")), "")
-
-
-def count_of_items(count: int) -> str:
-    """How many items there are: "8 items"."""
-    return ngettext("{n} item", "{n} items", count)

@@ -83,8 +83,8 @@ def _caution(row: OrderRow, vocabulary: Vocabulary) -> str:
 
 def _following(row: OrderRow) -> str:
     """What comes next, while this one is sung: "Next: In a circle. Five vowels. Give D." """
-    moves = f"{row.moves}. " if row.moves else ""
+    item = f"{row.moves}. {row.title}" if row.moves else row.title
     if not row.key_rows:
-        return _("Next: {item}", item=f"{moves}{row.title}")
+        return _("Next: {item}", item=item)
     given = words.note(row.key_rows[0].tonic[:-1])
-    return _("Next: {item}. Give {note}.", item=f"{moves}{row.title}", note=given)
+    return _("Next: {item}. Give {note}.", item=item, note=given)

@@ -158,11 +158,11 @@ def _from_root(root: PitchClass, cents: float, classes: set[PitchClass]) -> dict
 
 
 def _seventh(degree: PitchClass, pure: float) -> float:
-    """The cents of the seventh of a chord with a major third: pure, except for the tonic itself and
-    for a seventh that would be bent too far, which keep the pitch of the scale."""
+    """The cents of the seventh of a chord with a major third. It is pure, except where it is the
+    tonic, or would lie too far from the scale's own pitch: both keep that pitch."""
     usual = _scale(degree)
-    bent = degree == (0, 0) or abs(pure - usual) > _MOST_BENT
-    return usual if bent else pure
+    too_far = abs(pure - usual) > _MOST_BENT
+    return usual if degree == (0, 0) or too_far else pure
 
 
 def _by_roots(timed: TimedPass, roots: Sequence[tuple[int, Degree]]) -> Cents:
