@@ -1,9 +1,12 @@
 // @ts-check
 /**
- * What a reader has stored, or asks for in the address, known before anything is painted: modules run
- * later, and what they change would move the page. A plain script within the score, or within the
- * form for an own range above lists; `pages/html.py` puts it there without this comment. Until the
- * module has done its work, the style sheet hides what it will change, for three seconds at most.
+ * Reads the reader's stored choices, and the key asked for in the address, before the page is painted.
+ * Modules run only after that, and their changes would make the page jump. So this script sets classes
+ * and attributes by which the style sheet hides, for three seconds at most, what a module is going to
+ * change.
+ *
+ * It is a classic script inside the score, or inside the form for a reader's own range above lists.
+ * `pages/html.py` puts it there, without this comment.
  */
 (() => {
   const script = document.currentScript;

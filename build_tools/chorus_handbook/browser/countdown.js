@@ -1,14 +1,17 @@
 // @ts-check
-/** The rule of a countdown, which goes by the clock: a page that sleeps for a while loses nothing. */
+/**
+ * A countdown that can be paused. It compares times of a clock instead of counting ticks, so it stays
+ * right when the browser suspends the page for a while.
+ */
 
-/** Seconds before the end at which those are told who do not see the figures. */
+/** How many seconds before the end a screen reader announces that the end is near. */
 export const SOON = 10;
 
 export class Countdown {
-  /** @param {number} seconds */
+  /** @param {number} seconds from the start to the end */
   constructor(seconds) {
     this.left = 1000 * seconds;
-    /** The time in milliseconds since which it runs, null while it is paused. @type {number | null} */
+    /** When it was last started, in milliseconds; null while it is paused. @type {number | null} */
     this.since = null;
   }
 
@@ -16,7 +19,7 @@ export class Countdown {
     return this.since !== null;
   }
 
-  /** @param {number} now milliseconds by any clock that goes on */
+  /** @param {number} now in milliseconds, by any clock that never goes back; the same in all methods */
   start(now) {
     this.since ??= now;
   }
@@ -27,12 +30,12 @@ export class Countdown {
     this.since = null;
   }
 
-  /** @param {number} now @returns {number} milliseconds, 0 at the end and after it */
+  /** The time left in milliseconds: 0 at the end and after it. @param {number} now @returns {number} */
   remaining(now) {
     return Math.max(0, this.left - (this.since === null ? 0 : now - this.since));
   }
 
-  /** @param {number} now @returns {number} whole seconds; 0 is shown only at the end */
+  /** The time left in whole seconds, rounded up, so that 0 appears only at the end. @param {number} now @returns {number} */
   seconds(now) {
     return Math.ceil(this.remaining(now) / 1000);
   }
@@ -47,9 +50,9 @@ export function figures(seconds) {
 }
 
 /**
- * What is told between two looks at the clock: that it is soon over, or that it is.
- * @param {number} before whole seconds at the last look
- * @param {number} now whole seconds
+ * What to announce when the time left has changed: that the end is near, that it has come, or nothing.
+ * @param {number} before whole seconds left before the change
+ * @param {number} now whole seconds left after it
  * @returns {"soon" | "over" | ""}
  */
 export function due(before, now) {

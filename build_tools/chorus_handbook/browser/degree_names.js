@@ -27,7 +27,7 @@ function raised(start, steps, semitones) {
 }
 
 /**
- * "♯4", "♭7", "5".
+ * The scale number of a note: "♯4", "♭7", "5".
  * @param {number} start the degree of the major scale on which the mode starts, counted from 0
  * @param {number} steps
  * @param {number} semitones
@@ -38,8 +38,9 @@ export function scaleNumber(start, steps, semitones) {
 }
 
 /**
- * "fi", "te", "so"; a degree that is raised or lowered twice has no syllable, but a sharp or flat
- * more before the one that is nearest.
+ * The sol-fa syllable of a note: "fi", "te", "so". There is no syllable for a degree that is raised or
+ * lowered by two semitones or more: it takes the one for a single semitone, with a sharp or flat
+ * before it for each semitone more.
  * @param {number} start the degree of the major scale on which the mode starts, counted from 0
  * @param {number} steps
  * @param {number} semitones
@@ -50,7 +51,7 @@ export function solFa(start, steps, semitones) {
   return (by > 0 ? "♯" : "♭").repeat(Math.max(0, Math.abs(by) - 1)) + row[place(start + steps)];
 }
 
-/** A degree without its octave. @param {number} steps */
+/** The degree within its octave, from 0 to 6. @param {number} steps */
 function place(steps) {
   return ((steps % NATURAL.length) + NATURAL.length) % NATURAL.length;
 }

@@ -6,18 +6,18 @@ import { scaleNumber, solFa } from "./degree_names.js";
 /** @import { Notes } from "./schedule.js" */
 /** @import { Row, RowText } from "./score_rows.js" */
 
-/** What may stand under the notes. @typedef {"numbers" | "sol-fa"} DegreeNames */
+/** The kinds of names that can be shown under the notes. @typedef {"numbers" | "sol-fa"} DegreeNames */
 
 /**
- * A row for each voice that is drawn. Only attacks are named, and no grace notes; where a voice
- * divides, the names of all its notes stand over one another, as the notes do.
+ * One row for each voice that is drawn. A note is named once, where it begins; grace notes are not
+ * named. Where a voice divides, the names of its notes are placed above each other, like the notes.
  * @param {Notes} notes
  * @param {DegreeNames} names
  * @returns {Row[]}
  */
 export function degreeRows({ mode_start = 0, voices }, names) {
   const named = names === "numbers" ? scaleNumber : solFa;
-  const seen = new Set(); // voices that share a staff, and what is sung again
+  const seen = new Set(); // ids of notes named already: voices may share notes, and repeats sing them again
   const rows = voices.map((voice) => {
     /** @type {RowText[]} */
     const texts = [];

@@ -1,23 +1,23 @@
 // @ts-check
 /**
- * The paths of a compacted drawing (`engraving/ink.py`), in each of which much stands that has
- * nothing to do with one another: staff lines, bar lines, beams, slurs. Each shape is found and
- * moved by itself. The commands are those that `ink.py` and the engraver write: M, L, C, z and the
- * relative h, v and a.
+ * Takes the SVG paths of a compacted drawing apart, and moves their shapes. To save space,
+ * `engraving/ink.py` puts many unrelated shapes into one path: staff lines, bar lines, beams, slurs.
+ * Here each shape can be measured and moved by itself. Only the path commands that `ink.py` and the
+ * engraver write are known: M, L, C, z and the relative h, v and a.
  */
 
 /** Left, top, right and bottom edge, in units of the drawing. @typedef {[number, number, number, number]} Box */
 
-/** A shape: its commands with their numbers, and what it covers. @typedef {{commands: [string, number[]][], box: Box}} Shape */
+/** A shape: its commands with their numbers, and the box that it fits into. @typedef {{commands: [string, number[]][], box: Box}} Shape */
 
 const COMMAND = /([MLChvaz])([^MLChvaz]*)/g;
 const NUMBER = /-?(?:\d+\.?\d*|\.\d+)/g;
-/** How many numbers an arc takes. */
+/** How many numbers belong to one arc (command a). */
 const ARC = 7;
 
 /**
- * The shapes of a path.
- * @param {string} drawn the path's `d`
+ * The shapes of a path. Throws an error if the path does not begin with M.
+ * @param {string} drawn the attribute `d` of the path
  * @returns {Shape[]}
  */
 export function shapes(drawn) {
@@ -52,6 +52,7 @@ export function shapes(drawn) {
 }
 
 /**
+ * Extends the box so that it contains the point.
  * @param {Box} box
  * @param {number} x
  * @param {number} y
@@ -64,9 +65,9 @@ function cover(box, x, y) {
 }
 
 /**
- * The path of shapes that have been moved down.
+ * The attribute `d` of a path with these shapes after they have been moved vertically.
  * @param {Shape[]} all
- * @param {(shape: Shape) => (y: number) => number} mover for a shape, where each height goes
+ * @param {(shape: Shape) => (y: number) => number} mover returns for a shape the function from an old y to its new y
  */
 export function moved(all, mover) {
   return all.map((shape) => movedShape(shape, mover(shape))).join("");

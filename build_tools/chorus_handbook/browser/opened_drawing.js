@@ -1,44 +1,45 @@
 // @ts-check
 /**
- * A drawing of a score that can be opened: its staves, the bands between which nothing stands, and
- * all that must move when one of them is made wider. Lengths are in units of the drawing.
+ * A drawing of a score that can be opened, which means: made taller in the middle, to make room for a
+ * row of text. It finds the staves, the gaps (bands in which nothing is drawn), and everything that
+ * has to move when a gap is made wider. Lengths are in units of the drawing.
  */
 
 import { moved, shapes } from "./drawn_paths.js";
 
 /** @import { Box, Shape } from "./drawn_paths.js" */
 
-/** A staff: its edges, the system that it belongs to, and its place there. @typedef {{top: number, bottom: number, system: number, place: number}} Staff */
+/** A staff: its edges, the number of its system, and its place in that system, both from 0. @typedef {{top: number, bottom: number, system: number, place: number}} Staff */
 
-/** A band of the drawing in which nothing stands. @typedef {{top: number, bottom: number}} Gap */
+/** A horizontal band in which nothing is drawn. @typedef {{top: number, bottom: number}} Gap */
 
-/** The middle and the bottom of a note, with its head, stem, dots and accidentals. @typedef {{x: number, bottom: number, staff: Staff}} NotePlace */
+/** Where a note is: the middle of its head, its lowest edge (with stem, dots and accidentals), and its staff. @typedef {{x: number, bottom: number, staff: Staff}} NotePlace */
 
 /** The height of a staff. */
 const STAFF = 720;
-/** Lines at least so long are staff lines, if four more lie at equal distance. */
+/** The least length of a staff line; five of them at equal distances make a staff. */
 const LONG = 400;
-/** What is so much higher than a staff and at most so wide joins staves, and stands in no row's way. */
+/** A shape that is taller than a staff by more than JOINING, and narrower than NARROW, joins staves (a bar line, a brace); it is no obstacle to a row. */
 const JOINING = 100;
 const NARROW = 450;
-/** The clefs of SMuFL, U+E050 to U+E07F: no note stands below one. */
+/** The clefs of SMuFL, U+E050 to U+E07F. No note is below a clef, so it is no obstacle there. */
 const CLEF = /^#glyph-E0[567]/;
-/** Its note heads, those in parentheses included: U+E0A0 to U+E1AF. */
+/** The note heads of SMuFL, also those in parentheses: U+E0A0 to U+E1AF. */
 const HEAD = /^#glyph-E(0[A-F]|1[0-9A])/;
 
 const pen = document.createElement("canvas").getContext("2d");
 
 export class OpenedDrawing {
-  /** @param {SVGSVGElement} svg shown somewhere, so that it can be measured */
+  /** @param {SVGSVGElement} svg must be in the page, so that it can be measured */
   constructor(svg) {
     this.svg = svg;
-    /** What the ids of this drawing end with, as the id of its title does. */
+    /** The suffix of all ids in this drawing, taken from the id of its title. */
     this.suffix = /-score((?:\.\w)*) /.exec(svg.getAttribute("aria-labelledby") ?? "")?.[1] ?? "";
     this.paths = [...svg.querySelectorAll("path")].map((path) => {
       const pen = Number(path.getAttribute("stroke-width") ?? 0) / 2;
       return { path, pen, inNote: path.closest("g[id]") !== null, shapes: shapes(path.getAttribute("d") ?? "") };
     });
-    /** Signs, dots, words and what is turned: each moves as one. @type {{element: SVGGraphicsElement, box: Box}[]} */
+    /** Signs, dots, words and rotated groups; each moves as a whole. @type {{element: SVGGraphicsElement, box: Box}[]} */
     this.pieces = [...svg.querySelectorAll("use, circle, text, g[transform]")].flatMap((found) => {
       const element = /** @type {SVGGraphicsElement} */ (found);
       const turned = element.parentElement?.closest("g[transform]");
@@ -48,7 +49,7 @@ export class OpenedDrawing {
     this.gaps = this.findGaps();
   }
 
-  /** The staves from top to bottom, by their lines; the systems by what joins staves at the left. */
+  /** The staves from top to bottom, found by their lines. Staves joined by a line belong to one system. */
   findStaves() {
     /** @type {Set<number>} */
     const lines = new Set();
@@ -72,7 +73,7 @@ export class OpenedDrawing {
     return staves;
   }
 
-  /** The gaps from top to bottom. What joins staves passes through them. @returns {Gap[]} */
+  /** The gaps from top to bottom. Lines that join staves may cross a gap. @returns {Gap[]} */
   findGaps() {
     /** @type {[number, number][]} */
     const taken = this.staves.map(({ top, bottom }) => [top, bottom]);
@@ -99,7 +100,7 @@ export class OpenedDrawing {
     return gaps;
   }
 
-  /** Where a note stands; null where this drawing has none of this id. @param {string} id @returns {NotePlace | null} */
+  /** Where a note is; null if this drawing has no note with this id. @param {string} id @returns {NotePlace | null} */
   note(id) {
     const group = this.svg.querySelector(`[id="${CSS.escape(id + this.suffix)}"]`);
     const signs = this.pieces.filter(({ element }) => element instanceof SVGUseElement && group?.contains(element));
@@ -115,7 +116,8 @@ export class OpenedDrawing {
   }
 
   /**
-   * The gap below a staff and these notes; above it, where the next staff stands too close.
+   * The first gap below a staff and these notes; if there is none before the next staff, the gap
+   * above the staff; undefined if there is neither.
    * @param {Staff} staff
    * @param {NotePlace[]} notes
    */
@@ -126,12 +128,12 @@ export class OpenedDrawing {
     return found && next && found.top > next.top ? this.above(staff) : found;
   }
 
-  /** The gap above a staff and what belongs to it. @param {Staff} staff */
+  /** The nearest gap above a staff; undefined if there is none. @param {Staff} staff */
   above(staff) {
     return this.gaps.filter(({ top }) => top < staff.top).pop();
   }
 
-  /** The gap over a system, of which this is the top staff: over its words and signs too. @param {Staff} staff */
+  /** The gap above a whole system, its words and signs included; undefined if there is none. `staff` is the system's top staff. @param {Staff} staff */
   over(staff) {
     const before = this.staves[this.staves.indexOf(staff) - 1];
     if (!before) return this.gaps.find(({ top }) => top < staff.top);
@@ -142,7 +144,7 @@ export class OpenedDrawing {
     return widest;
   }
 
-  /** Moves down what lies below each of these heights, by so much. @param {[at: number, by: number][]} cuts */
+  /** Moves everything below the height `at` down by `by`, for each of the cuts, and makes the drawing taller. @param {[at: number, by: number][]} cuts */
   open(cuts) {
     const total = cuts.reduce((sum, [, by]) => sum + by, 0);
     if (!total) return;
@@ -188,7 +190,7 @@ function boxOf(element) {
   return [x, y, x + width, y + height];
 }
 
-/** What a text's letters cover: its box is that of all letters there might be. @param {SVGTextElement} text @returns {Box} */
+/** The area that the letters of a text really cover; `getBBox` gives the full height of the font. @param {SVGTextElement} text @returns {Box} */
 function inkOf(text) {
   const [left, top, right, bottom] = boxOf(text);
   if (!pen || !text.hasAttribute("y")) return [left, top, right, bottom];
@@ -200,9 +202,9 @@ function inkOf(text) {
 }
 
 /**
- * The width of a text that is not yet drawn.
+ * The width of a text before it is drawn, in the unit of the font's size.
  * @param {string} text
- * @param {string} font as CSS has it
+ * @param {string} font as in the CSS property `font`
  */
 export function widthOf(text, font) {
   if (!pen) return 0;

@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * What a reader wants to see at the notes of every score, stored from page to page: scale numbers
- * or sol-fa below, chord symbols above. The code that draws them is loaded only when something is
- * chosen.
+ * Lets readers choose what is shown at the notes of every score: scale numbers or sol-fa below them,
+ * chord symbols above. The choice is stored and applies to all pages. The code that draws the rows is
+ * loaded only when something is chosen.
  */
 
 import { storedRows } from "./stored_choices.js";
@@ -14,14 +14,15 @@ import { gettext } from "./words.js";
 /** @import { Row } from "./score_rows.js" */
 
 /**
- * The names of chords, as the page has them: the notes above which they stand, and what stands
- * there in each key.
+ * The chord symbols of an exercise, as the page contains them: the ids of the notes that they are
+ * placed above, and for each key the symbols in the same order.
  * @typedef {{notes: string[], keys: Record<string, string[]>}} Symbols
  */
 
 /**
- * @param {HTMLSelectElement} choice of what stands under the notes
- * @param {HTMLElement} player the row of controls, which knows where the notes are
+ * Makes the controls of one score work, and shows what was chosen earlier.
+ * @param {HTMLSelectElement} choice selects what is shown under the notes
+ * @param {HTMLElement} player the row of controls; its data attributes have the address of the notes
  * @param {HTMLElement} figure
  */
 export function setUp(choice, player, figure) {
@@ -44,7 +45,7 @@ export function setUp(choice, player, figure) {
     if (choice.value === under) await showRows(figure, "degrees", () => rows);
   }
 
-  /** @param {HTMLInputElement} chords the choice, with the names */
+  /** @param {HTMLInputElement} chords the checkbox; its data attribute has the symbols */
   async function showChords(chords) {
     if (!chords.checked && !named) return;
     const { showRows } = await import("./score_rows.js");
@@ -58,7 +59,7 @@ export function setUp(choice, player, figure) {
       await show();
       if (says) says.textContent = "";
     } catch (reason) {
-      notes = null; // asked for again by the next choice
+      notes = null; // the next choice fetches them again
       console.warn("rows", reason);
       if (says) says.textContent = gettext("This needs a connection. Choose it again when there is one.");
     }
@@ -85,7 +86,7 @@ export function setUp(choice, player, figure) {
 }
 
 /**
- * The names of chords in a key, above the score.
+ * The row of chord symbols in a key, above each system.
  * @param {HTMLInputElement} choice
  * @param {string} key
  * @returns {Row[]}

@@ -1,12 +1,12 @@
 // @ts-check
 /**
- * Rows of text at the notes of a score, such as scale numbers under a staff or chord symbols above
- * a system. They are written into the drawings that stand in the page: a drawing is opened as far as
- * a row needs room, between what belongs to the staff and what stands next to it (words, another
- * staff), so that nothing lies on anything.
+ * Adds rows of text to the scores in the page, aligned with the notes: scale numbers below a staff, or
+ * chord symbols above a system (a line of music). To make room for a row, a drawing is cut where
+ * nothing is drawn, between a staff and its neighbour (words, or another staff), and everything below
+ * the cut moves down, so that nothing overlaps.
  *
- * `showRows` is all that others need. Each kind of row stands by itself, and may be shown, changed
- * and taken away at any time.
+ * Other modules need only `showRows`. Each kind of row is independent of the others, and can be
+ * shown, changed and removed at any time.
  */
 
 import { OpenedDrawing, widthOf } from "./opened_drawing.js";
@@ -30,29 +30,31 @@ import { OpenedDrawing, widthOf } from "./opened_drawing.js";
 
 /** A row in one system, and the gap that it is to stand in. @typedef {{side: Row["side"], kind: string, height: number, gap: Gap, texts: PlacedText[]}} PlacedRow */
 
-/** All in units of the drawing, of which a staff is 720 high. */
+/** The size of the text and the height of its lines, in units of the drawing; a staff is 720 high. */
 const SIZE = 330;
 const LINE = 330;
 const FONT = "sans-serif";
-/** The height of a capital or figure, as a share of the size. */
+/** The height of a capital letter or a figure, as a fraction of the text size. */
 const CAPITAL = 0.72;
-/** What stays free above and below a row, and between two texts of one line. */
+/** The free space above and below a row, and between two texts of one line. */
 const MARGIN = 95;
 const BETWEEN = 60;
-/** How far a text stays from the sides of the drawing. */
+/** The least distance of a text from the sides of the drawing. */
 const SIDE = 20;
 
-/** What each figure shows, by kind; another map after each change. @type {WeakMap<Element, Map<string, Rows>>} */
+/** The rows that each figure shows, by kind. Every change makes a new map. @type {WeakMap<Element, Map<string, Rows>>} */
 const shown = new WeakMap();
-/** Drawings as they came, and what they were given since. @type {WeakMap<SVGSVGElement, {inside: string, box: string, height: string, kinds: Map<string, Rows>}>} */
+/** For each drawing, its original contents, and the rows that have been added to it. @type {WeakMap<SVGSVGElement, {inside: string, box: string, height: string, kinds: Map<string, Rows>}>} */
 const drawings = new WeakMap();
 
 /**
- * Shows rows in all drawings of a figure, in the key that it shows and in those that are chosen
- * later; or none of this kind any more.
+ * Shows rows in all drawings of a figure, in the present key and in those chosen later; or removes
+ * the rows of this kind.
  * @param {HTMLElement} figure
- * @param {string} kind the texts have the class "hb-" and this; a later call replaces its rows
- * @param {Rows | null} rows asked again in each key, when its drawings are there
+ * @param {string} kind a name, such as "chords", that is also part of the texts' class ("hb-chords"); a
+ *   later call with the same kind replaces its rows
+ * @param {Rows | null} rows called again in each key, when the drawings of that key are in the page;
+ *   null removes the rows
  */
 export async function showRows(figure, kind, rows) {
   const before = shown.get(figure);
@@ -61,7 +63,7 @@ export async function showRows(figure, kind, rows) {
   kinds.delete(kind);
   if (rows) kinds.set(kind, rows);
   shown.set(figure, kinds);
-  await document.fonts.load('20px "Handbook Lyrics"').catch(() => {}); // else words have other widths
+  await document.fonts.load('20px "Handbook Lyrics"').catch(() => {}); // otherwise widths are measured in another font
   draw(figure);
 }
 
@@ -71,7 +73,7 @@ function draw(figure) {
   const all = /** @type {SVGSVGElement[]} */ ([...figure.querySelectorAll("svg[role=img]")]);
   const stale = all.filter((svg) => drawings.get(svg)?.kinds !== kinds);
   const rows = [...kinds].flatMap(([kind, made]) => (stale.length ? made() : []).map((/** @type {Row} */ row) => ({ kind, ...row })));
-  // a layout that is not shown has no boxes: all are measured in a place of their own
+  // a hidden layout cannot be measured, so each drawing is moved to a place where it can be
   const bench = document.createElement("div");
   bench.style.cssText = "position:absolute;visibility:hidden;width:0;height:0;overflow:hidden";
   document.body.append(bench);
@@ -86,7 +88,7 @@ function draw(figure) {
   bench.remove();
 }
 
-/** @param {SVGSVGElement} svg @param {Map<string, Rows>} kinds what it is to be given now */
+/** Restores a drawing to its original state, and remembers which rows it is about to get. @param {SVGSVGElement} svg @param {Map<string, Rows>} kinds */
 function asItCame(svg, kinds) {
   const known = drawings.get(svg);
   if (known) {
@@ -100,7 +102,7 @@ function asItCame(svg, kinds) {
   }
 }
 
-/** @param {SVGSVGElement} svg @param {(Row & {kind: string})[]} rows */
+/** Opens a drawing where rows need room, and writes them there. @param {SVGSVGElement} svg @param {(Row & {kind: string})[]} rows */
 function write(svg, rows) {
   const drawing = new OpenedDrawing(svg);
   /** @type {Map<Gap, PlacedRow[]>} */
@@ -108,19 +110,19 @@ function write(svg, rows) {
   for (const row of rows.flatMap((row) => inSystems(drawing, row))) gaps.set(row.gap, [...(gaps.get(row.gap) ?? []), row]);
   const opened = [...gaps].sort(([a], [b]) => a.top - b.top).map(([gap, inside]) => {
     const [below, above] = ["below", "above"].map((side) => height(inside.filter((row) => row.side === side)));
-    // what stands over a system leaves it as far from the one before as it was
+    // a row above a system always opens the drawing, so the distance to the system before stays the same
     return { gap, inside, by: above + Math.max(0, below - (gap.bottom - gap.top)) };
   });
   drawing.open(opened.map(({ gap, by }) => [gap.bottom, by]));
   let before = 0;
   for (const { gap, inside, by } of opened) {
-    let top = gap.top + before; // what belongs below a staff stands close to it
+    let top = gap.top + before; // a row below a staff is placed close to that staff
     for (const row of inside.filter(({ side }) => side === "below")) {
       svg.append(drawn(row, top));
       top += row.height;
     }
     before += by;
-    let bottom = gap.bottom + before; // and what belongs above the next one close to that
+    let bottom = gap.bottom + before; // a row above the next system is placed close to that system
     for (const row of inside.filter(({ side }) => side === "above").reverse()) {
       bottom -= row.height;
       svg.append(drawn(row, bottom));
@@ -134,7 +136,7 @@ function height(rows) {
 }
 
 /**
- * A row's place in each system that has notes of it.
+ * The parts of a row, one for each system that has notes of the row, with their gap and their height.
  * @param {OpenedDrawing} drawing
  * @param {Row & {kind: string}} row
  * @returns {PlacedRow[]}
@@ -157,8 +159,8 @@ function inSystems(drawing, { side, kind, texts }) {
 }
 
 /**
- * Texts from left to right, none beyond the sides of the drawing; one that would touch the text
- * before it stands lower.
+ * Places texts from left to right, within the sides of the drawing. A text that would touch the one
+ * before it goes one line lower.
  * @param {(NotePlace & {lines: string[]})[]} notes
  * @param {{x: number, width: number}} sides
  * @returns {PlacedText[]}
@@ -176,7 +178,7 @@ function inLines(notes, sides) {
   });
 }
 
-/** @param {PlacedRow} row @param {number} top */
+/** The SVG group of a row whose upper edge is at `top`. @param {PlacedRow} row @param {number} top */
 function drawn({ kind, texts }, top) {
   const group = element("g", { class: `hb-row hb-${kind}`, "font-size": SIZE, "font-family": FONT, "text-anchor": "middle" });
   for (const { x, lines, line } of texts) {
@@ -197,7 +199,7 @@ function element(name, attributes) {
   return made;
 }
 
-/** The number that comes most often. @param {number[]} numbers */
+/** The most frequent number; 0 if there is none. @param {number[]} numbers */
 function usual(numbers) {
   /** @param {number} number */
   const count = (number) => numbers.filter((other) => other === number).length;

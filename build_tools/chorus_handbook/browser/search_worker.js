@@ -1,22 +1,23 @@
 // @ts-check
 /**
- * Loads search when the first letter is typed: the theme's index and worker are a quarter of the
- * size of a page, and most pages are read without searching.
+ * Loads the search only when the first letter is typed: the theme's index and search worker are a
+ * quarter of the size of a page, and most pages are read without searching.
  *
- * The theme starts this worker in place of its own, whose name is after the "#" and which is in the
- * same folder. It says at once that it is ready. When something is searched for, it loads the
- * theme's worker into itself, and from then on passes every message on to it. The theme's page does
- * not load the index itself any more, because its search form has another name (`theme_fixes.py`).
+ * The theme starts this worker instead of its own. The file name of the theme's own worker, which is
+ * in the same folder, comes after the "#" in this worker's address. This worker reports at once that it
+ * is ready. At the first search it imports the theme's worker, which from then on receives every
+ * message. The theme's page script does not load the index itself, because `theme_fixes.py` has given
+ * the search form another name.
  */
 
 (() => {
-  /** The theme's messages, by the numbers that it gives them. */
+  /** The theme's numbers for its kinds of messages. */
   const [SETUP, READY, QUERY, RESULT] = [0, 1, 2, 3];
   const INDEX = "../../../search/search_index.json";
 
   /** @type {Promise<void> | null} */
   let loading = null;
-  /** The newest question, which is all that is asked once the index is there. */
+  /** The latest query: the only one that is sent to the theme's worker once it is loaded. */
   let question = "";
 
   /** @param {MessageEvent} event */
@@ -39,7 +40,7 @@
       /** @type {unknown} */ (self)
     );
     worker.importScripts(new URL(location.hash.slice(1), location.href).href);
-    // What it says first is that it is ready, after the words of other languages have been loaded.
+    // The first message of the theme's worker says that it is ready, with the support for languages loaded.
     const post = worker.postMessage;
     await new Promise((ready) => {
       worker.postMessage = ready;
@@ -50,7 +51,7 @@
     tell({ type: QUERY, data: question });
   }
 
-  /** @param {unknown} data a message as the theme's worker hears it */
+  /** Sends a message to the theme's worker, as if the page had. @param {unknown} data */
   function tell(data) {
     dispatchEvent(new MessageEvent("message", { data }));
   }

@@ -1,8 +1,9 @@
 // @ts-check
 /**
- * The music stand of a warm-up: its items one after the other on the whole screen, by taps or by keys
- * alone. The arrow keys, which page-turning pedals send, go through the steps of an item and on to
- * the next. At the end stands what was sung, which stays in this browser until it is saved.
+ * The music stand: a full-screen dialog from which a warm-up is led, one item at a time. It can be
+ * used by taps or by keys alone. The arrow keys, which page-turning pedals send, go through the steps
+ * of an item and then on to the next item. The last screen is the log, in which the leader taps what
+ * was sung; it is stored in this browser, and can be saved as a file or copied.
  */
 
 import { lines, readStored } from "./stand_log.js";
@@ -12,12 +13,12 @@ import { WakeLock } from "./wake_lock.js";
 import { gettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
-/** How long an item without notes stays in the run-through, for its words to be read. */
+/** How long the run-through shows an item without notes, so that it can be read. */
 const READING_MS = 6000;
 const FORWARD = new Set(["ArrowRight", "ArrowDown", "PageDown"]);
 const BACK = new Set(["ArrowLeft", "ArrowUp", "PageUp"]);
 
-/** [tonic, name, starting notes in words, their MIDI numbers ...] @typedef {[string, string, string, ...number[]]} Key */
+/** One key: its tonic as files write it, its name, the starting notes in words, and as MIDI numbers. @typedef {[string, string, string, ...number[]]} Key */
 
 export class Stand {
   /** @param {HTMLDialogElement} dialog */
@@ -26,7 +27,7 @@ export class Stand {
     this.items = [...dialog.querySelectorAll("article")];
     this.place = 0;
     this.step = 0;
-    /** Of each item, which of its keys is shown, and the farthest that was. */
+    /** For each item, the place of the key that is shown, from 0. */
     this.keys = this.items.map(() => 0);
     this.began = 0;
     this.running = 0;
@@ -61,7 +62,7 @@ export class Stand {
     window.clearInterval(this.timer);
   }
 
-  /** @returns {Key[]} of the item that is shown */
+  /** The keys of the item that is shown. @returns {Key[]} */
   get itsKeys() {
     return JSON.parse(this.item.dataset.keys ?? "[]");
   }
@@ -74,7 +75,7 @@ export class Stand {
     return this.item.querySelectorAll(".hb-stand-steps li");
   }
 
-  /** @param {number} place @param {number} [step] */
+  /** Shows an item, with one of its steps marked; both are counted from 0. @param {number} place @param {number} [step] */
   show(place, step = 0) {
     this.item.querySelector(".hb-stand-drawing")?.replaceChildren();
     this.sound.stop();
@@ -91,7 +92,7 @@ export class Stand {
     this.dialog.scrollTo(0, 0);
   }
 
-  /** @param {number} step */
+  /** Marks a step of the item as the current one. @param {number} step from 0 */
   mark(step) {
     this.step = step;
     for (const [number, one] of this.steps.entries()) {
@@ -144,7 +145,7 @@ export class Stand {
     return key && notes ? this.sound.hear(notes, key[0]) : Promise.resolve();
   }
 
-  /** Every item once: what to say, and its first key by ear. Any tap or key ends it. */
+  /** Shows every item once and plays it in its first key. Any tap on a button, or any key, ends it. */
   async runThrough() {
     this.open();
     this.running += 1;
@@ -221,7 +222,7 @@ export class Stand {
     return [...this.dialog.querySelectorAll(".hb-stand-log li")];
   }
 
-  /** What the reader has tapped, and as many lines of it. */
+  /** Stores the log, and shows it as lines of YAML. Returns those lines; "" if there is no log. */
   record() {
     const items = this.rows.map((row) => {
       const [sung, top, remark] = ["sung", "top", "remark"].map((name) => {
@@ -241,7 +242,7 @@ export class Stand {
     return text;
   }
 
-  /** Shows what was tapped on an earlier visit. */
+  /** Fills the log in with what was stored on an earlier visit. */
   recall() {
     for (const [number, item] of (this.store.read()?.items ?? []).entries()) {
       const row = this.rows[number];

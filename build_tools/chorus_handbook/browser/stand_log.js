@@ -1,12 +1,13 @@
 // @ts-check
 /**
- * What was sung, as lines of the warm-up's own fields: to be pasted, or saved as a file for
- * `handbook sung`, which puts them where they belong.
+ * Writes the log (what was sung) as YAML with the field names of a warm-up. The leader can paste it
+ * into the warm-up's file, or save it for the command `handbook sung`, which does that.
  */
 
 /** @typedef {{exercise: string, sung: string, top: string, remark: string}} SungItem */
 
 /**
+ * The log as YAML text.
  * @param {string} plan the name of the warm-up's file
  * @param {string} chorus
  * @param {SungItem[]} items
@@ -23,7 +24,7 @@ export function lines(plan, chorus, items) {
 }
 
 /**
- * What an earlier visit stored; null where it is of no use.
+ * The log that an earlier visit stored; null if it does not have the expected fields.
  * @param {Record<string, unknown>} fields
  * @returns {{items: SungItem[]} | null}
  */

@@ -1,5 +1,5 @@
 // @ts-check
-/** What sounds on the music stand: the starting notes of a key, and an exercise once in one key. */
+/** Plays sound for the music stand: the starting notes of a key, or an exercise once in one key. */
 
 import { fetchNotes, fetchPack, SoundError } from "./asset_loader.js";
 import { SoundingPage } from "./sounding_page.js";
@@ -29,13 +29,13 @@ export class StandSound {
     /** @type {Player | null} */
     this.player = null;
     this.timer = 0;
-    /** Called when what is heard ends before its time. */
+    /** Called when `stop` ends an exercise early: resolves the promise of `hear`. */
     this.ended = () => {};
   }
 
-  /** Fetches all that will be needed, while there is a signal. @param {string[]} notes */
+  /** Fetches everything in advance, while there is a connection. @param {string[]} notes addresses of notes.json */
   fetchAll(notes) {
-    this.load().catch(() => {}); // a tap tells
+    this.load().catch(() => {}); // a tap tries again and reports the failure
     for (const address of notes) this.notesOf(address).catch(() => {});
   }
 
@@ -61,7 +61,7 @@ export class StandSound {
     return asked;
   }
 
-  /** Sounds notes for a moment; called within a tap. @param {number[]} midis */
+  /** Sounds notes for a moment. Call it within a tap: browsers allow sound only then. @param {number[]} midis */
   async give(midis) {
     await this.sounding(async (context) => {
       const { instrument, code } = await this.load();

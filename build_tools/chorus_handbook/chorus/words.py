@@ -1,8 +1,8 @@
-"""Everyday words: what people type who do not know what the handbook calls it.
+"""Everyday words: words under which readers search for a page that calls the thing by another name.
 
-vocabulary.yml gives each word the pages that it leads to, by their paths as links write them but
-without ".md": exercises/slipway, views/after-singing, goals/tuning, voice-care. Which pages there
-are is known only when everything else has been read; `check_words` is told then.
+The field `words` of vocabulary.yml lists for each word the pages that it leads to, as links write
+them but without ".md": exercises/slipway, views/after-singing, goals/tuning, voice-care. Which
+pages exist is known only when everything else has been read, so `check_words` runs last.
 """
 
 from __future__ import annotations
@@ -17,8 +17,8 @@ from chorus_handbook.source import Document, clip
 
 @dataclass(frozen=True, slots=True)
 class EverydayWord:
-    """One word, and one page that it leads to, such as "goals/tuning.md". `place` is where the page
-    is named."""
+    """One word (`text`) and the path of one page that it leads to, such as "goals/tuning.md".
+    `place` is where vocabulary.yml names that page."""
 
     text: str
     page: str
@@ -26,7 +26,7 @@ class EverydayWord:
 
 
 def placed_words(vocabulary: Vocabulary, document: Document) -> tuple[EverydayWord, ...]:
-    """Every pair of a word and a page, in the order of the file."""
+    """Every pair of a word and a page, in the order of vocabulary.yml, which is the `document`."""
     return tuple(
         EverydayWord(text, f"{target}.md", document.place_of("words", text, index))
         for text, targets in vocabulary.words.items()
@@ -35,7 +35,7 @@ def placed_words(vocabulary: Vocabulary, document: Document) -> tuple[EverydayWo
 
 
 def check_words_once(vocabulary: Vocabulary, document: Document) -> Iterator[Problem]:
-    """Words that differ in nothing but capitals and spaces: search knows no difference."""
+    """Errors for words that differ only in capitals and spaces: they are the same to the search."""
     seen: dict[str, str] = {}
     for text in vocabulary.words:
         first = seen.setdefault(" ".join(text.casefold().split()), text)
@@ -43,13 +43,14 @@ def check_words_once(vocabulary: Vocabulary, document: Document) -> Iterator[Pro
             yield Problem(
                 document.name_of("words", text),
                 "field-value",
-                f'"{clip(text)}" and "{clip(first)}" are the same word to those who search.',
-                "Put all pages into one list, after one of them.",
+                f'"{clip(text)}" and "{clip(first)}" are the same word to the search.',
+                "Delete one of the two, and put the pages of both into the list of the other.",
             )
 
 
 def check_words(words: Sequence[EverydayWord], pages: Collection[str]) -> list[Problem]:
-    """Words that lead to no page. `pages` are the paths of all pages, such as "goals/tuning.md"."""
+    """Errors for words that lead to a page that does not exist. `pages` holds the paths of all
+    pages, such as "goals/tuning.md"."""
     return [_nowhere(word, pages) for word in words if word.page not in pages]
 
 
@@ -61,15 +62,16 @@ def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
     return Problem(
         word.place,
         "link-broken",
-        f'The word "{clip(word.text)}" leads to "{clip(wanted)}", and there is no such page.'
+        f'The word "{clip(word.text)}" leads to "{clip(wanted)}", but there is no such page.'
         f"{meant}",
-        "Write exercises/, views/ or goals/ and a name, or the name of a page such as voice-care, "
-        "without .md.",
+        "Write the path of a page without .md, such as exercises/slipway, goals/tuning or "
+        "voice-care.",
     )
 
 
 def words_by_page(vocabulary: Vocabulary) -> dict[str, list[str]]:
-    """The words that lead to each page, by its path, in the order of the file."""
+    """For the path of each page ("goals/tuning.md"), the words that lead to it, in the order of
+    vocabulary.yml."""
     found: dict[str, list[str]] = {}
     for text, targets in vocabulary.words.items():
         for target in dict.fromkeys(targets):

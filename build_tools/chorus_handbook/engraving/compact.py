@@ -44,8 +44,8 @@ from chorus_handbook.engraving.texts import (
 )
 
 Ids = bool | Container[str]
-#: One token of the SVG: an alternative for each of the most common elements, the last for others.
-#: The number of the last capturing group that matched tells them apart; none did at the end of <g>.
+#: One token of the SVG. The most common elements have an alternative each; the last is for others.
+#: `lastindex`, the last group that captured something, tells them apart; it is None for </g>.
 _TOKEN = re.compile(
     r"(?:</g>)+"
     r'|<g(?=[ />])(?: id="([^"]*)")?(?: class="([^"]*)")?([^>]*?)(/?)>'
@@ -64,9 +64,9 @@ _PAGE = re.compile(r'<svg\b[^>]*?\bviewBox="([^"]*)"[^>]*><g class="page-margin"
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4,6})-[^"]*"><path [^>]*?\bd="([^"]*)"')
 _ATTRIBUTE = re.compile(r' ([\w:-]+)="([^"]*)"')
 _TURNED = re.compile(r"rotate\([\d., -]+\)")
-#: Texts keep so far from the sides of the drawing.
+#: The least distance of a text from the sides of the drawing, in its units.
 _SIDE = 20
-#: Lines below words keep so far from the bottom of the drawing.
+#: The least distance of an extender line from the bottom of the drawing, in its units.
 _BELOW = 80
 #: The scale at which nearly all glyphs are drawn: their sprite entries do not name it.
 _USUAL_SCALE = "0.72"
@@ -83,8 +83,8 @@ class Svg:
     body: the markup inside the svg element. `box`: its viewBox (left, top, width, height), in
         units of the drawing.
     symbols: the glyphs that it refers to, by id.
-    measures: the left and right edge of each measure. `measure_ids`: their ids in the document.
-    lead: the space before the first note of a system, without the meter.
+    measures: where each measure lies. `measure_ids`: their ids in the document.
+    lead: the width of what stands before the first note of a system, without the meter.
     """
 
     body: str
@@ -99,22 +99,22 @@ def compact(raw: str, suffix: str = "", ids: Ids = True) -> Svg:
     """Compact one drawing.
 
     suffix: is added to the id of every note, for a second drawing of the same notes in one page.
-    ids: without it, notes get no ids; if it is a container, only the notes in it get one.
+    ids: whether notes keep their ids; if it is a container of ids, only the notes in it do.
 
-    Raises UnknownDrawingError.
+    Raises UnknownDrawingError if the SVG contains something that this module does not know.
     """
     return read_drawing(raw, suffix, ids)[0]
 
 
 def read_drawing(raw: str, suffix: str = "", ids: Ids = True) -> tuple[Svg, Drawn]:
-    """Compact one drawing; returns what was drawn as well."""
+    """Like `compact`; also returns which notes, measures and syllables were drawn."""
     compactor = _Compactor(suffix, ids)
     return compactor.read(raw), compactor.drawn
 
 
 class _Compactor:
-    """Reads one drawing once. `_layer` is the group that gathers what is met, `_kind` the class of
-    the innermost group."""
+    """Reads one drawing, once. `_layer` collects the shapes of the current group; `_kind` is the
+    class of the innermost group."""
 
     def __init__(self, suffix: str, ids: Ids) -> None:
         self.drawn = Drawn()
@@ -150,17 +150,17 @@ class _Compactor:
             raise UnknownDrawingError("the engraver drew a measure without a staff")
         for line in self._lyrics.extenders(drawn.measures):
             self._layer.ink.area(line)
-        # the engraver leaves no room for some texts and braces at the sides
+        # the engraver leaves too little room at the sides for some texts and braces
         low = min([-left, *(edge - _SIDE for edge in self._edges)])
         high = max([width - left, *(edge + _SIDE for edge in self._edges)])
-        # nor does it with extender lines that go on into a system without syllables
+        # and none at the bottom for extender lines in a system without syllables
         bottom = max(height - top, self._lyrics.lowest + _BELOW)
         box = (low, -top, high - low, bottom + top)
         body, symbols = self._layer.markup(), dict(sorted(self._symbols.items()))
         return Svg(body, box, symbols, drawn.measures, drawn.lead, drawn.measure_ids)
 
     def _read(self, raw: str, place: int) -> int:  # noqa: PLR0912  (calls would take half the time)
-        """Read what stands in the page from this place on; the place behind its end."""
+        """Read the page from the index `place` on; returns the index behind its end."""
         match, outer = _TOKEN.match, self._outer
         while token := match(raw, place):
             place, which = token.end(), token.lastindex
@@ -202,7 +202,7 @@ class _Compactor:
         raise UnknownDrawingError(f"the engraver drew {raw[place : place + 40]!r}")
 
     def _open(self, token: re.Match[str], raw: str, place: int) -> int:
-        """Begin a group that is not plain; the place where reading goes on."""
+        """Begin a group that is not plain (`_plain`); returns the index where reading goes on."""
         name, classes, more = token.group(1, 2, 3)
         turned = ""
         if more:
@@ -231,7 +231,7 @@ class _Compactor:
             self._layer = outer
 
     def _opening(self, name: str, turned: str) -> str:
-        """The attributes of a group that stays one."""
+        """The attributes of a group that is kept in the drawing."""
         if turned:
             if not _TURNED.fullmatch(turned):
                 raise UnknownDrawingError(f"the engraver moved something by {turned}")
@@ -241,7 +241,7 @@ class _Compactor:
         return f' id="{escape(name)}{self._suffix}"' if shown else ""
 
     def _other(self, token: re.Match[str], raw: str, place: int) -> int:
-        """An element without a pattern of its own; the place behind it."""
+        """Read an element without a pattern of its own; returns the index behind it."""
         kind, attributes, closed = token.group(19, 20, 21)
         if kind == "title":  # shows when something points at it
             return place if closed else raw.index("</title>", place) + len("</title>")
@@ -320,7 +320,7 @@ class _Compactor:
         self._layer.ink.shape(dot, ellipse(cx, cy, rx, ry))
 
     def _words(self, x: str, y: str, anchor: str | None, size: str, words: str) -> None:
-        """A text of one font and one line."""
+        """Set a text of one font and one line; `size` is that of the font."""
         words = BLANKS.sub(" ", unescape(words))
         if words.strip():
             self._set(TextLine(x, y, anchor or "start", [(words, self._font.sized(int(size)))]))
@@ -344,7 +344,7 @@ class _Compactor:
 
 @lru_cache(maxsize=256)
 def _plain(classes: str | None) -> str | None:
-    """The kind of a group by its classes, when it only passes on what is in it."""
+    """The first class of a plain group (one that needs no treatment of its own), or else None."""
     kind, _, more = (classes or "").partition(" ")
     special = kind == "system" or kind in NOTED or kind in STYLED or "placeholder" in more
     return None if special else kind

@@ -1,5 +1,5 @@
-"""Notes, while an engraver's drawing is read, what of the document is in it and where its measures
-lie."""
+"""Records what an engraver's drawing contains while `compact` reads it: which notes, measures and
+syllables were drawn, and where the measures lie. Lengths are in units of the drawing."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ import re
 from dataclasses import dataclass, field
 from html import unescape
 
-#: Where one measure lies: its system, counted from 0, and its left and right edge in units.
+#: Where one measure lies: its system, counted from 0, and its left and right edge.
 Extent = tuple[int, float, float]
 
-#: What may begin the music of a measure, and the meter before it.
+#: The classes of what may be first in a measure, and of the meter, which may stand before that.
 _MUSIC, _METER = frozenset(("notehead", "rest", "mRest", "multiRest")), "meterSig"
 BEGINNINGS = _MUSIC | {_METER}
-#: Classes of groups that are noted.
+#: The classes of the groups that are recorded.
 NOTED = frozenset(("note", "measure", "staff", "syl"))
 _GROUPS = re.compile(r"<g(?=[ />])[^>]*?(/?)>|</g>")
 _GROUP = re.compile(r'<g (?:id="([^"]*)" )?class="(note|staff|syl)[ "][^>]*>')
@@ -22,8 +22,12 @@ _TAG = re.compile(r"<[^>]*>")
 
 @dataclass(slots=True)
 class Drawn:
-    """The ids of the drawn `notes` and measures, the texts of the `syllables`, how many `staves`
-    there are in all measures together, and where the `measures` lie."""
+    """What one drawing contains, in the order of the drawing.
+
+    notes, measure_ids: the ids of the notes and measures. `syllables`: their texts.
+    staves: how many staves there are, each counted once in every measure.
+    measures: where each measure lies.
+    """
 
     notes: list[str] = field(default_factory=list)
     measure_ids: list[str] = field(default_factory=list)
@@ -33,7 +37,7 @@ class Drawn:
     _begins: dict[bool, list[float]] = field(default_factory=lambda: {True: [], False: []})
 
     def group(self, kind: str, name: str) -> None:
-        """A group of this class and id begins."""
+        """Record that a group begins, of the class `kind` and with the id `name`."""
         match kind:
             case "note":
                 self.notes.append(name)
@@ -45,8 +49,11 @@ class Drawn:
                 self.syllables.append("")
 
     def skip(self, raw: str, start: int, place: int) -> int:
-        """Skip a group that begins at `start` with a tag that ends at `place`, because it is
-        hidden: what is in it counts as drawn. Returns where it ends. Raises ValueError."""
+        """Skip a hidden group of the SVG `raw`; its notes, staves and syllables count as drawn.
+
+        The opening tag of the group reaches from the index `start` to `place`. Returns the index
+        behind the group's end. Raises ValueError if the group never ends.
+        """
         end = _behind_group(raw, place)
         for found in _GROUP.finditer(raw, start, end):
             self.group(found[2], found[1])
@@ -56,24 +63,26 @@ class Drawn:
         return end
 
     def staff_line(self, system: int, left: float, right: float) -> None:
-        """A line of a staff: the first one of a measure begins and ends where the measure does."""
+        """Record a line of a staff. The first one in a measure gives the measure's edges."""
         if len(self.measures) < len(self.measure_ids):
             self.measures.append((system, left, right))
 
     def begins(self, kind: str, x: float) -> None:
-        """A sign in a group of a kind that is among BEGINNINGS."""
+        """Record a sign at `x` in a group whose class `kind` is among BEGINNINGS."""
         self._begins[kind == _METER].append(x)
 
     @property
     def lead(self) -> float:
-        """How much stands before the first note of a system, without the meter, in units."""
+        """The width of what stands before the first note of a system (clef and key signature),
+        without the meter; 0 if no measure was drawn."""
         if not self.measures:
             return 0
         return min(self._begins[True] or self._begins[False] or [0]) - self.measures[0][1]
 
 
 def _behind_group(raw: str, place: int) -> int:
-    """Where the group ends that was opened before this place."""
+    """The index behind the end of the group whose opening tag ends at `place`. Raises ValueError if
+    the group never ends."""
     depth = 1
     for tag in _GROUPS.finditer(raw, place):
         depth += -1 if tag[1] is None else not tag[1]

@@ -1,5 +1,6 @@
-"""Writes what is on one staff as MEI: notes, chords, grace notes, rests, accents, syllables, beams
-and tuplets. Pitches, which differ from key to key, are left open.
+"""Writes the contents of one staff as MEI (the XML that the engraver reads): notes, chords, grace
+notes, rests, accents, syllables, beams and tuplets. A placeholder stands for each pitch, because
+pitches differ from key to key.
 """
 
 from __future__ import annotations
@@ -16,26 +17,26 @@ from chorus_handbook.music.score import Accent, Degree, Note, Rest, SpokenHeight
 #: Staff positions of spoken notes, counted from the lowest line: on five lines, and on one.
 _SPOKEN_ON_FIVE: dict[SpokenHeight, int] = {"high": 6, "middle": 4, "low": 2}
 _SPOKEN_ON_ONE: dict[SpokenHeight, int] = {"high": 2, "middle": 0, "low": -2}
-#: MEI's names of accents, in the order in which they stand away from the note.
+#: MEI's names of accents, from the nearest to the note to the farthest.
 _ARTICULATIONS: dict[Accent, str] = {
     "staccato": "stacc",
     "tenuto": "ten",
     "accent": "acc",
     "marcato": "marc",
 }
-#: Accents that say how a note is left: of tied notes the last has them.
+#: Accents that say how a note ends: if it is written as tied notes, the last one has them.
 _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
-#: Keeps room below a system for the extenders of several verses that have no syllable in it: the
-#: engraver makes room for words only.
+#: Written as a syllable where several extender lines go on into a system: the engraver makes room
+#: below a staff only for words.
 _NO_WORD = "\u00a0"
-#: Stands in the text for what depends on the key; no text of XML can hold it.
+#: The placeholder for a pitch. XML cannot contain this character, so no text is mistaken for it.
 OPEN = "\0"
-#: Characters that XML has no way to write.
+#: Characters that XML cannot contain.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def escaped(text: str) -> str:
-    """Text for XML, without the characters XML cannot hold."""
+    """`text` escaped for XML, without the characters that XML cannot contain."""
     text = _NOT_XML.sub("", text)
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
@@ -48,8 +49,8 @@ class ExtenderLines:
         self._left: dict[int, int] = {}  # by verse
 
     def at(self, note: Note, first: bool) -> list[int]:
-        """The verses whose extender reaches this written note. `first`: it is not tied to the one
-        before."""
+        """The numbers, from 1, of the verses whose extender line reaches this written note. `first`
+        is whether it is not tied to the one before."""
         if not first:
             return sorted(self._left)
         begun = {n: syllable for n, syllable in enumerate(note.syllables, 1) if syllable}
@@ -62,8 +63,9 @@ class ExtenderLines:
 
 @dataclass(frozen=True, slots=True)
 class OpenPitch:
-    """A notehead whose pitch is left open: the `staff`, counted from 0, its degree, and the octave
-    of its part. `tied`: to a head before it; `opens`: it is the staff's first in a bar."""
+    """A notehead whose pitch is left open: the number of its staff (from 0), its degree, and the
+    octave of its part. `tied` is whether it is tied to a head before it, `opens` whether it is the
+    first on its staff in a bar."""
 
     staff: int
     degree: Degree
@@ -99,11 +101,11 @@ class StaffWriter:
         self._bar_begins = False
 
     def new_bar(self) -> None:
-        """What is written from now on stands in another bar."""
+        """Begin another bar: the next head is the first in it."""
         self._bar_begins = True
 
     def measure(self, contents: Contents, system_begins: bool = False) -> str:
-        """The contents of the next measure, which may begin a system."""
+        """The MEI of the next measure. `system_begins` is whether it is the first of a system."""
         self._system_begins = system_begins
         if contents is None:
             silence = next(self._placed)
@@ -112,8 +114,8 @@ class StaffWriter:
         return "".join(grace + item for grace, item in map(self._item, contents))
 
     def _item(self, item: Item) -> tuple[str, str]:
-        """An item, and the grace notes before it. They stand before a beam or a tuplet that begins
-        with their note: inside, they would be notes of the beam."""
+        """The MEI of the grace notes before an item, and of the item. The two are kept apart so
+        that grace notes come before a beam or a tuplet: inside, they would be part of the beam."""
         if isinstance(item, Piece):
             return self._piece(item, next(self._placed))
         (graces, first), *others = map(self._item, item.items)
@@ -144,7 +146,7 @@ class StaffWriter:
         return graces, f"<note {head}>{words}</note>" if words else f"<note {head}/>"
 
     def _syllables(self, note: Note, placed: PlacedEvent) -> str:
-        """What is written below a written note."""
+        """The MEI of the syllables and extender lines below a written note."""
         running = self._extenders.at(note, placed.first)
         words = "".join(self._verses(note, placed.last)) if placed.first else ""
         if self._system_begins and len(running) > 1:
@@ -155,8 +157,8 @@ class StaffWriter:
         return words
 
     def _verses(self, note: Note, one_piece: bool) -> Iterator[str]:
-        """A note's syllables. Unless the note is written in `one_piece`, an extender line shows
-        that the syllable goes on."""
+        """The MEI of each syllable of a note. If the note is not written in `one_piece` but as tied
+        notes, an extender line shows that the syllable goes on."""
         for n, syllable in enumerate(note.syllables, 1):
             if syllable is None:
                 continue
@@ -171,7 +173,8 @@ class StaffWriter:
             yield f'<verse n="{n}"><syl{follow}>{escaped(syllable.text)}</syl></verse>'
 
     def _graces(self, note: Note, placed: PlacedEvent) -> str:
-        """The grace notes before a note: one has a stroke through its flag, several a beam."""
+        """The MEI of the grace notes before a note. A single one has a stroke through its flag;
+        several have a beam."""
         ids = placed.grace_ids
         look = 'dur="8" stem.mod="1slash"' if len(ids) == 1 else 'dur="16"'
         notes = "".join(
@@ -182,7 +185,8 @@ class StaffWriter:
         return f'<graceGrp grace="unacc">{beamed}</graceGrp>' if notes else ""
 
     def _pitches(self, note: Note, first: bool) -> list[str]:
-        """Where the heads of a note stand, the highest first."""
+        """The MEI attributes that place each head of a note, the highest first: an open pitch, or
+        a fixed place on the staff if the note is spoken."""
         if note.degree is None:
             places = _SPOKEN_ON_ONE if self._staff.clef is None else _SPOKEN_ON_FIVE
             stem = ' stem.dir="up"' if self._staff.clef is None else ""

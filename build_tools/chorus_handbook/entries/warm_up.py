@@ -1,8 +1,8 @@
 """Warm-ups and routines as authors write them: the fields of their files.
 
-A warm-up is planned for one date, and afterwards says what was sung. A routine has no date: a small
-group sings it as it stands. What the fields name (exercises, keys, voices) is checked where all
-exercises are known, in `warmups`.
+A warm-up is planned for one date; afterwards its author adds what was sung. A routine has no date:
+a small group can sing it at any time. This module checks each field by itself. Whether the
+exercises, keys and voices that the fields name exist is checked in `warmups`.
 """
 
 from __future__ import annotations
@@ -24,28 +24,30 @@ Occasion = Literal["weekly", "short", "concert", "outdoor", "seated", "children"
 Sung = Literal["yes", "cut", "skipped"]
 Keep = Literal["opener", "closer"]
 
-#: Minutes in a day, after which the clock begins again.
+#: Minutes in a day.
 DAY = 24 * 60
 _MOST_ITEMS = 30
 _CLOCK = r"(\d{1,2}):([0-5]\d)"
 _THERE = re.compile(rf"(?:from {_CLOCK})?\s*(?:until {_CLOCK})?")
 _DATED = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z].*)")
-#: The date in the name that is proposed where a file's name has none.
+#: The date that `dated_name` puts into a file name without one.
 _EXAMPLE_DATE = "2026-09-03"
 
 
 def read_date(text: str) -> datetime.date:
-    """A date such as 2026-09-03. Raises ValueError with a sentence an author understands."""
+    """Read a date such as 2026-09-03. Raises ValueError, with a message for the author, if the text
+    is not a date in this form or not in the calendar."""
     try:
         if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
             return datetime.date.fromisoformat(text)
     except ValueError:
-        raise ValueError(f'"{text}" is not in the calendar; look up the day') from None
+        raise ValueError(f'"{text}" is not in the calendar; write a date that exists') from None
     raise ValueError(f'"{text}" is not a date; write year, month and day, such as {_EXAMPLE_DATE}')
 
 
 def read_clock(text: str) -> int:
-    """Minutes since midnight, from a time such as 19:30. Raises ValueError like `read_date`."""
+    """Read a time of day such as 19:30; returns minutes since midnight. Raises ValueError, with a
+    message for the author, if the text is not a time of day."""
     found = re.fullmatch(_CLOCK, text)
     if found is None or int(found[1]) > 23:
         raise ValueError(f'"{text}" is not a time of day; write hours and minutes, such as 19:30')
@@ -53,13 +55,17 @@ def read_clock(text: str) -> int:
 
 
 def read_there(text: str) -> tuple[int | None, int | None]:
-    """From when and until when a voice is there, in minutes since midnight; None where it is there
-    from the beginning, or to the end. Raises ValueError like `read_date`."""
+    """Read when a voice is there, such as "from 19:40 until 19:55" or only one half of that.
+
+    Returns the two times in minutes since midnight: None for the first if the voice is there from
+    the beginning, None for the second if it stays to the end. Raises ValueError, with a message for
+    the author, if the text has neither time or another form.
+    """
     found = _THERE.fullmatch(text)
     if found is None or not found[0].strip():
         raise ValueError(
-            f'"{text}" does not say when a voice is there; write from 19:40, until 19:55, or from '
-            "19:40 until 19:55"
+            f'"{text}" does not say when a voice is there; write "from 19:40", "until 19:55", or '
+            '"from 19:40 until 19:55"'
         )
     times = [f"{hours}:{minutes}" for hours, minutes in (found.group(1, 2), found.group(3, 4))]
     begins, ends = (None if "None" in time else read_clock(time) for time in times)
@@ -67,7 +73,8 @@ def read_there(text: str) -> tuple[int | None, int | None]:
 
 
 def read_note(text: str) -> Pitch:
-    """A note such as F#4. Raises ValueError like `read_date`."""
+    """Read a note such as F#4. Raises ValueError, with a message for the author, if the text is not
+    a note with its octave."""
     try:
         return Pitch.parse(text)
     except ValueError:
@@ -75,7 +82,8 @@ def read_note(text: str) -> Pitch:
 
 
 def dated_name(text: str) -> str:
-    """The nearest name of a warm-up's file, which begins with a date: 2026-09-03-first-night."""
+    """The valid name of a warm-up's file that is nearest to `text`, without ".md": a date and
+    words, such as 2026-09-03-first-night."""
     found = _DATED.fullmatch(text)
     if found and as_name(found[2]) == found[2]:
         return text
@@ -111,6 +119,7 @@ class RoutineItem(Model):
 
     @property
     def key_path(self) -> KeyPath | None:
+        """The field `keys`, read; None if the item has none, which means all keys."""
         return None if self.keys is None else KeyPath.parse(self.keys)
 
 
@@ -138,7 +147,7 @@ class WarmUpItem(RoutineItem):
 
 
 class LeadsInto(Model):
-    """The music that a warm-up leads into."""
+    """The music that is sung directly after a warm-up."""
 
     piece: Annotated[Line | None, Field(max_length=80, description="The first piece.")] = None
     first_chord: Annotated[
@@ -168,7 +177,7 @@ class Plan(Model):
 
     @property
     def voices_present(self) -> list[str]:
-        """The names under `present`, voices and groups."""
+        """The voices and groups that the field `present` names; ["all"] if it is left out."""
         named = "all" if self.present is None else self.present
         return [named] if isinstance(named, str) else named
 
@@ -238,11 +247,12 @@ class WarmUpFields(Plan):
 
     @property
     def day(self) -> datetime.date:
+        """The field `date`, read."""
         return read_date(self.date)
 
     @property
     def begins(self) -> int:
-        """Minutes since midnight."""
+        """When it starts, in minutes since midnight."""
         return read_clock(self.starts)
 
 

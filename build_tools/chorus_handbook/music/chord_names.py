@@ -5,9 +5,9 @@ spelled, are looked up in the table `_QUALITIES`. A seventh or ninth chord may l
 that of the scale is assumed (D F C is a half-diminished seventh in C minor). A chord that is not in
 the table has no name, which is better than a wrong one.
 
-When several names are possible (C6 is also Am7), the one whose root is the lowest note is taken, or
-else the first in the table. This is our choice: it is what the lowest voice sings and pianists
-read.
+When several names are possible (C6 is also Am7), the one whose root is the lowest note is taken; if
+there is none, the first in the table. This is our choice: pianists read such a chord from its
+lowest note.
 """
 
 from __future__ import annotations
@@ -18,13 +18,13 @@ from dataclasses import dataclass
 from chorus_handbook.music.score import Degree
 from chorus_handbook.pitch import NATURALS, Pitch, interval_name
 
-#: A spelled pitch class: steps above the tonic (0 to 6) and semitones (0 to 11).
+#: A spelled pitch class: scale steps (0 to 6) and semitones (0 to 11), both above the tonic.
 PitchClass = tuple[int, int]
 #: The triad on the tonic, minor in minor modes.
 TONIC_CHORD = (Degree(0), Degree(2), Degree(4))
 
-#: For each kind of chord: the intervals above the root, the text after the root in a chord symbol,
-#: and the sign in a Roman numeral (common practice). If two names are possible, the first is taken.
+#: For each kind of chord: the intervals above the root, what a chord symbol writes after the root,
+#: and what a Roman numeral writes after the degree (common practice).
 _QUALITIES = (
     ("M3 P5", "", ""),
     ("m3 P5", "m", ""),
@@ -50,7 +50,7 @@ _QUALITIES = (
     ("m3 P5 M6", "m6", "add6"),
 )
 _BY_INTERVALS = {frozenset(row[0].split()): place for place, row in enumerate(_QUALITIES)}
-#: The intervals and what a numeral writes, by what a symbol writes.
+#: The first and last column of the table, by the middle one.
 _BY_SYMBOL = {symbol: (frozenset(row.split()), sign) for row, symbol, sign in _QUALITIES}
 _THIRDS, _SEVENTHS = frozenset({"m3", "M3", "P4"}), frozenset({"m7", "M7", "d7"})
 _FIFTHS = ("P5", "d5", "A5")
@@ -116,7 +116,8 @@ class NamedChord:
 
 
 def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -> ChordName | None:
-    """The name of these notes over their `lowest`; None if they have none."""
+    """The name of the chord of these pitch classes, of which `lowest` is in the bass; None if it
+    has no name. `mode` is that of the music, such as "minor"."""
     found = [
         (root != lowest, place, root)
         for root in classes
@@ -129,7 +130,7 @@ def name_chord(classes: Collection[PitchClass], lowest: PitchClass, mode: str) -
 
 
 def _quality(root: PitchClass, classes: Collection[PitchClass], mode: str) -> int | None:
-    """The row of the table for these notes above a root; None when there is none."""
+    """The row number in `_QUALITIES` for these pitch classes above `root`; None if none fits."""
     intervals = members(root, classes) - {"P1"}
     if intervals & _THIRDS and intervals & _SEVENTHS and not intervals & {*_FIFTHS}:
         steps = root[0] + 4
@@ -142,12 +143,12 @@ def _quality(root: PitchClass, classes: Collection[PitchClass], mode: str) -> in
 
 
 def above(root: PitchClass, other: PitchClass) -> PitchClass:
-    """The interval from a root up to a note, within an octave."""
+    """The interval from `root` up to `other`: scale steps (0 to 6) and semitones (0 to 11)."""
     return (other[0] - root[0]) % 7, (other[1] - root[1]) % 12
 
 
 def members(root: PitchClass, classes: Iterable[PitchClass]) -> frozenset[str]:
-    """The names of the intervals of all notes above the root: "M3", "P5" ..."""
+    """The intervals from `root` up to each pitch class, by name: "M3", "P5"; "P1" for the root."""
     return frozenset(interval_name(*above(root, one)) for one in classes)
 
 

@@ -1,5 +1,5 @@
-"""The items of a warm-up or a routine in words: what its page, its cue sheet and the music stand
-show of each."""
+"""Puts the items of a warm-up or a routine into words. Each becomes an `OrderRow`, from which the
+warm-up's page, its printed cue sheet and the music stand (the full-screen view) are made."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ STATUS_WORDS = {
     "resting": N_("back after a rest"),
 }
 SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
-#: So many steps a singer follows; more are on the exercise's own page.
+#: How many steps of an item are shown; the exercise's own page has them all.
 MOST_STEPS = 5
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
@@ -41,8 +41,8 @@ _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
 
 @dataclass(frozen=True, slots=True)
 class KeyRow:
-    """One planned key: its tonic as files write it, its name, and its starting notes in words and
-    as MIDI numbers, lowest first."""
+    """One planned key: its tonic as files write it ("Eb4"), its name as pages write it, and
+    the starting notes of the voices, in words and as MIDI numbers, lowest first."""
 
     tonic: str
     key: str
@@ -52,9 +52,21 @@ class KeyRow:
 
 @dataclass(frozen=True, slots=True)
 class OrderRow:
-    """One item, in words. `clock` is its time of day, empty for a routine; `offset` its minute from
-    the start. `moves` is the formation that it changes to. `steps` and `say` are HTML of its
-    author's."""
+    """One item, in words. Texts that an item does not have are empty.
+
+    number: its place, from 1.
+    title, poetic: the exercise's plain name, and its title if that is another.
+    clock: the time of day when it begins; empty for a routine.
+    offset: when it begins, in minutes and seconds from the start ("4:30"). `length`: its time.
+    keys: its planned keys in one phrase. `key_rows`: each of them.
+    leaving: which voices step out after which key.
+    formation: how the singers stand. `moves`: the same, but only if they stood differently before.
+    status: how well the chorus knows it ("new").
+    cautions: the names of its cautions, in the vocabulary's order.
+    say, steps: what to say, and how to run it, as HTML from the exercise's author.
+    listen, cure, seated: what to listen for, the first thing that goes wrong, and what to do when
+        seated, as plain text.
+    """
 
     number: int
     item: RoutineItem
@@ -81,15 +93,17 @@ class OrderRow:
 
     @property
     def by(self) -> str:
+        """Who leads the item; empty if that is not said."""
         return (isinstance(self.item, WarmUpItem) and self.item.by) or ""
 
     @property
     def if_time(self) -> bool:
+        """Whether it is sung only if there is time."""
         return isinstance(self.item, WarmUpItem) and self.item.if_time is not None
 
     @property
     def log(self) -> str:
-        """What became of it: "sung, up to E♭4: Too high for the basses."; empty beforehand."""
+        """What was logged: "sung, up to E♭4: Too high for the basses."; empty if nothing was."""
         item = self.item
         if not isinstance(item, WarmUpItem) or item.sung is None:
             return ""
@@ -100,7 +114,7 @@ class OrderRow:
 
     @property
     def short_steps(self) -> list[str]:
-        """The first steps, each in six words."""
+        """The first steps as plain text, each cut after six words."""
         return [_first_words(_plain(step), 6) for step in self.steps[:MOST_STEPS]]
 
 
@@ -113,8 +127,8 @@ def order_rows(
     *,
     with_status: bool,
 ) -> list[OrderRow]:
-    """A row an item. All its exercises must be there. `with_status`: the log is old enough to tell
-    what is new."""
+    """One row for each item. `exercises` must hold all exercises of the items, by slug. Rows have a
+    `status` only if `with_status` is true: in a young log, nobody can tell what is new."""
     front = text.front
     begins = front.begins if isinstance(front, WarmUpFields) else None
     slots = clock.timetable(order.items)
@@ -158,7 +172,7 @@ def order_rows(
 
 
 def total_minutes(order: RunningOrder) -> int:
-    """What all of it takes, in minutes, rounded up."""
+    """The time of the whole running order, in minutes, rounded up."""
     return -(-clock.total(order.items) // MINUTE)
 
 
@@ -195,7 +209,7 @@ def _section(sections: Sequence[Section], heading: str) -> Markup:
 
 
 def _steps(html: Markup) -> Iterator[Markup]:
-    """The items of a list, without the time in brackets before each."""
+    """The items of an HTML list, without the time in parentheses that may begin each."""
     for found in _LIST_ITEM.findall(html):
         yield Markup(_TIME.sub("", re.sub(r"</?p>", "", found)))
 

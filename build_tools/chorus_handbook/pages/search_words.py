@@ -1,4 +1,5 @@
-"""The everyday words that lead to a page, where search finds them and readers do not see them."""
+"""Adds to a page the everyday words that lead to it (`chorus/words.py`). They are hidden from
+readers, but search finds the page by them."""
 
 from __future__ import annotations
 
@@ -14,8 +15,8 @@ _TITLE_END = "</h1>"
 
 
 def with_search_words(page: Page, words: Sequence[str]) -> Page:
-    """The page with the words below its title, so that search shows them under that title and not
-    under a heading further down."""
+    """`page` with `words` in a hidden paragraph directly below its title: search then shows the
+    page by its title and not by a heading further down. Without words, the page is unchanged."""
     if not words:
         return page
     title, end, rest = page.content.partition(_TITLE_END)

@@ -1,6 +1,9 @@
-"""The music stand: one item at a time on the whole screen, large enough to read from a metre away,
-for whoever leads. It waits in the page of its warm-up and holds all that it needs, so that it works
-without a signal while the page stays open. `browser/stand.js` makes it work."""
+"""The music stand: a full-screen view from which a warm-up or a routine is led.
+
+It shows one item at a time, large enough to be read from a metre away. It is a hidden part of the
+warm-up's page and contains everything it needs, so it goes on working without a connection while
+the page stays open. `browser/stand.js` opens and runs it.
+"""
 
 from __future__ import annotations
 
@@ -25,7 +28,8 @@ from chorus_handbook.warmups.texts import WrittenPlan
 def stand(
     text: WrittenPlan, rows: Sequence[OrderRow], chorus: Chorus, vocabulary: Vocabulary
 ) -> Markup:
-    """The stand; its scores are set in late."""
+    """The HTML of the stand, with an empty place for each score. `scores` makes what goes there: it
+    is slower, so it is made only when the page is written."""
     front = text.front
     dated = isinstance(front, WarmUpFields)
     return render(
@@ -58,8 +62,8 @@ def stand(
 def scores(
     rows: Sequence[OrderRow], drawings: Callable[..., Sequence[Engraved]]
 ) -> dict[str, Markup]:
-    """The score of each item in the first key that is planned, in a template, since the ids in
-    drawings of different exercises are alike."""
+    """The scores for the stand, by `score_name`: for each item, its score in the first planned key.
+    Each is inside a <template>, because drawings of different exercises use the same ids."""
     late: dict[str, Markup] = {}
     for row in rows:
         drawn = drawings(row.exercise) if row.exercise.drawings else ()
@@ -72,17 +76,18 @@ def scores(
 
 
 def score_name(row: OrderRow) -> str:
-    """The name of the place where the score of an item is set in late."""
+    """The name of the place in the page where the score of an item goes."""
     return f"stand-score-{row.number}"
 
 
 def _caution(row: OrderRow, vocabulary: Vocabulary) -> str:
-    """The most serious caution, which is the first in the vocabulary's order."""
+    """The text of an item's most serious caution: the first in the vocabulary's order. Empty if it
+    has none."""
     return vocabulary.cautions[row.cautions[0]].text if row.cautions else ""
 
 
 def _following(row: OrderRow) -> str:
-    """What comes next, while this one is sung: "Next: In a circle. Five vowels. Give D." """
+    """What to announce as the next item: "Next: In a circle. Five vowels. Give D." """
     item = f"{row.moves}. {row.title}" if row.moves else row.title
     if not row.key_rows:
         return _("Next: {item}", item=item)

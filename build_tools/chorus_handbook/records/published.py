@@ -1,5 +1,7 @@
-"""An exercise as the site's data files have it: text that is made with its record, so that these
-files are put together without parsing what was measured of every exercise.
+"""Makes an exercise's entries for the site's data files exercises.json and index.json.
+
+The entries are JSON text that is stored with the exercise's record. A data file is then put
+together from the stored texts, without loading the measurements of every exercise.
 """
 
 from __future__ import annotations
@@ -19,7 +21,7 @@ from chorus_handbook.voices.load import loads_as_json
 
 
 def export_entry(exercise: Exercise, vocabulary: Vocabulary) -> str:
-    """Its object in exercises.json, as `pages.export` describes it."""
+    """The exercise's object in exercises.json, as JSON text. `pages.export` describes it."""
     slug, front, facts, ladder = exercise.slug, exercise.front, exercise.facts, exercise.ladder
     return json.dumps(
         {
@@ -57,7 +59,8 @@ def _chords(exercise: Exercise) -> list[dict[str, Any]]:
 
 
 def index_entry(slug: str, front: FrontMatter, ladder: LadderData | None) -> str:
-    """Its object in index.json, which pages load."""
+    """The exercise's object in index.json, which pages load, as compact JSON text. `ladder` is what
+    `ladder_for_browser` returns."""
     entry = {
         "slug": slug,
         "title": front.title,
@@ -68,6 +71,7 @@ def index_entry(slug: str, front: FrontMatter, ladder: LadderData | None) -> str
 
 
 def ladder_for_browser(exercise: Exercise) -> LadderData | None:
-    """The ladder of an exercise as the browser's rule reads it."""
+    """The ladder of an exercise (its keys, and what each voice sings in them) as the browser reads
+    it; None if it has none."""
     octave = exercise.front.step_out == "octave"
     return ladder_as_data(exercise.ladder, may_change_octave=octave)

@@ -1,4 +1,5 @@
-"""Finds the sustained chords of a score and their roots, and the chord that gives the key.
+"""Finds the sustained chords of a score and their roots, and the chord that is played beforehand to
+give the key.
 
 The root of a chord, from which it is tuned, is the note above which its notes can be stacked in
 thirds, as they are spelled: C for C E G in every inversion and for C E G Bb; B for B D F Ab. A
@@ -36,7 +37,8 @@ _THIRD, _FIFTH, _NINTH = 1, 2, 4
 
 @dataclass(frozen=True, slots=True)
 class SoundingChord:
-    """Notes that sound together, none of them changing, from tick `at` on for `length` ticks."""
+    """Notes that sound together without change, from tick `at` for `length` ticks (a beat has
+    `TimedPass.ticks`)."""
 
     at: int
     length: int
@@ -44,7 +46,8 @@ class SoundingChord:
 
     @property
     def pitches(self) -> list[tuple[int, PitchClass]]:
-        """Semitones above the tonic in octave 0, and pitch class, of every note, upward."""
+        """For every note, its semitones above the tonic in octave 0 and its pitch class; lowest
+        first."""
         return sorted(
             pitch
             for note in self.notes
@@ -63,8 +66,8 @@ def sustained_chords(timed: TimedPass) -> Iterator[SoundingChord]:
 
 
 def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
-    """The chords of at least `classes` pitch classes, however short, in order. A breath does not
-    end a chord; a glide does, and there is none while it lasts."""
+    """The chords of at least `classes` different pitch classes, in order, however short they are. A
+    breath does not end a chord. A glide does, and there are no chords while it lasts."""
     edges = {0, timed.length}
     for note in timed.sung:
         edges |= {note.at, note.at + note.written}
@@ -81,7 +84,7 @@ def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
 
 def named_chords(timed: TimedPass) -> tuple[NamedChord, ...]:
     """The chords of three pitch classes or more that have a name and last a beat or more, in order.
-    A chord goes on while its notes change and its name does not."""
+    If the notes of a chord change but its name stays the same, it counts as one chord."""
     found: list[tuple[int, int, ChordName, tuple[str, ...]]] = []
     for chord in sounding_chords(timed, 3):
         at, end, pitches = chord.at, chord.at + chord.length, chord.pitches
@@ -130,8 +133,9 @@ def classes_of(note: TimedNote) -> tuple[PitchClass, ...]:
 
 
 def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClass | None:
-    """The root of a chord, or None. Of several candidates the one with the lowest pile of thirds is
-    taken, then the chord's `lowest` note."""
+    """The root of the chord of these pitch classes; None if they cannot be stacked in thirds. Of
+    several possible roots, the one with the fewest thirds above it is taken; then `lowest`, the
+    chord's lowest note."""
     found = []
     for one in classes:
         height = _height(classes, one)
@@ -141,7 +145,8 @@ def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClas
 
 
 def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
-    """The number of thirds from this root to the top of the pile; None where it is no pile."""
+    """How many thirds stand above `root` when the chord is stacked in thirds; None if it cannot be
+    stacked on this root."""
     intervals = [above(root, one) for one in classes]
     names = members(root, classes)
     pile = {_PILE.index(steps) for steps, _ in intervals if steps in _PILE}
@@ -165,7 +170,8 @@ def lead_chord(timed: TimedPass) -> tuple[int, ...]:
 
 
 def lead_cents(timed: TimedPass) -> tuple[float, ...]:
-    """The cents by which a just `lead_chord` differs from equal temperament, note by note."""
+    """How far each note of `lead_chord` in just intonation differs from equal temperament, in
+    cents; empty if nobody sings."""
     if not timed.sung:
         return ()
     triad = [(degree.steps, degree.semitones(timed.mode)) for degree in TONIC_CHORD]

@@ -1,9 +1,11 @@
-"""Warm-ups and routines, held against the exercises that they are made of.
+"""Checks warm-ups and routines against the exercises that they are made of.
 
-`references` checks what their fields name, `same_room` whether two warm-ups meet. `planning` makes
-a `running_order` of whole numbers, which `clock` reckons with and the `checks` read, one file for
-each notice; `rotation` is the log. Nothing here depends on today: a plan is checked as of its own
-date.
+A *plan* is a warm-up or a routine. `references` checks that everything a plan names exists, and
+`same_room` that no two warm-ups overlap in one room. `planning` turns a plan into a
+`RunningOrder`: its items in order, with the times and notes that matter. `clock` computes the
+timetable of a running order, and each module in `checks` looks for one kind of problem in it.
+`rotation` is the log: on which days each exercise was sung. Nothing here depends on today's date:
+a warm-up is checked as of its own date.
 """
 
 from __future__ import annotations
@@ -30,8 +32,11 @@ def check_warm_ups(
     entries: Entries,
     config: ChorusConfig,
 ) -> list[Problem]:
-    """Problems of all warm-ups and routines among the `texts`. `exercises` are the valid ones by
-    slug, `entries` all as they were written."""
+    """All problems of the warm-ups and routines among `texts`, sorted by place.
+
+    `exercises` holds the valid exercises by slug; `entries` holds all exercises as their authors
+    wrote them, those with errors included.
+    """
     warm_ups = warm_ups_in(texts)
     log = log_of(warm_ups)
     problems = [*check_rooms(warm_ups)]
@@ -44,8 +49,9 @@ def check_warm_ups(
 def _advice(
     text: WrittenPlan, exercises: Mapping[str, Exercise], config: ChorusConfig, log: Log
 ) -> Iterator[Problem]:
-    """What the rules find in a plan, but for notices that its author has answered; nothing while
-    its exercises, the chorus or the vocabulary have errors."""
+    """The problems that `checks` finds in a plan, without the notices that its author has answered
+    in the field `answers`. Yields nothing while an exercise of the plan, the chorus or the
+    vocabulary has errors."""
     if config.chorus is None or config.vocabulary is None:
         return
     order = running_order(text, exercises, config.chorus, config.vocabulary, log)

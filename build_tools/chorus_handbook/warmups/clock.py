@@ -1,8 +1,8 @@
-"""What a warm-up takes on the clock. All times are half-seconds; common practice.
+"""Computes how long a warm-up takes, and when each item begins. All times are half-seconds.
 
-An item takes its first time while it is new, its shorter time once it is known, and half-way
-between the two otherwise. Between two items somebody speaks, or everybody walks; at the end there
-are seats and folders.
+An exercise has two times: one for when it is new, and a shorter one for when it is known. In
+between, an item takes their mean. Time is added between two items, for talking or for walking into
+another formation, and after the last, for finding seats and folders. Source: common practice.
 """
 
 from __future__ import annotations
@@ -14,12 +14,13 @@ from chorus_handbook.entries.warm_up import DAY
 from chorus_handbook.warmups.rotation import Status
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem
 
-#: Between two items, the same where the formation changes, and after the last.
+#: The time added between two items, between two with different formations, and after the last.
 BETWEEN, CHANGE, END = 15 * HALF_SECONDS, 45 * HALF_SECONDS, 60 * HALF_SECONDS
 
 
 def length(first: int, known: int, status: Status) -> int:
-    """What an item takes whose first time and known time are these."""
+    """The time of an item with this status. `first` is its time when it is new, `known` its time
+    when it is known; all are half-seconds."""
     if status == "new":
         return first
     return known if status == "known" else (first + known) // 2
@@ -27,8 +28,8 @@ def length(first: int, known: int, status: Status) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """When an item begins and ends, from the start of the warm-up. `moves`: the formation changes
-    before it."""
+    """When an item begins and ends, in half-seconds from the start of the warm-up. `moves` is
+    whether the formation changes before the item."""
 
     begins: int
     ends: int
@@ -36,8 +37,8 @@ class Slot:
 
 
 def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
-    """When each item begins and ends. An item that names no formation is sung wherever everybody
-    stands (our choice)."""
+    """One slot for each item. An item without a formation is sung in that of the item before it
+    (our choice)."""
     slots: list[Slot] = []
     now, standing = 0, ""
     for item in items:
@@ -51,19 +52,21 @@ def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
 
 
 def total(items: Sequence[PlannedItem]) -> int:
-    """What all items take, with what lies between them and after the last."""
+    """The time of all items in half-seconds, including the time between and after them; 0 if there
+    are none."""
     return timetable(items)[-1].ends + END if items else 0
 
 
 def cut_order(items: Sequence[PlannedItem]) -> list[int]:
-    """The places of the items that are sung only if there is time, first to be left out first."""
+    """The places, from 0, of the items that are sung only if there is time. The first to be left
+    out comes first: lower `if_time` before higher, and of equal ones the later item."""
     optional = [(item.if_time, -place) for place, item in enumerate(items) if item.if_time]
     return [-place for _, place in sorted(optional)]
 
 
 def refit(items: Sequence[PlannedItem], time: int) -> list[int]:
-    """The places of the items to leave out, in cut order, so that the others fit into `time`; all
-    that may be left out if even that is not enough."""
+    """The places of the items to leave out, in the order of `cut_order`, so that the others fit
+    into `time` half-seconds. If they cannot fit, all items that may be left out."""
     cut: list[int] = []
     for place in cut_order(items):
         if total([item for n, item in enumerate(items) if n not in cut]) <= time:
@@ -73,12 +76,13 @@ def refit(items: Sequence[PlannedItem], time: int) -> list[int]:
 
 
 def over(time: int, limit: int) -> bool:
-    """Whether a time is more than a minute and more than a tenth beyond its limit."""
+    """Whether `time` exceeds `limit` by both more than a minute and more than a tenth; both in
+    half-seconds."""
     return time - limit > MINUTE and 10 * time > 11 * limit
 
 
 def time_of_day(begins: int, half_seconds: int) -> str:
-    """The time on the clock, down to the minute, so long after a beginning in minutes since
-    midnight."""
+    """The time of day `half_seconds` after `begins`, such as "19:42", rounded down to the minute.
+    `begins` is in minutes since midnight."""
     hours, minutes = divmod((begins + half_seconds // MINUTE) % DAY, 60)
     return f"{hours}:{minutes:02}"

@@ -1,4 +1,4 @@
-"""The text of a new warm-up, which its author need not write by hand."""
+"""Writes the file of a new warm-up, so that its author need not begin with an empty one."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 
-#: What stays of an item from one week to the next; what became of it does not.
+#: The fields of an item that are copied into the next warm-up. Those of the log (sung, top, remark)
+#: belong to one date and are not.
 _STAYING = ("keys", "formation", "variation", "keep")
 
 
@@ -21,7 +22,11 @@ def draft(
     items: Sequence[RoutineItem],
     further: Iterable[tuple[str, str]] = (),
 ) -> str:
-    """The text of the file. `further` are fields of one line, by name."""
+    """The text of the file, as YAML front matter between two lines "---".
+
+    `minutes` is how long the warm-up may take. `further` holds more fields as pairs of a name and a
+    text of one line, which are written after the others and before the items.
+    """
     lines = ["---", f"title: {in_yaml(title)}", f"date: {date}", f"starts: {starts}"]
     lines.append(f"minutes: {minutes:g}")
     lines += [f"{name}: {in_yaml(text)}" for name, text in further]
@@ -35,7 +40,7 @@ def draft(
 
 
 def items_of_last(warm_up: Text[WarmUpFields]) -> list[WarmUpItem]:
-    """The items of a warm-up that the next one begins with: those that were sung, or all while
-    nobody has said."""
+    """The items of the last warm-up that are copied into the next one: those that were sung, or all
+    of them if the log says of none that it was."""
     items = warm_up.front.items
     return [item for item in items if item.sung == "yes"] or list(items)

@@ -1,4 +1,8 @@
-"""What was before a warm-up: the log as far as its page needs it, and the warm-up before it."""
+"""Finds what was sung before a warm-up, and when each exercise was sung.
+
+The page of a warm-up shows what has changed since the last one; the page of an exercise lists the
+days on which it was sung.
+"""
 
 from __future__ import annotations
 
@@ -14,8 +18,8 @@ from chorus_handbook.warmups.texts import warm_ups_in
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
-    """The last warm-up before another one: the path of its page, its date, and the exercises that
-    were sung in it or, while nobody has said, were planned."""
+    """The warm-up before another one: the path of its page, its date (2026-09-03), and the slugs of
+    the exercises that were sung in it, or of all planned ones if its log is empty."""
 
     page: str
     date: str
@@ -24,15 +28,17 @@ class Earlier:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """What was before one warm-up. `log` holds only the exercises of that warm-up, and only what
-    was sung before it, so that nothing else changes its page."""
+    """What was sung before one warm-up. `log` holds only that warm-up's own exercises and only
+    earlier days, so that no other change in the log makes its page anew. `last` is the warm-up
+    before it, None for the first."""
 
     log: Log = field(default_factory=Log)
     last: Earlier | None = None
 
 
 def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
-    """What was before a warm-up; `texts` are all that there are."""
+    """The history of the warm-up `text`. `texts` holds all texts of the handbook; those that are
+    not warm-ups are ignored."""
     day = text.front.day.toordinal()
     before = [one for one in warm_ups_in(texts) if one.front.day.toordinal() < day]
     log = log_of(before)
@@ -49,8 +55,9 @@ def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
 
 @dataclass(frozen=True, slots=True)
 class TimeSung:
-    """One day on which an exercise was sung: its date, the path of that warm-up's page, the highest
-    key reached and what was remarked, each empty where nobody said."""
+    """One day on which an exercise was sung: its date (2026-09-03), the path of that warm-up's
+    page, the highest key reached ("E4") and the remark. The last two are empty if the log does not
+    have them."""
 
     date: str
     page: str
@@ -59,7 +66,7 @@ class TimeSung:
 
 
 def times_sung(texts: Sequence[Text[Any]]) -> dict[str, tuple[TimeSung, ...]]:
-    """When each exercise was sung, by slug, the newest first."""
+    """The days on which each exercise was sung, by its slug, the latest first."""
     found: dict[str, list[TimeSung]] = {}
     for text in reversed(warm_ups_in(texts)):
         for item in text.front.items:

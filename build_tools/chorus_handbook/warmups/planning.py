@@ -1,8 +1,9 @@
-"""From what authors wrote to the running order that rules read.
+"""Makes the running order of a warm-up or a routine from what its author wrote.
 
-Where common practice can be read in two ways, ours gives fewer notices: the voice that sings
-longest counts; who takes longer over an exercise than once it is known sings more of it, as its
-first time is spent trying; without notes to measure, half of the time is sung.
+The checks need to know how much has been sung. Where this can be estimated in two ways, we take the
+one that gives fewer notices (our choice): an item's singing time is that of the voice that sings
+most of it; it grows in proportion if the item takes longer than a known one would, since the extra
+time goes into trying; and an exercise without notes counts as sung for half of its time.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ from chorus_handbook.warmups.running_order import (
 )
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: Goals of the common vocabulary that bring a chorus together at the end of a warm-up, beside all
-#: of the family of ears; so does an exercise whose `moment` is the end.
+#: Goals that bring a chorus together at the end of a warm-up. Goals of the family "ears" do so too,
+#: and so does an exercise whose `moment` is "closing".
 _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
 _TUNING = "tuning"
 
@@ -42,8 +43,8 @@ def running_order(
     vocabulary: Vocabulary,
     log: Log,
 ) -> RunningOrder | None:
-    """The running order of a warm-up or a routine; None while an exercise in it is missing or could
-    not be measured."""
+    """The running order of a warm-up or a routine; None if one of its exercises is missing or has
+    errors. `exercises` holds the valid exercises by slug, `log` the days on which each was sung."""
     front = text.front
     found = [exercises.get(item.exercise) for item in front.items]
     stock = [exercise for exercise in found if exercise and exercise.complete]
@@ -73,7 +74,8 @@ def running_order(
 
 
 def planned_rungs(item: RoutineItem, exercise: Exercise) -> Sequence[Rung]:
-    """The keys of an exercise that an item plans: all, or those of its `keys`, in that order."""
+    """The keys of an exercise in which an item is sung, in that order: those of its field `keys`,
+    or all if it has none. Keys that the exercise does not have are left out."""
     rungs = exercise.ladder.rungs if exercise.ladder else ()
     path = item.key_path
     if path is None:
@@ -86,7 +88,8 @@ def planned_rungs(item: RoutineItem, exercise: Exercise) -> Sequence[Rung]:
 def _planned(
     item: RoutineItem, exercise: Exercise, vocabulary: Vocabulary, status: Status, weeks: int
 ) -> PlannedItem:
-    """An item but for what depends on who is there."""
+    """A planned item, without the fields that depend on which voices are present (`keys`,
+    `nobody_in`, `singing`)."""
     front, facts = exercise.front, exercise.facts
     manner = vocabulary.soundings.get(front.sounding)
     goals = [(name, vocabulary.goals.get(name)) for name in front.goals]
@@ -122,12 +125,13 @@ def _planned(
 
 
 def _share(item: RoutineItem, exercise: Exercise) -> tuple[int, int]:
-    """How many of how many keys are planned."""
+    """The number of planned keys and of all keys; (1, 1) for an exercise without keys."""
     rungs = exercise.ladder.rungs if exercise.ladder else ()
     return (len(planned_rungs(item, exercise)), len(rungs)) if rungs else (1, 1)
 
 
 def _sound(item: RoutineItem, exercise: Exercise) -> int:
+    """For how long the planned keys sound, in half-seconds; 0 for an exercise without notes."""
     if exercise.facts is None:
         return 0
     planned, all_keys = _share(item, exercise)
@@ -135,6 +139,8 @@ def _sound(item: RoutineItem, exercise: Exercise) -> int:
 
 
 def _length(item: RoutineItem, exercise: Exercise, status: Status) -> int:
+    """How long an item takes, in half-seconds: its own `minutes`, or else what its exercise takes
+    at this status, less the keys that are not planned."""
     if item.minutes is not None:
         return round(item.minutes * MINUTE)
     known = _known(item, exercise)
@@ -143,20 +149,21 @@ def _length(item: RoutineItem, exercise: Exercise, status: Status) -> int:
 
 
 def _known(item: RoutineItem, exercise: Exercise) -> int:
+    """How long the planned keys take once the exercise is known, in half-seconds."""
     known = round(known_minutes(exercise.front, exercise.facts) * MINUTE)
     return max(known - _saved(item, exercise), min(known, clock.BETWEEN))
 
 
 def _saved(item: RoutineItem, exercise: Exercise) -> int:
-    """What the keys that are not planned would have taken."""
+    """How long the keys that are not planned would have sounded, in half-seconds."""
     if exercise.facts is None:
         return 0
     return round(HALF_SECONDS * exercise.facts.length_seconds) - _sound(item, exercise)
 
 
 def _moving_lines(facts: Facts | None) -> int:
-    """How many different lines are sung at once that move: a drone does not, nor does each voice of
-    a chord that stands."""
+    """How many different lines are sung at once, counting only those that move: neither a drone nor
+    a sustained chord counts."""
     if facts is None:
         return 0
     moving = {
@@ -168,7 +175,7 @@ def _moving_lines(facts: Facts | None) -> int:
 
 
 def _present(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
-    """The voices that are there so many half-seconds after the beginning."""
+    """The names of the voices present `begins` half-seconds after the start."""
     front = text.front
     there = {voice for name in front.voices_present for voice in chorus.named(name) or ()}
     if isinstance(front, WarmUpFields):
@@ -183,7 +190,7 @@ def _present(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
 def _with_voices(
     made: PlannedItem, item: RoutineItem, exercise: Exercise, present: set[str]
 ) -> PlannedItem:
-    """The same with what the voices that are there sing in each key."""
+    """`made`, completed with what the voices in `present` sing in each key."""
     keys: list[Mapping[str, KeyReach]] = []
     nobody = ""
     for rung in planned_rungs(item, exercise):
@@ -200,6 +207,8 @@ def _with_voices(
 
 
 def _reach(step: Step, half_closed: bool) -> KeyReach:
+    """What a voice sings in one key. No note counts as open if the item is `half_closed` or
+    the whole reach is `wide`, as where it is hummed."""
     reach = step.reach.moved(12 * step.octaves)
     glides = [note for note in (reach.glided_lowest, reach.glided_highest) if note is not None]
     lowest, highest = min([reach.lowest, *glides]), max([reach.highest, *glides])
@@ -214,7 +223,8 @@ def _singing(
     exercise: Exercise,
     keys: Sequence[Mapping[str, KeyReach]],
 ) -> int:
-    """For how long the voice that sings most of it sounds."""
+    """For how long the voice that sings most of the item sings, in half-seconds; 0 for impact 1,
+    which needs no voice."""
     if made.impact < 2:
         return 0
     by_voice = [

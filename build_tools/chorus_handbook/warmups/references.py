@@ -1,9 +1,9 @@
-"""What the fields of warm-ups and routines name.
+"""Checks that everything exists that the fields of warm-ups and routines name.
 
-What it checks: that the exercises have files; that keys, and the highest key reached, stand in the
-exercise's own ladder; that voices and goals are those of the chorus; that the date is that of the
-file's name, by which lists are in order. Source: our choice, because a page can only show what
-exists.
+What it checks: that each exercise has a file; that planned keys, and the highest key reached, are
+among the keys of the exercise; that voices, groups, goals and formations are in chorus.yml and
+vocabulary.yml; and that the date is the one in the file's name, by which lists are sorted. Source:
+our choice, because a page can only show what exists.
 """
 
 from __future__ import annotations
@@ -28,8 +28,8 @@ def check_references(
     entries: Entries,
     config: ChorusConfig,
 ) -> Iterator[Problem]:
-    """Errors `warmup-date`, `exercise-unknown`, `warmup-keys` and `word-unknown`. Arguments as for
-    `check_warm_ups`."""
+    """Errors `warmup-date`, `exercise-unknown`, `warmup-keys`, `word-unknown` and `field-value`
+    (for `join_in`). The arguments are those of `check_warm_ups`."""
     front = text.front
     for index, item in enumerate(front.items):
         yield from _exercise(text, entries, item.exercise, "items", index, "exercise")
@@ -47,8 +47,8 @@ def check_references(
             yield Problem(
                 text.source.place_of("join_in"),
                 "field-value",
-                f"Nothing follows item {front.join_in}, after which singers are to come in.",
-                "Name an earlier item, or delete the line.",
+                f"Late singers are to join in after item {front.join_in}, but no item follows it.",
+                "Write the number of an earlier item, or delete the line.",
             )
         for index, slug in enumerate(front.at_home):
             yield from _exercise(text, entries, slug, "at_home", index)
@@ -61,13 +61,17 @@ def check_references(
 def _word(
     text: WrittenPlan, noun: str, word: str, known: list[str], *field: str | int
 ) -> Iterator[Problem]:
-    """A word that stands in no table of vocabulary.yml."""
+    """The error for a word that is not among the `known` ones of vocabulary.yml, at `field`."""
     if word not in known:
         yield Problem(
             text.source.place_of(*field),
             "word-unknown",
             f'There is no {noun} "{word}" in vocabulary.yml.{did_you_mean(word, known)}',
-            f"Write one of these: {', '.join(known)}." if known else "Add it there first.",
+            (
+                f"Write one of these: {', '.join(known)}."
+                if known
+                else "Add it to vocabulary.yml, or delete the line."
+            ),
         )
 
 
@@ -97,7 +101,7 @@ def _exercise(
 
 
 def _named(name: str, entries: Iterable[Entry]) -> str:
-    """The file of an exercise that has this name among its titles; empty if there is none."""
+    """The slug of the exercise that has this name as one of its titles; empty if there is none."""
     wanted = plain_title(name.replace("-", " "))
     for entry in entries:
         front = entry.front
@@ -121,7 +125,7 @@ def _keys(
             yield Problem(
                 place,
                 "warmup-keys",
-                f'"{exercise.front.title}" has no notes, and so no keys.',
+                f'"{exercise.front.title}" has no notes, and therefore no keys.',
                 "Delete this line.",
             )
         elif exercise.facts:
@@ -135,7 +139,8 @@ def _keys(
                     "warmup-keys",
                     f'"{exercise.front.title}" is not sung in {strange[0]}: its keys are '
                     f"between {low} and {high}.",
-                    "Write keys that the exercise has, or change the field keys in its file.",
+                    'Write keys that the exercise has, or change "keys" in the file of the '
+                    "exercise.",
                 )
 
 

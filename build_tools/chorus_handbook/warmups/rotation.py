@@ -1,8 +1,8 @@
-"""The log: when each exercise was sung, and what that makes of it on a later day.
+"""The log: on which days each exercise was sung, and whether it is new or known on a later day.
 
-Repetition is how a chorus learns, so most of a warm-up stays for some weeks and little in it is
-new. Only items with `sung: yes` count. All numbers are days. Common practice; where it leaves a
-choice, ours is the one that gives fewer notices.
+Repetition is how a chorus learns, so most of a warm-up stays the same for some weeks and little in
+it is new. Only items with `sung: yes` count. Days are numbered as by `date.toordinal`. Source:
+common practice; where it can be read in two ways, we take the one that gives fewer notices.
 """
 
 from __future__ import annotations
@@ -14,38 +14,41 @@ from typing import Literal
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import WarmUpFields
 
+#: How well a chorus knows an exercise on a day: it was never sung before that day; it was sung, but
+#: too seldom to be known; it was sung often enough lately; it was not sung for eight weeks or more.
 Status = Literal["new", "settling", "known", "resting"]
 
-WEEK = 7
-#: An exercise rests once it was not sung for so long.
+WEEK = 7  # days
+#: An exercise that was not sung for this many days is "resting".
 RESTING = 8 * WEEK
-#: It is known when it was sung so often in so long.
+#: An exercise is "known" when it was sung on this many days within this many days.
 OFTEN, KNOWN_WITHIN = 3, 12 * WEEK
-#: How many earlier warm-ups a log needs before it can tell what is new (our choice: the log of a
-#: chorus that has just begun to write one says nothing of what the chorus has known for years).
+#: How many earlier days a log needs before it can tell what is new (our choice: a chorus that has
+#: just begun to keep a log may have known many exercises for years).
 ENOUGH_WARM_UPS = 3
-#: So many weeks running are too many, unless it is to stay.
+#: An exercise sung in this many weeks in a row gets a notice, unless it is the opener or closer.
 TOO_MANY_WEEKS = 8
 
 
 @dataclass(frozen=True, slots=True)
 class Log:
-    """When each exercise was sung, by slug, and all days on which anything was; days are counted as
-    `date.toordinal` does, in ascending order."""
+    """`sung` holds the days on which each exercise was sung, by its slug; `days` holds all days on
+    which anything was sung. Both are in ascending order."""
 
     sung: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     days: tuple[int, ...] = ()
 
     def before(self, slug: str, day: int) -> tuple[int, ...]:
-        """The days before this one on which an exercise was sung."""
+        """The days before `day` on which the exercise was sung, in ascending order."""
         return tuple(sung for sung in self.sung.get(slug, ()) if sung < day)
 
     def young(self, day: int) -> bool:
-        """Whether the log cannot tell yet, on this day, what is new."""
+        """Whether the log holds too few days before `day` to tell what is new."""
         return sum(other < day for other in self.days) < ENOUGH_WARM_UPS
 
     def status(self, slug: str, day: int) -> Status:
-        """What an exercise is on a day. In a young log, what was never sung counts as settling."""
+        """The status of an exercise on a day. In a young log, an exercise that was never sung
+        counts as "settling", not as "new"."""
         before = self.before(slug, day)
         if not before:
             return "settling" if self.young(day) else "new"
@@ -53,7 +56,7 @@ class Log:
 
 
 def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
-    """The log that warm-ups hold."""
+    """The log made of all items of these warm-ups that are marked as sung."""
     sung: dict[str, set[int]] = {}
     for text in warm_ups:
         for item in text.front.items:
@@ -64,7 +67,8 @@ def log_of(warm_ups: Iterable[Text[WarmUpFields]]) -> Log:
 
 
 def status(before: tuple[int, ...], day: int) -> Status:
-    """What an exercise is on a day, after it was sung on the days `before`, in ascending order."""
+    """The status on `day` of an exercise that was sung on the days `before`, which are in ascending
+    order and all earlier than `day`."""
     if not before:
         return "new"
     if day - before[-1] >= RESTING:
@@ -73,8 +77,8 @@ def status(before: tuple[int, ...], day: int) -> Status:
 
 
 def weeks_running(before: tuple[int, ...], day: int) -> int:
-    """In how many of the weeks before a day, counted back without a gap, it was sung. A week is the
-    seven days that end on the same day of the week, so a rehearsal moved by a day breaks nothing
-    but may count for the next week (our choice)."""
+    """In how many weeks in a row, counted back from `day`, an exercise was sung. `before` holds the
+    days on which it was sung. A week is seven days counted back from `day`, not from Monday, so a
+    rehearsal that was moved by a day may fall into the week beside its own (our choice)."""
     weeks = {(day - sung - 1) // WEEK for sung in before if sung < day}
     return next(count for count in range(len(weeks) + 1) if count not in weeks)

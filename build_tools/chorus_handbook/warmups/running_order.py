@@ -1,7 +1,8 @@
-"""A warm-up or a routine as its rules read it: whole numbers, and nothing else of the exercises.
+"""A warm-up or a routine reduced to the numbers that the checks need.
 
-Times are half-seconds, pitches MIDI numbers, sizes semitones, days as `date.toordinal` counts them.
-`planning` makes one; `clock` and the checks read it.
+Times are in half-seconds, pitches are MIDI numbers, intervals are in semitones; all are whole
+numbers, so that results do not depend on rounding. `planning` makes a running order; `clock` and
+the checks read it.
 """
 
 from __future__ import annotations
@@ -18,9 +19,9 @@ MINUTE = 60 * HALF_SECONDS
 
 @dataclass(frozen=True, slots=True)
 class KeyReach:
-    """The lowest and highest note that a voice reaches in one key in any manner, which prepares it
-    for higher and lower ones; and `open_lowest`, `open_highest`, what of it is sung with an open
-    mouth and not glided over: None where all is hummed, trilled or glided."""
+    """What one voice sings in one key, as MIDI numbers. `lowest` and `highest` include notes that
+    are hummed, trilled or glided over. `open_lowest` and `open_highest` include only notes sung
+    with an open mouth and not glided over; None if there are none."""
 
     lowest: int
     highest: int
@@ -30,14 +31,24 @@ class KeyReach:
 
 @dataclass(frozen=True, slots=True)
 class PlannedItem:
-    """One item of a running order.
+    """One item of a running order; times in half-seconds, intervals in semitones.
 
-    `length` is what it takes on the clock, `sound` for how long anything sounds in it, `singing`
-    for how long a voice does. `lines` is the number of different lines that move, `unison` whether
-    everyone sings one line. `families` are those of its goals, `unites` whether it brings a chorus
-    together at the end. `half_closed`: hummed, trilled, blown through a straw. `keys` are the
-    planned keys, each with the voices that can sing it; `nobody_in` names one that nobody present
-    can. `weeks_running`: in how many weeks before this one it was sung without a gap.
+    length: its time on the clock, with talk. `singing`: for how long the voice that sings most
+        sings. `sound`: for how long any music sounds.
+    level: how hard it is to learn, from 1 to 3. `status`: how well the chorus knows it.
+    lines: the number of different lines that move. `unison`: whether everyone sings one line.
+    leap: its widest leap. `span`: from its lowest to its highest note.
+    phrase: its longest phrase.
+    half_closed: whether it is hummed, trilled or blown through a straw. `tunes`: whether tuning is
+        one of its goals.
+    families: the families of its goals. `unites`: whether it brings a chorus together, and so suits
+        the end.
+    formation: how the singers stand; empty if it does not matter.
+    keys: for each planned key, the voices that are present and can sing it, by name. `nobody_in`:
+        the tonic of the first planned key that no voice present can sing; empty if there is none.
+    weeks_running: in how many weeks in a row before this one it was sung.
+    if_time: its rank among the items to leave out when time is short, 1 first; else None.
+    keep: whether it stays for a season as its opener or closer; None if it need not.
     """
 
     slug: str
@@ -68,10 +79,14 @@ class PlannedItem:
 
 @dataclass(frozen=True, slots=True)
 class RunningOrder:
-    """The items in their order. `occasion` is None for a routine; `minutes`, in half-seconds, is
-    how long it may take, None where nobody says. `comfortable` is the range of every voice, by
-    name, with its label. `chord_follows`: it leads into a piece's first chord. `has_families`:
-    whether the vocabulary sorts goals into families."""
+    """The items of a warm-up or a routine, in order.
+
+    occasion: the kind of warm-up; None for a routine.
+    minutes: how long it may take, in half-seconds despite its name; None for a routine.
+    comfortable: for every voice, by name: its label, and its lowest and highest comfortable note.
+    chord_follows: whether the first chord of a piece follows the last item.
+    has_families: whether the vocabulary sorts goals into families.
+    """
 
     items: Sequence[PlannedItem]
     occasion: Occasion | None = "weekly"
@@ -81,14 +96,15 @@ class RunningOrder:
     has_families: bool = True
 
     def singing_before(self, index: int) -> int:
-        """For how long a voice has sounded before an item."""
+        """The singing time before the item at `index`, in half-seconds."""
         return sum(item.singing for item in self.items[:index])
 
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """What a check has found: its code, the item it belongs to (None: the whole), the field of that
-    item, what is wrong with the amount, and what would cure it."""
+    """One problem that a check has found: its code, the place of its item from 0 (None for the
+    whole warm-up), a message that says what is wrong, a hint that says what to do, and the field
+    that the problem is shown at."""
 
     code: str
     item: int | None
@@ -97,5 +113,5 @@ class Finding:
     field: str = "exercise"
 
     def place_in(self) -> tuple[str | int, ...]:
-        """Where it belongs in the file's fields."""
+        """The path of the field in the front matter, such as ("items", 2, "exercise")."""
         return (self.field,) if self.item is None else ("items", self.item, self.field)

@@ -1,8 +1,9 @@
 """Two warm-ups at one time in one room.
 
-What it checks: that no warm-up begins before another in the same room is over. Rooms of one name
-are one room, whatever the case of its letters; warm-ups that name none are all in one. Source: our
-choice, because two rooms at once are common, and one room at once is a mistake in a date.
+What it checks: that no warm-up begins before an earlier one in the same room has ended. Room names
+are compared without regard to capitals; all warm-ups without a room count as being in the same one.
+Source: our choice: two warm-ups at once are common in two rooms, but in one room they mean that a
+date or a time is wrong.
 """
 
 from __future__ import annotations
@@ -16,24 +17,25 @@ from chorus_handbook.problems import Problem
 
 
 def check_rooms(warm_ups: Sequence[Text[WarmUpFields]]) -> Iterator[Problem]:
-    """Error `warmup-twice` for each warm-up that begins during an earlier one in its room.
-    `warm_ups` are in the order in which they begin."""
+    """Error `warmup-twice` for each warm-up that begins during an earlier one in the same room.
+    `warm_ups` must be sorted by when they begin."""
     last: dict[str, Text[WarmUpFields]] = {}
     for text in warm_ups:
         room = plain_title(text.front.room or "")
         before = last.get(room)
         if before and _begins(text) < _begins(before) + before.front.minutes:
-            where = f"in {text.front.room}" if text.front.room else "and neither names a room"
+            written = text.front.room
+            same = f"both are in {written}" if written else "neither names a room"
             yield Problem(
                 text.source.place_of("starts"),
                 "warmup-twice",
-                f"{before.source.path} begins at {before.front.starts} and takes "
-                f"{before.front.minutes:g} min: this warm-up begins before it is over, {where}.",
-                "Correct the date or the time, or write room: where each of them is.",
+                f"This warm-up begins before {before.source.path} has ended, which begins at "
+                f"{before.front.starts} and takes {before.front.minutes:g} min; {same}.",
+                'Correct the date or the time of one, or name the room of each under "room".',
             )
         last[room] = text
 
 
 def _begins(text: Text[WarmUpFields]) -> int:
-    """Minutes from the first day of the calendar."""
+    """When a warm-up begins, in minutes since the beginning of the calendar (`toordinal`)."""
     return text.front.day.toordinal() * DAY + text.front.begins

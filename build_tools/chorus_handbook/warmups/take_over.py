@@ -1,7 +1,9 @@
-"""What was sung, taken over from what the music stand saved into the file of its warm-up.
+"""Writes what was sung, as the music stand saved it, into the file of its warm-up.
 
-Only lines of the log are changed: everything else stays as its author wrote it, comments and order
-included. What does not fit is refused whole.
+The music stand is the full-screen view from which a warm-up is led. It saves for each item whether
+it was sung, the highest key and a remark: the *log*. Only those lines of the warm-up's file change;
+everything else stays as its author wrote it, comments included. If any item does not fit, nothing
+is written.
 """
 
 from __future__ import annotations
@@ -22,7 +24,7 @@ _LOG = ("sung", "top", "remark")
 
 
 class SungItem(Model):
-    """What became of one item."""
+    """The log of one item."""
 
     exercise: Annotated[Name, Field(description="The name of its file in exercises/.")]
     sung: Annotated[Sung, Field(description="yes, cut or skipped.")]
@@ -31,7 +33,7 @@ class SungItem(Model):
 
 
 class SungFile(Model):
-    """What the music stand saves."""
+    """The file that the music stand saves."""
 
     warm_up: Annotated[str, Field(max_length=90, description="The name of the warm-up's file.")]
     chorus: Annotated[Line, Field(description="The name of the chorus.")]
@@ -39,26 +41,30 @@ class SungFile(Model):
 
 
 class TakeOverError(Exception):
-    """It does not fit this warm-up; the message says why, and what to do."""
+    """The saved log does not fit the warm-up's file; the message says why, and what to do."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Block:
-    """The lines of an item in its file, from its first to the one after its last, from 0."""
+    """Where an item stands in its file: its first line and the line after its last, from 0."""
 
     begin: int
     end: int
 
 
 def taken_over(text: str, warm_up: Text[WarmUpFields], told: SungFile, *, replace: bool) -> str:
-    """The text of the file with the log. `replace`: what was logged before gives way. Raises
-    TakeOverError."""
+    """The text of the warm-up's file with the log of `told` written into it.
+
+    `text` is the file as it is, `warm_up` what was read from it. `replace` overwrites a log that
+    the file has already. Raises TakeOverError if the items are not those of the warm-up in the same
+    order, if an item has a different log and `replace` is false, or if two items share a line.
+    """
     items = warm_up.front.items
     if [item.exercise for item in items] != [item.exercise for item in told.items]:
         raise TakeOverError(
             f"the items of {warm_up.source.path} are no longer those that were sung: "
-            f"{clip(', '.join(item.exercise for item in told.items))}. Put its items into that "
-            "order, or write sung: by hand"
+            f"{clip(', '.join(item.exercise for item in told.items))}. Put the items of the file "
+            'into that order, or write "sung: yes" under each item by hand'
         )
     lines = text.split("\n")
     blocks = _blocks(lines, warm_up, len(items))
@@ -67,8 +73,8 @@ def taken_over(text: str, warm_up: Text[WarmUpFields], told: SungFile, *, replac
         before = (item.sung, item.top, item.remark)
         if item.sung and not replace and before != (one.sung, one.top, one.remark):
             raise TakeOverError(
-                f'"{item.exercise}" has been logged already, differently; with --replace it is '
-                "written anew"
+                f'"{item.exercise}" already has a different log in {warm_up.source.path}; to '
+                "overwrite it, run the command again with --replace"
             )
         kept = [line for line in lines[block.begin : block.end] if not _is_log(line)]
         indent = " " * (warm_up.source.place_of("items", index).column - 1)
@@ -83,12 +89,13 @@ def _is_log(line: str) -> bool:
 
 
 def _blocks(lines: list[str], warm_up: Text[WarmUpFields], count: int) -> list[_Block]:
-    """Where each item stands. Raises TakeOverError where two share a line."""
+    """The lines of each item, in order. Raises TakeOverError if two items share a line or an item
+    is written in braces."""
     begins = [warm_up.source.place_of("items", index).line - 1 for index in range(count)]
     if len(set(begins)) < count or any("{" in lines[begin] for begin in begins):
         raise TakeOverError(
-            f"write each item of {warm_up.source.path} on lines of its own, without brackets, or "
-            "write sung: by hand"
+            f"some items of {warm_up.source.path} share a line or are written in braces. Write "
+            'each on lines of its own, or write "sung: yes" under each item by hand'
         )
     blocks = []
     for begin, following in zip(begins, [*begins[1:], len(lines)], strict=True):

@@ -1,4 +1,4 @@
-"""The warm-ups and routines among all that authors wrote."""
+"""Picks the warm-ups and routines out of all texts of a handbook."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from typing import Any
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP, RoutineFields, WarmUpFields
 
-#: A warm-up or a routine as it was written.
+#: A warm-up or a routine as its author wrote it.
 WrittenPlan = Text[WarmUpFields] | Text[RoutineFields]
 
 
 def warm_ups_in(texts: Iterable[Text[Any]]) -> list[Text[WarmUpFields]]:
-    """All warm-ups, in the order of their dates and times."""
+    """The warm-ups among `texts`, sorted by date and time."""
     found = [text for text in texts if text.kind == WARM_UP.name]
     return sorted(found, key=lambda text: (text.front.date, text.front.begins, text.page))
 
 
 def plans_in(texts: Iterable[Text[Any]]) -> list[WrittenPlan]:
-    """All warm-ups and routines, in the order of the files."""
+    """The warm-ups and routines among `texts`, in the order given."""
     return [text for text in texts if text.kind in (WARM_UP.name, ROUTINE.name)]

@@ -16,10 +16,13 @@ SHORT = replace(UNISON, singing=MINUTE, length=70 * HALF_SECONDS)
 @pytest.mark.parametrize(
     ("items", "words"),
     [
-        ((BODY, TRILL, ARPEGGIO), "after 1 min 30 s of singing; it needs 2 min"),
-        ((ARPEGGIO, UNISON), "after 0 s of singing"),
-        ((BODY, TRILL, UNISON, CALL), "after 3 min of singing; it needs 4 min"),
-        ((SHORT, SHORT, SHORT, SHORT, CALL), "begins 5 min 40 s after the start; it needs 8 min"),
+        ((BODY, TRILL, ARPEGGIO), "after only 1 min 30 s of singing; it needs 2 min"),
+        ((ARPEGGIO, UNISON), "after only 0 s of singing"),
+        ((BODY, TRILL, UNISON, CALL), "after only 3 min of singing; it needs 4 min"),
+        (
+            (SHORT, SHORT, SHORT, SHORT, CALL),
+            "begins only 5 min 40 s after the start of the warm-up; it needs 8 min",
+        ),
     ],
 )
 def test_early(items: tuple[PlannedItem, ...], words: str) -> None:

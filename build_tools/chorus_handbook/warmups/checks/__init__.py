@@ -1,5 +1,7 @@
-"""The rules of a warm-up, one file for each. Each says when a notice is due; otherwise there is
-none. All compare with what came *before*, not with the item just before.
+"""The rules for the order of a warm-up, one module for each.
+
+Each check takes a running order and yields a `Finding` for every place that breaks its rule. Where
+a rule asks what comes before an item, all earlier items count, not only the one directly before it.
 """
 
 from __future__ import annotations
@@ -23,9 +25,10 @@ from chorus_handbook.warmups.running_order import Finding, RunningOrder
 
 OrderCheck = Callable[[RunningOrder], Iterator[Finding]]
 
-#: What concerns voices, in warm-ups and routines alike.
+#: Checks that protect voices; they apply to warm-ups and to routines.
 VOICE_CHECKS: tuple[OrderCheck, ...] = (check_voices, check_strong, check_extremes, check_leaps)
-#: What concerns an evening; a routine is sung as it stands, by people who know it.
+#: Checks that apply to warm-ups only: a routine has no date and no occasion, and the people who
+#: sing it know it already.
 EVENING_CHECKS: tuple[OrderCheck, ...] = (
     *(check_time, check_harmony, check_body, check_close, check_level, check_new, check_running),
     *(check_formation, check_occasion),
@@ -33,6 +36,7 @@ EVENING_CHECKS: tuple[OrderCheck, ...] = (
 
 
 def findings(order: RunningOrder) -> list[Finding]:
-    """All that the rules find in a running order."""
+    """The findings of all checks that apply to a running order, in the order of the checks. A
+    running order without an occasion is a routine."""
     checks = VOICE_CHECKS if order.occasion is None else (*VOICE_CHECKS, *EVENING_CHECKS)
     return [finding for check in checks for finding in check(order)]

@@ -1,9 +1,9 @@
 """Body and breath first.
 
-What it checks: that something for the body or the breath comes before the first item of impact 3 or
-more. One item may do both; whatever needs no voice counts, and so does any goal of one of these two
-families. A vocabulary that sorts no goals into families says nothing (our choice). Short and online
-warm-ups may do without. Source: common practice.
+What it checks: that an item for the body or the breath comes before the first item of impact 3 or
+more. An item counts if it has impact 1, which needs no voice, or if one of its goals belongs to the
+family "body" or "breath". There is no notice for short and online warm-ups, nor where the
+vocabulary sorts no goals into families (our choice). Source: common practice.
 """
 
 from __future__ import annotations
@@ -27,8 +27,9 @@ def check_body(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-body",
                 place,
-                f'"{item.title}" (impact {item.impact}) comes before anything for the body or the '
+                f'"{item.title}" (impact {item.impact}) comes before any item for the body or the '
                 "breath.",
-                "Begin with one item for either: a stretch, easy breathing, a hum that runs.",
+                "Put an item for the body or the breath before it, such as a stretch, easy "
+                "breathing or a gentle hum.",
             )
             return

@@ -1,8 +1,8 @@
 """The last item.
 
-What it checks: that strong singing (impact 5) is not last, and that full singing (impact 4) is last
-only where it brings the chorus together, or the first chord of a piece follows. Source: common
-practice.
+What it checks: that the last item is not strong singing (impact 5), and that it is full singing
+(impact 4) only if it brings the chorus together (`PlannedItem.unites`) or the first chord of a
+piece follows it. Source: common practice.
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ def check_close(order: RunningOrder) -> Iterator[Finding]:
     place = len(order.items) - 1
     last = order.items[place]
     if last.impact == 5:
-        amount, cure = "strong singing (impact 5)", "End with something gentler"
+        amount, cure = "strong singing (impact 5)", "End with a gentler item"
     elif last.impact == 4 and not last.unites and not order.chord_follows:
-        amount = "full singing (impact 4), which brings nobody together"
-        cure = "End with something for blend, tuning or harmony, or with the piece's first chord"
+        amount = "full singing (impact 4) and does not bring the chorus together"
+        cure = "End with an item for blend, tuning or harmony, or with the piece's first chord"
     else:
         return
     yield Finding(
         "warmup-close",
         place,
         f'The last item, "{last.title}", is {amount}.',
-        f"{cure}: move this one further forward.",
+        f'{cure}; move "{last.title}" to an earlier place.',
     )

@@ -1,9 +1,9 @@
-"""Notes at the edge of a voice that nothing has prepared.
+"""Notes beyond a voice's comfortable range that nothing has prepared.
 
-What it checks: that a voice which sings beyond what is comfortable for it has been within a fourth
-of that note before, in an earlier item or an earlier key. Whatever is hummed, trilled or glided
-prepares and needs no preparation; the notes of the same key do not count, or every scale would
-prepare itself (both our choice). Source: common practice.
+What it checks: that before a voice sings a note outside its comfortable range, it has sung within a
+fourth of that note in an earlier item or an earlier key. Notes that are hummed, trilled or glided
+over prepare for others and need no preparation themselves. Notes in the same key do not prepare:
+otherwise every scale would prepare its own highest note (both our choice). Source: common practice.
 """
 
 from __future__ import annotations
@@ -41,7 +41,8 @@ def _unprepared(
     lowest: dict[str, int],
     highest: dict[str, int],
 ) -> str:
-    """A note beyond comfort that nothing has prepared; empty if there is none."""
+    """The name of a note outside the comfortable range that nothing has prepared; empty if there is
+    none. `lowest` and `highest` hold what each voice has sung before, as MIDI numbers."""
     _, bottom, top = order.comfortable[voice]
     high, low = reach.open_highest, reach.open_lowest
     if high is not None and high > top and high - highest.get(voice, 0) > FOURTH:
@@ -56,8 +57,8 @@ def _finding(order: RunningOrder, place: int, item: PlannedItem, notes: dict[str
     return Finding(
         "warmup-extremes",
         place,
-        f'"{item.title}" takes {who}, beyond what is comfortable and more than '
-        f"{interval_of(FOURTH)} beyond all that was sung before.",
+        f'"{item.title}" takes {who}: outside the comfortable range, and more than '
+        f"{interval_of(FOURTH)} beyond any note sung before.",
         "Begin it in a key nearer the middle, or put a hum, a trill or a glide before it that "
-        "comes within a fourth.",
+        f"comes within {interval_of(FOURTH)} of that note.",
     )

@@ -1,7 +1,7 @@
 """Changes of formation.
 
-What it checks: that the singers change how they stand no more than twice. Source: common practice;
-each change takes most of a minute.
+What it checks: that the formation (how the singers stand) changes no more than twice. Source:
+common practice; each change takes most of a minute.
 """
 
 from __future__ import annotations
@@ -27,6 +27,6 @@ def check_formation(order: RunningOrder) -> Iterator[Finding]:
             place,
             f"The formation changes {len(changes)} times, which takes {extra}; the third change "
             f'is before "{title}".',
-            "Put items of one formation side by side, or sing some where everyone stands: write "
-            "formation: with that one.",
+            "Put items with the same formation next to each other, or have an item sung in the "
+            'formation of the item before it: name that one under "formation".',
         )

@@ -1,9 +1,9 @@
 """Harmony before unison.
 
-What it checks: that three or more different sung lines at impact 3 or more come after something
-that all sing in unison, in whatever manner. A line that does not move is none: drones and chords
-that stand are exempt, and so is what is spoken or clapped. Source: common practice; a chorus agrees
-on one line before it holds several.
+What it checks: that an item with three or more different moving lines and impact 3 or more comes
+after an item that everyone sings in unison (humming counts). Lines that stay on one note are not
+counted, so drones and sustained chords are exempt; so is everything spoken or clapped. Source:
+common practice; a chorus agrees on one line before it sings several.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ LINES, IMPACT = 3, 3
 
 
 def check_harmony(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-harmony` at the first such item."""
+    """Notice `warmup-harmony` at the first item in harmony that no item in unison precedes."""
     for place, item in enumerate(order.items):
         if item.unison:
             return
@@ -26,6 +26,6 @@ def check_harmony(order: RunningOrder) -> Iterator[Finding]:
                 place,
                 f'"{item.title}" has {item.lines} different lines, and nothing before it is sung '
                 "in unison.",
-                "Put something in unison before it: a hum, a scale.",
+                "Put an item in unison before it, such as a hum or a scale.",
             )
             return

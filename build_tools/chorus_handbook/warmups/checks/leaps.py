@@ -1,7 +1,8 @@
-"""Wide leaps, early.
+"""Wide leaps too early.
 
-What it checks: that leaps of more than a fifth at impact 3 or more come after 2 minutes in which a
-voice has sung. Hums, trills, straws and glides are exempt. Source: common practice.
+What it checks: that an item of impact 3 with a leap of more than a fifth comes after at least 2
+minutes of singing. Items that are hummed, trilled, glided or blown through a straw are exempt.
+Impacts 4 and 5 need as much singing before them in any case (`strong`). Source: common practice.
 """
 
 from __future__ import annotations
@@ -16,15 +17,15 @@ NEEDED = 2 * MINUTE
 
 
 def check_leaps(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-leap`; none for impact 4 and more, which `strong` holds to the same time."""
+    """Notice `warmup-leap` for each such item."""
     for place, item in enumerate(order.items):
         before = order.singing_before(place)
         if item.impact == 3 and item.leap > FIFTH and not item.half_closed and before < NEEDED:
             yield Finding(
                 "warmup-leap",
                 place,
-                f'"{item.title}" leaps by {interval_of(item.leap)} after '
-                f"{seconds(before / HALF_SECONDS)} of singing; more than a fifth needs "
-                f"{seconds(NEEDED / HALF_SECONDS)} before it.",
-                "Move it further back, or sing something by step first.",
+                f'"{item.title}" leaps by {interval_of(item.leap)} after only '
+                f"{seconds(before / HALF_SECONDS)} of singing; a leap of more than a fifth needs "
+                f"{seconds(NEEDED / HALF_SECONDS)} of singing before it.",
+                "Move it to a later place, or put an item that moves by step before it.",
             )

@@ -1,7 +1,7 @@
-"""Something hard to learn, first.
+"""A first item that is hard to learn.
 
 What it checks: that a warm-up does not begin with an exercise that takes some weeks to learn (level
-3), unless the chorus knows it by now. Source: common practice.
+3), unless the log shows that the chorus knows it already. Source: common practice.
 """
 
 from __future__ import annotations
@@ -21,5 +21,6 @@ def check_level(order: RunningOrder) -> Iterator[Finding]:
             0,
             f'The first item, "{first.title}", has level 3 ({LEVEL_WORDS[3]}) and is not known '
             "yet.",
-            "Begin with something that is sung at once.",
+            "Begin with an item of level 1, which can be sung at once, or with one that the chorus "
+            "knows.",
         )

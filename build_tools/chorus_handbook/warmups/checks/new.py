@@ -1,8 +1,8 @@
 """New items.
 
-What it checks: that no more than one item of a warm-up is new, that none that is new takes some
-weeks to learn (level 3), and that nothing is new on a concert day. Source: common practice;
-repetition is how a chorus learns.
+What it checks: that a warm-up has no more than one new item (one that the log has never seen sung),
+that a new item does not take some weeks to learn (level 3), and that nothing is new on a concert
+day. Source: common practice; repetition is how a chorus learns.
 """
 
 from __future__ import annotations
@@ -17,16 +17,17 @@ def check_new(order: RunningOrder) -> Iterator[Finding]:
     new = [(place, item) for place, item in enumerate(order.items) if item.status == "new"]
     for count, (place, item) in enumerate(new, 1):
         if order.occasion == "concert":
-            why, cure = "is new on a concert day", "Sing what everyone knows"
+            why, cure = "is new on a concert day", "Replace it with an item that everyone knows"
         elif item.level == 3:
-            why, cure = "is new and has level 3", "Teach it in rehearsal, over some weeks, first"
+            why = "is new and has level 3 (it takes some weeks to learn)"
+            cure = "Teach it in rehearsal first, over some weeks"
         elif count > 1:
-            why = f"is new, and so is {_more(count - 1)} before it"
-            cure = "Keep one of them for next week, or put one in that the chorus knows"
+            why = f"is new, and so {_more(count - 1)} before it"
+            cure = "Keep this item for another week, or replace it with one that the chorus knows"
         else:
             continue
         yield Finding("warmup-new", place, f'"{item.title}" {why}.', f"{cure}.")
 
 
 def _more(count: int) -> str:
-    return "one item" if count == 1 else f"each of {count} items"
+    return "is one item" if count == 1 else f"are {count} items"

@@ -1,8 +1,8 @@
 """The same item week after week.
 
-What it checks: that no item was sung in each of the eight weeks before, unless it is the season's
-opener or closer (`keep`). Source: common practice; what is sung for too long is sung without
-listening.
+What it checks: that no item was sung in each of the eight weeks before the warm-up, unless the item
+is the season's opener or closer (field `keep`). Source: common practice; what is sung too many
+weeks in a row is sung without listening.
 """
 
 from __future__ import annotations
@@ -21,6 +21,6 @@ def check_running(order: RunningOrder) -> Iterator[Finding]:
                 "warmup-running",
                 place,
                 f'"{item.title}" was sung in each of the last {item.weeks_running} weeks.',
-                "Let it rest for a while, or write keep: opener, or keep: closer, if it is to "
-                "stay for the season.",
+                "Let it rest for a while. If it is to stay for the season, write "
+                '"keep: opener" or "keep: closer" for it.',
             )

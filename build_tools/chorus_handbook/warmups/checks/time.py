@@ -1,8 +1,8 @@
-"""Time over.
+"""More time than there is.
 
-What it checks: that a warm-up takes no more than a tenth, and no more than a minute, longer than it
-may. Items that are sung only if there is time do not count (our choice: they are what gives way).
-Source: common practice; that under time is never wrong, too.
+What it checks: that a warm-up does not run over its field `minutes` by both more than a minute and
+more than a tenth. Items that are sung only if there is time are not counted (our choice: they are
+left out first). Source: common practice, which also never minds a warm-up that ends early.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, Running
 
 
 def check_time(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-time`, which names the longest item."""
+    """Notice `warmup-time`, at most one; it names the longest item."""
     needed = [item for item in order.items if not item.if_time]
     time = total(needed)
     if order.minutes is None or not over(time, order.minutes):
@@ -24,9 +24,10 @@ def check_time(order: RunningOrder) -> Iterator[Finding]:
     yield Finding(
         "warmup-time",
         None,
-        f"This takes {seconds(time / HALF_SECONDS)}, which is "
-        f"{seconds((time - order.minutes) / HALF_SECONDS)} more than the minutes say. The longest "
+        f"This warm-up takes {seconds(time / HALF_SECONDS)}, which is "
+        f'{seconds((time - order.minutes) / HALF_SECONDS)} more than "minutes" says. The longest '
         f'item is "{longest.title}" with {seconds(longest.length / HALF_SECONDS)}.',
-        "Leave out an item, write fewer keys or minutes for one, or mark some with if_time: 1.",
+        "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be "
+        'left out with "if_time: 1".',
         "minutes",
     )

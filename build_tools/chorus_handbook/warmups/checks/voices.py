@@ -1,7 +1,8 @@
-"""Voices that are there.
+"""Keys that nobody present can sing.
 
-What it checks: that in every key that is planned somebody who is there can sing. A voice that steps
-out while others go on is no mistake. Source: the ranges are the chorus's own.
+What it checks: that in every planned key at least one of the voices present can sing. It is no
+mistake if one voice steps out while others go on. Source: the ranges in the chorus's own
+chorus.yml.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ def check_voices(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-voices",
                 place,
-                f'Nobody who is there can sing "{item.title}" in {item.nobody_in}.',
-                "Plan other keys, or correct who is there: present and there.",
+                f'None of the voices present can sing "{item.title}" in {item.nobody_in}.',
+                'Plan other keys, or correct the fields "present" and "there", which say who is '
+                "there and when.",
             )
