@@ -76,8 +76,8 @@ def sing_round(
 
 def without_notes(source: Source) -> Problem:
     """The problem of a round in an exercise without notes."""
-    message = "There is a field round, but this exercise has no notes."
-    hint = "Write the line of the round below ```degrees or ```abc, or delete round."
+    message = 'There is a field "round", but this exercise has no notes.'
+    hint = 'Write the line of the round in a ```degrees or ```abc fence, or delete "round".'
     return Problem(source.place_of("round"), "round", message, hint)
 
 
@@ -112,8 +112,8 @@ def _line_problems(line: Score, source: Source) -> Iterator[Problem]:
         yield Problem(
             source.place_of("passes"),
             "round",
-            "The fields passes and round are both given, but a round has its own field times.",
-            "Delete passes, and write how often the line is sung in the field times of round.",
+            '"passes" and "round" are both given, but a round has its own field "times".',
+            'Delete "passes", and write how often the line is sung as "times" below "round".',
         )
     if line.file is not None:
         yield Problem(

@@ -1,5 +1,5 @@
-"""How a warm-up builds up: a chart of effort along the clock, and a table that has span, leaps,
-lines and singing time as well."""
+"""Shows how a warm-up builds up: a chart of the effort (impact) over time, and a table that also
+has span, leaps, number of lines and singing time."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _WIDTH, _STEP, _TOP, _FOOT = 360, 15, 14, 16
 
 
 def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
-    """The chart and its table."""
+    """The HTML of the chart and its table. `rows` are the items of `order` in words."""
     singing = order.singing_before(len(order.items))
     return render(
         "build_up.html",
@@ -43,7 +43,8 @@ def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
 
 
 def _chart(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
-    """A bar for each item, as long as it takes and as high as its impact, which stands above it."""
+    """The chart as SVG: for each item a bar, as wide as its time and as high as its impact. The
+    impact is also written above it."""
     slots = timetable(order.items)
     whole = max(slots[-1].ends, 1)
     floor = _TOP + 5 * _STEP

@@ -1,5 +1,5 @@
-"""The cue sheet: a warm-up on one sheet of paper, for whoever leads it at short notice. It stands
-on the page of the warm-up and is seen only in print."""
+"""Makes the cue sheet: a warm-up on one sheet of paper, for whoever leads it at short notice. It is
+part of the warm-up's page, and visible only in print."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: Beyond so many rows, scale numbers stand in place of staves, so that the type need not shrink.
+#: With more items than this, scale numbers replace the staves, so that the text need not shrink.
 MOST_STAVES = 8
 _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
@@ -27,7 +27,8 @@ _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 def cue_sheet(
     text: WrittenPlan, order: RunningOrder, rows: Sequence[OrderRow], joins: int
 ) -> Markup:
-    """The sheet; its staves are set in late."""
+    """The HTML of the sheet, with an empty place for each staff, which `staves` fills. `joins` is
+    the number of the item after which late singers join in, or 0."""
     front = text.front
     head: list[str] = []
     if isinstance(front, WarmUpFields):
@@ -65,7 +66,7 @@ def cue_sheet(
 
 
 def leads_into(front: WarmUpFields) -> str:
-    """The first piece with its chord; empty where neither is named."""
+    """The piece that follows the warm-up, with its first chord; empty if neither is named."""
     leads = front.leads_into
     if leads is None:
         return ""
@@ -80,7 +81,8 @@ def leads_into(front: WarmUpFields) -> str:
 def staves(
     rows: Sequence[OrderRow], drawings: Callable[..., Sequence[Engraved]]
 ) -> dict[str, Markup]:
-    """The first bars of every tune, and the sprite that they refer to."""
+    """The drawing of the first bars of each item, by `late_name`, and the sprite (the SVG symbols)
+    that the drawings refer to."""
     late: dict[str, Markup] = {}
     symbols: dict[str, str] = {}
     for row in rows:
@@ -93,13 +95,13 @@ def staves(
 
 
 def late_name(row: OrderRow) -> str:
-    """The name of the place where the staff of an item is set in late."""
+    """The name of the place in the page where the staff of an item goes."""
     return f"stave-{row.number}"
 
 
 def scale_numbers(row: OrderRow) -> str:
-    """The tune in scale numbers, as its author wrote it: its first line of notes, without what it
-    is written for; empty where it is not written in them."""
+    """The first line of notes in scale numbers, as its author wrote it but without the name of the
+    voice; empty if the exercise is not written in scale numbers."""
     notation = row.exercise.entry.source.notation
     if notation is None or notation.kind != "degrees":
         return ""
@@ -109,7 +111,7 @@ def scale_numbers(row: OrderRow) -> str:
 
 
 def _differ(row: OrderRow) -> bool:
-    """Whether voices begin on different notes, other than by octaves."""
+    """Whether voices begin on different notes; the same note in another octave is not different."""
     return len({note % 12 for note in row.key_rows[0].notes}) > 1
 
 

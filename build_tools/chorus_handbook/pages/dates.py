@@ -1,4 +1,5 @@
-"""Dates as pages show them. A page never says how long ago something was: the browser does."""
+"""Dates as pages show them. A page never says how long ago a date was, because that changes every
+day: the browser adds it."""
 
 from __future__ import annotations
 
@@ -31,5 +32,5 @@ def short_date(day: date) -> str:
 
 
 def time_element(day: date, text: str) -> Markup:
-    """A date that scripts can read as well."""
+    """`text` in a <time> element, so that scripts can read the date."""
     return Markup('<time datetime="{}">{}</time>').format(day.isoformat(), text)

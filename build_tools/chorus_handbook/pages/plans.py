@@ -1,4 +1,4 @@
-"""Plans all pages of a site: for each its path, its title, a key, and a function that makes it.
+"""Plans all pages of a site: gives each a path, a title, a key, and a function that makes it.
 
 The key is a hash of everything the page is made from. When it is unchanged, the page of the earlier
 build can be used (`mkdocs_plugin/kept_pages.py`). Modules that make pages are imported only when a

@@ -1,4 +1,4 @@
-"""When an exercise was sung: on its page, in words. How long ago that is, the browser says."""
+"""Says on the page of an exercise when it was sung. The browser adds how long ago that is."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ from chorus_handbook.pages.page import link
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.warmups.history import TimeSung
 
-#: Dates that are named; of more, only how many there are.
+#: How many dates are listed; of earlier ones, the page gives only the number.
 _NAMED = 6
 
 
 def times_in_words(path: str, sung: Sequence[TimeSung]) -> Markup:
-    """The dates, the newest first, with links from the page at `path`, the highest key that was
-    reached, and remarks; empty where it was never sung."""
+    """HTML with the dates, the latest first, the highest key reached, and the remarks; empty if the
+    exercise was never sung. `path` is the page that the links start from."""
     if not sung:
         return Markup()
     dates = [_date(path, one) for one in sung[:_NAMED]]

@@ -1,5 +1,10 @@
-"""The page of a warm-up or a routine: who, where and when; what can hurt; the running order; how it
-builds up; what has changed. In print it is its cue sheet; `stand` is the music stand."""
+"""Makes the page of a warm-up or a routine.
+
+The page says when and where it is and who leads it, which cautions apply, and what has changed
+since the last warm-up; it shows the running order and how the effort builds up. Printed, it becomes
+the one-page `cue_sheet`. It also contains the music stand (`stand`), a full-screen view to lead
+from.
+"""
 
 from __future__ import annotations
 
@@ -28,12 +33,13 @@ from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: How late a warm-up may start, in minutes, for what the page says of it.
+#: The page says what to leave out when the warm-up starts this many minutes late.
 _LATE = (5, 10)
 
 
 def plan_page(text: WrittenPlan, shown: Shown) -> Page:
-    """The page; without a running order, as while an exercise has errors, what was written."""
+    """The page of `text`. If one of its exercises is missing or has errors, there is no running
+    order, and the page shows only what the author wrote."""
     chorus, vocabulary = shown.config.chorus, shown.config.vocabulary
     assert chorus and vocabulary
     history = shown.read or History()
@@ -83,7 +89,8 @@ def _summary(front: object) -> str:
 
 
 def _about(front: object, order: RunningOrder) -> list[Markup | str]:
-    """When, where, who, and into what it leads; a line for each."""
+    """When, where and who, what it leads into, and how long it takes; one line for each. Lines may
+    be empty."""
     if not isinstance(front, WarmUpFields):
         minutes = words.seconds(60 * total_minutes(order))
         return [getattr(front, "summary", None) or "", _("It takes {time}.", time=minutes)]
@@ -108,7 +115,7 @@ def _about(front: object, order: RunningOrder) -> list[Markup | str]:
 
 
 def _cautions(rows: Sequence[OrderRow], vocabulary: Vocabulary) -> list[tuple[str, str]]:
-    """Every caution once, in the vocabulary's order, and the items that it belongs to."""
+    """Every caution once, in the vocabulary's order: its text, and the numbers of its items."""
     found = []
     for name, caution in vocabulary.cautions.items():
         numbers = [str(row.number) for row in rows if name in row.cautions]
@@ -118,8 +125,9 @@ def _cautions(rows: Sequence[OrderRow], vocabulary: Vocabulary) -> list[tuple[st
 
 
 def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
-    """After which item those who are late come in; 0 where nothing is said. Where the author says
-    nothing it is the second or third, if what follows is gentle and learned at once."""
+    """The number of the item after which late singers join in; 0 if the page says nothing about it.
+    If the author does not say, it is the second or third item, if the one after it is of impact 3
+    or less and of level 1."""
     if not isinstance(front, WarmUpFields):
         return 0
     if front.join_in:
@@ -131,7 +139,7 @@ def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
 
 
 def _late(front: object, order: RunningOrder, rows: Sequence[OrderRow]) -> list[str]:
-    """What to leave out when it starts late."""
+    """Sentences that say what to leave out when the warm-up starts late."""
     if not isinstance(front, WarmUpFields) or not clock.cut_order(order.items):
         return []
     sentences = []
@@ -164,7 +172,7 @@ def _changes(
     history: History,
     exercises: Mapping[str, Exercise],
 ) -> list[Markup | str]:
-    """What is different from the last warm-up, in sentences."""
+    """Sentences that say what differs from the last warm-up; none for the first."""
     last = history.last
     if last is None:
         return []

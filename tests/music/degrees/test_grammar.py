@@ -36,7 +36,7 @@ UNSAID = {
     r"|is neither a voice nor a word of the header",
     2: r"stands here a second time|is given twice|fills a whole bar|Free meter has no bar 1",
     3: r"Nothing stands before this (-|\.\.\.) that|This (-|\.\.\.) stands after a breath",
-    4: r"A breath at the very start|Two breaths stand side by side",
+    4: r"breath comes before the first note|two breaths in a row",
     5: r"This glide runs into|This note is gliding already|cannot glide",
     6: r"This hairpin has no time",
     7: r"There is no syllable before|no space before the three dots|has a picture or an unknown",

@@ -215,7 +215,7 @@ MUSIC = {
     ),
     "a backup before the bar": (
         [BAR + "<backup><duration>8</duration></backup>"], 6,
-        "notation-token", "The notes of this bar start before the bar does.", EXPORT,
+        "notation-token", "The notes of this bar begin before the bar does.", EXPORT,
     ),
     "overlapping notes": (
         [BAR + "<backup><duration>3</duration></backup>" + NOTE.format("E", 3)], 6,
@@ -231,13 +231,13 @@ MUSIC = {
     ),
     "da capo": (
         [BAR + '<sound dacapo="yes"/>'], 6,
-        "notation-token", "a jump to another place here (da capo", "Write the music out",
+        "notation-token", "a jump to another place here (da capo", "write the music out",
     ),
     "dal segno": (
         [
             BAR + "<direction><direction-type><words>D.S.</words></direction-type>"
             '<sound dalsegno="s"/></direction>'
-        ], 6, "notation-token", "a jump to another place", "Write the music out",
+        ], 6, "notation-token", "a jump to another place", "write the music out",
     ),
     "microtones": (
         [BAR.replace("</step>", "</step><alter>0.5</alter>")], 6,

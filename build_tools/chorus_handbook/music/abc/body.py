@@ -229,12 +229,12 @@ class _TuneReader:
         if words[-1] not in PROPAGATIONS:
             raise FieldError(
                 "This does not say how long accidentals last.",
-                f"Write one of {', '.join(PROPAGATIONS)} after propagate-accidentals.",
+                f"After propagate-accidentals, write one of {', '.join(PROPAGATIONS)}.",
             )
         if self._open and words[-1] != self._propagation:
             raise FieldError(
-                "How long accidentals last changes here; a tune has one rule for that.",
-                "Write propagate-accidentals above the first note, once.",
+                "How long accidentals last changes here; a tune can have only one rule.",
+                "Write propagate-accidentals only once, above the first note.",
             )
         self._propagation = words[-1]
 
@@ -243,8 +243,8 @@ class _TuneReader:
         if self._open:
             raise FieldError(
                 "The tempo changes here; the handbook does not support that.",
-                "An exercise has one tempo, which stands in the front matter; say in the text "
-                "where it slows down.",
+                "Delete it: an exercise has one tempo, that of the front matter. Say in the text "
+                "of the exercise where the tempo changes.",
             )
 
     def _symbol(self, text: str, _: Place) -> None:
@@ -259,7 +259,7 @@ class _TuneReader:
         else:
             raise FieldError(
                 f"{shown(text)} is not the name of a part.",
-                "Among the notes P: begins a part, named by one capital letter: P:A",
+                "Name the part that begins here by one capital letter, such as P:A",
             )
 
     def _voice(self, text: str, place: Place) -> None:

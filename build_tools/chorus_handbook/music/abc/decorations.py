@@ -74,14 +74,14 @@ class PendingDecorations:
             self._complain(
                 token,
                 f"{shown(token.text)} stands before a rest.",
-                "Write it before a note, or take it out.",
+                "Write it before a note, or delete it.",
             )
         elif tone.tied:
             self._complain(
                 token,
                 f"{shown(token.text)} stands before a note that is tied to the one before, so it "
                 "is not struck.",
-                "Write it before the first of the tied notes, or leave out the tie.",
+                "Write it before the first of the tied notes, or delete the tie.",
             )
         return not tone.silent and not tone.tied
 

@@ -27,10 +27,10 @@ END_BLOCK = re.compile(r"[ \t]*%%[ \t]*end([a-z]+)")
 _COMMENT = re.compile(r"(?<!\\)%")
 _LEFT_OUT = {
     "m": ("m: defines a macro", "Write the notes out."),
-    "s": ("s: is a line of signs for the notes above it", "Write the signs beside their notes."),
+    "s": ("s: is a line of signs for the notes above it", "Write each sign before its note."),
     "W": (
         "W: holds words to be printed below the tune",
-        "Write syllables to sing under w:, and all else in the text of the exercise.",
+        "Write sung syllables after w: and everything else in the text of the exercise.",
     ),
 }
 
@@ -122,7 +122,7 @@ class _TuneSorter:
             self._complain(
                 at,
                 "An empty line stands above this one; in ABC it ends the tune.",
-                "Delete the empty line, or write % in it.",
+                "Delete the empty line, or write only % on it.",
             )
         end = found.end() if found else start
         self._sort(letter, at, LineText(kept[end:], place.at(place.line, end + 1)))
@@ -142,8 +142,8 @@ class _TuneSorter:
         if key >= notes and lines:
             self._complain(
                 lines[notes].place if notes < len(lines) else place,
-                "Nothing says in which key this is written: there is no K: above the notes.",
-                "Write K: and the key as the last line above the notes: K:C, K:Dm, K:Amix",
+                "This music has no key: there is no K: above the notes.",
+                "Write the key on the last line above the notes, such as K:C, K:Dm or K:Amix",
                 "notation-header",
             )
         end = min(key + 1, notes)

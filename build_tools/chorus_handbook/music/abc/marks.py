@@ -83,15 +83,15 @@ def mark_error(token: Token) -> Problem | None:
         "!marcato!, !tenuto! and !staccato!."
     )
     if sign in _LOUD or sign in _SOFT:
-        hint = f"Write {'!ff!' if sign in _LOUD else '!pp!'}, or say more in the text."
+        hint = f"Write {'!ff!' if sign in _LOUD else '!pp!'}, and say the rest in the text."
     elif sign in _JUMPS:
-        hint = "Write repeats as |: and :|, and what differs as endings: |1 and :|2"
+        hint = "Write repeats with |: and :|, and different endings with |1 and :|2"
     elif sign == "wedge":
         hint = "Write !staccato!, or . before the note."
     elif token.kind == "letter_mark":
-        hint = f'"{token.text}" stands for !{sign}!. Take it out, if a singer can do without.'
+        hint = f'"{token.text}" means !{sign}!. Delete it, if singers can do without it.'
     elif not sign:
-        hint = "Between exclamation marks stands what is meant, such as !breath!"
+        hint = "Write the name of the decoration between exclamation marks, such as !breath!"
     else:
         hint += did_you_mean(sign[:30], _READ)
     return Problem(

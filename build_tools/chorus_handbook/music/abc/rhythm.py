@@ -119,9 +119,9 @@ class Rhythm:
             left = self._tuplet.left
             self._complain(
                 self._tuplet.place,
-                f"The tuplet {self._tuplet.text} wants {left} more note{'s' * (left > 1)} in this "
+                f"The tuplet {self._tuplet.text} needs {left} more note{'s' * (left > 1)} in this "
                 "bar.",
-                "Write as many notes as it says, or say how many: (3:2:2 for two notes.",
+                "Add the missing notes, or write how many there are: (3:2:2 for two notes.",
             )
             self._tuplet = None
 

@@ -26,7 +26,11 @@ class WrittenSlurs:
     def begin(self, place: Place) -> None:
         """A slur begins before the next tone."""
         if len(self._open) + len(self._begun) >= _MOST_OPEN:
-            self._complain(place, "Too many slurs are open here.", "End them first, with )")
+            self._complain(
+                place,
+                "Too many slurs are open here.",
+                "End one of them first: write ) after its last note.",
+            )
             return
         self._begun.append(place)
 

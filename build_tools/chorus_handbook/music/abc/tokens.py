@@ -107,14 +107,14 @@ def read_tokens(
 def _left_out(kind: str, text: str, place: Place) -> Problem:
     """What the standard has and the handbook does not read."""
     if kind == "plus":
-        what = "is a decoration in the manner of an older standard."
+        what = "is a decoration as an older version of ABC writes it."
         hint = "Write it between exclamation marks, as in !fermata!"
     elif text[1:2] in _BESIDE and text[1:2]:
         what = "is a remark beside the notes; the handbook does not support that."
-        hint = "Take it out, and write in the text of the exercise what singers should know."
+        hint = "Delete it, and write in the text of the exercise what singers should know."
     else:
         what = "is a chord symbol; the handbook does not support that."
-        hint = "Take it out, and say in the text of the exercise who plays which chords."
+        hint = "Delete it, and say in the text of the exercise who plays which chords."
     return Problem(place, "notation-token", f"{shown(text.strip(chr(34)))} {what}", hint)
 
 

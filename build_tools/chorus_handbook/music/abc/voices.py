@@ -82,7 +82,7 @@ def _clef_octaves(clef: str) -> int:
     if found[1] == "perc":
         raise FieldError(
             "Percussion has no pitch; the handbook does not support that.",
-            "Write spoken beats in degrees, where x is spoken.",
+            "Write spoken beats in a ```degrees fence, where x is a spoken beat.",
         )
     return {"+8": 1, "-8": -1}.get(found[2], 0)
 
@@ -98,7 +98,7 @@ def _octaves(word: str, value: str) -> int:
     if number % 12:
         raise FieldError(
             f"transpose={number} would have the voice sing other notes than are written.",
-            "Write the notes as they sound; only whole octaves, 12 or -12, can be moved.",
+            "Write the notes as they sound; they can only be moved by octaves: 12 or -12.",
         )
     return number // 12
 

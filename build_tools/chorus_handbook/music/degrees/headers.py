@@ -100,7 +100,7 @@ def _pickup(header: Header, text: str, _: Chorus) -> Header:
     if meter.free:
         raise _HeaderError(
             "Free meter has no bar 1 for a pickup to lead to.",
-            "Delete the line pickup:, or give the exercise a meter.",
+            'Delete the line "pickup:", or give the exercise a meter.',
         )
     pickup = int(text) * meter.beat
     if pickup >= meter.bar:

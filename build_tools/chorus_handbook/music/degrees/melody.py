@@ -200,12 +200,12 @@ class _MelodyReader:
         if last is None:
             self._complain(
                 mark.place,
-                "A breath at the very start ends no phrase.",
-                "Delete it; the singers breathe before they begin.",
+                "This breath comes before the first note, so it ends no phrase.",
+                "Delete this breath; singers breathe before they begin anyway.",
             )
         elif self._breath:
             self._complain(
-                mark.place, "Two breaths stand side by side.", "Keep one of them: v or v?"
+                mark.place, "There are two breaths in a row.", "Keep one of them: v or v?"
             )
         else:
             self._end_glide("a breath")
@@ -230,7 +230,7 @@ class _MelodyReader:
                 self._complain(
                     mark.place,
                     "This hairpin has no time to swell or fade in.",
-                    "Write < or > before the note at which it begins; it runs to the next dynamic.",
+                    "Write < or > before the note where it begins; it ends at the next dynamic.",
                 )
         self._hairpin = None
 
@@ -261,7 +261,7 @@ class _MelodyReader:
             self._complain(
                 token.place,
                 "This bar line stands before the first note.",
-                "Begin with a note; | stands only where a bar ends.",
+                "Delete this |, and begin with a note: | is written only where a bar ends.",
             )
         else:
             self._complain(

@@ -142,10 +142,10 @@ class _BlockVoices:
         meant = did_you_mean(name[:40], (*HEADERS, *known))
         if name in FrontMatter.model_fields:
             message = f"{shown(line.name)} belongs to the fields at the top of the file."
-            hint = f"Write {name}: between the two --- lines there."
+            hint = f'Write "{name}:" between the two --- lines there.'
         elif any(f'"{header}"' in meant for header in HEADERS):
             message = f"{shown(line.name)} is neither a voice nor a word of the header."
-            hint = f"The header knows {', '.join(HEADERS)}.{meant}"
+            hint = f"The words of the header are {', '.join(HEADERS)}.{meant}"
         else:
             return False
         self.problems.append(Problem(line.place, "notation-header", message, hint))
@@ -167,8 +167,8 @@ class _BlockVoices:
             self._complain(
                 line.place,
                 f"{names} already {'sings' if len(twice) == 1 else 'sing'} in this block, {where}.",
-                "Give each voice one line in a block. others: means the voices that are not named; "
-                "an empty line begins the next block.",
+                'Give each voice only one line in a block. The name "others" means all voices '
+                "without a line; an empty line begins the next block.",
             )
         return (LEADER,) if LEADER in free else self._chorus.in_order(free)
 

@@ -79,7 +79,7 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
         found = _key(key, read_transposition(moved) if moved is not None else Transposition())
         if isinstance(found, str):
             place = places.of(key)
-            hint = "Set a usual key signature in the notation editor; notes may have accidentals."
+            hint = "Set a usual key signature in the notation editor, with accidentals at notes."
             problems.append(Problem(place, "notation-header", found, hint))
         else:
             read, named = found, key.find("mode") is not None
@@ -91,7 +91,7 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
                 places.of(time) if time is not None else Place(path),
                 "notation-header",
                 "The handbook does not support this meter.",
-                f"Use at most {MOST_BEATS} beats of a half, quarter, eighth or sixteenth.",
+                f"Use at most {MOST_BEATS} beats, each a half, quarter, eighth or sixteenth note.",
             )
         )
     return Heading(read, meter, named), problems

@@ -229,7 +229,7 @@ class Walk:
         moved = self._transposed.get(staff) or self._transposed.get(0) or Transposition()
         sounding = moved.sounding(pitch)
         if not 0 <= sounding.midi <= _HIGHEST:
-            hint = "Check its octave in the notation editor."
+            hint = "Correct its octave in the notation editor."
             self._complain(element, "This note is too high or too low for any voice.", hint)
             return None
         return sounding
@@ -240,7 +240,7 @@ class Walk:
         if self._now < 0:
             self._complain(
                 element,
-                "The notes of this bar start before the bar does.",
+                "The notes of this bar begin before the bar does.",
                 "Export the score again from the notation editor.",
             )
             self._now = Fraction(0)
@@ -276,7 +276,7 @@ class Walk:
                 element,
                 "There is a jump to another place here (da capo, dal segno or coda), "
                 "which the handbook cannot follow.",
-                "Write the music out, or use a repeat with endings.",
+                "In the notation editor, write the music out, or use a repeat with endings.",
             )
 
     def _barline(self, element: _Element) -> None:
