@@ -136,7 +136,14 @@ def test_a_translation_is_text() -> None:
     marked = _("out after {key}", key=Markup("<i>D</i>"))
     assert marked == Markup("Zacznij &lt;b&gt;w <i>D</i>&lt;/b&gt;.") and isinstance(marked, Markup)
     assert joined(["<i>", Markup("<b>")]) == Markup("&lt;i&gt;, <b>")
-    player = {"notes": "", "instrument": "", "tempo": "60", "keys": "", "voices": []}
+    player = {
+        "notes": "",
+        "instrument": "",
+        "tempo": "60",
+        "keys": "",
+        "voices": [],
+        "passes": "raz",
+    }
     kinds = dict.fromkeys(("sung", "several_keys", "several_voices"), False)
     page = render("player.html", **player, **kinds)
     assert ">Graj &lt;b&gt;</button>" in page

@@ -59,7 +59,7 @@ test("a part that is too high is left for another, for another octave, or until 
   assert.deepEqual(adviceFor(ladder, { voice: "soprano", compass: compass(57, 77), nearest: false }, voices), [
     "The part of the alto fits your range there.",
     "You could sing it an octave lower.",
-    "You can join in from the key of B♭3 on.",
+    "You can join in from the key of B♭ on.",
   ]);
 });
 

@@ -73,7 +73,11 @@ def test_with_a_voice_alone_the_row_is_that_voices_own(phone: Page, site_url: st
         choose(phone, voice=voice)
         expect(phone.locator(".hb-you th")).to_have_text(f"You as {voice}")
         assert cells(phone, ".hb-you") == cells(phone, f"tr:nth-child({place})")
-    expect(phone.locator(".hb-you-says")).to_have_text("As bass you step out after the key of E4.")
+    expect(phone.locator(".hb-you-says")).to_have_text("As bass you step out after the key of E.")
+    # The same stands in the open, below the score.
+    expect(phone.locator(".hb-way + .hb-you-way")).to_have_text(
+        "As bass you step out after the key of E."
+    )
     expect(phone.locator(".hb-own summary")).to_have_text("Your own range: bass, D2 to E4")
 
 
@@ -415,8 +419,8 @@ def test_a_line_says_how_far(phone: Page, site_url: str, demo: Checked) -> None:
         elif (place := ladder.steps_out("alto")) is None:
             assert note == ("You: every key" if len(ladder.rungs) > 1 else ""), slug
         else:
-            last = str(ladder.rungs[place - 1].tonic).replace("b", "♭").replace("#", "♯")
-            assert note == f"You: as far as {last}", slug
+            last = str(ladder.rungs[place - 1].tonic.letter).replace("b", "♭").replace("#", "♯")
+            assert note == f"You: as far as the key of {last}", slug
         kinds.add(note[:9])
     assert len(kinds) >= 3
 

@@ -145,7 +145,7 @@ def test_an_edit_of_the_text_renders_its_page_only(
     ("old", "new"),
     [
         ("site_name: Tidewater Chorus", "site_name: Seawater Chorus"),
-        ("    - navigation.top\n", ""),
+        ("    - navigation.tabs\n", ""),
         ("      separator: ", "      lang: de\n      separator: "),
         ("font: false", "font: false\n  language: de"),
     ],

@@ -22,9 +22,9 @@ WRONG = [
     ("docs_dir: handbook", "docs_dir: other", "docs_dir: other"),
     ("name: material", "name: mkdocs", "theme: mkdocs"),
     ("name: material", "name: material\n  language: xx", "theme.language: xx"),
-    ("    - navigation.top", "    - navigation.instant", "theme.features: navigation.instant"),
+    ("    - navigation.tabs", "    - navigation.instant", "theme.features: navigation.instant"),
     (
-        "    - navigation.top",
+        "    - navigation.tabs",
         "    - navigation.instant.progress",
         "theme.features: navigation.instant.progress",
     ),
@@ -51,7 +51,7 @@ FINE = [
     ("site_name:", "strict: true\nsite_name:"),
     ("name: material", "name: material\n  language: de"),
     ("name: material", "name: material\n  custom_dir: theme"),
-    ("    - navigation.top", "    - navigation.footer"),
+    ("    - navigation.tabs", "    - navigation.footer"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - tags"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - privacy:\n      enabled: false"),
 ]

@@ -34,7 +34,7 @@ export function fit(exercise, singer) {
   if (place === 0) return { fits: false, note: gettext("You: out from the start") };
   if (place > 0) {
     const key = keyName(exercise.ladder.keys[place - 1]);
-    return { fits: true, note: gettext("You: as far as {key}", { key }) };
+    return { fits: true, note: gettext("You: as far as the key of {key}", { key }) };
   }
   return { fits: true, note: steps.length > 1 ? gettext("You: every key") : "" };
 }

@@ -6,6 +6,8 @@
  * scrolled elsewhere.
  */
 
+import { barAt } from "./section.js";
+
 /** @import { Event, Note, Notes } from "./schedule.js" */
 
 /** So long after a press the control that was pressed stays where it is. */
@@ -22,10 +24,16 @@ export class Follower {
   constructor(figure, notes) {
     this.figure = figure;
     /** @type {Map<string, string>} */
-    this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.flatMap(drawings)));
+    this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.flatMap(drawnAs)));
     this.bases = new Set(this.drawn.values());
-    /** @type {Map<Element, string>} */
-    this.shown = new Map();
+    /** The first and last bar of each note. @type {Map<string, [number, number]>} */
+    this.spans = new Map(
+      notes.voices.flatMap((voice) => voice.notes.map(({ id, at, length }) => [id, [barAt(notes, at), barAt(notes, at + length - 1)]])),
+    );
+    /** The first and last bar that are practised; null for all. @type {[number, number] | null} */
+    this.bars = null;
+    /** @type {Set<Element>} */
+    this.shown = new Set();
     this.inView = true;
     this.scrollsUntil = -Infinity;
     this.pressedAt = -Infinity;
@@ -38,26 +46,22 @@ export class Follower {
 
   /**
    * @param {Event[]} due
-   * @param {Map<string, number>} levels
+   * @param {Map<string, number>} levels of the voices: those that are silent are not shown
    */
   show(due, levels) {
-    /** @type {Map<Element, string>} */
-    const wanted = new Map();
+    /** @type {Set<Element>} */
+    const wanted = new Set();
     for (const { id, voice } of due) {
-      const heard = voice !== null && (levels.get(voice) ?? 1) > 0;
-      for (const element of id === null ? [] : this.elements(this.drawn.get(id) ?? id)) {
-        if (heard || !wanted.has(element)) wanted.set(element, heard ? "hb-sounding" : "hb-due");
+      if (id === null || voice === null || (levels.get(voice) ?? 1) <= 0) continue;
+      for (const parts of this.drawings(this.drawn.get(id) ?? id)) {
+        for (const element of this.practised(id, parts)) wanted.add(element);
       }
     }
-    let fresh = false;
-    for (const [element, name] of this.shown) {
-      if (wanted.get(element) !== name) element.classList.remove(name);
+    for (const element of this.shown) {
+      if (!wanted.has(element)) element.classList.remove("hb-sounding");
     }
-    for (const [element, name] of wanted) {
-      if (this.shown.get(element) === name) continue;
-      element.classList.add(name);
-      fresh = true;
-    }
+    const fresh = [...wanted].some((element) => !this.shown.has(element));
+    for (const element of wanted) element.classList.add("hb-sounding");
     this.shown = wanted;
     if (fresh) this.keepInView();
   }
@@ -69,14 +73,14 @@ export class Follower {
   }
 
   /**
-   * The elements of a note: its parts where it is tied, in every drawing.
+   * The elements of a note in every drawing: its parts where it is tied.
    * @param {string} base
-   * @returns {Element[]}
+   * @returns {Element[][]}
    */
-  elements(base) {
-    /** @type {Element[]} */
-    const found = [];
-    for (const end of ["", ".n", ".b", ".b.n"]) {
+  drawings(base) {
+    return ["", ".n", ".b", ".b.n"].map((end) => {
+      /** @type {Element[]} */
+      const found = [];
       for (let part = 1; ; part += 1) {
         const tied = part === 1 ? base : `${base}-${part}`;
         const id = part > 1 && this.bases.has(tied) ? `${tied}-tied` : tied;
@@ -84,8 +88,22 @@ export class Follower {
         if (!element) break;
         found.push(element);
       }
-    }
-    return found;
+      return found;
+    });
+  }
+
+  /**
+   * Those of the tied parts of a note that do not lie outside the bars that are practised.
+   * @param {string} id
+   * @param {Element[]} parts
+   */
+  practised(id, parts) {
+    const span = this.spans.get(id);
+    if (!this.bars || !span || parts.length < 2) return parts;
+    const [[from, to], [first, last]] = [this.bars, span];
+    // As many parts as bars: one in each. Else only where the first and the last lie is certain.
+    if (parts.length === last - first + 1) return parts.filter((_, place) => first + place >= from && first + place <= to);
+    return parts.filter((_, place) => (place > 0 || first >= from) && (place + 1 < parts.length || last <= to));
   }
 
   /**
@@ -97,7 +115,7 @@ export class Follower {
     let nearest = null;
     let least = Infinity;
     for (const [id, base] of this.drawn) {
-      for (const element of this.elements(base)) {
+      for (const element of this.drawings(base).flat()) {
         const { left, right, top, bottom, width, height } = element.getBoundingClientRect();
         if (!width && !height) continue; // of the layout that is not shown
         const away = Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom));
@@ -140,7 +158,7 @@ export class Follower {
 
   /** Where the notes stand in the window, between what lies over its top and its bottom. */
   place() {
-    const boxes = [...this.shown.keys()]
+    const boxes = [...this.shown]
       .map((element) => element.getBoundingClientRect())
       .filter(({ width, height }) => width || height);
     if (!boxes.length) return null;
@@ -157,7 +175,7 @@ export class Follower {
  * @param {Note} note
  * @returns {[string, string][]}
  */
-function drawings({ id, drawn, graces = [] }) {
+function drawnAs({ id, drawn, graces = [] }) {
   const quick = graces.map((_, place) => /** @type {[string, string]} */ ([`${id}.g${place + 1}`, `${drawn}.g${place + 1}`]));
   return [[id, drawn], ...quick];
 }

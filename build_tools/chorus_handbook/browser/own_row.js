@@ -12,14 +12,16 @@ import { gettext, inside, keyName } from "./words.js";
 /** @import { Singer, Voice } from "./own_compass.js" */
 
 /**
- * Puts the row and the sentence in, or takes them out again when there is no singer.
+ * Puts the row and the sentence in, the sentence also below the score, where it is seen with the
+ * chart folded; or takes them out again when there is no singer.
  * @param {Element} place what holds the charts and their sentences
  * @param {Ladder} ladder
  * @param {Singer | null} singer
  * @param {Record<string, Voice>} voices
  */
 export function drawRow(place, ladder, singer, voices) {
-  for (const old of place.querySelectorAll(".hb-you, .hb-you-says")) old.remove();
+  const exercise = place.closest(".hb-exercise");
+  for (const old of exercise?.querySelectorAll(".hb-you, .hb-you-says, .hb-you-way") ?? []) old.remove();
   if (!singer) return;
   const label = inside(voices[singer.voice].label);
   const steps = computeSteps(ladder, singer.voice, singer.compass);
@@ -31,6 +33,10 @@ export function drawRow(place, ladder, singer, voices) {
   const advice = cannotBegin ? adviceFor(ladder, singer, voices) : [];
   says.textContent = [...nearest, sentence(label, ladder, steps), ...advice].join(" ");
   charts[0]?.before(says);
+  const open = document.createElement("p");
+  open.className = "hb-you-way";
+  open.textContent = says.textContent;
+  exercise?.querySelector(".hb-way")?.after(open);
   let from = 0;
   for (const chart of steps ? charts : []) {
     const columns = [...chart.querySelectorAll("thead th[data-column]")];

@@ -72,14 +72,14 @@ export class PlayerBar {
   show(word, notes, key) {
     this.playButton.textContent = word;
     if (this.keys && !this.keys.length) {
-      for (const name of new Set(notes.keys.map((one) => one.key))) this.keys.add(new Option(keyName(name.replace(/\d+$/, "")), name));
+      for (const name of new Set(notes.keys.map((one) => one.key))) this.keys.add(new Option(keyName(name), name));
     }
     if (this.keys) this.keys.value = notes.keys[key].key;
     const next = notes.keys[key + 1];
     if (this.nextButton) {
       this.nextButton.disabled = !next;
       this.nextButton.textContent = next
-        ? gettext("Next key: {key}", { key: keyName(next.key.replace(/\d+$/, "")) })
+        ? gettext("Next key: {key}", { key: keyName(next.key) })
         : gettext("Last key");
     }
     this.refresh();

@@ -39,6 +39,8 @@ export function setUp(box, row, figure) {
   const status = part(".hb-player-says", HTMLElement);
   const mode = part("[name=play-mode]", HTMLSelectElement);
   const countIn = part("[name=count-in]", HTMLInputElement);
+  /** Where all only speak, there is none. */
+  const givePitch = box.querySelector(".hb-give-pitch");
   const more = part(".hb-player-more", HTMLDetailsElement);
   const instrument = new URL(row.dataset.instrument ?? "", location.href);
 
@@ -83,6 +85,7 @@ export function setUp(box, row, figure) {
       bars.fill(notes);
       loaded = new code.Playback(context, tones, notes, { box, figure, mix: choices.mix, options: chosenOptions(notes) });
       loaded.player.notes = bars.of(notes);
+      loaded.follower.bars = bars.chosen;
       loaded.player.onEnd = runEnded;
       part(".hb-player-reach", HTMLElement).hidden = !loaded.lacksTones;
     }
@@ -165,8 +168,10 @@ export function setUp(box, row, figure) {
   function barsChanged() {
     if (!loaded) return;
     const { state } = loaded.player;
+    if (mode.value !== "climb") loaded.player.options.key = currentKey();
     if (state !== "stopped") ended("");
     loaded.player.notes = bars.of(loaded.notes);
+    loaded.follower.bars = bars.chosen;
     if (state === "playing") void tapped(toggle);
   }
 
@@ -183,7 +188,7 @@ export function setUp(box, row, figure) {
     page.begins();
     screenLock.keep(true);
     showState(gettext("Pause"));
-    status.textContent = gettext("Playing in {key}.", { key: keyWord(key) });
+    status.textContent = givePitch ? gettext("Playing in {key}.", { key: keyWord(key) }) : gettext("Playing.");
     clearInterval(timer);
     timer = setInterval(beat, TICK_MS);
     cancelAnimationFrame(frame);
@@ -252,7 +257,7 @@ export function setUp(box, row, figure) {
 
   /** @param {number} place */
   function keyWord(place) {
-    return keyName(loaded?.notes.keys[place].key.replace(/\d+$/, "") ?? "");
+    return keyName(loaded?.notes.keys[place].key ?? "");
   }
 
   /** Has the score shown in a key. @param {number} place */
@@ -306,7 +311,7 @@ export function setUp(box, row, figure) {
 
   play.addEventListener("click", () => void tapped(toggle));
   stop.addEventListener("click", () => ended(gettext("Stopped.")));
-  box.querySelector(".hb-give-pitch")?.addEventListener("click", () => void tapped(() => soundStart("")));
+  givePitch?.addEventListener("click", () => void tapped(() => soundStart("")));
   box.querySelector(".hb-hold")?.addEventListener("click", () => void tapped(toggleChord));
   mode.addEventListener("change", () => loaded?.player.change({ mode: /** @type {PlayMode} */ (mode.value) }));
   document.addEventListener("keydown", (event) => {

@@ -75,9 +75,15 @@ export class BarChoice {
     this.from = from instanceof HTMLSelectElement ? from : null;
     this.to = to instanceof HTMLSelectElement ? to : null;
     this.rest = rest instanceof HTMLInputElement ? rest : null;
+    const mode = box.querySelector("[name=play-mode]");
+    this.mode = mode instanceof HTMLSelectElement ? mode : null;
+    /** How the keys are played where all bars are; null once the reader has chosen it. */
+    this.modeForAll = this.mode?.value ?? null;
+    this.mode?.addEventListener("change", () => (this.modeForAll = null));
     for (const control of [from, to, rest]) {
       control?.addEventListener("change", () => {
         this.putInOrder();
+        this.repeat();
         changed();
       });
     }
@@ -99,6 +105,19 @@ export class BarChoice {
   putInOrder() {
     if (!this.from || !this.to || this.from.selectedIndex <= this.to.selectedIndex) return;
     [this.from.selectedIndex, this.to.selectedIndex] = [this.to.selectedIndex, this.from.selectedIndex];
+  }
+
+  /** Some bars are practised again and again in one key, unless the reader has chosen otherwise. */
+  repeat() {
+    if (!this.mode || this.modeForAll === null) return;
+    this.mode.value = this.chosen ? "loop" : this.modeForAll;
+  }
+
+  /** The first and last bar that are chosen, counted from 0; null for all. @returns {[number, number] | null} */
+  get chosen() {
+    if (!this.from?.length || !this.to) return null;
+    const [first, last] = [this.from.selectedIndex, this.to.selectedIndex];
+    return first > 0 || last < this.to.length - 1 ? [first, last] : null;
   }
 
   /** @param {Notes} notes @returns {Notes} the bars that are chosen */

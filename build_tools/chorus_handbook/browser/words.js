@@ -92,9 +92,10 @@ export function joined(items) {
 }
 
 /**
- * A key's name with proper signs: "Bb3" is "B♭3".
+ * A key's name with proper signs, and without the octave of its tonic, with which it would read as
+ * a note: "Bb3" is "B♭".
  * @param {string} key
  */
 export function keyName(key) {
-  return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+  return key[0] + key.slice(1).replace(/\d+$/, "").replaceAll("#", "♯").replaceAll("b", "♭");
 }

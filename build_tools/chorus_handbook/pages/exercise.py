@@ -133,7 +133,7 @@ def _late(
     if drawn:
         begins = starts(exercise.ladder, chorus, facts.mode)
         late["score"] = score_figure(drawn, begins)
-        late["player"] = player(path, facts, chorus, key_chooser(drawn))
+        late["player"] = player(path, facts, chorus, key_chooser(drawn), exercise.front.passes)
         symbols = symbols_for_browser(
             exercise.chords, facts, in_round=exercise.front.round is not None
         )

@@ -10,13 +10,15 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import joined
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.music.facts import Facts
+from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import FOLDER, link, track_file
 from chorus_handbook.sound.schedule import FASTEST, SLOWEST
 
 
-def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup:
-    """The row of controls; `keys` is the list from which a reader chooses the key."""
+def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup, passes: int) -> Markup:
+    """The row of controls; `keys` is the list from which a reader chooses the key. `passes`: how
+    often it is sung in each key."""
     slug, voices = facts.slug, _voices(facts, chorus)
     return render(
         "player.html",
@@ -28,6 +30,7 @@ def player(page_path: str, facts: Facts, chorus: Chorus, keys: Markup) -> Markup
         several_voices=len(voices) > 1,
         sung=any(sings for *_, sings in voices),
         several_keys=len(facts.keys) > 1,
+        passes=words.times_over(passes),
     )
 
 

@@ -204,6 +204,13 @@ def pace(facts: Facts, passes: int) -> str:
     )
 
 
+def times_over(passes: int) -> str:
+    """How often: "once", "twice", "three times"."""
+    if passes <= 2:
+        return _("once") if passes == 1 else _("twice")
+    return ngettext("{number} time", "{number} times", passes, number=number(passes))
+
+
 def facts_line(front: FrontMatter, facts: Facts | None, chorus: Chorus) -> str:
     """The line of facts under the title: "Impact 2 gentle · To learn: at once · a fifth · all
     voices in unison · 3 minutes, 1½ once known · When: early"."""
