@@ -26,7 +26,8 @@
   };
   const root = document.documentElement;
   const range = stored("own_range");
-  if (place.dataset.index) return root.classList.toggle("hb-range-stored", Boolean(range));
+  root.classList.toggle("hb-range-stored", Boolean(range));
+  if (place.dataset.index) return;
   root.classList.toggle("hb-key-asked", new URLSearchParams(location.search).has("key"));
   const part = stored("playback")?.part ?? range?.voice;
   if (part && place.dataset.bass?.split(" ").includes(part)) place.dataset.clef = "bass";

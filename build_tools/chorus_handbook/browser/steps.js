@@ -128,6 +128,4 @@ function setUp(steps) {
 
 const times = /** @type {HTMLElement[]} */ ([...document.querySelectorAll("span.hb-step-time")]);
 const steps = times.flatMap(stepOf);
-// The first one shows what they all do.
-steps[0]?.button.querySelector(".hb-unseen")?.setAttribute("class", "hb-step-word");
 if (steps.length) setUp(steps);
