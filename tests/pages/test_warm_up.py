@@ -83,8 +83,9 @@ def test_the_sheet_has_a_row_for_each_item_with_its_staff(sheet: str) -> None:
     assert len(rows) == 7 <= MOST_STAVES
     assert sum("<svg" in row for row in rows) == 6  # all but the one without notes
     assert all(row.count("<td") == 4 for row in rows)
-    steps = re.findall(r"\d (?:\S+ ){1,6}…", text_of(rows[1]))
-    assert steps
+    assert "2 Fill them in, at half the speed. 3" in text_of(rows[2])
+    assert "D down to B♭ minor" in text_of(rows[1])
+    assert "C–E by whole tones" in text_of(rows[3])
     assert "fork A" in sheet and "Stop if it hurts" in sheet
 
 
@@ -107,3 +108,15 @@ def test_a_routine_has_minutes_in_place_of_times(demo_site: Path) -> None:
     quartet = page(demo_site, "routines/quartet-in-the-stairwell")
     assert re.findall(r'hb-order-time">([\d:]+)<', quartet)[0] == "0:00"
     assert "Seven minutes for the quartet" in quartet
+
+
+def test_only_voices_that_are_there_have_starting_notes(demo_site: Path) -> None:
+    """In the sectional there are tenors and basses."""
+    said = text_of(page(demo_site, "routines/sectional-below-decks"))
+    assert re.search(r"Starting notes: Tenor .*Bass", said)
+    assert "Soprano " not in said and "Alto " not in said, said
+
+
+def test_home_leads_to_warm_ups_and_routines(demo_site: Path) -> None:
+    ways = page(demo_site, "").partition('class="hb-ways"')[2].partition("</ul>")[0]
+    assert re.findall(r'href="((?:warmups|routines)/)"', ways) == ["warmups/", "routines/"]

@@ -46,7 +46,10 @@ export class Stand {
     this.recall();
   }
 
-  open() {
+  /** @param {boolean} [notice] whether it is the run-through at ten minutes' notice: less of each item */
+  open(notice = false) {
+    this.dialog.classList.toggle("hb-notice", notice);
+    if (notice) this.keys.fill(0);
     this.dialog.showModal();
     this.began = Date.now();
     this.screen.keep(true);
@@ -71,8 +74,12 @@ export class Stand {
     return this.items[this.place];
   }
 
+  get notice() {
+    return this.dialog.classList.contains("hb-notice");
+  }
+
   get steps() {
-    return this.item.querySelectorAll(".hb-stand-steps li");
+    return this.notice ? [] : [...this.item.querySelectorAll(".hb-stand-steps li")];
   }
 
   /** Shows an item, with one of its steps marked; both are counted from 0. @param {number} place @param {number} [step] */
@@ -104,6 +111,7 @@ export class Stand {
 
   forward() {
     if (this.step + 1 < this.steps.length) this.mark(this.step + 1);
+    else if (this.notice && !this.items[this.place + 1]?.dataset.keys) this.dialog.close();
     else if (this.place + 1 < this.items.length) this.show(this.place + 1);
   }
 
@@ -130,7 +138,7 @@ export class Stand {
   }
 
   nextKey() {
-    if (this.keys[this.place] + 1 >= this.itsKeys.length) return;
+    if (this.notice || this.keys[this.place] + 1 >= this.itsKeys.length) return;
     this.keys[this.place] += 1;
     this.showKey();
     const row = this.dialog.querySelector(`.hb-stand-log li:nth-child(${this.place + 1}) [name=top]`);
@@ -147,7 +155,7 @@ export class Stand {
 
   /** Shows every item once and plays it in its first key. Any tap on a button, or any key, ends it. */
   async runThrough() {
-    this.open();
+    this.open(true);
     this.running += 1;
     const run = this.running;
     for (const [place, item] of this.items.entries()) {

@@ -87,7 +87,7 @@ def _lines(row: object, moves: str) -> Iterator[str]:
         yield row.key_rows[0].starts
     if row.leaving:
         yield row.leaving
-    yield from (f"{number} {step}" for number, step in enumerate(row.short_steps, 1))
+    yield from (f"{number} {step}" for number, step in enumerate(row.short_steps(), 1))
     if cue := row.exercise.front.cue:
         yield f"cue word: {cue}"
     if row.by:

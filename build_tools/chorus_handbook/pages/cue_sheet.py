@@ -14,13 +14,15 @@ from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
 from chorus_handbook.pages.dates import long_date
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import OrderRow, total_minutes
+from chorus_handbook.pages.order_rows import MOST_WORDS, OrderRow, total_minutes
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
 #: With more items than this, scale numbers replace the staves, so that the text need not shrink.
 MOST_STAVES = 8
+#: With more rows than these, steps have fewer words, so that all stays on one sheet.
+_ROOMY, _FEWER_WORDS = 6, 10
 _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
 
@@ -56,7 +58,7 @@ def cue_sheet(
                 "row": row,
                 "stave": late_name(row) if staves_fit and row.exercise.drawings else "",
                 "numbers": "" if staves_fit else scale_numbers(row),
-                "range": _short_keys(row),
+                "steps": row.short_steps(MOST_WORDS if len(rows) <= _ROOMY else _FEWER_WORDS),
                 "starts": row.key_rows[0].starts if row.key_rows and _differ(row) else "",
             }
             for row in rows
@@ -113,11 +115,3 @@ def scale_numbers(row: OrderRow) -> str:
 def _differ(row: OrderRow) -> bool:
     """Whether voices begin on different notes; the same note in another octave is not different."""
     return len({note % 12 for note in row.key_rows[0].notes}) > 1
-
-
-def _short_keys(row: OrderRow) -> str:
-    """From the first key to the last: "C–F"."""
-    if not row.key_rows:
-        return ""
-    first, last = row.key_rows[0].key, row.key_rows[-1].key
-    return first if first == last else f"{first}\u2013{last}"

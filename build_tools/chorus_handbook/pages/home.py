@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from chorus_handbook.catalogue import _, ngettext
@@ -20,9 +20,16 @@ def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
     return written.title if written else _("{chorus}: warm-ups", chorus=chorus.name)
 
 
-def home_page(written: Text[Any] | None, views: Views, count: int, chorus: Chorus) -> Page:
+def home_page(
+    written: Text[Any] | None,
+    views: Views,
+    count: int,
+    chorus: Chorus,
+    plans: Sequence[tuple[str, str]],
+) -> Page:
     """The home page. `written` is the author's index.md, if there is one; `count` the number of
-    exercises. The links fit on a phone without scrolling."""
+    exercises; `plans` the titles and paths of the lists of warm-ups and of routines, if there are
+    any. The links fit on a phone without scrolling."""
     title = home_title(written, chorus)
     return Page(
         path=HOME,
@@ -35,6 +42,7 @@ def home_page(written: Text[Any] | None, views: Views, count: int, chorus: Choru
                 {"who": who, "to": to, "link": link(HOME, path), "text": text}
                 for who, to, path, text in _ways(views, count)
             ],
+            plans=[{"to": to, "link": link(HOME, path)} for to, path in plans],
             written=whole_body(written) if written else "",
         ),
         headings=headings_of(written.source.body.sections) if written else (),

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from html import unescape
 
 from markupsafe import Markup
@@ -21,7 +21,7 @@ from chorus_handbook.pages.starts import starting_notes
 from chorus_handbook.records import Exercise
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
-from chorus_handbook.warmups.planning import planned_rungs
+from chorus_handbook.warmups.planning import planned_rungs, voices_there
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
@@ -34,6 +34,8 @@ STATUS_WORDS = {
 SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
 #: How many steps of an item are shown; the exercise's own page has them all.
 MOST_STEPS = 5
+#: So many words of a step stand on a cue sheet at most.
+MOST_WORDS = 14
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
@@ -79,6 +81,7 @@ class OrderRow:
     offset: str
     length: str
     keys: str
+    short_keys: str
     key_rows: tuple[KeyRow, ...]
     leaving: str
     moves: str
@@ -112,10 +115,9 @@ class OrderRow:
             told = _("{sung}, up to {key}", sung=told, key=words.note(item.top))
         return _("{sung}: {remark}", sung=told, remark=item.remark) if item.remark else told
 
-    @property
-    def short_steps(self) -> list[str]:
-        """The first steps as plain text, each cut after six words."""
-        return [_first_words(_plain(step), 6) for step in self.steps[:MOST_STEPS]]
+    def short_steps(self, most: int = MOST_WORDS) -> list[str]:
+        """The first steps, each in a sentence or a clause of at most so many words."""
+        return [_in_short(_plain(step), most) for step in self.steps[:MOST_STEPS]]
 
 
 def order_rows(
@@ -137,7 +139,10 @@ def order_rows(
         zip(front.items, order.items, slots, strict=True)
     ):
         exercise = exercises[item.exercise]
-        rungs = planned_rungs(item, exercise)
+        there = voices_there(text, chorus, slot.begins)
+        rungs = [_sung_by(rung, there) for rung in planned_rungs(item, exercise)]
+        key_rows = tuple(_key_row(rung, exercise, chorus) for rung in rungs)
+        path = item.key_path or exercise.front.key_path
         formation = vocabulary.formations.get(planned.formation)
         label = formation.label if formation else ""
         sections = exercise.entry.source.body.sections
@@ -154,8 +159,9 @@ def order_rows(
                 clock="" if begins is None else clock.time_of_day(begins, slot.begins),
                 offset=f"{minutes}:{seconds:02}",
                 length=words.seconds(planned.length / HALF_SECONDS),
-                keys=_keys(item, exercise, rungs),
-                key_rows=tuple(_key_row(rung, exercise, chorus) for rung in rungs),
+                keys=words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else "",
+                short_keys=words.short_keys(path, _names(key_rows)) if key_rows and path else "",
+                key_rows=key_rows,
                 leaving=_leaving(rungs, chorus),
                 moves=label if slot.moves else "",
                 formation=label,
@@ -176,9 +182,10 @@ def total_minutes(order: RunningOrder) -> int:
     return -(-clock.total(order.items) // MINUTE)
 
 
-def _keys(item: RoutineItem, exercise: Exercise, rungs: Sequence[Rung]) -> str:
-    path = item.key_path or exercise.front.key_path
-    return words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else ""
+def _sung_by(rung: Rung, there: set[str]) -> Rung:
+    """The key with those of its voices only that are there."""
+    voices = {name: step for name, step in rung.voices.items() if name in there}
+    return replace(rung, voices=voices) if voices else rung
 
 
 def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
@@ -187,6 +194,13 @@ def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
     return KeyRow(
         str(rung.tonic), words.key(rung.tonic, mode), starting_notes(rung, chorus), tuple(notes)
     )
+
+
+def _names(rows: Sequence[KeyRow]) -> list[str]:
+    """The names of the keys; the mode is named with the last, not with the first: "D down to B♭
+    minor"."""
+    names = [row.key for row in rows]
+    return [words.note(rows[0].tonic[:-1]), *names[1:]] if len(names) > 1 else names
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
@@ -226,9 +240,17 @@ def _first_sentence(text: str) -> str:
     return re.split(r"(?<=[.!?])\s", text, maxsplit=1)[0]
 
 
-def _first_words(text: str, count: int) -> str:
-    parts = text.split()
-    return " ".join(parts) if len(parts) <= count else f"{' '.join(parts[:count])} …"
+def _in_short(text: str, most: int) -> str:
+    """The first sentence; if it is too long, as many of its clauses as fit; if none is long enough
+    to be understood alone, its first words."""
+    parts = _first_sentence(text).split()
+    if len(parts) <= most:
+        return " ".join(parts)
+    for marks, end in ((";:", "."), (",", " …")):
+        ends = [n for n, part in enumerate(parts[:most], 1) if n > 4 and part[-1] in marks]
+        if ends:
+            return " ".join(parts[: ends[-1]]).rstrip(marks) + end
+    return f"{' '.join(parts[:most])} …"
 
 
 def _seated(html: Markup) -> str:

@@ -21,6 +21,7 @@ from chorus_handbook.dependencies import program_hash
 from chorus_handbook.entries import kinds
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import EXERCISE, Text
+from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
 from chorus_handbook.pages.care import care_page, care_title
 from chorus_handbook.pages.home import home_page, home_title
 from chorus_handbook.pages.kin import Kin
@@ -100,9 +101,11 @@ class Plans:
             yield from pages
 
     def _home_page(self) -> PlannedPage:
-        make = partial(home_page, self._home, self._views, len(self._stock), self.chorus)
+        of_plans = (WARM_UP.page("index"), ROUTINE.page("index"))
+        plans = tuple((one.title, one.path) for one in self.lists if one.path in of_plans)
+        make = partial(home_page, self._home, self._views, len(self._stock), self.chorus, plans)
         title = home_title(self._home, self.chorus)
-        shown = self._home, [plan.path for plan in self.overviews], len(self._stock)
+        shown = self._home, [plan.path for plan in self.overviews], len(self._stock), plans
         return self._plan(HOME, title, make, repr(shown))
 
     def _overviews(self) -> Iterator[PlannedPage]:

@@ -93,7 +93,10 @@ def _about(front: object, order: RunningOrder) -> list[Markup | str]:
     be empty."""
     if not isinstance(front, WarmUpFields):
         minutes = words.seconds(60 * total_minutes(order))
-        return [getattr(front, "summary", None) or "", _("It takes {time}.", time=minutes)]
+        takes = _(
+            "It takes {time}, with changes of place, pauses and a minute for seats.", time=minutes
+        )
+        return [getattr(front, "summary", None) or "", takes]
     ends = clock.time_of_day(front.begins, round(front.minutes * MINUTE))
     when = _(
         "{date}, {begins} to {ends}",
@@ -107,7 +110,7 @@ def _about(front: object, order: RunningOrder) -> list[Markup | str]:
         _("at the piano: {name}", name=front.pianist) if front.pianist else "",
     ]
     takes = _(
-        "It takes {time} of {minutes}.",
+        "It takes {time} of {minutes}, with changes of place, pauses and a minute for seats.",
         time=words.seconds(clock.total(order.items) / HALF_SECONDS),
         minutes=words.seconds(60 * front.minutes),
     )

@@ -160,14 +160,31 @@ def who_sings(facts: Facts | None, chorus: Chorus) -> str:
 
 def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
     """The series of keys: "C4 up to G4, 8 keys". `tonics` are spelled as in the score."""
-    first = note(tonics[0])
-    if len(tonics) == 1:
-        return first
-    turn = tonics[len(path.semitones()) // 2] if path.back else tonics[-1]
-    up = path.turn.midi > path.start.midi
-    way = _(_WAYS[up, path.back, path.stride == 2], first=first, last=note(turn))
+    names = [note(tonic) for tonic in tonics]
+    if len(names) == 1:
+        return names[0]
+    way = way_through(path, names)
     # Translators: {way} is such as "C4 up to G4".
     return ngettext("{way}, {n} key", "{way}, {n} keys", len(tonics), way=way)
+
+
+def short_keys(path: KeyPath, names: Sequence[str]) -> str:
+    """The series of keys where there is little room: "C–G", and the whole of it where it does not
+    go up by semitones: "E♭ down to B♭"."""
+    if len(names) == 1:
+        return names[0]
+    if path.back or path.turn.midi < path.start.midi:
+        return way_through(path, names)
+    keys = f"{names[0]}\u2013{names[-1]}"
+    # Translators: {keys} is such as "C–E".
+    return keys if path.stride == 1 else _("{keys} by whole tones", keys=keys)
+
+
+def way_through(path: KeyPath, names: Sequence[str]) -> str:
+    """Which way the keys of these names go: "C4 up to G4"."""
+    turn = names[len(path.semitones()) // 2] if path.back else names[-1]
+    up = path.turn.midi > path.start.midi
+    return _(_WAYS[up, path.back, path.stride == 2], first=names[0], last=turn)
 
 
 def beats_a_minute(tempo: float) -> str:

@@ -57,7 +57,7 @@ def running_order(
         weeks = weeks_running(log.before(item.exercise, day), day) if day else 0
         made = _planned(item, exercise, vocabulary, status, weeks)
         begins = clock.timetable([*planned, made])[-1].begins
-        voices = _present(text, chorus, begins)
+        voices = voices_there(text, chorus, begins)
         planned.append(_with_voices(made, item, exercise, voices))
     leads = front.leads_into if isinstance(front, WarmUpFields) else None
     return RunningOrder(
@@ -83,6 +83,19 @@ def planned_rungs(item: RoutineItem, exercise: Exercise) -> Sequence[Rung]:
     by_tonic = {rung.tonic.midi: rung for rung in rungs}
     wanted = [path.start.midi + semitones for semitones in path.semitones()]
     return [by_tonic[midi] for midi in wanted if midi in by_tonic]
+
+
+def voices_there(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
+    """The names of the voices present `begins` half-seconds after the start."""
+    front = text.front
+    there = {voice for name in front.voices_present for voice in chorus.named(name) or ()}
+    if isinstance(front, WarmUpFields):
+        now = front.begins + begins // MINUTE
+        for name, hours in front.there.items():
+            first, last = read_there(hours)
+            if (first is not None and now < first) or (last is not None and now >= last):
+                there -= {*(chorus.named(name) or ())}
+    return there
 
 
 def _planned(
@@ -172,19 +185,6 @@ def _moving_lines(facts: Facts | None) -> int:
         if voice.voice != LEADER and any(size for size, count in voice.intervals.items() if count)
     }
     return min(facts.parts, len(moving))
-
-
-def _present(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
-    """The names of the voices present `begins` half-seconds after the start."""
-    front = text.front
-    there = {voice for name in front.voices_present for voice in chorus.named(name) or ()}
-    if isinstance(front, WarmUpFields):
-        now = front.begins + begins // MINUTE
-        for name, hours in front.there.items():
-            first, last = read_there(hours)
-            if (first is not None and now < first) or (last is not None and now >= last):
-                there -= {*(chorus.named(name) or ())}
-    return there
 
 
 def _with_voices(
