@@ -38,7 +38,23 @@ WORDS = {
     "measure": ("measure", "low-tide"),
     "tracks": ("tracks", "low-tide", "--voice", "alto"),
     "schema": ("schema",),
+    "plan": ("plan", "--title", "Thursday", "--from-last"),
+    "cue": ("cue", "2026-09-03"),
+    "sung": ("sung", "saved.json"),
 }
+WARM_UP = """\
+---
+title: Monday
+date: 2026-09-03
+starts: 19:30
+minutes: 10
+items:
+  - exercise: low-tide
+    sung: yes
+---
+"""
+SAVED = """{"warm_up": "2026-09-03-monday", "chorus": "Testing Chorus",
+"items": [{"exercise": "low-tide", "sung": "yes", "remark": "Quiet."}]}"""
 ABC = "X:1\nT:Rope ladder\nM:4/4\nL:1/4\nK:C\nC D E D | C3 z |\n"
 
 
@@ -60,6 +76,10 @@ def only_line(text: bytes) -> str:
 @pytest.fixture
 def prepared(project: Path) -> Path:
     (project / "tune.abc").write_text(ABC, encoding="utf-8")
+    (project / "saved.json").write_text(SAVED, encoding="utf-8")
+    (project / "handbook" / "warmups").mkdir()
+    warm_up = project / "handbook" / "warmups" / "2026-09-03-monday.md"
+    warm_up.write_text(WARM_UP, encoding="utf-8")
     return project
 
 
