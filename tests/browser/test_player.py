@@ -225,14 +225,20 @@ def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str, play: Pla
     phone.locator("[name=count-in]").uncheck()
     phone.locator('[data-voice="tenor"]').get_by_text("off").click()
     play(phone)
-    shown = "[...document.querySelectorAll('.hb-wide .hb-sounding')].map(e => e.id)"
+    shown = "[...document.querySelectorAll('.hb-wide .{}')].map(e => e.id)"
     expect(phone.locator(".hb-wide .hb-sounding").first).to_have_attribute("id", "soprano-1")
     seen = set()
     for _ in range(60):
-        seen |= set(phone.evaluate(shown))
+        found = phone.evaluate(shown.format("hb-sounding"))
+        silent = phone.evaluate(shown.format("hb-due"))
+        assert not [one for one in found if one.startswith("tenor")]
+        assert all(one.startswith("tenor") for one in silent)
+        seen |= {*found, *silent}
         phone.wait_for_timeout(50)
-    assert {"soprano-1", "soprano-2", "soprano-3", "bass-3"} <= seen
-    assert not [one for one in seen if one.startswith("tenor")]  # it is off
+    assert {"soprano-1", "soprano-2", "soprano-3", "tenor-2", "bass-3"} <= seen
+    phone.locator('[data-voice="bass"]').get_by_text("off").click()
+    phone.wait_for_timeout(200)
+    assert phone.evaluate(shown.format("hb-due")) == []  # two are left out, so neither is one's own
     weight = phone.evaluate(
         "getComputedStyle(document.querySelector('.hb-narrow .hb-sounding')).strokeWidth"
     )

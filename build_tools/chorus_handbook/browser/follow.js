@@ -32,8 +32,8 @@ export class Follower {
     );
     /** The first and last bar that are practised; null for all. @type {[number, number] | null} */
     this.bars = null;
-    /** @type {Set<Element>} */
-    this.shown = new Set();
+    /** @type {Map<Element, string>} */
+    this.shown = new Map();
     this.inView = true;
     this.scrollsUntil = -Infinity;
     this.pressedAt = -Infinity;
@@ -45,23 +45,30 @@ export class Follower {
   }
 
   /**
+   * Mark what sounds. The one voice that is left out is followed too, hollow: it is the part of
+   * whoever sings to the others. Of several silent voices none is.
    * @param {Event[]} due
-   * @param {Map<string, number>} levels of the voices: those that are silent are not shown
+   * @param {Map<string, number>} levels of the voices, 0 for those that are silent
    */
   show(due, levels) {
-    /** @type {Set<Element>} */
-    const wanted = new Set();
+    const leftOut = [...levels.values()].filter((level) => level <= 0).length;
+    /** @type {Map<Element, string>} */
+    const wanted = new Map();
     for (const { id, voice } of due) {
-      if (id === null || voice === null || (levels.get(voice) ?? 1) <= 0) continue;
+      if (id === null || voice === null) continue;
+      const heard = (levels.get(voice) ?? 1) > 0;
+      if (!heard && leftOut > 1) continue;
       for (const parts of this.drawings(this.drawn.get(id) ?? id)) {
-        for (const element of this.practised(id, parts)) wanted.add(element);
+        for (const element of this.practised(id, parts)) {
+          if (heard || !wanted.has(element)) wanted.set(element, heard ? "hb-sounding" : "hb-due");
+        }
       }
     }
-    for (const element of this.shown) {
-      if (!wanted.has(element)) element.classList.remove("hb-sounding");
+    for (const [element, name] of this.shown) {
+      if (wanted.get(element) !== name) element.classList.remove(name);
     }
-    const fresh = [...wanted].some((element) => !this.shown.has(element));
-    for (const element of wanted) element.classList.add("hb-sounding");
+    const fresh = [...wanted].some(([element, name]) => this.shown.get(element) !== name);
+    for (const [element, name] of wanted) element.classList.add(name);
     this.shown = wanted;
     if (fresh) this.keepInView();
   }
@@ -158,7 +165,7 @@ export class Follower {
 
   /** Where the notes stand in the window, between what lies over its top and its bottom. */
   place() {
-    const boxes = [...this.shown]
+    const boxes = [...this.shown.keys()]
       .map((element) => element.getBoundingClientRect())
       .filter(({ width, height }) => width || height);
     if (!boxes.length) return null;
