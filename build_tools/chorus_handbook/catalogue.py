@@ -84,17 +84,17 @@ def _(message: str, **values: object) -> str:
     If any value is `Markup`, so is the result, and everything else in it is escaped. Otherwise the
     result is a plain `str`, which is escaped where it is shown.
     """
-    return _filled(_translations(language()).gettext(message), values)
+    return _filled(_translations(FOLDER, language()).gettext(message), values)
 
 
 def pgettext(context: str, message: str, **values: object) -> str:
     """Like `_`, for an English text with several meanings; `context` says which is meant."""
-    return _filled(_translations(language()).pgettext(context, message), values)
+    return _filled(_translations(FOLDER, language()).pgettext(context, message), values)
 
 
 def ngettext(one: str, many: str, n: int, /, **values: object) -> str:
     """A message in the singular or plural form for the count `n`, which also fills {n}."""
-    return _filled(_translations(language()).ngettext(one, many, n), {"n": n, **values})
+    return _filled(_translations(FOLDER, language()).ngettext(one, many, n), {"n": n, **values})
 
 
 def decimal(value: float) -> str:
@@ -135,8 +135,8 @@ def _filled(message: str, values: dict[str, object]) -> str:
 
 
 @lru_cache(maxsize=4)
-def _translations(tag: str) -> library.NullTranslations:
+def _translations(folder: Path, tag: str) -> library.NullTranslations:
     if tag == ENGLISH:
         return library.NullTranslations()
-    with (FOLDER / tag / "messages.mo").open("rb") as file:
+    with (folder / tag / "messages.mo").open("rb") as file:
         return library.GNUTranslations(file)

@@ -64,8 +64,8 @@ class _Clock:
 
 
 def _entries(score: Score, clock: _Clock) -> Iterator[Mark]:
-    """The number of each entry of a round, above what the first voice sings when it comes; one that
-    comes when the line is sung again stands where that begins."""
+    """The number of each entry of a round. It stands above the note that the first voice sings at
+    the moment of the entry, even if the first voice is by then repeating the line."""
     numbers: dict[Fraction, list[str]] = {}
     for number, entry in enumerate(score.entries, 1):
         numbers.setdefault(entry.onset % score.length, []).append(f"{number}.")

@@ -1,8 +1,9 @@
-"""Handles texts in a drawing, and musical signs inside texts, such as the note in a metronome mark.
+"""Places the texts of a drawing: words, syllables with their extender lines, and bar numbers.
 
-verovio sets these signs in its own music font, which pages do not have, so they become glyphs of
-the sprite. Their positions are computed from the widths of the words before them, which are in
-verovio's own tables.
+Musical signs inside a text, such as the note in a metronome mark, need work of their own. verovio
+sets them in its music font, which pages do not have, so each becomes a reference to a glyph in the
+sprite (the one collection of glyph shapes that a page has). Its position is computed from the
+widths of the words before it, which are in verovio's own tables.
 """
 
 from __future__ import annotations
@@ -37,9 +38,11 @@ _UNKNOWN_WIDTH = 0.55
 
 #: The gap between an extender line and the next syllable, and the shortest line drawn, in units.
 _EXTENDER_GAP, _SHORTEST_EXTENDER = 110, 150
-#: A bar number stands so far above what lies below it: the clef, which the engraver lets it touch,
-#: or the tip of a bracket, so high above its staff, which the engraver does not reckon with.
-_ABOVE_CLEF, _BRACKET_TIP = 70, 205
+#: The gap between a bar number and the clef or bracket below it, in units. (The engraver lets the
+#: number touch the clef, and takes no account of brackets.)
+_ABOVE_CLEF = 70
+#: How high the tip of a bracket rises above the point where the engraver begins it, in units.
+_BRACKET_TIP = 205
 #: An extender line is at most this far from its syllable's baseline, in units; hyphens are farther.
 _BASELINE = 40
 
@@ -234,8 +237,11 @@ def _outline(code: str) -> str:
 
 
 def bar_number_line(line: float, bracket: float) -> float:
-    """The line on which a bar number stands, from the engraver's own and the height at which the
-    tip of its system's bracket begins."""
+    """The baseline of a bar number.
+
+    line: the baseline that the engraver gave it.
+    bracket: where the tip of the bracket beside its system begins; infinite if there is none.
+    """
     return min(line, bracket - _BRACKET_TIP) - _ABOVE_CLEF
 
 
@@ -249,7 +255,8 @@ class LyricLines:
         self.lowest = -math.inf
 
     def note(self, system: int, x: float) -> None:
-        """A line that goes on in a system begins with its first note."""
+        """Take note of a note at `x` in a system. An extender line that goes on from the system
+        before begins at the system's first note."""
         self._first_notes[system] = min(x, self._first_notes.get(system, x))
 
     def syllable(self, system: int, x: float, y: float) -> None:

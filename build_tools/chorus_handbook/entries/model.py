@@ -101,7 +101,7 @@ class FrontMatter(Model):
         str | None,
         Field(
             max_length=4000,
-            description='Roots to tune from instead, one a beat: "1 - 4 - | 5 - 1 -".',
+            description='The chords\' roots, one a beat, if not as heard: "1 - 4 - | 5 - 1 -".',
         ),
     ] = None
     formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
@@ -154,7 +154,8 @@ class FrontMatter(Model):
 
     @property
     def full_title(self) -> str:
-        """The title and, where there is one, the plain name: for lists of other programs."""
+        """The title and, where there is one, the plain name: for places that show one line, such as
+        the browser's tab and a track's tags."""
         return self.title if self.plain is None else f"{self.title} · {self.plain}"
 
     @property
@@ -177,8 +178,8 @@ EXERCISE = Kind(
 )
 
 
-#: The notations that are written in a fence named after them, and with them the one that stands
-#: in a file of its own, which the field of this name names.
+#: The notations that are written in a fence (```degrees, ```abc). "score" is the third: a file of
+#: its own, which the field `score` names.
 FenceNotation = Literal["degrees", "abc"]
 NotationName = FenceNotation | Literal["score"]
 FENCE_NOTATIONS: tuple[FenceNotation, ...] = get_args(FenceNotation)

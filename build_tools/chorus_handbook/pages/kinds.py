@@ -25,8 +25,13 @@ from chorus_handbook.warmups.history import history_of
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What a page shows beside its text: exercises, by slug, what it read of the other texts, and
-    the drawings of an exercise, one a key, for what is set in late."""
+    """What a page shows beside its own text.
+
+    exercises: the exercises that it may show, by slug.
+    read: what its kind has read from the other texts of that kind; see `reads` below.
+    drawings: gives the drawings of an exercise, one for each key. They go into the page's late
+    slots, which are filled in once the page is rendered.
+    """
 
     exercises: Mapping[str, Exercise]
     config: ChorusConfig

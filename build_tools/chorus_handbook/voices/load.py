@@ -81,7 +81,8 @@ def glide_cycles(start: float, end: float, seconds: float) -> float:
 
 
 def loads_as_json(loads: Mapping[str, Load]) -> list[dict[str, object]]:
-    """A row a voice: how many keys it sings, and what it does in all of them."""
+    """One object for each voice: the number of keys it sings, and, in all of them together, its
+    voiced seconds and vocal-fold cycles."""
     return [
         {
             "voice": name,

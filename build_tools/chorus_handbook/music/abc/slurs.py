@@ -41,7 +41,8 @@ class WrittenSlurs:
         self._begun.clear()
 
     def end(self, place: Place, last: WrittenNote | None) -> None:
-        """A slur ends with the last tone."""
+        """Read a `)` at `place`: the slur opened last ends with `last`, the tone read before it
+        (None if there is none). A `)` that ends no slur is reported."""
         earlier = [slur for slur in self._open if slur[1] is not last]
         if last and earlier and not self._begun:
             self._open.remove(earlier[-1])
