@@ -23,7 +23,12 @@ function setUp(box) {
   };
 
   async function load() {
-    if (asked || !(form?.open || store.read())) return;
+    if (asked) return;
+    if (!form?.open && !store.read()) {
+      // What is stored may be no range; then nothing on the page has to wait for one (before_paint.js).
+      document.documentElement.classList.remove("hb-range-stored");
+      return;
+    }
     asked = true;
     try {
       const module = await import("./own_range_form.js");

@@ -20,7 +20,7 @@ from chorus_handbook.music.musicxml.parse import ScoreFileError, parse
 
 #: How many damaged files are read, and how many of those that can be read are drawn; a longer run
 #: is asked for by hand: FUZZ_FILES=5000 FUZZ_DRAWINGS=1000 pytest tests/music/musicxml -s
-FILES = int(os.environ.get("FUZZ_FILES", "800"))
+FILES = int(os.environ.get("FUZZ_FILES", "600"))
 DRAWINGS = int(os.environ.get("FUZZ_DRAWINGS", "100"))
 SEED = int(os.environ.get("FUZZ_SEED", "20"))
 
