@@ -1,5 +1,5 @@
 """The Latin, German and French words of the demo stand in a dictionary of their language: the
-word forms of simplemma (https://pypi.org/project/simplemma/), made from open word lists.
+word forms of simplemma (https://github.com/adbar/simplemma), made from open word lists.
 That a word is sung as its exercise says is common practice, from memory."""
 
 from __future__ import annotations
