@@ -34,7 +34,7 @@ VOICES = {"soprano": ("Soprano", 60, 77)}
 
 def order(*items: PlannedItem, **fields: object) -> RunningOrder:
     """A running order of half an hour."""
-    whole = RunningOrder(items, minutes=30 * MINUTE, comfortable=VOICES)
+    whole = RunningOrder(items, allowed=30 * MINUTE, comfortable=VOICES)
     return replace(whole, **fields)  # type: ignore[arg-type]
 
 

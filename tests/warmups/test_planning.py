@@ -95,5 +95,5 @@ def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
 def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]) -> None:
     order = plan([{"exercise": "slipway"}])
     assert order.comfortable["soprano"] == ("Soprano", 60, 77)  # C4 to F5
-    assert order.minutes == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
+    assert order.allowed == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
     assert replace(order, items=()).singing_before(0) == 0

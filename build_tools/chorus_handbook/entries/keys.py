@@ -8,6 +8,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import AfterValidator
 
 from chorus_handbook.pitch import Pitch
 
@@ -92,3 +95,12 @@ class KeyPath:
             + (" and back" if self.back else "")
             + (" by whole tones" if self.stride == 2 else "")
         )
+
+
+def _that_can_be_read(text: str) -> str:
+    KeyPath.parse(text)
+    return text
+
+
+#: The field as it is written. A text that `KeyPath` cannot read is refused with its message.
+KeysText = Annotated[str, AfterValidator(_that_can_be_read)]

@@ -16,7 +16,7 @@ from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
 from chorus_handbook.catalogue import N_
 from chorus_handbook.chorus.model import Line, Model, Name
 from chorus_handbook.entries.draft import PLACEHOLDERS
-from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.keys import KeyPath, KeysText
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.rendered import Rendered
 from chorus_handbook.entries.roots import Root, parse_roots
@@ -66,7 +66,7 @@ class FrontMatter(Model):
         float | None, Field(ge=20, le=300, description="Beats a minute, needed with notes.")
     ] = None
     keys: Annotated[
-        str | None,
+        KeysText | None,
         Field(description='The keys, such as "C4 up to G4", needed with notes.'),
     ] = None
     passes: Annotated[
@@ -130,13 +130,6 @@ class FrontMatter(Model):
     answers: Annotated[
         dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
     ] = {}
-
-    @field_validator("keys")
-    @classmethod
-    def _keys_are_a_path(cls, value: str | None) -> str | None:
-        if value is not None:
-            KeyPath.parse(value)
-        return value
 
     @field_validator("roots")
     @classmethod

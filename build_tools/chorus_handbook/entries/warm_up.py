@@ -15,7 +15,7 @@ from pydantic import Field, field_validator
 
 from chorus_handbook.catalogue import N_
 from chorus_handbook.chorus.model import Line, Model, Name
-from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.keys import KeyPath, KeysText
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.source.names import as_name
@@ -97,7 +97,7 @@ class RoutineItem(Model):
 
     exercise: Annotated[Name, Field(description="The name of its file in exercises/.")]
     keys: Annotated[
-        str | None,
+        KeysText | None,
         Field(description='Some of its keys: "D4 up to F4"; left out, all of them.'),
     ] = None
     minutes: Annotated[
@@ -109,13 +109,6 @@ class RoutineItem(Model):
     ] = None
     variation: Annotated[Line | None, Field(max_length=120, description="What is changed.")] = None
     note: Annotated[Line | None, Field(description="A note for whoever leads it.")] = None
-
-    @field_validator("keys")
-    @classmethod
-    def _keys_are_a_path(cls, value: str | None) -> str | None:
-        if value is not None:
-            KeyPath.parse(value)
-        return value
 
     @property
     def key_path(self) -> KeyPath | None:

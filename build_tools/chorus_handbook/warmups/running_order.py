@@ -82,7 +82,7 @@ class RunningOrder:
     """The items of a warm-up or a routine, in order.
 
     occasion: the kind of warm-up; None for a routine.
-    minutes: how long it may take, in half-seconds despite its name; None for a routine.
+    allowed: how long it may take, in half-seconds; None for a routine.
     comfortable: for every voice, by name: its label, and its lowest and highest comfortable note.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
@@ -90,7 +90,7 @@ class RunningOrder:
 
     items: Sequence[PlannedItem]
     occasion: Occasion | None = "weekly"
-    minutes: int | None = None
+    allowed: int | None = None
     comfortable: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
     chord_follows: bool = False
     has_families: bool = True

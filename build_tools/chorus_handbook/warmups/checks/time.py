@@ -18,14 +18,14 @@ def check_time(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-time`, at most one; it names the longest item."""
     needed = [item for item in order.items if not item.if_time]
     time = total(needed)
-    if order.minutes is None or not over(time, order.minutes):
+    if order.allowed is None or not over(time, order.allowed):
         return
     longest = max(needed, key=lambda item: item.length)
     yield Finding(
         "warmup-time",
         None,
         f"This warm-up takes {seconds(time / HALF_SECONDS)}, which is "
-        f'{seconds((time - order.minutes) / HALF_SECONDS)} more than "minutes" says. The longest '
+        f'{seconds((time - order.allowed) / HALF_SECONDS)} more than "minutes" says. The longest '
         f'item is "{longest.title}" with {seconds(longest.length / HALF_SECONDS)}.',
         "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be "
         'left out with "if_time: 1".',
