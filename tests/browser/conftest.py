@@ -80,6 +80,6 @@ def play() -> Callable[[Page], None]:
 
     def tap(page: Page) -> None:
         page.locator(".hb-play").click()
-        expect(page.locator(".hb-player-says")).to_contain_text("Playing in")
+        expect(page.locator(".hb-player-status")).to_contain_text("Playing in")
 
     return tap

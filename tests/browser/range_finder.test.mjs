@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 
-import { adviceFor } from "../../build_tools/chorus_handbook/browser/own_row.js";
+import { adviceFor } from "../../build_tools/chorus_handbook/browser/own_range_row.js";
 import { answered, beginSearch } from "../../build_tools/chorus_handbook/browser/range_finder.js";
 
 /** The note that a singer of this range ends up with, and how many notes were asked about. */

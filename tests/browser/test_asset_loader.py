@@ -27,7 +27,7 @@ def test_an_exercise_that_has_loaded_needs_no_network(
     phone.goto(site_url + EXERCISE, wait_until="networkidle")
     phone.on("request", lambda request: asked.append(request.url))
     phone.context.set_offline(True)
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.locator('[data-voice="alto"]').get_by_text("only this").click()
     phone.locator("[name=tempo]").fill("150")
     play(phone)
@@ -114,7 +114,7 @@ def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
 
     phone.route("**/notes.json", slow)
     phone.goto(site_url + EXERCISE)
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     play(phone)
 
 
@@ -145,7 +145,7 @@ def test_a_broken_pack_is_told_and_tried_again(phone: Page, site_url: str, play:
         phone.goto(site_url + EXERCISE)
         phone.locator(".hb-play").click()
         case = f"{file}: {answer and {**answer, 'body': '...'}}"
-        expect(phone.locator(".hb-player-says"), case).to_contain_text(word)
+        expect(phone.locator(".hb-player-status"), case).to_contain_text(word)
         expect(phone.locator(".hb-play"), case).to_have_text("Play")
         phone.unroute(f"**/{file}")
         play(phone)
@@ -182,4 +182,4 @@ def test_tones_that_are_not_those_listed_are_not_played(
     phone.route("**/instrument.bin", other)
     phone.goto(site_url + EXERCISE, wait_until="networkidle")
     phone.locator(".hb-play").click()
-    expect(phone.locator(".hb-player-says")).to_contain_text("damaged")
+    expect(phone.locator(".hb-player-status")).to_contain_text("damaged")

@@ -68,7 +68,7 @@ def test_where_a_voice_steps_out_stands_in_the_chart(
     assert leaving
     for slug in leaving:
         phone.goto(f"{site_url}exercises/{slug}/")
-        phone.locator(".hb-player-more > summary").click()
+        phone.locator(".hb-player-options > summary").click()
         for row in phone.locator("tr:has(.hb-leaves)").all():
             cells = row.locator("td > .hb-unseen").all_inner_texts()
             first = next(place for place, word in enumerate(cells) if word.startswith("too "))

@@ -121,7 +121,7 @@ def test_what_an_own_range_means_as_its_cases_have_it(evaluate: Evaluate, demo_s
     """Two semitones inside: common practice."""
     golden = cases("own_range")
     found = evaluate(
-        "own_compass.js",
+        "own_range_compass.js",
         "({singerOf}, {ranges, voices}) => ranges.map(range => singerOf(range, voices))",
         {
             "ranges": [case["range"] for case in golden],
@@ -141,5 +141,7 @@ def test_notes_are_named_as_everywhere_else(evaluate: Evaluate) -> None:
     from chorus_handbook.pages.words import note
     from chorus_handbook.pitch import named
 
-    found = evaluate("own_compass.js", "({noteName}, all) => all.map(noteName)", [*range(128)])
+    found = evaluate(
+        "own_range_compass.js", "({noteName}, all) => all.map(noteName)", [*range(128)]
+    )
     assert found == [note(named(midi)) for midi in range(128)]

@@ -73,7 +73,7 @@ def test_with_a_voice_alone_the_row_is_that_voices_own(phone: Page, site_url: st
         choose(phone, voice=voice)
         expect(phone.locator(".hb-you th")).to_have_text(f"You as {voice}")
         assert cells(phone, ".hb-you") == cells(phone, f"tr:nth-child({place})")
-    expect(phone.locator(".hb-you-says")).to_have_text("As bass you step out after the key of E.")
+    expect(phone.locator(".hb-you-text")).to_have_text("As bass you step out after the key of E.")
     # The same stands in the open, below the score.
     expect(phone.locator(".hb-way + .hb-you-way")).to_have_text(
         "As bass you step out after the key of E."
@@ -81,7 +81,7 @@ def test_with_a_voice_alone_the_row_is_that_voices_own(phone: Page, site_url: st
     expect(phone.locator(".hb-own summary")).to_have_text("Your own range: bass, D2 to E4")
 
 
-def shown_row(
+def shown_range_row(
     demo: Checked, slug: str, voice: str, compass: Compass
 ) -> list[tuple[str, str, str, bool]]:
     """The row "You" of an exercise, by Python's rule: key, state, shape, whether only touched."""
@@ -110,7 +110,7 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
     for all of them is tested without a page, in `test_ladder_rule.py`."""
     compass = Compass(lowest + 2, highest - 2, lowest, highest, lowest, highest)
     rows = {
-        slug: shown_row(demo, slug, voice, compass)
+        slug: shown_range_row(demo, slug, voice, compass)
         for slug, ladder in demo.ladders.items()
         if ladder.rungs
     }
@@ -123,7 +123,7 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
     choose(page, voice=voice, lowest=lowest, highest=highest)
     for slug in looked_at.values():
         page.goto(f"{site_url}exercises/{slug}/", wait_until="domcontentloaded")
-        expect(page.locator(".hb-you-says")).to_have_count(1)
+        expect(page.locator(".hb-you-text")).to_have_count(1)
         shown = page.eval_on_selector_all(
             ".hb-you td",
             """cells => cells.map(cell => [cell.dataset.column,
@@ -136,11 +136,11 @@ def test_with_own_notes_every_state_is_what_python_comes_to(
 def test_notes_without_a_voice_are_sung_as_the_nearest(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE)
     choose(phone, lowest=46)
-    expect(phone.locator(".hb-own-says")).to_contain_text("Set the highest note too, or choose")
+    expect(phone.locator(".hb-own-status")).to_contain_text("Set the highest note too, or choose")
     assert stored(phone) == []
     choose(phone, highest=67)
     expect(phone.locator(".hb-you th")).to_have_text("You as tenor")
-    expect(phone.locator(".hb-you-says")).to_contain_text("voice nearest to your range is tenor")
+    expect(phone.locator(".hb-you-text")).to_contain_text("voice nearest to your range is tenor")
 
 
 def test_the_row_follows_the_key(phone: Page, site_url: str) -> None:
@@ -160,7 +160,7 @@ def test_a_voice_that_does_not_sing_is_told_so(phone: Page, site_url: str) -> No
     phone.route(f"**/{EXERCISE}", without_bass)
     phone.goto(site_url + EXERCISE)
     choose(phone, voice="bass")
-    expect(phone.locator(".hb-you-says")).to_have_text("As bass you do not sing in this exercise.")
+    expect(phone.locator(".hb-you-text")).to_have_text("As bass you do not sing in this exercise.")
     expect(phone.locator(".hb-you")).to_have_count(0)
 
 
@@ -168,7 +168,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     phone.goto(site_url + EXERCISE)
     expect(phone.locator(".hb-own-clear")).to_be_hidden()
     choose(phone, voice="alto", highest=71)
-    expect(phone.locator(".hb-own-says")).to_have_text("Stored in this browser and nowhere else.")
+    expect(phone.locator(".hb-own-status")).to_have_text("Stored in this browser and nowhere else.")
     assert json.loads(stored(phone)[0]) == {
         "version": 1,
         "voice": "alto",
@@ -182,7 +182,7 @@ def test_it_lasts_over_pages_and_one_tap_clears_it(phone: Page, site_url: str) -
     expect(phone.locator(".hb-own details")).not_to_have_attribute("open", "")
     phone.locator(".hb-own-clear").click()
     expect(phone.locator(".hb-you")).to_have_count(0)
-    expect(phone.locator(".hb-you-says")).to_have_count(0)
+    expect(phone.locator(".hb-you-text")).to_have_count(0)
     expect(phone.locator(".hb-own-clear")).to_be_hidden()
     expect(phone.locator(".hb-own summary")).to_be_focused()
     assert stored(phone) == []
@@ -213,7 +213,7 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
     unkept.goto(site_url + EXERCISE)
     choose(unkept, voice="alto")
     expect(unkept.locator(".hb-you th")).to_have_text("You as alto")
-    expect(unkept.locator(".hb-own-says")).to_contain_text("to this page only")
+    expect(unkept.locator(".hb-own-status")).to_contain_text("to this page only")
     unkept.locator(".hb-own-clear").click()
     expect(unkept.locator(".hb-you")).to_have_count(0)
     choose(unkept, voice="bass")
@@ -269,7 +269,7 @@ def test_a_range_that_cannot_be_is_told_and_not_kept(
 ) -> None:
     phone.goto(site_url + EXERCISE)
     choose(phone, voice="alto")
-    expect(phone.locator(".hb-own-says")).to_contain_text("Stored")
+    expect(phone.locator(".hb-own-status")).to_contain_text("Stored")
     before = stored(phone)
     if lowest is not None and highest is not None:
         choose(phone, lowest=lowest)  # still possible with the alto's highest note
@@ -277,7 +277,7 @@ def test_a_range_that_cannot_be_is_told_and_not_kept(
         choose(phone, highest=highest)
     else:
         choose(phone, lowest=lowest, highest=highest)
-    expect(phone.locator(".hb-own-says")).to_contain_text("must lie below the highest")
+    expect(phone.locator(".hb-own-status")).to_contain_text("must lie below the highest")
     assert len(before) == 1 and stored(phone) == before
 
 
@@ -441,7 +441,7 @@ def test_a_list_that_cannot_load_its_ranges_says_so(phone: Page, site_url: str) 
     phone.route("**/index.json", lambda route: route.abort())
     phone.goto(site_url + "exercises/")
     choose(phone, voice="alto")
-    expect(phone.locator(".hb-own-says")).to_contain_text("Try again when you are online")
+    expect(phone.locator(".hb-own-status")).to_contain_text("Try again when you are online")
     phone.unroute("**/index.json")
     choose(phone, voice="bass")
     expect(phone.locator(".hb-fitting")).to_be_visible()
@@ -502,6 +502,6 @@ def test_notes_sound_as_they_are_chosen_and_can_be_found_by_singing(
     )
     expect(finder.get_by_role("status")).to_contain_text("Found")
     assert highest - lowest == 3
-    expect(phone.locator(".hb-own-says")).to_contain_text("Stored")
+    expect(phone.locator(".hb-own-status")).to_contain_text("Stored")
     found = Axe().run(phone, context=".hb-own").response["violations"]
     assert [rule["id"] for rule in found] == []

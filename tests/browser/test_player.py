@@ -129,7 +129,7 @@ def test_a_live_change_of_tempo_holds_within_200_milliseconds(
         return window.contexts[0].currentTime; }"""
     )
     recorded.wait_for_timeout(1500)
-    expect(recorded.locator(".hb-tempo-told")).to_have_text("114 beats a minute")
+    expect(recorded.locator(".hb-tempo-value")).to_have_text("114 beats a minute")
     notes = notes_of(demo_site)
     after = sorted({one["when"] for one in started(recorded) if one["when"] > changed + 0.02})
     ticks = sorted({n["at"] for voice in notes["voices"] for n in voice["notes"]})
@@ -155,7 +155,7 @@ def test_a_voice_is_silenced_alone_and_in_front_while_it_plays(
             const made = make.call(this); window.gains.push(made); return made; };"""
     )
     recorded.goto(site_url + EXERCISE)
-    recorded.locator(".hb-player-more > summary").click()
+    recorded.locator(".hb-player-options > summary").click()
     play(recorded)
 
     def levels() -> list[float]:
@@ -183,7 +183,7 @@ def test_it_climbs_three_keys_and_the_score_follows(phone: Page, site_url: str, 
     play(phone)
     for key in ("D♭", "D"):
         expect(phone.locator("[name=key] option:checked")).to_have_text(key)
-        expect(phone.locator(".hb-player-says")).to_have_text(f"Now in {key}.")
+        expect(phone.locator(".hb-player-status")).to_have_text(f"Now in {key}.")
         expect(phone.locator(".hb-narrow .hb-sounding").first).to_be_visible()
     phone.locator(".hb-stop").click()
     expect(phone.locator("[name=key] option:checked")).to_have_text("C")
@@ -213,7 +213,7 @@ def test_a_key_chosen_while_it_plays_is_played(recorded: Page, site_url: str, pl
     assert after[0]["offset"] > 0.02 and after[0]["when"] - now < 0.2
     assert all(one["when"] > now for one in after)
     expect(recorded.locator("[name=key] option:checked")).to_have_text("E♭")
-    expect(recorded.locator(".hb-player-says")).to_have_text("Now in E♭.")
+    expect(recorded.locator(".hb-player-status")).to_have_text("Now in E♭.")
     expect(recorded.locator(".hb-narrow .hb-sounding").first).to_be_visible()
 
 
@@ -221,7 +221,7 @@ def test_what_sounds_is_shown_in_the_score(phone: Page, site_url: str, play: Pla
     """Ids of the live score against the notes of the run at that moment."""
     phone.goto(site_url + "exercises/ropes-fast/")
     phone.locator("[name=play-mode]").select_option("once")
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.locator("[name=count-in]").uncheck()
     phone.locator('[data-voice="tenor"]').get_by_text("off").click()
     play(phone)
@@ -347,7 +347,7 @@ def test_an_interruption_is_a_pause_with_a_word(recorded: Page, site_url: str, p
     play(recorded)
     recorded.wait_for_timeout(300)
     recorded.evaluate("window.contexts[0].suspend()")
-    expect(recorded.locator(".hb-player-says")).to_contain_text(
+    expect(recorded.locator(".hb-player-status")).to_contain_text(
         "something else took over the sound"
     )
     expect(recorded.locator(".hb-play")).to_have_text("Go on")
@@ -361,10 +361,10 @@ def test_one_page_sounds_at_a_time(phone: Page, site_url: str, play: Play) -> No
         page.goto(site_url + EXERCISE)
     play(one)
     play(other)
-    expect(one.locator(".hb-player-says")).to_have_text("Paused: another page started playing.")
+    expect(one.locator(".hb-player-status")).to_have_text("Paused: another page started playing.")
     expect(one.locator(".hb-play")).to_have_text("Go on")
     expect(other.locator(".hb-play")).to_have_text("Pause")
-    one.locator(".hb-player-more > summary").click()
+    one.locator(".hb-player-options > summary").click()
     one.locator(".hb-hold").click()
     expect(other.locator(".hb-play")).to_have_text("Go on")
     other.locator(".hb-give-pitch").click()
@@ -376,7 +376,7 @@ def test_the_pitch_is_given(recorded: Page, site_url: str) -> None:
     recorded.locator(".hb-give-pitch").click()
     recorded.wait_for_function("window.started.length === 1")
     assert recorded.evaluate("window.started[0].rate") == pytest.approx(1)  # E flat 4 is a tone
-    recorded.locator(".hb-player-more > summary").click()
+    recorded.locator(".hb-player-options > summary").click()
     recorded.locator('[data-voice="bass"]').get_by_text("starting note").click()
     recorded.wait_for_function("window.started.length === 2")
     assert recorded.evaluate("window.started[1].rate") == pytest.approx(1)
@@ -385,9 +385,9 @@ def test_the_pitch_is_given(recorded: Page, site_url: str) -> None:
 def test_a_chord_is_held_and_tuned(phone: Page, site_url: str) -> None:
     """The second chord of "Ropes fast", in cents: what its page tells of every note."""
     phone.goto(site_url + "exercises/ropes-fast/")
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.locator(".hb-hold").click()
-    says = phone.locator(".hb-held-says")
+    says = phone.locator(".hb-reference-status")
     expect(says).to_contain_text("D3 0")
     phone.locator('[data-chord="1"]').click()
     equal = says.inner_text()
@@ -417,7 +417,7 @@ def test_a_browser_that_is_slow_to_sound_is_waited_for(phone: Page, site_url: st
     phone.goto(site_url + EXERCISE)
     phone.locator(".hb-play").click()
     phone.wait_for_timeout(1000)
-    says = phone.locator(".hb-player-says")
+    says = phone.locator(".hb-player-status")
     expect(says).to_have_text("Loading the sound …")
     expect(says).to_contain_text("Playing in")
 
@@ -439,7 +439,7 @@ def test_a_browser_without_sound_says_so(
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.goto(site_url + EXERCISE)
     page.locator(".hb-play").click()
-    expect(page.locator(".hb-player-says")).to_contain_text(word)
+    expect(page.locator(".hb-player-status")).to_contain_text(word)
     expect(page.locator(".hb-play")).to_have_text("Play")
     assert wrong == []
 
@@ -480,7 +480,7 @@ def test_axe_finds_nothing_while_it_plays(
     page = phone
     page.emulate_media(color_scheme=scheme)
     page.goto(site_url + EXERCISE)
-    page.locator(".hb-player-more > summary").click()
+    page.locator(".hb-player-options > summary").click()
     page.locator(".hb-player-cents > summary").click()
     play(page)
     expect(page.locator(".hb-cents li").first).to_be_visible()
@@ -491,7 +491,7 @@ def test_axe_finds_nothing_while_it_plays(
 
 def test_the_notes_can_be_had_as_a_midi_file(phone: Page, site_url: str) -> None:
     phone.goto(site_url + EXERCISE)
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     with phone.expect_download() as download:
         phone.locator(".hb-midi a").click()
     assert download.value.suggested_filename == "up-the-mast.mid"
@@ -501,7 +501,7 @@ def test_the_notes_can_be_had_as_a_midi_file(phone: Page, site_url: str) -> None
 def test_controls_are_large_enough_for_a_finger(phone: Page, site_url: str) -> None:
     """WCAG 2.2, success criterion 2.5.5 (AAA): 44 by 44; boxes to tick by their labels."""
     phone.goto(site_url + EXERCISE)
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     controls = phone.locator(
         ":is(.hb-player, .hb-mixer) :is(button, select, summary, input[type=range], label)"
     )
@@ -512,7 +512,7 @@ def test_controls_are_large_enough_for_a_finger(phone: Page, site_url: str) -> N
 
 def test_the_sliders_of_all_voices_are_of_one_length(phone: Page, site_url: str) -> None:
     phone.goto(site_url + "exercises/ropes-fast/")
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     boxes = [one.bounding_box() for one in phone.locator("[data-voice] input").all()]
     assert len(boxes) == 4
     assert len({(box["x"], box["width"]) for box in boxes if box}) == 1
@@ -524,7 +524,7 @@ def test_without_scripts_and_on_paper_there_is_no_player(
     context = chromium.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(site_url + EXERCISE)
-    page.locator(".hb-player-more > summary").click()
+    page.locator(".hb-player-options > summary").click()
     expect(page.locator(".hb-player, .hb-mixer").locator("visible=true")).to_have_count(0)
     expect(page.locator(".hb-figure svg[role=img]").first).to_be_visible()
     context.close()

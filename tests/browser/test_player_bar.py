@@ -72,7 +72,7 @@ def test_choices_in_the_bar_are_kept_from_page_to_page(
     bar.get_by_label("My part").select_option("Alto")
     bar.get_by_label("What sounds").select_option("the others only")
     bar.get_by_label("Tempo in beats a minute").select_option("80")
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.get_by_label("just, so that").check()
     expect(phone.locator("[data-voice=alto] [data-role=silent]")).to_have_attribute(
         "aria-pressed", "true"
@@ -81,7 +81,7 @@ def test_choices_in_the_bar_are_kept_from_page_to_page(
     assert [choice(phone, name) for name in ("part", "mix", "tempo")] == ["alto", "others", "80"]
     assert phone.locator("[name=tuning]:checked").input_value() == "just"
     # A row of a voice is the same choice in other words; two voices off are none of the four.
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.locator("[data-voice=tenor] [data-role=alone]").click()
     assert [choice(phone, name) for name in ("part", "mix")] == ["tenor", "only"]
     phone.locator("[data-voice=tenor] [data-role=silent]").click()
@@ -91,7 +91,7 @@ def test_choices_in_the_bar_are_kept_from_page_to_page(
     # An own range chooses the part.
     phone.locator(".hb-own summary").click()
     phone.locator(".hb-own select[name=voice]").select_option("bass")
-    expect(phone.locator(".hb-own-says")).to_contain_text("Stored")
+    expect(phone.locator(".hb-own-status")).to_contain_text("Stored")
     assert choice(phone, "part") == "bass"
 
 
@@ -119,14 +119,14 @@ def test_the_singer_chooses_the_next_key(phone: Page, site_url: str, play: Play)
     phone.goto(site_url + EXERCISE)
     phone.locator("[name=play-mode]").select_option("I choose the next key")
     play(phone)
-    says = phone.locator(".hb-player-says")
-    expect(says).to_contain_text("Next key")
+    status = phone.locator(".hb-player-status")
+    expect(status).to_contain_text("Next key")
     bar = phone.locator(".hb-player-bar")
     expect(bar.locator(".hb-bar-play")).to_have_text("Play")
     bar.locator(".hb-bar-next").click()
-    expect(says).to_have_text("Playing in D♭.")
+    expect(status).to_have_text("Playing in D♭.")
     expect(phone.locator(".hb-figure")).to_have_attribute("data-key", "Db4")
-    expect(says).to_contain_text("Next key")
+    expect(status).to_contain_text("Next key")
     expect(bar.locator(".hb-bar-next")).to_have_text("Next key: D")
 
 
@@ -134,7 +134,7 @@ def test_bars_are_practised_by_themselves_and_a_tap_starts_at_one(
     phone: Page, site_url: str, play: Play
 ) -> None:
     phone.goto(site_url + EXERCISE)
-    phone.locator(".hb-player-more > summary").click()
+    phone.locator(".hb-player-options > summary").click()
     phone.locator("[name=count-in]").uncheck()
     expect(phone.locator("[name=from-bar]")).to_have_value("1")
     phone.locator("[name=from-bar]").select_option("2")

@@ -458,9 +458,9 @@ def test_equal_thirds_beat_and_just_ones_stand(
 
 
 HELD = """async ({equal, just, rate}) => {
-    const {HeldChord} = await import('/assets/handbook/held_chord.js');
+    const {SteadyChord} = await import('/assets/handbook/reference_chord.js');
     const context = new OfflineAudioContext(1, 9 * rate, rate);
-    const held = new HeldChord(context, context.destination);
+    const held = new SteadyChord(context, context.destination);
     held.sound(equal);
     context.suspend(4.5).then(() => { held.sound(just); context.resume(); });
     context.suspend(8.5).then(() => { held.end(); context.resume(); });
@@ -468,7 +468,7 @@ HELD = """async ({equal, just, rate}) => {
 }"""
 
 
-def test_a_held_chord_stops_beating_when_it_is_tuned(page: Page) -> None:
+def test_a_reference_chord_stops_beating_when_it_is_tuned(page: Page) -> None:
     given = {"equal": [60, 64], "just": [60, 64 - 0.13686], "rate": RATE}
     heard = np.array(page.evaluate(HELD, given))
     before, after = heard[RATE // 2 : RATE * 9 // 2], heard[RATE * 10 // 2 : RATE * 17 // 2]

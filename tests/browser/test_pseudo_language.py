@@ -304,8 +304,8 @@ def look(page: Page) -> None:
 
 def test_a_run_is_played(url: str, page: Page) -> None:
     page.goto(f"{url}exercises/skala/")
-    says = page.locator(".hb-player-says")
-    page.locator(".hb-player-more > summary").click()
+    says = page.locator(".hb-player-status")
+    page.locator(".hb-player-options > summary").click()
     expect(page.locator(".hb-cents td").first).not_to_be_empty()
     page.locator(".hb-player-cents > summary").click()
     look(page)
@@ -321,7 +321,7 @@ def test_a_run_is_played(url: str, page: Page) -> None:
     page.locator(".hb-play").click()
     expect(says).to_have_text("[Paused.]")
     page.locator(".hb-hold").click()
-    expect(page.locator(".hb-held-says")).to_contain_text("[Holding")
+    expect(page.locator(".hb-reference-status")).to_contain_text("[Holding")
     look(page)
     page.locator("[data-voice] [data-role=silent]").first.click()
     page.locator(".hb-hold").click()
@@ -333,7 +333,7 @@ def test_a_run_is_played(url: str, page: Page) -> None:
 
 def test_a_range_of_ones_own(url: str, page: Page) -> None:
     page.goto(f"{url}exercises/skala/")
-    page.locator(".hb-player-more > summary").click()
+    page.locator(".hb-player-options > summary").click()
     own = page.locator(".hb-own")
     own.locator("summary").click()
     for voice in ("bass", "soprano", ""):
@@ -342,16 +342,16 @@ def test_a_range_of_ones_own(url: str, page: Page) -> None:
     for lowest, highest in ((70, 60), (48, 60), (57, 81), (30, 85)):
         own.locator("[name=lowest]").select_option(str(lowest))
         own.locator("[name=highest]").select_option(str(highest))
-        expect(own.locator(".hb-own-says")).not_to_be_empty()
+        expect(own.locator(".hb-own-status")).not_to_be_empty()
         look(page)
-    expect(page.locator(".hb-you-says")).to_contain_text("[The voice nearest")
+    expect(page.locator(".hb-you-text")).to_contain_text("[The voice nearest")
     page.goto(f"{url}exercises/")
     expect(page.locator(".hb-fits").first).to_be_attached()
     look(page)
     page.locator(".hb-fitting input").click()
     look(page)
     page.locator(".hb-own-clear").click()
-    expect(page.locator(".hb-own-says")).to_have_text("[Your range is cleared.]")
+    expect(page.locator(".hb-own-status")).to_have_text("[Your range is cleared.]")
     look(page)
 
 
@@ -359,5 +359,5 @@ def test_sound_that_cannot_be_had(url: str, page: Page) -> None:
     page.route("**/instrument.json", lambda route: route.abort())
     page.goto(f"{url}exercises/skala/")
     page.locator(".hb-play").click()
-    expect(page.locator(".hb-player-says")).to_contain_text("could not be loaded")
+    expect(page.locator(".hb-player-status")).to_contain_text("could not be loaded")
     look(page)

@@ -39,7 +39,7 @@ def test_beyond_the_limits_is_an_error_with_note_and_limit(project):
         "In Db5, key 14 of 16, alto would sing up to F5, above its limit E5; "
         "bass would sing up to F4, above its limit E4."
     )
-    assert problem.hint.startswith("End keys at C5, or write step_out: allowed")
+    assert problem.hint.startswith('End keys at C5, or write "step_out: allowed"')
 
 
 def test_too_low_is_told_as_well(project):

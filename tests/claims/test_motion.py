@@ -69,7 +69,7 @@ def test_message_tells_the_measured_shares(make):
         'The motion is stated as "steps", but the moves from note to note are 25 % repeated notes, '
         "50 % steps and 25 % wider; the widest is a fifth, in alto."
     )
-    assert "motion: leaps or motion: mixed" in problem.hint
+    assert '"motion: leaps" or "motion: mixed"' in problem.hint
 
 
 def test_a_fourth_is_wider_than_a_third(make):

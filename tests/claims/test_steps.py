@@ -30,10 +30,10 @@ def test_from_half_of_the_minutes_to_a_tenth_more(found):
     (problem,) = found("(1 min)", "(139 s)")
     assert (problem.code, problem.severity, problem.place.line) == ("steps-claim", "notice", 20)
     assert problem.message == (
-        "The steps add up to 3 min 19 s. With minutes: 3 they should take between 1 min 30 s and "
+        'The steps add up to 3 min 19 s. With "minutes: 3" they should take between 1 min 30 s and '
         "3 min 18 s."
     )
-    assert problem.hint == "Change the times of the steps, or write minutes: 3.5."
+    assert problem.hint == 'Change the times of the steps, or write "minutes: 3.5".'
 
 
 def test_the_minutes_that_are_proposed_would_do(found):

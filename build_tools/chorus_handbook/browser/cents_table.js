@@ -51,7 +51,7 @@ export function inCents(cents) {
  */
 export function fillCents(box, notes, key) {
   const table = box.querySelector("table.hb-cents");
-  const reference = box.querySelector(".hb-tuning-told");
+  const reference = box.querySelector(".hb-tuning-reference");
   if (!(table instanceof HTMLTableElement) || !reference) return;
   reference.textContent = notes.tuning.told;
   const body = document.createElement("tbody");

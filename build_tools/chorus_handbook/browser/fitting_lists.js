@@ -10,7 +10,7 @@ import { computeSteps, stepsOut } from "./ladder.js";
 import { gettext, keyName } from "./words.js";
 
 /** @import { Ladder } from "./ladder.js" */
-/** @import { Singer } from "./own_compass.js" */
+/** @import { Singer } from "./own_range_compass.js" */
 
 /**
  * What `index.json` says of one exercise.

@@ -38,8 +38,8 @@ function setUp(box) {
     } catch (reason) {
       asked = false; // the next try asks again
       console.warn("own range", reason);
-      const says = box.querySelector(".hb-own-says");
-      if (says) says.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
+      const status = box.querySelector(".hb-own-status");
+      if (status) status.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
     }
   }
 

@@ -6,8 +6,8 @@
  */
 
 import { limitLists } from "./fitting_lists.js";
-import { noteName, singerOf } from "./own_compass.js";
-import { drawRow } from "./own_row.js";
+import { noteName, singerOf } from "./own_range_compass.js";
+import { showOwnRow } from "./own_range_row.js";
 import { FACTS } from "./shared_facts.js";
 import { choosePart, storedRange } from "./stored_choices.js";
 import { gettext, inside, ngettext, pgettext } from "./words.js";
@@ -15,7 +15,7 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
 /** @import { Listed } from "./fitting_lists.js" */
 /** @import { Ladder } from "./ladder.js" */
 /** @import { NoteTone } from "./range_finder.js" */
-/** @import { OwnRange, Singer, Voice } from "./own_compass.js" */
+/** @import { OwnRange, Singer, Voice } from "./own_range_compass.js" */
 
 /**
  * What an exercise page carries (`ladder`), or `index.json` (`exercises`).
@@ -51,7 +51,7 @@ export function setUp(box) {
   };
   const summary = part("summary", HTMLElement);
   const isSet = part(".hb-own-set", HTMLElement);
-  const says = part(".hb-own-says", HTMLElement);
+  const status = part(".hb-own-status", HTMLElement);
   const clear = part(".hb-own-clear", HTMLButtonElement);
   const voice = part("select[name=voice]", HTMLSelectElement);
   const notes = {
@@ -118,7 +118,7 @@ export function setUp(box) {
     isSet.textContent = singer ? gettext(": {singer}", { singer: inWords(singer, voices) }) : "";
     clear.hidden = !singer;
     const charts = box.closest(".hb-exercise")?.querySelector(".hb-ladder");
-    if (charts && ladder) drawRow(charts, ladder, singer, voices);
+    if (charts && ladder) showOwnRow(charts, ladder, singer, voices);
     document.documentElement.classList.remove("hb-range-stored"); // before_paint.js
     if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {
       only.checked = Boolean(singer && range?.only_fitting);
@@ -134,13 +134,13 @@ export function setUp(box) {
     const range = written();
     const found = singerOf(range, voices);
     if (found && "problem" in found) {
-      says.textContent = gettext("{problem} Until then nothing changes.", { problem: found.problem });
+      status.textContent = gettext("{problem} Until then nothing changes.", { problem: found.problem });
       return;
     }
     if (!found) return forget();
     store.save({ ...range, only_fitting: store.read()?.only_fitting ?? false });
     choosePart(handbook, found.voice);
-    says.textContent = store.lasting
+    status.textContent = store.lasting
       ? gettext("Stored in this browser and nowhere else.")
       : gettext("This browser stores nothing for this site, so your range applies to this page only.");
     await show();
@@ -148,7 +148,7 @@ export function setUp(box) {
 
   async function forget() {
     store.clear();
-    says.textContent = gettext("Your range is cleared.");
+    status.textContent = gettext("Your range is cleared.");
     await show();
   }
 
@@ -175,7 +175,7 @@ export function setUp(box) {
   async function find() {
     const ready = await finder();
     if (!ready) {
-      says.textContent = gettext("This browser cannot sound the notes here. Use a piano instead.");
+      status.textContent = gettext("This browser cannot sound the notes here. Use a piano instead.");
       return;
     }
     const theirs = (await data()).voices[voice.value]?.compass;
@@ -191,7 +191,7 @@ export function setUp(box) {
   function failed(reason) {
     console.warn("own range", reason);
     document.documentElement.classList.remove("hb-range-stored");
-    says.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
+    status.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
   }
 
   voice.addEventListener("change", () => void take().catch(failed));
@@ -268,8 +268,8 @@ function inWords(singer, voices) {
  * @param {string} limitedTo the singer in words where the list is limited; printed with it
  */
 function tellCount(fitting, count, limitedTo) {
-  const told = fitting.querySelector("[role=status]");
-  if (told) told.textContent = ngettext("{fitting} of {n} fits.", "{fitting} of {n} fit.", count.all, { fitting: count.fitting });
+  const status = fitting.querySelector("[role=status]");
+  if (status) status.textContent = ngettext("{fitting} of {n} fits.", "{fitting} of {n} fit.", count.all, { fitting: count.fitting });
   const who = fitting.querySelector(".hb-fitting-who");
   if (who) who.textContent = limitedTo && gettext("Only what fits {singer}.", { singer: limitedTo });
   fitting.querySelector(".hb-empty")?.toggleAttribute("hidden", !limitedTo || count.fitting > 0);

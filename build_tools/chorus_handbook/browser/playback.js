@@ -7,7 +7,7 @@
  */
 
 import { Follower } from "./follow.js";
-import { ChordHolder } from "./held_chord.js";
+import { ReferenceChord } from "./reference_chord.js";
 import { lacksTones } from "./instrument.js";
 import { Player } from "./player.js";
 import { SingleNote, startingPitches } from "./starting_note.js";
@@ -33,7 +33,7 @@ export class Playback {
     this.player = new Player(context, tones, notes, options);
     this.player.mix(mix.levels(), mix.shares());
     this.follower = new Follower(figure, notes);
-    this.holder = new ChordHolder(box, this.player, this.follower, mix);
+    this.reference = new ReferenceChord(box, this.player, this.follower, mix);
     this.single = new SingleNote(context, this.player.gains.master, tones);
     /** Whether some of the notes cannot sound. */
     this.lacksTones = lacksTones(tones, notes);

@@ -137,7 +137,7 @@ export class PlaybackChoices {
 
   showTempo() {
     const beats = Math.round(this.beats * this.tempo);
-    const shown = this.box.querySelector(".hb-tempo-told");
+    const shown = this.box.querySelector(".hb-tempo-value");
     if (shown) shown.textContent = ngettext("{n} beat a minute", "{n} beats a minute", beats);
     const percent = { percent: this.slider.value };
     this.slider.setAttribute(

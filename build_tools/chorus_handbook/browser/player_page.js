@@ -36,12 +36,12 @@ export function setUp(box, row, figure) {
   };
   const play = part(".hb-play", HTMLButtonElement);
   const stop = part(".hb-stop", HTMLButtonElement);
-  const status = part(".hb-player-says", HTMLElement);
+  const status = part(".hb-player-status", HTMLElement);
   const mode = part("[name=play-mode]", HTMLSelectElement);
   const countIn = part("[name=count-in]", HTMLInputElement);
   /** Where all only speak, there is none. */
   const givePitch = box.querySelector(".hb-give-pitch");
-  const more = part(".hb-player-more", HTMLDetailsElement);
+  const more = part(".hb-player-options", HTMLDetailsElement);
   const instrument = new URL(row.dataset.instrument ?? "", location.href);
 
   const assets = new AssetLoader(row.dataset.notes ?? "", instrument.href);
@@ -50,12 +50,12 @@ export function setUp(box, row, figure) {
   const choices = new PlaybackChoices(box, Number(row.dataset.tempo), new URL("../../", instrument).pathname, {
     mixed() {
       loaded?.player.mix(choices.mix.levels(), choices.mix.shares());
-      loaded?.holder.renew();
+      loaded?.reference.renew();
     },
     tempo: () => loaded?.player.change({ tempo: choices.tempo }),
     tuned() {
       loaded?.player.change({ just: choices.just });
-      loaded?.holder.renew();
+      loaded?.reference.renew();
     },
     startingNote: (voice) => void tapped(() => soundStart(voice)),
   });
@@ -128,7 +128,7 @@ export function setUp(box, row, figure) {
   /** Loads the sound and makes ready for a run: what sounds by itself ends. */
   async function prepare() {
     const found = await load();
-    found.holder.end();
+    found.reference.end();
     found.single.end();
     if (found.player.state === "stopped") found.player.options = chosenOptions(found.notes);
     found.follower.inView = true;
@@ -231,7 +231,7 @@ export function setUp(box, row, figure) {
   function ended(text) {
     if (!loaded) return;
     loaded.player.stop();
-    loaded.holder.end();
+    loaded.reference.end();
     loaded.follower.clear();
     rest();
     showKey(loaded.player.options.key);
@@ -275,7 +275,7 @@ export function setUp(box, row, figure) {
   }
 
   function giveWay() {
-    loaded?.holder.end();
+    loaded?.reference.end();
     loaded?.single.end();
     if (loaded?.player.state === "playing") pause(gettext("Paused: another page started playing."));
   }
@@ -288,9 +288,9 @@ export function setUp(box, row, figure) {
   }
 
   async function toggleChord() {
-    const { player, holder, single } = await load();
-    if (holder.held) {
-      holder.end();
+    const { player, reference, single } = await load();
+    if (reference.sounding) {
+      reference.end();
       status.textContent = "";
       if (player.state === "stopped") ended("");
       return;
@@ -300,7 +300,7 @@ export function setUp(box, row, figure) {
     single.end();
     page.begins();
     showState(player.state === "paused" ? gettext("Go on") : gettext("Play"));
-    holder.begin();
+    reference.begin();
   }
 
   async function showCents() {
@@ -324,10 +324,10 @@ export function setUp(box, row, figure) {
   figure.addEventListener("handbook:key", () => {
     if (more.open) void showCents().catch(() => {});
     if (!loaded) return;
-    const { player, holder } = loaded;
+    const { player, reference } = loaded;
     if (figure.dataset.key !== requestedKey) {
       player.change({ key: shownKey(loaded.notes) });
-      holder.renew();
+      reference.renew();
       if (player.state === "playing") status.textContent = gettext("Now in {key}.", { key: keyWord(player.options.key) });
     }
     if (!stop.disabled) showState(play.textContent ?? "");

@@ -4,8 +4,8 @@
  * after another, and the singer says whether it was comfortable. Loaded only when it is opened.
  */
 
-import { HeldChord } from "./held_chord.js";
-import { noteName } from "./own_compass.js";
+import { SteadyChord } from "./reference_chord.js";
+import { noteName } from "./own_range_compass.js";
 import { gettext } from "./words.js";
 
 /**
@@ -49,7 +49,7 @@ export function answered(search, comfortable, reach) {
 export class NoteTone {
   /** @param {AudioContext} context */
   constructor(context) {
-    this.chord = new HeldChord(context, context.destination);
+    this.chord = new SteadyChord(context, context.destination);
     this.timer = 0;
   }
 

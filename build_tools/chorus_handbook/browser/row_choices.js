@@ -28,7 +28,7 @@ import { gettext } from "./words.js";
 export function setUp(choice, player, figure) {
   const store = storedRows(new URL("../../", new URL(player.dataset.instrument ?? "", location.href)).pathname);
   const row = choice.closest(".hb-player-row");
-  const says = row?.querySelector("[role=status]");
+  const status = row?.querySelector("[role=status]");
   const chords = row?.querySelector("input[name=chord-names]");
   /** @type {Promise<Notes> | null} */
   let notes = null;
@@ -57,11 +57,11 @@ export function setUp(choice, player, figure) {
   async function attempt(show) {
     try {
       await show();
-      if (says) says.textContent = "";
+      if (status) status.textContent = "";
     } catch (reason) {
       notes = null; // the next choice fetches them again
       console.warn("rows", reason);
-      if (says) says.textContent = gettext("This needs a connection. Choose it again when there is one.");
+      if (status) status.textContent = gettext("This needs a connection. Choose it again when there is one.");
     }
   }
 

@@ -6,7 +6,7 @@
 
 import { FACTS } from "./shared_facts.js";
 
-/** @import { OwnRange } from "./own_compass.js" */
+/** @import { OwnRange } from "./own_range_compass.js" */
 /** @import { QuickChoice } from "./mix.js" */
 
 /** The range, and whether lists show only what fits it. @typedef {OwnRange & { only_fitting: boolean }} StoredRange */

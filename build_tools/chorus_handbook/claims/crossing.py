@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import to_answer
 from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.pitch import Pitch
@@ -68,8 +69,8 @@ def _crossed(
         "crossed-voices",
         f"{_bar(score, upper, under)}, {lower.voice} sings {down} "
         f"above {higher.voice} on {up} (first key).",
-        "Move one of them by an octave, or exchange the notes. If it is meant, write your reason "
-        "under answers: crossed-voices: ...",
+        "Move one of them by an octave, or exchange the notes. If it is meant, "
+        f"{to_answer('crossed-voices')}.",
     )
 
 

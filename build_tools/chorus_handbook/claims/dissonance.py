@@ -16,7 +16,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import listed, span
+from chorus_handbook.claims.wording import listed, span, to_answer
 from chorus_handbook.music.chord_names import TONIC_CHORD
 from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.score import Degree, Note, Score
@@ -52,7 +52,7 @@ def check_dissonance(subject: Subject) -> Iterator[Problem]:
         f"On the first beat of bar {bar}, {higher} on {high} is {span(low, high)} above {lower} "
         f"on {low} (first key).{others}",
         "Change a note, or let the entries follow at another distance or in another order. If it "
-        "is meant, write your reason under answers: round-dissonance: ...",
+        f"is meant, {to_answer('round-dissonance')}.",
     )
 
 

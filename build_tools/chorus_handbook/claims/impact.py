@@ -26,5 +26,5 @@ def check_impact(subject: Subject) -> Iterator[Problem]:
         "impact-lowest",
         f'Impact {front.impact} ({IMPACT_WORDS[front.impact]}) is too low for "{front.sounding}", '
         f"which is never below {least} ({IMPACT_WORDS[least]}).",
-        f"Write impact: {least} or more, or another manner of sounding.",
+        f'Write "impact: {least}" or more, or another manner of sounding.',
     )

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import listed, verb
+from chorus_handbook.claims.wording import listed, to_answer, verb
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Problem
 from chorus_handbook.voices import Ladder, Rung
@@ -68,7 +68,8 @@ def _beyond(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
         + "; ".join(_limit(name, rung, chorus) for name in rung.out)
         + ".",
         (f"End keys at {ladder.rungs[place - 1].tonic}, or write" if place else "Write")
-        + " step_out: allowed if singers may leave, or step_out: octave if they may change octave.",
+        + ' "step_out: allowed" if singers may leave, or "step_out: octave" if they may change '
+        "octave.",
     )
 
 
@@ -105,8 +106,8 @@ def _edge(subject: Subject, ladder: Ladder) -> Problem | None:
         subject,
         "ladder-edge",
         f"In {tonic}, {listed(names)} {verb(names, *how)} notes outside the comfortable range.",
-        "Leave out the keys at that end, or write step_out: allowed. If it is meant, write your "
-        "reason under answers: ladder-edge: ...",
+        'Leave out the keys at that end, or write "step_out: allowed". If it is meant, '
+        f"{to_answer('ladder-edge')}.",
     )
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from chorus_handbook.chorus.model import LEVEL_WORDS
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import listed
+from chorus_handbook.claims.wording import listed, to_answer
 from chorus_handbook.problems import Problem
 
 
@@ -27,6 +27,6 @@ def check_level(subject: Subject) -> Iterator[Problem]:
         "level-claim",
         f"Level {stated} ({LEVEL_WORDS[stated]}) is stated, but the notes are of level {level} "
         f"({LEVEL_WORDS[level]}), because of these levels: {listed(why)}.",
-        f"Write level: {level}, or make the notes simpler. If your singers learn it sooner, write "
-        "your reason under answers: level-claim: ...",
+        f'Write "level: {level}", or make the notes simpler. If your singers learn it sooner, '
+        f"{to_answer('level-claim')}.",
     )

@@ -40,5 +40,5 @@ def check_minutes(subject: Subject) -> Iterator[Problem]:
             "minutes-claim",
             f"The exercise takes {front.known:g} min once it is known, which is longer than the "
             f"{front.minutes:g} min of the first time.",
-            "Write fewer minutes after known:, or delete the line; then the time is computed.",
+            'Write fewer minutes after "known:", or delete the line; then the time is computed.',
         )

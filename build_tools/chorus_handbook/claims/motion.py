@@ -1,9 +1,8 @@
 """Check of the field `motion`: how the line moves from note to note.
 
 What it checks: that the widest interval fits the word. "repeats" stays on one note; "steps" moves
-by
-1 or 2 semitones at most; "skips" by 3 or 4; "leaps" has an interval of 5 semitones or more that is
-sung and not glided; "glide" has a glide; "mixed" is always true. Source: step, skip and leap are
+by 1 or 2 semitones at most; "skips" by 3 or 4; "leaps" has an interval of 5 semitones or more that
+is sung and not glided; "glide" has a glide; "mixed" is always true. Source: step, skip and leap are
 used as in music theory teaching (common practice). It is only a notice, because the character of a
 line depends on more than its widest interval.
 """
@@ -86,5 +85,5 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
 
 def _advice(sizes: set[int], subject: Subject) -> str:
     fitting = [kind for kind in _WANTED if kind in _kinds(sizes, subject)]
-    words = " or ".join(f"motion: {kind}" for kind in [*fitting, "mixed"])
-    return f"Write {words}, or delete motion."
+    words = " or ".join(f'"motion: {kind}"' for kind in [*fitting, "mixed"])
+    return f"Write {words}, or delete the line."

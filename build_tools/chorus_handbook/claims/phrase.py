@@ -14,7 +14,7 @@ from fractions import Fraction
 from math import ceil
 
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import listed, verb
+from chorus_handbook.claims.wording import listed, to_answer, verb
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.problems import Place, Problem
 
@@ -40,8 +40,8 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
             f"{listed(voices)} {verb(voices, 'sings', 'sing')} {ceil(10 * length) / 10:g} s "
             f"from here without a breath; more than {LONGEST:.0f} s is long for many singers.",
             "Add a breath (v in degrees, !breath! in ABC, a breath mark in a score), or staggered "
-            "breaths (v?) if they breathe in turn, or raise the tempo. If it is meant, write your "
-            "reason under answers: phrase-length: ...",
+            "breaths (v?) if they breathe in turn, or raise the tempo. If it is meant, "
+            f"{to_answer('phrase-length')}.",
         )
 
 

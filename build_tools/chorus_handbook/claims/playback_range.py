@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.claims.subject import Subject
+from chorus_handbook.claims.wording import to_answer
 from chorus_handbook.music.facts import VoiceFacts
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Problem
@@ -37,8 +38,8 @@ def check_playback_range(subject: Subject) -> Iterator[Problem]:
 
 
 def _beyond(voice: VoiceFacts, moved: int) -> tuple[int, str] | None:
-    """The voice's note beyond the reach, as a MIDI number, when it is transposed by `moved`
-    semitones, and which end of the reach it passes; None when there is no such note."""
+    """The voice's note beyond what the instrument has, as a MIDI number, when it is transposed by
+    `moved` semitones, and which end it passes; None when there is no such note."""
     if voice.lowest and voice.lowest.midi + moved < LOWEST_HEARD:
         return voice.lowest.midi + moved, f"below {named(LOWEST_HEARD)}, the lowest"
     if voice.highest and voice.highest.midi + moved > HIGHEST_HEARD:
@@ -52,6 +53,6 @@ def _unheard(subject: Subject, voice: str, tonic: Pitch, midi: int, where: str) 
         "sound-reach",
         f"In {tonic}, {voice} sings {named(midi)}. That is {where} note of the player, so it will "
         "not be heard.",
-        "Check the octaves, or leave out the keys at that end. If it is meant, write your reason "
-        "under answers: sound-reach: ...",
+        "Check the octaves, or leave out the keys at that end. If it is meant, "
+        f"{to_answer('sound-reach')}.",
     )

@@ -27,7 +27,7 @@ def check_range(subject: Subject) -> Iterator[Problem]:
             place,
             "range-claim",
             f"The range is stated as {stated}, but no voice of the chorus sings a pitch.",
-            "Delete range: speech has none to measure.",
+            "Delete the field range: speech has none to measure.",
         )
         return
     widest = max(subject.voices, key=lambda voice: voice.ambitus_semitones)
@@ -41,6 +41,6 @@ def check_range(subject: Subject) -> Iterator[Problem]:
         "range-claim",
         f"The range is stated as {stated}, but {widest.voice} has a range of {span(low, high)}, "
         f"from {low} to {high} in the first key.",
-        f"Write range: {interval_name(*interval_between(low, high))}, or delete the line; then the "
-        "range is computed.",
+        f'Write "range: {interval_name(*interval_between(low, high))}", or delete the line; then '
+        "the range is computed.",
     )

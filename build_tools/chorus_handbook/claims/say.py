@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.problems import Problem
 
-#: "Two sentences to say" are shorter than this.
+#: Well above two sentences, which is what is asked for (our choice).
 MOST_WORDS_TO_SAY = 60
 
 

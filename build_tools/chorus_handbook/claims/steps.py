@@ -56,7 +56,7 @@ def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
     yield Problem(
         steps[0].place,
         "steps-claim",
-        f"The steps add up to {seconds(total)}. With minutes: {subject.front.minutes:g} they "
+        f'The steps add up to {seconds(total)}. With "minutes: {subject.front.minutes:g}" they '
         f"should take between {seconds(LEAST * stated)} and {seconds(int(MOST * stated))}.",
-        f"Change the times of the steps, or write minutes: {halves / 2:g}.",
+        f'Change the times of the steps, or write "minutes: {halves / 2:g}".',
     )

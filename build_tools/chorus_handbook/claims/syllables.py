@@ -2,9 +2,8 @@
 
 What it checks: that each line of words has a syllable for every note it belongs to. Tied notes
 count once, rests not at all, a spoken beat as one note. Source: the rules for `w:` in the ABC
-standard
-2.1, section 5; that a difference is an error is our choice, because syllables would be drawn under
-wrong notes.
+standard 2.1, section 5; that a difference is an error is our choice, because syllables would be
+drawn under wrong notes.
 """
 
 from __future__ import annotations

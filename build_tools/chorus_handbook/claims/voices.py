@@ -65,7 +65,7 @@ def _compare(subject: Subject, chorus: Chorus, stated: set[str]) -> Iterator[Pro
             subject.place_of("voices"),
             "voices-claim",
             f'The field "voices" does not match the notes: {"; ".join(findings)}.',
-            f"Write voices: {right}, or give the missing voices their line."
+            f'Write "voices: {right}", or give the missing voices their line.'
             if singing
-            else "Give the stated voices a line, or delete voices.",
+            else "Give the stated voices a line, or delete the field voices.",
         )

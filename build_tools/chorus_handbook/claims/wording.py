@@ -48,6 +48,11 @@ def seconds(length: float) -> str:
     return " ".join(parts)
 
 
+def to_answer(code: str) -> str:
+    """What an author does to answer a notice, for the end of a hint."""
+    return f'add "{code}: your reason", indented, below "answers:"'
+
+
 def interval(name: str) -> str:
     """A named interval with its article: "P5" is "a fifth", "A4" "an augmented fourth"."""
     words = interval_words(name)

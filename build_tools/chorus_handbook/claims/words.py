@@ -32,8 +32,7 @@ def check_words(subject: Subject) -> Iterator[Problem]:
 
 def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
     """Each table of the vocabulary defines the words of a field with the same name, in the plural
-    or
-    singular: `goals` those of `goals`, `formations` those of `formation`."""
+    or singular: `goals` those of `goals`, `formations` those of `formation`."""
     for table in Vocabulary.model_fields:
         field = table if table in FrontMatter.model_fields else table.removesuffix("s")
         stated = getattr(subject.front, field, None)

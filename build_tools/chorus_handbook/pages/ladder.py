@@ -22,7 +22,7 @@ from chorus_handbook.voices import Ladder, Rung
 
 #: Keys in one row of a chart, so that it fits a phone.
 _MOST_KEYS = 13
-_SHARED = FACTS["ladder"]  # browser/own_row.js has the same signs and words
+_SHARED = FACTS["ladder"]  # browser/own_range_row.js has the same signs and words
 
 
 def ladder_chart(ladder: Ladder | None, chorus: Chorus) -> Markup:

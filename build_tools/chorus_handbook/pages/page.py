@@ -50,7 +50,7 @@ SCRIPTS = {
 #: inserted late, because search ignores the text after a heading in a <summary>.
 _FOLD = {
     "fold": Markup('<details class="hb-fold"><summary>'),
-    "fold-mixer": Markup('<details class="hb-fold hb-player-more"><summary>'),
+    "fold-mixer": Markup('<details class="hb-fold hb-player-options"><summary>'),
     "fold-body": Markup("</summary>"),
     "fold-end": Markup("</details>"),
 }

@@ -229,7 +229,7 @@ def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
             entry.source.place_of("keys"),
             "track-missing",
             f"The site has no practice track for {voice}: {why}.",
-            "Change keys or passes, or answer it: track-missing and your reason under answers.",
+            'Change keys or passes. If it is meant, write "answers: {track-missing: your reason}".',
         )
         for voice, why in missing.items()
     ]

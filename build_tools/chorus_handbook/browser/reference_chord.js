@@ -24,7 +24,7 @@ const FADE = 0.02;
 const RETUNE = 0.08;
 const LEVEL = 0.5;
 
-export class HeldChord {
+export class SteadyChord {
   /**
    * @param {BaseAudioContext} context
    * @param {AudioNode} to
@@ -72,7 +72,7 @@ export class HeldChord {
   }
 }
 
-export class ChordHolder {
+export class ReferenceChord {
   /**
    * @param {HTMLElement} box
    * @param {Player} player
@@ -84,8 +84,8 @@ export class ChordHolder {
     this.player = player;
     this.follower = follower;
     this.mix = mix;
-    this.chord = new HeldChord(player.context, player.gains.master);
-    this.held = false;
+    this.chord = new SteadyChord(player.context, player.gains.master);
+    this.sounding = false;
     /** The tick of the pass that is held. */
     this.tick = 0;
     for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (box.querySelectorAll("[data-chord]"))) {
@@ -104,7 +104,7 @@ export class ChordHolder {
   begin() {
     const { stretch, offset } = this.player.placeAt(this.player.tickAt);
     this.tick = stretch?.kind === "pass" ? offset : 0;
-    this.held = true;
+    this.sounding = true;
     this.follower.inView = false; // the button that was pressed stays where it is
     this.renew();
   }
@@ -119,7 +119,7 @@ export class ChordHolder {
 
   /** Sounds what is held as the key, the tuning and the voices are now. */
   renew() {
-    if (!this.held) return;
+    if (!this.sounding) return;
     const { notes, options, state, context } = this.player;
     const key = state === "stopped" ? options.key : this.player.keyNow(context.currentTime);
     const levels = this.mix.levels();
@@ -140,18 +140,18 @@ export class ChordHolder {
       chord.map(({ voice, note }) => ({ at: 0, length: 1, kind: "note", key, voice, id: note.id, midi: null, level: 1 })),
       levels,
     );
-    const held = joined(midis.map((midi) => pitches.get(midi) ?? ""));
+    const names = joined(midis.map((midi) => pitches.get(midi) ?? ""));
     this.show(
-      held
-        ? gettext("Holding, with cents from equal temperament: {notes}.", { notes: held })
+      names
+        ? gettext("Holding, with cents from equal temperament: {notes}.", { notes: names })
         : gettext("No voice that you can hear sings here."),
     );
   }
 
   /** Lets go. */
   end() {
-    if (!this.held) return;
-    this.held = false;
+    if (!this.sounding) return;
+    this.sounding = false;
     this.chord.end();
     this.follower.clear();
     this.show("");
@@ -160,9 +160,9 @@ export class ChordHolder {
   /** @param {string} text */
   show(text) {
     const button = this.box.querySelector(".hb-hold");
-    if (button) button.textContent = this.held ? gettext("Let go") : gettext("Hold this chord");
-    for (const step of this.box.querySelectorAll("[data-chord]")) step.toggleAttribute("hidden", !this.held);
-    const status = this.box.querySelector(".hb-held-says");
+    if (button) button.textContent = this.sounding ? gettext("Let go") : gettext("Hold this chord");
+    for (const step of this.box.querySelectorAll("[data-chord]")) step.toggleAttribute("hidden", !this.sounding);
+    const status = this.box.querySelector(".hb-reference-status");
     if (status) status.textContent = text;
   }
 }

@@ -9,7 +9,7 @@ import { FACTS } from "./shared_facts.js";
 import { gettext, inside, keyName } from "./words.js";
 
 /** @import { Ladder, Step } from "./ladder.js" */
-/** @import { Singer, Voice } from "./own_compass.js" */
+/** @import { Singer, Voice } from "./own_range_compass.js" */
 
 /**
  * Puts the row and the sentence in, the sentence also below the score, where it is seen with the
@@ -19,23 +19,23 @@ import { gettext, inside, keyName } from "./words.js";
  * @param {Singer | null} singer
  * @param {Record<string, Voice>} voices
  */
-export function drawRow(place, ladder, singer, voices) {
+export function showOwnRow(place, ladder, singer, voices) {
   const exercise = place.closest(".hb-exercise");
-  for (const old of exercise?.querySelectorAll(".hb-you, .hb-you-says, .hb-you-way") ?? []) old.remove();
+  for (const old of exercise?.querySelectorAll(".hb-you, .hb-you-text, .hb-you-way") ?? []) old.remove();
   if (!singer) return;
   const label = inside(voices[singer.voice].label);
   const steps = computeSteps(ladder, singer.voice, singer.compass);
   const charts = [...place.querySelectorAll("table.hb-ladder-chart")];
-  const says = document.createElement("p");
-  says.className = "hb-you-says";
+  const text = document.createElement("p");
+  text.className = "hb-you-text";
   const nearest = singer.nearest ? [gettext("The voice nearest to your range is {voice}.", { voice: label })] : [];
   const cannotBegin = steps && stepsOut(steps) === 0;
   const advice = cannotBegin ? adviceFor(ladder, singer, voices) : [];
-  says.textContent = [...nearest, sentence(label, ladder, steps), ...advice].join(" ");
-  charts[0]?.before(says);
+  text.textContent = [...nearest, sentence(label, ladder, steps), ...advice].join(" ");
+  charts[0]?.before(text);
   const open = document.createElement("p");
   open.className = "hb-you-way";
-  open.textContent = says.textContent;
+  open.textContent = text.textContent;
   exercise?.querySelector(".hb-way")?.after(open);
   let from = 0;
   for (const chart of steps ? charts : []) {
