@@ -1,0 +1,125 @@
+"""Finds keys in which another chorus can sing an exercise.
+
+The keys of an exercise suit the voices they were written for. For other voices they are moved as a
+whole, as little as possible, and if nothing else helps there are fewer of them. Whether a voice can
+sing in a key is decided by the ladder (`rule.py`); that keys climb or fall as written and stop
+while it is comfortable is common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.keys import KeyPath
+from chorus_handbook.entries.model import StepOut
+from chorus_handbook.music.keys import spell_keys
+from chorus_handbook.music.score import Score
+from chorus_handbook.pitch import Pitch, named
+from chorus_handbook.voices.ladder import Rung, compute_ladder
+
+#: How far keys may be moved, in semitones: beyond an octave and a half, another octave of the same
+#: key would do as well.
+_FARTHEST = 18
+
+#: Whether the keys with these rungs, in the order of singing, suit the chorus.
+_Suits = Callable[[list[Rung]], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class FittingKeys:
+    """Keys for another chorus, and the field `step_out` that they need."""
+
+    path: KeyPath
+    step_out: StepOut
+
+
+def fit_keys(
+    score: Score, path: KeyPath, chorus: Chorus, *, step_out: StepOut, wide: bool = False
+) -> FittingKeys | None:
+    """The keys nearest to `path` in which the chorus can sing the score; None if there are none.
+
+    With `step_out` "no", every voice is comfortable in every key. Otherwise nobody steps out of the
+    first key, at least half of the voices sing in every key, and nobody steps out of harmony, where
+    a chord would lose a note. One line of music that is comfortable for everyone in no key may be
+    left by those whom it does not suit. `wide`: the manner of sounding may use the extended range.
+    """
+    ladder = _Ladder(score, path, chorus, wide=wide)
+    if not ladder.rungs:  # nobody sings a pitch
+        return FittingKeys(path, step_out)
+    if step_out == "no":
+        found = ladder.nearest(path, [_comfortable])
+        if found is None and ladder.in_harmony:
+            return None
+        if found is not None:
+            return FittingKeys(_spelled(score, found), step_out)
+        step_out = "allowed"
+    all_sing = [_all_sing] if ladder.in_harmony else [_begun_in_comfort, _half_sing]
+    found = ladder.nearest(path, all_sing)
+    return None if found is None else FittingKeys(_spelled(score, found), step_out)
+
+
+class _Ladder:
+    """The rungs of a score on every tonic in reach, by MIDI number."""
+
+    def __init__(self, score: Score, path: KeyPath, chorus: Chorus, *, wide: bool) -> None:
+        low = min(path.start.midi, path.turn.midi) - _FARTHEST
+        high = max(path.start.midi, path.turn.midi) + _FARTHEST
+        tonics = [Pitch.parse(named(midi)) for midi in range(low, high + 1)]
+        ladder = compute_ladder(score, tonics, chorus, wide=wide)
+        self.rungs = {rung.tonic.midi: rung for rung in ladder.rungs}
+        self.in_harmony = len(ladder.lines) > 1
+
+    def nearest(self, path: KeyPath, rules: list[_Suits]) -> KeyPath | None:
+        """The path nearest to `path` that suits by the first of the rules, or else the next; with
+        fewer keys only if it suits by none at full length."""
+        for shorter in _shortened(path):
+            for suits in rules:
+                for moved in _moved(shorter):
+                    if suits([self.rungs[moved.start.midi + way] for way in moved.semitones()]):
+                        return moved
+        return None
+
+
+def _comfortable(rungs: list[Rung]) -> bool:
+    return all(step.state == "comfortable" for rung in rungs for step in rung.voices.values())
+
+
+def _all_sing(rungs: list[Rung]) -> bool:
+    return not any(rung.out for rung in rungs)
+
+
+def _half_sing(rungs: list[Rung]) -> bool:
+    return not rungs[0].out and all(2 * len(rung.out) <= len(rung.voices) for rung in rungs)
+
+
+def _begun_in_comfort(rungs: list[Rung]) -> bool:
+    return _comfortable(rungs[:1]) and _half_sing(rungs)
+
+
+def _shortened(path: KeyPath) -> Iterator[KeyPath]:
+    """The path, then the same with one key fewer at its far end, down to one key."""
+    yield path
+    distance = path.turn.midi - path.start.midi
+    way = path.stride if distance > 0 else -path.stride
+    while distance:
+        distance -= way
+        turn = Pitch.parse(named(path.start.midi + distance))
+        path = replace(path, turn=turn) if distance else KeyPath(path.start, path.start)
+        yield path
+
+
+def _moved(path: KeyPath) -> Iterator[KeyPath]:
+    """The path, then the same moved by one semitone down and up, by two, and so on."""
+    yield path
+    for semitones in range(1, _FARTHEST + 1):
+        for move in (-semitones, semitones):
+            start, turn = (Pitch.parse(named(p.midi + move)) for p in (path.start, path.turn))
+            yield replace(path, start=start, turn=turn)
+
+
+def _spelled(score: Score, path: KeyPath) -> KeyPath:
+    """The path with the names that its first and last key have on the page."""
+    names = {pitch.midi: pitch for pitch in spell_keys(score, path)}
+    return replace(path, start=names[path.start.midi], turn=names[path.turn.midi])
