@@ -8,7 +8,7 @@ while it is comfortable is common practice.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from chorus_handbook.chorus.model import Chorus
@@ -24,7 +24,7 @@ from chorus_handbook.voices.ladder import Rung, compute_ladder
 _FARTHEST = 18
 
 #: Whether the keys with these rungs, in the order of singing, suit the chorus.
-_Suits = Callable[[list[Rung]], bool]
+_Suits = Callable[[Sequence[Rung]], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +55,8 @@ def fit_keys(
         if found is not None:
             return FittingKeys(_spelled(score, found), step_out)
         step_out = "allowed"
-    all_sing = [_all_sing] if ladder.in_harmony else [_begun_in_comfort, _half_sing]
-    found = ladder.nearest(path, all_sing)
+    rules = [_all_sing] if ladder.in_harmony else [_begun_in_comfort, _half_sing]
+    found = ladder.nearest(path, rules)
     return None if found is None else FittingKeys(_spelled(score, found), step_out)
 
 
@@ -71,7 +71,7 @@ class _Ladder:
         self.rungs = {rung.tonic.midi: rung for rung in ladder.rungs}
         self.in_harmony = len(ladder.lines) > 1
 
-    def nearest(self, path: KeyPath, rules: list[_Suits]) -> KeyPath | None:
+    def nearest(self, path: KeyPath, rules: Sequence[_Suits]) -> KeyPath | None:
         """The path nearest to `path` that suits by the first of the rules, or else the next; with
         fewer keys only if it suits by none at full length."""
         for shorter in _shortened(path):
@@ -82,19 +82,19 @@ class _Ladder:
         return None
 
 
-def _comfortable(rungs: list[Rung]) -> bool:
+def _comfortable(rungs: Sequence[Rung]) -> bool:
     return all(step.state == "comfortable" for rung in rungs for step in rung.voices.values())
 
 
-def _all_sing(rungs: list[Rung]) -> bool:
+def _all_sing(rungs: Sequence[Rung]) -> bool:
     return not any(rung.out for rung in rungs)
 
 
-def _half_sing(rungs: list[Rung]) -> bool:
+def _half_sing(rungs: Sequence[Rung]) -> bool:
     return not rungs[0].out and all(2 * len(rung.out) <= len(rung.voices) for rung in rungs)
 
 
-def _begun_in_comfort(rungs: list[Rung]) -> bool:
+def _begun_in_comfort(rungs: Sequence[Rung]) -> bool:
     return _comfortable(rungs[:1]) and _half_sing(rungs)
 
 
