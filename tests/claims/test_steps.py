@@ -39,7 +39,7 @@ def test_from_half_of_the_minutes_to_a_tenth_more(found):
 def test_the_minutes_that_are_proposed_would_do(found):
     for seconds in (5, 29, 30, 31, 60, 89, 200, 239, 1000):
         for problem in found(f"({seconds} s)"):
-            proposed = float(problem.hint.rpartition(" ")[2].rstrip("."))
+            proposed = float(problem.hint.rpartition(" ")[2].rstrip('".'))
             assert found(f"({seconds} s)", minutes=proposed) == [] or seconds < 15
 
 

@@ -229,7 +229,8 @@ def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
             entry.source.place_of("keys"),
             "track-missing",
             f"The site has no practice track for {voice}: {why}.",
-            'Change keys or passes. If it is meant, write "answers: {track-missing: your reason}".',
+            "Change keys or passes. If it is meant, add "
+            '"track-missing: your reason", indented, below "answers:".',
         )
         for voice, why in missing.items()
     ]
