@@ -96,6 +96,8 @@ def read(root: Path, cache: Cache | None = None, tell: Tell = _quiet) -> Handboo
     root = root.absolute()
     tell("records")
     config, problems = read_chorus_config(root)
+    if config.newer:
+        return Handbook(root, config, problems=tuple(problems))
     records = tuple(records_of(root, config, cache or Cache(None)))
     problems += [problem for record in records for problem in record.problems]
     static, found = read_static(root)

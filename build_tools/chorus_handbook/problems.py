@@ -18,6 +18,7 @@ Severity = Literal["error", "notice"]
 #: is advice, which an author may answer with a reason.
 CODES: dict[str, Severity] = {
     # reading files
+    "format-newer": "error",
     "file-missing": "error",
     "file-encoding": "error",
     "file-character": "error",

@@ -143,6 +143,7 @@ BASE: dict[str, Any] = {
     "chorus": {
         "name": "Testing Chorus",
         "place": "Here",
+        "licence": "CC BY 4.0",
         "voices": {
             "high": {"label": "High", **_VOICE},
             "low": {"label": "Low", **_VOICE},
@@ -207,6 +208,8 @@ BASE: dict[str, Any] = {
         "items": [{"exercise": "probe-0", "variation": "Another.", "note": "Note."}],
     },
 }
+#: What only an exercise of another chorus has.
+OF_OTHERS = (("origin",), ("licence",))
 #: Notation of each kind, with markup wherever it has room for a text; a {word} has no spaces.
 WORD = "<svg/onload=ran({n})>"
 NOTATION = (
@@ -435,6 +438,8 @@ def poison(
         for turn, data in enumerate(book.of(kind)):
             if kind == "page" and not data:
                 continue
+            if kind == "exercise" and path in OF_OTHERS and turn == turns - 1:
+                continue  # the chorus's own, which shows its licence
             for_field = texts.setdefault((kind, path), [])
 
             def text(size: int = size, turn: int = turn, into: list[str] = for_field) -> str:

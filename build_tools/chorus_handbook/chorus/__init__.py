@@ -2,6 +2,7 @@
 
 `model` defines the fields of both files, `names` checks the names in them, and `sound_font` checks
 the sound font that chorus.yml may name. `words` are the everyday words under which people look.
+`file_format` is the format in which all files of the handbook are written.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from typing import TypeVar
 
 from chorus_handbook import catalogue
 from chorus_handbook.chorus import names, words
+from chorus_handbook.chorus.file_format import newer_format
 from chorus_handbook.chorus.model import Chorus, Model, Vocabulary
 from chorus_handbook.chorus.sound_font import check_sound_font
 from chorus_handbook.problems import Place, Problem
@@ -25,17 +27,22 @@ Typed = TypeVar("Typed", bound=Model)
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
     """The content of both files; None for a file with errors. `words` are the vocabulary's everyday
-    words with their places, to be checked when all pages are known."""
+    words with their places, to be checked when all pages are known. `newer`: the handbook is in a
+    newer format than this program reads, so that nothing of it can be understood."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
     words: tuple[words.EverydayWord, ...] = ()
+    newer: bool = False
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
     """Read both files of the handbook in the folder `root`. The site's own words are in the
     chorus's language from then on (`catalogue.use`)."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
+    newer = newer_format(document) if document else None
+    if newer:
+        return ChorusConfig(newer=True), [newer]
     if chorus and document:
         problems += names.check_chorus(chorus, document)
         problems += check_sound_font(root, chorus, document)

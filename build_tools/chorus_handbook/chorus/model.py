@@ -18,6 +18,7 @@ from pydantic_core import PydanticKnownError
 
 from chorus_handbook import catalogue
 from chorus_handbook.catalogue import N_, _
+from chorus_handbook.chorus.file_format import FIRST_FORMAT, FORMAT
 from chorus_handbook.pitch import ClefName, Pitch
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
@@ -185,6 +186,13 @@ class Chorus(Model):
     language: Annotated[
         Line, Field(description="The language of the site's own words, such as en.")
     ] = catalogue.ENGLISH
+    format: Annotated[
+        int, Field(ge=FIRST_FORMAT, le=FORMAT, description="The format of the handbook's files.")
+    ] = FIRST_FORMAT
+    licence: Annotated[
+        Line | None,
+        Field(description="On what terms others may use the exercises: CC BY-SA 4.0."),
+    ] = None
     voices: Annotated[
         dict[Name, Voice],
         Field(min_length=1, max_length=16, description="The voices, highest first."),

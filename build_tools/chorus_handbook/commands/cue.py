@@ -7,7 +7,6 @@ import argparse
 import sys
 from collections.abc import Iterator
 
-from chorus_handbook import pipeline
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
 from chorus_handbook.entries.warm_up import WarmUpFields
@@ -31,7 +30,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 def run(project: Project, options: argparse.Namespace) -> int:
     from chorus_handbook.pages.order_rows import order_rows
 
-    book = pipeline.read(project.root, project.cache)
+    book = project.read()
     text = named_text(options.warm_up, plans_in(book.texts))
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     front = text.front

@@ -9,7 +9,7 @@ import json
 import sys
 from pathlib import PurePath
 
-from chorus_handbook import pipeline, report
+from chorus_handbook import report
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.music.facts_json import facts_as_json, facts_as_text
 from chorus_handbook.problems import did_you_mean
@@ -26,7 +26,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     slug = PurePath(options.exercise).name.removesuffix(".md")
-    book = pipeline.read(project.root, project.cache)
+    book = project.read()
     if slug not in book.entries.slugs:
         known = did_you_mean(slug, book.entries.slugs)
         raise WrongUsageError(f'there is no exercise "{options.exercise}".{known}')

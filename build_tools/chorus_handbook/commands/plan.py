@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import get_args
 
-from chorus_handbook import pipeline, report
+from chorus_handbook import report
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import Known, Question, answers
@@ -57,7 +57,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
-    book = pipeline.read(root, project.cache)
+    book = project.read()
     if book.config.vocabulary is None or book.config.chorus is None:
         print(report.as_text(book.problems), file=sys.stderr)
         print("handbook plan: fix these files first.", file=sys.stderr)

@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from chorus_handbook.cache import Cache
+
+if TYPE_CHECKING:
+    from chorus_handbook.pipeline import Handbook
 
 
 class WrongUsageError(Exception):
@@ -50,6 +54,17 @@ class Project:
         if path.exists():
             raise WrongUsageError(f'"{path}" is not a file; a site cannot be built without one')
         raise WrongUsageError(f'"{path}" is missing; a site cannot be built without it')
+
+    def read(self) -> Handbook:
+        """The handbook, read and checked; it may have errors. Raises WrongUsageError if it is in a
+        newer format than this program reads."""
+        from chorus_handbook import pipeline
+
+        book = pipeline.read(self.root, self.cache)
+        if book.config.newer:
+            (problem,) = book.problems
+            raise WrongUsageError(f"{problem.message} {problem.hint}")
+        return book
 
     @property
     def cache(self) -> Cache:

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from chorus_handbook import pipeline, report
+from chorus_handbook import report
 from chorus_handbook.commands.files import replace
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
@@ -31,7 +31,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     told = _read(Path(options.file))
     if told is None:
         return 1
-    book = pipeline.read(project.root, project.cache)
+    book = project.read()
     chorus = book.config.chorus
     if chorus and told.chorus != chorus.name:
         raise WrongUsageError(

@@ -49,7 +49,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if folder.is_relative_to(project.root):
         raise WrongUsageError(f'"{folder}" is inside the handbook; choose another folder')
     cache = project.cache
-    book = pipeline.read(project.root, cache)
+    book = project.read()
     chorus = book.config.chorus
     slugs = [_slug(name, book) for name in options.exercises]
     errors = _blocking_errors(book, slugs)

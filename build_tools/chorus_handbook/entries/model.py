@@ -124,6 +124,12 @@ class FrontMatter(Model):
     ] = []
     related: Annotated[list[Name], Field(description="File names of related exercises.")] = []
     leads_to: Annotated[list[Name], Field(description="Exercises that go well after it.")] = []
+    origin: Annotated[
+        Line | None, Field(description="Whose exercise it is, if it comes from another handbook.")
+    ] = None
+    licence: Annotated[
+        Line | None, Field(description="On what terms it may be used, if others made it.")
+    ] = None
     score: Annotated[
         str | None, Field(description="A file in scores/ instead of a fence.", max_length=200)
     ] = None

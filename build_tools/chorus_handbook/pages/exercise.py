@@ -102,6 +102,8 @@ def exercise_page(
         goals=_goals(exercise, vocabulary),
         cue=entry.front.cue,
         also_called=entry.front.also_called,
+        origin=entry.front.origin,
+        licence=entry.front.licence or (None if entry.front.origin else chorus.licence),
         sung=times_in_words(path, sung),
         footnotes=body.footnotes,
         voice_care=link(path, VOICE_CARE),

@@ -194,6 +194,8 @@ FIELDS: dict[str, Field] = {
     "actions": _front("words", "actions", _vocabulary("actions")),
     "related": _front("words", "related", _slugs),
     "leads_to": _front("words", "leads_to", _slugs),
+    "origin": _front("word", "origin"),
+    "licence": _front("word", "licence"),
     "score": _front("word", "score"),
     "answers": _front("words", "answers", _notices),
     # the file
