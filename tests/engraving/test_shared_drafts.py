@@ -9,7 +9,7 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.engraving.compact import Svg
 from chorus_handbook.engraving.engine import Options, draw
-from chorus_handbook.engraving.layouts import DOUBTFUL, KeyLayouts, ScoreLayouts, signature_width
+from chorus_handbook.engraving.layouts import WIDTH_ERROR, KeyLayouts, ScoreLayouts, signature_width
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
@@ -73,7 +73,7 @@ def test_room_before_a_word_after_a_long_vowel_stays_below_the_doubt(
     again = [build.sung(0, 3), build.rest(1), build.sung(0, 4, "mm")]
     score = build.score(build.together(["soprano", "alto"], [*upper, *again]))
     shared, own = shared_and_own(score, chorus, "C4", "E4")
-    assert UNITS < own.box[2] - shared.box[2] < DOUBTFUL
+    assert UNITS < own.box[2] - shared.box[2] < WIDTH_ERROR
 
 
 def test_accidentals_are_never_shared(build: Any, chorus: Chorus) -> None:

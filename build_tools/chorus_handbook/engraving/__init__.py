@@ -1,6 +1,6 @@
 """Draws scores: makes the SVG pictures of the music in pages, in every key.
 
-The way of a score: it is laid out once for all keys (`staves`, `measures`, `rhythm`, joined in
+The steps: a score is laid out once for all keys (`staves`, `measures`, `rhythm`, joined in
 `written`); written in one key as MEI, a music format in XML (`mei`); drawn by verovio, the engraver
 (`engine`, which alone imports it); and made smaller (`compact`). `layouts` and `systems` decide
 where a new system (row of staves) begins, and `describe` puts a drawing into words for screen

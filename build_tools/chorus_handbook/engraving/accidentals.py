@@ -25,7 +25,7 @@ class Accidentals:
         self._bar: dict[tuple[int, int], int] = {}
 
     def new_bar(self) -> None:
-        """Only the signature counts again."""
+        """Forget the accidentals of the bar before; only the key signature applies."""
         self._bar.clear()
 
     def attributes(self, pitch: Pitch, tied: bool) -> str:

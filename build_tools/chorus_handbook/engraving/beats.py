@@ -35,7 +35,8 @@ class BarEvent:
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One written note or rest. `value` is its undotted value in quarters (4 is a whole note).
-    `onset` and `duration` are when it sounds, which inside a tuplet is not as long as written."""
+    `onset` and `duration` say when and how long it sounds (in quarters); inside a tuplet this
+    differs from the written value."""
 
     source: int
     onset: Fraction
@@ -65,7 +66,7 @@ Item = Piece | Beam | Tuplet
 
 
 def pieces_of(items: Sequence[Item]) -> Iterator[Piece]:
-    """The written notes and rests, in order, out of their beams and tuplets."""
+    """The written notes and rests in order, including those inside beams and tuplets."""
     for item in items:
         if isinstance(item, Piece):
             yield item
@@ -75,11 +76,11 @@ def pieces_of(items: Sequence[Item]) -> Iterator[Piece]:
 
 @dataclass(frozen=True)
 class Span:
-    """`start` and `end` in ticks; `cells` are its parts where those are not simply its halves.
+    """`start` and `end` are ticks. `cells`: its parts; empty if they are simply its two halves.
 
-    `beamed`: short notes inside it share a beam. `beat`: a beat or something finer. `dotted`: its
-    parts are dotted beats, over whose edges no plain note may reach. `even`: any run of its parts
-    may be one rest, as in a bar without a meter.
+    `beamed`: short notes inside it share a beam. `beat`: it is one beat or a part of one. `dotted`:
+    its parts are dotted beats, and a note that is not split must begin and end on their edges.
+    `even`: neighbouring parts may be joined into one rest, as in a bar without a meter.
     """
 
     start: int
@@ -107,10 +108,10 @@ class Span:
         start, end = max(start, self.start), min(end, self.end)
         if (start, end) == (self.start, self.end):
             return self
-        kept = tuple(p.within(start, end) for p in self.parts if p.start < end and p.end > start)
-        if len(kept) == 1 and not self.beamed:
-            return kept[0]
-        return Span(start, end, kept, self.beamed, self.beat, self.dotted, self.even)
+        inside = tuple(p.within(start, end) for p in self.parts if p.start < end and p.end > start)
+        if len(inside) == 1 and not self.beamed:
+            return inside[0]
+        return Span(start, end, inside, self.beamed, self.beat, self.dotted, self.even)
 
     def beam_spans(self) -> list[Span]:
         """The spans inside this one whose short notes share a beam."""
@@ -207,7 +208,7 @@ def _short(piece: Piece) -> bool:
 
 
 def _inside(item: Piece | Tuplet) -> Piece | Tuplet:
-    """A tuplet that shares no beam with its neighbours, its own short notes beamed."""
+    """An item that shares no beam with its neighbours; in a tuplet, short notes are beamed."""
     if isinstance(item, Piece):
         return item
     grouped: list[Piece | Beam] = []

@@ -129,9 +129,9 @@ class _Compactor:
         self._bracket = math.inf  # where the tip of this system's bracket begins
         self._layer = Layer()
         self._kind = ""
-        #: The <g> elements that are open, outermost first; each entry is what holds again when that
-        #: element ends. It is the class of the element around it, or, for an element that changes
-        #: the font or is kept in the drawing, the arguments of `_close`.
+        #: The <g> elements that are open, outermost first. An entry says what to restore when its
+        #: element ends: the class of the element around it, or, for an element that changes the
+        #: font or is kept in the drawing, the arguments of `_close`.
         self._outer: list[str | tuple[str, Font, Layer | None, str]] = []
         self._lyrics = LyricLines()
 
@@ -206,9 +206,9 @@ class _Compactor:
         name, classes, more = token.group(1, 2, 3)
         turned = ""
         if more:
-            told = dict(_ATTRIBUTE.findall(more))
-            name, classes = told.get("id", name), told.get("class", classes)
-            turned = told.get("transform", "")
+            values = dict(_ATTRIBUTE.findall(more))
+            name, classes = values.get("id", name), values.get("class", classes)
+            turned = values.get("transform", "")
         kind, _, rest = (classes or "").partition(" ")
         if "placeholder" in rest or 'visibility="hidden"' in more:
             return self.drawn.skip(raw, token.start(), place)
@@ -252,18 +252,18 @@ class _Compactor:
             for line in lines(text, self._font, text.get("text-anchor", "start")):
                 self._set(line)
             return place
-        told = dict(_ATTRIBUTE.findall(attributes))
+        values = dict(_ATTRIBUTE.findall(attributes))
         match kind:
             case "path":
-                self._path(told)
+                self._path(values)
             case "rect":
-                self._rect(told)
+                self._rect(values)
             case "polygon":
-                self._layer.ink.polygon(told)
+                self._layer.ink.polygon(values)
             case "polyline":
-                self._layer.ink.polyline(told)
+                self._layer.ink.polyline(values)
             case "ellipse":
-                self._ellipse(told)
+                self._ellipse(values)
             case _:
                 raise UnknownDrawingError(f"the engraver drew {token[0]} in an unknown way")
         return place
@@ -320,7 +320,7 @@ class _Compactor:
         self._layer.ink.shape(dot, ellipse(cx, cy, rx, ry))
 
     def _words(self, x: str, y: str, anchor: str | None, size: str, words: str) -> None:
-        """Set a text of one font and one line; `size` is that of the font."""
+        """Place a text of one line in one font of the given `size`."""
         words = BLANKS.sub(" ", unescape(words))
         if words.strip():
             self._set(TextLine(x, y, anchor or "start", [(words, self._font.sized(int(size)))]))

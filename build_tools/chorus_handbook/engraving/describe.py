@@ -99,9 +99,9 @@ def _groups(score: Score, chorus: Chorus) -> list[list[Part]]:
 
 
 def legend(score: Score, chorus: Chorus, clef: ClefName = "treble") -> str:
-    """What a reader must know of the drawing: who sings in another octave than the staff shows
-    ("Tenor and Bass: an octave lower than written."), and in a file, where two singers on one staff
-    have words of their own, whose stand where; empty where there is nothing to say."""
+    """What a reader must know to read the drawing; may be empty. In our own notations it says who
+    sings in another octave than the staff shows ("Tenor and Bass: an octave lower than written.").
+    In a score file it says which words belong to which of two singers on one staff."""
     if score.file:
         return _whose_words(score.file)
     voices: dict[int, list[str]] = {}

@@ -29,10 +29,10 @@ if TYPE_CHECKING:
 
 #: Height of a staff in units of the drawing.
 STAFF_UNITS = 720
-#: Blank margin at the sides, and above and below, where letters reach beyond what the engraver
-#: reckons with; in the same units.
+#: The empty margin at the sides, and the one above and below, in units of the drawing. The second
+#: is larger, because letters are taller than the engraver expects.
 MARGIN_UNITS, _TALL_MARGIN_UNITS = 80, 160
-#: verovio counts page sizes in tenths of what it draws.
+#: One unit of verovio's options for page sizes, in units of the drawing.
 _PAGE_UNIT = 10
 _TALLEST = 60_000
 _WIDEST = 100_000
@@ -41,8 +41,7 @@ _OPTIONS: dict[str, object] = {
     "adjustPageHeight": True,
     "footer": "none",
     "header": "none",
-    # no style sheet in the drawing: for each, the engraver would compile a pattern, which takes it
-    # a fifth of its time
+    # no style sheet in the drawing: writing one takes a fifth of the engraver's time
     "mmOutput": True,
     "pageHeight": _TALLEST,
     "pageMarginBottom": _TALL_MARGIN_UNITS // _PAGE_UNIT,
@@ -57,7 +56,7 @@ _OPTIONS: dict[str, object] = {
     # room between syllables, so that they read as words of their own at small sizes
     "lyricWordSpace": 2.0,
     "lyricTopMinMargin": 2.5,
-    # between signs that stand over one another, such as a dynamic and its fermata
+    # room between signs above each other, such as a fermata and a dynamic
     "defaultBottomMargin": 0.8,
     "spacingStaff": 10,
     "spacingSystem": 8,
@@ -75,9 +74,9 @@ class EngravingError(Exception):
 class Options:
     """How to draw.
 
-    `width` is that of the page, in units of the drawing; systems are spread to it. None: one system
-    at its natural width. `suffix` ends every note's id; without `ids` notes have none. `transpose`
-    is the interval by which a file is transposed ("M3", "-m10"), empty where it is not.
+    `width` is the width of the page in units of the drawing, to which systems are spread; None is
+    for one system at its natural width. `suffix` is added to every note's id; without `ids`, notes
+    have none. `transpose` is the interval by which a file is transposed ("M3", "-m10"), or empty.
     """
 
     width: int | None = None
@@ -87,7 +86,7 @@ class Options:
 
 
 def draw(mei: str, options: Options = Options()) -> Svg:
-    """Engrave an MEI document. Raises EngravingError when anything of it is not drawn."""
+    """Engrave an MEI document. Raises EngravingError if anything is missing from the drawing."""
     svg = _drawn(mei, options, options.ids)
     if options.ids and svg.body.count("<g id=") != mei.count("<note "):
         raise EngravingError("not every note was drawn")
@@ -95,9 +94,11 @@ def draw(mei: str, options: Options = Options()) -> Svg:
 
 
 def draw_files(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Engrave MusicXML, for the worker, as a damaged file may crash the engraver. A job holds `xml`
-    and `options`, the fields of Options; an answer `svg`, the fields of an Svg, or `error`,
-    a message. Nothing is drawn after a first error."""
+    """Engrave MusicXML documents in the worker process (`draw_in_worker` calls this there).
+
+    A job has `xml`, the document, and `options`, the fields of an Options. An answer has `svg`, the
+    fields of an Svg, or `error`, a message. After the first error nothing more is drawn.
+    """
     answers: list[dict[str, Any]] = []
     for job in jobs:
         try:
@@ -108,8 +109,8 @@ def draw_files(jobs: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def draw_in_worker(jobs: Sequence[tuple[str, Options]]) -> list[Svg]:
-    """Engrave MusicXML that may come from anyone, in one request to the worker: a file that crashes
-    or hangs the engraver does no harm there. Raises EngravingError."""
+    """Engrave MusicXML documents in one request to the worker process, where a damaged file that
+    crashes or hangs the engraver does no harm. Raises EngravingError."""
     requests = [{"xml": xml, "options": asdict(options)} for xml, options in jobs]
     try:
         answers = worker.call(
@@ -124,8 +125,8 @@ def draw_in_worker(jobs: Sequence[tuple[str, Options]]) -> list[Svg]:
 
 
 def draw_file(xml: str, options: Options = Options()) -> Svg:
-    """Engrave MusicXML, which must be known to do no harm. A measure's name in the picture is the
-    id it has in the file. Raises EngravingError."""
+    """Engrave MusicXML in this process, which a damaged file can crash (see `draw_in_worker`).
+    `Svg.measure_ids` are the ids that measures have in the file. Raises EngravingError."""
     return _drawn(xml, options, frozenset(_NOTE_ID.findall(xml)) if options.ids else False)
 
 
@@ -148,7 +149,7 @@ def raw_svg(document: str, width: int | None = None, transpose: str = "") -> str
 
 
 def _engraved(document: str, width: int | None, transpose: str) -> tuple[str, list[str]]:
-    """The same, and what the engraver said."""
+    """The engraver's own drawing, and the messages that it logged."""
     with _log() as log:
         toolkit = _toolkit()
         toolkit.setInputFrom("auto" if _is_file(document) else "mei")
@@ -172,12 +173,12 @@ def _failure(missing: list[str], log: list[str]) -> EngravingError:
 def engraver_options(
     document: str, width: int | None = None, transpose: str = ""
 ) -> dict[str, object]:
-    """The engraver's own options for a document."""
+    """All of the engraver's options for a document, under the engraver's names."""
     return _OPTIONS | _options_for(document, width, transpose)
 
 
 def _options_for(document: str, width: int | None, transpose: str) -> dict[str, object]:
-    """Those that are not the same for every document."""
+    """The engraver's options that depend on the document."""
     new_system = ' new-system="yes"' if _is_file(document) else "<sb/>"
     return {
         "adjustPageWidth": width is None,
@@ -202,8 +203,8 @@ def _is_file(document: str) -> bool:
 
 
 def midi(document: str, transpose: str = "") -> bytes:
-    """The same document as the engraver hears it, as a Standard MIDI File: for tests that compare
-    what was drawn with what was meant. Raises EngravingError."""
+    """A document as the engraver would play it, as a Standard MIDI File, for tests that compare the
+    drawn notes with the intended ones. Raises EngravingError."""
     with _log():
         toolkit = _toolkit(for_comparison=True)
         toolkit.resetOptions()
@@ -216,8 +217,8 @@ def midi(document: str, transpose: str = "") -> bytes:
 
 @lru_cache(maxsize=2)
 def _toolkit(for_comparison: bool = False) -> verovio.toolkit:
-    """The one toolkit of this process, our options set, as making one costs as much as several
-    drawings; another, with other options, for comparisons."""
+    """This process's one toolkit with our options (making one takes as long as several drawings),
+    or the one with changing options that comparisons use."""
     import verovio  # late: an unchanged build draws nothing
 
     verovio.enableLog(verovio.LOG_WARNING)
@@ -229,36 +230,37 @@ def _toolkit(for_comparison: bool = False) -> verovio.toolkit:
 
 @contextmanager
 def _log() -> Iterator[list[str]]:
-    """Collects what is written to the error stream by code that is not Python's, line by line; the
-    list is filled when the block ends. What does not come from the engraver is passed on."""
+    """Collect what the engraver, which is not Python code, writes to the standard error stream. The
+    list is filled when the block ends; lines that are not the engraver's are written to the stream
+    after all."""
     lines: list[str] = []
     try:
         stream = os.dup(2)
     except OSError:  # no error stream: nothing to read, and nowhere to pass it on
         yield lines
         return
-    kept = _kept_log()
+    captured = _capture_file()
     sys.stderr.flush()
-    os.dup2(kept.fileno(), 2)
+    os.dup2(captured.fileno(), 2)
     try:
         yield lines
     finally:
         sys.stderr.flush()
         os.dup2(stream, 2)
         os.close(stream)
-        if kept.tell():  # something was written, which is rare
-            kept.seek(0)
-            for line in kept.read().decode(errors="replace").splitlines():
+        if captured.tell():  # something was written, which is rare
+            captured.seek(0)
+            for line in captured.read().decode(errors="replace").splitlines():
                 level, bracket, text = line.partition("] ")
                 if level in ("[Error", "[Warning") and bracket:
                     lines.append(text.strip())
                 elif line.strip():
                     sys.stderr.write(f"{line}\n")
-            kept.seek(0)
-            kept.truncate()
+            captured.seek(0)
+            captured.truncate()
 
 
 @lru_cache(maxsize=1)
-def _kept_log() -> IO[bytes]:
-    """The one file of this process that holds the error stream meanwhile."""
+def _capture_file() -> IO[bytes]:
+    """The file to which the error stream is redirected, one for the whole process."""
     return tempfile.TemporaryFile(buffering=0)

@@ -45,7 +45,7 @@ def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
 
 
 def layouts_in_clefs(score: Score, chorus: Chorus) -> tuple[ScoreLayouts, ...]:
-    """What all keys share: the usual layouts, and, where they differ, those in bass clef."""
+    """The layouts that all keys share: the usual ones, and those in bass clef if they differ."""
     usual = ScoreLayouts(score, chorus)
     return (usual, ScoreLayouts(score, chorus, "bass")) if bass_readers(score, chorus) else (usual,)
 
@@ -92,8 +92,8 @@ def _in_key(
 def _element(
     drawing: Drawing, slug: str = "", words: tuple[str, str] = ("", ""), suffix: str = ""
 ) -> str:
-    """A drawing as an svg element. With a slug it has a title and a description; without one it is
-    hidden from assistive technology, as a thumbnail stands beside a title."""
+    """A drawing as an svg element. With a slug it has a title and a description. Without one it is
+    a thumbnail, which is hidden from screen readers because a title stands beside it."""
     left, top, width, height = (f"{n:.0f}" for n in drawing.svg.box)
     if slug:
         head, text = f"{slug}-score{suffix}", f"{slug}-score-text{suffix}"

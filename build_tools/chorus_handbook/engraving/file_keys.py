@@ -12,17 +12,17 @@ from xml.etree import ElementTree as ET
 from chorus_handbook.pitch import LETTERS, Pitch
 
 _MOST_BEFORE_NOTES, _MOST_IN_NAMES = 3, 2
-#: Letters of chord names, and how far they are altered.
+#: The MusicXML elements of a chord name that contain a letter and its alteration.
 _CHORD_LETTERS = (("root", "root-step", "root-alter"), ("bass", "bass-step", "bass-alter"))
 
 
 class KeyNotPossibleError(ValueError):
-    """Why a file cannot be drawn in a key."""
+    """A file cannot be drawn in a key; the message says why."""
 
 
 def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
-    """Prepare a partwise score to be transposed by this interval: chord names that cannot be
-    spelled in the new key are removed, as nobody sings them. Raises KeyNotPossibleError."""
+    """Prepare a partwise score for being transposed by this interval. Chord names that the engraver
+    could not spell in the new key are removed. Raises KeyNotPossibleError."""
     if (steps, semitones) == (0, 0):
         return
     if root.find(".//key/key-step") is not None:
@@ -45,8 +45,8 @@ def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
 
 
 def _alter(element: ET.Element, step: str, alter: str, steps: int, semitones: int) -> int:
-    """The alteration of a letter after transposing, in semitones; 0 where it is not a whole
-    number."""
+    """The alteration of a letter after transposing, in semitones; 0 if the one in the file is not a
+    whole number."""
     letter = (element.findtext(step) or "C").strip()
     try:
         altered = float(element.findtext(alter) or 0)

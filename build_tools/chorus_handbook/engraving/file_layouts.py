@@ -77,14 +77,14 @@ def _source(xml: str, labels: tuple[tuple[str, str, str], ...]) -> PreparedFile:
 
 
 def _thumbnail(openings: Sequence[Svg]) -> Drawing | None:
-    """The longest opening that fits, or the shortest; None where there is none."""
+    """The longest opening that fits a thumbnail, else the shortest; None if there are none."""
     fit = [svg for svg in openings if svg.box[2] <= THUMBNAIL.room]
     return fitted((fit or openings[-1:])[0], THUMBNAIL) if openings else None
 
 
 def interval(written: Pitch, wanted: Pitch) -> str:
-    """The name of the interval from one tonic to another, as the engraver takes it: "M3", "-m10";
-    empty when they are the same."""
+    """The interval from one tonic to another in the engraver's notation: "M3", "-m10"; empty when
+    they are the same."""
     steps, semitones = interval_between(written, wanted)
     if (steps, semitones) == (0, 0):
         return ""
@@ -95,7 +95,8 @@ def interval(written: Pitch, wanted: Pitch) -> str:
 def _broken(
     source: PreparedFile, natural: Svg, target: RenderTarget, moved: str, by: tuple[int, int]
 ) -> tuple[str, Options]:
-    """What to draw for the score in systems of at most the target's width, spread equally wide."""
+    """The document and options for drawing the score in systems that fit the target's width, all
+    equally wide."""
     drawn = [source.index(name) for name in natural.measure_ids]
     widths = _widths(source, natural, drawn)
     margins, room = _margins(source, natural, target), target.room
@@ -109,7 +110,7 @@ def _broken(
 
 
 def _widths(source: PreparedFile, natural: Svg, drawn: Sequence[int]) -> list[MeasureWidth]:
-    """The measures as they were drawn; one may stand for many, in which everyone rests."""
+    """The widths of the drawn measures. (A rest of many bars is drawn as one measure.)"""
     opens = source.opens()
     return [
         MeasureWidth(right - left - (natural.lead if n == 0 else 0), opens=opens[measure])
@@ -118,7 +119,8 @@ def _widths(source: PreparedFile, natural: Svg, drawn: Sequence[int]) -> list[Me
 
 
 def _margins(source: PreparedFile, natural: Svg, target: RenderTarget) -> Margins:
-    """What stands before the measures; names that are not in the natural drawing are estimated."""
+    """The room before the measures of a system. The width of names that are not in the natural
+    drawing is estimated."""
     names = source.short_names
     sides = 2 * MARGIN_UNITS + natural.lead
     short = max(map(name_width, names), default=0)

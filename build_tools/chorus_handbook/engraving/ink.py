@@ -47,7 +47,7 @@ def polygon(points: Sequence[Point]) -> str:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Pen:
-    """How a stroked path is drawn; `filled` paths are outlined besides."""
+    """How the line of a path is drawn. `filled`: the path's inside is filled too."""
 
     width: str
     cap: str = ""
@@ -66,7 +66,8 @@ class Pen:
 
 @lru_cache(maxsize=256)
 def _line_pen(width: str) -> Pen:
-    return Pen(number(float(width)), filled=True)  # a line has no inside
+    # a straight line has no inside; calling it filled saves the attribute fill="none"
+    return Pen(number(float(width)), filled=True)
 
 
 @dataclass(slots=True)
@@ -78,7 +79,7 @@ class Ink:
     _strokes: dict[Pen, list[str]] = field(default_factory=dict)
 
     def line(self, start: Point, end: Point, width: str) -> None:
-        """A level or upright stroke with flat ends."""
+        """Add a horizontal or vertical line with flat ends."""
         upright = start[0] == end[0]
         across, along = (0, 1) if upright else (1, 0)
         low, high = start[along], end[along]
@@ -86,26 +87,26 @@ class Ink:
         self._lines.setdefault((upright, start[across], width), []).append(piece)
 
     def area(self, path: str) -> None:
-        """A filled shape, clockwise."""
+        """Add a filled shape whose path goes clockwise."""
         self._areas.append(path)
 
     def stroke(self, pen: Pen, path: str) -> None:
-        """Any other stroke."""
+        """Add any other line."""
         self._strokes.setdefault(pen, []).append(path)
 
     def shape(self, attributes: Mapping[str, str], path: str) -> None:
-        """A closed shape, filled or as its outline."""
+        """Add a closed shape: filled, or only its outline if its fill is transparent."""
         if attributes.get("fill-opacity") == "0":
             self.stroke(pen_of(attributes), path)
         else:
             self.area(path)
 
     def polygon(self, attributes: Mapping[str, str]) -> None:
-        """The element of that name, filled."""
+        """Add a <polygon> with these attributes, filled."""
         self.area(polygon(points_of(attributes.get("points", ""))))
 
     def polyline(self, attributes: Mapping[str, str]) -> None:
-        """The element of that name: a stroke from point to point."""
+        """Add a <polyline> with these attributes: a line from point to point."""
         points = points_of(attributes.get("points", ""))
         path = "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
         self.stroke(pen_of(attributes), path)
@@ -130,7 +131,7 @@ class Ink:
 
 @dataclass(slots=True)
 class Layer:
-    """A group that stays one: the whole drawing, or a note."""
+    """The contents of a group that is kept in the drawing: the whole drawing, or one note."""
 
     ink: Ink = field(default_factory=Ink)
     marks: list[str] = field(default_factory=list)
@@ -140,7 +141,7 @@ class Layer:
 
 
 def _merged(segments: Sequence[Point]) -> list[Point]:
-    """Segments of one line, those that touch merged."""
+    """The segments (start and end) of one line, with those merged that touch or overlap."""
     joined: list[Point] = []
     for low, high in sorted(segments):
         if joined and low <= joined[-1][1]:
@@ -163,7 +164,7 @@ def pen(
     join: str | None = None,
     dash: str | None = None,
 ) -> Pen:
-    """The same from attribute values; SVG's defaults are left out."""
+    """The pen for these values of SVG attributes; values that are SVG's defaults are dropped."""
     return Pen(
         width or "1",
         (cap or "").replace("butt", ""),

@@ -36,15 +36,17 @@ _MOST_CUTS = 4
 SPREAD = 1.04
 #: Widths of letters in short names, and of the bracket before staves that belong together.
 _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
-#: Key signatures as the engraver draws them, in units: a sign, and what stands before the first.
+#: Widths in key signatures as the engraver draws them, in units: of one sharp or flat, and of the
+#: space before the first.
 _SHARP, _FLAT, _BEFORE_SHARPS, _BEFORE_FLATS = 178, 180, 143, 142
 _ACCIDENTAL = ' accid="'
-#: A draft that is wider than the page by less than this, in units, is drawn in its own key: so much
-#: may a width that follows from another key be wrong (docs/decisions/0017).
-DOUBTFUL = 600
-#: A first bar shorter than this many quarters needs a second one in a thumbnail.
+#: How wrong a width computed from the draft in another key may be, in units. A draft that exceeds
+#: the page by less is therefore drawn in its own key (docs/decisions/0017).
+WIDTH_ERROR = 600
+#: A first bar shorter than this many quarters is shown with the second one in a thumbnail.
 _ENOUGH = 3
-#: Two bars that with their words are so many times wider than a thumbnail will not fit one.
+#: Two bars that, with their words, are this many times as wide as a thumbnail do not fit one even
+#: without their words, so this is not tried.
 _HOPELESS = 1.2
 
 
@@ -62,7 +64,7 @@ class RenderTarget:
 
     @property
     def scale(self) -> float:
-        """CSS pixels to a unit of the drawing."""
+        """CSS pixels per unit of the drawing."""
         return self.staff / STAFF_UNITS
 
     @property
@@ -75,7 +77,7 @@ class RenderTarget:
 WIDE = RenderTarget(680, 31, 31, "full")
 NARROW = RenderTarget(358, 26, 31, "short", suffix=".n")
 THUMBNAIL = RenderTarget(170, 18, 18, "none")
-#: Ends the ids of drawings for readers of a bass clef, which stand in the page beside the others.
+#: The ending of ids in drawings for readers of a bass clef, which the same page contains as well.
 BASS_SUFFIX = ".b"
 
 
@@ -100,7 +102,7 @@ class Drawings:
 
 @dataclass(frozen=True, slots=True)
 class _Draft:
-    """A score drawn as one system, to measure its bars. `longest` is that of `write`."""
+    """A score drawn as one system, to measure its bars. `longest`: see `written.write`."""
 
     written: WrittenScore
     names: Names
@@ -109,14 +111,14 @@ class _Draft:
 
 
 class ScoreLayouts:
-    """What the drawings of one score in all keys share: how it is written, with whole bars and with
-    bars that are cut, and the widths measured in drafts."""
+    """What the drawings of one score share in all keys: the written notes (with whole bars, and
+    with bars that are cut), and the widths measured in drafts."""
 
     def __init__(self, score: Score, chorus: Chorus, clef: ClefName = "treble") -> None:
         self._score = score
         self._chorus = chorus
         self._clef = clef
-        #: Ends every id of these drawings, before that of the target.
+        #: Added to every id in these drawings; the target's suffix follows it.
         self.suffix = "" if clef == "treble" else BASS_SUFFIX
         self._written: dict[object, WrittenScore] = {}
         self._drafts: dict[object, tuple[float, Svg]] = {}
@@ -127,20 +129,21 @@ class ScoreLayouts:
         return legend(self._score, self._chorus, self._clef)
 
     def written(self, longest: Mapping[int, Fraction]) -> WrittenScore:
-        """The written score, made once; `longest` is that of `write`."""
+        """The written score, made once for each `longest` (see `written.write`)."""
         name = tuple(longest.items())
         if name not in self._written:
             self._written[name] = write(self._score, self._chorus, longest, self._clef)
         return self._written[name]
 
     def widths_in_key(self, form: object, mei: str, tonic: Pitch) -> Svg | None:
-        """The widths of a draft in the key on `tonic`, worked out from one in another key; None
-        where an accidental is printed or no draft is known. `form` names what was drafted."""
+        """A draft in the key on `tonic`, with widths computed from a draft in another key; None if
+        there is none, or if an accidental is printed, which takes room. `form` identifies what was
+        drafted."""
         draft = None if _ACCIDENTAL in mei else self._drafts.get(form)
         return _widened(draft[1], self._signature(tonic) - draft[0]) if draft else None
 
     def save_widths(self, form: object, mei: str, tonic: Pitch, svg: Svg) -> None:
-        """Let other keys use the widths of a draft, unless an accidental is printed in it."""
+        """Let other keys use the widths of a draft, unless accidentals are printed in it."""
         if _ACCIDENTAL not in mei:
             widths = replace(svg, body="", symbols={})
             self._drafts[form] = self._signature(tonic), widths
@@ -189,8 +192,8 @@ class KeyLayouts:
         return fitted(svg, THUMBNAIL)
 
     def _openings(self) -> Iterator[tuple[int, Mapping[int, Fraction]]]:
-        """What a thumbnail may show, the longest first: the number of measures, and the longest
-        measure allowed in each bar that is cut."""
+        """What a thumbnail may show, the longest first: the number of measures, and for a bar that
+        is cut, the longest measure allowed (see `written.write`)."""
         start, _staff = self._natural.written.entry()
         bars = self._natural.written.measures[start : start + 2]
         widths = _widths(self._natural)[start : start + 2]
@@ -213,14 +216,14 @@ class KeyLayouts:
         mei = write_mei(written, self._tonic, Show(names=target.names))
         form = target.names, *longest.items()
         svg = self._shared.widths_in_key(form, mei, self._tonic)
-        if svg is None or (may_be_shown and svg.box[2] < WIDE.room + DOUBTFUL):
+        if svg is None or (may_be_shown and svg.box[2] < WIDE.room + WIDTH_ERROR):
             svg = self._draw(mei, Options(suffix=self._shared.suffix))
             self._shared.save_widths(form, mei, self._tonic, svg)
         return _Draft(written, target.names, longest, svg)
 
     def _broken(self, target: RenderTarget, draft: _Draft) -> Drawing:
-        """The score in systems no wider than the target, all spread to one width. Where single
-        beats do not fit, everything is drawn smaller."""
+        """The score in systems no wider than the target, all equally wide. If a single beat does
+        not fit, everything is drawn smaller."""
         widths, margins, room = _widths(draft), _margins(draft, target), target.room
         starts = breaks(widths, margins, room)
         for _ in range(_MOST_CUTS):
@@ -240,15 +243,15 @@ class KeyLayouts:
 
 
 def signature_width(fifths: int) -> float:
-    """The width of a key signature as the engraver draws it, in units; `fifths` are sharps, below 0
-    flats."""
+    """The width of a key signature as the engraver draws it, in units; `fifths` counts sharps, or
+    flats if negative."""
     if fifths == 0:
         return 0
     return _BEFORE_SHARPS + _SHARP * fifths if fifths > 0 else _BEFORE_FLATS - _FLAT * fifths
 
 
 def _widened(draft: Svg, by: float) -> Svg:
-    """A draft, which is one system, with its first note moved right `by` units."""
+    """A draft whose first note and all that follows it are moved right by so many units."""
     left, top, width, height = draft.box
     moved = [
         (n, low + by * bool(place), high + by)
@@ -265,7 +268,7 @@ def fitted(svg: Svg, target: RenderTarget) -> Drawing:
 
 
 def _widths(draft: _Draft) -> list[MeasureWidth]:
-    """How wide the measures of a draft are without clefs and signatures."""
+    """The widths of a draft's measures without clef and key signature."""
     lines = ["", *(m.bar_line for m in draft.written.measures)]
     widths = []
     for n, (measure, (_, left, right)) in enumerate(
@@ -296,7 +299,7 @@ def name_width(name: str) -> float:
 def _finer(
     draft: _Draft, widths: Sequence[MeasureWidth], margins: Margins, room: float
 ) -> dict[int, Fraction]:
-    """The longest measures allowed so far, shorter for bars that are still too wide."""
+    """The longest measure allowed in each bar that is cut, shortened for bars still too wide."""
     longest = dict(draft.longest)
     free = max(room - max(margins.first, margins.later), 1)
     for measure, measure_width in zip(draft.written.measures, widths, strict=True):

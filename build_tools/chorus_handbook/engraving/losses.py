@@ -27,7 +27,7 @@ _MEI_NOTE, _MEI_MEASURE = (
 _MEI_SYLLABLE = re.compile(r"<syl[^>]*>([^<]*)</syl>")
 #: How many missing syllables a message names.
 _NAMED = 3
-#: Lines about spacing, and about signs that begin and never end: they explain no loss.
+#: Beginnings of log lines about spacing, and about signs without an end, which explain no loss.
 _EXPLAINS_NOTHING = re.compile(
     r"Justification is highly compressed"
     r"|System full width"
@@ -49,8 +49,8 @@ _IN_PLAIN_WORDS = (
 
 @dataclass(frozen=True, slots=True)
 class _Expected:
-    """What a drawing must contain: notes and measures, each with its id or an empty text, staves in
-    each measure, and syllables."""
+    """What a drawing must contain. `notes` and `measures` are their ids, "" for those that have
+    none; `staves` is the number of staves in each measure; `words` are the syllables."""
 
     notes: list[str]
     measures: list[str]
@@ -70,7 +70,7 @@ def losses(document: str, drawn: Drawn) -> list[str]:
     ):
         if listed == has:
             continue
-        # the engraver gives ids of its own to what has none
+        # the engraver invents ids for elements without one, so these can only be counted
         named = Counter(name for name in listed if name)
         lost = max((named - Counter(has)).total(), len(listed) - len(has))
         if lost > 0:
@@ -87,8 +87,9 @@ def losses(document: str, drawn: Drawn) -> list[str]:
 
 
 def _of_mei(document: str) -> _Expected:
-    """What our own MEI asks for (`mei`), where an id is a tag's first attribute: by its text, as
-    this is done for every drawing."""
+    """What the drawing of our own MEI (`mei`) must contain. It is found with regular expressions,
+    which are fast, since this is done for every drawing; an id is always a tag's first
+    attribute."""
     return _Expected(
         _MEI_NOTE.findall(document),
         _MEI_MEASURE.findall(document),
@@ -109,14 +110,14 @@ def _of_file(root: ET.Element) -> _Expected:
             text.text or ""
             for part in parts
             for note in part.iter("note")
-            if note.find("rest") is None  # words under rests are drawn by nobody
+            if note.find("rest") is None  # the engraver draws no words under rests
             for text in note.iterfind("lyric/text")
         ),
     )
 
 
 def _drawn_measures(part: ET.Element) -> Iterator[str]:
-    """The ids of the measures, but for those that a rest of many bars takes in."""
+    """The ids of the measures that are drawn. Of a rest of many bars, only the first is."""
     covered = 0
     for measure in part.iterfind("measure"):
         covered = max(0, covered - 1, *_numbers(measure, ".//multiple-rest"))
@@ -140,7 +141,8 @@ def _letters(word: str) -> str:
 
 
 def reasons(log: Iterable[str]) -> list[str]:
-    """What of the engraver's log may say why something was not drawn, each once."""
+    """The lines of the engraver's log that may say why something was not drawn, each once, in plain
+    words."""
     return list(dict.fromkeys(_plainly(line) for line in log if not _EXPLAINS_NOTHING.match(line)))
 
 

@@ -57,7 +57,8 @@ def _subset(path: Path) -> bytes:
     font = TTFont(path, recalcTimestamp=False)
     options = Options(
         drop_tables=["FFTM"],
-        layout_features=["kern", "ccmp", "mark", "mkmk"],  # no ligatures: nobody spaced for them
+        # no ligatures: the engraver computes widths letter by letter
+        layout_features=["kern", "ccmp", "mark", "mkmk"],
         name_IDs=[0, 13, 14],
         notdef_outline=True,
     )
@@ -72,7 +73,8 @@ def _subset(path: Path) -> bytes:
 
 
 def _rename(font: Any) -> None:
-    """The new name, the old copyright, and the licence in a sentence that is true of this file."""
+    """Give the font its new name, and a licence text that says that it was changed. The original
+    copyright text stays."""
     names = font["name"]
     plain = FAMILY.replace(" ", "")
     for name, text in (

@@ -55,7 +55,8 @@ class _Clock:
         return max(bisect_right(self._onsets, moment) - 1, 0)
 
     def measure_before(self, moment: Fraction) -> int:
-        """The same, but a moment on a bar line counts for the measure before it."""
+        """The measure that contains a moment; a moment on a bar line counts for the measure before
+        it."""
         return max(bisect_left(self._onsets, moment) - 1, 0)
 
     def beat(self, measure: int, moment: Fraction) -> str:
@@ -76,7 +77,7 @@ def _entries(score: Score, clock: _Clock) -> Iterator[Mark]:
 
 
 def _breaths(staff: int, placed: Sequence[PlacedEvent], clock: _Clock) -> Iterator[Mark]:
-    """Breath marks; a breath that not everyone takes at once stands in parentheses."""
+    """Breath marks; a staggered breath (the singers breathe in turn) is in parentheses."""
     for piece in placed:
         note = piece.event
         if not isinstance(note, Note):
@@ -103,7 +104,8 @@ def _place(staff: int, measure: int, moment: Fraction, clock: _Clock) -> str:
 def _fermatas(
     staff: int, placed: Sequence[PlacedEvent], everyone: Sequence[Span], clock: _Clock
 ) -> Iterator[Mark]:
-    """This staff's own fermatas, and those of other staves over what this one sings meanwhile."""
+    """The fermatas of this staff, and those that only other staves have, because everyone waits:
+    they are drawn above what this staff sings at the time."""
     own = {fermata for piece in placed for fermata in piece.event.fermatas}
     ends = [piece.end for piece in placed]
     for fermata in sorted({*own, *everyone}, key=lambda span: span.onset):
@@ -136,7 +138,8 @@ def _glides(placed: Sequence[PlacedEvent]) -> Iterator[Mark]:
             continue
         moment = note.onset + note.glide_at
         start = next((piece for piece in pieces if piece.onset >= moment), pieces[-1])
-        for here, there in zip(start.ids, goal.ids, strict=False):  # each of divided notes glides
+        # when the voice divides, each of its notes glides
+        for here, there in zip(start.ids, goal.ids, strict=False):
             ends = f'startid="#{here}" endid="#{there}"'
             yield start.measure, f'<gliss {ends} lform="solid"/>'
 

@@ -46,8 +46,9 @@ def measures(
     lines: Sequence[Sequence[Note | Rest]],
     longest: Mapping[int, Fraction],
 ) -> list[Measure]:
-    """The measures of a score. `longest` names bars that must be cut, and how long their pieces
-    may be; they are cut at beats where few of the `lines` sound on."""
+    """The measures of a score. `longest` has the bars that must be cut, by index, and how long
+    their pieces may be, in quarters. They are cut where few of the `lines` have a note sounding
+    on."""
     found: list[Measure] = []
     for bar in _bars(score):
         edges = [bar.onset, *_cuts(score, bar, lines, longest.get(bar.bar)), bar.end]
@@ -83,14 +84,15 @@ def _bars(score: Score) -> Iterator[Measure]:
 def _cuts(
     score: Score, bar: Measure, lines: Sequence[Sequence[Note | Rest]], longest: Fraction | None
 ) -> list[Fraction]:
-    """Moments inside a bar at which a system may end: no beam crosses them."""
+    """The moments at which a bar is cut into pieces that, if possible, are no longer than
+    `longest`. No cut is inside a beam."""
     cuts: list[Fraction] = []
     if longest is None:
         return cuts
     places = beam_starts(score.meter, bar.length, bar.upbeat)
     left = Fraction(0)
     while (rest := bar.length - left) > longest:
-        even = rest / math.ceil(rest / longest)  # pieces come out about equally long
+        even = rest / math.ceil(rest / longest)  # the length of equally long pieces
         later = [t for t in places if t > left]
         near = [t for t in later if 3 * even <= 4 * (t - left) <= min(5 * even, 4 * longest)]
         choice = near or [t for t in later if t <= left + longest][-1:] or later[:1]

@@ -45,8 +45,9 @@ class Show:
 
 @dataclass(frozen=True, slots=True)
 class _Outline:
-    """A score in no key: the `texts` between what depends on it, which is first the signatures of
-    so many staves, then the pitches."""
+    """A score without a key. `texts` are the parts of the document that are the same in every key.
+    Between each two of them stands one that is not: first `signatures` key signatures, then the
+    `pitches`."""
 
     texts: tuple[str, ...]
     signatures: int
@@ -64,7 +65,7 @@ def write_mei(written: WrittenScore, tonic: Pitch, show: Show = Show()) -> str:
 
 
 def _pitches(pitches: Sequence[OpenPitch], tonic: Pitch, mode: str) -> Iterator[str]:
-    """The attributes of noteheads in one key."""
+    """The MEI attributes of each notehead in one key: its pitch and accidental."""
     staves: dict[int, Accidentals] = {}
     known: dict[tuple[Degree, int], tuple[Pitch, str]] = {}
     for head in pitches:
@@ -126,7 +127,7 @@ def _score_definition(written: WrittenScore, names: Names) -> str:
 
 
 def _labels(staff: Staff, names: Names, alone: bool) -> str:
-    """The names before a staff; one that stands alone needs none on later systems."""
+    """The names before a staff. A single staff has none on later systems."""
     if names == "none":
         return ""
     lines = staff.names if names == "full" else (staff.short,)
@@ -136,7 +137,7 @@ def _labels(staff: Staff, names: Names, alone: bool) -> str:
 
 
 def _clef(name: ClefName | None) -> str:
-    """The attributes of a clef; None is that of speech."""
+    """The MEI attributes of a clef; None is the clef of a line that is only spoken."""
     if name is None:
         return 'clef.shape="perc"'
     sign, line, octave = CLEFS[name]

@@ -26,8 +26,8 @@ _ARTICULATIONS: dict[Accent, str] = {
 }
 #: Accents that say how a note ends: if it is written as tied notes, the last one has them.
 _AT_THE_END: frozenset[Accent] = frozenset({"staccato"})
-#: Written as a syllable where several extender lines go on into a system: the engraver makes room
-#: below a staff only for words.
+#: Written as a syllable where several extender lines continue into a new system, because the
+#: engraver makes room for several lines below a staff only if there are syllables.
 _NO_WORD = "\u00a0"
 #: The placeholder for a pitch. XML cannot contain this character, so no text is mistaken for it.
 OPEN = "\0"
@@ -49,14 +49,14 @@ class ExtenderLines:
         self._left: dict[int, int] = {}  # by verse
 
     def at(self, note: Note, first: bool) -> list[int]:
-        """The numbers, from 1, of the verses whose extender line reaches this written note. `first`
-        is whether it is not tied to the one before."""
+        """The numbers, from 1, of the verses whose extender line reaches this written note.
+        `first`: the note is not tied to the one before."""
         if not first:
             return sorted(self._left)
         begun = {n: syllable for n, syllable in enumerate(note.syllables, 1) if syllable}
         self._left = {n: left - 1 for n, left in self._left.items() if left > 0 and n not in begun}
         running = sorted(self._left)
-        # between syllables of one word stand hyphens
+        # a syllable inside a word is followed by hyphens instead
         self._left |= {n: syllable.melisma for n, syllable in begun.items() if not syllable.joined}
         return running
 

@@ -75,7 +75,8 @@ class _Run:
 
 @dataclass(frozen=True, slots=True)
 class _Bar:
-    """The bar's place in time, for going to ticks and back."""
+    """Converts moments of one bar from quarters to ticks and back. `origin` is the tick of the
+    bar's `start`; `quarter` is the number of ticks in a quarter note."""
 
     start: Fraction
     origin: int
@@ -143,7 +144,7 @@ def _division(span: Span, edges: Sequence[int]) -> int:
 
 
 def _tuplet_spans(span: Span, runs: Sequence[_Run], quarter: int) -> list[Span]:
-    """The spans that need a tuplet, in order: the widest that keep the beats in view."""
+    """The spans that need a tuplet, in order: the longest in which the beats stay visible."""
     edges = [r.start for r in runs if span.start < r.start < span.end]
     if not edges or _is_tuplet(span, edges, runs, quarter):
         return [span] if edges else []
@@ -153,7 +154,7 @@ def _tuplet_spans(span: Span, runs: Sequence[_Run], quarter: int) -> list[Span]:
 
 
 def _is_plain(span: Span, edges: Sequence[int], quarter: int) -> bool:
-    """Whether halving a quarter, again and again, meets all edges."""
+    """Whether all edges fall on divisions of a quarter by 2, 4, 8 and so on."""
     return all(_power_of_two(quarter // math.gcd(quarter, e - span.start)) for e in edges)
 
 
@@ -218,10 +219,12 @@ class _Pulse:
 def _values(
     span: Span, start: int, end: int, rest: bool, pulse: _Pulse
 ) -> Iterator[tuple[int, int]]:
-    """The written values, as ticks from and to, for a sound or silence from `start` to `end`.
+    """Divide a note or rest from `start` to `end` into written values; yields the first and last
+    tick of each.
 
-    A value may stand if it fills its span, or begins or ends with it, or, as a syncopation, fills
-    the middle half of it; all others are split where the span's parts meet, and so on inside.
+    A value is written as one if it fills its span, begins or ends with it, or fills the middle half
+    of it (a syncopation). Otherwise it is split where the span's parts meet, and each piece is
+    treated in the same way inside its part.
     """
     if _fits(span, start, end, rest, pulse) or not span.parts:
         yield start, end
@@ -255,7 +258,7 @@ def _fits(span: Span, start: int, end: int, rest: bool, pulse: _Pulse) -> bool:
 
 
 def _run_fits(span: Span, parts: Sequence[Span], rest: bool, pulse: _Pulse) -> bool:
-    """Whether neighbouring parts of a span can be one value."""
+    """Whether neighbouring parts of a span can be written as one value."""
     if (span.even and len(parts) > _LONGEST) or (
         rest and not (span.even and _power_of_two(len(parts)))
     ):

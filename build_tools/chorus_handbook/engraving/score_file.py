@@ -13,22 +13,22 @@ from chorus_handbook.engraving.file_keys import fit_key
 from chorus_handbook.engraving.mei import Names
 from chorus_handbook.engraving.verse_lines import set_lines
 
-#: Page layout and titles. `identification` is among them: it may say that breaks count.
+#: Elements of page layout and titles. `identification` is one: it can ask for the file's breaks.
 _LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
 _SET = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
 #: Texts, which an editor may have indented.
 _WORDS = ("words", "rehearsal", "text", "display-text", "part-name", "part-abbreviation")
-#: Names set in a way of their own, and names of groups of parts.
+#: Elements with formatted names of parts, and with other names of groups of parts.
 _PART_NAMES = ("part-name-display", "part-abbreviation", "part-abbreviation-display")
 _GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-display")
 #: What a thumbnail leaves out of a measure, and of a note.
 _ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
 _ON_NOTES = ("lyric", "play", "listen", "notehead-text")
 _KEPT_NOTATIONS = ("tied", "tuplet")
-#: Widths of octave lines, and notes of metronome marks, that the engraver draws.
+#: The sizes of octave lines, and the notes in metronome marks, that the engraver can draw.
 _OCTAVE_LINES = frozenset({"8", "15", "22"})
 _BEAT_UNITS = frozenset("breve whole half quarter eighth 16th 32nd 64th 128th 256th".split())
-#: Measures have these names while they are drawn.
+#: The id of a measure, made from its index.
 _MEASURE = "measure.{}"
 
 
@@ -49,7 +49,7 @@ class PreparedFile:
         self._rows = [part.findall("measure") for part in self._parts]
         for row in self._rows:
             for n, (measure, first) in enumerate(zip(row, self._rows[0], strict=False)):
-                # parts are put beside each other by the numbers of their measures
+                # the engraver aligns the parts by the numbers of their measures
                 measure.set("number", first.get("number", ""))
                 measure.set("id", _MEASURE.format(n))
                 _without(measure, ("print",))
@@ -64,7 +64,7 @@ class PreparedFile:
         for part in self._parts:
             set_lines(part)
         self._drop_shorthand()
-        self._drop_words_only_parts()
+        self._drop_empty_parts()
         self._whole = ET.tostring(self._root, encoding="unicode")
         self._labels = {part: (full, short) for part, full, short in labels}
 
@@ -79,18 +79,18 @@ class PreparedFile:
 
     @property
     def short_names(self) -> list[str]:
-        """What stands before each part's later systems."""
+        """The names that stand before the later systems of each part."""
         ids = (part.get("id", "") for part in self._parts)
         return [self._labels[name][1] for name in ids if name in self._labels]
 
     @staticmethod
     def index(measure_id: str) -> int:
-        """Which measure has this id in a drawing."""
+        """The index of the measure that has this id in a drawing."""
         return int(measure_id.partition(".")[2] or 0)
 
     def opens(self) -> list[bool]:
-        """Whether each measure begins something: after a double bar or at a repeat, but not at
-        another ending, which belongs to what it ends."""
+        """For each measure, whether a section begins with it: after a double bar line, or where a
+        repeat begins or has ended. A first or second ending begins no section."""
         found = [False] * self.measures
         for row in self._rows:
             for n, measure in enumerate(row[: self.measures]):
@@ -155,9 +155,9 @@ class PreparedFile:
         return min(entries, default=(0, 0))[1]
 
     def _drop_shorthand(self) -> None:
-        """Rests of many bars stay where every part is silent; elsewhere, and for all other ways of
-        writing measures in short, each measure is drawn as it sounds. The engraver would leave out
-        what other parts have in them."""
+        """Draw each measure in full instead of abbreviated (as a repeat of the bar before, for
+        example), because the engraver would leave out the other parts in such measures. Rests of
+        many bars stay where every part rests."""
         silent = [
             all(note.find("rest") is not None for row in self._rows for note in _notes(row, n))
             for n in range(self.measures)
@@ -170,7 +170,7 @@ class PreparedFile:
                         if not bars or row is not self._rows[0] or not all(silent[n : n + bars]):
                             attributes.remove(style)
 
-    def _drop_words_only_parts(self) -> None:
+    def _drop_empty_parts(self) -> None:
         """Leave out parts that are declared but empty."""
         filled = {part.get("id") for part in self._parts}
         part_list = self._root.find("part-list")
@@ -181,7 +181,8 @@ class PreparedFile:
 
 
 def _hide_keys_without_pitch(row: list[ET.Element]) -> None:
-    """Where nothing has a pitch there is no key; the engraver would draw one in every other key."""
+    """Hide the key signature of a part without pitches; the engraver would draw one whenever it
+    transposes."""
     clefs = [sign.text for measure in row for sign in measure.iterfind("attributes/clef/sign")]
     if not clefs or any(sign != "percussion" for sign in clefs):
         return
@@ -198,9 +199,9 @@ def _hide_keys_without_pitch(row: list[ET.Element]) -> None:
 
 
 def _drop_unknown_signs(row: list[ET.Element]) -> None:
-    """Leave out directions of which the engraver would draw only a part: a metronome mark without
-    its note. An octave line of a strange width goes too; notes stand where they sound without
-    it."""
+    """Remove directions that the engraver would draw incompletely: metronome marks with a note that
+    it does not know, and octave lines of an unusual size. Without such a line, notes are drawn
+    where they sound."""
     for measure in row:
         for direction in measure.findall("direction"):
             for kind in direction.findall("direction-type"):
@@ -227,8 +228,8 @@ def _without(element: ET.Element, names: Collection[str]) -> None:
 
 
 def _name_parts(root: ET.Element, names: Names, labels: Mapping[str, tuple[str, str]]) -> None:
-    """Give every part the names that stand before its first and its later systems. A part that is
-    alone needs none on later ones."""
+    """Set the names before each part's first system and its later ones. A single part has none on
+    later systems."""
     parts = list(root.iter("score-part"))
     for part in parts:
         full, short = labels.get(part.get("id", ""), ("", ""))
@@ -248,8 +249,8 @@ def _name_parts(root: ET.Element, names: Names, labels: Mapping[str, tuple[str, 
 
 
 def _end_hairpins(last: ET.Element, first: ET.Element) -> None:
-    """Let hairpins that end with the first note of a system end with the system before it, instead
-    of beginning anew for nothing."""
+    """Move the end of a hairpin from before the first note of a system to the end of the system
+    before it; otherwise the new system would begin with an empty piece of it."""
     for element in list(first):
         if element.tag in ("note", "backup", "forward"):
             return
@@ -260,7 +261,8 @@ def _end_hairpins(last: ET.Element, first: ET.Element) -> None:
 
 
 def _only_notes(measure: ET.Element) -> None:
-    """Leave the notes of a measure's top staff, with what they cannot be read without."""
+    """Reduce a measure to the notes of its top staff, and to what is needed to read them: clef, key
+    signature, meter, ties and tuplets."""
     _without(measure, _ASIDE)
     for note in measure.findall("note"):
         if (note.findtext("staff") or "1").strip() != "1":
@@ -273,8 +275,8 @@ def _only_notes(measure: ET.Element) -> None:
                     notations.remove(notation)
     for attributes in measure.findall("attributes"):
         _without(attributes, ("staves", "measure-style", "part-symbol"))
-        for told in list(attributes):
-            if told.get("number", "1") != "1":
-                attributes.remove(told)
+        for attribute in list(attributes):
+            if attribute.get("number", "1") != "1":
+                attributes.remove(attribute)
     for line in measure.findall("barline"):
         _without(line, ("ending", "segno", "coda", "fermata", "wavy-line"))

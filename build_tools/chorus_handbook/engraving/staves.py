@@ -53,7 +53,7 @@ def staves(score: Score, chorus: Chorus, clef: ClefName = "treble") -> tuple[Sta
 
 
 def bass_readers(score: Score, chorus: Chorus) -> tuple[str, ...]:
-    """The voices that read a bass clef and share a staff in another."""
+    """The voices that read a bass clef but share a staff that is written in another clef."""
     if score.file:
         return ()
     return tuple(

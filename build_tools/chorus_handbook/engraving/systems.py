@@ -34,8 +34,8 @@ class Margins:
 
 
 def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> list[int] | None:
-    """The measures that begin a system, the very first left out, so that none is wider than
-    `page`; None when a measure alone is wider. All sizes in one unit."""
+    """The indices of the measures with which a new system begins (without the first measure), such
+    that no system is wider than `page`; None if a single measure is wider."""
     count = len(widths)
     edges = [0.0]
     for measure in widths:

@@ -31,7 +31,7 @@ _MUSIC_FONT = "Leipzig"
 _BOLD, _ITALIC = ("ending", "fing", "reh", "tempo"), ("dir", "dynam")
 STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
 BLANKS = re.compile("[\t\n\r ]+")
-#: What a span may say of its font.
+#: The attributes with which a span can change the font.
 _SPAN = ("font-size", "font-weight", "font-style", "font-family", "letter-spacing")
 #: The width of a letter that is in no table, as a share of its size.
 _UNKNOWN_WIDTH = 0.55
@@ -70,7 +70,7 @@ class Font:
         return _sized(self, size)
 
     def attributes(self) -> str:
-        """As SVG attributes; none where the drawing's own font is meant."""
+        """This font as SVG attributes; empty if it is the drawing's default font."""
         return (
             ("" if self.size == LYRIC_SIZE else f' font-size="{self.size}"')
             + (' font-weight="bold"' if self.bold else "")
@@ -220,7 +220,7 @@ def _widths(table: str) -> dict[int, float]:
     widths = {}
     for glyph in boxes:
         left, ink = float(glyph.get("x", "0")), float(glyph.get("w", "0"))
-        # where the table has no width, a letter has as much room behind it as before it
+        # if the table has no width, assume that the space after a letter equals that before it
         width = float(glyph.get("h-a-x", ink + 2 * max(left, 0)))
         widths[int(glyph.get("c", "0"), 16)] = width / whole
     widths.setdefault(0xA0, widths.get(0x20, 0.25))
@@ -229,7 +229,8 @@ def _widths(table: str) -> dict[int, float]:
 
 @lru_cache(maxsize=64)
 def _outline(code: str) -> str:
-    """A sign's path in the music font, upward. Raises ValueError for a sign the font lacks."""
+    """The path of a sign in the music font, with y upward. Raises ValueError if the font has no
+    such sign."""
     try:
         return ET.parse(_tables() / _MUSIC_FONT / f"{code}.xml").getroot()[0].get("d", "")
     except OSError:
@@ -246,7 +247,8 @@ def bar_number_line(line: float, bracket: float) -> float:
 
 
 class LyricLines:
-    """Syllables, hyphens and extender lines: where a line ends depends on the next syllable."""
+    """Collects syllables, hyphens and extender lines. They are drawn last, because an extender line
+    ends before the next syllable."""
 
     def __init__(self) -> None:
         self._syllables: dict[int, list[tuple[float, float]]] = {}
@@ -255,8 +257,8 @@ class LyricLines:
         self.lowest = -math.inf
 
     def note(self, system: int, x: float) -> None:
-        """Take note of a note at `x` in a system. An extender line that goes on from the system
-        before begins at the system's first note."""
+        """Record the position of a note in a system: an extender line that continues from the
+        system before begins at the first note."""
         self._first_notes[system] = min(x, self._first_notes.get(system, x))
 
     def syllable(self, system: int, x: float, y: float) -> None:

@@ -18,7 +18,7 @@ from chorus_handbook.music.score import Note, Part, Rest, Score
 from chorus_handbook.pitch import ClefName
 
 Event = Note | Rest
-#: What a staff holds in a measure; None is silence through a whole bar.
+#: What a staff contains in a measure; None is a rest that fills the whole bar.
 Contents = tuple[Item, ...] | None
 
 
@@ -45,13 +45,14 @@ class PlacedEvent:
 
     @property
     def ids(self) -> tuple[str, ...]:
-        """The ids of all notes that stand over one another here, downward."""
+        """The ids of all notes of this chord, from high to low; of a single note or rest, its
+        own."""
         below = self.event.below if isinstance(self.event, Note) else ()
         return (self.id, *(f"{self.id}.{n}" for n, _ in enumerate(below, 2)))
 
     @property
     def grace_ids(self) -> tuple[str, ...]:
-        """The ids of the grace notes before it, as they are sung."""
+        """The ids of the grace notes before it, in the order in which they are sung."""
         graces = self.event.graces if isinstance(self.event, Note) else ()
         return tuple(f"{self.id}.g{n}" for n, _ in enumerate(graces, 1))
 
@@ -110,22 +111,22 @@ def write(
     """
     lines = staves(score, chorus, clef)
     events = tuple(tuple(_joined(staff.part)) for staff in lines)
-    paper = measures(score, events, longest or {})
+    written_measures = measures(score, events, longest or {})
     contents: list[tuple[Contents, ...]] = []
-    for _, group in groupby(paper, lambda measure: measure.bar):
+    for _, group in groupby(written_measures, lambda measure: measure.bar):
         pieces = list(group)
-        same: dict[object, list[Contents]] = {}  # lines in unison are written alike
+        same: dict[object, list[Contents]] = {}  # lines with the same rhythm are written alike
         contents += zip(*(_bar(score, pieces, line, same) for line in events), strict=True)
     taken = {note.id for part in score.parts for note in part.notes}
     placed = tuple(
-        tuple(_placed(n, line, paper, [row[n] for row in contents], taken))
+        tuple(_placed(n, line, written_measures, [row[n] for row in contents], taken))
         for n, line in enumerate(events)
     )
-    return WrittenScore(score, lines, tuple(paper), tuple(contents), placed)
+    return WrittenScore(score, lines, tuple(written_measures), tuple(contents), placed)
 
 
 def _joined(part: Part) -> Iterator[Event]:
-    """The events of a part with neighbouring rests made one, if both are drawn or neither."""
+    """The events of a part. Neighbouring rests are merged if all of them are drawn or none is."""
     for hidden, run in groupby(part.events, lambda e: e.hidden if isinstance(e, Rest) else None):
         events = list(run)
         if hidden is None:
@@ -142,8 +143,8 @@ def _bar(
     line: Sequence[Event],
     same: dict[object, list[Contents]],
 ) -> list[Contents]:
-    """What a staff holds in the measures that together are one bar; `same` holds what was written
-    for other staves of this bar."""
+    """What a staff contains in each of the measures that make up one bar. `same` remembers what was
+    written for other staves in this bar, so that equal rhythms are computed once."""
     start, end = pieces[0].onset, pieces[-1].end
     edges = tuple(piece.onset for piece in pieces[1:])
     bar_events = tuple(
@@ -177,7 +178,7 @@ def _written(
 
 
 def _during(line: Sequence[Event], start: Fraction, end: Fraction) -> Iterator[tuple[int, Event]]:
-    """The events that sound between two moments, with their places."""
+    """The events that sound between two moments, with their indices."""
     first = bisect_right(line, start, key=lambda event: event.onset) - 1
     for place in range(max(first, 0), len(line)):
         if line[place].onset >= end:
@@ -186,8 +187,8 @@ def _during(line: Sequence[Event], start: Fraction, end: Fraction) -> Iterator[t
 
 
 def _cuts(event: Event) -> Iterator[Fraction]:
-    """Where an event is split for its marks: a glide needs a note to start from, and a fermata that
-    does not last to the end of a note would seem to if the note were not split behind it."""
+    """The moments at which an event is split because of its marks. A glide needs a note to start
+    from, and a fermata that ends before its note would seem to cover the whole note."""
     yield from (fermata.end for fermata in event.fermatas)
     if isinstance(event, Note) and event.glide_at:
         yield event.onset + event.glide_at
@@ -196,13 +197,13 @@ def _cuts(event: Event) -> Iterator[Fraction]:
 def _placed(
     staff: int,
     line: Sequence[Event],
-    paper: Sequence[Measure],
+    written_measures: Sequence[Measure],
     contents: Sequence[Contents],
     taken: set[str],
 ) -> Iterator[PlacedEvent]:
-    """Every written note and rest of a staff under its id."""
+    """Every written note and rest of a staff, with its id and its measure."""
     counts: Counter[str] = Counter()
-    for place, (measure, items) in enumerate(zip(paper, contents, strict=True)):
+    for place, (measure, items) in enumerate(zip(written_measures, contents, strict=True)):
         if items is None:
             ((_, event),) = _during(line, measure.onset, measure.end)
             written = [(event, measure.onset, measure.length)]
@@ -219,8 +220,8 @@ def _placed(
 
 
 def _label(name: str, count: int, taken: set[str]) -> str:
-    """The id of a note's `count`-th written note; never one that another voice's note has, as
-    "alto-1-2" would be where voices are called "alto" and "alto-1"."""
+    """The id of a note's `count`-th written note. It is never the id of another voice's note: with
+    voices called "alto" and "alto-1", both could otherwise have "alto-1-2"."""
     if "." in name:
         return f"{name}.{count}"
     label = name if count == 1 else f"{name}-{count}"
