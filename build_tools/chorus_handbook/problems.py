@@ -106,7 +106,15 @@ CODES: dict[str, Severity] = {
     "warmup-new": "notice",
     "warmup-running": "notice",
     "warmup-formation": "notice",
+    "warmup-parts": "notice",
+    "warmup-join-in": "notice",
+    "warmup-arrival": "notice",
+    "warmup-length": "notice",
     "warmup-occasion": "notice",
+    "warmup-phrase": "notice",
+    "warmup-seated": "notice",
+    "warmup-from-above": "notice",
+    "warmup-stillness": "notice",
     # engraving
     "engraving": "error",
     # sound

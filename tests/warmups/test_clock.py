@@ -83,3 +83,14 @@ def test_what_is_left_out_to_fit() -> None:
 
 def test_of_two_items_with_one_number_the_later_is_left_out_first() -> None:
     assert cut_order([replace(ITEM, if_time=1), replace(ITEM, if_time=1)]) == [1, 0]
+
+
+def test_a_later_block_begins_at_its_own_time_and_the_wait_is_not_counted() -> None:
+    again = replace(ITEM, at=40 * MINUTE)
+    slots = timetable([ITEM, ITEM, again, ITEM])
+    assert [slot.begins for slot in slots[2:]] == [40 * MINUTE, 42 * MINUTE + BETWEEN]
+    assert total([ITEM, ITEM, again, ITEM]) == 8 * MINUTE + 2 * BETWEEN + END
+    late = timetable([ITEM, replace(ITEM, at=MINUTE)])
+    rows = replace(ITEM, formation="rows")
+    assert not timetable([rows, replace(again, formation="arc")])[1].moves
+    assert late[1].begins == 2 * MINUTE + BETWEEN  # the first block is still being sung

@@ -54,7 +54,11 @@ def test_an_item_is_as_its_exercise_says(plan: Callable[..., RunningOrder]) -> N
     assert trill.half_closed and trill.unison and trill.impact == 2 and "breath" in trill.families
     assert (leap.impact, leap.leap, leap.span) == (4, 12, 12)
     assert (four.lines, four.is_round, four.level, four.unites) == (4, True, 3, True)
-    assert held.lines < 3 and held.tunes
+    assert held.lines < 3 and held.main_goal == "tuning"
+    assert body.active and not trill.active
+    assert trill.from_above and not leap.from_above  # 5 4 3 and so on; 1 3 5 8
+    everyone = frozenset({"soprano", "alto", "tenor", "bass"})
+    assert trill.parts == (everyone,) and len(four.parts) == 4 and held.there == everyone
 
 
 def test_times_follow_the_log(plan: Callable[..., RunningOrder]) -> None:
@@ -97,3 +101,13 @@ def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]
     assert order.comfortable["soprano"] == ("Soprano", 60, 77)  # C4 to F5
     assert order.allowed == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
     assert replace(order, items=()).singing_before(0) == 0
+
+
+def test_few_late_and_again(plan: Callable[..., RunningOrder]) -> None:
+    """What a warm-up says of its people, and a second block after midnight."""
+    items = [{"exercise": "slipway", "note": "Softly."}, {"exercise": "slipway", "at": "0:20"}]
+    order = plan(items, few=["lower"], there={"bass": "from 23:38"}, join_in=1, starts="23:30")
+    assert order.few == {"tenor", "bass"} and order.arrivals == {"bass": 8 * MINUTE}
+    assert order.join_in == 1 and order.items[0].said == "Softly."
+    assert [item.at for item in order.items] == [None, 50 * MINUTE]
+    assert [len(block) for block in order.blocks] == [1, 1]

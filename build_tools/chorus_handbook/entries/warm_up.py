@@ -124,12 +124,23 @@ class WarmUpItem(RoutineItem):
         int | None,
         Field(ge=1, le=_MOST_ITEMS, description="Only if there is time; 1 is left out first."),
     ] = None
+    at: Annotated[
+        str | None,
+        Field(description="A second block begins with it, at this time of day, such as 18:55."),
+    ] = None
     keep: Annotated[
         Keep | None, Field(description="It stays for a season, as the opener or the closer.")
     ] = None
     sung: Annotated[Sung | None, Field(description="Afterwards: was it sung?")] = None
     top: Annotated[str | None, Field(description="Afterwards: the highest key reached.")] = None
     remark: Annotated[Line | None, Field(description="Afterwards: what to remember.")] = None
+
+    @field_validator("at")
+    @classmethod
+    def _at_is_a_time(cls, value: str | None) -> str | None:
+        if value is not None:
+            read_clock(value)
+        return value
 
     @field_validator("top")
     @classmethod
@@ -247,6 +258,11 @@ class WarmUpFields(Plan):
     def begins(self) -> int:
         """When it starts, in minutes since midnight."""
         return read_clock(self.starts)
+
+    def minutes_until(self, item: WarmUpItem) -> int | None:
+        """How many minutes after the start the field `at` of an item is, perhaps after midnight;
+        None if it has none."""
+        return None if item.at is None else (read_clock(item.at) - self.begins) % DAY
 
 
 WARM_UP = Kind("warm-up", WarmUpFields, "warmups", list_title=N_("Warm-ups"), as_name=dated_name)

@@ -38,13 +38,16 @@ class Slot:
 
 def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
     """One slot for each item. An item without a formation is sung in that of the item before it
-    (our choice)."""
+    (our choice). A second block begins at its own time, or as soon as the first has ended."""
     slots: list[Slot] = []
     now, standing = 0, ""
     for item in items:
+        if item.at is not None:
+            standing = ""  # nobody is standing yet where a later block begins
         moves = bool(standing and item.formation and item.formation != standing)
         if slots:
             now += CHANGE if moves else BETWEEN
+        now = max(now, item.at or 0)
         slots.append(Slot(now, now + item.length, moves))
         now += item.length
         standing = item.formation or standing
@@ -52,9 +55,15 @@ def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
 
 
 def total(items: Sequence[PlannedItem]) -> int:
-    """The time of all items in half-seconds, including the time between and after them; 0 if there
-    are none."""
-    return timetable(items)[-1].ends + END if items else 0
+    """The time of all items in half-seconds, including the time between and after them, but not
+    the time before a second block; 0 if there are none."""
+    slots = timetable(items)
+    waits = sum(
+        max(0, slot.begins - before.ends)
+        for item, before, slot in zip(items[1:], slots, slots[1:], strict=False)
+        if item.at is not None
+    )
+    return slots[-1].ends - waits + END if items else 0
 
 
 def cut_order(items: Sequence[PlannedItem]) -> list[int]:

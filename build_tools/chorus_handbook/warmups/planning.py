@@ -33,7 +33,9 @@ from chorus_handbook.warmups.texts import WrittenPlan
 #: Goals that bring a chorus together at the end of a warm-up. Goals of the family "ears" do so too,
 #: and so does an exercise whose `moment` is "closing".
 _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
-_TUNING = "tuning"
+_BREATH_SHARING = "breath-sharing"
+#: Goals and manners of sounding in which bodies move, beside those of the family "body".
+_ACTIVE_GOALS, _ACTIVE_SOUNDINGS = frozenset({"rhythm", "energy"}), frozenset({"body-sound"})
 
 
 def running_order(
@@ -56,20 +58,39 @@ def running_order(
         status: Status = "known" if day is None else log.status(item.exercise, day)
         weeks = weeks_running(log.before(item.exercise, day), day) if day else 0
         made = _planned(item, exercise, vocabulary, status, weeks)
+        if isinstance(front, WarmUpFields) and isinstance(item, WarmUpItem):
+            wait = front.minutes_until(item)
+            made = replace(made, at=None if wait is None else wait * MINUTE)
         begins = clock.timetable([*planned, made])[-1].begins
         voices = voices_there(text, chorus, begins)
         planned.append(_with_voices(made, item, exercise, voices))
-    leads = front.leads_into if isinstance(front, WarmUpFields) else None
-    return RunningOrder(
+    order = RunningOrder(
         planned,
-        front.kind if isinstance(front, WarmUpFields) else None,
-        round(front.minutes * MINUTE) if isinstance(front, WarmUpFields) else None,
-        {
+        occasion=None,
+        comfortable={
             name: (voice.label, voice.comfortable.low, voice.comfortable.high)
             for name, voice in chorus.voices.items()
         },
-        chord_follows=bool(leads and leads.first_chord),
         has_families=any(goal.family for goal in vocabulary.goals.values()),
+    )
+    return _on_its_day(order, front, chorus) if isinstance(front, WarmUpFields) else order
+
+
+def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> RunningOrder:
+    """`order` with what only a warm-up has: its occasion, its time, and who is there when."""
+    return replace(
+        order,
+        occasion=front.kind,
+        allowed=round(front.minutes * MINUTE),
+        chord_follows=bool(front.leads_into and front.leads_into.first_chord),
+        few=frozenset(voice for name in front.few for voice in chorus.named(name) or ()),
+        arrivals={
+            voice: (first - front.begins) * MINUTE
+            for name, hours in front.there.items()
+            for voice in chorus.named(name) or ()
+            if (first := read_there(hours)[0]) is not None
+        },
+        join_in=front.join_in,
     )
 
 
@@ -127,7 +148,14 @@ def _planned(
         phrase=round(HALF_SECONDS * facts.longest_phrase_seconds) if facts else 0,
         half_closed=bool(manner and manner.widest),
         is_round=front.round is not None,
-        tunes=_TUNING in front.goals,
+        main_goal=front.goals[0],
+        breath_free=_BREATH_SHARING in front.goals or not _moving_lines(facts),
+        from_above=_from_above(facts),
+        active="body" in families
+        or bool(_ACTIVE_GOALS & {*front.goals})
+        or front.sounding in _ACTIVE_SOUNDINGS,
+        parts=tuple(map(frozenset, exercise.ladder.lines)) if exercise.ladder else (),
+        said=" ".join(filter(None, (item.variation, item.note))),
         families=families,
         unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
         formation=formation,
@@ -187,6 +215,13 @@ def _moving_lines(facts: Facts | None) -> int:
     return min(facts.parts, len(moving))
 
 
+def _from_above(facts: Facts | None) -> bool:
+    """Whether every voice that sings begins on its highest note and moves down from it."""
+    voices = facts.voices if facts else ()
+    moving = [voice for voice in voices if voice.voice != LEADER and voice.ambitus_semitones]
+    return bool(moving) and all(voice.first == voice.highest for voice in moving)
+
+
 def _with_voices(
     made: PlannedItem, item: RoutineItem, exercise: Exercise, present: set[str]
 ) -> PlannedItem:
@@ -203,7 +238,13 @@ def _with_voices(
             nobody = str(rung.tonic)
         keys.append(singing)
     singing_time = _singing(made, item, exercise, keys)
-    return replace(made, keys=tuple(keys), nobody_in=nobody, singing=singing_time)
+    return replace(
+        made,
+        keys=tuple(keys),
+        nobody_in=nobody,
+        singing=singing_time,
+        there=frozenset(present),
+    )
 
 
 def _reach(step: Step, half_closed: bool) -> KeyReach:

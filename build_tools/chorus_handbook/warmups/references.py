@@ -21,6 +21,9 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.source import clip
 from chorus_handbook.warmups.texts import WrittenPlan
 
+#: The longest time from the start to a later block, in minutes (our choice).
+_LONGEST_WAIT = 12 * 60
+
 
 def check_references(
     text: WrittenPlan,
@@ -29,7 +32,7 @@ def check_references(
     config: ChorusConfig,
 ) -> Iterator[Problem]:
     """Errors `warmup-date`, `exercise-unknown`, `warmup-keys`, `word-unknown` and `field-value`
-    (for `join_in`). The arguments are those of `check_warm_ups`."""
+    (for `join_in` and `at`). The arguments are those of `check_warm_ups`."""
     front = text.front
     for index, item in enumerate(front.items):
         yield from _exercise(text, entries, item.exercise, "items", index, "exercise")
@@ -50,6 +53,7 @@ def check_references(
                 f"Late singers are to join in after item {front.join_in}, but no item follows it.",
                 "Write the number of an earlier item, or delete the line.",
             )
+        yield from _blocks(text, front)
         for index, slug in enumerate(front.at_home):
             yield from _exercise(text, entries, slug, "at_home", index)
         if front.leads_into and config.vocabulary:
@@ -83,6 +87,24 @@ def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
             f"The date is {front.date}, but the file is named {text.source.slug}.md.",
             f"Correct the date, or rename the file to {front.date}-{text.source.slug[11:]}.md.",
         )
+
+
+def _blocks(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
+    """The error for a second block that would begin before the first, or most of a day after it."""
+    last = 0
+    for index, item in enumerate(front.items):
+        wait = front.minutes_until(item)
+        if wait is None:
+            continue
+        if not last < wait <= _LONGEST_WAIT:
+            yield Problem(
+                text.source.place_of("items", index, "at"),
+                "field-value",
+                f"A later block is to begin at {item.at}, which is not after the one before it, or "
+                f"more than {_LONGEST_WAIT // 60} hours after {front.starts}.",
+                "Correct the time, or delete the line.",
+            )
+        last = max(last, wait)
 
 
 def _exercise(

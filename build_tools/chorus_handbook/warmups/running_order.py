@@ -39,8 +39,15 @@ class PlannedItem:
     lines: the number of different lines that move. `unison`: whether everyone sings one line.
     leap: its widest leap. `span`: from its lowest to its highest note.
     phrase: its longest phrase.
-    half_closed: whether it is hummed, trilled or blown through a straw. `tunes`: whether tuning is
-        one of its goals.
+    half_closed: whether it is hummed, trilled or blown through a straw.
+    main_goal: the first of its goals, by name.
+    breath_free: whether everyone breathes when they like, so that no phrase is long: its lines stay
+        on one note, or sharing the breath is one of its goals.
+    from_above: whether everyone begins on their highest note. `active`: whether bodies move in it.
+    parts: the voices of each different line, by name; a unison has one line. `there`: the voices
+        that are there when it is sung.
+    said: what the author of the warm-up wrote about it: the variation and the note.
+    at: if a later block begins with it, when, in half-seconds from the start; else None.
     families: the families of its goals. `unites`: whether it brings a chorus together, and so suits
         the end.
     formation: how the singers stand; empty if it does not matter.
@@ -66,7 +73,14 @@ class PlannedItem:
     phrase: int = 0
     half_closed: bool = False
     is_round: bool = False
-    tunes: bool = False
+    main_goal: str = ""
+    breath_free: bool = False
+    from_above: bool = False
+    active: bool = False
+    parts: tuple[frozenset[str], ...] = ()
+    there: frozenset[str] = frozenset()
+    said: str = ""
+    at: int | None = None
     families: frozenset[str] = frozenset()
     unites: bool = False
     formation: str = ""
@@ -75,6 +89,11 @@ class PlannedItem:
     weeks_running: int = 0
     if_time: int | None = None
     keep: Keep | None = None
+
+    @property
+    def effort_to_learn(self) -> int:
+        """Its level; one lower once the chorus knows it, but never below 1."""
+        return max(1, self.level - (self.status == "known"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +105,9 @@ class RunningOrder:
     comfortable: for every voice, by name: its label, and its lowest and highest comfortable note.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
+    few: the voices with one or two singers, by name.
+    arrivals: when the voices that come late are there, by name, in half-seconds from the start.
+    join_in: after which item (from 1) latecomers join in; None where its author does not say.
     """
 
     items: Sequence[PlannedItem]
@@ -94,6 +116,19 @@ class RunningOrder:
     comfortable: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
     chord_follows: bool = False
     has_families: bool = True
+    few: frozenset[str] = frozenset()
+    arrivals: Mapping[str, int] = field(default_factory=dict)
+    join_in: int | None = None
+
+    @property
+    def blocks(self) -> list[list[PlannedItem]]:
+        """The items in one list, or in several where a later block begins with `PlannedItem.at`."""
+        blocks: list[list[PlannedItem]] = [[]]
+        for item in self.items:
+            if item.at is not None and blocks[-1]:
+                blocks.append([])
+            blocks[-1].append(item)
+        return blocks
 
     def singing_before(self, index: int) -> int:
         """The singing time before the item at `index`, in half-seconds."""

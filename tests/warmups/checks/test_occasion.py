@@ -8,15 +8,15 @@ import pytest
 
 from chorus_handbook.warmups.checks.occasion import check_occasion
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem
-from running_orders import ARPEGGIO, BLEND, CALL, ROUND, UNISON, order
+from running_orders import ARPEGGIO, CALL, ROUND, UNISON, order
 
 
 def found(occasion: str, *items: PlannedItem) -> list[int | None]:
     return [one.item for one in check_occasion(order(*items, occasion=occasion))]
 
 
-def phrase(seconds: int) -> PlannedItem:
-    return replace(UNISON, phrase=seconds * HALF_SECONDS, length=MINUTE)
+#: Short enough for every occasion.
+LIGHT = replace(UNISON, length=MINUTE)
 
 
 @pytest.mark.parametrize(
@@ -25,19 +25,24 @@ def phrase(seconds: int) -> PlannedItem:
         ("concert", CALL, ARPEGGIO),
         ("outdoor", ARPEGGIO, replace(ARPEGGIO, span=9)),
         ("outdoor", ARPEGGIO, replace(ARPEGGIO, impact=3)),
-        ("seated", phrase(8), phrase(7)),
-        ("children", phrase(5), phrase(4)),
-        ("children", replace(UNISON, length=80 * HALF_SECONDS), phrase(1)),
-        ("online", ROUND, UNISON),
-        ("online", replace(BLEND, tunes=True), BLEND),
+        ("children", replace(UNISON, length=80 * HALF_SECONDS), LIGHT),
+        ("online", replace(ROUND, lines=0), UNISON),
+        ("online", replace(UNISON, lines=2), UNISON),
+        ("online", replace(UNISON, main_goal="tuning"), replace(UNISON, main_goal="vowels")),
     ],
 )
 def test_what_is_too_much_for_it(occasion: str, bad: PlannedItem, good: PlannedItem) -> None:
-    assert found(occasion, phrase(1), bad) == [1]
-    assert found(occasion, phrase(1), good) == []
-    assert found("weekly", phrase(1), bad) == []
+    assert found(occasion, LIGHT, bad) == [1]
+    assert found(occasion, LIGHT, good) == []
+    assert found("weekly", LIGHT, bad) == []
 
 
 def test_a_concert_needs_no_more_than_six_minutes_of_singing() -> None:
     assert found("concert", *[UNISON] * 4) == []
     assert found("concert", *[UNISON] * 5) == [None]
+
+
+def test_the_block_right_before_the_concert_is_shorter() -> None:
+    again = replace(UNISON, at=60 * MINUTE)
+    assert found("concert", *[UNISON] * 4, again, UNISON) == []
+    assert found("concert", *[UNISON] * 4, again, UNISON, UNISON) == [None]

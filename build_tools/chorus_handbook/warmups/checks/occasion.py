@@ -1,12 +1,13 @@
-"""What an occasion asks for.
+"""What an occasion forbids.
 
 What it checks, by the field `kind` of a warm-up:
 
-- concert: no item above impact 4, and no more than 6 minutes of singing in all
+- concert: no item above impact 4, and no more than 6 minutes of singing, or 3 in a later block,
+  right before the concert
 - outdoor: no item that is both wider than a sixth and loud (impact 4 or more)
-- seated, also for older singers: no phrase longer than 7 seconds
-- children: no item longer than 75 seconds, and no phrase longer than 4 seconds
-- online: no rounds and no tuning, because the delay keeps singers from hearing each other in time
+- children: no item longer than 75 seconds
+- online: no round, nothing in several lines, and nothing that is mainly for tuning, blend or
+  harmony: the delay keeps singers from hearing each other in time, and all but one are muted
 
 Source: common practice.
 """
@@ -27,31 +28,36 @@ from chorus_handbook.warmups.running_order import (
 
 #: The widest that a loud item may be outdoors, in semitones, and the impact from which it is loud.
 SIXTH, LOUD = 9, 4
-#: The highest impact before a concert, and the longest singing, in half-seconds.
-CONCERT_IMPACT, CONCERT_SINGING = 4, 6 * MINUTE
-#: The longest phrases and the longest item, in half-seconds.
-SEATED_PHRASE, CHILDREN_PHRASE = 7 * HALF_SECONDS, 4 * HALF_SECONDS
+#: The highest impact before a concert; the longest singing in the first block and in a later one,
+#: in half-seconds.
+CONCERT_IMPACT, CONCERT_SINGING, AGAIN_SINGING = 4, 6 * MINUTE, 3 * MINUTE
+#: The longest item for children, in half-seconds.
 CHILDREN_ITEM = 75 * HALF_SECONDS
+#: Goals for which singers must hear each other.
+_HEARING = frozenset({"tuning", "blend", "harmony"})
 
 
 def check_occasion(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-occasion`: at most one for each item, and one for a concert's whole
+    """Notice `warmup-occasion`: at most one for each item, and one for each block of a concert's
     warm-up."""
     for place, item in enumerate(order.items):
         rule = _RULES.get(order.occasion) if order.occasion else None
         if rule and (found := rule(item)):
             what, cure = found
             yield Finding("warmup-occasion", place, f'"{item.title}" {what}.', f"{cure}.")
-    singing = order.singing_before(len(order.items))
-    if order.occasion == "concert" and singing > CONCERT_SINGING:
-        yield Finding(
-            "warmup-occasion",
-            None,
-            f"This warm-up before a concert has {seconds(singing / HALF_SECONDS)} of singing; "
-            f"{seconds(CONCERT_SINGING / HALF_SECONDS)} are enough.",
-            "Plan fewer keys, or leave out an item.",
-            "kind",
-        )
+    for number, block in enumerate(order.blocks if order.occasion == "concert" else ()):
+        singing = sum(item.singing for item in block)
+        most = AGAIN_SINGING if number else CONCERT_SINGING
+        if singing > most:
+            which = "The block right before the concert" if number else "This warm-up for a concert"
+            yield Finding(
+                "warmup-occasion",
+                None,
+                f"{which} has {seconds(singing / HALF_SECONDS)} of singing; "
+                f"{seconds(most / HALF_SECONDS)} are enough.",
+                "Plan fewer keys, or leave out an item.",
+                "kind",
+            )
 
 
 def _concert(item: PlannedItem) -> tuple[str, str] | None:
@@ -73,44 +79,33 @@ def _outdoor(item: PlannedItem) -> tuple[str, str] | None:
     return None
 
 
-def _seated(item: PlannedItem) -> tuple[str, str] | None:
-    return _phrase(item, SEATED_PHRASE)
-
-
 def _children(item: PlannedItem) -> tuple[str, str] | None:
     if item.length > CHILDREN_ITEM:
         return (
             f"takes {seconds(item.length / HALF_SECONDS)}, which is long for children",
             f'Write "minutes: {CHILDREN_ITEM / MINUTE:g}" or less, and plan fewer keys',
         )
-    return _phrase(item, CHILDREN_PHRASE)
-
-
-def _phrase(item: PlannedItem, longest: int) -> tuple[str, str] | None:
-    if item.phrase > longest:
-        return (
-            f"has a phrase of {seconds(item.phrase / HALF_SECONDS)}; "
-            f"{seconds(longest / HALF_SECONDS)} are enough here",
-            "Choose an item with shorter phrases; or let singers breathe within the phrase, and "
-            'answer this notice under "answers"',
-        )
     return None
 
 
 def _online(item: PlannedItem) -> tuple[str, str] | None:
-    if item.is_round or item.tunes:
-        return (
-            f"is {'a round' if item.is_round else 'for tuning'}, and online the singers do not "
-            "hear each other in time",
-            "Choose an item that each singer can sing alone",
-        )
-    return None
+    if item.is_round:
+        what = "is a round"
+    elif item.lines > 1:
+        what = f"has {item.lines} lines at once"
+    elif item.main_goal in _HEARING:
+        what = f"is mainly for {item.main_goal}"
+    else:
+        return None
+    return (
+        f"{what}, and online the singers do not hear each other in time",
+        "Choose an item that each singer can sing alone, as an echo with everyone else muted",
+    )
 
 
 _RULES: dict[Occasion, Callable[[PlannedItem], tuple[str, str] | None]] = {
     "concert": _concert,
     "outdoor": _outdoor,
-    "seated": _seated,
     "children": _children,
     "online": _online,
 }

@@ -1,0 +1,46 @@
+"""Sections that come late.
+
+What it checks: that a voice that comes late (field `there`) does not go straight into full singing:
+the first item that it sings has impact 3 or less. Source: common practice; a voice is warmed up
+gradually, whenever it comes. It may not be known whether the singers have warmed up elsewhere: then
+answer the notice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.wording import listed, seconds
+from chorus_handbook.warmups.clock import timetable
+from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, PlannedItem, RunningOrder
+
+IMPACT = 3
+
+
+def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-arrival`, at most one for each item."""
+    slots = timetable(order.items)
+    first: dict[int, list[str]] = {}
+    for voice, arrives in order.arrivals.items():
+        for place, (item, slot) in enumerate(zip(order.items, slots, strict=True)):
+            if slot.begins >= arrives and _sings(voice, item):
+                first.setdefault(place, []).append(voice)
+                break
+    for place, voices in sorted(first.items()):
+        item = order.items[place]
+        if item.impact > IMPACT:
+            late = max(order.arrivals[voice] for voice in voices)
+            who = listed(order.comfortable[voice][0] for voice in voices)
+            yield Finding(
+                "warmup-arrival",
+                place,
+                f'{who} comes {seconds(late / HALF_SECONDS)} after the start, and "{item.title}" '
+                f"(impact {item.impact}) is the first that it sings.",
+                f"Put an item of impact {IMPACT} or less before it, or have that voice hum along "
+                "at first.",
+            )
+
+
+def _sings(voice: str, item: PlannedItem) -> bool:
+    """Whether a voice sings in an item; without notes, everyone does from impact 2 on."""
+    return any(voice in key for key in item.keys) if item.keys else item.impact > 1

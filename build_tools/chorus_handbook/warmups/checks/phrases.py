@@ -1,0 +1,32 @@
+"""Phrases that are long for older singers or for children.
+
+What it checks: that no phrase lasts longer than 7 seconds in a seated warm-up, or than 4 in one for
+children. Lines that stay on one note, and exercises for sharing the breath, are exempt: in them all
+breathe when they like (our choice). Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from chorus_handbook.claims.wording import seconds
+from chorus_handbook.entries.warm_up import Occasion
+from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
+
+#: The longest phrase, in half-seconds.
+LONGEST: Mapping[Occasion, int] = {"seated": 7 * HALF_SECONDS, "children": 4 * HALF_SECONDS}
+
+
+def check_phrases(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-phrase` for each such item."""
+    longest = LONGEST.get(order.occasion) if order.occasion else None
+    for place, item in enumerate(order.items):
+        if longest is not None and item.phrase > longest and not item.breath_free:
+            yield Finding(
+                "warmup-phrase",
+                place,
+                f'"{item.title}" has a phrase of {seconds(item.phrase / HALF_SECONDS)}; '
+                f"{seconds(longest / HALF_SECONDS)} are enough here.",
+                "Choose an item with shorter phrases; or let singers breathe within the phrase, "
+                'and answer this notice under "answers".',
+            )

@@ -1,0 +1,40 @@
+"""High keys for older singers.
+
+What it checks: that in a seated warm-up, which is also one for older singers, no voice sings above
+what is comfortable with an open mouth. Elsewhere such notes only need preparation (`extremes`).
+Source: common practice, by which older singers begin two semitones lower. A plan cannot go below
+the keys of an exercise, so the pages say "two semitones lower" beside the first key, and the notice
+asks for fewer keys at the top (our choice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.claims.wording import listed
+from chorus_handbook.pitch import named
+from chorus_handbook.warmups.running_order import Finding, RunningOrder
+
+#: By how many semitones older singers begin lower.
+LOWER = 2
+
+
+def check_seated(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-seated`, at most one for each item."""
+    if order.occasion != "seated":
+        return
+    for place, item in enumerate(order.items):
+        tops: dict[str, int] = {}
+        for key in item.keys:
+            for voice, reach in key.items():
+                top = order.comfortable[voice][2]
+                if reach.open_highest is not None and reach.open_highest > top:
+                    tops[voice] = max(tops.get(voice, 0), reach.open_highest)
+        if tops:
+            who = listed(f"{order.comfortable[v][0]} to {named(top)}" for v, top in tops.items())
+            yield Finding(
+                "warmup-seated",
+                place,
+                f'"{item.title}" takes {who}: above the comfortable range, in a seated warm-up.',
+                'Leave out its highest keys, under "keys", or begin two semitones lower.',
+            )

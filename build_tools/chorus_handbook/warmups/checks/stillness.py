@@ -1,0 +1,33 @@
+"""Children move and are still by turns.
+
+What it checks: that in a warm-up for children no more than two items in a row are still. An item
+counts as moving if it is for the body, for rhythm or for energy, if it is clapped or stepped, or if
+the formation changes before it; so does one whose author plans a `variation` (our choice: it may be
+a movement). Many moving items in a row are no fault. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from chorus_handbook.warmups.clock import timetable
+from chorus_handbook.warmups.running_order import Finding, RunningOrder
+
+MOST = 2
+
+
+def check_stillness(order: RunningOrder) -> Iterator[Finding]:
+    """Notice `warmup-stillness`, once for each run of still items, at the first too many."""
+    if order.occasion != "children":
+        return
+    still = 0
+    for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
+        still = 0 if item.active or slot.moves or item.said else still + 1
+        if still == MOST + 1:
+            yield Finding(
+                "warmup-stillness",
+                place,
+                f'"{item.title}" is the third item in a row in which children stand still.',
+                "Put an item that claps, steps or shakes before it, or add a movement and say so "
+                'under "variation".',
+            )
