@@ -41,6 +41,7 @@ WORDS = {
     "plan": ("plan", "--title", "Thursday", "--from-last"),
     "cue": ("cue", "2026-09-03"),
     "sung": ("sung", "saved.json"),
+    "renew": ("renew", "--yes"),
 }
 WARM_UP = """\
 ---

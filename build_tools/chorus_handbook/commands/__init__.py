@@ -28,6 +28,7 @@ MODULES = {
     "plan": "plan",
     "cue": "cue",
     "sung": "sung",
+    "renew": "renew",
 }
 
 

@@ -12,9 +12,12 @@ from pathlib import Path
 from chorus_handbook.commands.project import WrongUsageError
 
 
-def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
-    """Write all of the files, or none of them. If one exists already, raises WrongUsageError with a
-    sentence that ends with `remedy`. Raises OSError."""
+def write_new(
+    files: Mapping[Path, bytes], remedy: str, changed: Mapping[Path, bytes] | None = None
+) -> None:
+    """Write all of the files, or none of them, and with them new contents of files of ours that are
+    `changed`. If a new one exists already, raises WrongUsageError with a sentence that ends with
+    `remedy`. Raises OSError."""
     done: list[Path] = []
     try:
         for path, content in files.items():
@@ -22,6 +25,7 @@ def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
             with path.open("xb") as file:
                 done.append(path)
                 file.write(content)
+        replace_all(changed or {})
     except BaseException as failure:
         for path in done:
             path.unlink(missing_ok=True)
@@ -34,18 +38,39 @@ def write_new(files: Mapping[Path, bytes], remedy: str) -> None:
 
 def replace(path: Path, content: bytes) -> None:
     """Write a file, atomically, in place of an older one of ours. Raises OSError."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+    replace_all({path: content})
+
+
+def replace_all(files: Mapping[Path, bytes]) -> None:
+    """Write files in place of older ones of ours. All of them are on the disk before the first
+    takes its place, so that a full disk leaves the old ones as they were. Raises OSError."""
+    written: dict[Path, Path] = {}
+    at = Path()
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        Path(name).chmod(0o666 & ~_umask())
-        Path(name).replace(path)
+        for path, content in files.items():
+            at = path
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, name = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
+            written[Path(name)] = path
+            with os.fdopen(handle, "wb") as file:
+                file.write(content)
+            Path(name).chmod(_permissions(path))
+        for new, at in written.items():
+            new.replace(at)
     except BaseException as failure:
-        Path(name).unlink(missing_ok=True)
+        for new in written:
+            new.unlink(missing_ok=True)
         if isinstance(failure, OSError):
-            raise OSError(failure.errno, failure.strerror, str(path)) from failure
+            raise OSError(failure.errno, failure.strerror, str(at)) from failure
         raise
+
+
+def _permissions(path: Path) -> int:
+    """Those of the older file, or else those that any new file has."""
+    try:
+        return path.stat().st_mode & 0o777
+    except FileNotFoundError:
+        return 0o666 & ~_umask()
 
 
 def _umask() -> int:

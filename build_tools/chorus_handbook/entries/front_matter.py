@@ -1,17 +1,20 @@
 """Reads the fields at the top of a file, between two lines of three hyphens (the front matter).
 
-`cut` separates them from the text below; `read_front` reads them as YAML and validates them.
+`cut` separates them from the text below; `read_front` reads them as YAML and validates them;
+`change_front` changes single fields and leaves the rest of the file as it is.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.problems import CODES, Place, Problem, did_you_mean
 from chorus_handbook.source import Document, clip, read_yaml, validate
+from chorus_handbook.source.field_editor import FieldEditor
 
 _RULE = re.compile(r"---[ \t]*")
 #: What writers, other programs and word processors put in place of three hyphens.
@@ -73,6 +76,22 @@ def cut(text: str, path: str, kind: Kind[Fields]) -> tuple[Cut, list[Problem]]:
     if not front.strip():
         complain(first, "There is nothing between the two lines of three hyphens.", _fill(kind))
     return Cut(front, "\n".join(lines[last + 1 :]), last + 2, first + 2), problems
+
+
+def change_front(
+    text: str, path: str, kind: Kind[Fields], change: Callable[[FieldEditor], None]
+) -> str:
+    """The text of a file after `change` was applied to its fields, which must be YAML without
+    syntax errors. A file without fields stays as it is."""
+    parts, _ = cut(text, path, kind)
+    if parts.front is None or not parts.front.strip():
+        return text
+    fields = FieldEditor(parts.front + "\n")
+    change(fields)
+    lines = text.split("\n")
+    start = parts.front_line - 1
+    lines[start : start + parts.front.count("\n") + 1] = fields.text.removesuffix("\n").split("\n")
+    return "\n".join(lines)
 
 
 def _end(lines: list[str], first: int) -> int | None:

@@ -49,6 +49,12 @@ class _Error(NamedTuple):
         return Problem(at(self.line, self.column), self.code, self.message, self.hint)
 
 
+def compose(text: str) -> yaml.Node | None:
+    """The nodes of a YAML text; None if it is empty. Raises yaml.YAMLError."""
+    node: yaml.Node | None = yaml.compose(text, Loader=_Loader)
+    return node
+
+
 def parse(text: str, at: At) -> tuple[yaml.MappingNode | None, Problem | None]:
     """Parse a text that should consist of fields. `at` gives the places of problems.
 
@@ -56,7 +62,7 @@ def parse(text: str, at: At) -> tuple[yaml.MappingNode | None, Problem | None]:
     syntax error.
     """
     try:
-        root = yaml.compose(text, Loader=_Loader)
+        root = compose(text)
     except yaml.MarkedYAMLError as error:
         return None, _describe(_Stop(error, text)).problem(at)
     except RecursionError:  # PyYAML's loader in Python, used without the one in C, has no limit

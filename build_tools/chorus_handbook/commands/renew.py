@@ -1,0 +1,154 @@
+"""`handbook renew`: changes the files of an older format to the present one.
+
+It shows first what it would change. Only names and values that the newer format writes differently
+are changed; everything else stays as its author wrote it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from chorus_handbook import report
+from chorus_handbook.chorus.file_format import FIRST_FORMAT, FORMAT, newer_format
+from chorus_handbook.commands.files import replace_all
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.entries.files import content_files
+from chorus_handbook.entries.front_matter import cut
+from chorus_handbook.entries.kind import Kind
+from chorus_handbook.entries.prose import PAGE
+from chorus_handbook.entries.renewal import VIEWS, renewed, with_format
+from chorus_handbook.problems import Place, Problem
+from chorus_handbook.source import read_text, read_yaml, shown_path
+
+SUMMARY = "Change files of an older format to the present one, after showing what would change"
+
+CHORUS = "chorus.yml"
+_BYTE_ORDER_MARK = b"\xef\xbb\xbf"
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--yes", action="store_true", help="write without asking")
+
+
+@dataclass(frozen=True, slots=True)
+class _File:
+    """A file of the handbook: its name in messages, its text, and the text it gets."""
+
+    path: Path
+    shown: str
+    old: str
+    new: str
+
+    def diff(self) -> Iterator[str]:
+        """The lines that differ, with three around them."""
+        old, new = self.old.splitlines(), self.new.splitlines()
+        yield from difflib.unified_diff(old, new, self.shown, self.shown, lineterm="")
+
+    def content(self) -> bytes:
+        """What is written: with the line ends and the byte order mark that the file has."""
+        before = self.path.read_bytes()
+        ends = "\r\n" if b"\r\n" in before else "\n"
+        mark = _BYTE_ORDER_MARK if before.startswith(_BYTE_ORDER_MARK) else b""
+        return mark + self.new.replace("\n", ends).encode()
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    root = project.root
+    files, problems = _files(root)
+    if problems:
+        print(report.as_text(problems), file=sys.stderr)
+        print("handbook renew: nothing was changed; fix these files first.", file=sys.stderr)
+        return 1
+    changed = [file for file in files if file.new != file.old]
+    if not changed:
+        print(f"Nothing to change: the files are in format {FORMAT} already.", file=sys.stderr)
+        return 0
+    for file in changed:
+        print(*file.diff(), sep="\n")
+    if not (options.yes or _agreed(len(changed))):
+        print("Nothing was written.", file=sys.stderr)
+        return 1
+    # chorus.yml states the format, and is replaced last: what was interrupted can be repeated.
+    replace_all({file.path: file.content() for file in changed})
+    print(f"{_counted(len(changed))} changed to format {FORMAT}.", file=sys.stderr)
+    return 0
+
+
+def _agreed(count: int) -> bool:
+    """Whether the person at the keyboard wants the changes to be written."""
+    if sys.stdin is None or not sys.stdin.isatty():
+        print("To write these changes, run: handbook renew --yes", file=sys.stderr)
+        return False
+    sys.stdout.flush()
+    try:
+        answer = input(f"Write these changes to {_counted(count)}? (y/n) ")
+    except EOFError:
+        print(file=sys.stderr)
+        return False
+    return answer.strip().lower() in ("y", "yes")
+
+
+def _counted(files: int) -> str:
+    return "1 file" if files == 1 else f"{files} files"
+
+
+def _files(root: Path) -> tuple[list[_File], list[Problem]]:
+    """Every file that a format is about, chorus.yml last; and the errors of YAML in them, with
+    which nothing can be changed."""
+    text, problems = read_text(root / CHORUS, f"{root.name}/{CHORUS}")
+    document, found = read_yaml(text or "", Place(f"{root.name}/{CHORUS}"))
+    if text is None or document is None:
+        return [], problems or found
+    newer = newer_format(document)
+    if newer:
+        raise WrongUsageError(f"{newer.message} {newer.hint}")
+    stated = document.data.get("format", FIRST_FORMAT)
+    if not isinstance(stated, int) or stated < FIRST_FORMAT:
+        place = document.place_of("format")
+        return [], [
+            Problem(
+                place, "field-value", "This is not a format.", f"Write a number from 1 to {FORMAT}."
+            )
+        ]
+    if stated == FORMAT:
+        return [], []
+    sources = [(root / name, PAGE, name) for name in ("vocabulary.yml", VIEWS)]
+    sources += [
+        (file.path, file.kind, file.path.relative_to(root).as_posix())
+        for file in content_files(root)
+    ]
+    files = []
+    for path, kind, name in sources:
+        shown = shown_path(path, root)
+        old, _ = read_text(path, shown) if path.exists() else (None, [])
+        if old is None:
+            continue  # `check` says what is wrong with it; there is nothing in it to change
+        errors = _syntax_errors(old, shown, kind)
+        problems += errors
+        if not errors:
+            files.append(_File(path, shown, old, renewed(name, old, stated)))
+    chorus = with_format(renewed(CHORUS, text, stated))
+    files.append(_File(root / CHORUS, f"{root.name}/{CHORUS}", text, chorus))
+    return files, sorted(problems)
+
+
+def _syntax_errors(text: str, shown: str, kind: Kind[Any]) -> list[Problem]:
+    """Why the fields of a file cannot be read as YAML."""
+    if shown.endswith(".md"):
+        parts, _ = cut(text, shown, kind)
+        return _of_yaml(parts.front or "", shown, parts.front_line)
+    if shown.endswith(VIEWS):
+        text = "\n".join(["views:", *text.split("\n")])
+        return _of_yaml(text, shown, 0)
+    return _of_yaml(text, shown, 1)
+
+
+def _of_yaml(text: str, shown: str, first_line: int) -> list[Problem]:
+    document, problems = read_yaml(text, Place(shown), first_line)
+    return [] if document is not None else problems

@@ -1,0 +1,172 @@
+"""Changes single fields of a YAML text and leaves all else as its author wrote it: comments, order
+and layout.
+
+A change replaces the characters of the one name or value that it is about. To be safe, what was
+written is read again after each change by whoever asked for it; nothing here judges whether the
+result is valid.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+import yaml
+
+from chorus_handbook.source.document import FieldPath
+from chorus_handbook.source.syntax_errors import compose
+
+
+class FieldEditor:
+    """A YAML text that can be parsed, without anchors and aliases; `text` is as edited so far. The
+    methods raise KeyError when there is nothing at the path."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    def __contains__(self, path: FieldPath) -> bool:
+        try:
+            self._find(path)
+        except KeyError:
+            return False
+        return True
+
+    def paths(self) -> list[FieldPath]:
+        """The path of every field, and of every item of a list, from the top down."""
+        root = compose(self.text)
+        return list(_paths(root, ())) if root else []
+
+    def value(self, path: FieldPath) -> str:
+        """A value that is one word or text, without its quotes."""
+        node = self._find(path)[1]
+        if not isinstance(node, yaml.ScalarNode):
+            raise KeyError(path)
+        return str(node.value)
+
+    def rename(self, path: FieldPath, name: str) -> None:
+        """Give a field another name."""
+        key = self._find(path)[0]
+        if key is None:
+            raise KeyError(path)
+        self._splice(key.start_mark.index, key.end_mark.index, name)
+
+    def replace(self, path: FieldPath, written: str) -> None:
+        """Write another value, given as YAML in one line."""
+        key, node, _ = self._find(path)
+        start, end = node.start_mark.index, self._end(node)
+        if key is not None and self.text[key.end_mark.index : start].count("\n"):
+            start = self.text.index(":", key.end_mark.index) + 1  # a block below its name
+        space = "" if self.text[start - 1 : start] in (" ", "[", "{", "-", "") else " "
+        self._splice(start, max(start, end), f"{space}{written}")
+
+    def remove(self, path: FieldPath) -> None:
+        """Delete a field or an item of a list. A list or a group of which nothing is left is
+        deleted too."""
+        key, node, parent = self._find(path)
+        if len(path) > 1 and len(parent.value) == 1:
+            self.remove(path[:-1])
+            return
+        start = (key or node).start_mark.index
+        end = self._end(node)
+        assert isinstance(parent, yaml.CollectionNode)  # it has something in it
+        if parent.flow_style:
+            after = re.compile(r"\s*,[ \t]*").match(self.text, end)
+            before = re.search(r",\s*\Z", self.text[:start])
+            if after:
+                end = after.end()
+            elif before:
+                start = before.start()
+            self._splice(start, end, "")
+            return
+        self._splice(self._line_start(start), self._line_end(end), "")
+
+    def append(self, name: str, written: str) -> None:
+        """Write a further field, below all others."""
+        end = "" if self.text.endswith("\n") or not self.text else "\n"
+        below = "\n" if self.text.endswith("\n") else ""
+        self.text += f"{end}{name}: {written}{below}"
+
+    def insert_first(self, name: str, written: str) -> None:
+        """Write a further field above all others, below the comments at the top."""
+        root = compose(self.text)
+        start = self._line_start(root.start_mark.index) if root else len(self.text)
+        self._splice(start, start, f"{name}: {written}\n")
+
+    def add_entry(self, group: str, name: str, fields: Mapping[str, str]) -> None:
+        """Write a further entry, below the others of a group such as `goals`; the group is made if
+        there is none. The values of its `fields` are YAML in one line."""
+        inline = "{" + ", ".join(f"{field}: {value}" for field, value in fields.items()) + "}"
+        if (group,) not in self:
+            self.append(group, f"\n  {name}: {inline}")
+            self.text = re.sub(rf"^{re.escape(group)}: \n", f"{group}:\n", self.text, flags=re.M)
+            return
+        node = self._find((group,))[1]
+        if not isinstance(node, yaml.MappingNode) or not node.value:
+            self.replace((group,), f"{{{name}: {inline}}}")
+            return
+        end = self._end(node)
+        if node.flow_style:
+            self._splice(end - 1, end - 1, f", {name}: {inline}")
+            return
+        indent = " " * node.value[0][0].start_mark.column
+        lines = "".join(f"\n{indent}  {field}: {value}" for field, value in fields.items())
+        at = self._line_end(end)
+        newline = "" if self.text[:at].endswith("\n") else "\n"
+        self._splice(at, at, f"{newline}{indent}{name}:{lines}\n")
+
+    def _find(self, path: FieldPath) -> tuple[yaml.Node | None, yaml.Node, yaml.Node]:
+        """The name of a field (None for an item), its value, and the group or list around it."""
+        node = parent = compose(self.text)
+        key: yaml.Node | None = None
+        for part in path:
+            parent = node
+            key, node = _inner(parent, part, path)
+        if node is None or parent is None:
+            raise KeyError(path)
+        return key, node, parent
+
+    def _end(self, node: yaml.Node) -> int:
+        """The index behind the last character of a value. The parser counts what stands below a
+        value in block style as part of it."""
+        start, end = node.start_mark.index, node.end_mark.index
+        if isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
+            last = node.value[-1]
+            return self._end(last[1] if isinstance(last, tuple) else last)
+        if isinstance(node, yaml.ScalarNode) and node.style in ("|", ">"):
+            return start + len(self.text[start:end].rstrip())
+        return end
+
+    def _line_start(self, index: int) -> int:
+        return self.text.rfind("\n", 0, index) + 1
+
+    def _line_end(self, index: int) -> int:
+        """The index behind the line in which `index` is, its end included."""
+        end = self.text.find("\n", index)
+        return len(self.text) if end < 0 else end + 1
+
+    def _splice(self, start: int, end: int, text: str) -> None:
+        self.text = self.text[:start] + text + self.text[end:]
+
+
+def _inner(
+    node: yaml.Node | None, part: str | int, path: FieldPath
+) -> tuple[yaml.Node | None, yaml.Node]:
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            if isinstance(key, yaml.ScalarNode) and key.value == str(part):
+                return key, value
+    if isinstance(node, yaml.SequenceNode) and isinstance(part, int) and part < len(node.value):
+        return None, node.value[part]
+    raise KeyError(path)
+
+
+def _paths(node: yaml.Node, path: FieldPath) -> Iterator[FieldPath]:
+    if path:
+        yield path
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            if isinstance(key, yaml.ScalarNode):
+                yield from _paths(value, (*path, key.value))
+    elif isinstance(node, yaml.SequenceNode):
+        for number, item in enumerate(node.value):
+            yield from _paths(item, (*path, number))
