@@ -42,7 +42,6 @@ if TYPE_CHECKING:
     from chorus_handbook.pages import PlannedPage, Site
     from chorus_handbook.records.drawing_pool import DrawingPool
     from chorus_handbook.sound import Sound
-    from chorus_handbook.sound.tracks import Tracks
 
 #: Called with the name of each step as it starts.
 Tell = Callable[[str], None]
@@ -180,9 +179,10 @@ def _ids_on(book: Handbook, views: Views) -> IdsOn:
     def plans() -> Mapping[str, PlannedPage]:
         from chorus_handbook.pages.plans import Plans
         from chorus_handbook.records.parts import Parts
+        from chorus_handbook.sound import Tracks
 
         parts = Parts(book.root, chorus, Cache(None))
-        pages = Plans(book.config, book.exercises, book.texts, views, parts, {})
+        pages = Plans(book.config, book.exercises, book.texts, views, parts, Tracks())
         return {plan.path: plan for plan in pages}
 
     return functools.cache(lambda path: plans()[path].make().ids if path in plans() else None)
@@ -253,7 +253,7 @@ def plan(
     for the page's drawings."""
     from chorus_handbook.pages import make_site  # late: only a site is drawn
     from chorus_handbook.records.parts import Parts
-    from chorus_handbook.sound import make_sound
+    from chorus_handbook.sound import Tracks, make_sound
 
     chorus = book.config.chorus
     if chorus is None or book.config.vocabulary is None:
@@ -262,16 +262,20 @@ def plan(
     stock = book.exercises
     problems: list[Problem] = []
     sound: Sound | None = None
-    tracks: Tracks = {}
+    tracks = Tracks()
     if any(exercise.sound for exercise in stock.values()):
         tell("sound")
         sound, problems = make_sound(chorus, book.root, cache)
     if sound and with_tracks:
         from chorus_handbook.sound.tracks import site_tracks
+        from chorus_handbook.warmups.play_through import routine_tracks
 
         tell("tracks")
-        tracks, found = site_tracks(parts.runs(stock.values()), sound, chorus, cache, book.root)
-        problems += found
+        index = sound.instrument.index
+        routines, long = routine_tracks(book.texts, stock, book.config, parts.notes, index)
+        runs = parts.runs(stock.values())
+        tracks, found = site_tracks(runs, routines, sound, chorus, cache, book.root)
+        problems += [*long, *found]
     tell("pages")
     site = make_site(book.config, stock, book.texts, book.views, parts, sound, tracks)
     site = replace(site, files=site.files | book.static.files)

@@ -357,6 +357,9 @@ def test_build_never_replaces_what_is_no_site(project: Path, handbook: Run, wher
 
 def test_a_site_offers_tracks_where_it_is_asked_to(project: Path, handbook: Run) -> None:
     change(project / "mkdocs.yml", "- chorus-handbook", "- chorus-handbook:\n      tracks: true")
+    routine = project / "handbook" / "routines" / "evening.md"
+    routine.parent.mkdir()
+    routine.write_text("---\ntitle: Evening\nitems: [{exercise: low-tide}]\n---\n", "utf-8")
     code, _, err = handbook("--project", project, "build")
     assert code == 0 and "Making practice tracks" in err
     page = (project / "site" / "exercises" / "low-tide" / "index.html").read_text("utf-8")
@@ -365,11 +368,15 @@ def test_a_site_offers_tracks_where_it_is_asked_to(project: Path, handbook: Run)
     for address, _ in links:
         file = project / "site" / "exercises" / "low-tide" / address
         assert file.read_bytes()[:3] == b"ID3"
+    evening = project / "site/routines/evening"
+    (link,) = re.findall(r'<a href="([^"]+\.mp3)"', (evening / "index.html").read_text("utf-8"))
+    assert b"CHAP" in (evening / link).read_bytes()[:1000]
     change(project / "mkdocs.yml", "tracks: true", "tracks: false")
     code, _, err = handbook("--project", project, "build")
     assert code == 0 and "practice tracks" not in err
     assert not list((project / "site").rglob("*.mp3"))
-    assert ".mp3" not in (project / "site/exercises/low-tide/index.html").read_text("utf-8")
+    for page in ("exercises/low-tide", "routines/evening"):
+        assert ".mp3" not in (project / "site" / page / "index.html").read_text("utf-8")
 
 
 def test_an_option_that_does_not_exist_is_told(project: Path, handbook: Run) -> None:

@@ -36,7 +36,7 @@ WORDS = {
     "check": ("check",),
     "build": ("build",),
     "measure": ("measure", "low-tide"),
-    "tracks": ("tracks", "low-tide", "--voice", "alto"),
+    "tracks": ("tracks", "low-tide", "evening", "--voice", "alto"),
     "schema": ("schema",),
     "plan": ("plan", "--title", "Thursday", "--from-last"),
     "cue": ("cue", "2026-09-03"),
@@ -54,6 +54,7 @@ items:
     sung: yes
 ---
 """
+ROUTINE = "---\ntitle: Evening\nitems: [{exercise: low-tide, keys: C4}]\n---\n"
 SAVED = """{"warm_up": "2026-09-03-monday", "chorus": "Testing Chorus",
 "items": [{"exercise": "low-tide", "sung": "yes", "remark": "Quiet."}]}"""
 ABC = "X:1\nT:Rope ladder\nM:4/4\nL:1/4\nK:C\nC D E D | C3 z |\n"
@@ -81,6 +82,8 @@ def prepared(project: Path) -> Path:
     (project / "handbook" / "warmups").mkdir()
     warm_up = project / "handbook" / "warmups" / "2026-09-03-monday.md"
     warm_up.write_text(WARM_UP, encoding="utf-8")
+    (project / "handbook" / "routines").mkdir()
+    (project / "handbook" / "routines" / "evening.md").write_text(ROUTINE, encoding="utf-8")
     return project
 
 

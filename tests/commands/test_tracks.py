@@ -2,12 +2,34 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from mutagen.mp3 import MP3
 
 Run = Callable[..., tuple[int, str, str]]
+
+
+def routine(project: Path, *slugs: str, name: str = "evening") -> Path:
+    """A routine of these exercises, in one key each."""
+    path = project / "handbook" / "routines" / f"{name}.md"
+    path.parent.mkdir(exist_ok=True)
+    items = "".join(f"  - exercise: {slug}\n    keys: C4\n" for slug in slugs)
+    path.write_text(f"---\ntitle: Evening\nitems:\n{items}---\n", "utf-8")
+    return path
+
+
+def without_notes(project: Path) -> Path:
+    """Takes the notation out of the project's exercise."""
+    path = project / "handbook" / "exercises" / "low-tide.md"
+    text = path.read_text("utf-8")
+    bare = text[: text.index("```degrees")] + text[text.index("## How") :]
+    lines = [line for line in bare.splitlines() if not line.startswith(("tempo:", "keys:"))]
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    return path
 
 
 def test_tracks_of_an_exercise(project: Path, handbook: Run) -> None:
@@ -39,6 +61,7 @@ def test_a_voice_that_does_not_sing_in_what_was_named(project: Path, handbook: R
     ("words", "message"),
     [
         (["low-tid"], 'Did you mean "low-tide"?'),
+        (["low-tide", "evning"], 'no exercise or routine "evning". Did you mean "evening"?'),
         (["low-tide", "--voice", "sopran"], 'Did you mean "soprano"?'),
         (["low-tide", "--tempo", "20"], "from 50 to 150"),
         (["low-tide", "--to", "handbook"], "choose another folder"),
@@ -51,6 +74,7 @@ def test_wrong_words(
     words: list[str],
     message: str,
 ) -> None:
+    routine(project, "low-tide")
     monkeypatch.chdir(project)
     code, _, err = handbook("--project", project, "tracks", *words)
     assert code == 2 and message in err
@@ -58,15 +82,67 @@ def test_wrong_words(
 
 
 def test_an_exercise_without_notes(project: Path, handbook: Run) -> None:
-    path = project / "handbook" / "exercises" / "low-tide.md"
-    text = path.read_text("utf-8")
-    start = text.index("```degrees")
-    end = text.index("```", start + 3) + 3
-    bare = text[:start] + text[end:]
-    lines = [line for line in bare.splitlines() if not line.startswith(("tempo:", "keys:"))]
-    path.write_text("\n".join(lines) + "\n", "utf-8")
+    without_notes(project)
     code, _, err = handbook("--project", project, "tracks", "low-tide")
     assert code == 1 and "nothing to hear" in err
+
+
+def test_a_routine_is_one_file_with_chapters(project: Path, handbook: Run) -> None:
+    """Its length, read by mutagen, is that of its chapters: five seconds, in which four words are
+    said, the chord and the count of four beats each, and two bars of four at 84 a minute."""
+    path = routine(project, "low-tide", "low-tide")
+    code, _, err = handbook("--project", project, "tracks", path)
+    assert code == 0 and "evening/evening.mp3" in err, err
+    (file,) = (project / "tracks").rglob("*.*")
+    read = MP3(file)
+    names = [chapter.sub_frames["TIT2"].text[0] for chapter in read.tags.getall("CHAP")]
+    assert names == ["Low tide", "Low tide"] and read.tags["TIT2"].text == ["Evening"]
+    assert read.info.length == pytest.approx(2 * (5 + 16 * 60 / 84), abs=0.25)
+    words = ("evening", "--voice", "alto", "--tempo", "150", "--just")
+    assert handbook("--project", project, "tracks", *words)[0] == 0
+    assert (project / "tracks/evening/evening-alto-150-percent-just.mp3").exists()
+
+
+def test_a_routine_without_any_notes(project: Path, handbook: Run) -> None:
+    path = routine(project, "low-tide")
+    path.write_text(path.read_text("utf-8").replace("    keys: C4\n", ""), "utf-8")
+    without_notes(project)
+    code, _, err = handbook("--project", project, "tracks", "evening")
+    assert code == 1 and "evening: none of its exercises has notation" in err
+    assert not (project / "tracks").exists()
+
+
+def test_a_routine_of_an_exercise_that_is_missing_or_broken(project: Path, handbook: Run) -> None:
+    routine(project, "low-tide", "high-tide")
+    code, out, err = handbook("--project", project, "tracks", "evening")
+    assert code == 1 and "evening.md:6:15: error[exercise-unknown] There is no exercise" in out
+    assert "No track was made" in err
+    routine(project, "low-tide")
+    exercise = project / "handbook" / "exercises" / "low-tide.md"
+    exercise.write_text(exercise.read_text("utf-8").replace("impact: 2", "impact: 9"), "utf-8")
+    code, out, _ = handbook("--project", project, "tracks", "evening")
+    assert code == 1 and "low-tide.md:5:9: error" in out
+
+
+def test_one_name_for_an_exercise_and_a_routine(project: Path, handbook: Run) -> None:
+    path = routine(project, "low-tide", name="low-tide")
+    code, _, err = handbook("--project", project, "tracks", "low-tide")
+    assert code == 2 and "write exercises/low-tide.md or routines/low-tide.md" in err
+    assert handbook("--project", project, "tracks", path)[0] == 0
+    assert [file.name for file in (project / "tracks").rglob("*.*")] == ["low-tide.mp3"]
+
+
+def test_a_full_disk_leaves_nothing_and_is_one_line(
+    project: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> object:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    routine(project, "low-tide")
+    monkeypatch.setattr("chorus_handbook.commands.files.os.fdopen", full)
+    code, _, err = handbook("--project", project, "tracks", "evening")
+    assert code == 1 and err.splitlines()[-1].endswith("evening.mp3: the disk is full")
+    assert not [path for path in (project / "tracks").rglob("*") if path.is_file()]
 
 
 def test_a_broken_handbook(project: Path, handbook: Run) -> None:

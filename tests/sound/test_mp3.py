@@ -11,7 +11,7 @@ import pytest
 from mutagen.id3 import ID3
 from tinytag import TinyTag
 
-from chorus_handbook.sound.mp3 import COMMENT, FRAMES, mp3, syncsafe, tagged
+from chorus_handbook.sound.mp3 import COMMENT, FRAMES, Mark, mp3, syncsafe, tagged
 
 TEXTS = {
     "latin": "Up the mast – Alto",
@@ -26,7 +26,7 @@ TEXTS = {
 
 @pytest.fixture(scope="module")
 def sound() -> bytes:
-    return mp3(np.sin(np.arange(16_000) / 20) / 2, 16_000, 0.6)
+    return mp3([np.sin(np.arange(16_000) / 20) / 2], 16_000, 0.6)
 
 
 @pytest.mark.parametrize("text", TEXTS.values(), ids=TEXTS)
@@ -56,6 +56,25 @@ def test_the_header_is_that_of_the_standard() -> None:
     body = b"\x01\xff\xfeC\0"
     frame = b"TIT2" + struct.pack(">I", len(body)) + b"\0\0" + body
     assert made == b"ID3\x03\0\0" + bytes([0, 0, 0, len(frame)]) + frame + b"\xff\xfb"
+
+
+def test_chapters_are_laid_out_as_in_the_addendum() -> None:
+    """ID3v2 Chapter Frame Addendum (version 1.0, 2005): section 3.1, an element's id that ends with
+    a zero byte, start and end in milliseconds, offsets that do not count, and frames within;
+    section 3.2, flags for the top one (bit 1) and in order (bit 0), and how many there are."""
+    made = tagged(b"\xff\xfb", {}, [Mark("C", 0, 1500), Mark("D", 1500, 2000)])
+
+    def frame(name: bytes, body: bytes) -> bytes:
+        return name + struct.pack(">I", len(body)) + b"\0\0" + body
+
+    def chapter(number: bytes, start: int, end: int, title: bytes) -> bytes:
+        times = struct.pack(">II", start, end) + b"\xff" * 8
+        named = frame(b"TIT2", b"\x01\xff\xfe" + title + b"\0")
+        return frame(b"CHAP", b"chapter-" + number + b"\0" + times + named)
+
+    frames = frame(b"CTOC", b"contents\0\x03\x02chapter-1\0chapter-2\0")
+    frames += chapter(b"1", 0, 1500, b"C") + chapter(b"2", 1500, 2000, b"D")
+    assert made == b"ID3\x03\0\0" + syncsafe(len(frames)) + frames + b"\xff\xfb"
 
 
 @pytest.mark.parametrize(

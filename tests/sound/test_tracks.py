@@ -231,13 +231,13 @@ def test_the_site_says_which_track_is_missing_and_why(
     monkeypatch.setattr("chorus_handbook.sound.tracks.make_all", lambda *_: iter(()))
     (entry,) = (one for one in demo.entries.entries if one.slug == SLUG)
     run = (entry, notes[SLUG], cannot)
-    _, (problem,) = site_tracks([run], sound, chorus, store, demo.root)
+    _, (problem,) = site_tracks([run], {}, sound, chorus, store, demo.root)
     assert (problem.code, problem.severity) == ("track-missing", "notice")
     assert "bass: bass cannot sing its first key" in problem.message
     assert problem.place == entry.source.place_of("keys")
     front = entry.front.model_copy(update={"answers": {"track-missing": "It is for the others."}})
     answered = (replace(entry, front=front), *run[1:])
-    assert site_tracks([answered], sound, chorus, store, demo.root)[1] == []
+    assert site_tracks([answered], {}, sound, chorus, store, demo.root)[1] == []
 
 
 def test_the_opening_chord_is_as_loud_as_the_singing(notes: Mapping[str, bytes]) -> None:

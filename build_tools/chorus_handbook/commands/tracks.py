@@ -1,4 +1,5 @@
-"""`handbook tracks`: makes practice tracks as MP3 files, and MIDI files of the notes."""
+"""`handbook tracks`: makes practice tracks as MP3 files, and MIDI files of the notes; of a routine,
+one MP3 file with chapters."""
 
 from __future__ import annotations
 
@@ -11,24 +12,31 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
-from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.entries.model import EXERCISE, Text
+from chorus_handbook.entries.warm_up import ROUTINE, RoutineFields
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import Sound, make_sound
 from chorus_handbook.sound.mp3 import EncodingError
 from chorus_handbook.sound.schedule import FASTEST, SLOWEST, PlaybackOptions
 from chorus_handbook.sound.sound_font import SoundFontError
-from chorus_handbook.sound.tracks import Track, make_all, tracks_of
+from chorus_handbook.sound.tracks import Recording, make_all, tracks_of
 from chorus_handbook.source import shown_path
+from chorus_handbook.warmups.play_through import routine_track
 
-SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, and its MIDI file"
+SUMMARY = "Make practice tracks: an MP3 for every voice of an exercise, or one of a routine"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "exercises", nargs="*", metavar="EXERCISE", help="files or names (default: all with notes)"
+        "names",
+        nargs="*",
+        metavar="NAME",
+        help="exercises and routines, by file or name (default: all exercises with notes)",
     )
-    parser.add_argument("--voice", action="append", help="only this voice; may be given again")
+    parser.add_argument(
+        "--voice", action="append", help="only with this voice in front; may be given again"
+    )
     parser.add_argument(
         "--tempo",
         type=int,
@@ -51,8 +59,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     cache = project.cache
     book = project.read()
     chorus = book.config.chorus
-    slugs = [_slug(name, book) for name in options.exercises]
-    errors = _blocking_errors(book, slugs)
+    named = [_page(name, book) for name in options.names]
+    errors = _blocking_errors(book, named)
     if errors or chorus is None:
         print(report.as_text(errors))
         print("No track was made: the handbook has errors.", file=sys.stderr)
@@ -64,7 +72,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("No track was made.", file=sys.stderr)
         return 1
     try:
-        requested = list(dict.fromkeys(slugs))
+        requested = list(dict.fromkeys(named))
         done = _make(book, chorus, sound, cache, requested, voices, folder, options)
     except (EncodingError, SoundFontError) as failure:
         print(f"handbook tracks: {failure}", file=sys.stderr)
@@ -72,18 +80,28 @@ def run(project: Project, options: argparse.Namespace) -> int:
     return 0 if done else 1
 
 
-def _blocking_errors(book: pipeline.Handbook, slugs: list[str]) -> list[Problem]:
-    """The errors that stop the command: those of the exercises that were named and of the files
-    that all exercises need; if none was named, those of any file."""
+def _blocking_errors(book: pipeline.Handbook, pages: list[str]) -> list[Problem]:
+    """The errors that stop the command: those of the files that were named, of the exercises of
+    routines that were named, and of the files that all exercises need; if none was named, those of
+    any file."""
     root = book.root
-    needed = [root / "chorus.yml", root / "vocabulary.yml"]
-    needed += [root / EXERCISE.page(slug) for slug in slugs]
-    files = {shown_path(file, root) for file in needed}
+    needed = {"chorus.yml", "vocabulary.yml", *pages}
+    for page in pages:
+        routine = _routine(book, page)
+        items = routine.front.items if routine else []
+        needed |= {EXERCISE.page(item.exercise) for item in items}
+    files = {shown_path(root / page, root) for page in needed}
     return [
         problem
         for problem in book.problems
-        if problem.severity == "error" and (not slugs or problem.place.path in files)
+        if problem.severity == "error" and (not pages or problem.place.path in files)
     ]
+
+
+def _routine(book: pipeline.Handbook, page: str) -> Text[RoutineFields] | None:
+    """The routine with this page, unless there is none or it has errors of its own."""
+    found = (text for text in book.texts if text.kind == ROUTINE.name and text.page == page)
+    return next(found, None)
 
 
 def _make(
@@ -91,19 +109,33 @@ def _make(
     chorus: Chorus,
     sound: Sound,
     cache: Cache,
-    slugs: list[str],
+    pages: list[str],
     voices: list[str],
     folder: Path,
     options: argparse.Namespace,
 ) -> bool:
-    """Make and write the tracks. Returns whether any was made, and every exercise and voice that
-    was requested by name. Without names, voices that do not sing in an exercise are left out."""
+    """Make and write the tracks. Returns whether any was made, and every page and voice that was
+    requested by name. Without names, voices that do not sing in an exercise are left out."""
     parts = Parts(book.root, chorus, cache)
-    tracks: list[Track] = []
+    tracks: dict[Path, Recording] = {}
     complete = True
     playback = PlaybackOptions(tempo=options.tempo / 100, just=options.just)
-    audible = [slug for slug, exercise in book.exercises.items() if exercise.sound]
-    for slug in slugs or sorted(audible):
+    audible = [EXERCISE.page(slug) for slug, e in book.exercises.items() if e.sound]
+    for page in pages or sorted(audible):
+        if text := _routine(book, page):
+            for voice in voices or [""]:
+                track = routine_track(
+                    *(text, book.exercises, book.config, parts.notes, playback),
+                    *(sound.instrument.index, voice),
+                )
+                why = track.missing if track else "one of its exercises has errors"
+                if track and not why:
+                    tracks[folder / track.slug / track.file] = track
+                    continue
+                print(f"{text.source.slug}: {why}; no track.", file=sys.stderr)
+                complete = False
+            continue
+        slug = PurePath(page).stem
         exercise = book.exercises[slug]
         heard = parts.heard(exercise)
         if heard is None:
@@ -115,28 +147,39 @@ def _make(
         )
         for voice in voices or [*found, *missing]:
             if voice in found:
-                tracks.append(found[voice])
+                tracks[folder / slug / found[voice].file] = found[voice]
                 continue
             why = missing.get(voice, f"{voice} does not sing in it")
             print(f"{slug}: {why}; no track.", file=sys.stderr)
-            complete &= not slugs
+            complete &= not pages
         if found:
             files.replace(folder / slug / f"{slug}.mid", heard.midi)
-    for track, made in make_all(tracks, sound.tones, cache):
-        print(f"{track.slug}: {track.voice}", file=sys.stderr, flush=True)
-        files.replace(folder / track.slug / track.file, made)
+    made = make_all([*tracks.values()], sound.tones, cache)
+    for path, (_, content) in zip(tracks, made, strict=True):
+        print(path.relative_to(folder), file=sys.stderr, flush=True)
+        files.replace(path, content)
     if tracks:
         print(f"The tracks are in {folder}.", file=sys.stderr)
     return complete and bool(tracks)
 
 
-def _slug(name: str, book: pipeline.Handbook) -> str:
-    slug = PurePath(name).name.removesuffix(".md")
-    if slug not in book.entries.slugs:
-        raise WrongUsageError(
-            f'there is no exercise "{name}".{did_you_mean(slug, book.entries.slugs)}'
-        )
-    return slug
+def _page(name: str, book: pipeline.Handbook) -> str:
+    """The page of the exercise or routine that is named: by its file or, where no other has it, by
+    its name alone. Raises WrongUsageError."""
+    slug, folder = PurePath(name).name.removesuffix(".md"), PurePath(name).parent.name
+    pages = {
+        record.page: record.slug
+        for record in book.records
+        if record.kind in (EXERCISE.name, ROUTINE.name)
+    }
+    found = [page for page, own in pages.items() if own == slug]
+    found = [page for page in found if PurePath(page).parent.name == folder] or found
+    if len(found) > 1:
+        raise WrongUsageError(f'"{name}" is not clear: write {" or ".join(found)}')
+    if not found:
+        guess = did_you_mean(slug, sorted({*pages.values()}))
+        raise WrongUsageError(f'there is no exercise or routine "{name}".{guess}')
+    return found[0]
 
 
 def _voice(name: str, chorus: Chorus) -> str:

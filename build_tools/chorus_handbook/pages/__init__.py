@@ -31,6 +31,7 @@ from chorus_handbook.pages.page import (
     PlannedPage,
     Published,
     Site,
+    routine_file,
     set_in_late,
     track_file,
 )
@@ -40,8 +41,7 @@ from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import Views
 
 if TYPE_CHECKING:
-    from chorus_handbook.sound import Sound
-    from chorus_handbook.sound.tracks import Tracks
+    from chorus_handbook.sound import Sound, Tracks
 
 __all__ = [
     "FOLDER",
@@ -99,8 +99,9 @@ def make_site(
         if parts.has_sound(exercise):  # loaded when it is published
             large[f"{FOLDER}/{slug}/notes.json"] = partial(parts.notes, exercise)
             large[f"{FOLDER}/{slug}/{slug}.mid"] = partial(parts.midi, exercise)
-    for slug, voices in tracks.items():
+    for slug, voices in tracks.voices.items():
         large |= {track_file(slug, voice): load for voice, load in voices.items()}
+    large |= {routine_file(slug): load for slug, load in tracks.routines.items()}
     return Site(tuple(plans), Published(large) | small, _menu(views, plans))
 
 

@@ -31,12 +31,14 @@ class Shown:
     read: what its kind has read from the other texts of that kind; see `reads` below.
     drawings: gives the drawings of an exercise, one for each key. They go into the page's late
     slots, which are filled in once the page is rendered.
+    has_track: whether the site has an MP3 file of it, as of a routine.
     """
 
     exercises: Mapping[str, Exercise]
     config: ChorusConfig
     read: Any = None
     drawings: Callable[[Exercise], Sequence[Engraved]] = lambda _: ()
+    has_track: bool = False
 
 
 def _no_exercises(_: Text[Any], _read: Any) -> tuple[str, ...]:

@@ -156,6 +156,11 @@ def track_file(slug: str, voice: str) -> str:
     return f"{FOLDER}/{slug}/{slug}-{voice}.mp3"
 
 
+def routine_file(slug: str) -> str:
+    """The path of a routine's track in the site."""
+    return f"{FOLDER}/{slug}.mp3"
+
+
 def url_of(path: str) -> str:
     """The address of a page relative to the top of the site: that of "a/b.md" is "a/b/"."""
     stem = path.removesuffix(".md")

@@ -34,7 +34,7 @@ from chorus_handbook.views import View, Views
 from chorus_handbook.warmups.history import times_sung
 
 if TYPE_CHECKING:
-    from chorus_handbook.sound.tracks import Tracks
+    from chorus_handbook.sound import Tracks
 
 
 class Plans:
@@ -157,7 +157,7 @@ class Plans:
             for label, names in self._kin.of(slug)
             for name in names
         ]
-        tracks = tuple(self._tracks.get(slug, ()))
+        tracks = tuple(self._tracks.voices.get(slug, ()))
         sung = self._sung.get(slug, ())
 
         def make() -> Page:
@@ -191,9 +191,10 @@ class Plans:
         read = page.reads(text, self._texts)
         named = page.shows(text, read)
         exercises = {slug: self._stock[slug] for slug in named if slug in self._stock}
-        shown = Shown(exercises, self._config, read, self._parts.drawings)
+        has_track = text.kind == ROUTINE.name and text.source.slug in self._tracks.routines
+        shown = Shown(exercises, self._config, read, self._parts.drawings, has_track)
         make = partial(page.make, text, shown)
-        own = repr((text.title, text.front, text.source.body, read))
+        own = repr((text.title, text.front, text.source.body, read, has_track))
         return self._plan(text.page, text.title, make, own, *self._of(exercises))
 
     def _of(self, slugs: Iterable[str]) -> list[str]:

@@ -23,7 +23,14 @@ from chorus_handbook.pages.dates import long_date, short_date, time_element
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import Shown
 from chorus_handbook.pages.order_rows import OrderRow, order_rows, total_minutes
-from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, late_slot, link
+from chorus_handbook.pages.page import (
+    VOICE_CARE,
+    Page,
+    exercise_path,
+    late_slot,
+    link,
+    routine_file,
+)
 from chorus_handbook.pages.stand import scores, stand
 from chorus_handbook.pages.written import headings_of, whole_body, written_page
 from chorus_handbook.records import Exercise
@@ -70,6 +77,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         body=whole_body(text),
         sheet=cue_sheet(text, order, rows, joins),
         stand=stand(text, rows, chorus, vocabulary),
+        track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
     )
     return Page(

@@ -7,12 +7,13 @@ temperament (with `ratios`). `notes_json` writes all this for the player, `midi`
 The player uses an `instrument`: tones as MP3 files (`mp3`), which are computed (`tone`) or come
 from the chorus's own `sound_font`; `tone_measures` measures them for `loudness`. `schedule` decides
 what sounds when, and the player follows the same rule. `tracks` makes practice tracks as MP3 files,
-with `render`.
+with `render`, and `routine_track` that of a routine, with chapters.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,7 +29,7 @@ from chorus_handbook.source.text import shown_path
 if TYPE_CHECKING:
     from chorus_handbook.sound.timed import TimedPass
 
-__all__ = ["Heard", "Instrument", "Sound", "hear", "make_sound"]
+__all__ = ["Heard", "Instrument", "LoadFile", "Sound", "Tracks", "hear", "make_sound"]
 
 _FAILED = "The player's tones could not be made"
 _HINT = (
@@ -51,6 +52,19 @@ class Sound:
 
     instrument: Instrument
     tones: Tones
+
+
+#: Loads an MP3 file, which is large.
+LoadFile = Callable[[], bytes]
+
+
+@dataclass(frozen=True, slots=True)
+class Tracks:
+    """What loads the practice tracks of a site: `voices` by the exercise's slug and the voice,
+    `routines` by the routine's slug."""
+
+    voices: Mapping[str, Mapping[str, LoadFile]] = field(default_factory=dict)
+    routines: Mapping[str, LoadFile] = field(default_factory=dict)
 
 
 def hear(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Heard:

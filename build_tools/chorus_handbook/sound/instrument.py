@@ -115,7 +115,7 @@ def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     files: dict[int, bytes] = {}
     for stronger in _STRONGER:
         files = {
-            midi: mp3(sound, RATE, min(_compression(midi) + stronger, _STRONGEST))
+            midi: mp3([sound], RATE, min(_compression(midi) + stronger, _STRONGEST))
             for midi, sound in sounds.items()
         }
         if sum(map(len, files.values())) <= LARGEST_PACK:

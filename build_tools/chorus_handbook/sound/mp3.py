@@ -3,14 +3,16 @@ soundfile.
 
 The tags follow the informal standard "ID3 tag version 2.3.0" (id3.org, 1999), which every player
 reads: sections 3.1 (header), 3.3 (frames), 4.2 (text frames) and 4.11 (comments). Texts are UTF-16
-with a byte order mark.
+with a byte order mark. Chapters follow its "ID3v2 Chapter Frame Addendum" (version 1.0, 2005):
+sections 3.1 (chapter) and 3.2 (table of contents).
 """
 
 from __future__ import annotations
 
 import io
 import struct
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,39 +23,56 @@ FRAMES = ("TIT2", "TPE1", "TALB", "TRCK", "TKEY", "TBPM")
 COMMENT = "COMM"
 _UTF_16 = b"\x01"
 _LANGUAGE = b"eng"
+#: In place of a chapter's byte offsets: players go by its times.
+_NO_OFFSETS = b"\xff" * 8
+#: Flags of a table of contents: it is the top one, and its chapters are in order.
+_TOP, _ORDERED = 0b10, 0b01
 
 
 class EncodingError(Exception):
     """MP3 cannot be written here; the message says why."""
 
 
-def mp3(samples: Samples, rate: int, compression: float) -> bytes:
-    """One channel of samples (from -1 to 1, `rate` a second) as an MP3 file. `compression` runs
-    from 0, the best sound, to just below 1, the smallest file. Raises EncodingError where no
-    encoder is installed."""
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A chapter of an MP3 file: its name, and its start and end in milliseconds."""
+
+    title: str
+    start: int
+    end: int
+
+
+def mp3(blocks: Iterable[Samples], rate: int, compression: float) -> bytes:
+    """One channel of samples (from -1 to 1, `rate` a second) as an MP3 file, in one or more blocks
+    that follow one another. `compression` runs from 0, the best sound, to just below 1, the
+    smallest file. Raises EncodingError where no encoder is installed, and what `blocks` raise."""
     try:
         import soundfile
     except (ImportError, OSError) as error:  # its C library is missing on some systems
         raise EncodingError(f"soundfile does not start: {error}") from error
     file = io.BytesIO()
     try:
-        soundfile.write(
+        with soundfile.SoundFile(
             file,
-            samples,
+            "w",
             rate,
+            channels=1,
             format="MP3",
             subtype="MPEG_LAYER_III",
             compression_level=compression,
             bitrate_mode="VARIABLE",
-        )
+        ) as encoder:
+            for block in blocks:
+                encoder.write(block)
     except soundfile.LibsndfileError as error:
         raise EncodingError(f"this version of soundfile cannot write MP3: {error}") from error
     return file.getvalue()
 
 
-def tagged(sound: bytes, texts: Mapping[str, str]) -> bytes:
+def tagged(sound: bytes, texts: Mapping[str, str], chapters: Sequence[Mark] = ()) -> bytes:
     """An MP3 file with tags. `texts` are the texts of frames by name, those of `FRAMES` and
-    `COMMENT`; empty ones are left out. Raises ValueError for any other frame."""
+    `COMMENT`; empty ones are left out. `chapters` are in order, 255 at most. Raises ValueError for
+    any other frame."""
     unknown = set(texts) - {*FRAMES, COMMENT}
     if unknown:
         raise ValueError(f"no such frame: {', '.join(sorted(unknown))}")
@@ -61,8 +80,21 @@ def tagged(sound: bytes, texts: Mapping[str, str]) -> bytes:
     if comment := texts.get(COMMENT):
         body = _UTF_16 + _LANGUAGE + _text("") + b"\0\0" + _text(comment)
         frames.append(_frame(COMMENT, body))
-    body = b"".join(frames)
+    body = b"".join([*frames, *_chapter_frames(chapters)])
     return b"ID3\x03\x00\x00" + syncsafe(len(body)) + body + sound if body else sound
+
+
+def _chapter_frames(chapters: Sequence[Mark]) -> Iterable[bytes]:
+    """The table of contents and the chapters, each with its name in a text frame of its own."""
+    if not chapters:
+        return
+    names = [f"chapter-{number}".encode() + b"\0" for number, _ in enumerate(chapters, 1)]
+    head = b"contents\0" + bytes([_TOP | _ORDERED, len(chapters)])
+    yield _frame("CTOC", head + b"".join(names))
+    for name, one in zip(names, chapters, strict=True):
+        title = _frame("TIT2", _UTF_16 + _text(one.title))
+        times = struct.pack(">II", one.start, one.end)
+        yield _frame("CHAP", name + times + _NO_OFFSETS + title)
 
 
 def syncsafe(number: int) -> bytes:

@@ -74,6 +74,13 @@ def render(
     return whole
 
 
+def silence(seconds: float) -> Samples:
+    """Samples of silence, `tone.RATE` a second."""
+    import numpy as np
+
+    return np.zeros(round(seconds * RATE), dtype=np.float32)
+
+
 def _level_of(event: Event, count: int) -> Samples | float:
     """The level of an event, as an array of `count` samples where it moves."""
     import numpy as np

@@ -44,6 +44,12 @@ class PlaybackOptions:
     chord_first: bool = False
     just: bool = False
 
+    @property
+    def suffix(self) -> str:
+        """How the name of a file ends that is slower, faster or in just intonation."""
+        percent = round(100 * self.tempo)
+        return ("" if percent == 100 else f"-{percent}-percent") + ("-just" if self.just else "")
+
 
 @dataclass(frozen=True, slots=True)
 class Glide:
@@ -107,6 +113,14 @@ def run_seconds(notes: Mapping[str, Any], options: PlaybackOptions) -> float:
     """The length of a run in seconds, to the end of its last pass."""
     run = _Run(notes, options)
     return run.begin(run.keys[-1] + 1) * run.second
+
+
+def in_keys(notes: Mapping[str, Any], tonics: Sequence[str]) -> dict[str, Any]:
+    """A copy of `notes` with these of its keys only, in this order, such as ["Db4", "C4"]. Tonics
+    that are not among its keys are left out."""
+    places = {one["key"]: place for place, one in enumerate(notes["keys"])}
+    wanted = [places[tonic] for tonic in tonics if tonic in places]
+    return {**notes} | {name: [notes[name][n] for n in wanted] for name in ("keys", "lead_chord")}
 
 
 class _Run:

@@ -8,12 +8,12 @@ voice can sing. Many tracks are made at once, on all processors.
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from chorus_handbook import catalogue
 from chorus_handbook.cache import Cache
@@ -27,7 +27,7 @@ from chorus_handbook.music.score import LEADER
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.shared_facts import FACTS
-from chorus_handbook.sound import Sound
+from chorus_handbook.sound import LoadFile, Sound, Tracks
 from chorus_handbook.sound.instrument import Tones
 from chorus_handbook.sound.loudness import Powers, brought, powers_of
 from chorus_handbook.sound.mp3 import COMMENT, mp3, tagged
@@ -39,14 +39,24 @@ from chorus_handbook.voices import Ladder
 if TYPE_CHECKING:
     from chorus_handbook.sound.render import Gains
 
-#: What loads the MP3 file, which is large, of every track: by the exercise's slug and the voice.
-Tracks = Mapping[str, Mapping[str, Callable[[], bytes]]]
-
 #: The level of the other voices beside one's own.
 BEHIND: float = FACTS["behind"]
-_COMPRESSION = 0.6
+#: How much tracks are compressed (`mp3`).
+COMPRESSION = 0.6
 #: With fewer tracks than this for each, another process is not worth starting.
 _WORTH_SHARING = 4
+_R = TypeVar("_R", bound="Recording")
+
+
+class Recording(Protocol):
+    """The input of one MP3 file: a voice's `Track`, or a routine's (`routine_track`)."""
+
+    def cache_key(self, tones: Tones) -> str:
+        """The key of its MP3 file in the cache."""
+
+    def encode(self, tones: Tones) -> bytes:
+        """Its MP3 file with tags. Raises EncodingError where no encoder is installed, and what
+        `tones` raise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +74,25 @@ class Track:
     @property
     def file(self) -> str:
         """The name of its file, which says if it is slower, faster or in just intonation."""
-        percent = round(100 * self.options.tempo)
-        tempo = "" if percent == 100 else f"-{percent}-percent"
-        return f"{self.slug}-{self.voice}{tempo}{'-just' if self.options.just else ''}.mp3"
+        return f"{self.slug}-{self.voice}{self.options.suffix}.mp3"
 
     def cache_key(self, tones: Tones) -> str:
         """The key of its MP3 file in the cache."""
         what = self.voice, self.notes, repr(self.options), self.chorus, self.index
         return Cache.key("track", SOUND.version(), catalogue.version(), tones.name, *what)
+
+    def encode(self, tones: Tones) -> bytes:
+        """As `Recording` says."""
+        from chorus_handbook.sound.render import render
+        from chorus_handbook.sound.tone import RATE
+
+        notes, options = json.loads(self.notes), self.options
+        levels = levels_of(notes, self.voice)
+        seconds = run_seconds(notes, options)
+        gains = gains_of(notes, options, levels, powers_of(self.index))
+        samples = render(schedule(notes, options), seconds, levels, tones, gains)
+        tags = _tags(notes, self.voice, options, self.chorus)
+        return tagged(mp3([samples], RATE, COMPRESSION), tags)
 
 
 def tracks_of(
@@ -116,31 +137,26 @@ def last_key(ladder: Ladder | None, voice: str) -> int | None:
     return leaves - 1 if leaves else None
 
 
-def load(track: Track, tones: Tones, cache: Cache) -> bytes | None:
+def load(track: Recording, tones: Tones, cache: Cache) -> bytes | None:
     """The MP3 file of a track that was made before, or None."""
     return cache.get(track.cache_key(tones))
 
 
-def make(track: Track, tones: Tones, cache: Cache) -> bytes:
-    """Make a track, as an MP3 file with tags, and save it. Raises EncodingError where no encoder is
-    installed, and what `tones` raise."""
-    from chorus_handbook.sound.render import render
-    from chorus_handbook.sound.tone import RATE
-
-    notes, voice, options = json.loads(track.notes), track.voice, track.options
-    levels = {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
-    seconds = run_seconds(notes, options)
-    gains = gains_of(notes, options, levels, powers_of(track.index))
-    samples = render(schedule(notes, options), seconds, levels, tones, gains)
-    tags = _tags(notes, voice, options, track.chorus)
-    made = tagged(mp3(samples, RATE, _COMPRESSION), tags)
+def make(track: Recording, tones: Tones, cache: Cache) -> bytes:
+    """Make a track and save it. Raises what `encode` raises."""
+    made = track.encode(tones)
     cache.put(track.cache_key(tones), made)
     return made
 
 
-def load_or_make(track: Track, tones: Tones, cache: Cache) -> bytes:
+def load_or_make(track: Recording, tones: Tones, cache: Cache) -> bytes:
     """The MP3 file of a track. Raises what `make` raises."""
     return load(track, tones, cache) or make(track, tones, cache)
+
+
+def levels_of(notes: Mapping[str, Any], voice: str) -> dict[str, float]:
+    """The levels of the voices by name, with `voice` in front."""
+    return {one["name"]: 1.0 if one["name"] == voice else BEHIND for one in notes["voices"]}
 
 
 def gains_of(
@@ -193,14 +209,15 @@ def _tags(
 
 def site_tracks(
     runs: Iterable[tuple[Entry, bytes, Ladder | None]],
+    routines: Mapping[str, Recording],
     sound: Sound,
     chorus: Chorus,
     cache: Cache,
     root: Path,
 ) -> tuple[Tracks, list[Problem]]:
     """Every track that can be made, at the exercises' own tempo, and a notice `track-missing` for
-    each that cannot. `runs` are the exercises with their notes.json and their ladder; `root` is the
-    handbook's folder."""
+    each that cannot. `runs` are the exercises with their notes.json and their ladder, `routines`
+    the tracks of routines by slug; `root` is the handbook's folder."""
     requested: list[Track] = []
     problems: list[Problem] = []
     for entry, notes, ladder in runs:
@@ -209,17 +226,20 @@ def site_tracks(
         )
         requested += found.values()
         problems += _missing_notices(entry, missing)
-    made: dict[str, dict[str, Callable[[], bytes]]] = {}
+    voices: dict[str, dict[str, LoadFile]] = {}
     try:
-        for track, file in make_all(requested, sound.tones, cache):
+        for track, file in make_all([*requested, *routines.values()], sound.tones, cache):
             if (key := track.cache_key(sound.tones)) not in cache:  # not writable
                 cache.put(key, file)
-            loader = partial(load_or_make, track, sound.tones, cache)
-            made.setdefault(track.slug, {})[track.voice] = loader
     except SoundFontError as error:  # it has the player's tones, but not one in between
         place = Place(shown_path(root / "chorus.yml", root))
-        return {}, [Problem(place, "sound-font", error.message, error.hint)]
-    return made, problems
+        return Tracks(), [Problem(place, "sound-font", error.message, error.hint)]
+    for one in requested:
+        voices.setdefault(one.slug, {})[one.voice] = partial(load_or_make, one, sound.tones, cache)
+    return Tracks(
+        voices,
+        {slug: partial(load_or_make, one, sound.tones, cache) for slug, one in routines.items()},
+    ), problems
 
 
 def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
@@ -238,7 +258,7 @@ def _missing_notices(entry: Entry, missing: Mapping[str, str]) -> list[Problem]:
     return [problem for problem in found if problem not in done]
 
 
-def make_all(tracks: Sequence[Track], tones: Tones, cache: Cache) -> Iterator[tuple[Track, bytes]]:
+def make_all(tracks: Sequence[_R], tones: Tones, cache: Cache) -> Iterator[tuple[_R, bytes]]:
     """Every track with its MP3 file, in order, from the cache or as soon as it is made. Raises what
     `make` raises."""
     missing = [track for track in tracks if load(track, tones, cache) is None]

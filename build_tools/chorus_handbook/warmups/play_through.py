@@ -1,0 +1,168 @@
+"""How a routine plays through by itself: on its page, and as one MP3 file.
+
+Each exercise begins with a pause in which its instruction is said. Then come its keys with sound;
+or, if it has no notes, its steps, each for the time that it states.
+
+The pause is reckoned from the words of the section "Say", of what the routine adds to it, and of
+the steps if they state no times of their own. Our choice: two words a second, which is slower than
+talk among friends, because it is said to a group; and never less than it takes to breathe and turn
+to the next exercise, or to walk where the singers stand differently.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from chorus_handbook.chorus import ChorusConfig
+from chorus_handbook.chorus.model import Chorus
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.steps import RUN, is_heading, read_steps
+from chorus_handbook.entries.warm_up import ROUTINE, RoutineItem
+from chorus_handbook.problems import Problem
+from chorus_handbook.records import Exercise
+from chorus_handbook.sound.routine_track import Chapter, RoutineTrack
+from chorus_handbook.sound.schedule import PlaybackOptions
+from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.planning import planned_rungs, running_order, voices_there
+from chorus_handbook.warmups.rotation import Log
+from chorus_handbook.warmups.running_order import HALF_SECONDS, RunningOrder
+from chorus_handbook.warmups.texts import WrittenPlan
+
+_WORDS_A_SECOND = 2
+#: The shortest pause before an exercise, and before one for which the singers move, in seconds.
+_LEAST, _LEAST_MOVING = 5, clock.BETWEEN // HALF_SECONDS
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """How one exercise of a routine passes.
+
+    timed: what comes first, as pairs of the place of the step that is marked (from 0; None: none)
+        and whole seconds: the pause, and the steps of an exercise without notes.
+    keys: the tonics of the keys that sound then, in order; empty for an exercise without notes.
+    step: the place of the step that is marked while they sound: the longest. None if none is timed.
+    absent: the voices that are not heard, because they are not there.
+    """
+
+    timed: tuple[tuple[int | None, int], ...]
+    keys: tuple[str, ...] = ()
+    step: int | None = None
+    absent: tuple[str, ...] = ()
+
+    @property
+    def silence(self) -> int:
+        """The seconds without sound."""
+        return sum(seconds for _, seconds in self.timed)
+
+
+def passages(
+    text: WrittenPlan, order: RunningOrder, exercises: Mapping[str, Exercise], chorus: Chorus
+) -> list[Passage]:
+    """One passage for each item of `order`, the running order of `text`."""
+    there = voices_there(text, chorus, 0)
+    absent = tuple(name for name in chorus.voices if name not in there)
+    slots = clock.timetable(order.items)
+    return [
+        _passage(item, exercises[item.exercise], planned.length // HALF_SECONDS, slot.moves, absent)
+        for item, planned, slot in zip(text.front.items, order.items, slots, strict=True)
+    ]
+
+
+def routine_track(
+    text: WrittenPlan,
+    exercises: Mapping[str, Exercise],
+    config: ChorusConfig,
+    notes_of: Callable[[Exercise], bytes],
+    options: PlaybackOptions,
+    index: bytes,
+    voice: str = "",
+) -> RoutineTrack | None:
+    """The track of a routine; None if one of its exercises is missing or has errors. `notes_of`
+    returns the notes.json of an exercise that has sound; for the rest see `RoutineTrack`. The
+    chorus and the vocabulary in `config` must not be None."""
+    chorus, vocabulary = config.chorus, config.vocabulary
+    assert chorus and vocabulary
+    order = running_order(text, exercises, chorus, vocabulary, Log())
+    if order is None:
+        return None
+    chapters = tuple(
+        Chapter(
+            planned.title,
+            passage.silence,
+            notes_of(exercises[planned.slug]) if passage.keys else None,
+            passage.keys,
+            frozenset(passage.absent),
+        )
+        for planned, passage in zip(
+            order.items, passages(text, order, exercises, chorus), strict=True
+        )
+    )
+    label = chorus.voices[voice].label if voice else ""
+    slug, name = text.source.slug, chorus.name
+    return RoutineTrack(slug, text.title, chapters, options, name, index, voice, label)
+
+
+def routine_tracks(
+    texts: Iterable[Text[Any]],
+    exercises: Mapping[str, Exercise],
+    config: ChorusConfig,
+    notes_of: Callable[[Exercise], bytes],
+    index: bytes,
+) -> tuple[dict[str, RoutineTrack], list[Problem]]:
+    """The tracks of the routines among `texts`, by slug, and a notice `track-missing` for each that
+    is too long for one. A routine without any notes needs none."""
+    found: dict[str, RoutineTrack] = {}
+    problems: list[Problem] = []
+    for text in texts:
+        if text.kind != ROUTINE.name:
+            continue
+        track = routine_track(text, exercises, config, notes_of, PlaybackOptions(), index)
+        if track is None or not track.sounds:
+            continue
+        if not track.missing:
+            found[text.source.slug] = track
+            continue
+        message = f"The site has no track for this routine: {track.missing}."
+        hint = "Choose fewer keys or exercises, or make two routines of it."
+        problems.append(Problem(text.source.place_of("items"), "track-missing", message, hint))
+    return found, problems
+
+
+def _passage(
+    item: RoutineItem, exercise: Exercise, length: int, moves: bool, absent: tuple[str, ...]
+) -> Passage:
+    """The passage of an item that takes `length` seconds by the clock."""
+    seconds = [step.seconds for step in read_steps(exercise.entry.source)]
+    timed = any(seconds)
+    pause = max(ceil(_words(item, exercise, steps_too=not timed) / _WORDS_A_SECOND), _LEAST)
+    if moves:
+        pause = max(pause, _LEAST_MOVING)
+    if exercise.sound:
+        step = max(range(len(seconds)), key=lambda n: seconds[n] or 0) if timed else None
+        return Passage(((None, pause),), _keys(item, exercise), step, absent)
+    if timed:
+        steps = ((place, ceil(time or _LEAST)) for place, time in enumerate(seconds))
+        return Passage(((None, pause), *steps), absent=absent)
+    return Passage(((None, pause), (None, max(length - pause, _LEAST))), absent=absent)
+
+
+def _keys(item: RoutineItem, exercise: Exercise) -> tuple[str, ...]:
+    """The tonics of an item's keys; all of them for an exercise that is only spoken."""
+    rungs = planned_rungs(item, exercise)
+    if rungs:
+        return tuple(str(rung.tonic) for rung in rungs)
+    return tuple(map(str, exercise.facts.keys)) if exercise.facts else ()
+
+
+def _words(item: RoutineItem, exercise: Exercise, *, steps_too: bool) -> int:
+    """The number of words of an item's instruction."""
+    headings = ("Say", RUN) if steps_too else ("Say",)
+    said = sum(
+        section.words
+        for section in exercise.entry.source.body.sections
+        if any(is_heading(section.heading, known) for known in headings)
+    )
+    return said + sum(len(text.split()) for text in (item.variation, item.note) if text)
