@@ -8,6 +8,7 @@ import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
@@ -157,3 +158,27 @@ def test_grace_notes_are_told_and_played(timed: Callable[..., TimedPass], demo: 
     assert "graces" not in first and second["graces"] == [[12, 6, 16], [6, 6, 17]]
     heard = [(e.id, e.midi) for e in schedule(data, PlaybackOptions(passes=1)) if e.kind == "note"]
     assert heard == [("alto-1", 62), ("alto-2.g1", 78), ("alto-2.g2", 79), ("alto-2", 64)]
+
+
+def test_phrases_end_where_they_are_measured(
+    notes: Mapping[str, dict[str, Any]], demo: Checked
+) -> None:
+    """The longest phrase of every voice, in seconds, is the one in its facts. A breath takes a
+    little from the note before it, and nothing from the phrase."""
+    several = 0
+    for slug, data in notes.items():
+        second = 60 / (data["tempo"] * data["ticks_per_beat"])
+        longest = {one.voice: one.longest_phrase_seconds for one in demo.facts[slug].voices}
+        for voice in data["voices"]:
+            begin, lengths = None, [0.0]
+            for note, after in zip_longest(voice["notes"], voice["notes"][1:]):
+                begin = note["at"] if begin is None else begin
+                ends = note.get("ends_phrase", False)
+                end = note["at"] + note["length"] if ends or not after else after["at"]
+                lengths.append((end - begin) * second)
+                begin = None if ends else begin
+                several += ends
+            breath = data["ticks_per_beat"] // 4 * second
+            assert max(lengths) <= longest[voice["name"]] + 1e-6, (slug, voice["name"])
+            assert max(lengths) >= longest[voice["name"]] - breath - 1e-6, (slug, voice["name"])
+    assert several > 100

@@ -46,7 +46,8 @@ export class Follower {
 
   /**
    * Mark what sounds. The one voice that is left out is followed too, hollow: it is the part of
-   * whoever sings to the others. Of several silent voices none is.
+   * whoever sings to the others. Of several silent voices none is; notes of level 0, which are the
+   * singer's answer, always are.
    * @param {Event[]} due
    * @param {Map<string, number>} levels of the voices, 0 for those that are silent
    */
@@ -54,10 +55,10 @@ export class Follower {
     const leftOut = [...levels.values()].filter((level) => level <= 0).length;
     /** @type {Map<Element, string>} */
     const wanted = new Map();
-    for (const { id, voice } of due) {
+    for (const { id, voice, level } of due) {
       if (id === null || voice === null) continue;
-      const heard = (levels.get(voice) ?? 1) > 0;
-      if (!heard && leftOut > 1) continue;
+      const heard = (levels.get(voice) ?? 1) > 0 && level > 0;
+      if (!heard && leftOut > 1 && level > 0) continue;
       for (const parts of this.drawings(this.drawn.get(id) ?? id)) {
         for (const element of this.practised(id, parts)) {
           if (heard || !wanted.has(element)) wanted.set(element, heard ? "hb-sounding" : "hb-due");

@@ -33,13 +33,13 @@ export function loudness(events, levels, tones) {
   /** @type {[number, number][]} */
   const spans = [];
   for (const event of events) {
-    const level = levelOf(event, levels);
+    const level = levelOf(event, levels) * meanLevel(event);
     if (level <= 0) continue;
     const what = event.midi === null ? event.spoken ?? "" : event.midi.toFixed(3);
     const length = event.midi === null ? BLOCK : event.length;
     const name = `${event.at.toFixed(3)} ${what}`;
     const group = together.get(name) ?? { event, sounds: [] };
-    group.sounds.push([level * meanLevel(event), length]);
+    group.sounds.push([level, length]);
     together.set(name, group);
     spans.push([event.at, event.at + length]);
   }

@@ -10,10 +10,10 @@ import { FACTS } from "./shared_facts.js";
 import { gettext } from "./words.js";
 
 /** @typedef {"as set" | "in front" | "alone" | "silent"} Role */
-/** All parts, my part louder, my part only, the others only. @typedef {"all" | "louder" | "only" | "others"} QuickChoice */
+/** All parts, my part louder, my part only, the others only, my part with gaps to answer in (`echo.js`). @typedef {"all" | "louder" | "only" | "others" | "echo"} QuickChoice */
 
 /** What each quick choice makes of the singer's part. @type {Record<QuickChoice, Role>} */
-const ROLE_OF_PART = { all: "as set", louder: "in front", only: "alone", others: "silent" };
+const ROLE_OF_PART = { all: "as set", louder: "in front", only: "alone", others: "silent", echo: "alone" };
 
 export class Mix {
   /** @param {string[]} names */

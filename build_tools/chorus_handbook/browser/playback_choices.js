@@ -5,6 +5,7 @@
  */
 
 import { connectVoiceRows, Mix } from "./mix.js";
+import { practiceOf } from "./practice.js";
 import { DEFAULT_PLAYBACK, PART_EVENT, storedPlayback, storedRange } from "./stored_choices.js";
 import { ngettext } from "./words.js";
 
@@ -74,8 +75,13 @@ export class PlaybackChoices {
     return this.box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
   }
 
+  /** The part that is practised as an echo ("" where there is one only); null where none is. */
+  get echoed() {
+    return this.quick?.value === "echo" ? (this.part?.value ?? "") : null;
+  }
+
   /**
-   * Sets the controls to what is stored.
+   * Sets the controls to what is stored, or to what the address asks for.
    * @param {string | null} rangeVoice the voice of the singer's own range, where no part is stored
    */
   restore(rangeVoice) {
@@ -85,18 +91,21 @@ export class PlaybackChoices {
       const tuning = this.box.querySelector(`[name=tuning][value=${stored.just ? "just" : "equal"}]`);
       if (tuning instanceof HTMLInputElement) tuning.checked = true;
     }
-    if (this.choosePart(stored?.part ?? rangeVoice) && this.quick) this.quick.value = stored?.mix ?? "all";
+    const asked = practiceOf(location.search);
+    const own = [asked?.part, stored?.part, rangeVoice].some((part) => part && this.choosePart(part));
+    const mix = own || !this.part ? asked?.mix ?? stored?.mix : asked?.part ? null : asked?.mix;
+    if (this.quick && [...this.quick.options].some(({ value }) => value === mix)) this.quick.value = mix ?? "all";
     this.applyQuickChoice();
     this.showTempo();
   }
 
   /**
-   * @param {string | null} part
+   * @param {string} part
    * @returns {boolean} whether this exercise has it
    */
   choosePart(part) {
     const known = this.part && [...this.part.options].some(({ value }) => value === part);
-    if (this.part && known && part) this.part.value = part;
+    if (this.part && known) this.part.value = part;
     return Boolean(known);
   }
 
@@ -126,7 +135,7 @@ export class PlaybackChoices {
   }
 
   saveMix() {
-    if (!this.part || !this.quick) return;
+    if (!this.part || !this.quick) return; // where there is one part, no choice of others is lost
     this.save({ part: this.part.value, mix: /** @type {QuickChoice} */ (this.quick.value) });
   }
 

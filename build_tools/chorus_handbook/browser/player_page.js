@@ -9,6 +9,7 @@
 import { AssetLoader, SoundError } from "./asset_loader.js";
 import { PlaybackChoices } from "./playback_choices.js";
 import { PlayerBar } from "./player_bar.js";
+import { openToPractise } from "./practice.js";
 import { BarChoice, barAt } from "./section.js";
 import { isLikelySilenced, SoundingPage } from "./sounding_page.js";
 import { WakeLock } from "./wake_lock.js";
@@ -39,11 +40,9 @@ export function setUp(box, row, figure) {
   const status = part(".hb-player-status", HTMLElement);
   const mode = part("[name=play-mode]", HTMLSelectElement);
   const countIn = part("[name=count-in]", HTMLInputElement);
-  /** Where all only speak, there is none. */
-  const givePitch = box.querySelector(".hb-give-pitch");
+  const givePitch = box.querySelector(".hb-give-pitch"); // null where all only speak
   const more = part(".hb-player-options", HTMLDetailsElement);
   const instrument = new URL(row.dataset.instrument ?? "", location.href);
-
   const assets = new AssetLoader(row.dataset.notes ?? "", instrument.href);
   const page = new SoundingPage({ giveWay, interrupted });
   const screenLock = new WakeLock();
@@ -51,6 +50,7 @@ export function setUp(box, row, figure) {
     mixed() {
       loaded?.player.mix(choices.mix.levels(), choices.mix.shares());
       loaded?.reference.renew();
+      if (choices.echoed !== bars.echoed) practiceChanged();
     },
     tempo: () => loaded?.player.change({ tempo: choices.tempo }),
     tuned() {
@@ -59,7 +59,7 @@ export function setUp(box, row, figure) {
     },
     startingNote: (voice) => void tapped(() => soundStart(voice)),
   });
-  const bars = new BarChoice(box, barsChanged);
+  const bars = new BarChoice(box, choices.echoed, practiceChanged);
   const bar = new PlayerBar(box, Number(row.dataset.tempo), {
     play: () => void tapped(toggle),
     next: () => void tapped(nextKey),
@@ -164,8 +164,9 @@ export function setUp(box, row, figure) {
     begun(currentKey());
   }
 
-  /** Other bars are to be practised: what sounds begins again with them. */
-  function barsChanged() {
+  /** Other bars are to be practised, or in another way: what sounds begins again. */
+  function practiceChanged() {
+    bars.echoed = choices.echoed;
     if (!loaded) return;
     const { state } = loaded.player;
     if (mode.value !== "climb") loaded.player.options.key = currentKey();
@@ -344,5 +345,6 @@ for (const row of document.querySelectorAll(".hb-player")) {
   const box = row.closest(".hb-exercise");
   const figure = box?.querySelector(".hb-figure");
   if (!(row instanceof HTMLElement) || !(box instanceof HTMLElement) || !(figure instanceof HTMLElement)) continue;
+  openToPractise(row, figure);
   setUp(box, row, figure);
 }

@@ -25,6 +25,7 @@ import { FACTS } from "./shared_facts.js";
  * @property {"middle" | "high" | "low"} [spoken]
  * @property {number} level
  * @property {[tick: number, level: number][]} [swell] where the level moves, in ticks after the onset
+ * @property {true} [ends_phrase] a breath or a rest follows
  * @property {string} [syllable]
  */
 
@@ -41,6 +42,7 @@ import { FACTS } from "./shared_facts.js";
  * @property {number} bar beats of a bar, 0 in free meter
  * @property {number} pickup beats before the first full bar
  * @property {number[]} [bars] ticks of a pass at which bars begin
+ * @property {number[]} [beats] ticks of a pass at which the beat is clicked; no file has them, but `echo.js`
  * @property {{key: string, midi: number}[]} keys
  * @property {number[][]} lead_chord
  * @property {number[]} lead_cents
@@ -188,11 +190,7 @@ function clicks(notes, { key, from, to }) {
   const found = [];
   for (let at = from; at < to; at += beat) {
     const one = bar > 0 && (firstBar - at) % bar === 0;
-    const level = one ? RUN.one : RUN.count;
-    /** @type {Event} */
-    const click = { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level };
-    if (one) click.one = true;
-    found.push(click);
+    found.push({ ...click(at, key, one ? RUN.one : RUN.count), ...(one && { one }) });
   }
   return found;
 }
@@ -227,13 +225,25 @@ function lead(notes, options, stretch) {
  * @returns {Event[]} in ticks
  */
 function pass(notes, options, { key, from }) {
-  return notes.voices.flatMap(({ name, notes: all }) => {
+  const beats = (notes.beats ?? []).map((at) => click(from + at, key, RUN.count));
+  const sounds = notes.voices.flatMap(({ name, notes: all }) => {
     const starts = [...all.keys()].filter((place) => !all[place].joined);
     return starts.flatMap((start, turn) => {
       const end = starts[turn + 1] ?? all.length;
       return sound(notes, options, key, from, name, all.slice(start, end), all[end]);
     });
   });
+  return [...beats, ...sounds];
+}
+
+/**
+ * @param {number} at
+ * @param {number} key
+ * @param {number} level
+ * @returns {Event} in ticks
+ */
+function click(at, key, level) {
+  return { at, length: 0, kind: "click", key, voice: null, id: null, midi: null, level };
 }
 
 /**

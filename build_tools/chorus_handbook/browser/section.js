@@ -1,8 +1,10 @@
 // @ts-check
 /**
- * Practising some bars of an exercise: makes an exercise of its own from them, so that all rules of
+ * Practising some bars of an exercise, or its phrases as an echo (`echo.js`): makes an exercise of its own from them, so that all rules of
  * a run apply. Only the browser has this.
  */
+
+import { withGaps } from "./echo.js";
 
 /** @import { Note, Notes } from "./schedule.js" */
 
@@ -63,13 +65,15 @@ function cut(note, from, to, first) {
   return kept;
 }
 
-/** The choice of bars in the player. */
+/** What is practised: the choice of bars in the player, and whether they are an echo. */
 export class BarChoice {
   /**
    * @param {HTMLElement} box the exercise, with the player's controls
+   * @param {string | null} echoed the part whose phrases are followed by gaps; null for none
    * @param {() => void} changed
    */
-  constructor(box, changed) {
+  constructor(box, echoed, changed) {
+    this.echoed = echoed;
     this.panel = box.querySelector(".hb-bars");
     const [from, to, rest] = ["from-bar", "to-bar", "rest-between"].map((name) => box.querySelector(`[name=${name}]`));
     this.from = from instanceof HTMLSelectElement ? from : null;
@@ -120,9 +124,10 @@ export class BarChoice {
     return first > 0 || last < this.to.length - 1 ? [first, last] : null;
   }
 
-  /** @param {Notes} notes @returns {Notes} the bars that are chosen */
+  /** @param {Notes} notes @returns {Notes} the bars that are chosen, with the gaps of an echo */
   of(notes) {
-    if (!this.from?.length || !this.to) return notes;
-    return section(notes, this.from.selectedIndex, this.to.selectedIndex, this.rest?.checked ?? false);
+    const { from, to, rest } = this;
+    const bars = from?.length && to ? section(notes, from.selectedIndex, to.selectedIndex, rest?.checked ?? false) : notes;
+    return this.echoed === null ? bars : withGaps(bars, this.echoed);
   }
 }

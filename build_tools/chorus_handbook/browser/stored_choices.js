@@ -100,7 +100,7 @@ export function storedRange(handbook) {
 export function storedPlayback(handbook) {
   return new StoredChoice(`${FACTS.stored.playback} ${handbook}`, ({ part, mix, tempo, just }) => {
     if (!isTextOrNull(part) || typeof tempo !== "number" || !Number.isFinite(tempo)) return null;
-    const known = mix === "louder" || mix === "only" || mix === "others";
+    const known = mix === "louder" || mix === "only" || mix === "others" || mix === "echo";
     return { part, mix: known ? mix : "all", tempo, just: just === true };
   });
 }
@@ -114,6 +114,18 @@ export function storedRows(handbook) {
     under: under === "numbers" || under === "sol-fa" ? under : "nothing",
     chords: chords === true,
   }));
+}
+
+/**
+ * By exercise, the last key in which it was practised at home.
+ * @param {string} handbook
+ * @returns {StoredChoice<Record<string, string>>}
+ */
+export function storedKeys(handbook) {
+  return new StoredChoice(`chorus-handbook keys-at-home ${handbook}`, (fields) => {
+    const keys = Object.entries(fields).filter(([, key]) => typeof key === "string");
+    return /** @type {Record<string, string>} */ (Object.fromEntries(keys));
+  });
 }
 
 /** What the player hears of a part chosen elsewhere on the page: `detail: {part}`. */

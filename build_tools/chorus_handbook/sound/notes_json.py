@@ -74,6 +74,8 @@ def _note(note: TimedNote, tuned: Tuned) -> dict[str, Any]:
         data["glide"] = [note.glide.start, list(note.glide.semitones)]
     if note.joined:
         data["joined"] = True
+    if note.ends_phrase:
+        data["ends_phrase"] = True
     if note.graces:
         data["graces"] = [[one.before, one.length, one.semitones] for one in note.graces]
     if note.spoken:

@@ -77,6 +77,7 @@ class TimedNote:
     level: from 0 to 1. `swell`: the ticks after the onset at which the level changes direction,
         with the level reached there; in between it changes evenly in decibels.
     joined: it has no attack of its own, because the glide before it leads into it.
+    ends_phrase: a breath or a rest follows. A staggered breath ends no phrase.
     """
 
     id: str
@@ -93,6 +94,7 @@ class TimedNote:
     graces: tuple[Grace, ...] = ()
     swell: tuple[tuple[int, float], ...] = ()
     joined: bool = False
+    ends_phrase: bool = False
 
     @property
     def end(self) -> int:
@@ -277,6 +279,7 @@ class _PartTimer:
             self._graces(before, event),
             self._swell(event, level, accent, length),
             _is_joined(timed_before, event, at, before),
+            event.breath == "breath" or isinstance(following, Rest),
         )
 
     def _swell(
