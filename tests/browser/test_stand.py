@@ -13,7 +13,13 @@ def test_an_evening_from_the_stand(desktop: Page, site_url: str) -> None:
     failures: list[str] = []
     desktop.on("pageerror", lambda error: failures.append(str(error)))
     desktop.goto(site_url + NIGHT + "/")
-    assert len(re.findall(rb"/Type ?/Page[^s]", desktop.pdf(prefer_css_page_size=True))) == 1
+    pages = [desktop.pdf(prefer_css_page_size=True)]
+    desktop.evaluate("window.print = () => {}")
+    desktop.get_by_role("button", name="Print this strip").click()
+    pages.append(desktop.pdf(prefer_css_page_size=True))
+    desktop.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert [len(re.findall(rb"/Type ?/Page[^s]", pdf)) for pdf in pages] == [1, 1]
+    assert len(pages[1]) != len(pages[0])
     desktop.get_by_role("button", name="Music stand").click()
     stand = desktop.get_by_role("dialog", name="Music stand")
     shown = stand.locator("article:visible")
@@ -31,19 +37,24 @@ def test_an_evening_from_the_stand(desktop: Page, site_url: str) -> None:
             desktop.keyboard.press("k")
             expect(shown.locator("strong")).to_have_text("D")
             desktop.keyboard.press("h")
+            desktop.keyboard.press("s")
+            expect(shown.locator("figure")).to_have_attribute("data-key", "D4")
+            expect(shown.locator("figure svg[role=img]").first).to_be_visible()
+            desktop.keyboard.press("k")
+            expect(shown.locator("figure")).to_have_attribute("data-key", "E4")
         titles += [title] if title not in titles else []
         desktop.keyboard.press("ArrowRight")
     assert len(titles) == 7 and titles[0] == "Standing tall and at ease"
     expect(stand.get_by_role("status").last).to_have_text("")  # nothing was missing to sound it
 
     row = shown.get_by_role("listitem").nth(3)
-    expect(row.locator("[name=top]")).to_have_value("D4")
+    expect(row.locator("[name=top]")).to_have_value("E4")
     shown.get_by_role("listitem").nth(4).locator("[name=sung]").select_option("cut")
     row.get_by_role("textbox").fill("Slower")
     row.get_by_role("textbox").blur()
     lines = shown.locator("textarea")
     expect(lines).to_have_value(
-        re.compile('top: D4\n    remark: "Slower"\n  - exercise: up-the-mast\n    sung: cut')
+        re.compile('top: E4\n    remark: "Slower"\n  - exercise: up-the-mast\n    sung: cut')
     )
 
     desktop.context.set_offline(False)

@@ -31,7 +31,7 @@ def night(demo_site: Path) -> str:
 
 @pytest.fixture(scope="module")
 def plan(night: str) -> str:
-    return night.partition('class="hb-sheet"')[0]
+    return night.partition('class="hb-strip"')[0]
 
 
 @pytest.fixture(scope="module")
@@ -56,7 +56,7 @@ def test_it_says_what_the_director_asks(plan: str) -> None:
     said = text_of(plan)
     for words in (
         "Thursday, 12 November 2026 , 19:30 to 19:45",
-        "Leads into Two carols: C3, E4, G4, C5",
+        "Leads into Two carols: C3, E4, G4, C5; asks for blend",
         "D4 down to B♭3, 5 keys . Starting notes: Soprano and Alto D4, Tenor and Bass D3.",
         "cue word: fog",
         "new",
@@ -66,7 +66,9 @@ def test_it_says_what_the_director_asks(plan: str) -> None:
         "Left out since 5 November 2026 :",
     ):
         assert words in said, words
-    assert "Stop if it hurts, scratches or feels like pushing. 5" in said
+    assert "Stop if it hurts, scratches or feels like pushing. (item 5)" in said
+    assert "Starting 5 minutes late: it runs 13 min 6 s over, and no item is marked" in said
+    assert "Left out before its third time: Timed breathing on a hiss." in said
 
 
 def test_the_chart_says_what_its_table_says(plan: str) -> None:
@@ -87,6 +89,31 @@ def test_the_sheet_has_a_row_for_each_item_with_its_staff(sheet: str) -> None:
     assert "D down to B♭ minor" in text_of(rows[1])
     assert "C–E by whole tones" in text_of(rows[3])
     assert "fork A" in sheet and "Stop if it hurts" in sheet
+
+
+def test_whoever_plays_has_a_line_for_each_item(night: str) -> None:
+    """Chord or bare note, direction, first and last key, tempo, and the way from a fork's A, which
+    is counted here by scale: C is two steps above A, a minor third."""
+    strip = night.partition('class="hb-strip"')[2].partition("</section>")[0]
+    lines = [text_of(line) for line in strip.split("<tr>")[2:]]
+    assert len(lines) == 7 and lines[0].endswith("nothing to play")
+    assert "chord D minor D4 down to B♭3, 5 keys 84 beats a minute up a fourth" in lines[1]
+    assert "note C C4 up to E4 by whole tones, 3 keys" in lines[3]  # tuned against a held note
+    assert lines[3].endswith("up a minor third") and lines[6].startswith("7 ")
+    assert lines[6].partition("Without a piano")[0].strip().endswith("down a major third")
+
+
+def test_a_second_block_and_staves_in_the_planned_key(demo_site: Path) -> None:
+    """Five vowels are planned from D, two sharps, though the exercise begins in C."""
+    concert = page(demo_site, "warmups/2026-11-21-concert-in-the-chapel")
+    plan, _, sheet = concert.partition('class="hb-sheet"')
+    assert "Again at 18:50" in text_of(plan)
+    row = next(row for row in sheet.split("<tr>") if "Five vowels on a four" in row)
+    assert row.count("#glyph-E262") == 2  # SMuFL: accidentalSharp
+    rows = [text_of(row).split(" ", 1)[0] for row in sheet.split("<tr>")[2:]]
+    assert rows[5:] == ["18:50", "18:51"]
+    again = sheet.split("<tr>")[-1]
+    assert "As item 5." in text_of(again) and "<svg" not in again
 
 
 def test_an_exercise_says_when_it_was_sung(demo_site: Path) -> None:

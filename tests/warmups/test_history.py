@@ -30,7 +30,9 @@ def test_only_what_was_sung_before_counts() -> None:
     history = history_of(PLANNED, TEXTS)
     days = tuple(date(2026, 9, day).toordinal() for day in (3, 10))
     assert history.log.sung == {"slipway": days} and history.log.days == days
-    assert history.last == Earlier("warmups/2026-09-10-night.md", "2026-09-10", ("slipway",))
+    assert history.last == Earlier(
+        "warmups/2026-09-10-night.md", "2026-09-10", ("slipway",), ("slipway",)
+    )
 
 
 def test_a_plan_that_nobody_logged_is_told_as_planned() -> None:
@@ -42,6 +44,21 @@ def test_a_plan_that_nobody_logged_is_told_as_planned() -> None:
 def test_what_comes_later_changes_nothing() -> None:
     later = warm_up("2026-09-24", {"exercise": "eddies", "sung": "yes"})
     assert history_of(PLANNED, TEXTS) == history_of(PLANNED, [*TEXTS, later])
+
+
+def test_what_was_dropped_too_soon_and_when_something_was_new() -> None:
+    """Unlearned is what was sung, but fewer than three times (common practice)."""
+    third = warm_up("2026-09-17", {"exercise": "slipway", "sung": "yes"}, {"exercise": "eddies"})
+    fourth = warm_up("2026-09-24", {"exercise": "gangway", "sung": "yes"})
+    later = warm_up("2026-11-05", {"exercise": "slipway"})
+    texts = [FIRST, SECOND, third, fourth, later]
+    after_three = history_of(fourth, texts)
+    assert after_three.last and after_three.last.unlearned == ()
+    assert after_three.last_new == "2026-09-03"
+    after_four = history_of(later, texts)
+    assert after_four.last and after_four.last.unlearned == ("gangway",)
+    assert after_four.last_new == "2026-09-24"
+    assert history_of(third, texts).last_new == ""  # two warm-ups cannot tell what is new
 
 
 def test_the_first_warm_up_has_no_history() -> None:

@@ -7,6 +7,7 @@
  */
 
 import { lines, readStored } from "./stand_log.js";
+import { StandScores } from "./stand_scores.js";
 import { StandSound } from "./stand_sound.js";
 import { StoredChoice } from "./stored_choices.js";
 import { WakeLock } from "./wake_lock.js";
@@ -37,6 +38,7 @@ export class Stand {
     this.minutes = Number(minutes);
     this.screen = new WakeLock();
     this.sound = new StandSound(instrument, (message) => this.tell(message));
+    this.scores = new StandScores();
     const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
     this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
     dialog.addEventListener("click", (event) => this.click(event));
@@ -54,6 +56,7 @@ export class Stand {
     this.began = Date.now();
     this.screen.keep(true);
     this.sound.fetchAll(this.items.flatMap(({ dataset }) => (dataset.notes ? [dataset.notes] : [])));
+    this.scores.fetchAll(this.items.flatMap(({ dataset }) => (dataset.score ? [dataset.score] : [])));
     this.show(0);
     this.timer = window.setInterval(() => this.tellTime(), MINUTE_MS / 4);
   }
@@ -128,6 +131,7 @@ export class Stand {
     const name = this.item.querySelector(".hb-stand-name");
     const starts = this.item.querySelector(".hb-stand-starts");
     if (key && name && starts) [name.textContent, starts.textContent] = [key[1], key[2]];
+    if (this.item.querySelector(".hb-stand-drawing")?.childNodes.length) void this.drawScore();
     const next = this.item.querySelector(".hb-stand-next-key");
     if (next instanceof HTMLButtonElement) next.disabled = this.keys[this.place] + 1 >= this.itsKeys.length;
   }
@@ -180,7 +184,7 @@ export class Stand {
     else if (button.matches(".hb-stand-give")) this.give();
     else if (button.matches(".hb-stand-next-key")) this.nextKey();
     else if (button.matches(".hb-stand-hear")) void this.hear();
-    else if (button.matches(".hb-stand-score")) this.score();
+    else if (button.matches(".hb-stand-score")) void this.score();
     else if (button.matches(".hb-stand-seat")) this.item.querySelector(".hb-stand-seated")?.toggleAttribute("hidden");
     else if (button.matches(".hb-stand-save")) this.save();
     else if (button.matches(".hb-stand-copy")) void this.copy();
@@ -191,7 +195,7 @@ export class Stand {
     const { target, key } = event;
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (target instanceof HTMLSelectElement || target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return;
-    const letters = { g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => this.score() };
+    const letters = { g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => void this.score() };
     const act = FORWARD.has(key) ? () => this.forward() : BACK.has(key) ? () => this.back() : Reflect.get(letters, key);
     if (!act) return;
     event.preventDefault();
@@ -205,12 +209,28 @@ export class Stand {
     button.setAttribute("aria-pressed", String(dark));
   }
 
-  score() {
+  /** Shows or hides the score of the item in the key that is sung. */
+  async score() {
     const drawing = this.item.querySelector(".hb-stand-drawing");
-    const template = this.item.querySelector("template");
-    if (!drawing || !template) return;
-    if (drawing.childNodes.length) drawing.replaceChildren();
-    else drawing.append(template.content.cloneNode(true));
+    if (drawing?.childNodes.length) drawing.replaceChildren();
+    else {
+      await this.drawScore();
+      drawing?.scrollIntoView({ block: "nearest" });
+    }
+  }
+
+  async drawScore() {
+    const { item } = this;
+    const drawing = item.querySelector(".hb-stand-drawing");
+    const key = this.itsKeys[this.keys[this.place]]?.[0] ?? "";
+    if (!drawing || !item.dataset.score) return;
+    try {
+      const figure = await this.scores.score(item.dataset.score, key);
+      const still = item === this.item && key === (this.itsKeys[this.keys[this.place]]?.[0] ?? "");
+      if (still) drawing.replaceChildren(figure);
+    } catch (reason) {
+      this.tell(reason instanceof Error ? reason.message : String(reason));
+    }
   }
 
   tellTime() {
@@ -283,15 +303,24 @@ export class Stand {
   }
 }
 
+/** Prints the strip for whoever plays in place of the cue sheet. */
+function printStrip() {
+  document.documentElement.dataset.print = "strip";
+  addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });
+  window.print();
+}
+
 const dialog = document.querySelector("dialog.hb-stand");
 if (dialog instanceof HTMLDialogElement) {
   const stand = new Stand(dialog);
-  const row = document.querySelector(".hb-stand-open");
-  row?.removeAttribute("hidden");
-  row?.addEventListener("click", (event) => {
-    const wanted = event.target instanceof HTMLElement ? event.target.dataset.open : "";
-    if (wanted === "stand") stand.open();
-    else if (wanted === "notice") void stand.runThrough();
-    else if (wanted === "print") window.print();
-  });
+  for (const row of document.querySelectorAll(".hb-stand-open")) {
+    row.removeAttribute("hidden");
+    row.addEventListener("click", (event) => {
+      const wanted = event.target instanceof HTMLElement ? event.target.dataset.open : "";
+      if (wanted === "stand") stand.open();
+      else if (wanted === "notice") void stand.runThrough();
+      else if (wanted === "print") window.print();
+      else if (wanted === "strip") printStrip();
+    });
+  }
 }

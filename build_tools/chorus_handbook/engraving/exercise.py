@@ -44,6 +44,21 @@ def engrave_in_keys(exercise: Drawable) -> tuple[Engraved, ...]:
     )
 
 
+def engrave_opening(exercise: Drawable, tonic: Pitch) -> tuple[str, dict[str, str]]:
+    """Draw only the first bars of one exercise, as in a thumbnail, in the key on `tonic`. Returns
+    the svg element and the symbols that it refers to, by id. Raises EngravingError."""
+    score, chorus = exercise.score, exercise.chorus
+    if score.file is None:
+        small = KeyLayouts(ScoreLayouts(score, chorus), tonic, draw).thumbnail()
+    else:
+        labels = part_labels(score.file, chorus)
+        drawn = file_layouts(score.file, tonic, draw_in_worker, True, labels).thumbnail
+        if drawn is None:
+            return "", {}
+        small = drawn
+    return _element(small), dict(sorted(small.svg.symbols.items()))
+
+
 def layouts_in_clefs(score: Score, chorus: Chorus) -> tuple[ScoreLayouts, ...]:
     """The layouts that all keys share: the usual ones, and those in bass clef if they differ."""
     usual = ScoreLayouts(score, chorus)

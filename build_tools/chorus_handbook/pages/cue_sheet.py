@@ -8,13 +8,16 @@ from collections.abc import Callable, Sequence
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _, joined
-from chorus_handbook.engraving.engraved import Engraved, sprite
+from chorus_handbook.catalogue import _, inside, joined, listed
+from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
 from chorus_handbook.pages.dates import long_date
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import MOST_WORDS, OrderRow, total_minutes
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
@@ -27,7 +30,11 @@ _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
 
 def cue_sheet(
-    text: WrittenPlan, order: RunningOrder, rows: Sequence[OrderRow], joins: int
+    text: WrittenPlan,
+    order: RunningOrder,
+    rows: Sequence[OrderRow],
+    joins: int,
+    vocabulary: Vocabulary,
 ) -> Markup:
     """The HTML of the sheet, with an empty place for each staff, which `staves` fills. `joins` is
     the number of the item after which late singers join in, or 0."""
@@ -44,11 +51,12 @@ def cue_sheet(
             _("led by {name}", name=front.leader) if front.leader else "",
             _("at the piano: {name}", name=front.pianist) if front.pianist else "",
             front.room or "",
-            leads_into(front),
+            leads_into(front, vocabulary),
         ]
     else:
         head = [_("It takes {n} min.", n=total_minutes(order))]
     staves_fit = len(rows) <= MOST_STAVES
+    before = {row.item.exercise: row.number for row in reversed(rows)}
     return render(
         "cue_sheet.html",
         title=text.title,
@@ -57,6 +65,7 @@ def cue_sheet(
             {
                 "row": row,
                 "stave": late_name(row) if staves_fit and row.exercise.drawings else "",
+                "as_item": first if (first := before[row.item.exercise]) < row.number else 0,
                 "numbers": "" if staves_fit else scale_numbers(row),
                 "steps": row.short_steps(MOST_WORDS if len(rows) <= _ROOMY else _FEWER_WORDS),
                 "starts": row.key_rows[0].starts if row.key_rows and _differ(row) else "",
@@ -67,31 +76,41 @@ def cue_sheet(
     )
 
 
-def leads_into(front: WarmUpFields) -> str:
-    """The piece that follows the warm-up, with its first chord; empty if neither is named."""
+def leads_into(front: WarmUpFields, vocabulary: Vocabulary) -> str:
+    """The piece that follows the warm-up, with its first chord, and the goals that it asks for;
+    empty if none of them is named."""
     leads = front.leads_into
     if leads is None:
         return ""
     chord = joined(words.note(note) for note in reversed(leads.first_chord.values()))
+    goals = [vocabulary.goals[goal].label for goal in leads.goals if goal in vocabulary.goals]
+    asks = _("asks for {goals}", goals=listed(map(inside, goals))) if goals else ""
     if leads.piece and chord:
-        return _("Leads into {piece}: {notes}", piece=leads.piece, notes=chord)
-    if leads.piece:
-        return _("Leads into {piece}", piece=leads.piece)
-    return _("Ends on the chord {notes}", notes=chord) if chord else ""
+        follows = _("Leads into {piece}: {notes}", piece=leads.piece, notes=chord)
+    elif leads.piece:
+        follows = _("Leads into {piece}", piece=leads.piece)
+    elif chord:
+        follows = _("Ends on the chord {notes}", notes=chord)
+    else:
+        return _("What follows {asks}", asks=asks) if asks else ""
+    # Translators: {follows} is such as "Leads into Two carols", {asks} "asks for blend".
+    return _("{follows}; {asks}", follows=follows, asks=asks) if asks else follows
 
 
 def staves(
-    rows: Sequence[OrderRow], drawings: Callable[..., Sequence[Engraved]]
+    rows: Sequence[OrderRow], opening: Callable[[Exercise, str], Thumbnail | None]
 ) -> dict[str, Markup]:
-    """The drawing of the first bars of each item, by `late_name`, and the sprite (the SVG symbols)
-    that the drawings refer to."""
+    """The drawing of the first bars of each item in its first planned key, by `late_name`, and the
+    sprite (the SVG symbols) that the drawings refer to. `opening` draws an exercise in the key of
+    a tonic, or in its first key if that is empty."""
     late: dict[str, Markup] = {}
     symbols: dict[str, str] = {}
-    for row in rows:
-        drawn = drawings(row.exercise) if row.exercise.drawings else ()
-        if drawn and len(rows) <= MOST_STAVES:
-            late[late_name(row)] = Markup(drawn[0].thumbnail)
-            symbols |= drawn[0].symbols
+    for row in rows if len(rows) <= MOST_STAVES else ():
+        first = row.key_rows[0].tonic if row.key_rows else ""
+        drawn = opening(row.exercise, first) if row.exercise.drawings else None
+        if drawn:
+            late[late_name(row)] = Markup(drawn.svg)
+            symbols |= drawn.symbols
     late["sprite"] = Markup(sprite(dict(sorted(symbols.items()))))
     return late
 

@@ -12,7 +12,6 @@ from typing import Any, Generic
 
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
-from chorus_handbook.engraving.engraved import Engraved
 from chorus_handbook.entries.kind import Fields, Kind
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
@@ -20,6 +19,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.page import Page, link
 from chorus_handbook.pages.written import written_page
 from chorus_handbook.records import Exercise
+from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.warmups.history import history_of
 
 
@@ -29,15 +29,16 @@ class Shown:
 
     exercises: the exercises that it may show, by slug.
     read: what its kind has read from the other texts of that kind; see `reads` below.
-    drawings: gives the drawings of an exercise, one for each key. They go into the page's late
-    slots, which are filled in once the page is rendered.
+    opening: draws the first bars of an exercise in the key of a tonic ("Eb4"), or in its first key
+    if that is empty. They go into the page's late slots, which are filled in once the page is
+    rendered.
     has_track: whether the site has an MP3 file of it, as of a routine.
     """
 
     exercises: Mapping[str, Exercise]
     config: ChorusConfig
     read: Any = None
-    drawings: Callable[[Exercise], Sequence[Engraved]] = lambda _: ()
+    opening: Callable[[Exercise, str], Thumbnail | None] = lambda _, _tonic: None
     has_track: bool = False
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from html import unescape
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from chorus_handbook.catalogue import N_, _, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
@@ -18,9 +18,11 @@ from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpIte
 from chorus_handbook.pages import words
 from chorus_handbook.pages.page import exercise_path, link, shown_on
 from chorus_handbook.pages.starts import starting_notes
+from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.records import Exercise
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.checks.seated import LOWER
 from chorus_handbook.warmups.planning import planned_rungs, voices_there
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
@@ -36,6 +38,8 @@ SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
 MOST_STEPS = 5
 #: So many words of a step stand on a cue sheet at most.
 MOST_WORDS = 14
+#: Tonics that keys are usually named by; others are named anew.
+USUAL = frozenset({*"CDEFGAB", "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
@@ -59,13 +63,17 @@ class OrderRow:
     number: its place, from 1.
     title, poetic: the exercise's plain name, and its title if that is another.
     clock: the time of day when it begins; empty for a routine.
-    offset: when it begins, in minutes and seconds from the start ("4:30"). `length`: its time.
+    again: the same, but only if a later block begins with it.
+    offset: when it begins, in minutes and seconds from the start ("4:30"); in a later block, the
+        time of day. `length`: its time.
     keys: its planned keys in one phrase. `key_rows`: each of them.
+    older: the key in which older singers begin, if the warm-up is for them: two semitones lower.
     leaving: which voices step out after which key.
     formation: how the singers stand. `moves`: the same, but only if they stood differently before.
     status: how well the chorus knows it ("new").
     cautions: the names of its cautions, in the vocabulary's order.
-    say, steps: what to say, and how to run it, as HTML from the exercise's author.
+    say, steps: what to say, and how to run it, as HTML from the exercise's author. In a seated
+        warm-up the first step is what to do when seated.
     listen, cure, seated: what to listen for, the first thing that goes wrong, and what to do when
         seated, as plain text.
     """
@@ -78,11 +86,13 @@ class OrderRow:
     poetic: str
     link: str
     clock: str
+    again: str
     offset: str
     length: str
     keys: str
     short_keys: str
     key_rows: tuple[KeyRow, ...]
+    older: str
     leaving: str
     moves: str
     formation: str
@@ -134,6 +144,8 @@ def order_rows(
     front = text.front
     begins = front.begins if isinstance(front, WarmUpFields) else None
     slots = clock.timetable(order.items)
+    sitting = order.occasion == "seated"
+    blocks = 0
     rows = []
     for place, (item, planned, slot) in enumerate(
         zip(front.items, order.items, slots, strict=True)
@@ -147,6 +159,10 @@ def order_rows(
         label = formation.label if formation else ""
         sections = exercise.entry.source.body.sections
         minutes, seconds = divmod(slot.begins // HALF_SECONDS, 60)
+        time = "" if begins is None else clock.time_of_day(begins, slot.begins)
+        blocks += planned.at is not None
+        steps = _steps(shown_on(text.page, _section(sections, "How to run it")))
+        seated = _seated(_section(sections, "Make it fit"))
         rows.append(
             OrderRow(
                 number=place + 1,
@@ -156,22 +172,24 @@ def order_rows(
                 title=exercise.front.plain or exercise.front.title,
                 poetic=exercise.front.title if exercise.front.plain else "",
                 link=link(text.page, exercise_path(item.exercise)),
-                clock="" if begins is None else clock.time_of_day(begins, slot.begins),
-                offset=f"{minutes}:{seconds:02}",
+                clock=time,
+                again=time if planned.at is not None else "",
+                offset=time if blocks else f"{minutes}:{seconds:02}",
                 length=words.seconds(planned.length / HALF_SECONDS),
                 keys=words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else "",
                 short_keys=words.short_keys(path, _names(key_rows)) if key_rows and path else "",
                 key_rows=key_rows,
+                older=_lower(rungs[0].tonic) if sitting and rungs else "",
                 leaving=_leaving(rungs, chorus),
                 moves=label if slot.moves else "",
                 formation=label,
                 status=_(STATUS_WORDS[planned.status]) if with_status else "",
                 cautions=cautions_for(exercise.front, vocabulary),
                 say=shown_on(text.page, _section(sections, "Say")),
-                steps=tuple(_steps(shown_on(text.page, _section(sections, "How to run it")))),
+                steps=(*([escape(seated)] if sitting and seated else []), *steps),
                 listen=_first_sentence(_plain(_section(sections, "Listen for"))),
                 cure=_first_item(_section(sections, "What goes wrong")),
-                seated=_seated(_section(sections, "Make it fit")),
+                seated="" if sitting else seated,
             )
         )
     return rows
@@ -194,6 +212,12 @@ def _key_row(rung: Rung, exercise: Exercise, chorus: Chorus) -> KeyRow:
     return KeyRow(
         str(rung.tonic), words.key(rung.tonic, mode), starting_notes(rung, chorus), tuple(notes)
     )
+
+
+def _lower(tonic: Pitch) -> str:
+    """The key in which older singers begin, such as "B♭"."""
+    lower = tonic.moved(-1, -LOWER)
+    return words.note(lower.letter if lower.letter in USUAL else named(lower.midi)[:-1])
 
 
 def _names(rows: Sequence[KeyRow]) -> list[str]:

@@ -192,7 +192,7 @@ class Plans:
         named = page.shows(text, read)
         exercises = {slug: self._stock[slug] for slug in named if slug in self._stock}
         has_track = text.kind == ROUTINE.name and text.source.slug in self._tracks.routines
-        shown = Shown(exercises, self._config, read, self._parts.drawings, has_track)
+        shown = Shown(exercises, self._config, read, self._parts.opening, has_track)
         make = partial(page.make, text, shown)
         own = repr((text.title, text.front, text.source.body, read, has_track))
         return self._plan(text.page, text.title, make, own, *self._of(exercises))

@@ -13,7 +13,7 @@ from datetime import date
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _, listed
+from chorus_handbook.catalogue import _, listed, ngettext
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
@@ -31,10 +31,12 @@ from chorus_handbook.pages.page import (
     link,
     routine_file,
 )
-from chorus_handbook.pages.stand import scores, stand
+from chorus_handbook.pages.stand import stand
+from chorus_handbook.pages.strip import strip
 from chorus_handbook.pages.written import headings_of, whole_body, written_page
 from chorus_handbook.records import Exercise
 from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.checks.join_in import suits_latecomers
 from chorus_handbook.warmups.history import History
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
@@ -42,6 +44,8 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 #: The page says what to leave out when the warm-up starts this many minutes late.
 _LATE = (5, 10)
+#: Nothing new for so many days is worth a word: five weeks.
+_NOTHING_NEW = 35
 
 
 def plan_page(text: WrittenPlan, shown: Shown) -> Page:
@@ -56,7 +60,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
     front = text.front
     dated = isinstance(front, WarmUpFields) and not history.log.young(front.day.toordinal())
     rows = order_rows(text, order, shown.exercises, chorus, vocabulary, with_status=dated)
-    about = _about(front, order)
+    about = _about(front, order, vocabulary)
     joins = _join_in(front, rows)
     content = render(
         "warm_up.html",
@@ -68,14 +72,18 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         joins=joins,
         late=_late(front, order, rows),
         build_up=build_up(order, rows),
-        changes=_changes(rows, history, shown.exercises),
+        changes=[
+            *_changes(rows, history, shown.exercises),
+            *_learning(front, rows, history, shown.exercises),
+        ],
         at_home=[
             {"title": e.front.plain or e.front.title, "link": link(text.page, exercise_path(slug))}
             for slug in (front.at_home if isinstance(front, WarmUpFields) else [])
             if (e := shown.exercises.get(slug))
         ],
         body=whole_body(text),
-        sheet=cue_sheet(text, order, rows, joins),
+        strip=strip(text.title, rows),
+        sheet=cue_sheet(text, order, rows, joins, vocabulary),
         stand=stand(text, rows, chorus, vocabulary),
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
@@ -86,7 +94,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         description=_summary(front),
         content=late_slot("sprite") + content,
         headings=headings_of(text.source.body.sections),
-        make_late=lambda: {**scores(rows, shown.drawings), **staves(rows, shown.drawings)},
+        make_late=lambda: staves(rows, shown.opening),
     )
 
 
@@ -96,9 +104,9 @@ def _summary(front: object) -> str:
     return getattr(front, "summary", None) or ""
 
 
-def _about(front: object, order: RunningOrder) -> list[Markup | str]:
-    """When, where and who, what it leads into, and how long it takes; one line for each. Lines may
-    be empty."""
+def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[Markup | str]:
+    """When, where and who, what it leads into, how long it takes, and what its kind asks for; one
+    line for each. Lines may be empty."""
     if not isinstance(front, WarmUpFields):
         minutes = words.seconds(60 * total_minutes(order))
         takes = _(
@@ -122,60 +130,85 @@ def _about(front: object, order: RunningOrder) -> list[Markup | str]:
         time=words.seconds(clock.total(order.items) / HALF_SECONDS),
         minutes=words.seconds(60 * front.minutes),
     )
-    return [when, "\u00a0· ".join(filter(None, who)), leads_into(front), takes]
+    return [
+        when,
+        "\u00a0· ".join(filter(None, who)),
+        leads_into(front, vocabulary),
+        takes,
+        _kind(front),
+    ]
+
+
+def _kind(front: WarmUpFields) -> str:
+    """What a kind of warm-up asks of whoever leads it, where no item can say so."""
+    if front.kind == "seated":
+        return _("Older singers begin two semitones lower: that key stands beside the first one.")
+    if front.kind == "online":
+        return _(
+            "Online one voice sounds and the rest sing muted: after each phrase leave a gap of the "
+            "same length for the echo."
+        )
+    return ""
 
 
 def _cautions(rows: Sequence[OrderRow], vocabulary: Vocabulary) -> list[tuple[str, str]]:
-    """Every caution once, in the vocabulary's order: its text, and the numbers of its items."""
+    """Every caution once, in the vocabulary's order: its text, and in which items ("items 2 and
+    4")."""
     found = []
     for name, caution in vocabulary.cautions.items():
         numbers = [str(row.number) for row in rows if name in row.cautions]
         if numbers:
-            found.append((caution.text, ", ".join(numbers)))
+            # Translators: {items} are numbers, such as "2 and 4".
+            where = ngettext("item {items}", "items {items}", len(numbers), items=listed(numbers))
+            found.append((caution.text, where))
     return found
 
 
 def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
     """The number of the item after which late singers join in; 0 if the page says nothing about it.
-    If the author does not say, it is the second or third item, if the one after it is of impact 3
-    or less and of level 1."""
+    If the author does not say, it is the second or third item, if the one after it suits them."""
     if not isinstance(front, WarmUpFields):
         return 0
     if front.join_in:
         return front.join_in
     for place in (2, 3):
-        if place < len(rows) and rows[place].planned.level == 1 and rows[place].planned.impact <= 3:
+        if place < len(rows) and suits_latecomers(rows[place].planned):
             return place
     return 0
 
 
 def _late(front: object, order: RunningOrder, rows: Sequence[OrderRow]) -> list[str]:
     """Sentences that say what to leave out when the warm-up starts late."""
-    if not isinstance(front, WarmUpFields) or not clock.cut_order(order.items):
+    if not isinstance(front, WarmUpFields):
         return []
-    sentences = []
-    for late in _LATE:
-        left = round(front.minutes * MINUTE) - late * MINUTE
-        cut = clock.refit(order.items, left)
-        if not cut or left <= 0:
-            continue
-        kept = [item for place, item in enumerate(order.items) if place not in cut]
-        names = listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut))
-        over = clock.total(kept) - left
-        if over > MINUTE:
-            sentences.append(
-                _(
-                    "Starting {n} minutes late: leave out {items}; it still runs {time} over.",
-                    n=late,
-                    items=names,
-                    time=words.seconds(over / HALF_SECONDS),
-                )
-            )
-        else:
-            sentences.append(
-                _("Starting {n} minutes late: leave out {items}.", n=late, items=names)
-            )
-    return sentences
+    lates = _LATE if clock.cut_order(order.items) else _LATE[:1]  # once is enough to say so
+    return [
+        _late_by(late, left, order, rows)
+        for late in lates
+        if (left := round((front.minutes - late) * MINUTE)) > 0
+    ]
+
+
+def _late_by(late: int, left: int, order: RunningOrder, rows: Sequence[OrderRow]) -> str:
+    """What to leave out when it starts `late` minutes late and `left` half-seconds are left."""
+    cut = clock.refit(order.items, left)
+    kept = [item for place, item in enumerate(order.items) if place not in cut]
+    over = clock.total(kept) - left
+    said = {
+        "n": late,
+        "items": listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut)),
+        "time": words.seconds(over / HALF_SECONDS),
+    }
+    if over <= MINUTE:
+        if not cut:
+            return _("Starting {n} minutes late: it still fits.", **said)
+        return _("Starting {n} minutes late: leave out {items}.", **said)
+    if not cut:
+        return _(
+            "Starting {n} minutes late: it runs {time} over, and no item is marked to be left out.",
+            **said,
+        )
+    return _("Starting {n} minutes late: leave out {items}; it still runs {time} over.", **said)
 
 
 def _changes(
@@ -203,4 +236,32 @@ def _changes(
         said.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
     if not said:
         said.append(_("The same exercises as on {date}.", date=when))
+    return said
+
+
+def _learning(
+    front: object, rows: Sequence[OrderRow], history: History, exercises: Mapping[str, Exercise]
+) -> list[Markup | str]:
+    """What is worth knowing of what the chorus learns, and no fault: an exercise that was dropped
+    before its third time, and that nothing was new for five weeks."""
+    said: list[Markup | str] = []
+    now = {row.item.exercise for row in rows}
+    unlearned = history.last.unlearned if history.last else ()
+    dropped = [
+        exercises[slug].front.plain or exercises[slug].front.title
+        for slug in unlearned
+        if slug not in now and slug in exercises
+    ]
+    if dropped:
+        said.append(_("Left out before its third time: {items}.", items=listed(dropped)))
+    newest = date.fromisoformat(history.last_new) if history.last_new else None
+    if newest and isinstance(front, WarmUpFields):
+        quiet = all(row.planned.status != "new" for row in rows)
+        if quiet and (front.day - newest).days >= _NOTHING_NEW:
+            said.append(
+                _(
+                    "Nothing has been new since {date}.",
+                    date=time_element(newest, short_date(newest)),
+                )
+            )
     return said

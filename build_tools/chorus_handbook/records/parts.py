@@ -22,6 +22,7 @@ from chorus_handbook.entries.model import Entry
 from chorus_handbook.music import read_score
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
+from chorus_handbook.pitch import Pitch
 from chorus_handbook.records.drawing_pool import DrawingPool
 from chorus_handbook.records.record import Exercise
 from chorus_handbook.sound import Heard, hear
@@ -101,6 +102,31 @@ class Parts:
                 return _thumbnail_form().validate_json(cached)
         drawn = self.drawings(exercise)
         return self._save(exercise, drawn) if drawn else None
+
+    def opening(self, exercise: Exercise, tonic: str = "") -> Thumbnail | None:
+        """The first bars of an exercise in the key of `tonic` ("Eb4"), or as its thumbnail has them
+        if that is empty or the first key; None if it cannot be drawn. It is drawn only when it is
+        asked for: few keys are ever the first in a warm-up."""
+        first = str(exercise.facts.keys[0]) if exercise.facts else ""
+        if tonic in ("", first) or not exercise.drawings:
+            return self.thumbnail(exercise)
+        name = Cache.key("opening", exercise.drawings, tonic)
+        cached = self._cache.get(name)
+        if cached is not None:
+            with suppress(ValidationError):  # damaged: it is drawn again
+                return _thumbnail_form().validate_json(cached)
+        drawable = self.drawable(exercise)
+        if drawable is None:
+            return None
+        from chorus_handbook.engraving.engine import EngravingError
+        from chorus_handbook.engraving.exercise import engrave_opening
+
+        try:
+            small = Thumbnail(*engrave_opening(drawable, Pitch.parse(tonic)))
+        except EngravingError:  # reported for the whole drawing
+            return None
+        self._cache.put(name, _thumbnail_form().dump_json(small))
+        return small
 
     def drawings(self, exercise: Exercise) -> tuple[Engraved, ...]:
         """The drawings of an exercise, one for each key; empty if it cannot be drawn."""

@@ -8,32 +8,37 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import WarmUpFields
-from chorus_handbook.warmups.rotation import Log, log_of
+from chorus_handbook.warmups.rotation import OFTEN, Log, log_of
 from chorus_handbook.warmups.texts import warm_ups_in
 
 
 @dataclass(frozen=True, slots=True)
 class Earlier:
     """The warm-up before another one: the path of its page, its date (2026-09-03), and the slugs of
-    the exercises that were sung in it, or of all planned ones if its log is empty."""
+    the exercises that were sung in it, or of all planned ones if its log is empty. `unlearned` are
+    those of them that had been sung, but fewer than three times."""
 
     page: str
     date: str
     exercises: tuple[str, ...]
+    unlearned: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class History:
     """What was sung before one warm-up. `log` holds only that warm-up's own exercises and only
     earlier days, so that no other change in the log makes its page anew. `last` is the warm-up
-    before it, None for the first."""
+    before it, None for the first. `last_new` is the date of the last day on which something was
+    sung for the first time; empty in a log too young to tell."""
 
     log: Log = field(default_factory=Log)
     last: Earlier | None = None
+    last_new: str = ""
 
 
 def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
@@ -50,7 +55,14 @@ def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
     sung = [item.exercise for item in last.front.items if item.sung == "yes"]
     planned = [item.exercise for item in last.front.items]
     exercises = tuple(dict.fromkeys(sung or planned))
-    return History(own, Earlier(last.page, last.front.date, exercises))
+    times = {slug: len(log.sung.get(slug, ())) for slug in exercises}
+    unlearned = tuple(slug for slug, count in times.items() if 0 < count < OFTEN)
+    newest = max((days[0] for days in log.sung.values()), default=None)
+    return History(
+        own,
+        Earlier(last.page, last.front.date, exercises, unlearned),
+        "" if newest is None or log.young(day) else date.fromordinal(newest).isoformat(),
+    )
 
 
 @dataclass(frozen=True, slots=True)

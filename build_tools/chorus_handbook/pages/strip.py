@@ -1,0 +1,61 @@
+"""Makes the strip for whoever plays the piano or gives the notes by voice: one line for each item
+of a warm-up. It is a part of the warm-up's page, and can be printed alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _
+from chorus_handbook.pages import words
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.order_rows import OrderRow
+from chorus_handbook.pitch import Pitch
+
+#: The fork sounds A; as a pitch class.
+_FORK = 9
+
+
+def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
+    """The HTML of the strip; empty if no item has notes."""
+    if not any(row.key_rows for row in rows):
+        return Markup()
+    return render(
+        "strip.html",
+        title=title,
+        rows=[
+            {
+                "row": row,
+                "give": _give(row) if row.key_rows else "",
+                "tempo": words.beats_a_minute(row.exercise.facts.tempo)
+                if row.exercise.facts and row.key_rows
+                else "",
+                "fork": from_fork(Pitch.parse(row.key_rows[0].tonic)) if row.key_rows else "",
+            }
+            for row in rows
+        ],
+    )
+
+
+def _give(row: OrderRow) -> str:
+    """What is played before the first key: its chord, or a bare note. A bare note where the
+    exercise asks for no chord between its keys, where everyone holds one note, and for tuning,
+    which a chord of the piano would decide (our choice)."""
+    first = row.key_rows[0]
+    bare = (
+        not row.exercise.front.lead_in or not row.planned.span or row.planned.main_goal == "tuning"
+    )
+    if bare:
+        return _("note {note}", note=words.note(first.tonic[:-1]))
+    return _("chord {key}", key=first.key)
+
+
+def from_fork(tonic: Pitch) -> str:
+    """How to find a tonic from a tuning fork, by the shorter way: "down a fifth"."""
+    up = (tonic.midi - _FORK) % 12
+    if up == 0:
+        return _("the fork’s own note")
+    if up <= 6:
+        return _("up {interval}", interval=words.span(up))
+    return _("down {interval}", interval=words.span(12 - up))
