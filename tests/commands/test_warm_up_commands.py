@@ -181,4 +181,8 @@ def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Hand
     assert "       1 Hum it." in out and "  3 Low tide" in out
     late = handbook("--project", project, "cue", night, "--late", "3")[1]
     assert "19:33  1 Low tide" in late and "Left out: 2 Low tide" in late
+    again = night.read_text("utf-8").replace("tide\n---", "tide\n    at: 20:10\n---")
+    night.write_text(again, "utf-8")
+    late = handbook("--project", project, "cue", night, "--late", "3")[1]
+    assert "20:10  3 Low tide" in late  # a later block begins at its own time all the same
     assert handbook("--project", project, "cue", "2026-09-04")[0] == 2

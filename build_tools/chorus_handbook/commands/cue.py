@@ -6,6 +6,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
@@ -50,7 +51,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if isinstance(front, WarmUpFields) and options.late:
         cut = clock.refit(order.items, round((front.minutes - options.late) * MINUTE))
     kept = [place for place in range(len(order.items)) if place not in cut]
-    slots = clock.timetable([order.items[place] for place in kept])
+    late = options.late * MINUTE  # a later block begins at its own time all the same
+    items = [replace(item, at=item.at and item.at - late) for item in order.items]
+    slots = clock.timetable([items[place] for place in kept])
     rows = order_rows(text, order, book.exercises, chorus, vocabulary, with_status=False)
     print(text.title)
     if isinstance(front, WarmUpFields):
@@ -84,6 +87,8 @@ def _lines(row: object, moves: str) -> Iterator[str]:
         yield f"Move: {moves}"
     if row.key_rows:
         yield row.key_rows[0].starts
+    if row.older:
+        yield f"older singers: {row.older}"
     if row.leaving:
         yield row.leaving
     yield from (f"{number} {step}" for number, step in enumerate(row.short_steps(), 1))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import takewhile
 
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.entries.model import Text
@@ -41,6 +42,7 @@ def draft(
 
 def items_of_last(warm_up: Text[WarmUpFields]) -> list[WarmUpItem]:
     """The items of the last warm-up that are copied into the next one: those that were sung, or all
-    of them if the log says of none that it was."""
-    items = warm_up.front.items
-    return [item for item in items if item.sung == "yes"] or list(items)
+    of them if the log says of none that it was. A later block, such as right before a concert, is
+    not copied."""
+    items = [*takewhile(lambda item: item.at is None, warm_up.front.items)]
+    return [item for item in items if item.sung == "yes"] or items
