@@ -104,12 +104,13 @@ def test_whoever_plays_has_a_line_for_each_item(night: str) -> None:
 
 
 def test_a_second_block_and_staves_in_the_planned_key(demo_site: Path) -> None:
-    """Five vowels are planned from D, two sharps, though the exercise begins in C."""
+    """The trill is planned from D, two sharps; the exercise begins in E flat."""
     concert = page(demo_site, "warmups/2026-11-21-concert-in-the-chapel")
     plan, _, sheet = concert.partition('class="hb-sheet"')
     assert "Again at 18:50" in text_of(plan)
-    row = next(row for row in sheet.split("<tr>") if "Five vowels on a four" in row)
-    assert row.count("#glyph-E262") == 2  # SMuFL: accidentalSharp
+    row = next(row for row in sheet.split("<tr>") if "Falling threes" in row)
+    signs = (row.count("#glyph-E262"), row.count("#glyph-E260"))  # SMuFL: sharps and flats
+    assert signs == (2, 0)
     rows = [text_of(row).split(" ", 1)[0] for row in sheet.split("<tr>")[2:]]
     assert rows[5:] == ["18:50", "18:51"]
     again = sheet.split("<tr>")[-1]
