@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Annotated, Literal, Self
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -69,6 +70,17 @@ class Model(BaseModel):
         if isinstance(value, bool) and not isinstance(found, bool):
             raise PydanticKnownError("float_type" if isinstance(found, float) else "int_type")
         return found
+
+
+def checked_by(read: Callable[[str], object]) -> AfterValidator:
+    """The validator of a field that stays text: it refuses a text for which `read` raises
+    ValueError, with the message of that error."""
+
+    def check(text: str) -> str:
+        read(text)
+        return text
+
+    return AfterValidator(check)
 
 
 class NoteRange(Model):

@@ -28,7 +28,7 @@ _LONGEST = 4000
 def plainly(address: str) -> str:
     """The address as a browser might read it: without entities, percent signs and spaces."""
     plain = address[:_LONGEST]
-    for _ in range(3):  # each can hide behind the other
+    for _ in range(3):  # an entity can hide a percent sign, and the other way round
         plain = unquote(unescape(plain))
     return _IGNORED.sub("", plain)
 
@@ -106,8 +106,8 @@ def internal(address: str, page: str) -> Internal | None:
 
 
 def fragment(address: str) -> str | None:
-    """The name behind the # of a permitted address in the handbook, on this page or another; None
-    where it has none, or leads elsewhere."""
+    """The name after the # of a permitted address in the handbook, on this page or another; None if
+    it has none or leads to another site."""
     parts = urlsplit(unescape(address))
     elsewhere = parts.scheme or parts.netloc
     return unquote(parts.fragment) if parts.fragment and not elsewhere else None

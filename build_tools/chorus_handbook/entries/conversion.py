@@ -112,8 +112,8 @@ class Conversion:
                 self._root = self._root if changed is None else changed
 
     def _parse_no_deeper(self, parent: Element, blocks: list[str]) -> None:
-        """Stop at a depth far below Python's recursion limit: each level parses its content anew,
-        so deep nesting is slow long before that."""
+        """Parse blocks, but refuse nesting far below Python's recursion limit: each level parses
+        its content once more, so deep nesting is slow long before that limit."""
         if self._depth > _PARSED_DEEPEST:
             raise TooDeepError
         self._depth += 1
@@ -233,8 +233,8 @@ class _Tags(InlineProcessor):
 
 
 class _Terms(Preprocessor):
-    """Puts an empty line between a definition and the next term, as Python-Markdown needs it:
-    without one, it takes the term for a part of the definition, and nests list in list."""
+    """Puts an empty line between a definition and the next term. Without one, Python-Markdown takes
+    the term for a part of the definition and nests one list in the other."""
 
     def run(self, lines: list[str]) -> list[str]:
         parted: list[str] = []

@@ -46,7 +46,7 @@ _FENCES: Mapping[NotationKind, str] = {
 }
 _TEMPO = 84
 
-#: Every text in brackets that a new exercise holds.
+#: Every text in brackets that a new exercise contains.
 PLACEHOLDERS: tuple[str, ...] = tuple(
     dict.fromkeys(re.findall(r"\[[^\]]+\]", _SECTIONS + "".join(_FENCES.values())))
 )

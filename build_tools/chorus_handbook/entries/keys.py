@@ -10,8 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import AfterValidator
-
+from chorus_handbook.chorus.model import checked_by
 from chorus_handbook.pitch import Pitch
 
 MOST_KEYS = 60
@@ -97,10 +96,5 @@ class KeyPath:
         )
 
 
-def _that_can_be_read(text: str) -> str:
-    KeyPath.parse(text)
-    return text
-
-
-#: The field as it is written. A text that `KeyPath` cannot read is refused with its message.
-KeysText = Annotated[str, AfterValidator(_that_can_be_read)]
+#: The field as it is written.
+KeysText = Annotated[str, checked_by(KeyPath.parse)]

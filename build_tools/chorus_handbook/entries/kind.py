@@ -51,6 +51,6 @@ class Kind(Generic[Fields]):
         return [name for name, field in self.fields.model_fields.items() if field.is_required()]
 
     def page(self, slug: str) -> str:
-        """The path of the file with this slug, below the handbook's folder. Its page has the
-        same."""
+        """The path of the file with this slug, below the handbook's folder; its page has the same
+        path."""
         return f"{self.folder}/{slug}.md" if self.folder else f"{slug}.md"

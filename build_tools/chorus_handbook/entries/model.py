@@ -11,10 +11,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, ClassVar, Generic, Literal, get_args
 
-from pydantic import BeforeValidator, Field, PlainSerializer, field_validator
+from pydantic import BeforeValidator, Field, PlainSerializer
 
 from chorus_handbook.catalogue import N_
-from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.chorus.model import Line, Model, Name, checked_by
 from chorus_handbook.entries.draft import PLACEHOLDERS
 from chorus_handbook.entries.keys import KeyPath, KeysText
 from chorus_handbook.entries.kind import Fields, Kind
@@ -85,23 +85,23 @@ class FrontMatter(Model):
         Round | None, Field(description="How one line is sung as a round, in place of passes.")
     ] = None
     step_out: Annotated[
-        StepOut, Field(description="Whether a voice may leave the ladder, or change octave.")
+        StepOut,
+        Field(description="Whether a voice may stop, or change octave, at the end of its range."),
     ] = "no"
     range: Annotated[
-        str | None, Field(description="Claim: the widest span of one voice, such as P5.")
+        Annotated[str, checked_by(parse_interval)] | None,
+        Field(description="Claim: the range of the voice with the widest one, such as P5."),
     ] = None
     motion: Annotated[Motion | None, Field(description="Claim: how the line moves.")] = None
     tune_to: Annotated[
         Name | None,
-        Field(
-            description="What just tuning holds fixed: tonic, bass (the lowest note), or a voice."
-        ),
+        Field(description="What chords are tuned to: tonic, bass (the lowest note), or a voice."),
     ] = None
     roots: Annotated[
-        str | None,
+        Annotated[str, checked_by(parse_roots)] | None,
         Field(
             max_length=4000,
-            description='The chords\' roots, one a beat, if not as heard: "1 - 4 - | 5 - 1 -".',
+            description='The root of the chord on each beat, to tune to: "1 - 4 - | 5 - 1 -".',
         ),
     ] = None
     formation: Annotated[Name | None, Field(description="How the chorus stands.")] = None
@@ -116,11 +116,11 @@ class FrontMatter(Model):
     ] = None
     also_called: Annotated[list[Line], Field(max_length=12, description="Other names for it.")] = []
     cautions: Annotated[
-        list[Name], Field(description="Added to those the vocabulary attaches by itself.")
+        list[Name], Field(description="Cautions besides those that vocabulary.yml adds by itself.")
     ] = []
     actions: Annotated[
         list[Name],
-        Field(description="What the body does that needs care: neck, jaw, touch-face ..."),
+        Field(description="Movements of the body that need care: neck, jaw, touch-face ..."),
     ] = []
     related: Annotated[list[Name], Field(description="File names of related exercises.")] = []
     leads_to: Annotated[list[Name], Field(description="Exercises that go well after it.")] = []
@@ -137,20 +137,6 @@ class FrontMatter(Model):
         dict[Name, Line], Field(description="Notices you have thought about: code and reason.")
     ] = {}
 
-    @field_validator("roots")
-    @classmethod
-    def _roots_are_degrees(cls, value: str | None) -> str | None:
-        if value is not None:
-            parse_roots(value)
-        return value
-
-    @field_validator("range")
-    @classmethod
-    def _range_is_an_interval(cls, value: str | None) -> str | None:
-        if value is not None:
-            parse_interval(value)
-        return value
-
     @property
     def full_title(self) -> str:
         """The title and, where there is one, the plain name: for places that show one line, such as
@@ -163,7 +149,7 @@ class FrontMatter(Model):
 
     @property
     def root_path(self) -> tuple[Root, ...]:
-        """The roots that are written out; none by default."""
+        """The field `roots`, read; empty if it is left out."""
         return () if self.roots is None else parse_roots(self.roots)
 
 

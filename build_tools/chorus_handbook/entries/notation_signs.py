@@ -1,10 +1,9 @@
 """Recognises lines of music among ordinary text, for `stray_notation`.
 
-In a line of music nearly every word is a sign of the notation, and there is a bar line or a
-singer's
-name: "soprano: 1 2 3 2 | 1 - - 0 |". Counting aloud, times, tables and lists of numbers look
-similar and must not be reported. Whether the music is correct is not asked here (`music/` does
-that), only whether it was meant as music.
+In a line of music nearly every word is a sign of the notation, and there is a bar line or the name
+of a singer: "soprano: 1 2 3 2 | 1 - - 0 |". Counting aloud, times, tables and lists of numbers look
+similar and must not be reported. This module does not check whether the music is correct (`music/`
+does), only whether it was meant as music.
 """
 
 from __future__ import annotations
@@ -83,8 +82,8 @@ def _is_abc_music(line: str) -> bool:
 
 
 def goes_on(line: str) -> bool:
-    """Whether a line directly below music is music too. Less proof is asked than of a line
-    alone."""
+    """Whether a line directly below music is music too. It needs fewer signs of music than a line
+    that stands alone."""
     if line.startswith("words:") or is_header(line) or is_abc_field(line) or _is_abc_music(line):
         return True
     named = _NAMED.fullmatch(line)

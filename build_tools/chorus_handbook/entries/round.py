@@ -9,9 +9,9 @@ from __future__ import annotations
 import re
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field
 
-from chorus_handbook.chorus.model import Line, Model
+from chorus_handbook.chorus.model import Line, Model, checked_by
 
 #: How often a voice may sing the line of a round.
 MOST_TIMES = 20
@@ -19,10 +19,23 @@ MOST_TIMES = 20
 _AFTER = re.compile(r"([1-9]\d{0,2})\s+(bar|beat)s?")
 
 
+def _read_distance(text: str) -> tuple[int, Literal["bar", "beat"]]:
+    """Read the field `after`, such as "2 bars". Raises ValueError, with a message for the
+    author."""
+    found = _AFTER.fullmatch(text.strip())
+    if not found:
+        raise ValueError(
+            f'"{text[:40]}" is not a whole number of bars or beats; '
+            "write after how many the next voice enters, such as 2 bars or 3 beats"
+        )
+    return int(found[1]), "bar" if found[2] == "bar" else "beat"
+
+
 class Round(Model):
-    """The fields of a round. The `entries` begin to sing the line one after another, each `after`
-    so many bars or beats, and each sings it `times` times. At the `end`, either each stops when it
-    has finished, or all stop together when the first has finished."""
+    """The fields of a round. The `entries` begin to sing the line one after another, each
+    `after` a number of bars or beats from the one before, and each sings it `times` times. At the
+    `end`, either each stops when it has finished, or all stop together when the first has finished.
+    """
 
     entries: Annotated[
         list[Line],
@@ -31,7 +44,9 @@ class Round(Model):
         ),
     ]
     after: Annotated[
-        str, Field(description='How long after the one before each enters: "2 bars", "3 beats".')
+        str,
+        checked_by(_read_distance),
+        Field(description='How long after the one before each enters: "2 bars", "3 beats".'),
     ]
     times: Annotated[
         int, Field(ge=1, le=MOST_TIMES, description="How often a voice sings the line, 1 to 20.")
@@ -41,22 +56,10 @@ class Round(Model):
         Field(description="Whether each stops when it has sung, or all together with the first."),
     ] = "each"
 
-    @field_validator("after")
-    @classmethod
-    def _after_is_counted(cls, value: str) -> str:
-        if not _AFTER.fullmatch(value.strip()):
-            raise ValueError(
-                f'"{value[:40]}" is not a whole number of bars or beats; '
-                "write after how many the next voice enters, such as 2 bars or 3 beats"
-            )
-        return value
-
     @property
     def distance(self) -> tuple[int, Literal["bar", "beat"]]:
         """How many bars or beats lie between one entry and the next."""
-        found = _AFTER.fullmatch(self.after.strip())
-        assert found
-        return int(found[1]), "bar" if found[2] == "bar" else "beat"
+        return _read_distance(self.after)
 
     @property
     def names(self) -> tuple[tuple[str, ...], ...]:

@@ -36,8 +36,8 @@ class Step:
 
 
 def is_heading(text: str, known: str) -> bool:
-    """Whether an author's heading is one that we know by its English name, which may be written in
-    the handbook's language too."""
+    """Whether `text`, an author's heading, is the heading `known` (its English name), written in
+    English or in the handbook's language. If `known` is empty: whether there is no heading."""
     return text.casefold() in {known.casefold(), _(known).casefold()} if known else not text
 
 

@@ -11,10 +11,10 @@ import datetime
 import re
 from typing import Annotated, Literal
 
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from chorus_handbook.catalogue import N_
-from chorus_handbook.chorus.model import Line, Model, Name
+from chorus_handbook.chorus.model import Line, Model, Name, checked_by
 from chorus_handbook.entries.keys import KeyPath, KeysText
 from chorus_handbook.entries.kind import Kind
 from chorus_handbook.pitch import Pitch
@@ -81,6 +81,9 @@ def read_note(text: str) -> Pitch:
         raise ValueError(f'"{text}" is not a note; write its octave too, such as F#4') from None
 
 
+NoteText = Annotated[str, checked_by(read_note)]
+
+
 def dated_name(text: str) -> str:
     """The valid name of a warm-up's file that is nearest to `text`, without ".md": a date and
     words, such as 2026-09-03-first-night."""
@@ -125,29 +128,17 @@ class WarmUpItem(RoutineItem):
         Field(ge=1, le=_MOST_ITEMS, description="Only if there is time; 1 is left out first."),
     ] = None
     at: Annotated[
-        str | None,
+        Annotated[str, checked_by(read_clock)] | None,
         Field(description="A second block begins with it, at this time of day, such as 18:55."),
     ] = None
     keep: Annotated[
         Keep | None, Field(description="It stays for a season, as the opener or the closer.")
     ] = None
     sung: Annotated[Sung | None, Field(description="Afterwards: was it sung?")] = None
-    top: Annotated[str | None, Field(description="Afterwards: the highest key reached.")] = None
+    top: Annotated[NoteText | None, Field(description="Afterwards: the highest key reached.")] = (
+        None
+    )
     remark: Annotated[Line | None, Field(description="Afterwards: what to remember.")] = None
-
-    @field_validator("at")
-    @classmethod
-    def _at_is_a_time(cls, value: str | None) -> str | None:
-        if value is not None:
-            read_clock(value)
-        return value
-
-    @field_validator("top")
-    @classmethod
-    def _top_is_a_note(cls, value: str | None) -> str | None:
-        if value is not None:
-            read_note(value)
-        return value
 
 
 class LeadsInto(Model):
@@ -155,16 +146,9 @@ class LeadsInto(Model):
 
     piece: Annotated[Line | None, Field(max_length=80, description="The first piece.")] = None
     first_chord: Annotated[
-        dict[Name, str], Field(description="Its first chord, a note a voice: {bass: D3}.")
+        dict[Name, NoteText], Field(description="Its first chord, a note a voice: {bass: D3}.")
     ] = {}
     goals: Annotated[list[Name], Field(max_length=6, description="What it will ask for.")] = []
-
-    @field_validator("first_chord")
-    @classmethod
-    def _chord_is_of_notes(cls, value: dict[str, str]) -> dict[str, str]:
-        for note in value.values():
-            read_note(note)
-        return value
 
 
 class Plan(Model):
@@ -199,8 +183,10 @@ class RoutineFields(Plan):
 class WarmUpFields(Plan):
     """The fields of a warm-up."""
 
-    date: Annotated[str, Field(description="The day, such as 2026-09-03.")]
-    starts: Annotated[str, Field(description="The time of day, such as 19:30.")]
+    date: Annotated[str, checked_by(read_date), Field(description="The day, such as 2026-09-03.")]
+    starts: Annotated[
+        str, checked_by(read_clock), Field(description="The time of day, such as 19:30.")
+    ]
     minutes: Annotated[
         float, Field(gt=0, le=60, description="How long it may take, with talk and changes.")
     ]
@@ -215,7 +201,7 @@ class WarmUpFields(Plan):
         list[str], Field(description="Voices with one or two singers: no part of their own.")
     ] = []
     there: Annotated[
-        dict[Name, str],
+        dict[Name, Annotated[str, checked_by(read_there)]],
         Field(description="Voices or groups that come late or leave: {bass: from 19:40}."),
     ] = {}
     at_home: Annotated[
@@ -229,25 +215,6 @@ class WarmUpFields(Plan):
         list[WarmUpItem],
         Field(min_length=1, max_length=_MOST_ITEMS, description="The exercises in their order."),
     ]
-
-    @field_validator("date")
-    @classmethod
-    def _date_is_a_day(cls, value: str) -> str:
-        read_date(value)
-        return value
-
-    @field_validator("starts")
-    @classmethod
-    def _starts_at_a_time(cls, value: str) -> str:
-        read_clock(value)
-        return value
-
-    @field_validator("there")
-    @classmethod
-    def _there_are_times(cls, value: dict[str, str]) -> dict[str, str]:
-        for text in value.values():
-            read_there(text)
-        return value
 
     @property
     def day(self) -> datetime.date:

@@ -10,7 +10,7 @@ from lxml import etree
 
 from chorus_handbook.music.musicxml.adopt import adopt
 from chorus_handbook.music.musicxml.parse import parse, parse_score
-from chorus_handbook.music.musicxml.schema import faults
+from chorus_handbook.music.musicxml.schema import schema_errors
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
@@ -130,7 +130,7 @@ def test_what_no_singer_needs_is_no_reason_to_refuse(
     assert problems == []
     assert sung(found) == sung(plain)
     if case in INVALID:
-        assert list(faults(parse(document.encode())))
+        assert list(schema_errors(parse(document.encode())))
 
 
 def test_what_is_valid_is_drawn_as_its_author_made_it(read: Callable[..., Reading]) -> None:

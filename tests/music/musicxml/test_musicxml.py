@@ -22,7 +22,7 @@ from lxml import etree
 from chorus_handbook.music.measure import sounding_pitches
 from chorus_handbook.music.musicxml.container import read_score
 from chorus_handbook.music.musicxml.make_schema import make
-from chorus_handbook.music.musicxml.schema import SCHEMA_FILE, faults
+from chorus_handbook.music.musicxml.schema import SCHEMA_FILE, schema_errors
 from chorus_handbook.music.score import Note, Part, Rest, Score, Syllable
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
@@ -176,7 +176,7 @@ def test_file_for_the_engraver_is_the_author_s_own(
     assert score.file is not None
     theirs = etree.fromstring(read_score(path), etree.XMLParser(remove_comments=True))
     ours = etree.fromstring(score.file.xml)
-    assert list(faults(etree.ElementTree(ours))) == []
+    assert list(schema_errors(etree.ElementTree(ours))) == []
     if theirs.tag == "score-timewise":  # the other order of the same
         assert [str(n.tag) for n in ours.iter("measure", "part")] == [
             *["part", *["measure"] * 2] * 2

@@ -29,8 +29,8 @@ from chorus_handbook.problems import Place, Problem
 def read_abc(
     notation: Notation, chorus: Chorus, voices: Sequence[str]
 ) -> tuple[Score | None, list[Problem]]:
-    """Read a text in ABC. `voices` are the exercise's, who sing a tune without `V:`. Returns the
-    score, or None when there are problems, and the problems in file order."""
+    """Read a text in ABC. `voices` are the voices of the exercise, who sing a tune without `V:`.
+    Returns the score, or None when there are problems, and the problems in file order."""
     tune, problems = read_tune(notation.text, notation.place)
     reading = read_voices(tune)
     problems += reading.problems

@@ -17,7 +17,7 @@ _TIMES = re.compile(r"([0-9]{1,2})(?:-([0-9]{1,2}))?")
 
 
 def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
-    """The meaning of a bar line, or of the sign of an ending."""
+    """Read a bar line, or the number of an ending. Returns it, or None and the problem."""
     signs, numbers = token["signs"], token["ending"] or token["numbers"]
     times = _times(numbers)
     if times is None:

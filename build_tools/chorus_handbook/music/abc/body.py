@@ -39,15 +39,15 @@ def read_voices(tune: Tune) -> Reading:
 
 @dataclass(slots=True)
 class _Open:
-    """A voice while it is read. `notes` are its tones with a pitch."""
+    """A voice while it is read. `notes` are its notes with a pitch, without rests."""
 
     melody: MelodyReader
     words: Underlaid = field(default_factory=Underlaid)
     notes: list[WrittenNote] = field(default_factory=list)
-    heard: int = 0  # how many of its tones `notes` has seen
+    heard: int = 0  # how many notes and rests of the melody have been copied to `notes`
 
     def catch_up(self) -> list[WrittenNote]:
-        """All notes that have been read so far."""
+        """Add what has been read since the last call to `notes`; returns all of them."""
         tones = self.melody.written.tones
         self.notes += (tone for tone in tones[self.heard :] if tone.pitch)
         self.heard = len(tones)
@@ -57,7 +57,7 @@ class _Open:
 class _TuneReader:
     def __init__(self) -> None:
         self.reading = Reading()
-        self._unit: Fraction | None = None  # of all voices that state none
+        self._unit: Fraction | None = None  # for all voices without an `L:` of their own
         self._units: dict[str, Fraction] = {}
         self._shift = 0
         self._propagation = PROPAGATIONS[0]
@@ -68,7 +68,7 @@ class _TuneReader:
         self._current: str | None = None
         self._part = ""
         self._in_body = False
-        self._lost = False  # notes without a voice have been reported
+        self._lost = False  # whether notes without a voice have been reported
         self._fields: dict[str, Callable[[str, Place], None]] = {
             "M": self._meter,
             "L": self._length,
@@ -81,13 +81,14 @@ class _TuneReader:
         }
 
     def head(self, lines: Sequence[TuneLine]) -> None:
-        """The fields above the notes. The meter comes first: the unit of length hangs on it."""
+        """Read the fields above the notes. The meter is read first, because the unit of length
+        depends on it."""
         for line in sorted(lines, key=lambda line: line.letter != "M"):
             self._field(line)
         self._in_body = True
 
     def line(self, line: TuneLine) -> None:
-        """One line of the body."""
+        """Read one line of the body."""
         if line.letter == "w":
             self._words(line)
         elif line.letter:
@@ -129,7 +130,8 @@ class _TuneReader:
             )
 
     def _singing(self, place: Place) -> _Open | None:
-        """The voice whose turn it is; without a `V:` that of the whole exercise."""
+        """The voice that the next notes belong to: that of the last `V:`, or the only one of a tune
+        without `V:`. None, and a problem, if there are several voices and no `V:` yet."""
         if self._current is None:
             if len(self._named) > 1:
                 if not self._lost:
@@ -215,14 +217,14 @@ class _TuneReader:
             self._move(self._current or "", Manner(None, shift))
 
     def _names_key(self, text: str) -> bool:
-        """Whether a K: says more than which clef follows, as it may among the notes."""
+        """Whether the text of a `K:` names a key; among the notes it may name only a clef."""
         word, _, value = text.partition("=")
         return not self._in_body or not (
             is_clef(text.strip()) or (value and word.strip().isalpha())
         )
 
     def _instruction(self, text: str, _: Place) -> None:
-        """Of all instructions only one changes what is sung (section 11.3)."""
+        """Read an instruction. Only one of all instructions changes what is sung (section 11.3)."""
         words = text.split()[:2]
         if words[:1] != ["propagate-accidentals"]:
             return
@@ -239,7 +241,7 @@ class _TuneReader:
         self._propagation = words[-1]
 
     def _tempo(self, _: str, __: Place) -> None:
-        """Above the notes it is passed over: the front matter has the tempo."""
+        """Refuse a change of tempo. A tempo above the notes is ignored: the front matter has it."""
         if self._open:
             raise FieldError(
                 "The tempo changes here; the handbook does not support that.",
@@ -283,7 +285,7 @@ class _TuneReader:
         self._move(name, manner)
 
     def _move(self, name: str, manner: Manner) -> None:
-        """From here on a voice is written in another manner."""
+        """Change how a voice is written (its name and octave) from here on."""
         before = self._manners.get(name, Manner())
         shift = before.shift if manner.shift is None else manner.shift
         self._manners[name] = Manner(manner.name or before.name, shift)
@@ -291,7 +293,7 @@ class _TuneReader:
             self._open[name].melody.set_shift(manner.shift)
 
     def _check_unnamed(self, place: Place) -> None:
-        """Notes before the first V: belong to nobody once there are voices."""
+        """Report notes before the first `V:`, because it is not clear who sings them."""
         if "" in self._named and not self._lost:
             self._lost = True
             self._complain(

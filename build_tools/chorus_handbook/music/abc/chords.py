@@ -21,8 +21,8 @@ MOST_TOGETHER, MOST_GRACES = 6, 8
 
 @dataclass(frozen=True, slots=True)
 class Chord:
-    """The notes of a chord, its length in units of `L:`, and the place of the tie after it, if
-    there is one."""
+    """The notes of a chord, its length in units of `L:` (None if that is not valid), and the place
+    of the tie after it, if there is one."""
 
     notes: Sequence[Token]
     length: Fraction | None
@@ -30,7 +30,7 @@ class Chord:
 
 
 def read_chord(token: Token, symbols: Mapping[str, str]) -> tuple[Chord | None, list[Problem]]:
-    """Read the notes between [ and ]. Returns the chord, or why it cannot be sung."""
+    """Read the notes between [ and ]. Returns the chord, or None and the problems."""
     problems: list[Problem] = []
     place = token.inside("together")
     tokens = list(read_tokens(token["together"], place, symbols, problems))
@@ -65,7 +65,8 @@ def read_graces(token: Token, symbols: Mapping[str, str]) -> tuple[list[Token], 
 
 
 def _strange(tokens: Sequence[Token], kinds: Sequence[str], hint: str) -> Iterator[Problem]:
-    """What cannot stand between the brackets."""
+    """One problem for each token that is not of these `kinds`, which may be between the
+    brackets."""
     for token in tokens:
         if token.kind not in kinds:
             yield Problem(

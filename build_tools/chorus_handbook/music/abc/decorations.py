@@ -22,20 +22,20 @@ class PendingDecorations:
         self._problems = problems
         self._marks: list[Token] = []
         self._graces: list[Pitch] = []
-        self._grace: Token | None = None  # where they begin
+        self._grace: Token | None = None  # the first of the grace notes
 
     def mark(self, token: Token) -> None:
-        """A decoration that is read and stands before its note."""
+        """Add a decoration, which waits for its note."""
         self._marks.append(token)
 
     def grace(self, token: Token, pitches: Sequence[Pitch]) -> None:
-        """Grace notes; there may be none that could be read."""
+        """Add grace notes; `pitches` is empty if none of them could be read."""
         if pitches:
             self._grace = self._grace or token
             self._graces += pitches
 
     def give(self, tone: WrittenNote) -> None:
-        """The next tone, with all that has been waiting for it."""
+        """Give everything that has been waiting to the next note."""
         for mark in self._marks:
             sign = mark_sign(mark)
             if sign in FERMATAS:
@@ -49,7 +49,8 @@ class PendingDecorations:
         self._clear()
 
     def settle(self, last: WrittenNote | None, at_bar: bool = False) -> None:
-        """Nothing more comes on this line, or in this bar: a breath stands where it is sung."""
+        """The line of text, or the bar, is over (`at_bar`). A breath that still waits belongs to
+        the `last` note; anything else that waits has no note and is reported."""
         before = "a bar line" if at_bar else "no note"
         for mark in self._marks:
             if mark_sign(mark) == "breath" and last:
@@ -69,7 +70,8 @@ class PendingDecorations:
         self._clear()
 
     def _strikes(self, tone: WrittenNote, token: Token) -> bool:
-        """Whether a tone is struck, as an accent and grace notes want it."""
+        """Whether a note begins with an attack, which an accent or grace notes need. If it does
+        not, the problem is reported."""
         if tone.silent:
             self._complain(
                 token,

@@ -12,7 +12,7 @@ from chorus_handbook.music.limits import MOST_BEATS, UNITS
 from chorus_handbook.music.score import FREE, Meter
 from chorus_handbook.music.wording import shown
 
-#: Parts in the order of `P:` when all are written out.
+#: How many parts the order in `P:` may have when all repeats are written out.
 MOST_PARTS = 100
 
 _METER = re.compile(r"\(?([0-9]{1,3}(?:[ \t]*\+[ \t]*[0-9]{1,3}){0,9})\)?[ \t]*/[ \t]*([0-9]{1,3})")
@@ -60,7 +60,7 @@ def read_unit(text: str) -> Fraction:
 
 
 def default_unit(meter: Meter) -> Fraction:
-    """The unit where no `L:` states it, in quarters (section 3.1.7)."""
+    """The unit of length without an `L:` field, in quarters (section 3.1.7)."""
     short = not meter.free and Fraction(meter.beats, meter.unit) < Fraction(3, 4)
     return Fraction(1, 4) if short else Fraction(1, 2)
 

@@ -16,7 +16,7 @@ from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
 _FIELD = re.compile(r"([A-Za-z]):[ \t]*([^%\n]*)")
-#: Stands where a directive was, so that lines keep their numbers.
+#: Replaces a line with a directive, so that the other lines keep their numbers.
 _EMPTY = "%%"
 #: Fields above the first tune that change what is sung.
 _HEAD_FIELD = re.compile(r"[MLU]:")
@@ -70,20 +70,21 @@ def split_tunes(text: str) -> Tunes:
     tunes = []
     for start, end in zip(starts, ends, strict=True):
         taken, tune = _tune(lines[start:end], head)
-        # what comes behind the fields from above is told by its own line in the file
+        # the copied fields come first in the tune, so its first line counts from before them
         tunes.append((start + 1 - len(taken), "\n".join(tune)))
     return Tunes(head, tuple(tunes))
 
 
 def _without_directives(lines: Sequence[str]) -> list[str]:
-    """The lines, with empty directives in place of all but the one that pitches depend on."""
+    """The lines, with every directive replaced by an empty one, except `propagate-accidentals`, on
+    which pitches depend."""
     kept, block = [], ""
     ends = Counter(found[1] for line in lines if (found := END_BLOCK.match(line)))
     for line in lines:
         begun, ended = BEGIN_BLOCK.match(line), END_BLOCK.match(line)
         if ended:
             ends[ended[1]] -= 1
-        if begun and ends[begun[1]] > 0:  # one that never ends would take in all that follows
+        if begun and ends[begun[1]] > 0:  # a block that never ends would swallow the whole rest
             block = block or begun[1]
         directive = line.lstrip().startswith("%%") and "propagate-accidentals" not in line
         kept.append(_EMPTY if block or directive else line)
@@ -93,9 +94,12 @@ def _without_directives(lines: Sequence[str]) -> list[str]:
 
 
 def _tune(lines: Sequence[str], head: Sequence[str]) -> tuple[list[str], list[str]]:
-    """A tune up to the empty line that ends it, and before it the fields that it takes over: those
-    above the first tune hold for all that do not have their own. What follows the empty line is
-    kept where it looks like music, so that nothing is lost without a word."""
+    """The fields that a tune takes from above the first tune (those that it does not have itself),
+    and the tune with these fields added after its first line.
+
+    An empty line ends a tune. If the lines after it look like music, they are kept, so that reading
+    the tune reports them and no music is lost silently.
+    """
     end = next((n for n, line in enumerate(lines) if not line.strip()), len(lines))
     if any("|" in line or _FIELD.match(line) for line in lines[end:]):
         end = len(lines)
@@ -106,8 +110,8 @@ def _tune(lines: Sequence[str], head: Sequence[str]) -> tuple[list[str], list[st
 
 
 def read_header(text: str, place: Place) -> tuple[Header | None, list[Problem]]:
-    """Read the fields of one tune. A tune that could not be in a fence of an exercise is
-    reported."""
+    """Read the fields of one tune. A tune that cannot be put into a fence in an exercise is
+    reported, and so is a key that cannot be read; then the header is None."""
     fields = [(line, m[1], m[2].strip()) for line, m in _fields(text)]
     for number, line in enumerate(text.split("\n")):
         if line.startswith(("```", "~~~")) or "<!--" in line:

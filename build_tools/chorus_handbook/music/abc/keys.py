@@ -19,10 +19,11 @@ from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
 from chorus_handbook.pitch import LETTERS, Pitch
 
 _SHARPS = (3, 0, 4, 1, 5, 2, 6)
-#: The mode that ABC has and no score.
+#: The one mode of ABC that a `Score` does not have.
 _LOCRIAN, _LOCRIAN_FIFTHS = "locrian", -5
 _WORDS = (*MODE_NAMES, _LOCRIAN, "explicit")
-#: Each mode by its first three letters: its name where a score has it, and its fifths.
+#: Each mode by its first three letters: its name in a `Score` (None for Locrian), and how many
+#: fifths its signature is away from that of the major key on the same tonic.
 _MODES: dict[str, tuple[ModeName | None, int]] = {
     **{name[:3]: (mode, MODES[mode].fifths) for name, mode in MODE_NAMES.items()},
     "": ("major", MODES["major"].fifths),
@@ -68,7 +69,7 @@ def read_key(text: str) -> tuple[Key, str]:
                 f"{shown(word)} is not a mode.",
                 "The modes are " + ", ".join(_WORDS[:-1]) + "; three letters are enough: K:Ddor",
             )
-        end, name = found.start(3), ""  # the word is about something else, such as a clef
+        end, name = found.start(3), ""  # the word is not a mode but, for example, a clef
     tonic = Pitch(LETTERS.index(letter), _SIGNS[sign], REFERENCE_OCTAVE)
     stated, fifths = _MODES[name]
     altered = {} if explicit else _signature(tonic.fifths + fifths, found[0])
@@ -81,7 +82,7 @@ def read_key(text: str) -> tuple[Key, str]:
 
 
 def _mode(word: str) -> str | None:
-    """The first letters of a mode; None when the word is none."""
+    """The key of `_MODES` for a word that names a mode; None if it does not."""
     small = word.lower()
     if word in ("", "m"):
         return word

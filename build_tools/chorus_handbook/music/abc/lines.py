@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from chorus_handbook.problems import Place, Problem
 
-#: Fields that say nothing about the sound: titles, sources, remarks, and how a page is set.
+#: Fields that do not change the sound: titles, sources, remarks, and the layout of pages.
 PASSED_OVER = frozenset("XTCOABDFGHNRSZr")
 #: Fields that are read. The tempo of the front matter counts, so that Q: is only read to see
 #: whether it changes.
@@ -85,8 +85,8 @@ class _TuneSorter:
         self._block_place: Place | None = None
 
     def take(self, written: str, place: Place) -> bool:
-        """Sort one line; False when nothing more belongs to this tune."""
-        if self._block:  # typeset text, or a program for a printer
+        """Sort one line. Returns whether more lines of this tune may follow."""
+        if self._block:  # text to be printed, or a program for a printer
             ended = END_BLOCK.match(written)
             self._block = "" if ended and ended[1] == self._block else self._block
             return True
@@ -101,14 +101,14 @@ class _TuneSorter:
             self._lines.append(TuneLine("I", place.at(place.line, end - 1), [text]))
             return True
         comment = _COMMENT.search(written)
-        kept = (written[: comment.start()] if comment else written).rstrip()
-        start = len(kept) - len(kept.lstrip())
+        content = (written[: comment.start()] if comment else written).rstrip()
+        start = len(content) - len(content.lstrip())
         at = place.at(place.line, start + 1)
-        if not kept:
-            # A line that holds only a comment is no empty line.
+        if not content:
+            # A line that contains only a comment does not count as empty.
             self._gap = self._gap or (not comment and self._last is not None)
             return True
-        found = _FIELD.match(kept, start)
+        found = _FIELD.match(content, start)
         letter = found[1] if found else ""
         if letter == "X" and self._last is not None:
             self._complain(
@@ -125,11 +125,11 @@ class _TuneSorter:
                 "Delete the empty line, or write only % on it.",
             )
         end = found.end() if found else start
-        self._sort(letter, at, LineText(kept[end:], place.at(place.line, end + 1)))
+        self._sort(letter, at, LineText(content[end:], place.at(place.line, end + 1)))
         return True
 
     def finish(self, place: Place) -> Tune:
-        """Part the head from the body."""
+        """Divide the lines into the head (up to the key) and the body."""
         if self._block and self._block_place:
             self._complain(
                 self._block_place,

@@ -64,17 +64,18 @@ def read_symbol(text: str) -> tuple[str, str]:
 
 
 def mark_sign(token: Token) -> str:
-    """The decoration of a token: its name, a dynamic, or a hairpin's sign."""
+    """The decoration that a token stands for: its name; for a hairpin, the sign such as "<("."""
     return _HAIRPINS.get(token.sign, token.sign)
 
 
 def stands_before(sign: str) -> bool:
-    """Whether a decoration belongs to the note behind it, and not to a moment."""
+    """Whether a decoration belongs to the note after it; others, such as dynamics, take effect at
+    their place between the notes."""
     return sign in FERMATAS or sign in ACCENTS or sign == "breath"
 
 
 def mark_error(token: Token) -> Problem | None:
-    """Why a decoration is not read; None when it is."""
+    """The problem of a decoration that is not supported; None if it is."""
     sign = mark_sign(token)
     if sign in _READ:
         return None

@@ -28,7 +28,7 @@ class MelodyReader:
     """Reads the music of one voice, line by line.
 
     unit: the length of a letter without a number, in quarters.
-    shift: by how many octaves the letters are written higher than they sound.
+    shift: how many octaves are added to the octave that the letters state.
     symbols: single signs that stand for decorations (`U:`).
     propagation: how far accidentals are valid.
     """
@@ -75,30 +75,30 @@ class MelodyReader:
             if self._piece:
                 self._close(Barline(token.place))
             self._part = part
-            if self._piece:  # marks without notes belong to what follows
+            if self._piece:  # marks before the first note of the new part
                 self._piece.part = part
         self._takers[token.kind](token)
 
     def set_unit(self, unit: Fraction) -> None:
-        """From here on a plain letter lasts `unit` quarters."""
+        """Set the length of a letter without a number, in quarters, from here on."""
         self._rhythm.unit = unit
 
     def set_shift(self, shift: int) -> None:
-        """From here on the letters sound `shift` octaves away from where they stand."""
+        """Set how many octaves are added to the octave of the letters, from here on."""
         self._pitches.shift = shift
 
     def end_line(self) -> None:
-        """A line of the text has ended; what follows is another line's."""
+        """End a line of the text. Decorations and grace notes do not wait for the next line."""
         self._pending.settle(self._last)
 
     def finish(self) -> WrittenVoice:
-        """Close what was left open."""
+        """End the voice: report what was left open. Returns everything that was read."""
         self._pending.settle(self._last)
         self._slurs.finish()
         self._rhythm.end()
         if self._piece:
             self._close(Barline(self._piece.place))
-        if self._piece and self.written.pieces:  # marks behind the last bar line
+        if self._piece and self.written.pieces:  # marks after the last bar line
             self.written.pieces[-1].events += self._piece.events
         return self.written
 
@@ -123,7 +123,7 @@ class MelodyReader:
             self.written.tones[-1].hidden = token.text[0] == "x"
 
     def _add(self, token: Token, pitches: Sequence[Pitch], length: Fraction | None) -> bool:
-        """Add a tone, a rest if it has no pitches; returns whether it has a length."""
+        """Add a note, or a rest if there are no pitches. Returns whether its length is valid."""
         duration = self._rhythm.duration(token, length)
         if duration is None:
             return False
@@ -177,17 +177,17 @@ class MelodyReader:
         self._pending.settle(self._last, at_bar=True)
         self._rhythm.end()
         self._pitches.end_bar()
-        barline = self._keep(read_barline(token))
-        if barline:
-            self._close(barline)
+        self._volta(token)
 
     def _volta(self, token: Token) -> None:
-        barline = self._keep(read_barline(token))
+        barline, problems = read_barline(token)
+        self.problems += problems
         if barline:
             self._close(barline)
 
     def _close(self, barline: Barline) -> None:
-        """Put a barline behind what has been read; several at one place are one."""
+        """Add a bar line after what has been read. Several without notes between them are
+        merged."""
         self._slurs.pass_barline(barline)
         written = self.written
         if self._piece and any(isinstance(event, WrittenNote) for event in self._piece.events):
@@ -251,7 +251,7 @@ class MelodyReader:
 
     @property
     def _tied(self) -> Sequence[Pitch]:
-        """The pitches that a tie holds on."""
+        """The pitches of the note before, if it is tied to the next one."""
         last = self._last
         return (last.pitch, *last.below) if last and last.tie and last.pitch else ()
 
@@ -259,10 +259,6 @@ class MelodyReader:
         if self._piece is None:
             self._piece = Piece(place, part=self._part)
         return self._piece.events
-
-    def _keep(self, read: tuple[Barline | None, list[Problem]]) -> Barline | None:
-        self.problems += read[1]
-        return read[0]
 
     def _complain(self, place: Place, message: str, hint: str) -> None:
         self.problems.append(Problem(place, "notation-token", message, hint))

@@ -14,27 +14,29 @@ from chorus_handbook.music.written import Key
 from chorus_handbook.pitch import LETTERS, Pitch
 from chorus_handbook.problems import Problem
 
-#: How far an accidental holds to the bar line: in every octave, in its own, or not at all.
+#: Where an accidental is valid up to the next bar line: in every octave, in its own octave, or only
+#: at its own note (the values of ABC's instruction `propagate-accidentals`).
 PROPAGATIONS = ("pitch", "octave", "not")
 
 
 class Pitches:
-    """The accidentals that are valid at the moment in one voice. `shift` octaves are added to the
-    letters; problems are added to the list that it was given."""
+    """Reads pitches, and remembers the accidentals of the current bar of one voice. `shift` is
+    added to the octave of every letter. Problems are appended to the list `problems`."""
 
     def __init__(self, key: Key, shift: int, propagation: str, problems: list[Problem]) -> None:
         self.shift = shift
         self._key = key
         self._propagation = propagation
         self._problems = problems
-        self._held: dict[tuple[int, int], int] = {}  # the accidentals of this bar
+        self._accidentals: dict[tuple[int, int], int] = {}  # those of this bar
 
     def end_bar(self) -> None:
-        """Only the key counts again."""
-        self._held.clear()
+        """Forget the accidentals of the bar; only those of the key remain."""
+        self._accidentals.clear()
 
     def read(self, token: Token, tied: Sequence[Pitch] = ()) -> Pitch | None:
-        """The pitch of a note, `tied` being what is tied to it; None when it has a problem."""
+        """The pitch of a note; None when it has a problem. `tied`: the pitches that are tied to it,
+        whose accidentals it continues."""
         step = LETTERS.index(token["step"].upper())
         marks = token["octave"]
         if len(marks) > MOST_OCTAVE_MARKS or len(set(marks)) > 1:
@@ -50,13 +52,13 @@ class Pitches:
             )
             return None
         octave = 4 + token["step"].islower() + marks.count("'") - marks.count(",") + self.shift
-        held = step, octave if self._propagation == "octave" else 0
-        alter = self._held.get(held, self._key.altered.get(step, 0))
+        where = step, octave if self._propagation == "octave" else 0
+        alter = self._accidentals.get(where, self._key.altered.get(step, 0))
         if token["accidental"]:
             alter = ALTER[token["accidental"]]
             if self._propagation != "not":
-                self._held[held] = alter
-        else:  # an accidental holds over the bar line for a tied note
+                self._accidentals[where] = alter
+        else:  # for a tied note, an accidental is valid beyond the bar line
             before = (p.alter for p in tied if (p.step, p.octave) == (step, octave))
             alter = next(before, alter)
         pitch = Pitch(step, alter, octave)

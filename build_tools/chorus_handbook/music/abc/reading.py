@@ -39,12 +39,13 @@ class Reading:
 
 
 def too_large(tune: Tune) -> Problem | None:
-    """Whether there is more than an exercise needs, told where it becomes too much."""
+    """The problem of a tune with more than an exercise needs, at the line with which it becomes too
+    much; None if there is none."""
     tokens = 0
     for line in (*tune.head, *tune.body):
         if line.letter in ("", "w"):
             text = "".join(written.text for written in line.texts)
-            # Every letter, rest and bar line of music counts; of words, what blanks part.
+            # In music every letter, rest and bar line counts; in lyrics every syllable.
             signs = sum(c.isalpha() or c == "|" for c in text)
             tokens += len(text.replace("-", " ").split()) if line.letter else signs
         if tokens > MOST_TOKENS:

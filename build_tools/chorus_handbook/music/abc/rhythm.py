@@ -13,14 +13,16 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
-#: The finest length of a note outside a tuplet, as a share of a quarter: a 256th note.
+#: The shortest note outside a tuplet is a quarter divided by this: a 256th note.
 _FINEST = 64
-_LONGEST = 64  # quarters
+#: The longest note, in quarters.
+_LONGEST = 64
 
 
 @dataclass(slots=True)
 class _Tuplet:
-    """The notes still to come of a tuplet, each `factor` of its written length."""
+    """A tuplet of which `left` notes are still to come. The length of each is its written length
+    times `factor`."""
 
     place: Place
     factor: Fraction
@@ -32,7 +34,7 @@ def read_length(text: str) -> Fraction | None:
     """Read the length after a letter, in units of `L:`: 2 for "2", 3/2 for "3/2", 1/4 for "//".
     None when it is not a length."""
     above, _, below = text.partition("/")
-    if below and not below.strip("/"):  # each stroke halves
+    if below and not below.strip("/"):  # each stroke halves the length
         below = str(2 ** min(len(below) + 1, 9))
     elif not below:
         below = "2" if "/" in text else "1"
@@ -42,8 +44,8 @@ def read_length(text: str) -> Fraction | None:
 
 
 class Rhythm:
-    """The state of the rhythm of one voice. `unit` is the length of a letter without a number, in
-    quarters. Problems are added to the list that it was given."""
+    """Computes the lengths of the notes of one voice. `unit` is the length of a letter without a
+    number, in quarters. Problems are appended to the list `problems`."""
 
     def __init__(self, meter: Meter, unit: Fraction, problems: list[Problem]) -> None:
         self.unit = unit
@@ -59,7 +61,7 @@ class Rhythm:
 
     def duration(self, token: Token, length: Fraction | None) -> Fraction | None:
         """The length of the next note or rest, in quarters; None when it has a problem. `length` is
-        what `read_length` says of it."""
+        the result of `read_length`, in units of `L:`."""
         factor = self._factor[0] if self._factor else Fraction(1)
         self._factor = None
         duration = self.unit * factor * (length or 0)
@@ -73,7 +75,7 @@ class Rhythm:
         return duration
 
     def _no_length(self, token: Token) -> None:
-        """Say that no note lasts as long as this."""
+        """Report a length that no note can have."""
         self._complain(
             token.place,
             f"{shown(token.text)} has a length that no note can have.",
@@ -82,7 +84,8 @@ class Rhythm:
         )
 
     def break_rhythm(self, token: Token, last: WrittenNote) -> None:
-        """Make one of two notes longer for the other, `last` being the first of them."""
+        """Lengthen one of two notes and shorten the other. `last` is the first of them; the second
+        is the next note that is read."""
         short = Fraction(1, 2 ** len(token.text))
         first, second = (2 - short, short) if token.text[0] == ">" else (short, 2 - short)
         longer = last.duration * first
@@ -93,7 +96,7 @@ class Rhythm:
         self._factor = second, token.place
 
     def begin_tuplet(self, token: Token) -> None:
-        """The next notes are a tuplet."""
+        """Begin a tuplet with the next note."""
         self._end_tuplet()
         number = int(token["p"])
         usual = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}.get(number, 3 if self._meter.compound else 2)
@@ -110,7 +113,7 @@ class Rhythm:
         self._tuplet = _Tuplet(token.place, Fraction(instead_of, number), notes, token.text)
 
     def end(self) -> None:
-        """A bar or the voice has ended; what is incomplete stays so."""
+        """End a bar or the voice. A tuplet or a broken rhythm that is incomplete is reported."""
         self._end_tuplet()
         self._end_broken()
 

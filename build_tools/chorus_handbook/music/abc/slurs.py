@@ -15,16 +15,17 @@ _MOST_OPEN = 8
 
 
 class WrittenSlurs:
-    """Counts slurs into the tones at which they begin and end; problems go into the given list."""
+    """Counts, on each note, the slurs that begin and end there. Problems are appended to the list
+    `problems`."""
 
     def __init__(self, problems: list[Problem]) -> None:
         self._problems = problems
-        self._begun: list[Place] = []  # before the next tone
+        self._begun: list[Place] = []  # slurs that begin at the next note
         self._open: list[tuple[Place, WrittenNote]] = []
         self._before_endings: list[tuple[Place, WrittenNote]] = []
 
     def begin(self, place: Place) -> None:
-        """A slur begins before the next tone."""
+        """Begin a slur at the next note."""
         if len(self._open) + len(self._begun) >= _MOST_OPEN:
             self._complain(
                 place,
@@ -35,7 +36,7 @@ class WrittenSlurs:
         self._begun.append(place)
 
     def take(self, tone: WrittenNote) -> None:
-        """The next tone."""
+        """Begin the waiting slurs at `tone`, the next note."""
         self._open += ((place, tone) for place in self._begun)
         tone.slurs_begin += len(self._begun)
         self._begun.clear()
@@ -66,7 +67,8 @@ class WrittenSlurs:
         )
 
     def pass_barline(self, barline: Barline) -> None:
-        """An ending of a repeat may begin."""
+        """Pass a bar line. At the first ending of a repeat the open slurs are remembered; every
+        further ending begins with them."""
         if 1 in barline.ending:
             self._before_endings = list(self._open)
         elif barline.ending:
@@ -74,7 +76,7 @@ class WrittenSlurs:
             self._open = list(self._before_endings)
 
     def finish(self) -> None:
-        """Look at what was left open."""
+        """Report slurs that never end."""
         self._never_end(self._open)
         for place in self._begun:
             self._complain(place, "No note follows this slur.", "Take the ( out.")

@@ -69,7 +69,7 @@ class Token:
         return self.found[0]
 
     def inside(self, group: str) -> Place:
-        """The place of what one group of it holds."""
+        """The place of the text that matched a group."""
         column = self.place.column + self.found.start(group) - self.found.start()
         return self.place.at(self.place.line, column)
 
@@ -81,7 +81,8 @@ def read_tokens(
     decorations that single signs stand for; it is looked up again for each token, because a field
     `U:` within the line may change it. What cannot be read is added to `problems`."""
     text = text.rstrip()
-    text = text.removesuffix("\\")  # goes on in the next line, as all lines do here
+    # a backslash continues the line on the next one, which here every line does anyway
+    text = text.removesuffix("\\")
     unread = ""
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "other"  # the outer group, which closes last
@@ -105,7 +106,7 @@ def read_tokens(
 
 
 def _left_out(kind: str, text: str, place: Place) -> Problem:
-    """What the standard has and the handbook does not read."""
+    """The problem of a sign that is in the standard but is not supported by the handbook."""
     if kind == "plus":
         what = "is a decoration as an older version of ABC writes it."
         hint = "Write it between exclamation marks, as in !fermata!"

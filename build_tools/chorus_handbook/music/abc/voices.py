@@ -19,13 +19,13 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.pitch import CLEFS
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
-#: Octaves by which a voice may be written away from where it sounds.
+#: How many octaves a voice may be written away from where it sounds.
 MOST_OCTAVES = 4
 
 _PARAMETER = re.compile(r"([A-Za-z-]+)[ \t]*=[ \t]*(\"[^\"]*\"?|[^\s\"]*)|(\"[^\"]*\"?|[^\s\"]+)")
 _PLAIN_CLEFS = "|".join(name for name, clef in CLEFS.items() if not clef.octave)
 _CLEF = re.compile(rf"({_PLAIN_CLEFS}|perc|none)[1-5]?([+-]8)?")
-#: What changes only how a page looks.
+#: Settings that change only the look of a page.
 _LOOKS = frozenset(
     "snm subname sname stem stems gstem dyn lyrics middle m stafflines staffscale merge up down "
     "space scale cue bracket brace".split()
@@ -48,7 +48,7 @@ def is_clef(text: str) -> bool:
 
 
 def read_manner(text: str) -> Manner:
-    """What stands behind the name of a voice in `V:`, or behind the key in `K:`. Raises
+    """Read the settings after the name of a voice in `V:`, or after the key in `K:`. Raises
     FieldError."""
     name: str | None = None
     octaves: dict[str, int] = {}

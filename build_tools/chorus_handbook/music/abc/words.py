@@ -1,9 +1,9 @@
 """Assigns the syllables of `w:` lines to the notes of an ABC voice (section 5).
 
-A `w:` line belongs to the notes since the last `w:` line, whatever the lines of music; several in a
-row are verses. Notes without a `w:` have no syllable. Tied notes count one by one, as in the
-standard, so the second of them needs `_` or `*`. Three dots at the end, which hold the last
-syllable to the last note, are our own.
+A `w:` line belongs to the notes since the last `w:` line, on however many lines of music they are;
+several `w:` lines in a row are verses. Notes without a `w:` have no syllable. Tied notes count one
+by one, as in the standard, so the second of them needs `_` or `*`. Three dots at the end, which
+extend the last syllable to the last note, are our own addition.
 """
 
 from __future__ import annotations
@@ -19,18 +19,19 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import WrittenNote
 from chorus_handbook.problems import Place, Problem
 
-#: Stand for the dots of "Oh..." while words are read, where they would be a sign. No text has
-#: them.
+#: Replaces the three dots of "Oh..." while words are read, because "..." is a sign there. These
+#: characters are in no text.
 _DOTS = "\x01\x02\x03"
 _MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
-#: Set before words that may go on with a syllable of the line above.
+#: A syllable that is put before a line of words, and removed again after reading, so that the line
+#: may begin with "_" or "-", which continues a syllable of the line above.
 _BEFORE = "x "
 
 
 @dataclass(slots=True)
 class Underlaid:
-    """The words of one voice while its lines are read. `done` is how many notes have had their
-    words, `verses` how many verses the last of them had."""
+    """The words of one voice while its lines are read. The notes from `start` to `done` belong to
+    the last line of words; `verses` is how many verses they have so far."""
 
     done: int = 0
     start: int = 0
@@ -38,7 +39,8 @@ class Underlaid:
     problems: list[Problem] = field(default_factory=list)
 
     def lay(self, line: TuneLine, tones: Sequence[WrittenNote]) -> None:
-        """Lay a line of words under the notes, rests left out, that have been read so far."""
+        """Assign a line of words. `tones` are all notes, without rests, that have been read so
+        far."""
         if len(tones) > self.done:
             self.start, self.done, self.verses = self.done, len(tones), 0
         notes = tones[self.start : self.done]
@@ -55,7 +57,7 @@ class Underlaid:
         self.verses += 1
 
     def _has_open_syllable(self, before: Sequence[WrittenNote]) -> bool:
-        """Whether the line above may hand on a syllable in this verse."""
+        """Whether an earlier note has a syllable in this verse, which this line may continue."""
         return any(len(tone.words) > self.verses and tone.words[self.verses] for tone in before)
 
     def _lay(
@@ -68,7 +70,8 @@ class Underlaid:
             slots[: len(held)] = [replace(slot, kind="skip") for slot in held]
         bars = [tone.piece - notes[0].piece for tone in notes]
         under = lay_under(Words(tuple(slots), words.to_the_end), bars)
-        while under.surplus and slots[-1].kind == "extender":  # a line drawn too long loses nothing
+        # an extender beyond the last note does no harm
+        while under.surplus and slots[-1].kind == "extender":
             slots.pop()
             under = lay_under(Words(tuple(slots), words.to_the_end), bars)
         self._check(under, notes)
@@ -79,7 +82,8 @@ class Underlaid:
             tone.words += [None] * (self.verses - len(tone.words)) + [under_note]
 
     def _extend(self, before: Sequence[WrittenNote], held: Sequence[Slot]) -> bool:
-        """Hold the last syllable of the line above for further notes, if it reaches its end."""
+        """Extend the last syllable before these notes over further notes, if it lasts to the end of
+        the notes before. Returns whether it did."""
         verse = self.verses
         further = 0
         for tone in reversed(before):
@@ -112,7 +116,7 @@ class Underlaid:
 
 
 def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
-    """A syllable as it is sung: the second of two tied notes is none that it is held over."""
+    """A syllable with its final text and length: of two tied notes it counts only one."""
     text = syllable.text
     for sign in _DOTS:
         text = text.replace(sign, ".")
@@ -120,7 +124,8 @@ def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
 
 
 def _read(line: TuneLine, held: bool, problems: list[Problem]) -> Words:
-    """The slots of a field and of the lines that continue it."""
+    """Read the slots of a `w:` field and of the lines that continue it. `held`: the field may
+    continue a syllable of the line above."""
     slots: list[Slot] = []
     to_the_end = False
     for written in line.texts:
@@ -139,7 +144,7 @@ def _read(line: TuneLine, held: bool, problems: list[Problem]) -> Words:
 
 
 def _mnemonics(text: str, place: Place) -> Iterator[Problem]:
-    """Letters written with a backslash or by their name (section 8.2)."""
+    """Report letters that are written with a backslash or by their name (section 8.2)."""
     for found in _MNEMONIC.finditer(text):
         yield Problem(
             place.at(place.line, place.column + found.start()),

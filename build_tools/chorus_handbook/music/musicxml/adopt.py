@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Adopted:
-    """The document for the folder scores, and what it says of itself: title (may be empty), tempo
-    in beats a minute, and a remark about the mode where the file named none."""
+    """The document to be saved in the folder scores/, and what it says: its title (may be empty),
+    its tempo in beats a minute, and a remark if the file did not name its mode (empty if it
+    did)."""
 
     document: bytes
     title: str
@@ -30,8 +31,8 @@ class Adopted:
 
 
 def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
-    """Take in a MusicXML document. `names` are new names for parts, by their printed names. Raises
-    ScoreFileError, also when no part has one of these names."""
+    """Prepare a MusicXML document. `names` are new names for parts, by their printed names. Raises
+    ScoreFileError, also when no part has one of these printed names."""
     tree, errors = parse_score(data)
     if tree is None:
         raise errors[0]
@@ -59,7 +60,7 @@ def adopt(data: bytes, names: Mapping[str, str]) -> Adopted:
 
 
 def _name_mode(root: _Element, fifths: str, mode: str) -> None:
-    """Write the mode into every key with this signature that names none."""
+    """Write the mode into every key element that has this signature and no mode."""
     from lxml import etree  # late: only handbooks with score files need it
 
     for key in root.iterfind("part/measure/attributes/key"):

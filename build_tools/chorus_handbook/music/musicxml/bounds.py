@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _LONGEST_NUMBER, _LONGEST_NAME = 80, 400
 #: How many lines of words there may be, and of slurs, dynamics and other signs.
 _MOST_VERSES, _MOST_SIGNS = 32, 20_000
-#: The largest whole number, either way, that an element may hold or carry.
+#: The largest whole number, up or down, that may be in these elements or their attributes.
 _LARGEST = {
     **dict.fromkeys(("staff", "staves", "staff-lines", "line", "clef-octave-change"), 32),
     **dict.fromkeys(("repeat", "ending", "octave-change", "octave"), 32),
@@ -64,7 +64,7 @@ def _sizes(root: _Element, path: str) -> list[Problem]:
 
 
 def _numbers(root: _Element, places: Places) -> list[Problem]:
-    """Numbers that no music has, and parts that nobody could tell apart."""
+    """Report numbers that are too large for music, and parts with the same id."""
     for element in root.iter(*_NUMBERS):
         name = str(element.tag)
         for value in (element.text or "", *(element.get(count, "") for count in _COUNTS)):
@@ -84,7 +84,7 @@ def _numbers(root: _Element, places: Places) -> list[Problem]:
 
 
 def _in(text: str) -> Iterator[int]:
-    """The whole numbers in a text, without signs and fractions."""
+    """The whole numbers in a text, without their signs and decimals."""
     return (int(number) for number in re.findall(r"(?<![\d.])[0-9]+", text))
 
 

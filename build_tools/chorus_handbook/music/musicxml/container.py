@@ -19,7 +19,7 @@ from chorus_handbook.source.named_files import NamedFileError
 #: Folder of the handbook in which score files lie, and how their names end.
 FOLDER = SCORES.folder
 PLAIN, PACKED = SCORES.endings[:-1], SCORES.endings[-1]
-#: No exercise is larger, unpacked or not.
+#: The largest score in bytes, packed or unpacked; no exercise needs more.
 LARGEST_SCORE = 4 * 1024 * 1024
 _LARGEST_CONTAINER = 64 * 1024
 _MOST_MEMBERS = 200
@@ -74,7 +74,7 @@ def _unpacked(data: bytes) -> bytes:
             return _member(archive, _named(archive), LARGEST_SCORE)
     except ScoreFileError:
         raise
-    except Exception as error:  # each way of packing raises errors of its own
+    except Exception as error:  # every method of compression raises errors of its own
         raise ScoreFileError(
             "The packed file is damaged and cannot be unpacked.", _EXPORT
         ) from error

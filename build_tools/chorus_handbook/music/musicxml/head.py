@@ -20,10 +20,10 @@ from chorus_handbook.problems import Place, Problem
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: What a file says that names no mode; it is taken to be major.
+#: The name of the mode in files that do not state one; it is taken to be major.
 _NO_MODE = "none"
 _MOST_SIGNS = 7
-#: A fifth up the circle, four steps of the scale.
+#: A fifth, in steps of the scale.
 _FIFTH = 4
 _NOTE_VALUES = {
     "whole": Fraction(4),
@@ -62,14 +62,14 @@ def part_names(root: _Element) -> dict[str, tuple[str, int]]:
 
 
 def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
-    """Key and meter of a partwise score, as they sound. Of several parts one that does not
-    transpose is asked."""
+    """Key and meter of a partwise score, as they sound. They are taken from a part that does not
+    transpose, if there is one."""
     problems: list[Problem] = []
     parts = [part.findall("measure/attributes") for part in root.iterfind("part")]
     plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = (plain or parts or [[]])[0]
     key = next((key for a in attributes for key in a.iterfind("key")), None)
-    # a signature that is put together freely cannot be moved to other keys, wherever it stands
+    # a free combination of sharps and flats, in any bar, cannot be transposed to other keys
     key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
@@ -98,7 +98,7 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
 
 
 def _key(key: _Element, moved: Transposition) -> Key | str:
-    """The tonic and mode of a signature as they sound, or why there is none."""
+    """The tonic and mode of a signature as they sound, or a message if it is not supported."""
     fifths = key.findtext("fifths")
     if fifths is None:
         return "This key signature is neither major nor minor, so it has no tonic to move."
@@ -126,7 +126,8 @@ def _key(key: _Element, moved: Transposition) -> Key | str:
 
 
 def read_meter(time: _Element) -> Meter | None:
-    """The meter of a time signature, sums such as 3+2 added up; None when it has no place."""
+    """The meter of a time signature (in 3+2, the numbers are added); None if it is not
+    supported."""
     if time.find("senza-misura") is not None:
         return FREE
     beats = [_sum(b.text or "") for b in time.iterfind("beats")]

@@ -22,9 +22,9 @@ def with_file(
     voices: Sequence[WrittenVoice],
     singers: Mapping[str, tuple[tuple[str, ...], ...]],
 ) -> Score:
-    """The score with the file it was read from. `notes` are the note elements by the ids that tones
-    have while the file is read; they get those of the score's notes instead. `singers`: who sings
-    the lines of each part, by the part's id."""
+    """The score together with the file that it was read from. `notes` are the file's note elements
+    by `WrittenNote.id`; each gets the id of the note in the score that is sung for it. `singers`:
+    who sings the lines of each part, by the part's id."""
     for element in root.iterfind("part//*[@id]"):
         del element.attrib["id"]
     names = _names(score)
@@ -41,7 +41,7 @@ def with_file(
 
 
 def _names(score: Score) -> dict[str, str]:
-    """The id of the first note that is sung for each note of the file, by the tone's id."""
+    """By `WrittenNote.id`, the id of the first note in the score that is sung for it."""
     names: dict[str, str] = {}
     for part in score.parts:
         for note in part.notes:
@@ -51,7 +51,8 @@ def _names(score: Score) -> dict[str, str]:
 
 
 def _tied(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
-    """Ids of notes that are tied to others: that of the first with "-2", "-3" ... behind it."""
+    """The ids of notes that are tied to one before: the id of the first, with "-2", "-3" ...
+    added."""
     taken = set(names.values())
     found: dict[str, str] = {}
     for written in voices:
@@ -70,7 +71,7 @@ def _tied(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str,
 
 
 def _drawn(part: Part, names: Mapping[str, str]) -> Part:
-    """The part with the ids of what is drawn where they differ from the notes' own."""
+    """The part, where `drawn` is the drawing's id of every note whose own id is another."""
     return replace(part, events=tuple(_named(event, names) for event in part.events))
 
 

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """A voice of a part, which is in the layer `key` of the file.
+    """A voice of a part. Its notes are in the layer `key` of the file.
 
-    also: other layers with notes for the same singers, who divide there.
+    also: other layers with notes for the same singers, where they divide.
     follows: another layer on the same staff. In bars where nothing is printed for this voice, not
         even rests, it sings that layer.
     """
@@ -93,11 +93,11 @@ def _layer(voice: Voice, measure: Measure, problems: list[Problem]) -> list[Time
 
 
 def _with_shared(own: Sequence[Timed], others: Iterable[Timed]) -> list[Timed]:
-    """What a singer sings who shares a staff: where nothing of their own is printed, one printed
-    note is for both (common practice). Who is silent has a rest that can be seen."""
+    """What a voice that shares a staff sings: where nothing is printed for it, the note of the
+    other voice is for both (common practice). A voice that is silent has a visible rest."""
     printed = [t for t in own if not t.hidden]
     shared = [
-        # the same note of the file, sung by somebody else
+        # a copy, because the other singers have the note too
         Timed(t.onset, replace(t.tone))
         for t in others
         if not t.tone.silent and not _meets(t, printed)
@@ -106,7 +106,7 @@ def _with_shared(own: Sequence[Timed], others: Iterable[Timed]) -> list[Timed]:
 
 
 def _meets(timed: Timed, printed: Sequence[Timed]) -> bool:
-    """Whether a tone overlaps with any of what is printed, in order."""
+    """Whether a note overlaps with any of the notes in `printed`, which are in order."""
     before = bisect_left(printed, timed.end, key=lambda t: t.onset)
     return any(t.end > timed.onset for t in printed[max(before - 2, 0) : before])
 
@@ -116,7 +116,8 @@ def _in_order(timed: Iterable[Timed]) -> list[Timed]:
 
 
 def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Problem]) -> list[Timed]:
-    """A second line of the same singers, in the same rhythm where both have notes."""
+    """Add the notes of a second line for the same singers. Where both lines have notes, they must
+    have the same rhythm; otherwise it is reported."""
     first = {(t.onset, t.end): t for t in timed if not t.tone.silent}
     added = []
     for other in _in_order(further):
@@ -153,7 +154,7 @@ def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Proble
 
 
 def _free(rests: Iterable[Timed], voiced: Sequence[Timed]) -> Iterator[Timed]:
-    """The rests during which nothing sounds."""
+    """The rests during which no note sounds."""
     ends = [t.end for t in voiced]  # in order, as nothing overlaps
     for rest in rests:
         following = bisect_right(ends, rest.onset)
@@ -168,7 +169,7 @@ def _filled(
     number: int,
     problems: list[Problem],
 ) -> Iterator[Timed]:
-    """The tones of a bar with rests between them, so that they fill it."""
+    """The notes of a bar, with rests in the gaps, so that they fill it."""
     now = Fraction(0)
     for t in timed:
         if t.onset < now:
@@ -201,42 +202,42 @@ def _with_marks(
 
 
 def _balance_hairpins(result: WrittenVoice) -> None:
-    """Leave out hairpins that never end, end where they begin, or were never begun; the drawing
-    keeps them. A dynamic, or another hairpin, ends one as well. Wedges end with ")" here, whichever
-    kind they are."""
-    kept: dict[int, Mark] = {}  # marks that stay, by their number among all
+    """Remove the marks of hairpins that never end, end where they begin, or never began; they are
+    still drawn. A hairpin also ends at a dynamic or where another begins. In `result`, every
+    hairpin's end has the sign ")"; afterwards it is "<)" or ">)"."""
+    valid: dict[int, Mark] = {}  # the marks that stay, by their number among all marks
     marks = 0
-    begun: int | None = None  # the open hairpin
-    since = False  # whether any tone has sounded in it
+    begun: int | None = None  # the number of the open hairpin
+    since = False  # whether a note or rest has followed its beginning
     for event in (event for piece in result.pieces for event in piece.events):
         if isinstance(event, WrittenNote):
             since = True
             continue
         if begun is not None:
             if not since:
-                del kept[begun]
+                del valid[begun]
             elif event.sign == ")":
-                kept[marks] = Mark(event.place, kept[begun].sign[0] + ")")
+                valid[marks] = Mark(event.place, valid[begun].sign[0] + ")")
             begun = None
         if event.sign != ")":
-            kept[marks] = event
+            valid[marks] = event
             if event.sign.endswith("("):
                 begun, since = marks, False
         marks += 1
     if begun is not None:
-        del kept[begun]
+        del valid[begun]
     number = count()
     for piece in result.pieces:
         piece.events = [
-            told
+            left
             for event in piece.events
-            if (told := event if isinstance(event, WrittenNote) else kept.get(next(number)))
+            if (left := event if isinstance(event, WrittenNote) else valid.get(next(number)))
         ]
 
 
 def _join_ties(tones: Sequence[WrittenNote]) -> None:
-    """Keep the ties that lead to the same sound; one that leads nowhere is only drawn. Where a
-    repeat goes elsewhere, the note ends without it."""
+    """Keep ties that lead to a note of the same pitch; others are only drawn. A joined note is
+    `loose`: if a repeat makes another note follow it, it is sung without the tie."""
     for n, tone in enumerate(tones):
         if tone.tie:
             following = tones[n + 1] if n + 1 < len(tones) else None
@@ -248,13 +249,13 @@ def _join_ties(tones: Sequence[WrittenNote]) -> None:
                 tone.tie = None
 
 
-#: A note's words, by verse: the syllable (None: the one before goes on), and whether a line holds
-#: it.
+#: The words of a note, by verse: the syllable (None: the one before continues), and whether an
+#: extender line follows it.
 _Words = dict[str, tuple[Syllable | None, bool]]
 
 
 def _lay_words(tones: Sequence[WrittenNote], notes: dict[str, _Element]) -> None:
-    """Put the syllables of the file under the tones; verses in the order of their numbers."""
+    """Give each note its syllables from the file; verses are in the order of their numbers."""
     found: list[_Words] = [
         {verse: (syllable, held) for verse, syllable, held in lyrics(notes[tone.id])}
         if tone.id
@@ -282,8 +283,9 @@ def _pictures(tones: Sequence[WrittenNote]) -> Iterator[Problem]:
 
 
 def _untie(tones: Sequence[WrittenNote], found: Sequence[_Words]) -> None:
-    """Where a verse has a syllable on a note that is tied to the one before, the note is sung anew;
-    the other verses go on with what they have."""
+    """Remove ties to notes on which a verse has a syllable of its own, because such a note is sung
+    anew; in the other verses it continues the syllable before. Notes that stay tied have no
+    words."""
     known = {verse for words in found for verse in words}
     for before, tone, words in zip(tones, tones[1:], found[1:], strict=False):
         if tone.tied and any(syllable for syllable, _ in words.values()):
@@ -297,13 +299,13 @@ def _untie(tones: Sequence[WrittenNote], found: Sequence[_Words]) -> None:
 def _typed_line(
     verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]
 ) -> bool:
-    """Whether the next note has underscores for a syllable."""
+    """Whether the next note has underscores in place of a syllable (an extender line, typed)."""
     following = next((n for n in range(number + 1, len(tones)) if not tones[n].tied), len(tones))
     return following < len(tones) and found[following].get(verse, (True, True))[0] is None
 
 
 def _melisma(verse: str, number: int, tones: Sequence[WrittenNote], found: Sequence[_Words]) -> int:
-    """Over how many further notes the syllable of the `number`-th is held."""
+    """How many further notes the syllable of note `number` (from 0) lasts."""
     over = 0
     for n in range(number + 1, len(tones)):
         if tones[n].silent or found[n].get(verse, (None, True))[0]:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: Elements that go, each line with its reason.
+#: Elements that are always removed, by the reason.
 _NEVER_NEEDED = {
     "about the file, not the music": "identification opus miscellaneous link bookmark",
     "how pages are laid out; the handbook lays out its own": "defaults credit print",
@@ -27,7 +27,8 @@ _NEVER_NEEDED = {
     "letters inside noteheads, which are not drawn": "notehead-text",
     "for players of keyboards and fretted instruments": "figured-bass frame virtual-instrument",
 }
-#: Elements that stay where the schema allows them, and else go, each line with its reason.
+#: Elements that stay if the schema allows them and are removed if it does not, by the reason why
+#: singers can do without them.
 _NOT_NEEDED = {
     "signs beside the notes that tell a singer nothing": "accidental-mark technical ornaments "
     "other-notation arpeggiate non-arpeggiate",
@@ -42,8 +43,8 @@ _NOT_NEEDED = {
     "group-abbreviation group-abbreviation-display group-symbol group-barline group-time",
     "sound of a computer": "sound",
 }
-#: Attributes that stay: what they belong to cannot be read, or drawn as its author meant it,
-#: without them. All others lay out a page or tell computers how to play.
+#: Attributes that stay, because without them an element could not be read, or not be drawn as its
+#: author meant it. All others lay out a page or tell computers how to play.
 _KEPT = frozenset(
     """version number type name location direction times measure implicit symbol slash slashes
     size text print-object placement orientation line-type line-shape line-end bracket show-number
@@ -52,12 +53,12 @@ _KEPT = frozenset(
     tocoda""".split()
 )
 _KEPT_IDS = ("score-part", "part")
-#: Directions which the engraver aligns by how far they stand from the staff, if that is a number.
+#: Directions that the engraver aligns by their distance from the staff (`default-y`).
 _ALIGNED = ("wedge", "dynamics")
 _TENTHS = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,6})?")
-#: Attributes without which an element means something else; others go when they are invalid.
+#: Attributes without which an element means something else. Others are removed if they are invalid.
 _NEEDED = frozenset("id number type direction times tempo dacapo dalsegno tocoda".split())
-#: Accidentals that the engraver and every singer know; others are written as plain ones.
+#: Accidentals that the engraver and every singer know; others are replaced by these.
 _ACCIDENTALS = frozenset(
     """sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat""".split()
 )
@@ -71,7 +72,7 @@ _ATTRIBUTE = re.compile(r"attribute '(?:\{[^}]*\})?([^']+)'")
 
 
 def tidy(root: _Element) -> None:
-    """Take out of a score whatever is never needed, in place."""
+    """Remove from a score, in place, what is never needed."""
     for element in list(root.iter("*")):
         name = str(element.tag)
         if name in _GOES:
@@ -86,8 +87,8 @@ def tidy(root: _Element) -> None:
 
 
 def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
-    """Take out what a score can be sung without of what the schema does not allow: elements, each
-    with the message of the schema. Returns whether anything went."""
+    """Remove what the schema does not allow, if a score can be sung without it. `wrong` are
+    elements, each with the message of the schema. Returns whether anything was removed."""
     changed = False
     for element, message in wrong:
         named = _ATTRIBUTE.search(message)
@@ -106,21 +107,22 @@ def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
 
 
 def _number(measure: _Element) -> None:
-    """Some programs leave out the numbers of bars."""
+    """Give a bar its number: some programs leave the numbers out."""
     if not (measure.get("number") or "").strip():
         before = measure.itersiblings("measure", preceding=True)
         measure.set("number", str(sum(1 for _ in before) + 1))
 
 
 def _end_any(ending: _Element) -> None:
-    """Where an ending is over, its number says nothing new, and is often wrong."""
+    """Replace an invalid number where a first or second ending is over. There the number says
+    nothing new, and it is often wrong."""
     ends = ending.get("type") in ("stop", "discontinue")
     if ends and not re.fullmatch("[1-9][0-9]*(, ?[1-9][0-9]*)*", ending.get("number") or ""):
         ending.set("number", "1")
 
 
 def _tie_once(note: _Element) -> None:
-    """Programs that read printed scores tie a note to the same one several times."""
+    """Remove repeated ties: programs that scan printed scores write the same tie several times."""
     seen = set()
     for tie in note.findall("tie"):
         if tie.get("type") in seen:
@@ -129,7 +131,7 @@ def _tie_once(note: _Element) -> None:
 
 
 def _drop_if_empty(element: _Element) -> None:
-    """A key, meter or clef that says nothing stands where an editor hides it."""
+    """Remove an empty key, meter or clef, which an editor writes where it hides one."""
     if not len(element):
         _remove(element)
 
@@ -145,7 +147,7 @@ def _kept(element: str, attribute: str, value: str) -> bool:
 
 
 def _write_plainly(accidental: _Element) -> None:
-    """Write an accidental that hardly anybody knows as the plain one that sounds."""
+    """Replace an unusual accidental by the common one with the same sound."""
     note = accidental.getparent()
     if note is None or (accidental.text or "").strip() in _ACCIDENTALS:
         return
@@ -154,7 +156,7 @@ def _write_plainly(accidental: _Element) -> None:
         accidental.text = _PLAIN[int(float(alter))]
 
 
-#: What is settled so that it is valid, for the reason that each function gives.
+#: The functions that make elements valid, by the name of the element.
 _SETTLED: dict[str, Callable[[_Element], None]] = {
     "accidental": _write_plainly,
     "measure": _number,
@@ -165,7 +167,7 @@ _SETTLED: dict[str, Callable[[_Element], None]] = {
 
 
 def _drop_empty(root: _Element) -> None:
-    """Take out elements that have lost all that they held."""
+    """Remove elements whose whole contents have been removed."""
     for element in reversed(list(root.iter(*_CONTAINERS))):
         bare = element.tag != "sound" or not element.attrib
         kinds = element.tag == "direction" and element.find("direction-type") is None

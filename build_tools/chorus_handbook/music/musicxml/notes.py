@@ -23,7 +23,7 @@ _ACCENTS: dict[str, Accent] = {
 }
 #: Articulations after which a singer breathes.
 _BREATHS = ("breath-mark", "caesura")
-#: Highest step of a note that means "speak" (common practice), and of one that has no pitch.
+#: The noteheads that mean "speak" (common practice).
 _SPOKEN_HEADS = ("x",)
 #: What joins two syllables on one note.
 _ELISION = "\N{UNDERTIE}"
@@ -48,7 +48,7 @@ def _alter(text: str) -> Fraction:
 
 
 def is_spoken(note: _Element) -> bool:
-    """Whether a note has no pitch: as the file says, or by a cross for its head."""
+    """Whether a note is spoken: it is marked as unpitched, or its head is a cross."""
     if note.find("rest") is not None:
         return False
     return note.find("unpitched") is not None or note.findtext("notehead") in _SPOKEN_HEADS
@@ -90,13 +90,13 @@ def _articulate(tone: WrittenNote, articulations: _Element) -> None:
 
 
 def lyrics(note: _Element) -> Iterator[tuple[str, Syllable | None, bool]]:
-    """Verse, syllable, and whether a line holds it, for all that is sung on a note. None for a
-    syllable: the line was typed as underscores, so the one before goes on."""
+    """The words of a note: for each verse its name, the syllable, and whether an extender line
+    follows. The syllable is None if only underscores were typed: the one before continues."""
     for lyric in note.iterfind("lyric"):
         verse = str(lyric.get("number") or lyric.get("name") or "1")
         texts = [str(text.text or "").strip() for text in lyric.iterfind("text")]
         text = _ELISION.join(" ".join(text.split()) for text in texts if text)
-        if not text:  # the end of a line that holds an earlier syllable, or laughing, humming ...
+        if not text:  # the end of an extender line, or a sign for laughing, humming ...
             continue
         if not text.strip("_"):
             yield verse, None, True

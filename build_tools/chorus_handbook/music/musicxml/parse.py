@@ -11,7 +11,7 @@ from xml.parsers import expat
 
 from chorus_handbook.music.musicxml.markup import repair, tidy
 from chorus_handbook.music.musicxml.places import Places, line_of
-from chorus_handbook.music.musicxml.schema import Fault, faults
+from chorus_handbook.music.musicxml.schema import SchemaError, schema_errors
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place
 
@@ -19,14 +19,16 @@ if TYPE_CHECKING:
     from lxml import etree
 
 ROOTS = ("score-partwise", "score-timewise")
-#: Faults against the schema that are told of one file, and how often what is not needed is taken
-#: out for their sake: what goes may bring others to light.
-_MOST_TOLD, _MOST_REPAIRS = 5, 3
-_LONGEST_FAULT = 200
+#: How many errors against the schema are reported for one file.
+_MOST_REPORTED = 5
+#: How often a file is repaired and validated again: a repair can uncover further errors.
+_MOST_REPAIRS = 3
+_LONGEST_MESSAGE = 200
 _EXPORT = "Export the score again from the notation editor, as MusicXML."
-#: The place, which stands before the message anyway.
+#: The place at the end of the library's messages. Ours have the place at the beginning.
 _AT = re.compile(r", line \d+, column \d+$")
-#: Before the name of an element; the values that one may have stand in braces, too, but in quotes.
+#: The namespace before the name of an element. (Lists of allowed values are in braces too, but have
+#: quotation marks.)
 _NAMESPACE = re.compile(r"\{[^}'\s]*\}")
 
 
@@ -45,12 +47,13 @@ class ScoreFileError(Exception):
         self.message, self.hint, self.code, self.at = message, hint, code, at
 
     def place(self, path: str) -> Place:
-        """Where in the file at `path` it is; its beginning where that is not known."""
+        """The place of the error in the file at `path`; the start of the file if it is not
+        known."""
         return replace(self.at, path=path) if self.at else Place(path)
 
 
 class _PrologReadError(Exception):
-    """The first element is reached: stops the reading."""
+    """Stops reading at the first element."""
 
 
 def parse(data: bytes) -> etree._ElementTree:
@@ -96,37 +99,37 @@ def parse_score(data: bytes) -> tuple[etree._ElementTree | None, list[ScoreFileE
                 at=Place("", line_of(root)),
             )
         ]
-    wrong = _faults(tree)
+    wrong = _schema_errors(tree)
     places = Places(root, "")
-    told = [
+    errors = [
         ScoreFileError(
-            f"The file is not valid MusicXML here: {_clean(fault.message)}",
+            f"The file is not valid MusicXML here: {_clean(error.message)}",
             _EXPORT,
-            at=places.of(fault.element) if fault.element is not None else Place("", fault.line),
+            at=places.of(error.element) if error.element is not None else Place("", error.line),
         )
-        for fault in wrong[:_MOST_TOLD]
+        for error in wrong[:_MOST_REPORTED]
     ]
-    if len(wrong) > _MOST_TOLD:
-        told[-1].message += f" ({len(wrong) - _MOST_TOLD} more like this in the file.)"
-    return (None, told) if told else (tree, [])
+    if len(wrong) > _MOST_REPORTED:
+        errors[-1].message += f" ({len(wrong) - _MOST_REPORTED} more like this in the file.)"
+    return (None, errors) if errors else (tree, [])
 
 
-def _faults(tree: etree._ElementTree) -> list[Fault]:
-    """What the schema does not allow once all has gone that no singer needs."""
+def _schema_errors(tree: etree._ElementTree) -> list[SchemaError]:
+    """Remove from the tree what no singer needs; returns the errors that then remain."""
     root = tree.getroot()
     tidy(root)
-    wrong = list(faults(tree))
+    wrong = list(schema_errors(tree))
     for _ in range(_MOST_REPAIRS):
-        known = [(fault.element, fault.message) for fault in wrong if fault.element is not None]
+        known = [(error.element, error.message) for error in wrong if error.element is not None]
         if not repair(known, root):
             break
-        wrong = list(faults(tree))
+        wrong = list(schema_errors(tree))
     return wrong
 
 
 def _look_at_prolog(data: bytes) -> None:
-    """Read no further than the first element, and refuse a document type that declares anything.
-    Notation editors name the public one, which is passed over and never loaded."""
+    """Read a document up to its first element, and refuse a document type with declarations of its
+    own. The public document type, which notation editors name, is ignored and never loaded."""
 
     def document_type(*declared: object) -> None:
         if declared[-1]:  # has declarations of its own
@@ -145,10 +148,10 @@ def _look_at_prolog(data: bytes) -> None:
     try:
         reader.Parse(data, True)
     except (_PrologReadError, expat.ExpatError, LookupError, ValueError):
-        return  # what is no XML at all is told by the parser that reads the whole
+        return  # the parser that reads the whole document reports what is not XML
 
 
 def _clean(message: str) -> str:
     """A message of the XML library, short and on one line."""
     text = _AT.sub("", " ".join(_NAMESPACE.sub("", message).split()).rstrip("."))
-    return (text if len(text) <= _LONGEST_FAULT else text[: _LONGEST_FAULT - 1] + "…") + "."
+    return (text if len(text) <= _LONGEST_MESSAGE else text[: _LONGEST_MESSAGE - 1] + "…") + "."

@@ -24,8 +24,8 @@ _BETWEEN = re.compile(r"\s*(?:[+,/&;\n]|\band\b)\s*")
 
 @dataclass(frozen=True, slots=True)
 class NamedPart:
-    """A part as it is printed: its name, where that stands, and its voices that have notes, from
-    the top."""
+    """A part of the file: its id, its printed name, the place of that name, and those of its voices
+    that have notes, from the top."""
 
     id: str
     name: str
@@ -35,7 +35,7 @@ class NamedPart:
 
 @dataclass(frozen=True, slots=True)
 class AssignedLine:
-    """What is sung by whom."""
+    """A voice of a part, and who sings it."""
 
     part: str
     voice: Voice
@@ -51,8 +51,9 @@ class _Assigner:
     taken: dict[str, NamedPart] = field(default_factory=dict)
 
     def assign(self, part: NamedPart, members: Sequence[tuple[str, ...]], joined: bool) -> None:
-        """Give the voices of a part to those it is named after: to each of the `members`, or, where
-        there are as many singers as voices, to each singer."""
+        """Assign the voices of a part to those it is named after. `members` are the singers behind
+        each name in its name: each of these groups gets a voice, or, if there are as many voices as
+        singers, each singer. `joined`: all of them sing one line."""
         singers = [name for names in members for name in names]
         for name in singers:
             if name in self.taken:
@@ -92,7 +93,7 @@ class _Assigner:
         self.problems.append(Problem(part.place, "notation-voice", message, hint))
 
     def nobody(self, part: NamedPart) -> None:
-        """The part is called after nobody who is known."""
+        """Report a part whose name is not that of any singers."""
         known = [ALL, LEADER, *self.chorus.voices, *self.chorus.groups]
         self._complain(
             part,
@@ -105,15 +106,15 @@ class _Assigner:
 
 
 def _other(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
-    """The voice with which another shares its staff, the topmost first."""
+    """The first other voice, from the top, on the same staff; None if there is none."""
     return next((other for other in keys if other != key and other[0] == key[0]), None)
 
 
 def assign_parts(
     parts: Sequence[NamedPart], chorus: Chorus, voices: Sequence[str]
 ) -> tuple[list[AssignedLine], list[Problem]]:
-    """Who sings what. `voices` are those of the exercise; a single part without a name is
-    theirs."""
+    """Find out who sings what. `voices` are the voices of the exercise, who sing a single part that
+    has no name."""
     assigner = _Assigner(chorus, tuple(voices))
     for part in parts:
         name = part.name or (ALL if len(parts) == 1 else "")
@@ -136,8 +137,8 @@ def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[s
 
 
 def _called(name: str, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, ...] | None:
-    """As everywhere in the handbook; in scores also in the plural, or by the first letters that no
-    other voice begins with (S., A., T., B.: common practice)."""
+    """The singers with this name. Scores may also use a plural, or the first letters of a voice if
+    no other begins with them (S., A., T., B.: common practice)."""
     for known in (name, name.removesuffix("s"), name.removesuffix("es")):
         singers = called(known, chorus, voices)
         if singers:

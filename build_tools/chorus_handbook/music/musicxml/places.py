@@ -15,14 +15,15 @@ _LONGEST_NUMBER = 8
 
 
 def line_of(element: _Element) -> int:
-    """The line of the file in which an element begins, or the first inside one that was added."""
+    """The line of the file in which an element begins. For an element that we have added, it is the
+    line of the first element inside it."""
     line = element.sourceline or next((e.sourceline for e in element.iter() if e.sourceline), 1)
     return int(str(line))
 
 
 class Places:
-    """The places of one score's elements; `path` is that of the file. Both forms of a score will
-    do, and one that is not valid, too."""
+    """Finds the places of one score's elements. `path` is the path of the file. The score may be
+    partwise or timewise, and need not be valid."""
 
     def __init__(self, root: _Element, path: str) -> None:
         self._path = path
@@ -31,10 +32,11 @@ class Places:
             for entry in root.iterfind("part-list/score-part")
         }
         self._ids = list(dict.fromkeys(str(part.get("id")) for part in root.iter("part")))
-        self._bars: dict[_Element, str] = {}  # by the inner one of measure and part
+        #: The bar and part in words, by the innermost element of these two.
+        self._bars: dict[_Element, str] = {}
 
     def of(self, element: _Element) -> Place:
-        """The place of an element, with its bar and part where it is inside them."""
+        """The place of an element, with its bar and part if it is inside of them."""
         around = [element, *element.iterancestors()]
         inner = next((e for e in around if e.tag in _AROUND), None)
         if inner is None:
@@ -48,7 +50,7 @@ class Places:
         return Place(self._path, line_of(element), bar=self._bars[inner])
 
     def _part(self, name: str) -> str:
-        """What a part is called, or which it is, from the top."""
+        """The printed name of a part, or else its number from the top."""
         printed = self._names.get(name, "")
         if printed:
             return shown(printed).strip('"')
@@ -56,7 +58,7 @@ class Places:
 
 
 def _number(measure: _Element) -> str:
-    """The number of a bar as the notation editor counts; that of its place where it has none."""
+    """The number of a bar that the notation editor shows; if it has none, its position."""
     number = (measure.get("number") or "").strip()
     if number.isalnum() and len(number) <= _LONGEST_NUMBER:
         return number

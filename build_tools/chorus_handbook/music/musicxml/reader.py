@@ -76,7 +76,8 @@ def read_document(
 
 @dataclass(frozen=True, slots=True)
 class _Reading:
-    """All parts of a file, measure by measure, by the part's id; and its note elements."""
+    """What was read from a file: the measures of each part by the part's id, and the note elements
+    by `WrittenNote.id`."""
 
     parts: Mapping[str, list[Measure]]
     notes: dict[str, _Element]
@@ -145,7 +146,7 @@ def _sung(
 
 
 def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart], list[Problem]]:
-    """The parts with their names, and those that have none because they are not in the list."""
+    """The parts with their names. A part that is not in the file's list of parts is reported."""
     names = part_names(root)
     named, problems = [], []
     for element in root.iterfind("part"):
@@ -161,7 +162,7 @@ def _named(root: _Element, path: str, reading: _Reading) -> tuple[list[NamedPart
 
 
 def _layers(measures: Sequence[Measure]) -> tuple[LayerKey, ...]:
-    """The voices of a part that have notes, from the top; where none has, the first."""
+    """The voices of a part that have notes, from the top; if none has, only the first voice."""
     keys = sorted({key for m in measures for key in m.layers}, key=_layer_order)
     sounding = tuple(
         key
@@ -177,7 +178,8 @@ def _layer_order(key: LayerKey) -> tuple[int, int, str]:
 
 
 def _lengths(root: _Element, path: str, reading: _Reading) -> tuple[list[Fraction], list[Problem]]:
-    """How long each bar is, in the longest of the parts, and which are longer than their meter."""
+    """The length of each bar in quarters (that of the longest part), and a problem for each bar
+    that is longer than its meter."""
     lengths = [
         max(measure.length for measure in bar) for bar in zip(*reading.parts.values(), strict=True)
     ]

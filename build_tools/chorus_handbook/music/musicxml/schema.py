@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from lxml import etree
     from lxml.etree import _Element
 
-#: A damaged file may have any number.
-_MOST_FAULTS = 1000
+#: A damaged file may have any number of errors; no more than this are read.
+_MOST_ERRORS = 1000
 #: The schema as it was published.
 SCHEMA_FILE = Path(__file__).with_name("musicxml-4.0.xsd")
 
@@ -44,9 +44,9 @@ _IMPORTS = {"xml.xsd": _XML, "xlink.xsd": _XLINK}
 
 
 @dataclass(frozen=True, slots=True)
-class Fault:
-    """What the schema does not allow: its place, the message, and the element concerned, if it can
-    be told."""
+class SchemaError:
+    """Something that the schema does not allow: its place, the message, and the element, if it is
+    known."""
 
     line: int
     column: int
@@ -54,14 +54,14 @@ class Fault:
     element: _Element | None
 
 
-def faults(tree: etree._ElementTree) -> Iterator[Fault]:
+def schema_errors(tree: etree._ElementTree) -> Iterator[SchemaError]:
     """Everything in a document that the schema does not allow."""
     schema = _schema()
     if not schema.validate(tree):
-        for entry in islice(schema.error_log, _MOST_FAULTS):
+        for entry in islice(schema.error_log, _MOST_ERRORS):
             found = tree.xpath(entry.path) if entry.path else []
             element = found[0] if isinstance(found, list) and found else None
-            yield Fault(entry.line, max(entry.column, 1), entry.message, element)
+            yield SchemaError(entry.line, max(entry.column, 1), entry.message, element)
 
 
 @lru_cache(maxsize=1)
@@ -69,7 +69,7 @@ def _schema() -> etree.XMLSchema:
     from lxml import etree  # late: only handbooks with score files need it
 
     class Imports(etree.Resolver):
-        """Answers what the schema imports; whatever else is asked for is empty."""
+        """Provides the schemas that the schema imports, and nothing for any other address."""
 
         def resolve(self, system_url: str | None, _public_id: str | None, context: Any) -> Any:
             text = _IMPORTS.get((system_url or "").rpartition("/")[2])

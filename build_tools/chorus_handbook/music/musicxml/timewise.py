@@ -23,7 +23,7 @@ def partwise(root: _Element) -> _Element:
         seen: Counter[str] = Counter()
         for part in measure.findall("part"):
             name = str(part.get("id"))
-            seen[name] += 1  # two parts of one id stay two, and are told apart by nobody
+            seen[name] += 1  # two parts with one id stay two, so that `bounds` can report them
             if (name, seen[name]) not in parts:
                 parts[name, seen[name]] = etree.SubElement(root, "part", id=name)
             part.tag = "measure"  # the same element, so that it keeps its line in the file

@@ -13,25 +13,25 @@ from chorus_handbook.pitch import Pitch
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: Steps of a transposition that states only semitones.
+#: By semitones from 0 to 11, the steps of a transposition that does not state its steps.
 _DIATONIC = (0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6)
 
 
 @dataclass(frozen=True, slots=True)
 class Transposition:
-    """A named interval, as steps and semitones."""
+    """The interval from what is written to what sounds, in steps of the scale and semitones."""
 
     steps: int = 0
     semitones: int = 0
 
     def sounding(self, written: Pitch) -> Pitch:
-        """What sounds where `written` is written."""
+        """The pitch that sounds for a written one."""
         return written.moved(self.steps, self.semitones)
 
 
 def read_transposition(element: _Element) -> Transposition:
-    """The interval of a `transpose` element. Steps that cannot be right (an octave that says it is
-    a unison) are taken from the semitones."""
+    """The interval of a `transpose` element. If its steps do not fit its semitones (12 semitones
+    and 0 steps, for example), they are computed from the semitones."""
     semitones = int(Fraction(element.findtext("chromatic", "0").strip()))
     octaves, rest = divmod(semitones, 12)
     steps = 7 * octaves + _DIATONIC[rest]

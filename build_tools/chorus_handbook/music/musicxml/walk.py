@@ -27,10 +27,11 @@ if TYPE_CHECKING:
 #: A voice of a part: its staff, and its name in the file.
 LayerKey = tuple[int, str]
 
-#: No measure of an exercise is longer, in quarters; no file counts finer, and nobody divides into
-#: more.
+#: The longest measure, in quarters.
 _LONGEST_MEASURE = 64
+#: The finest division of a quarter.
 _MOST_DIVISIONS = 1_000_000
+#: The most notes of a chord.
 _MOST_AT_ONCE = 16
 _HIGHEST = 127  # MIDI number
 _WEDGES = {"crescendo": "<(", "diminuendo": ">("}
@@ -53,14 +54,15 @@ class Timed:
 
 @dataclass(slots=True)
 class Layer:
-    """What one voice has in a measure."""
+    """The notes and rests of one voice in a measure."""
 
     timed: list[Timed] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Measure:
-    """A measure of one part. `marks` stand at a moment and on a staff (0: on all)."""
+    """A measure of one part. Each of its `marks` has a moment and the number of its staff (0 for
+    all staves)."""
 
     place: Place
     layers: dict[LayerKey, Layer] = field(default_factory=dict)
@@ -74,16 +76,16 @@ class Measure:
 
 
 class Walk:
-    """Reads the measures of one part in order. `notes` collects the note elements by id; `problems`
-    what is wrong or not supported."""
+    """Reads the measures of one part in order. It adds the note elements to `notes`, by
+    `WrittenNote.id`, and what is wrong or not supported to `problems`."""
 
     def __init__(self, places: Places, notes: dict[str, _Element], problems: list[Problem]) -> None:
         self._place = places.of
         self._notes = notes
         self._problems = problems
         self._divisions = Fraction(1)
-        self._durations: dict[str, Fraction] = {}  # by their text, in these divisions
-        self._finest = 1  # shares of a quarter of which all durations are whole numbers
+        self._durations: dict[str, Fraction] = {}  # by their text, for the current divisions
+        self._finest = 1  # all durations so far are multiples of a quarter divided by this
         self._slurs: dict[tuple[LayerKey, str], WrittenNote] = {}
         self._transposed: dict[int, Transposition] = {}
         self._graces: dict[LayerKey, list[Pitch]] = {}
@@ -98,7 +100,7 @@ class Walk:
         }
 
     def measure(self, element: _Element, number: int) -> Measure:
-        """The next measure, the `number`-th from 0."""
+        """Read the next measure; `number` is its index, from 0."""
         self._number = number
         self._measure = Measure(self._place(element))
         self._now = self._begun = Fraction(0)
@@ -157,7 +159,7 @@ class Walk:
         chord = element.find("chord") is not None
         if not chord and element.find("grace") is None:
             self._begun = self._now
-        if element.find("cue") is not None:  # to be heard from others, not to be sung
+        if element.find("cue") is not None:  # shows what others sing; not to be sung
             if not chord:
                 self._now += duration
                 self._last = None
@@ -176,9 +178,9 @@ class Walk:
         tone = tone_of(element, self._place(element), pitch, duration, self._number)
         if tone.pitch or tone.spoken:
             tone.graces = tuple(self._graces.pop(key, ()))
-            self._keep(element, tone)
+            self._register(element, tone)
         self._slur(element, tone, key)
-        # a chord whose first note is a cue begins where that does
+        # a chord whose first note is a cue begins where the cue does
         hidden = tone.silent and element.get("print-object") == "no"
         self._last = Timed(self._begun, tone, hidden)
         self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
@@ -187,8 +189,8 @@ class Walk:
         self._reach()
 
     def _add(self, pitch: Pitch, element: _Element, tone: WrittenNote) -> None:
-        """Make a chord of a tone and another pitch. It is tied on where all of it is: a note that
-        is struck again would be lost otherwise."""
+        """Add a pitch to a note, which becomes a chord. The chord is tied to the next one only if
+        all of its notes are; otherwise a note that is sung again would be lost."""
         assert tone.pitch
         tone.tie = tone.tie if starts_tie(element) else None
         pitches = sorted({pitch, tone.pitch, *tone.below}, key=_height)
@@ -197,10 +199,11 @@ class Walk:
             self._complain(element, f"This chord has more than {_MOST_AT_ONCE} notes.", hint)
             return
         tone.pitch, tone.below = pitches[0], tuple(pitches[1:])
-        self._keep(element, tone)
+        self._register(element, tone)
 
     def _slur(self, element: _Element, tone: WrittenNote, key: LayerKey) -> None:
-        """Count the slurs at a note that lead from one to another note of the same voice."""
+        """Count the slurs that begin and end at a note. Only those between two notes of one voice
+        count."""
         slurs = element.findall("notations/slur")
         for slur in sorted(slurs, key=lambda slur: slur.get("type") != "stop"):  # stops first
             name = key, str(slur.get("number", "1"))
@@ -212,14 +215,14 @@ class Walk:
                     begun.slurs_begin += 1
                     tone.slurs_end += 1
 
-    def _keep(self, element: _Element, tone: WrittenNote) -> None:
-        """Remember the note of the file. A chord goes by the id of its first note."""
+    def _register(self, element: _Element, tone: WrittenNote) -> None:
+        """Add a note element of the file to `notes`. A chord has the id of its first note."""
         name = f"{len(self._notes)}"
         self._notes[name] = element
         tone.id = tone.id or name
 
     def _pitch(self, element: _Element, staff: int) -> Pitch | None:
-        """The pitch that sounds: in MusicXML what is written, moved where a part transposes."""
+        """The pitch that sounds: the written one, moved if the part transposes."""
         pitch = read_pitch(element)
         if pitch is None:
             return None
@@ -300,5 +303,5 @@ class Walk:
 
 
 def _height(pitch: Pitch) -> tuple[int, int]:
-    """Sorts pitches, the highest first."""
+    """A key for sorting pitches, the highest first."""
     return -pitch.midi, -pitch.step
