@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
 
-from chorus_handbook.warmups.rotation import Log, Status, status, weeks_running
+from chorus_handbook.warmups.rotation import Log, weeks_running
 
 DAY = date(2026, 11, 26).toordinal()
+CASES = Path(__file__).parent.parent / "cases/rotation/statuses.json"
+GOLDEN: list[dict[str, Any]] = json.loads(CASES.read_text("utf-8"))
 
 
 def weeks_before(*weeks: float) -> tuple[int, ...]:
@@ -16,35 +21,15 @@ def weeks_before(*weeks: float) -> tuple[int, ...]:
     return tuple(sorted(DAY - round(7 * week) for week in weeks))
 
 
-@pytest.mark.parametrize(
-    ("weeks", "expected"),
-    [
-        ((), "new"),
-        ((1,), "settling"),
-        ((1, 2), "settling"),
-        ((1, 2, 3), "known"),
-        ((1, 2, 12), "known"),
-        ((1, 2, 12.2), "settling"),
-        ((7.8,), "settling"),
-        ((8,), "resting"),
-        ((8, 9, 10), "resting"),
-        ((30, 31, 32, 33), "resting"),
-        ((1, 30, 31), "settling"),
-    ],
-)
-def test_what_an_exercise_is_on_a_day(weeks: tuple[float, ...], expected: Status) -> None:
-    assert status(weeks_before(*weeks), DAY) == expected
+def days(dates: list[str]) -> tuple[int, ...]:
+    return tuple(date.fromisoformat(one).toordinal() for one in dates)
 
 
-def test_what_is_sung_on_that_day_or_later_does_not_count() -> None:
-    log = Log({"slipway": (DAY, DAY + 7)}, (DAY - 21, DAY - 14, DAY - 7, DAY, DAY + 7))
-    assert log.status("slipway", DAY) == "new"
-    assert log.status("slipway", DAY + 1) == "settling"
-
-
-def test_a_young_log_cannot_tell_what_is_new() -> None:
-    log = Log({}, (DAY - 14, DAY - 7, DAY))
-    assert [log.status("slipway", day) for day in (DAY, DAY + 1)] == ["settling", "new"]
+@pytest.mark.parametrize("case", GOLDEN, ids=lambda case: case["about"])
+def test_what_an_exercise_is_on_a_day(case: dict[str, Any]) -> None:
+    """The cases that the browser's rule is held to as well (`browser/rotation.test.mjs`)."""
+    log = Log({"slipway": days(case["sung"])}, days(case["log"]))
+    assert log.status("slipway", *days([case["day"]])) == case["status"]
 
 
 @pytest.mark.parametrize(

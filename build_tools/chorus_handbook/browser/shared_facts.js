@@ -21,6 +21,9 @@
  * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
  *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
  *   windows end in which a tone's power is told, the last one open.
+ * - rotation: by when and how often an exercise was sung, what it is for the next warm-up. In days:
+ *   `resting` after so long without it; `known` if sung on `often` days of the last `known_within`.
+ *   A log needs `enough` days to tell what is new. `window`: the days over which goals are compared.
  * - stored: the names under which a browser stores what a reader chooses, each followed by the
  *   address of the handbook.
  * - ladder: signs of how a voice fares in a key, and the words for them by the end of its range that
@@ -50,6 +53,7 @@ export const FACTS = {
   "release": 0.05,
   "onset": { "within": 0.5, "audible": 0.1 },
   "loudness": { "target": -20, "peak": 0.9, "windows": [0.25, 0.5, 1, 2, 3] },
+  "rotation": { "enough": 3, "resting": 56, "often": 3, "known_within": 84, "window": 28 },
   "stored": { "own_range": "chorus-handbook own-range", "playback": "chorus-handbook playback" },
   "ladder": {
     "signs": { "comfortable": "●", "edge": "○", "out": "×", "octave": "↕" },

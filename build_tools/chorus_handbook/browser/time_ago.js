@@ -4,9 +4,9 @@
  * dates, so that a page is the same whenever it is built. Of a row of dates only the first is told.
  */
 
+import { dayNumber, dayOf } from "./rotation.js";
 import { language } from "./words.js";
 
-const DAY_MS = 24 * 60 * 60 * 1000;
 /** From so many days on in weeks, and from so many weeks on in months. */
 const WEEKS_FROM = 14;
 const MONTHS_FROM = 9 * 7;
@@ -17,10 +17,7 @@ const MONTHS_FROM = 9 * 7;
  * @param {Date} today
  */
 export function distance(date, today) {
-  const [year, month, day] = date.split("-").map(Number);
-  const days = Math.round(
-    (Date.UTC(year, month - 1, day) - Date.UTC(today.getFullYear(), today.getMonth(), today.getDate())) / DAY_MS,
-  );
+  const days = dayNumber(date) - dayOf(today);
   const words = new Intl.RelativeTimeFormat(language(), { numeric: "auto" });
   if (Math.abs(days) < WEEKS_FROM) return words.format(days, "day");
   if (Math.abs(days) < MONTHS_FROM) return words.format(Math.trunc(days / 7), "week");

@@ -3,6 +3,10 @@
 Repetition is how a chorus learns, so most of a warm-up stays the same for some weeks and little in
 it is new. Only items with `sung: yes` count. Days are numbered as by `date.toordinal`. Source:
 common practice; where it can be read in two ways, we take the one that gives fewer notices.
+
+The browser says on pages what an exercise is today: `browser/rotation.js` has the same rule, and
+both read its numbers from `browser/shared_facts.js`. Change them together, with a case in
+`tests/cases/rotation/`.
 """
 
 from __future__ import annotations
@@ -13,19 +17,23 @@ from typing import Literal
 
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.shared_facts import FACTS
 
 #: How well a chorus knows an exercise on a day: it was never sung before that day; it was sung, but
 #: too seldom to be known; it was sung often enough lately; it was not sung for eight weeks or more.
 Status = Literal["new", "settling", "known", "resting"]
 
 WEEK = 7  # days
+_RULE: Mapping[str, int] = FACTS["rotation"]
 #: An exercise that was not sung for this many days is "resting".
-RESTING = 8 * WEEK
+RESTING = _RULE["resting"]
 #: An exercise is "known" when it was sung on this many days within this many days.
-OFTEN, KNOWN_WITHIN = 3, 12 * WEEK
+OFTEN, KNOWN_WITHIN = _RULE["often"], _RULE["known_within"]
 #: How many earlier days a log needs before it can tell what is new (our choice: a chorus that has
 #: just begun to keep a log may have known many exercises for years).
-ENOUGH_WARM_UPS = 3
+ENOUGH_WARM_UPS = _RULE["enough"]
+#: The days over which the families of goals are compared.
+WINDOW = _RULE["window"]
 #: An exercise sung in this many weeks in a row gets a notice, unless it is the opener or closer.
 TOO_MANY_WEEKS = 8
 
