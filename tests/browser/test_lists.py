@@ -33,6 +33,17 @@ SHIFTS = """() => {
     }
   }).observe({type: "layout-shift", buffered: true});
 }"""
+#: What waits for what is stored shows after some seconds at any rate. A slow machine is given more.
+PATIENCE = """() => {
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync(".hb-range-stored * { animation-delay: 60s !important }");
+  document.adoptedStyleSheets = [sheet];
+}"""
+
+
+FOG_SIGNAL = "[data-slug=fog-signal] .hb-last-sung"
+#: What the script of a page says at another time.
+SAY = "([script, now]) => import(script).then(({saySung}) => saySung(new Date(now)))"
 
 
 def late(route: Route) -> None:
@@ -45,7 +56,7 @@ def late(route: Route) -> None:
 def test_nothing_moves_while_a_page_loads(site_url: str, chromium: Any, width: int) -> None:
     """Though what is stored limits lists, and another clef and key are shown than at first."""
     page = chromium.new_page(viewport={"width": width, "height": 844})
-    page.add_init_script(f"({SHIFTS})(); ({STORED})()")
+    page.add_init_script(f"({SHIFTS})(); ({STORED})(); ({PATIENCE})()")
     page.route(re.compile(r"/(bundle\.\w+\.min|own_range|keys|player_page)\.js$"), late)
     for path in KINDS:
         page.goto(site_url + path, wait_until="networkidle")
@@ -63,6 +74,24 @@ def test_a_phone_shows_a_step_for_each_reader_without_scrolling(phone: Page, sit
     boxes = [link.bounding_box() for link in phone.locator("article li a").all()[:3]]
     assert len(boxes) == 3
     assert all(box and box["y"] + box["height"] <= 844 and box["height"] >= 24 for box in boxes)
+
+
+def test_lists_and_pages_say_what_an_exercise_is_today(desktop: Page, site_url: str) -> None:
+    """By the log of the demo and the date of the browser: sung on 8 and 22 October and on 12
+    November 2026; eight weeks after the last time it rests."""
+    says = {
+        "2026-11-12": ("Known.", "Known: sung today"),
+        "2026-12-31": ("Known.", "Known: sung 7 weeks ago"),
+        "2027-01-01": ("Settling.", "Settling: sung 7 weeks ago"),
+        "2027-01-06": ("Settling.", "Settling: sung 7 weeks ago"),
+        "2027-01-07": ("Resting.", "Resting: sung 8 weeks ago"),
+    }
+    places = {"exercises/fog-signal/": ".hb-status", "views/harmony-builders/": FOG_SIGNAL}
+    for place, (path, selector) in enumerate(places.items()):
+        desktop.goto(site_url + path)
+        for day, said in says.items():
+            desktop.evaluate(SAY, [f"{site_url}assets/handbook/sung.js", f"{day}T20:00:00"])
+            assert desktop.locator(selector).inner_text() == said[place], day
 
 
 def test_columns_stand_in_line_on_a_desktop(desktop: Page, site_url: str) -> None:
@@ -89,7 +118,8 @@ def test_it_stays_a_table_for_screen_readers(
     headings = table.get_by_role("columnheader").all_text_contents()
     assert headings[:4] == (["Exercise", "First notes", "Also for", "Impact"] if wide else [])
     row = table.get_by_role("row").filter(has=desktop.get_by_role("link", name="Gull on the wind"))
-    assert row.get_by_role("rowheader").inner_text().split("\n")[-1] == "Slow glide through a straw"
+    said = row.get_by_role("rowheader").inner_text().split("\n")
+    assert said[-2:] == ["Slow glide through a straw", "New: not sung yet"]
     impact = row.get_by_role("cell").nth(2).inner_text()
     assert impact == ("2 gentle" if wide else "Impact: 2 gentle")
     assert desktop.evaluate("document.documentElement.scrollWidth") <= width

@@ -118,11 +118,13 @@ def test_a_second_block_and_staves_in_the_planned_key(demo_site: Path) -> None:
 
 
 def test_an_exercise_says_when_it_was_sung(demo_site: Path) -> None:
-    said = text_of(page(demo_site, "exercises/fog-signal"))
-    assert "Sung on: 12 November 2026 , 22 October 2026 , 8 October 2026 ." in said
-    assert "Highest key so far: E4." in said and "12 November 2026 : The third stands." in said
+    fog_signal = page(demo_site, "exercises/fog-signal")
+    assert 'data-sung="2026-10-08 2026-10-22 2026-11-12"' in fog_signal
+    said = text_of(fog_signal)
+    assert "Last sung on 12 November 2026 . Highest key so far: E4." in said
+    assert "12 November 2026 : Fog comes in up to E4 The third stands." in said
     never = page(demo_site, "exercises/chart-table")
-    assert "Sung on" not in never and "<time" not in never
+    assert "Not sung yet." in never and "<time" not in never
 
 
 def test_the_list_begins_with_the_newest(demo_site: Path) -> None:

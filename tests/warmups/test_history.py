@@ -1,12 +1,18 @@
-"""What pages know of earlier warm-ups, and when each exercise was sung."""
+"""What pages know of earlier warm-ups, and where each exercise is used."""
 
 from __future__ import annotations
 
 from datetime import date
 
 from chorus_handbook.entries.model import Source, Text
-from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
-from chorus_handbook.warmups.history import Earlier, TimeSung, history_of, times_sung
+from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP, RoutineFields, WarmUpFields
+from chorus_handbook.warmups.history import (
+    Appearance,
+    Earlier,
+    Uses,
+    history_of,
+    uses_in,
+)
 
 
 def warm_up(day: str, *items: dict[str, str]) -> Text[WarmUpFields]:
@@ -65,10 +71,33 @@ def test_the_first_warm_up_has_no_history() -> None:
     assert history_of(FIRST, TEXTS).last is None and not history_of(FIRST, TEXTS).log.days
 
 
-def test_when_each_exercise_was_sung() -> None:
-    assert times_sung(TEXTS) == {
-        "slipway": (
-            TimeSung("2026-09-10", "warmups/2026-09-10-night.md", "", "Too high."),
-            TimeSung("2026-09-03", "warmups/2026-09-03-night.md", "E4", ""),
-        )
+def test_where_each_exercise_is_used() -> None:
+    quartet = RoutineFields.model_validate(
+        {"title": "Quartet", "items": [{"exercise": "eddies"}, {"exercise": "eddies"}]}
+    )
+    source = Source("quartet", "handbook/routines/quartet.md", None, {})
+    uses = uses_in([*TEXTS, Text(ROUTINE.name, source, "Quartet", quartet)])
+    pages = [f"warmups/2026-09-{day}-night.md" for day in ("17", "10", "03")]
+    assert uses == {
+        "eddies": Uses(
+            (Appearance("2026-09-17", pages[0], "Night", planned=True),),
+            (("routines/quartet.md", "Quartet"),),
+        ),
+        "slipway": Uses(
+            (
+                Appearance("2026-09-17", pages[0], "Night", planned=True),
+                Appearance("2026-09-10", pages[1], "Night", sung=True, remark="Too high."),
+                Appearance("2026-09-03", pages[2], "Night", sung=True, top="E4"),
+            ),
+            sung=tuple(date(2026, 9, day).toordinal() for day in (3, 10)),
+        ),
     }
+
+
+def test_what_was_left_out_is_told_only_with_its_reason() -> None:
+    texts = [
+        warm_up("2026-09-03", {"exercise": "eddies", "sung": "skipped"}),
+        warm_up("2026-09-10", {"exercise": "eddies", "sung": "cut", "remark": "No time."}),
+    ]
+    (only,) = uses_in(texts)["eddies"].warm_ups
+    assert (only.sung, only.planned, only.remark) == (False, False, "No time.")

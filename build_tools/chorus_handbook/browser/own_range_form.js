@@ -119,13 +119,16 @@ export function setUp(box) {
     clear.hidden = !singer;
     const charts = box.closest(".hb-exercise")?.querySelector(".hb-ladder");
     if (charts && ladder) showOwnRow(charts, ladder, singer, voices);
-    document.documentElement.classList.remove("hb-range-stored"); // before_paint.js
     if (exercises && fitting instanceof HTMLElement && only instanceof HTMLInputElement) {
       only.checked = Boolean(singer && range?.only_fitting);
       const count = limitLists(exercises, singer, only.checked);
       fitting.hidden = !singer;
       tellCount(fitting, count, singer && only.checked ? inWords(singer, voices) : "");
     }
+    // Lists that wait (before_paint.js) show when they have been laid out: nothing is seen to move.
+    requestAnimationFrame(() =>
+      requestAnimationFrame(() => document.documentElement.classList.remove("hb-range-stored")),
+    );
   }
 
   /** Takes up what is in the form, unless something is wrong with it. */

@@ -3,7 +3,8 @@
 From the top: cautions; title, summary and a line of facts; what to say; the player, the score and
 the starting notes; how to run it and the author's other sections (always in the order of
 `SECTIONS`); what the exercise is good for, goals and other names. Details are folded under their
-headings: voices and keys, variations, related exercises. A note about voice care ends the page.
+headings: voices and keys, variations, related exercises, warm-ups.
+A note about voice care ends the page.
 """
 
 from __future__ import annotations
@@ -34,11 +35,12 @@ from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import VOICE_CARE, Page, exercise_path, link, shown_on
 from chorus_handbook.pages.player import mixer, player, track_links
 from chorus_handbook.pages.starts import starts
-from chorus_handbook.pages.sung import times_in_words
+from chorus_handbook.pages.sung import uses_in_words
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.published import ladder_for_browser
-from chorus_handbook.warmups.history import TimeSung
+from chorus_handbook.warmups.history import Uses
+from chorus_handbook.warmups.rotation import Log
 
 SAY = N_("Say")
 FIT = N_("Make it fit")  # left out when the page is printed
@@ -64,11 +66,13 @@ def exercise_page(
     config: ChorusConfig,
     drawings: Callable[[Exercise], Sequence[Engraved]],
     tracks: Sequence[str],
-    sung: Sequence[TimeSung] = (),
+    uses: Uses,
+    log: Log,
 ) -> Page:
     """The page of one exercise. `stock` has all exercises by slug, and `kin` what goes with what,
     for links; `drawings` returns the drawings of an exercise, one for each key; `tracks` are the
-    voices that have a practice track; `sung` is when it was sung, newest first."""
+    voices that have a practice track; `uses` says which warm-ups and routines have it, `log` when
+    anything was sung."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -86,6 +90,7 @@ def exercise_page(
     further = fit + headings.count(FIT)
     voices = _voices_title(facts) if facts else ""
     groups = kin.of(exercise.slug)
+    used = uses.warm_ups or uses.routines
     content = render(
         "exercise.html",
         head=_head(exercise, chorus, vocabulary),
@@ -104,7 +109,7 @@ def exercise_page(
         also_called=entry.front.also_called,
         origin=entry.front.origin,
         licence=entry.front.licence or (None if entry.front.origin else chorus.licence),
-        sung=times_in_words(path, sung),
+        sung=uses_in_words(path, uses, log),
         footnotes=body.footnotes,
         voice_care=link(path, VOICE_CARE),
     )
@@ -118,6 +123,7 @@ def exercise_page(
             *([Heading(2, "hb-voices", voices)] if voices else []),
             *headings_of(folded),
             *([Heading(2, "hb-kin", _("Goes with"))] if groups else []),
+            *([Heading(2, "hb-warm-ups", _("In warm-ups"))] if used else []),
         ),
         make_late=lambda: _late(exercise, chorus, drawings(exercise), tracks),
     )

@@ -18,9 +18,11 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.learning_words import level_word, minutes_in_table
 from chorus_handbook.pages.own_range import own_range
 from chorus_handbook.pages.page import ALL, Page, exercise_path, late_slot, link
+from chorus_handbook.pages.sung import first_days, last_sung
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.views import View
+from chorus_handbook.warmups.rotation import Log
 
 #: Returns the thumbnail of an exercise, or None.
 Thumbnails = Callable[[Exercise], Thumbnail | None]
@@ -32,6 +34,7 @@ def exercise_list(
     exercises: Iterable[Exercise],
     thumbnails: Thumbnails,
     config: ChorusConfig,
+    log: Log,
     goal: str = "",
 ) -> Markup:
     """The HTML of one list with the title `name` on the page at `path`, which is inserted late. On
@@ -42,6 +45,7 @@ def exercise_list(
         "list.html",
         name=name,
         goal=goal,
+        log=first_days(log),
         columns=[
             *(_("Exercise"), _("First notes"), _("Also for") if goal else _("Goals")),
             *(_("Impact"), _("To learn"), _("Minutes"), _("Voices"), _("First key")),
@@ -52,6 +56,7 @@ def exercise_list(
                 "title": exercise.front.title,
                 "plain": exercise.front.plain,
                 "summary": exercise.front.summary,
+                "sung": last_sung(exercise.slug, log),
                 "link": link(path, exercise_path(exercise.slug)),
                 "thumbnail": Markup(small.svg) if (small := thumbnails(exercise)) else "",
                 "goals": joined(
@@ -83,22 +88,30 @@ def around_lists(
 
 
 def view_page(
-    view: View, stock: Mapping[str, Exercise], thumbnails: Thumbnails, config: ChorusConfig
+    view: View,
+    stock: Mapping[str, Exercise],
+    thumbnails: Thumbnails,
+    config: ChorusConfig,
+    log: Log,
 ) -> Page:
     """The page of one saved view."""
     members = [stock[slug] for slug in view.members]
     path = f"views/{view.slug}.md"
-    return _page(path, view.title, [view.intro], members, thumbnails, config)
+    return _page(path, view.title, [view.intro], members, thumbnails, config, log)
 
 
 def goal_page(
-    name: str, members: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig
+    name: str,
+    members: Sequence[Exercise],
+    thumbnails: Thumbnails,
+    config: ChorusConfig,
+    log: Log,
 ) -> Page:
     """The page of one goal: its explanation, and the exercises (`members`) that serve it."""
     assert config.vocabulary
     goal = config.vocabulary.goals[name]
     paragraphs = [" ".join(p.split()) for p in goal.about.split("\n\n") if p.strip()]
-    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, config, name)
+    return _page(f"goals/{name}.md", goal.label, paragraphs, members, thumbnails, config, log, name)
 
 
 def _page(
@@ -108,6 +121,7 @@ def _page(
     members: Sequence[Exercise],
     thumbnails: Thumbnails,
     config: ChorusConfig,
+    log: Log,
     goal: str = "",
 ) -> Page:
     body = render("empty.html")
@@ -115,7 +129,7 @@ def _page(
         body = late_slot("own-range") + _lists([late_slot("list")])
 
     def late() -> dict[str, Markup]:
-        listed = exercise_list(path, title, members, thumbnails, config, goal)
+        listed = exercise_list(path, title, members, thumbnails, config, log, goal)
         return {"list": listed, **around_lists(path, members, thumbnails, config)}
 
     return Page(
@@ -132,7 +146,9 @@ def _lists(lists: Iterable[Markup]) -> Markup:
     return Markup('<div class="hb-lists">{}</div>').format(Markup().join(lists))
 
 
-def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig) -> Page:
+def all_page(
+    exercises: Sequence[Exercise], thumbnails: Thumbnails, config: ChorusConfig, log: Log
+) -> Page:
     """The page of all exercises from A to Z, with a heading for each letter."""
     ordered = sorted(exercises, key=lambda e: (_initial(e), e.front.title.casefold()))
     head = render(
@@ -149,7 +165,7 @@ def all_page(exercises: Sequence[Exercise], thumbnails: Thumbnails, config: Chor
 
     def late() -> dict[str, Markup]:
         listed = {
-            f"list-{anchor}": exercise_list(ALL, letter, members, thumbnails, config)
+            f"list-{anchor}": exercise_list(ALL, letter, members, thumbnails, config, log)
             for anchor, letter, members in groups
         }
         return listed | around_lists(ALL, exercises, thumbnails, config)

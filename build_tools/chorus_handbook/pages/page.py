@@ -43,6 +43,7 @@ SCRIPTS = {
     'name="under-notes"': "row_choices.js",
     'class="hb-fold': "folds.js",
     "<time datetime=": "time_ago.js",
+    ' data-sung="': "sung.js",
     'class="hb-stand"': "stand.js",
     'class="hb-step-time"': "steps.js",
 }

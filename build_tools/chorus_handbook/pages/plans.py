@@ -31,7 +31,9 @@ from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage,
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
-from chorus_handbook.warmups.history import times_sung
+from chorus_handbook.warmups.history import Uses, uses_in
+from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, log_of
+from chorus_handbook.warmups.texts import warm_ups_in
 
 if TYPE_CHECKING:
     from chorus_handbook.sound import Tracks
@@ -65,7 +67,9 @@ class Plans:
             self.vocabulary.model_dump_json(exclude={"words"}),
         )
         self._words = words_by_page(self.vocabulary)
-        self._sung = times_sung(texts)
+        self._log = log_of(warm_ups_in(texts))
+        self._log_begins = self._log.days[:ENOUGH_WARM_UPS]
+        self._uses = uses_in(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
         self.overviews = tuple(self._overviews())
@@ -125,7 +129,7 @@ class Plans:
         def make() -> Page:
             from chorus_handbook.pages.lists import all_page
 
-            return all_page(stock, self._parts.thumbnail, self._config)
+            return all_page(stock, self._parts.thumbnail, self._config, self._log)
 
         return self._plan(ALL, _(EXERCISE.list_title), make, *self._rows_of(self._stock))
 
@@ -133,7 +137,7 @@ class Plans:
         def make() -> Page:
             from chorus_handbook.pages.lists import view_page
 
-            return view_page(view, self._stock, self._parts.thumbnail, self._config)
+            return view_page(view, self._stock, self._parts.thumbnail, self._config, self._log)
 
         return self._plan(
             f"views/{view.slug}.md", view.title, make, repr(view), *self._rows_of(view.members)
@@ -146,7 +150,7 @@ class Plans:
         def make() -> Page:
             from chorus_handbook.pages.lists import goal_page
 
-            return goal_page(name, members, self._parts.thumbnail, self._config)
+            return goal_page(name, members, self._parts.thumbnail, self._config, self._log)
 
         return self._plan(f"goals/{name}.md", goal.label, make, *self._rows_of(slugs))
 
@@ -158,7 +162,7 @@ class Plans:
             for name in names
         ]
         tracks = tuple(self._tracks.voices.get(slug, ()))
-        sung = self._sung.get(slug, ())
+        uses = self._uses.get(slug, Uses())
 
         def make() -> Page:
             from chorus_handbook.pages.exercise import exercise_page
@@ -170,14 +174,15 @@ class Plans:
                 self._config,
                 self._parts.drawings,
                 tracks,
-                sung,
+                uses,
+                self._log,
             )
 
         return self._plan(
             exercise_path(slug),
             exercise.front.full_title,
             make,
-            repr((shown, tracks, sung)),
+            repr((shown, tracks, uses, self._log_begins)),
             *self._of([slug]),
         )
 
@@ -204,7 +209,8 @@ class Plans:
     def _rows_of(self, slugs: Iterable[str]) -> list[str]:
         """What lists show of these exercises, as input for a key. It does not change with their
         texts."""
-        return [self._stock[slug].row for slug in slugs]
+        shown = [(self._stock[slug].row, self._log.sung.get(slug, ())[-OFTEN:]) for slug in slugs]
+        return [repr((self._log_begins, shown))]
 
     def _plan(
         self, path: str, title: str, make: Callable[[], Page], *inputs: str | bytes

@@ -1,7 +1,7 @@
-"""Finds what was sung before a warm-up, and when each exercise was sung.
+"""Finds what was sung before a warm-up, and where each exercise is used.
 
 The page of a warm-up shows what has changed since the last one; the page of an exercise lists the
-days on which it was sung.
+warm-ups and routines that have it.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from datetime import date
 from typing import Any
 
 from chorus_handbook.entries.model import Text
-from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.entries.warm_up import RoutineFields, WarmUpFields
 from chorus_handbook.warmups.rotation import OFTEN, Log, log_of
-from chorus_handbook.warmups.texts import warm_ups_in
+from chorus_handbook.warmups.texts import plans_in, warm_ups_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,23 +66,57 @@ def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
 
 
 @dataclass(frozen=True, slots=True)
-class TimeSung:
-    """One day on which an exercise was sung: its date (2026-09-03), the path of that warm-up's
-    page, the highest key reached ("E4") and the remark. The last two are empty if the log does not
-    have them."""
+class Appearance:
+    """One warm-up that has an exercise: its date (2026-09-03), the path of its page and its title.
+    `planned` means that the log says nothing of the exercise yet; otherwise it was sung, or has a
+    remark that says why not. `top` is the highest key reached ("E4"), `remark` what to remember;
+    both are empty if the log does not have them."""
 
     date: str
     page: str
+    title: str
+    sung: bool = False
+    planned: bool = False
     top: str = ""
     remark: str = ""
 
 
-def times_sung(texts: Sequence[Text[Any]]) -> dict[str, tuple[TimeSung, ...]]:
-    """The days on which each exercise was sung, by its slug, the latest first."""
-    found: dict[str, list[TimeSung]] = {}
-    for text in reversed(warm_ups_in(texts)):
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """Where an exercise is used: in warm-ups, the latest first, and in routines, as pairs of a page
+    and a title. `sung` holds the days on which it was sung, in ascending order."""
+
+    warm_ups: tuple[Appearance, ...] = ()
+    routines: tuple[tuple[str, str], ...] = ()
+    sung: tuple[int, ...] = ()
+
+
+def uses_in(texts: Sequence[Text[Any]]) -> dict[str, Uses]:
+    """The uses of every exercise that a warm-up or a routine names, by its slug."""
+    warm_ups = warm_ups_in(texts)
+    log = log_of(warm_ups)
+    appearances: dict[str, list[Appearance]] = {}
+    routines: dict[str, list[tuple[str, str]]] = {}
+    for text in reversed(warm_ups):
         for item in text.front.items:
-            if item.sung == "yes":
-                one = TimeSung(text.front.date, text.page, item.top or "", item.remark or "")
-                found.setdefault(item.exercise, []).append(one)
-    return {slug: tuple(times) for slug, times in found.items()}
+            if item.sung in (None, "yes") or item.remark:
+                one = Appearance(
+                    *(text.front.date, text.page, text.title),
+                    sung=item.sung == "yes",
+                    planned=item.sung is None,
+                    top=item.top or "",
+                    remark=item.remark or "",
+                )
+                appearances.setdefault(item.exercise, []).append(one)
+    for plan in plans_in(texts):
+        if isinstance(plan.front, RoutineFields):
+            for slug in {item.exercise for item in plan.front.items}:
+                routines.setdefault(slug, []).append((plan.page, plan.title))
+    return {
+        slug: Uses(
+            tuple(appearances.get(slug, ())),
+            tuple(routines.get(slug, ())),
+            log.sung.get(slug, ()),
+        )
+        for slug in sorted({*appearances, *routines})
+    }

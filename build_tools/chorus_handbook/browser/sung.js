@@ -1,0 +1,53 @@
+// @ts-check
+/**
+ * Says what exercises are today, new, settling, known or resting, and in lists how long ago each was
+ * sung. Pages carry only the days, so that a page is the same whenever it is built.
+ */
+
+import { dayNumbers, dayOf, status } from "./rotation.js";
+import { distance } from "./time_ago.js";
+import { gettext } from "./words.js";
+
+/** @import { Status } from "./rotation.js" */
+
+/**
+ * What the page of an exercise says.
+ * @type {Record<Status, () => string>}
+ */
+const WORDS = {
+  new: () => gettext("New."),
+  settling: () => gettext("Settling."),
+  known: () => gettext("Known."),
+  resting: () => gettext("Resting."),
+};
+/**
+ * What lists say of an exercise that was sung; `when` is such as "2 weeks ago".
+ * @type {Record<Status, (when: string) => string>}
+ */
+const IN_LISTS = {
+  new: () => "",
+  settling: (when) => gettext("Settling: sung {when}", { when }),
+  known: (when) => gettext("Known: sung {when}", { when }),
+  resting: (when) => gettext("Resting: sung {when}", { when }),
+};
+
+/**
+ * Writes into every element that carries the days on which an exercise was sung.
+ * @param {Date} now
+ */
+export function saySung(now) {
+  const today = dayOf(now);
+  for (const place of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-sung]"))) {
+    const log = /** @type {HTMLElement | null} */ (place.closest("[data-log]"))?.dataset.log;
+    const sung = dayNumbers(place.dataset.sung);
+    // What was sung today counts already: the next warm-up is tomorrow at the earliest.
+    const found = status(sung, dayNumbers(log), sung.at(-1) === today ? today + 1 : today);
+    if (place.matches(".hb-status")) {
+      place.textContent = WORDS[found]();
+    } else if (sung.length) {
+      place.textContent = IN_LISTS[found](distance(place.dataset.sung?.split(" ").at(-1) ?? "", now));
+    }
+  }
+}
+
+saySung(new Date());
