@@ -103,6 +103,15 @@ def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]
     assert replace(order, items=()).singing_before(0) == 0
 
 
+@pytest.mark.parametrize("kind", ["seated", "online"])
+def test_who_sits_or_sings_at_home_does_not_walk(
+    plan: Callable[..., RunningOrder], kind: str
+) -> None:
+    items = [{"exercise": "hand-over-hand"}, {"exercise": "slipway", "formation": "circle"}]
+    assert [item.formation for item in plan(items).items] == ["facing-pairs", "circle"]
+    assert [item.formation for item in plan(items, kind=kind).items] == ["", "circle"]
+
+
 def test_few_late_and_again(plan: Callable[..., RunningOrder]) -> None:
     """What a warm-up says of its people, and a second block after midnight."""
     items = [{"exercise": "slipway", "note": "Softly."}, {"exercise": "slipway", "at": "0:20"}]

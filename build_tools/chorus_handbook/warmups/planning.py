@@ -33,6 +33,9 @@ from chorus_handbook.warmups.texts import WrittenPlan
 #: Goals that bring a chorus together at the end of a warm-up. Goals of the family "ears" do so too,
 #: and so does an exercise whose `moment` is "closing".
 _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
+#: Kinds of warm-ups in which nobody walks anywhere: only a formation that the plan itself names
+#: counts.
+_IN_PLACE = frozenset({"seated", "online"})
 _BREATH_SHARING = "breath-sharing"
 #: Goals and manners of sounding in which bodies move, beside those of the family "body".
 _ACTIVE_GOALS, _ACTIVE_SOUNDINGS = frozenset({"rhythm", "energy"}), frozenset({"body-sound"})
@@ -61,6 +64,8 @@ def running_order(
         if isinstance(front, WarmUpFields) and isinstance(item, WarmUpItem):
             wait = front.minutes_until(item)
             made = replace(made, at=None if wait is None else wait * MINUTE)
+            if front.kind in _IN_PLACE:
+                made = replace(made, formation=item.formation or "")
         begins = clock.timetable([*planned, made])[-1].begins
         voices = voices_there(text, chorus, begins)
         planned.append(_with_voices(made, item, exercise, voices))
@@ -128,7 +133,6 @@ def _planned(
     manner = vocabulary.soundings.get(front.sounding)
     goals = [(name, vocabulary.goals.get(name)) for name in front.goals]
     families = frozenset(goal.family for _, goal in goals if goal and goal.family)
-    formation = item.formation or front.formation or ""
     if isinstance(item, WarmUpItem):
         if_time, keep = item.if_time, item.keep
     else:
@@ -158,7 +162,7 @@ def _planned(
         said=" ".join(filter(None, (item.variation, item.note))),
         families=families,
         unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
-        formation=formation,
+        formation=item.formation or front.formation or "",
         weeks_running=weeks,
         if_time=if_time,
         keep=keep,
