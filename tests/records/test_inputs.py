@@ -35,13 +35,13 @@ def test_every_change_is_said(project: Path, monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(inputs, "program_hash", lambda: "another")
     after = replace(now(project), date="1", options="with tracks")
     assert list(after.changes(before)) == [
-        "handbook/chorus.yml is gone",
+        "handbook/chorus.yml was removed",
         "handbook/exercises/low-tide.md has changed",
         "handbook/notes.md is new",
         "mkdocs.yml has changed",
         "the program, or a library beside it, has changed",
-        "the date of the newest change is another",
-        "the site is asked for in another way",
+        "the date of the newest change differs",
+        "the options of the build differ",
     ]
 
 

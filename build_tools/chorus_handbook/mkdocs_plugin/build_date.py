@@ -16,7 +16,7 @@ _ours = ""
 def set_date(root: Path) -> str:
     """Set the environment variable to the handbook's date, unless the user has set it. Returns the
     date in seconds since 1970, as text."""
-    global _ours  # noqa: PLW0603  (the environment that it describes is one for the process, too)
+    global _ours  # noqa: PLW0603  (like the environment variable, it belongs to the process)
     if os.environ.get(DATE, _ours) == _ours:
         os.environ[DATE] = _ours = str(newest_change(root))
     return os.environ[DATE]
@@ -25,7 +25,7 @@ def set_date(root: Path) -> str:
 def newest_change(root: Path) -> int:
     """Seconds since 1970 of the newest commit that touches the folder `root`; without version
     control, of its newest file."""
-    import subprocess  # late: a date that is given from outside needs no other program
+    import subprocess  # late: if the user has set the date, no other program is run
 
     try:
         answer = subprocess.run(

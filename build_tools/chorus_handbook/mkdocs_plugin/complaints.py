@@ -1,4 +1,5 @@
-"""Collects what MkDocs logs as wrong, since its exceptions often only say "aborted"."""
+"""Collects the warnings and errors that MkDocs logs, since its exceptions often only say
+"aborted"."""
 
 from __future__ import annotations
 

@@ -20,8 +20,8 @@ from chorus_handbook.mkdocs_plugin.kept_pages import Entries, FinishedPage
 from chorus_handbook.pages import Page, PlannedPage
 from chorus_handbook.records.old_files import OldFiles
 
-#: The template of a kept page. Its output is replaced by the page as it was, so it is one
-#: character.
+#: The template of a kept page. Its output is replaced by the stored page, so a template of one
+#: character is enough.
 KEPT_TEMPLATE = "handbook-kept.html"
 
 

@@ -27,7 +27,7 @@ Entries = list[dict[str, Any]]
 
 _OURS = "chorus-handbook"
 _SEARCH = ("material/search", "search")
-#: Settings that say where something lies or how the server runs; no page shows them.
+#: Settings of paths and of the server, which change nothing on a page.
 _NOT_SHOWN = frozenset(
     "config_file_path dev_addr docs_dir hooks nav plugins site_dir strict theme watch".split()
 )
@@ -57,8 +57,8 @@ class KeptPages:
     ) -> FinishedPage | None:
         """The page from an earlier build, or None when it has to be made.
 
-        `on_top` is the HTML of problems shown above the page in `serve`. `there` tells from a
-        digest whether the old site has this HTML; if so, it is not read from the store.
+        `on_top` is the HTML of problems shown above the page in `serve`. `there(digest)` is whether
+        the old site has this HTML; if so, the HTML is not read from the store.
         """
         key = self._key(plan, on_top)
         stored = None if self.why_not else self._cache.get(key)
@@ -104,7 +104,7 @@ def search_entries(config: MkDocsConfig) -> Entries:
 
 def _unknown(config: MkDocsConfig) -> str:
     """The name of something in the project that may change pages; empty when there is nothing."""
-    others = sorted(set(config.plugins) - {_OURS, *_SEARCH})  # hooks stand among the plugins
+    others = sorted(set(config.plugins) - {_OURS, *_SEARCH})  # MkDocs lists hooks as plugins too
     if others:
         kind = "hook" if others[0] in config.hooks else "plugin"
         return f"the {kind} {others[0]}"

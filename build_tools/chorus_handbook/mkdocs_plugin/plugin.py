@@ -203,7 +203,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         on_top = self._preview.banner(page.file.src_uri)
         if isinstance(page, HandbookPage):
             return on_top + Markup(html)
-        from chorus_handbook.entries.sanitise import clean  # late: no page of another is usual
+        from chorus_handbook.entries.sanitise import clean  # late: only for pages of other plugins
 
         return on_top + clean(html)
 
@@ -240,7 +240,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Called when a page is finished: inserts the scores, which come only now because search
         would have indexed every syllable and note name in them."""
         if isinstance(page, KeptPage):
-            return self._finished(page)
+            return self._html_of(page)
         if not isinstance(page, HandbookPage) or page.ours is None:
             return fix_page(output)
         html = set_in_late(page.ours, fix_page(output))
@@ -249,16 +249,16 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
             self._kept.save(page.plan, on_top, html, page.entries)
         return html
 
-    def _finished(self, page: KeptPage) -> str:
-        """The HTML of a kept page. When the old site has the same, the result is empty: MkDocs then
+    def _html_of(self, page: KeptPage) -> str:
+        """The HTML of a kept page. If the old site has the same, the result is empty: MkDocs then
         writes nothing, and the file is shared. A file that another plugin has already written at
         this path is replaced."""
-        kept, path = page.finished, page.file.dest_uri
+        stored, path = page.finished, page.file.dest_uri
         free = self._old and not os.path.lexists(page.file.abs_dest_path)
-        if self._old and free and self._is_old(path, kept.digest):
-            self._old.want(path, kept.load)
+        if self._old and free and self._is_old(path, stored.digest):
+            self._old.want(path, stored.load)
             return ""
-        html = kept.load()
+        html = stored.load()
         if not html:
             raise PluginError(f"{path}: {_LOST}")
         return html.decode()

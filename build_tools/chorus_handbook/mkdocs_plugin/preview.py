@@ -38,8 +38,8 @@ class Preview:
         self._failure: Exception | None = None
         self._last: Site | None = None
         self._kept: frozenset[str] = frozenset()
-        #: The box of problems by the file whose problems come first. Pages without problems of
-        #: their own share the one under "".
+        #: The box of problems, by the file whose problems come first in it. The one under "" is for
+        #: all pages without problems of their own.
         self._boxes: dict[str, Markup] = {}
 
     def read(self, root: Path, cache: Cache) -> Handbook:
@@ -128,6 +128,6 @@ def _summary(problems: tuple[Problem, ...]) -> str:
 def _words(failure: Exception) -> str:
     try:
         return describe(failure)[0]
-    except Exception:  # with HANDBOOK_DEBUG it wants to be seen
+    except Exception:  # with HANDBOOK_DEBUG, `describe` raises the failure again
         log.exception("The handbook could not be read")
         return "See above."

@@ -22,7 +22,7 @@ from chorus_handbook.records.old_files import OldFiles
 
 
 class SiteNotBuiltError(Exception):
-    """MkDocs refused; the message says why."""
+    """MkDocs could not build the site; the message says why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def serve_site(config_file: Path, address: str, *, open_browser: bool) -> None:
     SiteNotBuiltError or OSError when it cannot start."""
     from mkdocs.commands.serve import serve  # late: a build needs no web server
 
-    _load(config_file)  # says what is wrong with it in one line
+    _load(config_file)  # reports what is wrong with it in one line
     logger = logging.getLogger("mkdocs")
     logger.setLevel(logging.INFO)
     handler = logging.StreamHandler()

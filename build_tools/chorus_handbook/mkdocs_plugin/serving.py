@@ -1,8 +1,8 @@
 """The web server of `handbook serve` (and `mkdocs serve`), which answers even during a build.
 
 MkDocs's own server builds into the folder that it serves, so requests wait for the end of a build,
-and for ever after one that failed. Here each build has a new folder, which is served once it is
-complete. After a build that failed, the site before it is served, and each page says why the newest
+and after a failed build they wait for ever. Here each build has a new folder, which is served once
+it is complete. After a failed build, the previous site is served, and each page says why the newest
 change cannot be seen.
 """
 
@@ -101,13 +101,13 @@ class HandbookServer(LiveReloadServer):
         if not page or path.startswith("/livereload/"):
             return self.serve_request(request, start)
         epoch = None
-        while epoch != self._visible_epoch:  # the site was exchanged meanwhile: answer from the new
+        while epoch != self._visible_epoch:  # repeat if the site was replaced in the meantime
             epoch = self._visible_epoch
             status, headers, body = self._page(request)
         if status.startswith("3"):
             start(status, headers)
             return [body]
-        if not status.startswith("200"):  # error pages, too, reload after the next change
+        if not status.startswith("200"):  # so that error pages reload after the next change, too
             body = cast(Any, self)._inject_js_into_html(body, epoch)
         body = put_on_top(body.decode("utf-8", "replace"), self._box()).encode()
         kind = ("Content-Type", "text/html; charset=utf-8")

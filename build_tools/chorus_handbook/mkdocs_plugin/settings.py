@@ -75,7 +75,7 @@ def _plugin(name: str) -> Callable[[MkDocsConfig], str]:
 
 
 def _given(name: str) -> Callable[[MkDocsConfig], str]:
-    """Finds a setting that has any value (before this plugin sets it)."""
+    """Finds a setting that has any value. (Some are set later by this plugin itself.)"""
     return lambda config: "its value" if config.get(name) else ""
 
 
@@ -106,9 +106,14 @@ REFUSED = (
         "docs_dir",
         _docs_dir,
         "is not the folder of the handbook, which is handbook",
-        "Write docs_dir: handbook",
+        'Write "docs_dir: handbook"',
     ),
-    Refused("theme", _theme, "is a theme that the pages are not made for", "Write name: material"),
+    Refused(
+        "theme",
+        _theme,
+        "is a theme that the pages are not made for",
+        'Write "name: material"',
+    ),
     Refused(
         "theme.language",
         _language,
@@ -162,12 +167,12 @@ REFUSED = (
         "exclude_docs",
         _given("exclude_docs"),
         "could leave out pages that others link to",
-        "Delete it; a draft is kept in another folder than handbook",
+        "Delete it; put drafts into a folder outside the handbook",
     ),
     Refused(
         "draft_docs",
         _given("draft_docs"),
         "could leave out pages that others link to",
-        "Delete it; a draft is kept in another folder than handbook",
+        "Delete it; put drafts into a folder outside the handbook",
     ),
 )

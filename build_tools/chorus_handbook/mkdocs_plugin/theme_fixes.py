@@ -34,8 +34,9 @@ def fix_page(output: str) -> str:
 
 
 def _with_late_search(output: str) -> str:
-    """The page with our worker in the place of the theme's, which loads that and the index when
-    something is searched for. Where the theme is written otherwise, it is left alone."""
+    """The page with our search worker in place of the theme's. Ours loads the theme's worker and
+    the search index only when something is searched for. If the theme's HTML is not as expected,
+    the page is not changed."""
     late, found = _SEARCH_WORKER.subn(rf"{SEARCH_WORKER}#\2", output)
     if not found or _SEARCH_FORM not in late:
         return output

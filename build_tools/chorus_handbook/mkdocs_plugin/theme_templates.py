@@ -20,7 +20,7 @@ from mkdocs.theme import Theme
 
 from chorus_handbook.template_cache import compiled_templates
 
-#: Where compiled templates are stored: what an older version compiled does not escape.
+#: The name of the store of compiled templates; those compiled without escaping have another.
 ESCAPING = "escaping-templates"
 
 

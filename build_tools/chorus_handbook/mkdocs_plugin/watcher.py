@@ -45,7 +45,7 @@ class Watcher:
         self._thread = threading.Thread(target=self._watch, daemon=True)
 
     def start(self) -> None:
-        # Other watched paths than the handbook were not looked at before: take their present state.
+        # Paths that other plugins watch are in no earlier state: begin with their present one.
         self._seen = {**look(self._server._watched_paths), **self._seen}
         self._thread.start()
 

@@ -140,7 +140,7 @@ def put_together(
 def _performed(
     block: Block, frame: Frame, onset: Fraction, unsure: Collection[int]
 ) -> tuple[list[_Line], list[Problem]]:
-    """The voices of a block, and what is wrong with each of them."""
+    """Put the voices of a block in time. Returns them and their problems."""
     lines: list[_Line] = []
     problems: list[Problem] = []
     for who, written in block.voices:
@@ -167,7 +167,7 @@ def _performed(
 
 
 def _differences(lines: Sequence[_Line], meter: Meter) -> list[Problem]:
-    """Voices that are not as long as the first, or begin with another pickup."""
+    """Report voices that are not as long as the first, or whose pickup has another length."""
     problems = []
     for line in lines[1:]:
         first = lines[0]

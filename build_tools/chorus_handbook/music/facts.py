@@ -54,8 +54,7 @@ class VoiceFacts:
 @dataclass(frozen=True, slots=True)
 class Difficulty:
     """How difficult the notes are to learn by ear in five respects, each from 1 (learned at once)
-    to
-    3 (over some weeks). `music/level.py` has the rule."""
+    to 3 (over some weeks). `music/level.py` has the rule."""
 
     parts: int = 1
     key: int = 1
@@ -84,8 +83,8 @@ class Facts:
     keys: the tonics in octave 0, in the order of singing.
     seconds_per_pass: once through in one key. `length_seconds`: all keys, passes and lead-ins.
     parts: the greatest number of different lines that sound at once.
-    ambitus_semitones, largest_interval, largest_leap, longest_phrase_seconds: those of the voice
-        with the largest value; see `VoiceFacts`.
+    ambitus_semitones, largest_interval, largest_leap, longest_phrase_seconds: the largest value of
+        any voice; see `VoiceFacts`.
     step_share: the same over all voices together.
     largest_interval_name: the largest interval as it is spelled, such as "d5"; empty without one.
     phrases: the words of each phrase, in order, without repetitions.

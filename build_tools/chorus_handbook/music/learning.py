@@ -6,9 +6,11 @@ from __future__ import annotations
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 
-#: Seconds for which somebody talks although everyone knows the exercise, and the minutes to whose
-#: multiples the sum is rounded. Our choice: an announcement, a first note, a word afterwards.
-_TALK, _STEP = 20, 0.25
+#: Seconds of talking around a known exercise: an announcement, a first note, a word afterwards.
+#: Our choice.
+_TALK = 20
+#: Times are rounded to multiples of this many minutes.
+_STEP = 0.25
 
 
 def level_of(front: FrontMatter, facts: Facts | None) -> int | None:
@@ -25,6 +27,6 @@ def known_minutes(front: FrontMatter, facts: Facts | None) -> float:
 
 
 def measured_minutes(facts: Facts) -> float:
-    """How many minutes it takes by measure: all that sounds and a little talking, rounded to a
-    quarter of a minute."""
+    """How many minutes it takes by its measured length: all of the music and a little talking,
+    rounded to a quarter of a minute."""
     return max(1, round((facts.length_seconds + _TALK) / 60 / _STEP)) * _STEP

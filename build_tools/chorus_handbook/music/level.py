@@ -21,18 +21,18 @@ from chorus_handbook.music.lines import Event, Line, at_once, lines_by_block, no
 from chorus_handbook.music.rhythm_level import rhythm
 from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
 
-#: Different notes and syllables up to which a line is learned at once, and after a few tries.
+#: Up to how many different notes, and syllables, a line is learned at once and after a few tries.
 _NOTES, _SYLLABLES = (12, 20), (8, 16)
 #: Semitones.
 _FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
 #: Intervals that are hard to sing, in semitones: the tritone and the sevenths (and beyond an
 #: octave).
 _HARD = (6, 10, 11)
-#: So many changes of direction in a row make a zigzag, as in broken thirds.
+#: This many changes of direction in a row make a zigzag, as in broken thirds.
 _ZIGZAG = 6
 _HOME_CHORD = (0, 2, 4)
-#: The fewest notes of a figure that is recognised when it returns, and at how many earlier places
-#: it is searched.
+#: The fewest notes of a figure that is recognised when it returns, and the most earlier places at
+#: which it is looked for.
 _FIGURE, _PLACES = 3, 50
 
 
@@ -192,7 +192,7 @@ def _new_notes(degrees: Sequence[Degree]) -> int:
     places: dict[tuple[object, ...], list[int]] = {}
     new = here = known = 0
     while here < len(notes) and new <= _NOTES[-1]:
-        for start in range(known, here - _FIGURE + 1):  # all that ends before this note
+        for start in range(known, here - _FIGURE + 1):  # figures that end before this note
             places.setdefault(_figure(notes, start, _FIGURE), []).append(start)
             known = start + 1
         earlier = places.get(_figure(notes, here, _FIGURE), ())

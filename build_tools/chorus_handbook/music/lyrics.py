@@ -27,7 +27,8 @@ class Slot:
     """What one note gets, or a bar line.
 
     Its `kind` is "syllable" (a new syllable; `joined` if a hyphen follows), "extender" (_: the last
-    syllable is held), "hyphen" (-: the same within a word), "skip" (*: no syllable) or "bar" (|).
+    syllable continues), "hyphen" (-: it continues within a word), "skip" (*: no syllable) or "bar"
+    (|: the next syllables belong to the next bar).
     """
 
     kind: Literal["syllable", "extender", "hyphen", "skip", "bar"]
@@ -120,7 +121,7 @@ class _WordsReader:
         self._cut(word, at)
 
     def _cut(self, word: str, at: Place) -> None:
-        """Cut a run without blanks into slots."""
+        """Cut a run of characters without spaces into slots."""
         text, start, before = "", 0, ""
         position = 0
         while position <= len(word):
@@ -151,7 +152,7 @@ class _WordsReader:
             position += 1
 
     def _hyphen(self, at: Place, position: int, after: str) -> None:
-        """A hyphen with no syllable straight before it takes a note of its own."""
+        """Read a hyphen that does not directly follow a syllable; it takes a note of its own."""
         here = at.at(at.line, at.column + position)
         if after == "_":
             self._complain(
@@ -187,7 +188,7 @@ class _WordsReader:
 def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
     """Assign words to notes. `bars` has, for each note, the number of the bar in which it begins.
 
-    A bar line in the words goes on to the next bar, unless the syllables have reached it already.
+    A bar line in the words moves on to the next bar, unless the syllables have already reached it.
     """
     notes = len(bars)
     if not words.slots:  # an empty line of words: sung without any
@@ -204,7 +205,7 @@ def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
 
 
 class _Under:
-    """The state while slots are laid under notes."""
+    """Assigns slots to notes one by one. `note` is the index of the next note."""
 
     def __init__(self, bars: Sequence[int]) -> None:
         self.bars = bars
@@ -212,10 +213,10 @@ class _Under:
         self.note = 0
         self.surplus: Place | None = None
         self._bar = 0
-        self._fresh = True  # nothing laid since the last bar line
-        self._current: Syllable | None = None
-        self._at = 0  # the note on which it begins
-        self._hyphen = False  # a hyphen was held, so a further syllable joins the word
+        self._fresh = True  # whether no slot has been assigned since the last bar line
+        self._current: Syllable | None = None  # the last syllable
+        self._at = 0  # the index of the note on which it begins
+        self._hyphen = False  # whether it continues with a hyphen, so that the next one joins it
 
     def next_bar(self) -> None:
         self._bar += 1
@@ -225,7 +226,7 @@ class _Under:
 
     def put(self, slot: Slot) -> None:
         if self.note < len(self.bars):
-            if self._fresh:  # bars without a note of their own are passed over
+            if self._fresh:  # skip bars in which no note begins
                 self._bar = max(self._bar, self.bars[self.note])
                 self._fresh = False
             if slot.kind == "syllable":
@@ -250,7 +251,8 @@ class _Under:
         self._set(Syllable(slot.text, slot.joined))
 
     def _hold(self, notes: int, *, hyphen: bool) -> None:
-        """Hold the last syllable, unless notes without one stand between."""
+        """Extend the last syllable by `notes` notes, unless there are notes without syllable
+        between it and the next note."""
         if self._current is None or self._at + 1 + self._current.melisma != self.note:
             return
         self._set(replace(self._current, melisma=self._current.melisma + notes))

@@ -86,7 +86,7 @@ class _Performer:
     verses: int
     passes: int
     problems: list[Problem] = field(default_factory=list)
-    _tied: WrittenNote | None = None  # the tone before, when a tie leads on from it
+    _tied: WrittenNote | None = None  # the note before, if it is tied to the next one
     _hairpin: Mark | None = None
     _since: Fraction = Fraction(0)
     _slurs: Slurs = field(default_factory=Slurs)
@@ -128,7 +128,7 @@ class _Performer:
         fermatas: tuple[Span, ...],
         breath: Breath | None,
     ) -> Note:
-        """The note that begins with this written note."""
+        """The sung note that begins with this written note."""
         return Note(
             id="",
             onset=onset,
@@ -257,12 +257,12 @@ class _Performer:
     def drop_passes(self) -> None:
         """Remove the words of the last passes when they are the same as in the first."""
         notes = [event for event in self.performance.events if isinstance(event, Note)]
-        kept = self.passes
-        while kept > 1 and all(n.syllables[kept - 1] in (None, n.syllables[0]) for n in notes):
-            kept -= 1
-        if kept < self.passes:
+        needed = self.passes
+        while needed > 1 and all(n.syllables[needed - 1] in (None, n.syllables[0]) for n in notes):
+            needed -= 1
+        if needed < self.passes:
             self.performance.events = [
-                replace(event, syllables=event.syllables[:kept])
+                replace(event, syllables=event.syllables[:needed])
                 if isinstance(event, Note)
                 else event
                 for event in self.performance.events

@@ -13,10 +13,10 @@ from chorus_handbook.music.score import LEADER, Note, Part, Score
 
 Division = Literal["two", "three"]
 
-#: Notes a second from which a run is quick, and from which it is very quick; and how many intervals
-#: between notes a run has at least.
+#: From how many notes a second a run is quick, and very quick; and the fewest steps from note to
+#: note that make a run.
 _QUICK, _VERY_QUICK, _RUN = 4.0, 6.5, 4
-#: Sums of measured lengths may err by so much, in seconds.
+#: The possible rounding error of sums of lengths, in seconds.
 _PRECISION = 1e-6
 #: Beats of silence after which singers have to count.
 _SILENCE = 2

@@ -77,7 +77,7 @@ class Meter:
         return "free" if self.free else f"{self.beats}/{self.unit}"
 
 
-#: A length that is asked for again and again.
+#: Lengths are cached, because the same few are computed very often.
 _quarters = cache(Fraction)
 
 FREE = Meter(0, 4)
@@ -107,7 +107,7 @@ class Syllable:
 
 SpokenHeight = Literal["middle", "high", "low"]
 Breath = Literal["breath", "staggered"]
-#: How a note is struck or left: with weight, with much weight, short, or for its full length.
+#: How a note is sung: with an accent, with a strong one, short, or for its full length.
 Accent = Literal["accent", "marcato", "staccato", "tenuto"]
 
 
@@ -271,7 +271,7 @@ class ScoreFile:
 
 @dataclass(frozen=True, slots=True)
 class RoundEntry:
-    """Voices of a round that begin its line together, so many quarters after the first."""
+    """Voices of a round that begin its line together, `onset` quarters after the first entry."""
 
     voices: tuple[str, ...]
     onset: Fraction

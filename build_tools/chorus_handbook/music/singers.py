@@ -67,7 +67,7 @@ def first_octave(voices: Sequence[str], chorus: Chorus) -> int:
 
 
 def _one(name: str, chorus: Chorus) -> tuple[str, ...]:
-    """The voices with one name: that in chorus.yml, or the label printed before the staff."""
+    """The voices with one name: a name in chorus.yml, or a label that is printed before a staff."""
     singers = chorus.named(name.replace(" ", "-")) if name != ALL else None
     if singers is None:
         labels = {voice.label.casefold(): key for key, voice in chorus.voices.items()}

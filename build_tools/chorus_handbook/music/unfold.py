@@ -13,15 +13,15 @@ from itertools import groupby
 from chorus_handbook.music.written import Barline, Piece, WrittenVoice
 from chorus_handbook.problems import Place, Problem
 
-#: Pieces of one voice when all repeats are written out.
+#: The most pieces of one voice when all repeats are written out.
 MOST_PIECES = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class PlayedSegment:
-    """A piece of music between two bar lines, at one moment of singing.
+    """A piece of music between two bar lines, one of the times it is sung.
 
-    It is sung `times` times altogether, and this is the time with the number `time`, from 0.
+    It is sung `times` times altogether; `time` is the number of this time, from 0.
     `joins`: it may be in the same bar as the piece before it. `ending`: it belongs to one ending of
     a repeat.
     """
@@ -111,7 +111,7 @@ class _Unfolder:
     problems: list[Problem] = field(default_factory=list)
 
     def section(self, start: int, end: int) -> list[PlayedSegment]:
-        """What is sung of the pieces from `start` up to `end`."""
+        """The pieces from `start` up to `end`, with their repeats written out."""
         barlines = self.written.barlines
         segments: list[PlayedSegment] = []
         first = here = start
@@ -136,8 +136,8 @@ class _Unfolder:
         return segments
 
     def _endings(self, first: int, here: int, end: int) -> tuple[int, list[PlayedSegment]]:
-        """A repeat whose body runs from `first` and whose first ending begins at `here`; returns
-        where it stops, too."""
+        """Write out a repeat with endings. Its body begins at `first`, its first ending at `here`.
+        Returns the index at which its last ending stops, and the segments."""
         barlines = self.written.barlines
         ending_of: dict[int, tuple[int, int]] = {}
         place, closed = here, True
@@ -191,5 +191,5 @@ class _Unfolder:
         )
 
     def complain(self, place: Place, message: str, hint: str, code: str = "notation-token") -> None:
-        """Note a problem."""
+        """Report a problem."""
         self.problems.append(Problem(place, code, message, hint))

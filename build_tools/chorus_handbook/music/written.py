@@ -87,7 +87,7 @@ class WrittenNote:
 
     @property
     def sound(self) -> tuple[int, ...]:
-        """The MIDI numbers of its pitches, downward."""
+        """The MIDI numbers of its pitches, from high to low."""
         pitches = (self.pitch, *self.below) if self.pitch else ()
         return tuple(pitch.midi for pitch in pitches)
 

@@ -1,10 +1,10 @@
-"""Exercises drawn by several processes, of which this is one.
+"""Draws exercises in several processes at once: in new ones, and in this one while it waits.
 
-The engraver gains nothing from threads, so each further processor has a process, newly started and
-given one exercise after another, the longest first. It saves its drawings to the cache itself; only
-those that cannot be written there come back. This process goes on with something else; where it has
-to wait for a drawing, it draws what no other has begun. Score files are drawn by a worker with
-limits, and one worker is enough, so all of them go to the same process.
+The engraver gains nothing from threads, so a process is started for each further processor. It gets
+one exercise after another, the longest first, and saves its drawings to the cache; only drawings
+that cannot be written there are sent back. This process does other work meanwhile. When it has to
+wait for a drawing, it draws exercises that no other process has begun. Score files are drawn by a
+worker with limits, and one worker is enough, so all of them go to the same process.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from chorus_handbook.problems import Problem
 from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.records.record import Exercise
 
-#: With fewer drawings than this for each, another process is not worth starting.
+#: Another process is started only if each process then has at least this many drawings to make.
 _WORTH_SHARING = 60
 
 #: Why exercises could not be drawn, by slug; results that could not be written to the cache, by
@@ -72,7 +72,7 @@ class DrawingPool:
             begun = self._begun(exercise)
             busy = begun is not None and not begun.done()
             others = self._missing.values() if busy else ()
-            self._finish(next((other for other in others if not self._begun(other)), exercise))
+            self._complete(next((other for other in others if not self._begun(other)), exercise))
         return self._errors.get(exercise.slug, "")
 
     def problems(self) -> list[Problem]:
@@ -91,16 +91,20 @@ class DrawingPool:
                 self._pending |= {exercise.slug: future for exercise in exercises}
 
     def _begun(self, exercise: Exercise) -> Future[_Answer] | None:
-        """The job of another process that draws this exercise. If none has begun, none will."""
+        """The job of another process that draws this exercise; None if no process has begun it.
+        Then the job is cancelled, so that none will begin it later."""
         future = self._pending.get(exercise.slug)
         if future is not None and future.cancel():
             del self._pending[exercise.slug]
             return None
         return future
 
-    def _finish(self, exercise: Exercise) -> None:
+    def _complete(self, exercise: Exercise) -> None:
+        """Draw an exercise here, or wait for the process that draws it, and store the result."""
         del self._missing[exercise.slug]
-        self._take(self._answer(exercise))
+        errors, unsaved, made = self._answer(exercise)
+        self._errors |= errors
+        self._cache.adopt(unsaved, made)
 
     def _answer(self, exercise: Exercise) -> _Answer:
         with suppress(BrokenProcessPool, OSError):
@@ -111,11 +115,6 @@ class DrawingPool:
                     self._missing.pop(slug, None)
                 return answer
         return draw([exercise], *self._arguments)
-
-    def _take(self, answer: _Answer) -> None:
-        errors, unsaved, made = answer
-        self._errors |= errors
-        self._cache.adopt(unsaved, made)
 
 
 def draw(

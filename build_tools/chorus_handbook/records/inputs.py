@@ -15,12 +15,12 @@ from pathlib import Path
 
 from chorus_handbook.dependencies import program_hash
 
-#: In place of the digest of a link to a folder, which is not followed.
+#: Stands in place of a digest for a link to a folder, because such links are not followed.
 _FOLDER_LINK = "a link to a folder"
-#: The folder of version control, which is no input: the date taken from it is.
+#: The folder of version control. It is not an input; only the date that is read from it is one.
 _IGNORED = ".git"
 
-#: By path, what the system says of each file: size, times and inode number.
+#: The size, times and inode number of each file, by its path.
 Looks = dict[str, tuple[int, ...]]
 
 
@@ -36,7 +36,7 @@ class Inputs:
     options: str
 
     def to_json(self) -> bytes:
-        """One line."""
+        """The inputs as one line of JSON."""
         return json.dumps(asdict(self), sort_keys=True).encode()
 
     @classmethod
@@ -50,7 +50,8 @@ class Inputs:
 
     @property
     def whole(self) -> bool:
-        """Whether the list is complete: a link to a folder, which is not followed, makes it not."""
+        """Whether the list is complete. It is not if there is a link to a folder, because such
+        links are not followed."""
         return _FOLDER_LINK not in self.files.values()
 
     def changes(self, before: Inputs) -> Iterator[str]:
@@ -59,15 +60,15 @@ class Inputs:
             if path not in before.files:
                 yield f"{path} is new"
             elif path not in self.files:
-                yield f"{path} is gone"
+                yield f"{path} was removed"
             elif self.files[path] != before.files[path]:
                 yield f"{path} has changed"
         if self.program != before.program:
             yield "the program, or a library beside it, has changed"
         if self.date != before.date:
-            yield "the date of the newest change is another"
+            yield "the date of the newest change differs"
         if self.options != before.options:
-            yield "the site is asked for in another way"
+            yield "the options of the build differ"
 
 
 def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inputs:
@@ -77,8 +78,8 @@ def inputs_of(root: Path, config_file: Path, *, date: str, options: str) -> Inpu
 
 
 def looks_of(root: Path, config_file: Path) -> Looks:
-    """Size, times and inode number of every input, which differ also after a file was changed and
-    changed back."""
+    """The size, times and inode number of every input. Unlike digests, they differ even if a file
+    was changed and changed back."""
     return {path: _look(file) for path, file in _files(root, config_file)}
 
 

@@ -105,7 +105,7 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
 
 
 def _published(exercise: Exercise, config: ChorusConfig) -> Exercise:
-    """An exercise with what the site's files say of it, and what names it in keys of pages."""
+    """Add an exercise's entries in the site's data files, and its digests for the keys of pages."""
     front, facts = exercise.front, exercise.facts
     index = index_entry(exercise.slug, front, ladder_for_browser(exercise))
     export = export_entry(exercise, config.vocabulary) if config.vocabulary else ""

@@ -147,7 +147,8 @@ def walk(folder: Path, inside: str = "") -> Iterator[tuple[str, os.DirEntry[str]
 
 
 def _read(file: os.DirEntry[str]) -> SiteFile:
-    """The time is taken before the file is read, so that a later change is noticed."""
+    """Read size, time and digest of a file. The time is taken first, so that a change during the
+    reading is noticed later."""
     found = Path(file.path).lstat()
     return SiteFile(found.st_size, digest(Path(file.path)), found.st_mtime_ns)
 

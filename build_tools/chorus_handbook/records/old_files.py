@@ -36,7 +36,8 @@ class OldFiles:
     _requested: dict[str, Callable[[], bytes]] = field(default_factory=dict)
 
     def has(self, path: str, digest: str) -> bool:
-        """Whether the old site has a file with this SHA-256 at this path, unchanged since then."""
+        """Whether the old site has a file with this SHA-256 at this path, unchanged since it was
+        built."""
         file = self.listed.files.get(path)
         if file is None or file.sha256 != digest:
             return False

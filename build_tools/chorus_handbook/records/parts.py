@@ -104,9 +104,9 @@ class Parts:
         return self._save(exercise, drawn) if drawn else None
 
     def opening(self, exercise: Exercise, tonic: str = "") -> Thumbnail | None:
-        """The first bars of an exercise in the key of `tonic` ("Eb4"), or as its thumbnail has them
-        if that is empty or the first key; None if it cannot be drawn. It is drawn only when it is
-        asked for: few keys are ever the first in a warm-up."""
+        """The first bars of an exercise in the key of `tonic` ("Eb4"); its thumbnail if `tonic` is
+        empty or the first key; None if it cannot be drawn. It is drawn only on request, because few
+        keys are ever the first one in a warm-up."""
         first = str(exercise.facts.keys[0]) if exercise.facts else ""
         if tonic in ("", first) or not exercise.drawings:
             return self.thumbnail(exercise)
@@ -151,8 +151,8 @@ class Parts:
         return None
 
     def has_sound(self, exercise: Exercise) -> bool:
-        """Whether an exercise has notes that can be played. Its sound is made now where it is
-        missing."""
+        """Whether an exercise has notes that can be played. If its sound is not cached, it is made
+        now."""
         return exercise.sound in self._cache or self.heard(exercise) is not None
 
     def heard(self, exercise: Exercise) -> Heard | None:
@@ -201,7 +201,7 @@ class Parts:
         return _drawable(exercise.entry, score, exercise.facts, self._chorus)
 
     def _score(self, exercise: Exercise) -> Score | None:
-        """The score, read again, because records have no notes."""
+        """The score of an exercise, which is read again because records do not contain notes."""
         entry = exercise.entry
         return read_score(entry.source, entry.front, self._chorus, self._root)[0].score
 

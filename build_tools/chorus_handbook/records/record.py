@@ -21,7 +21,7 @@ from chorus_handbook.voices.load import Load
 
 @cache
 def ladder_form() -> TypeAdapter[Ladder]:
-    """How a ladder is written as JSON."""
+    """The adapter that writes a ladder as JSON and reads it."""
     return TypeAdapter(Ladder)
 
 
@@ -29,15 +29,15 @@ def ladder_form() -> TypeAdapter[Ladder]:
 class Exercise:
     """A valid exercise and what was measured of it, as plain data.
 
-    `facts`, `ladder`, `loads` (by voice) and `chords` are missing where its notation could not be
-    measured.
-    `answered` are the notices that its author has answered. `drawings` and `sound` are the cache
-    keys of those parts (`parts`), empty where there is nothing to draw or to hear.
-
-    What most builds need only of the exercises that were edited is kept as text: `ladder_json` is
-    read when `ladder` is asked for; `export_entry` and `index_entry` are its objects in
-    exercises.json and index.json. `digest` names all that is known of it, `row` what lists show:
-    the pages that show it are made again when these change.
+    facts, ladder, loads (by voice), chords: empty if its notation could not be measured.
+    answered: the notices that its author has answered.
+    drawings, sound: the cache keys of these large parts (see `parts`); empty if there is nothing to
+        draw or to hear.
+    ladder_json: the ladder as JSON text. It is parsed only when `ladder` is read, because most
+        builds need it only for exercises that were edited.
+    export_entry, index_entry: its objects in exercises.json and index.json, as JSON text.
+    digest, row: hashes of everything here, and of what lists show. Pages that show the exercise are
+        made again when the one or the other changes.
     """
 
     entry: Entry
@@ -55,7 +55,7 @@ class Exercise:
 
     @property
     def ladder(self) -> Ladder | None:
-        """Who can sing which key, read anew each time."""
+        """Who can sing which key, parsed from `ladder_json` each time."""
         return ladder_form().validate_json(self.ladder_json) if self.ladder_json else None
 
     @property
@@ -76,7 +76,7 @@ class Exercise:
         return self.entry.source.notation is None or self.facts is not None
 
     def subject(self, config: ChorusConfig) -> Subject:
-        """The exercise in the form that lists are given, without its ladder."""
+        """The exercise as the checks and lists read it, without its score and ladder."""
         return Subject(self.entry, None, self.facts, config.chorus, config.vocabulary, None)
 
 

@@ -31,7 +31,7 @@ def records_of(root: Path, config: ChorusConfig, cache: Cache) -> Iterator[AnyRe
     """The record of every file of the handbook in the folder `root`, kind by kind, in the order of
     file names."""
     context = sha256()
-    for model in (config.chorus, config.vocabulary):  # everyday words change no record
+    for model in (config.chorus, config.vocabulary):  # the field `words` changes no record
         context.update(model.model_dump_json(exclude={"words"}).encode() if model else b"none")
         context.update(b"\n")
     for file in content_files(root):
@@ -66,12 +66,13 @@ def build_or_load(
 
 
 def written(record: AnyRecord, kind: Kind[Any]) -> bytes:
-    """A record as it is stored. Its source stands in its content as well, and is written once."""
+    """A record as it is stored. Its source is left out if its content contains the same."""
     return _adapter(kind).dump_json(record, exclude={"source"} if record.content else None)
 
 
 def content(path: Path, most: int) -> bytes:
-    """A digest of the first `most` bytes of a file and one more, or the reason why it has none."""
+    """A digest of the first `most` + 1 bytes of a file, or the reason why it cannot be read. (One
+    byte more than allowed is enough to see that a file is too large.)"""
     instead = unsaved(path)
     if instead is not None:
         return sha256(instead).digest()
@@ -86,7 +87,7 @@ def content(path: Path, most: int) -> bytes:
 
 @lru_cache
 def _adapter(kind: Kind[Any]) -> TypeAdapter[AnyRecord]:
-    record: Any = Record  # what is in the brackets is known when this runs, not before
+    record: Any = Record  # type checkers cannot know the types in the brackets
     text: Any = Text
     return TypeAdapter(record[Exercise if kind is EXERCISE else text[kind.fields]])
 

@@ -50,18 +50,18 @@ class Levels:
                 self._add(mark.onset, mark.end, now, goal)
 
     def at(self, moment: Fraction) -> float:
-        """The level, from 0 to 1, at a moment of written time (in quarters, holds not
-        counted)."""
+        """The level, from 0 to 1, at a moment of written time (in quarters, as if fermatas took no
+        longer)."""
         return self._level(bisect_right(self._onsets, moment) - 1, moment)
 
     def before(self, moment: Fraction) -> float:
-        """The level reached at such a moment, before a dynamic there takes effect."""
+        """The level just before a moment of written time, before a dynamic there takes effect."""
         return self._level(bisect_left(self._onsets, moment) - 1, moment)
 
     def course(self, start: Fraction, end: Fraction) -> Iterator[tuple[Fraction, float, float]]:
-        """The moments between `start` and `end` at which the level changes course or jumps, and
-        `end` itself: each with the level reached there and the one from which it goes on. Between
-        them it moves evenly in decibels."""
+        """The moments between `start` and `end` at which the level changes direction or jumps, and
+        `end` itself. Each has the level just before it and the level just after it. In between, the
+        level moves evenly in decibels."""
         turns = {*self._onsets, *(run[0] for run in self._runs)}
         for moment in sorted(turn for turn in turns if start < turn < end):
             yield moment, self.before(moment), self.at(moment)

@@ -36,8 +36,8 @@ def powers_of(index: bytes) -> Powers:
 
 
 def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Powers) -> float | None:
-    """The loudness of these events in LUFS, or None where nothing sounds. `levels` are those of
-    voices, 1 for a voice without."""
+    """The loudness of these events in LUFS; None if nothing sounds. `levels` are the levels of
+    voices by name; a voice that is not in it has 1."""
     together: dict[tuple[float, float | str], list[tuple[float, float]]] = defaultdict(list)
     spans: list[tuple[float, float]] = []
     for event in events:
@@ -54,8 +54,8 @@ def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Power
 
 
 def brought(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
-    """The factor that brings these events to the common loudness; 1 where nothing sounds. Clicks,
-    whose peaks lie far above their loudness, are raised to the highest peak allowed at most."""
+    """The factor that brings these events to the common loudness; 1 if nothing sounds. With clicks,
+    whose peaks are far above their loudness, the factor is limited by the highest peak allowed."""
     found = loudness(events, levels, powers)
     if found is None:
         return 1.0
@@ -70,7 +70,7 @@ def brought(events: Sequence[Event], levels: Mapping[str, float], powers: Powers
 
 
 def _mean_level(event: Event) -> float:
-    """The steady level that stands for the moving level of an event."""
+    """A steady level with about the same energy as the changing level of an event."""
     levels = [event.level, *(level for _, level in event.swell)]
     return float((sum(level**2 for level in levels) / len(levels)) ** 0.5)
 

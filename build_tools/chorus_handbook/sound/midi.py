@@ -55,9 +55,9 @@ class MidiPiece:
 
 @dataclass(frozen=True, slots=True)
 class _FileClock:
-    """How a file counts time: in the ticks of the pass, `division` of them to a quarter that lasts
-    `microseconds`. Where those numbers do not fit into a file, the beat is called a quarter, and
-    the file has no meter."""
+    """How a file counts time. It has the ticks of the pass; `division` of them are a quarter, which
+    lasts `microseconds`. If these numbers do not fit into a file, it calls a beat a quarter, and
+    has no meter (`metered` is false)."""
 
     division: int
     microseconds: int
@@ -162,7 +162,8 @@ class _Singer:
             yield from self._glides(sound)
 
     def _attacks(self, voice: TimedVoice) -> Iterator[tuple[TimedNote, ...]]:
-        """The sounds of a voice. One whose glides no bend can follow is split into its notes."""
+        """The sounds of a voice. A sound whose glides cannot be written as a pitch bend is split
+        into its notes."""
         for sound in voice.sounds:
             if len(sound) == 1 or self._bends_of(sound) is not None:
                 yield sound

@@ -38,7 +38,8 @@ class Gains:
     chords: float = 1.0
 
     def of(self, event: Event, levels: Mapping[str, float]) -> float:
-        """The factor for an event. `levels` are those of voices, 1 for a voice without."""
+        """The factor for an event. `levels` are the levels of voices by name; a voice that is not
+        in it has 1."""
         if event.voice is not None:
             return self.singing * levels.get(event.voice, 1.0)
         return self.chords if event.kind == "lead" and event.midi is not None else 1.0
@@ -52,8 +53,8 @@ def render(
     gains: Gains | None = None,
 ) -> Samples:
     """The samples of a run of `seconds` and the fade after it: from -1 to 1, `tone.RATE` a second.
-    `levels` are those of voices, 1 for a voice without; chords between keys and the clicks of a
-    count-in belong to no voice. Raises whatever `tones` raise."""
+    `levels` are the levels of voices by name; a voice that is not in it has 1. Chords between keys
+    and the clicks of a count-in belong to no voice. Raises whatever `tones` raise."""
     import numpy as np
 
     # A long run has millions of samples: float32 takes half the memory, scaling in place no more.

@@ -80,7 +80,7 @@ class RoutineTrack:
 
     def cache_key(self, tones: Tones) -> str:
         """As `tracks.Recording` says."""
-        # A set of names has no order of its own that lasts.
+        # The order of a set differs from run to run.
         what = [
             repr((one.title, one.silence, one.notes, one.keys, sorted(one.absent)))
             for one in self.chapters

@@ -32,9 +32,10 @@ _MOST_TONES = 64
 _PLAYED = 3 * RATE
 #: The velocity of every note, of 127.
 _VELOCITY = 90
-#: FluidSynth's gain at first, and the most.
+#: The gain with which FluidSynth plays a note first, and the highest gain.
 _GAIN, _MOST_GAIN = 1.0, 10.0
-#: A peak below or above these has the note played again, at a gain for the peak in between.
+#: If the peak is below the first or above the last of these, the note is played once more, with a
+#: gain that brings the peak to the one in the middle.
 _QUIET, _TARGET_PEAK, _CLIPPED = 0.3, 0.7, 0.98
 #: The most programs that a hint lists.
 _MOST_LISTED = 12
@@ -233,5 +234,6 @@ class _Synth:
 
 @lru_cache(maxsize=1)
 def _synth(file: str, _digest: str) -> _Synth:
-    """The font played last; the digest tells a changed file from the one before."""
+    """FluidSynth with the font that was played last. The digest is an argument so that a changed
+    file is loaded again."""
     return _Synth(file)

@@ -24,7 +24,7 @@ _FILTERS = (
 )
 #: Where the pitch of a tone is measured, in seconds: after the attack, before it has died away.
 _PITCH_FROM, _PITCH_TO = 0.15, 2.15
-#: Cents by which a partial may lie away from where it belongs.
+#: The most cents by which a partial may be off.
 _MOST_CENTS_OFF = 70.0
 _PARTIALS = range(1, 5)
 #: The fundamental counts if it has at least this share of the strongest of the low partials.

@@ -162,8 +162,8 @@ def levels_of(notes: Mapping[str, Any], voice: str) -> dict[str, float]:
 def gains_of(
     notes: Mapping[str, Any], options: PlaybackOptions, levels: Mapping[str, float], powers: Powers
 ) -> Gains:
-    """The factors that bring one pass in the middle of the run, and the chord of its key, to the
-    loudness of all tracks."""
+    """The factors that bring a run to the loudness of all tracks. They are computed from one pass
+    in the middle of the run and the chord of its key."""
     from chorus_handbook.sound.render import Gains
 
     last = len(notes["keys"]) - 1 if options.last is None else options.last
@@ -231,7 +231,7 @@ def site_tracks(
         for track, file in make_all([*requested, *routines.values()], sound.tones, cache):
             if (key := track.cache_key(sound.tones)) not in cache:  # not writable
                 cache.put(key, file)
-    except SoundFontError as error:  # it has the player's tones, but not one in between
+    except SoundFontError as error:  # it has the tones of the player, but lacks one in between
         place = Place(shown_path(root / "chorus.yml", root))
         return Tracks(), [Problem(place, "sound-font", error.message, error.hint)]
     for one in requested:

@@ -40,10 +40,13 @@ def fit_keys(
 ) -> FittingKeys | None:
     """The keys nearest to `path` in which the chorus can sing the score; None if there are none.
 
-    With `step_out` "no", every voice is comfortable in every key. Otherwise nobody steps out of the
-    first key, at least half of the voices sing in every key, and nobody steps out of harmony, where
-    a chord would lose a note. One line of music that is comfortable for everyone in no key may be
-    left by those whom it does not suit. `wide`: the manner of sounding may use the extended range.
+    With `step_out` "no", every voice must be comfortable in every key. If no key is comfortable for
+    all, and the music has only one line, voices may stop at the end of their range after all (the
+    result then has `step_out` "allowed").
+
+    If voices may stop, all of them must sing in the first key, and at least half of them in every
+    key. Music in several lines is different: no voice may stop, because chords would lose a note.
+    `wide`: the manner of sounding may use the extended range.
     """
     ladder = _Ladder(score, path, chorus, wide=wide)
     if not ladder.rungs:  # nobody sings a pitch
@@ -61,7 +64,7 @@ def fit_keys(
 
 
 class _Ladder:
-    """The rungs of a score on every tonic in reach, by MIDI number."""
+    """The rungs of a score on every tonic to which its keys may be moved, by MIDI number."""
 
     def __init__(self, score: Score, path: KeyPath, chorus: Chorus, *, wide: bool) -> None:
         low = min(path.start.midi, path.turn.midi) - _FARTHEST
@@ -72,8 +75,8 @@ class _Ladder:
         self.in_harmony = len(ladder.lines) > 1
 
     def nearest(self, path: KeyPath, rules: Sequence[_Suits]) -> KeyPath | None:
-        """The path nearest to `path` that suits by the first of the rules, or else the next; with
-        fewer keys only if it suits by none at full length."""
+        """The path nearest to `path` that suits by the first rule, else by the next one. Fewer keys
+        are tried only if no rule suits with all of them."""
         for shorter in _shortened(path):
             for suits in rules:
                 for moved in _moved(shorter):
@@ -99,7 +102,7 @@ def _begun_in_comfort(rungs: Sequence[Rung]) -> bool:
 
 
 def _shortened(path: KeyPath) -> Iterator[KeyPath]:
-    """The path, then the same with one key fewer at its far end, down to one key."""
+    """The path, then paths with fewer and fewer keys at its far end, down to one key."""
     yield path
     distance = path.turn.midi - path.start.midi
     way = path.stride if distance > 0 else -path.stride
@@ -120,6 +123,6 @@ def _moved(path: KeyPath) -> Iterator[KeyPath]:
 
 
 def _spelled(score: Score, path: KeyPath) -> KeyPath:
-    """The path with the names that its first and last key have on the page."""
+    """The path with its first and last key spelled as they are on the page."""
     names = {pitch.midi: pitch for pitch in spell_keys(score, path)}
     return replace(path, start=names[path.start.midi], turn=names[path.turn.midi])

@@ -129,8 +129,8 @@ def reach_of(part: Part, score: Score, tonic: Pitch, *, wide: bool = False) -> R
     `tonic`. Notes that are sung only as far as is easy count only if there are no others. `wide`:
     every note may use the voice's widest range.
 
-    A note is only glided over when the voice leaves it gliding, or comes to it gliding, and it
-    stands for less than a beat; so a siren is glided but for the notes that it rests on.
+    A note is glided over if a glide begins or ends on it and its steady part is shorter than a
+    beat. In a siren, for example, only the notes on which the voice rests are not.
     """
     from chorus_handbook.music.measure import sounding_pitches
 

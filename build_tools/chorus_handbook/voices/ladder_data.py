@@ -42,8 +42,8 @@ def chorus_as_data(chorus: Chorus) -> dict[str, Any]:
 
 
 def ladder_as_json(ladder: Ladder) -> list[dict[str, Any]]:
-    """A row a key, in singing order: its name, the tonic's MIDI number, and how each voice fares
-    ("comfortable", "edge", "out")."""
+    """One row for each key, in singing order: its name, its tonic's MIDI number, and the state of
+    each voice ("comfortable", "edge", "out")."""
     return [
         {
             "key": str(rung.tonic),
@@ -75,7 +75,7 @@ def _cell(rung: Rung, name: str) -> str:
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:
-    """Rows of equally many cells, the cells of a column equally wide."""
+    """A text table of rows with the same number of cells; the columns are aligned."""
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     return "\n".join(
         ("  " + "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True))).rstrip()

@@ -34,8 +34,8 @@ class Load:
 
 def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[str, Load]:
     """The load of every voice on a ladder, in the chorus's order. `tempo` counts beats a minute,
-    `passes` how often the exercise is sung in each key. Of a voice that divides, its highest notes
-    count; where a voice may change octave, so does its load."""
+    `passes` how often the exercise is sung in each key. When a voice divides, its highest notes
+    count. In keys that it sings in another octave, it is measured in that octave."""
     from chorus_handbook.music.measure import clock_of
 
     clock = clock_of(score, tempo)
@@ -51,8 +51,8 @@ def load(score: Score, ladder: Ladder, *, tempo: float, passes: int) -> Mapping[
 
 
 def _cycles(part: Part, score: Score, sung: Sequence[Rung], clock: Clock) -> float:
-    """Cycles of one pass in each of these keys. They are counted in the first key; in another all
-    frequencies are higher or lower by one factor."""
+    """The cycles of one pass in each of these keys, added up. They are computed in the first key;
+    in another key all frequencies differ by the same factor."""
     from chorus_handbook.music.measure import sounding_pitch
 
     tonic, notes = sung[0].tonic, part.sung
@@ -95,7 +95,8 @@ def loads_as_json(loads: Mapping[str, Load]) -> list[dict[str, object]]:
 
 
 def loads_as_text(loads: Mapping[str, Load]) -> str:
-    """A table for the terminal, with what its figures are not; empty where nobody sings."""
+    """A table for the terminal, with a note that the figures are no limits; empty if nobody
+    sings."""
     if not loads:
         return ""
     rows: list[Sequence[str]] = [("voice", "keys", "voiced", "cycles")]

@@ -104,7 +104,7 @@ def _glided(reach: Reach) -> tuple[int, int]:
 
 
 def holds_beyond_comfort(reach: Reach, compass: Compass) -> bool:
-    """Whether a note beyond what is comfortable is held, and not only touched."""
+    """Whether a note outside the comfortable range is held for a beat or more."""
     low, high = reach.held_lowest, reach.held_highest
     below = low is not None and low < compass.comfortable_low
     return below or (high is not None and high > compass.comfortable_high)

@@ -37,7 +37,7 @@ _Read = TypeVar("_Read")
 def read_degrees(
     notation: Notation, chorus: Chorus, voices: Sequence[str]
 ) -> tuple[Score | None, list[Problem]]:
-    """Read a text in `degrees`. `voices` are the exercise's, which `all` and `others` stand for.
+    """Read a text in `degrees`. `voices` are the voices of the exercise, which `all` stands for.
 
     Returns the score and the problems in file order. With problems, the score has no parts but has
     the lines as written, so that their bars and syllables can still be checked; it is None when
@@ -78,7 +78,7 @@ class _DegreesReader:
         return self._put_together(header, [block for block in blocks if block])
 
     def _read_block(self, text: SortedText, block: TextBlock, header: Header) -> list[_Line]:
-        """The lines of a block that have any notes."""
+        """Read the lines of a block; returns those that have any notes."""
         named = [line.line for line in block.lines]
         singers = self._keep(assign_voices(named, self._chorus, self._voices))
         for words in block.words:
@@ -96,8 +96,8 @@ class _DegreesReader:
                 chosen = text.default_words(block)
             read = [(words, self._read_words(words)) for words in chosen]
             if melody.bars:
-                kept = tuple((place, words) for place, words in read if words)
-                lines.append(_Line(line.line, who, melody, kept))
+                valid = tuple((place, words) for place, words in read if words)
+                lines.append(_Line(line.line, who, melody, valid))
         return lines
 
     def _read_words(self, line: NamedLine) -> Words | None:
@@ -129,7 +129,7 @@ class _DegreesReader:
         return score
 
     def _keep(self, read: tuple[_Read, list[Problem]]) -> _Read:
-        """Keep the problems of what was read, and hand on the rest."""
+        """Add the problems of a result to those of the text; returns the result without them."""
         self.problems += read[1]
         return read[0]
 
@@ -140,8 +140,9 @@ class _DegreesReader:
 def _first_bar(
     header: Header, before: Sequence[LineLayout], melodies: Sequence[Melody]
 ) -> Fraction:
-    """How long the first bar of a block should be: the pickup in the first block, and again in one
-    that begins with it after a block that ended that much short."""
+    """How long the first bar of a block should be, in quarters. It is the pickup in the first
+    block, and in a block that begins with a pickup after one whose last bar is shorter by the
+    pickup."""
     full, pickup = header.meter.bar, header.pickup
     if not pickup:
         return full
@@ -153,8 +154,8 @@ def _first_bar(
 
 
 def _lay_under(line: _Line, laid: LineLayout) -> WrittenLine:
-    """Put the words of a line under its notes. What the checks see of it: words under tokens that
-    could not be read are left out."""
+    """Give the notes of a line their words. Returns the line for the checks, without words if some
+    of its notes could not be read."""
     attacks = line.melody.attacks
     bars = [note.piece for note in attacks]
     verses: list[Verse] = []

@@ -35,7 +35,7 @@ class Header:
 
 
 class _HeaderError(Exception):
-    """A header line that cannot be read, told in a message and a hint."""
+    """A header line cannot be read; `message` and `hint` are for the author."""
 
     def __init__(self, message: str, hint: str, code: str = "notation-header") -> None:
         super().__init__(message)
@@ -60,7 +60,7 @@ def read_header(lines: Iterable[NamedLine], chorus: Chorus) -> tuple[Header, lis
             header = _READERS[line.name](header, line.text.strip(), chorus)
         except _HeaderError as error:
             problems.append(Problem(line.place, error.code, error.message, error.hint))
-            if line.name == "meter":  # then no pickup can be called too long
+            if line.name == "meter":  # a long meter, so that no pickup is reported as too long
                 header = replace(header, meter=Meter(MOST_BEATS, 1))
     return header, problems
 
@@ -122,11 +122,11 @@ def _mode(header: Header, text: str, _: Chorus) -> Header:
 
 def _octave(header: Header, text: str, chorus: Chorus) -> Header:
     octaves = dict(header.octaves)
-    for wish in text.split(","):
-        found = _OCTAVE.fullmatch(wish.strip())
+    for setting in text.split(","):
+        found = _OCTAVE.fullmatch(setting.strip())
         if not found or abs(int(found[2])) > MOST_OCTAVES:
             raise _HeaderError(
-                f"{shown(wish.strip())} does not name a voice and its octave.",
+                f"{shown(setting.strip())} does not name a voice and its octave.",
                 "Write a voice and a number from -3 to 3: octave: bass -1. 0 is the octave of the "
                 "tonic in keys.",
             )

@@ -54,13 +54,13 @@ def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list
 
 
 def _filled(melody: Melody, length: Fraction) -> list[Fraction]:
-    """How long the bars of a line last, when it goes on or is silent to the end of the block."""
+    """The lengths of the bars of a line whose last bar is extended to the end of the block."""
     *before, last = (bar.length for bar in melody.bars)
     return [*before, max(last, length - sum(before, Fraction(0)))]
 
 
 def _granted(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar, ...]:
-    """The bars as the checks see them: those of open length are as long as they should be."""
+    """The bars for the checks: bars whose length is not known count as correct."""
     open_bars = {*melody.unsure, len(melody.bars) - 1} if melody.open_at else melody.unsure
     return tuple(
         WrittenBar(b.place, (bar if i else first) if i in open_bars else b.length)
@@ -69,7 +69,7 @@ def _granted(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar
 
 
 def _least_end(melody: Melody, bar: Fraction, first: Fraction, closed_bars: int) -> Fraction:
-    """Where a line with three dots ends at the earliest, when no other line is longer."""
+    """The earliest moment at which a line with three dots can end, if no other line is longer."""
     *before, last = (b.length for b in melody.bars)
     start = sum(before, Fraction(0))
     if len(melody.bars) <= closed_bars:  # another line says how long that bar is
@@ -102,7 +102,7 @@ def _total(bars: Sequence[WrittenBar]) -> Fraction:
 
 
 def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
-    """The line like any other written voice, its bars brought to the given `lengths`."""
+    """The line as a `WrittenVoice` whose bars have the given `lengths`."""
     own = len(melody.bars)
     bars = melody.bars + [Piece(melody.place) for _ in lengths[own:]]
     after = bars[own] if len(bars) > own else Piece(melody.place)
@@ -117,7 +117,7 @@ def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
                 dots = melody.open_at is not None and last is melody.notes[-1]
         if not gap:
             continue
-        # A rest lasts, and a glide goes on, until the lines have met again.
+        # A rest, a glide or a tied note continues until all lines reach the bar line.
         if dots or gliding or last.tie or last.silent:
             more = prolonged(last, gap, number)
             if not dots:
@@ -135,7 +135,7 @@ def _voice(melody: Melody, lengths: Sequence[Fraction]) -> WrittenVoice:
 
 
 def _close_hairpin(hairpin: Mark, bars: Sequence[Piece]) -> None:
-    """End a hairpin with the block; one that has no time, as three dots add none, is left out."""
+    """End a hairpin at the end of the block. If no note follows its beginning, it is removed."""
     last = next(bar for bar in reversed(bars) if bar.events)
     if last.events[-1] is hairpin:
         last.events.pop()

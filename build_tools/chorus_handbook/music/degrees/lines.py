@@ -86,7 +86,7 @@ class _LineSorter:
         self.problems: list[Problem] = []
         self._names = names
         self._block = TextBlock()
-        self._lost = False  # the line above belongs nowhere, so words below it do neither
+        self._lost = False  # the line above was reported, so words below it are ignored
 
     def complain(self, place: Place, code: str, message: str, hint: str) -> None:
         self.problems.append(Problem(place, code, message, hint))
@@ -158,7 +158,7 @@ class _LineSorter:
 
 
 def _check_size(sorted_text: SortedText, problems: list[Problem]) -> None:
-    """Report the first place at which the text grows beyond what an exercise needs."""
+    """Report the place at which the text becomes larger than an exercise may be."""
 
     def too_large(line: NamedLine, what: str) -> None:
         problems.append(

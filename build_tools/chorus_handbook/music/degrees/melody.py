@@ -63,7 +63,8 @@ def read_melody(
 
 
 def prolonged(note: WrittenNote, duration: Fraction, bar: int) -> WrittenNote:
-    """What goes on with a note or rest, between it and what is tied to it already."""
+    """A note that continues `note` (a note or rest) for `duration` quarters, and is tied to it. If
+    `note` was tied to another one, the new note is now."""
     more = WrittenNote(note.place, note.pitch, duration, bar, note.tie, tied=True)
     more.spoken, note.tie = note.spoken, note.place
     return more
@@ -71,7 +72,7 @@ def prolonged(note: WrittenNote, duration: Fraction, bar: int) -> WrittenNote:
 
 @lru_cache(maxsize=500)
 def _written(degree: Degree, mode: ModeName) -> Pitch:
-    """A degree as it is written where the tonic is that of an empty `Key`."""
+    """A degree as a written pitch in the key of C, the default tonic of `Key`."""
     return degree.in_key(Key().tonic, mode)
 
 
@@ -83,9 +84,9 @@ class _MelodyReader:
         self._mode = mode
         self._bar: Piece | None = None
         self._offset = Fraction(0)  # since the bar began
-        self._kind = ""  # that of the share with which the last note began
-        self._gliding = False  # whether the last note glides on
-        self._glide_place: Place | None = None  # where it does, until it arrives
+        self._kind = ""  # the kind of the share with which the last note began
+        self._gliding = False  # whether the last note has a glide
+        self._glide_place: Place | None = None  # the place of a glide that has not arrived yet
         self._breath: BreathMark | None = None  # a breath since the last note
         self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None
 
@@ -116,7 +117,7 @@ class _MelodyReader:
             self._prolong_to_the_end(token)
 
     def finish(self) -> None:
-        """Close the last bar and look at what was left open."""
+        """End the line: close its last bar, and report what was left open."""
         if self._offset or self.melody.open_at:
             self._close_bar()
         self._end_glide("the end of the line")
@@ -143,7 +144,7 @@ class _MelodyReader:
             glides = share.glides and self._can_glide(token)
             note = prolonged(self.melody.notes[-1], duration, number)
         else:
-            # One that should prolong what is missing counts as unread.
+            # A "-" without a note before it counts as unreadable.
             self._kind = "unread" if share.kind == "prolonged" else share.kind
             if self._kind in ("rest", "spoken"):
                 self._end_glide("a rest" if self._kind == "rest" else "a spoken beat")

@@ -56,11 +56,12 @@ class TokenError:
     message: str
     hint: str
     code: str = "notation-token"
-    once: bool = False  # when a whole line is written so, once says it all
+    once: bool = False  # reported only once in a line, which is probably all written this way
 
 
 def bar_error(word: str) -> TokenError | None:
-    """What is wrong with a token that holds a bar line and is not a single |."""
+    """What is wrong with a token that contains | but is not a single one. None if a bar line only
+    touches something else."""
     if set(word) == {"|"}:
         return TokenError(
             f"{shown(word)} is more than one bar line.",
@@ -185,7 +186,7 @@ def _solfa(word: str) -> int | None:
 
 
 def _named_note(word: str) -> TokenError:
-    """For notes by letter or sol-fa syllable, as other notations have them."""
+    """The error for a note that is written as a letter or a sol-fa syllable."""
     loud = " For loud, write f." if word == "F" else ""
     if _solfa(word):
         return TokenError(
@@ -231,7 +232,7 @@ def _first(*rules: tuple[bool, str, str]) -> TokenError | None:
 
 
 def _parted(word: str) -> str:
-    """What the author may have meant by a run such as 12."""
+    """The hint for notes without spaces between them, such as 12."""
     halves, beats = "1.2", "1 2"
     if len(word) <= LONGEST_SHOWN:
         # Between a share and the start of the next one, where no dot stands yet.

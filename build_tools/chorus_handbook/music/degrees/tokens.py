@@ -89,21 +89,21 @@ def read_tokens(text: str, place: Place) -> tuple[list[Token], list[Problem]]:
     """The tokens of `text`, whose first character stands at `place`."""
     tokens: list[Token] = []
     problems: list[Problem] = []
-    told = False
+    reported = False  # whether an error that is reported only once has been
     for found in re.finditer(r"\S+", text):
         at = place.at(place.line, place.column + found.start())
         for token, where in _read_word(found[0], at):
             if not isinstance(token, TokenError):
                 tokens.append(token)
-            elif not (token.once and told):
-                told = told or token.once
+            elif not (token.once and reported):
+                reported = reported or token.once
                 problems.append(Problem(where, token.code, token.message, token.hint))
     return tokens, problems
 
 
 def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
-    """What one run of characters without spaces is: a token, or errors and what can be saved; each
-    with its place."""
+    """Read one run of characters without spaces: returns one token, or an error and the tokens that
+    replace what could not be read, each with its place."""
     if word == "|":
         return [(BarLine(at), at)]
     if "|" not in word:
@@ -116,7 +116,7 @@ def _read_word(word: str, at: Place) -> list[tuple[Token | TokenError, Place]]:
     error = bar_error(word)
     if error:
         return [(error, at), (BarLine(at), at)]
-    # A bar line glued to something: say so once, and read on as if there were blanks.
+    # A bar line touches something: report it, and read the pieces as if there were spaces.
     error = TokenError(
         f"The bar line in {shown(word)} touches what stands beside it.",
         "Write a space before and after |",

@@ -17,7 +17,7 @@ from chorus_handbook.problems import Place, Problem, did_you_mean
 
 OTHERS = "others"
 
-#: Words for what is called otherwise here, besides those for singers.
+#: Words that authors write by mistake, and the right ones. (`singers` has those for singers.)
 _ALSO_CALLED = {
     **dict.fromkeys(("rest", "the rest", "the others"), OTHERS),
     **dict.fromkeys(("lyrics", "text", "syllables"), "words"),
@@ -46,7 +46,7 @@ def assign_voices(
     singers: list[Singers | None] = [
         Singers() if ln.name == OTHERS else block.assign(ln) for ln in lines
     ]
-    # `others` are known only when all other lines of the block are.
+    # Who the `others` are is known only after all other lines of the block have been read.
     for index, line in enumerate(lines):
         if line.name == OTHERS:
             singers[index] = block.assign_others(line)
@@ -123,7 +123,7 @@ class _BlockVoices:
         )
 
     def _meant(self, name: str) -> str:
-        """What to write instead, as far as it can be guessed."""
+        """A sentence that suggests what to write instead; empty if there is no guess."""
         known = line_names(self._chorus)
         parts = [part.lower() for part in _BETWEEN_NAMES.split(name)]
         if len(parts) > 1 and all(part in self._chorus.voices for part in parts):
