@@ -19,8 +19,8 @@ FOUNDATION = {
     *("source", "template_cache", "worker"),
 }
 STAGES = (
-    *("chorus", "entries", "music", "voices", "claims", "engraving", "sound", "records", "views"),
-    *("warmups", "pages", "mkdocs_plugin"),
+    *("chorus", "entries", "music", "voices", "claims", "engraving", "sound", "records"),
+    *("adopting", "views", "warmups", "pages", "mkdocs_plugin"),
 )
 #: Each heavy library stands behind one module.
 HOMES = {

@@ -33,6 +33,7 @@ NEW = (
 WORDS = {
     "new": NEW,
     "import": ("import", "tune.abc"),
+    "adopt": ("adopt", "other", "high-tide"),
     "check": ("check",),
     "build": ("build",),
     "measure": ("measure", "low-tide"),
@@ -79,6 +80,9 @@ def only_line(text: bytes) -> str:
 def prepared(project: Path) -> Path:
     (project / "tune.abc").write_text(ABC, encoding="utf-8")
     (project / "saved.json").write_text(SAVED, encoding="utf-8")
+    other = shutil.copytree(project / "handbook", project / "other" / "handbook") / "exercises"
+    text = (other / "low-tide.md").read_text(encoding="utf-8").replace("Low tide", "High tide")
+    (other / "high-tide.md").write_text(text, encoding="utf-8")
     (project / "handbook" / "warmups").mkdir()
     warm_up = project / "handbook" / "warmups" / "2026-09-03-monday.md"
     warm_up.write_text(WARM_UP, encoding="utf-8")

@@ -19,6 +19,7 @@ from chorus_handbook import __version__
 MODULES = {
     "new": "new",
     "import": "importing",
+    "adopt": "adopt",
     "check": "check",
     "build": "build",
     "serve": "serve",

@@ -55,12 +55,12 @@ class Project:
             raise WrongUsageError(f'"{path}" is not a file; a site cannot be built without one')
         raise WrongUsageError(f'"{path}" is missing; a site cannot be built without it')
 
-    def read(self) -> Handbook:
-        """The handbook, read and checked; it may have errors. Raises WrongUsageError if it is in a
-        newer format than this program reads."""
+    def read(self, cache: Cache | None = None) -> Handbook:
+        """The handbook, read and checked; it may have errors. `cache`: another than the project's
+        own. Raises WrongUsageError if it is in a newer format than this program reads."""
         from chorus_handbook import pipeline
 
-        book = pipeline.read(self.root, self.cache)
+        book = pipeline.read(self.root, cache or self.cache)
         if book.config.newer:
             (problem,) = book.problems
             raise WrongUsageError(f"{problem.message} {problem.hint}")

@@ -126,6 +126,12 @@ def assign_parts(
     return assigner.lines, assigner.problems
 
 
+def singers_named(name: str, chorus: Chorus) -> list[tuple[str, ...]] | None:
+    """Who sings a part with this name: the singers behind each name in it. None when one of them is
+    unknown."""
+    return _members(name, chorus, tuple(chorus.voices)) if name else None
+
+
 def _members(name: str, chorus: Chorus, voices: tuple[str, ...]) -> list[tuple[str, ...]] | None:
     """The singers behind each name in a part's name; None when one of them is unknown."""
     for names in ([name], _BETWEEN.split(name.replace("\n", "+")), name.split()):

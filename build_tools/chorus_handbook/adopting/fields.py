@@ -1,0 +1,159 @@
+"""Changes the fields of an exercise that comes from another handbook: words and voices get the
+names they have here, what is not here goes, and its origin is added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+
+from chorus_handbook.adopting.choices import Adopted, Choices, Side
+from chorus_handbook.adopting.words import TABLES, Word, words_of
+from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.draft import in_yaml
+from chorus_handbook.entries.kinds import SCORES
+from chorus_handbook.music.revoicing import Revoicing
+from chorus_handbook.records import Exercise
+from chorus_handbook.source.field_editor import FieldEditor
+
+#: The new name of a word; None for one that is to go.
+_Renaming = Callable[[str], str | None]
+
+
+class FieldChanges:
+    """The changes to the fields of one exercise. What whoever takes it over should know goes into
+    the remarks of `done`, whose files are known already; `known` gives the name here of another
+    exercise, or None."""
+
+    def __init__(
+        self,
+        exercise: Exercise,
+        theirs: Side,
+        ours: Side,
+        choices: Choices,
+        revoicing: Revoicing,
+        done: Adopted,
+        known: _Renaming,
+    ) -> None:
+        self._slug, self._front = exercise.slug, exercise.front
+        self._theirs, self._ours, self._choices = theirs, ours, choices
+        self._revoicing, self._done, self._known = revoicing, done, known
+
+    def make(self, fields: FieldEditor) -> None:
+        front, choices = self._front, self._choices
+        if title := choices.titles.get(self._slug):
+            fields.replace(("title",), in_yaml(title))
+        for table, name in (("goals", "goals"), ("actions", "actions"), ("cautions", "cautions")):
+            self._rename_items(fields, name, partial(self._word, table))
+        for table, name in (("soundings", "sounding"), ("formations", "formation")):
+            if (name,) in fields:
+                new = self._word(table, fields.value((name,)))
+                if new is None:
+                    fields.remove((name,))
+                elif new != fields.value((name,)):
+                    fields.replace((name,), new)
+        self._change_voices(fields)
+        for name in ("related", "leads_to"):
+            before = list(getattr(front, name))
+            lost = [slug for slug in before if self._known(slug) is None]
+            self._rename_items(fields, name, self._known)
+            if lost:
+                self._say(f"{name}: {', '.join(lost)} left out: they are not in this handbook.")
+        for path in self._done.files:
+            if path.startswith(f"{SCORES}/"):
+                fields.replace(("score",), path)
+        self._take_care(fields)
+        self._say_whose(fields)
+
+    def _word(self, table: str, name: str) -> str | None:
+        new = self._choices.words.get(Word(table, name), name)
+        if new != name:
+            called = "left out" if new is None else f'called "{new}" here'
+            self._say(f'The {TABLES[table]} "{name}" is {called}.')
+        return new
+
+    def _rename_items(self, fields: FieldEditor, name: str, new_name: _Renaming) -> None:
+        """Rename the words of a list, and delete those without a name here and those twice."""
+        old = [path for path in fields.paths() if len(path) == 2 and path[0] == name]
+        new = {path: new_name(fields.value(path)) for path in old}
+        for number, path in reversed(list(enumerate(old))):
+            to = new[path]
+            if to is None or to in [new[other] for other in old[:number]]:
+                fields.remove(path)
+            elif to != fields.value(path):
+                fields.replace(path, to)
+
+    def _change_voices(self, fields: FieldEditor) -> None:
+        front, revoicing = self._front, self._revoicing
+        if front.voices is not None and front.voices != "all":
+            stated = [front.voices] if isinstance(front.voices, str) else front.voices
+            ours = [v for name in stated for v in revoicing.ours_of(name) or (name,)]
+            if stated != ours and any(revoicing.renamed(name) != name for name in stated):
+                whole = set(ours) >= set(self._ours.chorus.voices)
+                fields.replace(("voices",), "all" if whole else f"[{', '.join(ours)}]")
+        for path in fields.paths():
+            if path[:2] == ("round", "entries") and len(path) == 3:
+                name = fields.value(path)
+                if revoicing.renamed(name) != name:
+                    fields.replace(path, revoicing.renamed(name))
+        if front.tune_to and front.tune_to != "bass" and front.tune_to in revoicing.voices:
+            fields.replace(("tune_to",), revoicing.voices[front.tune_to])
+
+    def _take_care(self, fields: FieldEditor) -> None:
+        """Keep the cautions that their vocabulary adds by itself and ours does not, and the impact
+        at or above what our vocabulary says of the manner."""
+        front, ours = self._front, self._ours.vocabulary
+        needed = [
+            (w.table, self._choices.words.get(w, w.name))
+            for w in words_of(front, self._theirs.vocabulary)
+        ]
+        names = {table: [name for of, name in needed if of == table and name] for table in TABLES}
+        (sounding,) = names["soundings"]
+        manner = ours.soundings.get(sounding)
+        impact = max(front.impact, manner.lowest_impact if manner else 1)
+        if impact != front.impact:
+            fields.replace(("impact",), str(impact))
+            self._say(f'Impact raised to {impact}, the least that "{sounding}" has here.')
+        stated = [
+            w for c in front.cautions if (w := self._choices.words.get(Word("cautions", c), c))
+        ]
+        update = {
+            "impact": impact,
+            "sounding": sounding,
+            "actions": names["actions"],
+            "cautions": stated,
+        }
+        shown = cautions_for(front.model_copy(update=update), ours)
+        lacking = [
+            name for name in dict.fromkeys(names["cautions"]) if name not in (*shown, *stated)
+        ]
+        if not lacking:
+            return
+        written = f"[{', '.join([*dict.fromkeys(stated), *lacking])}]"
+        if ("cautions",) in fields:
+            fields.replace(("cautions",), written)
+        else:
+            fields.append("cautions", written)
+        self._say(f"It keeps cautions that it had there by itself: {', '.join(lacking)}.")
+
+    def _say_whose(self, fields: FieldEditor) -> None:
+        front, chorus = self._front, self._theirs.chorus
+        home = ", ".join(filter(None, (chorus.name, chorus.place)))
+        origin = self._choices.origin or front.origin or home
+        licence = (
+            self._choices.licence or front.licence or (None if front.origin else chorus.licence)
+        )
+        for name, value in (("origin", origin), ("licence", licence)):
+            if value and (name,) in fields:
+                fields.replace((name,), in_yaml(value))
+            elif value:
+                fields.append(name, in_yaml(value))
+        if licence is None:
+            self._say(
+                f"{origin} has not said on what terms others may use it: ask before you publish, "
+                "and write the answer into the field licence."
+            )
+
+    def _say(self, remark: str) -> None:
+        if remark not in self._done.remarks:
+            self._done.remarks.append(remark)

@@ -1,0 +1,62 @@
+"""Moves an exercise that was taken over into keys that our voices can sing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chorus_handbook.adopting.choices import Adopted, AdoptionError
+from chorus_handbook.adopting.exercise import with_keys
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries import read_entry
+from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.music import read_score
+from chorus_handbook.music.keys import spell_keys
+from chorus_handbook.voices import Ladder, compute_ladder
+from chorus_handbook.voices.fitting import fit_keys
+
+
+def in_our_keys(
+    adopted: Adopted, home: Ladder | None, root: Path, chorus: Chorus, vocabulary: Vocabulary
+) -> Adopted:
+    """The exercise in keys for our chorus: its own, if our voices fare in them as theirs did by the
+    ladder `home`, else the nearest that suit. Its files are in our handbook in the folder `root`.
+    Raises AdoptionError if no key suits. An exercise with errors stays as it is."""
+    slug = Path(adopted.page).stem
+    source, entry, _ = read_entry(adopted.text, slug, f"{root.name}/{EXERCISE.page(slug)}")
+    path = entry.front.key_path if entry else None
+    if entry is None or path is None:
+        return adopted
+    front = entry.front
+    score = read_score(source, front, chorus, root)[0].score
+    if score is None:
+        return adopted
+    manner = vocabulary.soundings.get(front.sounding)
+    wide, may_change = manner is not None and manner.widest, front.step_out == "octave"
+    own = compute_ladder(
+        score, spell_keys(score, path), chorus, may_change_octave=may_change, wide=wide
+    )
+    if _hardship(own) <= _hardship(home) and not (front.step_out == "no" and _hardship(own)[0]):
+        return adopted
+    found = fit_keys(score, path, chorus, step_out=front.step_out, wide=wide)
+    step_out = found.step_out if found and found.step_out != front.step_out else None
+    if found is None:  # in harmony: nobody leaves, but a voice may be at its edge
+        found = fit_keys(score, path, chorus, step_out="allowed", wide=wide)
+    if found is None:
+        raise AdoptionError(
+            f'"{slug}" cannot be sung by these voices in any key: its parts together reach further '
+            "than they do. Give its parts to other voices with --voice, or leave it out"
+        )
+    if (str(found.path), step_out) == (str(path), None):
+        return adopted
+    moved = with_keys(adopted, str(found.path), step_out)
+    moved.remarks.append(f"Keys moved from {path} to {found.path}.")
+    if step_out:
+        moved.remarks.append("Voices may step out (step_out: allowed): no key is easy for all.")
+    return moved
+
+
+def _hardship(ladder: Ladder | None) -> tuple[int, int]:
+    """How often, in all keys, a voice has to step out, and how often it is at its edge."""
+    rungs = ladder.rungs if ladder else ()
+    states = [step.state for rung in rungs for step in rung.voices.values()]
+    return sum(len(rung.out) for rung in rungs), states.count("edge")

@@ -1,0 +1,120 @@
+"""Matches the words of two vocabularies: goals, manners of sounding, formations, cautions and
+actions.
+
+Two words are the same if they have the same name or the same label, if the everyday words of either
+vocabulary lead from one to the other, or, for cautions and formations, if they say or show the
+same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from chorus_handbook.chorus.model import Caution, Formation, Model, Vocabulary
+from chorus_handbook.entries.cautions import cautions_for
+from chorus_handbook.entries.draft import in_yaml
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.source.field_editor import FieldEditor
+
+#: The tables of a vocabulary, and what messages call one of their words.
+TABLES: Mapping[str, str] = {
+    "goals": "goal",
+    "soundings": "manner of sounding",
+    "formations": "formation",
+    "cautions": "caution",
+    "actions": "action",
+}
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Word:
+    """A word of a vocabulary: the table it stands in, and its name there."""
+
+    table: str
+    name: str
+
+    def __str__(self) -> str:
+        return f'the {TABLES[self.table]} "{self.name}"'
+
+
+def words_of(front: FrontMatter, vocabulary: Vocabulary) -> list[Word]:
+    """Every word that the exercise needs, also the cautions that its vocabulary adds by itself."""
+    names: dict[str, list[str]] = {
+        "goals": front.goals,
+        "soundings": [front.sounding],
+        "formations": [front.formation] if front.formation else [],
+        "cautions": list(cautions_for(front, vocabulary)),
+        "actions": front.actions,
+    }
+    return [Word(table, name) for table, found in names.items() for name in dict.fromkeys(found)]
+
+
+def match_word(word: Word, theirs: Vocabulary, ours: Vocabulary) -> str | None:
+    """The name in ours of a word of theirs; None if there is none, or if several would do."""
+    known: Mapping[str, Model] = getattr(ours, word.table)
+    if word.name in known:
+        return word.name
+    meant: Model = getattr(theirs, word.table)[word.name]
+    for same in (
+        {name for name, one in known.items() if _said(one) == _said(meant)},
+        set(_by_everyday_words(word, meant, ours, theirs)) & known.keys(),
+        {name for name, one in known.items() if _shown(one) and _shown(one) == _shown(meant)},
+    ):
+        if len(same) == 1:
+            return same.pop()
+    return None
+
+
+def _said(one: Model) -> str:
+    text = one.text if isinstance(one, Caution) else str(getattr(one, "label", ""))
+    return text.casefold()
+
+
+def _shown(one: Model) -> str:
+    return one.diagram if isinstance(one, Formation) else ""
+
+
+def _by_everyday_words(
+    word: Word, meant: Model, ours: Vocabulary, theirs: Vocabulary
+) -> Iterator[str]:
+    """Where our everyday words lead from the name or label of a word of theirs; and whatever in
+    ours has the name or label of an everyday word that leads to theirs. They lead to goals only."""
+    if word.table != "goals":
+        return
+    called = {_plain(word.name), _said(meant)}
+    for text, pages in ours.words.items():
+        if _plain(text) in called:
+            yield from (page.partition("/")[2] for page in pages if page.startswith("goals/"))
+    leading = {_plain(t) for t, pages in theirs.words.items() if f"goals/{word.name}" in pages}
+    for name, goal in ours.goals.items():
+        if {_plain(name), _said(goal)} & leading:
+            yield name
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().replace("-", " ").split())
+
+
+def add_words(
+    text: str, words: Mapping[Word, str], theirs: Vocabulary, names: Mapping[Word, str]
+) -> str:
+    """The text of our vocabulary.yml with words of theirs added under the given names. `names` are
+    those in ours of all other words of theirs, for the cautions that a word brings along."""
+    fields = FieldEditor(text)
+    for word, name in words.items():
+        one: Model = getattr(theirs, word.table)[word.name]
+        data = one.model_dump(mode="json", exclude_defaults=True)
+        if "cautions" in data:
+            own = [names.get(Word("cautions", c), c) for c in data["cautions"]]
+            data["cautions"] = list(dict.fromkeys(own))
+        fields.add_entry(word.table, name, {field: _yaml(v) for field, v in data.items()})
+    return fields.text
+
+
+def _yaml(value: object) -> str:
+    if isinstance(value, list):
+        return f"[{', '.join(map(str, value))}]"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return str(value) if isinstance(value, int) else in_yaml(str(value))

@@ -1,0 +1,217 @@
+"""`handbook adopt`: takes exercises over from another chorus's handbook, with scores and pictures.
+
+Voices and words are matched as far as that can be decided; what is left is asked at the keyboard,
+or given by options. Everything is first tried in a copy of this handbook, so that what is written
+is what `handbook check` accepts.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path, PurePath
+
+from chorus_handbook import report
+from chorus_handbook.adopting.choices import Adopted, AdoptionError, Choices, Side
+from chorus_handbook.adopting.exercise import named_voices
+from chorus_handbook.adopting.words import Word, add_words
+from chorus_handbook.commands.adopt_questions import Answers, decided_voices, decided_words
+from chorus_handbook.commands.adopt_trial import Trial
+from chorus_handbook.commands.files import write_new
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.entries.model import EXERCISE
+from chorus_handbook.music.musicxml.parse import ScoreFileError
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.problems import Problem, did_you_mean, has_errors
+from chorus_handbook.source.names import TAKEN_ADDRESSES, is_name
+
+SUMMARY = "Take exercises over from another chorus's handbook, with scores and pictures"
+
+
+#: Errors of what is left behind anyway: names of exercises and links that lead nowhere.
+_LEFT_BEHIND = ("related-unknown", "link-broken")
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("folder", metavar="FOLDER", help="the other handbook's folder")
+    parser.add_argument("exercises", nargs="+", metavar="EXERCISE", help="their names without .md")
+    for option, names, help_text in (
+        ("--voice", "THEIRS=OURS", "who here sings what a voice there sang"),
+        (
+            "--word",
+            "THEIRS=OURS",
+            "what a word of their vocabulary is called here; nothing after =",
+        ),
+        ("--name", "EXERCISE=NAME", "another name for an exercise, where its own is taken"),
+        ("--title", "EXERCISE=TITLE", "another title for an exercise, where its own is taken"),
+    ):
+        more = " leaves it out" if option == "--word" else ""
+        parser.add_argument(
+            option,
+            action="append",
+            default=[],
+            metavar=names,
+            help=f"{help_text}{more}; may be given repeatedly",
+        )
+    parser.add_argument(
+        "--in-order",
+        action="store_true",
+        help="give all parts to the voices here in score order, the highest to the highest",
+    )
+    parser.add_argument(
+        "--add-words", action="store_true", help="add to vocabulary.yml the words it lacks"
+    )
+    parser.add_argument("--origin", help="whose they are, if not that chorus's")
+    parser.add_argument("--licence", help="on what terms they may be used, if you have asked")
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    book = project.read()
+    theirs_at = Project(Path(options.folder)).root
+    if theirs_at.resolve() == project.root.resolve():
+        raise WrongUsageError(f'"{options.folder}" is this handbook; name another one')
+    other = Project(Path(options.folder)).read(cache=project.cache)
+    ours, theirs = _side(book), _side(other)
+    if ours is None or theirs is None:
+        print(report.as_text(_of_settings(other if ours else book)), file=sys.stderr)
+        print("handbook adopt: fix these files first.", file=sys.stderr)
+        return 1
+    slugs = _slugs(options, other)
+    errors = _errors(other, slugs)
+    if errors:
+        print(report.as_text(errors), file=sys.stderr)
+        print("handbook adopt: nothing was written; these exercises have errors.", file=sys.stderr)
+        return 1
+    try:
+        choices, added = _choices(options, slugs, theirs, ours)
+        with Trial(ours, theirs, project.cache) as trial:
+            changed = {}
+            if added:
+                vocabulary = (ours.root / "vocabulary.yml").read_text(encoding="utf-8-sig")
+                names = {word: name for word, name in choices.words.items() if name}
+                text = add_words(vocabulary, added, theirs.vocabulary, names)
+                changed["vocabulary.yml"] = text.encode()
+            adopted = trial.run(list(slugs), choices, changed)
+            found = trial.problems()
+    except (AdoptionError, ScoreFileError) as reason:
+        print(f"handbook adopt: {reason}.", file=sys.stderr)
+        print("Nothing was written.", file=sys.stderr)
+        return 1
+    _tell(adopted, added, found)
+    if has_errors(found):
+        print("handbook adopt: nothing was written.", file=sys.stderr)
+        return 1
+    new: dict[Path, bytes] = {}
+    for one in adopted:
+        new[ours.root / one.page] = one.text.encode()
+        new |= {ours.root / name: content for name, content in one.files.items()}
+    write_new(
+        new,
+        "give the exercise another name: --name EXERCISE=NAME",
+        {ours.root / name: content for name, content in changed.items()},
+    )
+    for path in new:
+        print(path)
+    return 0
+
+
+def _side(book: Handbook) -> Side | None:
+    chorus, vocabulary = book.config.chorus, book.config.vocabulary
+    if chorus is None or vocabulary is None:
+        return None
+    return Side(book.root, chorus, vocabulary, book.exercises)
+
+
+def _of_settings(book: Handbook) -> list[Problem]:
+    names = {f"{book.root.name}/{name}.yml" for name in ("chorus", "vocabulary")}
+    return [problem for problem in book.problems if problem.place.path in names]
+
+
+def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
+    """The exercises that are named, with the names that they get. Raises WrongUsageError."""
+    slugs = [PurePath(name).name.removesuffix(".md") for name in options.exercises]
+    for slug in slugs:
+        if slug not in other.entries.slugs:
+            known = did_you_mean(slug, other.entries.slugs)
+            raise WrongUsageError(f'there is no exercise "{slug}" in "{other.root}".{known}')
+    names = pairs("--name", options.name, slugs)
+    for name in names.values():
+        if not is_name(name) or name in TAKEN_ADDRESSES:
+            raise WrongUsageError(
+                f'--name: "{name}" cannot be the name of a file; use small letters, digits, hyphens'
+            )
+    found = {slug: names.get(slug, slug) for slug in slugs}
+    if len(set(found.values())) < len(found):
+        raise WrongUsageError("two exercises would have the same name; give one another: --name")
+    return found
+
+
+def pairs(option: str, given: Sequence[str], known: Sequence[str]) -> dict[str, str]:
+    """The pairs that an option gives as A=B. Raises WrongUsageError for another form, and for an A
+    that is not known."""
+    found: dict[str, str] = {}
+    for text in given:
+        name, equals, value = (part.strip() for part in text.partition("="))
+        if not equals or not name:
+            raise WrongUsageError(f"{option} {text}: write two names with = between them")
+        if name not in known:
+            raise WrongUsageError(
+                f'{option}: there is no "{name}" among what is taken over.'
+                f"{did_you_mean(name, known)}"
+            )
+        found[name] = value
+    return found
+
+
+def _errors(other: Handbook, slugs: Mapping[str, str]) -> list[Problem]:
+    pages = {f"{other.root.name}/{EXERCISE.page(slug)}" for slug in slugs}
+    scores = {
+        f"{other.root.name}/{exercise.front.score}"
+        for slug in slugs
+        if (exercise := other.exercises.get(slug)) and exercise.front.score
+    }
+    found = [p for p in other.problems if p.place.path in pages | scores]
+    return [p for p in found if p.severity == "error" and p.code not in _LEFT_BEHIND]
+
+
+def _choices(
+    options: argparse.Namespace, slugs: Mapping[str, str], theirs: Side, ours: Side
+) -> tuple[Choices, dict[Word, str]]:
+    """What is decided, and the words to add to our vocabulary, with their names there."""
+    for slug, new in slugs.items():
+        if (ours.root / EXERCISE.page(new)).exists():
+            raise WrongUsageError(
+                f"{EXERCISE.page(new)} is there already; give it another name: "
+                f"--name {slug}=NAME, and --title {slug}=TITLE if the title is taken too"
+            )
+    exercises = [theirs.exercises[slug] for slug in slugs]
+    needed = [voice for one in exercises for voice in named_voices(one, theirs)]
+    answers = Answers(theirs, ours)
+    given = pairs("--voice", options.voice, list(theirs.chorus.voices))
+    voices = decided_voices(
+        list(theirs.chorus.in_order(needed)), given, answers, in_order=options.in_order
+    )
+    words, added = decided_words(
+        [exercise.front for exercise in exercises], options.word, answers, add=options.add_words
+    )
+    answers.require()
+    titles = pairs("--title", options.title, list(slugs))
+    return Choices(slugs, voices, words, titles, options.origin, options.licence), added
+
+
+def _tell(adopted: Sequence[Adopted], added: Mapping[Word, str], found: Sequence[Problem]) -> None:
+    """What whoever takes them over should know, and what `check` says of them."""
+    if added:
+        names = ", ".join(sorted(set(added.values())))
+        print(f"Added to vocabulary.yml: {names}.", file=sys.stderr)
+    common = [remark for remark in adopted[0].remarks if all(remark in a.remarks for a in adopted)]
+    for one in adopted:
+        remarks = [remark for remark in one.remarks if remark not in common or len(adopted) == 1]
+        print(f"{one.page}:", file=sys.stderr)
+        for remark in remarks or ["Taken over as it is."]:
+            print(f"  {remark}", file=sys.stderr)
+    for remark in common if len(adopted) > 1 else ():
+        print(f"All of them: {remark}", file=sys.stderr)
+    if found:
+        print(report.as_text(found), file=sys.stderr)

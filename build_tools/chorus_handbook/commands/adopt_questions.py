@@ -1,0 +1,180 @@
+"""Decides for `handbook adopt` what cannot be matched: by options of the command, or by asking."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from chorus_handbook.adopting.choices import Side
+from chorus_handbook.adopting.voices import in_score_order, match_voices, suggested
+from chorus_handbook.adopting.words import Word, match_word, words_of
+from chorus_handbook.commands.project import WrongUsageError
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.problems import did_you_mean
+
+#: What to answer so that a word is added to vocabulary.yml, or left out.
+ADD, LEAVE_OUT = "+", "-"
+
+
+@dataclass(slots=True)
+class Answers:
+    """Asks whoever sits at the keyboard; where nobody does, collects the options that are missing,
+    which `require` names all at once."""
+
+    theirs: Side
+    ours: Side
+    missing: list[str] = field(default_factory=list)
+
+    def ask(
+        self, question: str, default: str, read: Callable[[str], str], option: str
+    ) -> str | None:
+        """An answer that `read` accepts (it raises ValueError otherwise); None where nobody can be
+        asked, and `option` is missing."""
+        if sys.stdin is None or not sys.stdin.isatty():
+            self.missing.append(option)
+            return None
+        while True:
+            try:
+                answer = input(f"{question} [{default}]: " if default else f"{question}: ")
+            except EOFError as gone:
+                print(file=sys.stderr)
+                raise WrongUsageError(
+                    "nothing was written: the answers ended before the last question"
+                ) from gone
+            try:
+                return read(answer.strip() or default)
+            except ValueError as mistake:
+                print(f"  {mistake}", file=sys.stderr)
+
+    def agrees(self, question: str) -> bool:
+        """Whether whoever sits at the keyboard says yes; no where nobody does."""
+        if sys.stdin is None or not sys.stdin.isatty():
+            return False
+        return self.ask(f"{question}? (y/n)", "y", _yes_or_no, "") == "y"
+
+    def require(self) -> None:
+        """Raises WrongUsageError if options are missing."""
+        if self.missing:
+            raise WrongUsageError(f"please say also {'; '.join(self.missing)}")
+
+
+def _yes_or_no(answer: str) -> str:
+    if answer.lower() not in ("y", "yes", "n", "no"):
+        raise ValueError("please answer y or n")
+    return answer.lower()[0]
+
+
+def decided_voices(
+    needed: Sequence[str], given: Mapping[str, str], answers: Answers, *, in_order: bool
+) -> dict[str, str]:
+    """Who of ours sings what each of the voices that are `needed` sang: as `given`, else
+    `in_order` of the score or as they match. Raises WrongUsageError."""
+    theirs, ours = answers.theirs.chorus, answers.ours.chorus
+
+    def read(name: str) -> str:
+        if name not in ours.voices:
+            raise ValueError(
+                f'there is no voice "{name}" here.{did_you_mean(name, ours.voices)} '
+                f"There are {', '.join(ours.voices)}"
+            )
+        return name
+
+    for voice, name in given.items():
+        try:
+            read(name)
+        except ValueError as mistake:
+            raise WrongUsageError(f"--voice {voice}={name}: {mistake}") from mistake
+    ordered = in_score_order(needed, ours)
+    if in_order and ordered is None:
+        raise WrongUsageError(
+            f"--in-order: they have parts for {len(needed)} voices, and there are only "
+            f"{len(ours.voices)} here"
+        )
+    found = match_voices(needed, theirs, ours, ((ordered or {}) | {**given}) if in_order else given)
+    missing = [voice for voice in needed if voice not in found]
+    if missing and ordered and ordered != found:
+        pairs = ", ".join(f"{old}={new}" for old, new in ordered.items())
+        if answers.agrees(f"Give the parts to your voices in score order ({pairs})"):
+            return ordered | {**given}
+    guesses = suggested(missing, ours, found.values())
+    for voice in missing:
+        guess = guesses.get(voice, "")
+        label = theirs.voices[voice].label
+        option = f"who sings {voice}: --voice {voice}={guess or 'OURS'}"
+        answer = answers.ask(f"Who here sings what {label} sang", guess, read, option)
+        if answer:
+            found[voice] = answer
+    if answers.missing and ordered:
+        answers.missing[0] += " (or all in score order: --in-order)"
+    return found
+
+
+def decided_words(
+    fronts: Sequence[FrontMatter], given: Sequence[str], answers: Answers, *, add: bool
+) -> tuple[dict[Word, str | None], dict[Word, str]]:
+    """The name in ours of every word that exercises with these fields need, None for one that is
+    left out; and which of them are to be added to our vocabulary. Raises WrongUsageError."""
+    theirs, ours = answers.theirs.vocabulary, answers.ours.vocabulary
+    needed = list(dict.fromkeys(word for front in fronts for word in words_of(front, theirs)))
+    options = _options(given, needed)
+    found: dict[Word, str | None] = {}
+    added: dict[Word, str] = {}
+    queue = list(needed)
+    while queue:
+        word = queue.pop(0)
+        known = getattr(ours, word.table)
+        may_go = _may_go(word, fronts)
+        if word.name in options:
+            answer = options[word.name] or LEAVE_OUT
+            try:
+                answer = _read(word, known, may_go)(answer)
+            except ValueError as mistake:
+                raise WrongUsageError(f"--word {word.name}: {mistake}") from mistake
+        else:
+            match = match_word(word, theirs, ours)
+            answer = match or (ADD if add else _asked(word, known, may_go, answers))
+        if answer == LEAVE_OUT:
+            found[word] = None
+        elif answer == ADD:
+            found[word] = added[word] = word.name
+            one = getattr(theirs, word.table)[word.name]
+            brought = [Word("cautions", name) for name in getattr(one, "cautions", ())]
+            queue += [caution for caution in brought if caution not in (*found, *queue)]
+        else:
+            found[word] = answer
+    return found, added
+
+
+def _asked(word: Word, known: Mapping[str, object], may_go: bool, answers: Answers) -> str:
+    ways = f", {ADD} to add it" + (f", {LEAVE_OUT} to leave it out" if may_go else "")
+    question = f"What is {word} called here ({', '.join(known)}{ways})"
+    option = f"what {word} is called here: --word {word.name}=OURS (or --add-words)"
+    return answers.ask(question, "", _read(word, known, may_go), option) or LEAVE_OUT
+
+
+def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
+    from chorus_handbook.commands.adopt import pairs
+
+    return pairs("--word", given, [word.name for word in needed])
+
+
+def _may_go(word: Word, fronts: Sequence[FrontMatter]) -> bool:
+    """Whether a word can be left out: no manner, no caution, and not the only goal."""
+    if word.table == "goals":
+        return not any(front.goals == [word.name] for front in fronts)
+    return word.table in ("formations", "actions")
+
+
+def _read(word: Word, known: Mapping[str, object], may_go: bool) -> Callable[[str], str]:
+    def read(answer: str) -> str:
+        if answer == LEAVE_OUT and not may_go:
+            raise ValueError(f"{word} cannot be left out; name one of ours, or add it")
+        if answer not in (ADD, LEAVE_OUT) and answer not in known:
+            raise ValueError(
+                f'there is no "{answer}" here.{did_you_mean(answer, known)} '
+                f"There are {', '.join(known)}"
+            )
+        return answer
+
+    return read

@@ -1,0 +1,95 @@
+"""Tries in a copy of this handbook what exercises of another one would be like in it.
+
+The copy has everything that a check reads, and none of what is only published.
+"""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Mapping, Sequence
+from contextlib import ExitStack
+from dataclasses import replace
+from pathlib import Path
+from types import TracebackType
+
+from chorus_handbook import pipeline
+from chorus_handbook.adopting.choices import Adopted, AdoptionError, Choices, Side
+from chorus_handbook.adopting.exercise import adopt_exercise
+from chorus_handbook.adopting.keys import in_our_keys
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import read_chorus_config
+from chorus_handbook.chorus.sound_font import FOLDER as SOUNDS
+from chorus_handbook.entries.static_files import FOLDER as STATIC
+from chorus_handbook.problems import Problem
+
+
+class Trial:
+    """A copy of our handbook, for as long as the `with` block lasts."""
+
+    def __init__(self, ours: Side, theirs: Side, cache: Cache) -> None:
+        self._ours, self._theirs, self._cache = ours, theirs, cache
+        self._opened = ExitStack()
+        self._root = Path()
+        self._before: list[Problem] = []
+
+    def __enter__(self) -> Trial:
+        folder = self._opened.enter_context(tempfile.TemporaryDirectory(prefix="handbook-adopt-"))
+        root = self._ours.root
+        self._root = Path(folder) / root.name
+        skipped = {root / SOUNDS, root / STATIC}
+        shutil.copytree(
+            root,
+            self._root,
+            symlinks=True,
+            ignore=lambda where, names: [
+                name for name in names if Path(where, name) in skipped or name.startswith(".")
+            ],
+        )
+        self._before = pipeline.check(self._root, self._cache)
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        failure: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._opened.close()
+
+    def run(
+        self, slugs: Sequence[str], choices: Choices, changed: Mapping[str, bytes]
+    ) -> list[Adopted]:
+        """Put the exercises into the copy, in keys that our voices can sing, after files of ours
+        that are `changed`. Raises AdoptionError, ScoreFileError and OSError."""
+        for name, content in changed.items():
+            self._write(name, content)
+        vocabulary = read_chorus_config(self._root)[0].vocabulary
+        if vocabulary is None:
+            raise AdoptionError("vocabulary.yml cannot take the words in; add them by hand first")
+        ours = replace(self._ours, vocabulary=vocabulary)
+        done = []
+        for slug in slugs:
+            exercise = self._theirs.exercises[slug]
+            adopted = adopt_exercise(exercise, self._theirs, ours, choices)
+            for name, content in adopted.files.items():
+                self._write(name, content)
+            adopted = in_our_keys(adopted, exercise.ladder, self._root, ours.chorus, vocabulary)
+            self._write(adopted.page, adopted.text.encode())
+            done.append(adopted)
+        return done
+
+    def problems(self) -> list[Problem]:
+        """What a check finds in the copy that it did not find before the exercises came."""
+        known = set(map(_same, self._before))
+        return [p for p in pipeline.check(self._root, self._cache) if _same(p) not in known]
+
+    def _write(self, name: str, content: bytes) -> None:
+        path = self._root / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+
+
+def _same(problem: Problem) -> tuple[str, str, str]:
+    """What stays of a problem when lines are added above it, or when there is more to suggest."""
+    return problem.place.path, problem.code, problem.message.partition(" Did you mean")[0]
