@@ -6,6 +6,7 @@
  * was sung; it is stored in this browser, and can be saved as a file or copied.
  */
 
+import { PlayThrough } from "./play_through.js";
 import { lines, readStored } from "./stand_log.js";
 import { StandScores } from "./stand_scores.js";
 import { StandSound } from "./stand_sound.js";
@@ -32,6 +33,8 @@ export class Stand {
     this.keys = this.items.map(() => 0);
     this.began = 0;
     this.running = 0;
+    /** What plays the routine by itself, while it does. @type {PlayThrough | null} */
+    this.through = null;
     const { instrument = "", plan = "", chorus = "", minutes = "" } = dialog.dataset;
     this.plan = plan;
     this.chorus = chorus;
@@ -48,10 +51,10 @@ export class Stand {
     this.recall();
   }
 
-  /** @param {boolean} [notice] whether it is the run-through at ten minutes' notice: less of each item */
-  open(notice = false) {
-    this.dialog.classList.toggle("hb-notice", notice);
-    if (notice) this.keys.fill(0);
+  /** @param {"" | "notice" | "through"} [view] the run-through at ten minutes' notice, which shows less of each item; or the routine that plays by itself */
+  open(view = "") {
+    for (const one of ["notice", "through"]) this.dialog.classList.toggle(`hb-${one}`, one === view);
+    if (view) this.keys.fill(0);
     this.dialog.showModal();
     this.began = Date.now();
     this.screen.keep(true);
@@ -63,6 +66,8 @@ export class Stand {
 
   closed() {
     this.running += 1;
+    this.through?.end();
+    this.through = null;
     this.sound.stop();
     this.screen.keep(false);
     window.clearInterval(this.timer);
@@ -151,15 +156,42 @@ export class Stand {
     this.give();
   }
 
-  hear() {
-    const key = this.itsKeys[this.keys[this.place]];
+  /**
+   * Plays the item in some of its keys, or in the one that is shown; the key that sounds is shown.
+   * @param {string[]} [tonics]
+   * @param {string[]} [absent] voices that are not heard
+   * @returns {Promise<boolean>} whether it was heard to its end
+   */
+  hear(tonics, absent = []) {
+    const shown = this.itsKeys[this.keys[this.place]]?.[0];
+    const wanted = tonics ?? (shown ? [shown] : []);
     const notes = this.item.dataset.notes;
-    return key && notes ? this.sound.hear(notes, key[0]) : Promise.resolve();
+    if (!notes || !wanted.length) return Promise.resolve(false);
+    return this.sound.hear(notes, wanted, absent, (tonic) => this.showTonic(tonic));
+  }
+
+  /** Shows a key of the item, unless it is shown. @param {string} tonic */
+  showTonic(tonic) {
+    const place = this.itsKeys.findIndex(([own]) => own === tonic);
+    if (place < 0 || place === this.keys[this.place]) return;
+    this.keys[this.place] = place;
+    this.showKey();
+  }
+
+  /** Plays the routine by itself. */
+  playThrough() {
+    this.open("through");
+    this.through = new PlayThrough(this);
+  }
+
+  /** What goes forward and back at a tap or a key. @returns {{forward: () => void, back: () => void}} */
+  get turning() {
+    return this.through ?? this;
   }
 
   /** Shows every item once and plays it in its first key. Any tap on a button, or any key, ends it. */
   async runThrough() {
-    this.open(true);
+    this.open("notice");
     this.running += 1;
     const run = this.running;
     for (const [place, item] of this.items.entries()) {
@@ -177,8 +209,9 @@ export class Stand {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button) return;
     this.running += 1;
-    if (button.matches(".hb-stand-on")) this.forward();
-    else if (button.matches(".hb-stand-back")) this.back();
+    if (button.matches(".hb-stand-on")) this.turning.forward();
+    else if (button.matches(".hb-stand-back")) this.turning.back();
+    else if (button.matches(".hb-through-pause")) this.through?.toggle();
     else if (button.matches(".hb-stand-close")) this.dialog.close();
     else if (button.matches(".hb-stand-dark")) this.dark(button);
     else if (button.matches(".hb-stand-give")) this.give();
@@ -196,7 +229,8 @@ export class Stand {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (target instanceof HTMLSelectElement || target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return;
     const letters = { g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => void this.score() };
-    const act = FORWARD.has(key) ? () => this.forward() : BACK.has(key) ? () => this.back() : Reflect.get(letters, key);
+    const turns = FORWARD.has(key) ? () => this.turning.forward() : BACK.has(key) ? () => this.turning.back() : null;
+    const act = turns ?? (this.through ? null : Reflect.get(letters, key));
     if (!act) return;
     event.preventDefault();
     this.running += 1;
@@ -319,6 +353,7 @@ if (dialog instanceof HTMLDialogElement) {
       const wanted = event.target instanceof HTMLElement ? event.target.dataset.open : "";
       if (wanted === "stand") stand.open();
       else if (wanted === "notice") void stand.runThrough();
+      else if (wanted === "through") stand.playThrough();
       else if (wanted === "print") window.print();
       else if (wanted === "strip") printStrip();
     });

@@ -5,7 +5,7 @@ import { fetchNotes, fetchPack, SoundError } from "./asset_loader.js";
 import { SoundingPage } from "./sounding_page.js";
 
 /** @import { Instrument } from "./instrument.js" */
-/** @import { Notes } from "./schedule.js" */
+/** @import { Notes, inKeys } from "./schedule.js" */
 /** @import { Player } from "./player.js" */
 /** @import { SingleNote } from "./starting_note.js" */
 
@@ -20,7 +20,7 @@ export class StandSound {
     this.address = new URL(instrument, location.href);
     this.tell = tell;
     this.page = new SoundingPage({ giveWay: () => this.stop(), interrupted: () => this.stop() });
-    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, Player: typeof Player}}> | null} */
+    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, Player: typeof Player, inKeys: typeof inKeys}}> | null} */
     this.loaded = null;
     /** @type {Map<string, Promise<Notes>>} */
     this.notes = new Map();
@@ -29,8 +29,10 @@ export class StandSound {
     /** @type {Player | null} */
     this.player = null;
     this.timer = 0;
-    /** Called when `stop` ends an exercise early: resolves the promise of `hear`. */
+    /** Resolves the promise of `hear`, which `stop` may end early. @type {(whole: boolean) => void} */
     this.ended = () => {};
+    /** Rises with every `stop`: what was still loading then is not played. */
+    this.stops = 0;
   }
 
   /** Fetches everything in advance, while there is a connection. @param {string[]} notes addresses of notes.json */
@@ -44,8 +46,9 @@ export class StandSound {
       fetchPack(this.address).then(async (pack) => (await import("./instrument.js")).decodeInstrument(pack)),
       import("./starting_note.js"),
       import("./player.js"),
+      import("./schedule.js"),
     ])
-      .then(([instrument, { SingleNote }, { Player }]) => ({ instrument, code: { SingleNote, Player } }))
+      .then(([instrument, { SingleNote }, { Player }, { inKeys }]) => ({ instrument, code: { SingleNote, Player, inKeys } }))
       .catch((reason) => {
         this.loaded = null;
         throw reason;
@@ -71,26 +74,54 @@ export class StandSound {
   }
 
   /**
-   * Plays an exercise once in a key. Resolves when it is over or was stopped.
+   * Plays an exercise in some keys: the chord and the count of the first, then all.
    * @param {string} address of its notes
-   * @param {string} key
+   * @param {string[]} tonics
+   * @param {string[]} absent voices that are not heard
+   * @param {(tonic: string) => void} shows called again and again with the key that sounds
+   * @returns {Promise<boolean>} whether it was played to its end
    */
-  async hear(address, key) {
+  async hear(address, tonics, absent, shows) {
+    let whole = false;
     await this.sounding(async (context) => {
-      const [{ instrument, code }, notes] = await Promise.all([this.load(), this.notesOf(address)]);
-      const place = Math.max(0, notes.keys.findIndex((one) => one.key === key));
-      const options = { mode: /** @type {const} */ ("once"), key: place, tempo: 1, just: true, countIn: true };
+      const { stops } = this;
+      const [{ instrument, code }, all] = await Promise.all([this.load(), this.notesOf(address)]);
+      if (stops !== this.stops) return;
+      const notes = code.inKeys(all, tonics);
+      const options = { mode: /** @type {const} */ ("climb"), key: 0, tempo: 1, just: true, countIn: true };
       const player = new code.Player(context, instrument, notes, options);
-      player.mix(new Map(), new Map(notes.voices.map(({ name }) => [name, 1])));
+      const levels = notes.voices.map(({ name }) => /** @type {const} */ ([name, absent.includes(name) ? 0 : 1]));
+      player.mix(new Map(levels));
       this.player = player;
-      await new Promise((done) => {
-        player.onEnd = () => done(null);
-        this.ended = () => done(null);
+      whole = await new Promise((done) => {
+        player.onEnd = () => done(true);
+        this.ended = done;
         player.play();
-        this.timer = window.setInterval(() => player.tick(document.hidden), TICK_MS);
+        this.timer = window.setInterval(() => {
+          player.tick(document.hidden);
+          if (player.state === "playing") shows(notes.keys[player.keyNow(context.currentTime)].key);
+        }, TICK_MS);
       });
       this.stop();
     });
+    return whole;
+  }
+
+  /** Opens the sound within a tap, which browsers ask for, for what begins later by itself. */
+  wake() {
+    void this.sounding(async () => {});
+  }
+
+  /** Holds what is played still; what is still loading is not played. */
+  pause() {
+    if (this.player) this.player.pause();
+    else this.stop();
+  }
+
+  /** Goes on with what `pause` held. @returns {boolean} whether there was anything */
+  resume() {
+    this.player?.play();
+    return this.player !== null;
   }
 
   /** @param {(context: AudioContext) => Promise<void>} sound */
@@ -109,11 +140,12 @@ export class StandSound {
   }
 
   stop() {
+    this.stops += 1;
     window.clearInterval(this.timer);
     this.player?.stop();
     this.player = null;
     this.single?.end();
-    this.ended();
+    this.ended(false);
     this.ended = () => {};
   }
 }

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import asdict
+from itertools import zip_longest
 
 from markupsafe import Markup
 
@@ -19,14 +21,19 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import MOST_STEPS, OrderRow
 from chorus_handbook.pages.page import FOLDER, link
+from chorus_handbook.warmups.play_through import Passage
 from chorus_handbook.warmups.texts import WrittenPlan
 
 
 def stand(
-    text: WrittenPlan, rows: Sequence[OrderRow], chorus: Chorus, vocabulary: Vocabulary
+    text: WrittenPlan,
+    rows: Sequence[OrderRow],
+    played: Sequence[Passage],
+    chorus: Chorus,
+    vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the stand. Scores are taken from the pages of the exercises, by
-    `browser/stand_scores.js`."""
+    """The HTML of the stand. `played` has one passage for each row of a routine, and none of a
+    warm-up. Scores are taken from the pages of the exercises, by `browser/stand_scores.js`."""
     front = text.front
     dated = isinstance(front, WarmUpFields)
     return render(
@@ -40,7 +47,8 @@ def stand(
         items=[
             {
                 "row": row,
-                "steps": row.steps[:MOST_STEPS],
+                "steps": _steps(row, passage),
+                "passage": json.dumps(asdict(passage)) if passage else "",
                 "planned_keys": json.dumps(
                     [[key.tonic, key.key, key.starts, *key.notes] for key in row.key_rows]
                 ),
@@ -51,9 +59,15 @@ def stand(
                 "following": _following(rows[row.number]) if row.number < len(rows) else "",
                 "score": row.link if row.exercise.drawings else "",
             }
-            for row in rows
+            for row, passage in zip_longest(rows, played)
         ],
     )
+
+
+def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:
+    """The first steps of an item; all of them where they pass one by one, each for its time."""
+    one_by_one = passage and not passage.keys
+    return row.steps if one_by_one else row.steps[:MOST_STEPS]
 
 
 def _caution(row: OrderRow, vocabulary: Vocabulary) -> str:

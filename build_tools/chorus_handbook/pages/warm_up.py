@@ -39,6 +39,7 @@ from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks.join_in import suits_latecomers
 from chorus_handbook.warmups.history import History
 from chorus_handbook.warmups.planning import running_order
+from chorus_handbook.warmups.play_through import passages
 from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
@@ -60,6 +61,9 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
     front = text.front
     dated = isinstance(front, WarmUpFields) and not history.log.young(front.day.toordinal())
     rows = order_rows(text, order, shown.exercises, chorus, vocabulary, with_status=dated)
+    played = (
+        [] if isinstance(front, WarmUpFields) else passages(text, order, shown.exercises, chorus)
+    )
     about = _about(front, order, vocabulary)
     joins = _join_in(front, rows)
     content = render(
@@ -84,7 +88,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         body=whole_body(text),
         strip=strip(text.title, rows),
         sheet=cue_sheet(text, order, rows, joins, vocabulary),
-        stand=stand(text, rows, chorus, vocabulary),
+        stand=stand(text, rows, played, chorus, vocabulary),
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
     )

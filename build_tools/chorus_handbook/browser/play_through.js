@@ -1,0 +1,144 @@
+// @ts-check
+/**
+ * Plays a routine through by itself, in the music stand: exercise after exercise, first a pause in
+ * which the instruction is said, then its keys with their sound, or, without notes, its steps, each
+ * for its time. Nobody need touch anything; who wants to can pause, go back and go on.
+ */
+
+import { Countdown, figures } from "./countdown.js";
+import { gettext } from "./words.js";
+
+/** @import { Stand } from "./stand.js" */
+
+/** How often the clock is looked at, in milliseconds. */
+const LOOK_MS = 200;
+
+/**
+ * How an exercise passes (`warmups/play_through.py`): what comes before the keys, each with the
+ * place of the step that is marked, or null, and seconds; then the keys that sound, by their tonics.
+ * @typedef {{timed: [step: number | null, seconds: number][], keys: string[], step: number | null, absent: string[]}} Passage
+ */
+/**
+ * One part of an exercise, which is at `place` among all: its pause or one of its steps, which take
+ * so many seconds; or its keys, without `seconds`.
+ * @typedef {{place: number, step: number | null, seconds?: number}} Part
+ */
+
+/**
+ * All parts of a routine, in order.
+ * @param {Passage[]} passages
+ * @returns {Part[]}
+ */
+export function partsOf(passages) {
+  return passages.flatMap(({ timed, keys, step }, place) => [
+    ...timed.map(([marked, seconds]) => ({ place, step: marked, seconds })),
+    ...(keys.length ? [{ place, step }] : []),
+  ]);
+}
+
+/**
+ * Where "Back" leads: to the beginning of this exercise, or from there to that of the one before.
+ * @param {Part[]} parts
+ * @param {number} at the part that is on; after the last one, how many there are
+ */
+export function before(parts, at) {
+  const place = parts[Math.max(0, at - 1)].place;
+  return parts.findIndex((part) => part.place === place);
+}
+
+export class PlayThrough {
+  /** @param {Stand} stand */
+  constructor(stand) {
+    this.stand = stand;
+    this.passages = stand.items.flatMap(({ dataset }) => (dataset.passage ? [JSON.parse(dataset.passage)] : []));
+    this.parts = partsOf(this.passages);
+    this.at = 0;
+    this.paused = false;
+    /** @type {Countdown | null} */
+    this.countdown = null;
+    /** Rises with every change of part: what was asked for an earlier one counts no more. */
+    this.turn = 0;
+    this.button = /** @type {HTMLButtonElement} */ (stand.dialog.querySelector(".hb-through-pause"));
+    this.now = /** @type {HTMLElement} */ (stand.dialog.querySelector(".hb-through-now"));
+    this.timer = setInterval(() => this.look(), LOOK_MS);
+    stand.sound.wake();
+    this.go(0);
+    this.button.focus();
+  }
+
+  /** Begins a part. @param {number} at */
+  go(at) {
+    this.at = at;
+    this.turn += 1;
+    this.paused = false;
+    const part = this.parts[at];
+    this.stand.show(part ? part.place : this.stand.items.length - 1);
+    this.stand.mark(part?.step ?? -1);
+    this.countdown = part?.seconds ? new Countdown(part.seconds) : null;
+    this.countdown?.start(Date.now());
+    this.stand.screen.keep(Boolean(part));
+    if (part && !this.countdown) void this.play(part);
+    this.tell();
+  }
+
+  /** Plays the keys of an exercise, and then goes on. @param {Part} part */
+  async play({ place }) {
+    const { turn } = this;
+    const { keys, absent } = this.passages[place];
+    const whole = await this.stand.hear(keys, absent);
+    if (turn !== this.turn) return;
+    if (whole) this.go(this.at + 1);
+    else this.pause(); // something else took the sound, or there is none: the stand says so
+  }
+
+  pause() {
+    this.paused = true;
+    this.countdown?.pause(Date.now());
+    this.stand.sound.pause();
+    this.tell();
+  }
+
+  resume() {
+    this.paused = false;
+    if (this.countdown) this.countdown.start(Date.now());
+    else if (!this.stand.sound.resume()) void this.play(this.parts[this.at]);
+    this.tell();
+  }
+
+  /** Pauses, or goes on. */
+  toggle() {
+    if (!this.parts[this.at]) this.go(0);
+    else if (this.paused) this.resume();
+    else this.pause();
+  }
+
+  forward() {
+    if (this.parts[this.at]) this.go(this.at + 1);
+  }
+
+  back() {
+    this.go(before(this.parts, this.at));
+  }
+
+  look() {
+    if (this.paused || !this.countdown) return;
+    if (this.countdown.remaining(Date.now())) this.tell();
+    else this.go(this.at + 1);
+  }
+
+  /** Says what is going on, and what the button does. */
+  tell() {
+    const part = this.parts[this.at];
+    const time = figures(this.countdown?.seconds(Date.now()) ?? 0);
+    if (!part) this.now.textContent = "";
+    else if (!this.countdown) this.now.textContent = this.paused ? gettext("Paused") : gettext("Join in");
+    else if (part !== this.parts.find(({ place }) => place === part.place)) this.now.textContent = time;
+    else this.now.textContent = gettext("Begins in {time}", { time });
+    this.button.textContent = !part ? gettext("Again") : this.paused ? gettext("Go on") : gettext("Pause");
+  }
+
+  end() {
+    this.turn += 1;
+    clearInterval(this.timer);
+  }
+}
