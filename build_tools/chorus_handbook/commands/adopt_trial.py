@@ -23,6 +23,9 @@ from chorus_handbook.chorus.sound_font import FOLDER as SOUNDS
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Problem
 
+#: Problems that the second of two files may have because of the first.
+_SAME_NAME = ("title-twice", "plain-twice")
+
 
 class Trial:
     """A copy of our handbook, for as long as the `with` block lasts."""
@@ -32,6 +35,7 @@ class Trial:
         self._opened = ExitStack()
         self._root = Path()
         self._before: list[Problem] = []
+        self._came: set[str] = set()
 
     def __enter__(self) -> Trial:
         folder = self._opened.enter_context(tempfile.TemporaryDirectory(prefix="handbook-adopt-"))
@@ -72,6 +76,7 @@ class Trial:
         for slug in slugs:
             exercise = self._theirs.exercises[slug]
             adopted = adopt_exercise(exercise, self._theirs, ours, choices)
+            self._came |= {adopted.page, *adopted.files}
             for name, content in adopted.files.items():
                 self._write(name, content)
             adopted = in_our_keys(adopted, exercise.ladder, self._root, ours.chorus, vocabulary)
@@ -80,16 +85,17 @@ class Trial:
         return done
 
     def problems(self) -> list[Problem]:
-        """What a check finds in the copy that it did not find before the exercises came."""
-        known = set(map(_same, self._before))
-        return [p for p in pipeline.check(self._root, self._cache) if _same(p) not in known]
+        """What a check finds in the files that came, and that two exercises have the same name
+        now."""
+        came = {f"{self._root.name}/{name}" for name in self._came}
+        return [
+            problem
+            for problem in pipeline.check(self._root, self._cache)
+            if problem.place.path in came
+            or (problem.code in _SAME_NAME and problem not in self._before)
+        ]
 
     def _write(self, name: str, content: bytes) -> None:
         path = self._root / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
-
-
-def _same(problem: Problem) -> tuple[str, str, str]:
-    """What stays of a problem when lines are added above it, or when there is more to suggest."""
-    return problem.place.path, problem.code, problem.message.partition(" Did you mean")[0]
