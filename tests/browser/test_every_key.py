@@ -6,13 +6,12 @@ import base64
 import io
 import re
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from PIL import Image, ImageChops
 from playwright.sync_api import Browser, Page
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.engraving.compact import compact
 from chorus_handbook.engraving.engine import Options, engraver_options, raw_drawing
 from chorus_handbook.engraving.engraved import sprite
@@ -26,11 +25,6 @@ from shown import shown
 EXERCISES = ("three-strands", "hail-the-lightship", "half-a-fathom", "ropes-fast")
 #: Units of the drawing to a pixel: a syllable is 20 pixels high.
 SCALE = 20
-
-
-@pytest.fixture(scope="module")
-def book(demo_project: Path) -> Checked:
-    return checked(demo_project / "handbook")
 
 
 @pytest.fixture(scope="module")
@@ -93,15 +87,15 @@ def photograph(page: Page, font: str, body: str) -> Image.Image:
 
 @pytest.mark.parametrize("slug", EXERCISES)
 def test_every_key_looks_as_the_engraver_drew_it(
-    slug: str, book: Checked, page: Page, font: str
+    slug: str, demo: Checked, page: Page, font: str
 ) -> None:
     """Wide and narrow, in all twelve keys, pixel by pixel: a few may differ, from how strokes that
     were joined are smoothed, but not as many as make a dot."""
-    tonics = spell_keys(book.scores[slug], KeyPath.parse("C4 up to B4"))
+    tonics = spell_keys(demo.scores[slug], KeyPath.parse("C4 up to B4"))
     assert len(set(tonics)) == 12
     ours, theirs, symbols = [], [], {}
     for tonic in tonics:
-        drawings = shown(book, slug, tonic, with_style_sheet)
+        drawings = shown(demo, slug, tonic, with_style_sheet)
         assert len(drawings) == 2
         for raw in drawings:
             compacted, original, signs = both(without_what_is_meant_to_differ(raw))

@@ -11,7 +11,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-from checked import checked
+from checked import Checked
 from chorus_handbook.voices.ladder_data import chorus_as_data
 from chorus_handbook.voices.rule import (
     Compass,
@@ -79,13 +79,12 @@ def test_the_browser_agrees_with_python_on_thousands_of_drawn_cases(evaluate: Ev
 
 
 def test_every_demo_ladder_comes_to_the_same_in_the_browser(
-    evaluate: Evaluate, demo_project: Path, demo_site: Path
+    evaluate: Evaluate, demo: Checked, demo_site: Path
 ) -> None:
     """The data that pages carry are enough to find every state again."""
-    book = checked(demo_project / "handbook")
     index = json.loads((demo_site / "assets/handbook/index.json").read_text("utf-8"))
-    assert book.config.chorus
-    assert index["voices"] == chorus_as_data(book.config.chorus)
+    assert demo.config.chorus
+    assert index["voices"] == chorus_as_data(demo.config.chorus)
     found = evaluate(
         "ladder.js",
         """({computeSteps}, {voices, exercises}) =>
@@ -110,7 +109,7 @@ def test_every_demo_ladder_comes_to_the_same_in_the_browser(
                 for rung in ladder.rungs
             ],
         ]
-        for slug, ladder in sorted(book.ladders.items())
+        for slug, ladder in sorted(demo.ladders.items())
         if ladder.rungs
     ]
     assert len(expected) > 30

@@ -4,14 +4,13 @@ screen readers, and where the browser keeps nothing."""
 from __future__ import annotations
 
 import json
-from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.voices.rule import Compass, holds_beyond_comfort, other_octave, state
 
 EXERCISE = "exercises/up-the-mast/"
@@ -21,11 +20,6 @@ BLOCKED = """Object.defineProperty(window, 'localStorage', {
 FULL = (
     "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };"
 )
-
-
-@pytest.fixture(scope="module")
-def demo(demo_project: Path) -> Checked:
-    return checked(demo_project / "handbook")
 
 
 @pytest.fixture(params=[BLOCKED, FULL], ids=["blocked", "full"])

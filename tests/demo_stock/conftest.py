@@ -6,16 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.entries.model import Entry
 
 PROJECT = Path(__file__).parent.parent.parent
-
-
-@pytest.fixture(scope="session")
-def demo() -> Checked:
-    """The demo handbook with everything that is known of it before drawing."""
-    return checked(PROJECT / "handbook")
 
 
 @pytest.fixture(scope="session")

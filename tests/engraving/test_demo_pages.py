@@ -14,7 +14,7 @@ import pytest
 import yaml
 from music21 import pitch, scale
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.engraving.engine import midi
 from chorus_handbook.engraving.mei import Show, write_mei
 from chorus_handbook.engraving.written import write
@@ -193,11 +193,6 @@ def engraved(slug: str, book: Checked) -> Sounding:
 def grid(ticks: int, per_quarter: int) -> Fraction:
     """Ticks as quarters, to the nearest twenty-fourth."""
     return Fraction(round(24 * ticks / per_quarter), 24)
-
-
-@pytest.fixture(scope="module")
-def demo() -> Checked:
-    return checked(HANDBOOK)
 
 
 @pytest.mark.parametrize("slug", NOTATED)

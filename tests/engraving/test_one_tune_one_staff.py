@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.engraving.engine import draw
 from chorus_handbook.engraving.engraved import Drawable, sprite
 from chorus_handbook.engraving.exercise import engrave_in_keys
@@ -26,11 +26,6 @@ STAVES = {
     "roll-call": (2, 1),  # leader, all
 }
 _LEVEL = re.compile(r"M[-\d.]+ ([-\d.]+)h([\d.]+)")
-
-
-@pytest.fixture(scope="module")
-def demo() -> Checked:
-    return checked(HANDBOOK)
 
 
 @pytest.mark.parametrize("slug", STAVES)

@@ -6,13 +6,12 @@ import io
 import math
 import struct
 from collections.abc import Callable, Sequence
-from pathlib import Path
 
 import numpy as np
 import pytest
 import soundfile
 
-from checked import Checked, checked
+from checked import Checked
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
@@ -20,14 +19,6 @@ from chorus_handbook.music import reader_of
 from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Place
 from chorus_handbook.sound.timed import TimedPass, in_time
-
-HANDBOOK = Path(__file__).parents[2] / "handbook"
-
-
-@pytest.fixture(scope="session")
-def demo() -> Checked:
-    """The demo handbook, checked but not drawn."""
-    return checked(HANDBOOK)
 
 
 @pytest.fixture(scope="session")

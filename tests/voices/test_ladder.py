@@ -22,8 +22,7 @@ def theirs(name: Pitch) -> pitch.Pitch:
     return pitch.Pitch(str(name).replace("b", "-"))
 
 
-def test_every_demo_ladder_is_what_music21_comes_to(demo_project: Path) -> None:
-    demo = checked(demo_project / "handbook")
+def test_every_demo_ladder_is_what_music21_comes_to(demo: Checked) -> None:
     assert len(demo.ladders) >= 60
     assert compared_with_music21(demo) > 1000
 

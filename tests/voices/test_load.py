@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from music21 import pitch
 
-from checked import checked
+from checked import Checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
@@ -71,15 +71,14 @@ def test_keys_that_a_voice_leaves_out_do_not_count(choir: Chorus) -> None:
     assert moved.cycles == pytest.approx(880 + 880)  # an octave lower than written
 
 
-def test_demo_loads_are_what_music21_comes_to(demo_project: Path) -> None:
+def test_demo_loads_are_what_music21_comes_to(demo: Checked) -> None:
     """Frequencies by music21, for exercises without glides, holds and repeats of octave changes."""
-    book = checked(demo_project / "handbook")
     compared = 0
-    for entry in book.entries.entries:
-        score, ladder = book.scores.get(entry.slug), book.ladders.get(entry.slug)
+    for entry in demo.entries.entries:
+        score, ladder = demo.scores.get(entry.slug), demo.ladders.get(entry.slug)
         if not score or not ladder or score.fermatas or entry.front.step_out == "octave":
             continue
-        facts = book.facts[entry.slug]
+        facts = demo.facts[entry.slug]
         found = load(score, ladder, tempo=facts.tempo, passes=entry.front.passes)
         for part in score.parts:
             if part.voice not in found or any(n.glide_at is not None for n in part.sung):
