@@ -15,7 +15,6 @@ from typing import Any
 
 import mido
 import numpy as np
-import pyloudnorm
 import pytest
 from music21 import interval, note, stream
 from music21 import pitch as named
@@ -695,6 +694,8 @@ def test_a_run_begins_with_its_chord_and_a_louder_one(page: Page, demo_site: Pat
 def test_one_voice_is_as_loud_as_all_of_them(page: Page, demo_site: Path, slug: str) -> None:
     """By pyloudnorm, a meter of ITU-R BS.1770: a unison, a drone, and four parts."""
     notes = notes_of(demo_site, slug)
+    import pyloudnorm  # late: it takes a second, and few tests need it
+
     meter = pyloudnorm.Meter(RATE)
     length = min(seconds(notes, 1), 10)
     found = [

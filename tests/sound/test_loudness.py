@@ -8,7 +8,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
-import pyloudnorm
 import pytest
 
 from checked import Checked
@@ -25,7 +24,6 @@ from chorus_handbook.sound.tone_measures import tone_power
 TARGET = FACTS["loudness"]["target"]
 #: Seconds of each exercise that are measured: enough for its figure, and quick to make.
 MEASURED = 12
-METER = pyloudnorm.Meter(RATE)
 TONES = ComputedTones()
 
 
@@ -38,12 +36,19 @@ def book(demo: Checked, store: Cache) -> tuple[Mapping[str, dict[str, Any]], Pow
     return notes, powers_of(sound.instrument.index)
 
 
+def metered_samples(samples: Any) -> float:
+    """LUFS of these samples."""
+    import pyloudnorm  # late: it takes a second, and few tests need it
+
+    return float(pyloudnorm.Meter(RATE).integrated_loudness(samples))
+
+
 def metered(events: Sequence[Event], levels: Mapping[str, float], gains: Gains) -> float:
     """LUFS of the samples of these events; fails where any is cut."""
     seconds = max(event.at + event.length for event in events) + 0.3
     samples = render(events, max(seconds, 0.8), levels, TONES, gains)
     assert np.abs(samples).max() < PEAK, "turned down, and so no longer as loud as the others"
-    return float(METER.integrated_loudness(samples.astype(float)))
+    return metered_samples(samples.astype(float))
 
 
 def sung(notes: dict[str, Any]) -> list[Event]:
@@ -139,7 +144,7 @@ def test_the_power_of_a_tone_is_what_the_meter_finds(midi: int) -> None:
     power = tone_power(sound, RATE, None)
     windows = np.diff([0, *FACTS["loudness"]["windows"]])
     mean = float(np.dot(power[:3], windows[:3])) / float(windows[:3].sum())
-    found = float(METER.integrated_loudness(sound[:RATE]))
+    found = metered_samples(sound[:RATE])
     assert -0.691 + 10 * np.log10(mean) == pytest.approx(found, abs=0.8)
 
 

@@ -16,7 +16,6 @@ from typing import Any
 
 import miniaudio
 import numpy as np
-import pyloudnorm
 import pytest
 from tinytag import TinyTag
 
@@ -242,6 +241,8 @@ def test_the_site_says_which_track_is_missing_and_why(
 
 def test_the_opening_chord_is_as_loud_as_the_singing(notes: Mapping[str, bytes]) -> None:
     """By pyloudnorm, a meter of ITU-R BS.1770, on the track as miniaudio decodes it."""
+    import pyloudnorm  # late: it takes a second, and few tests need it
+
     for slug in (SLUG, "high-water"):
         track = track_of(notes, slug, "alto", last=0, passes=1, chord_first=True)
         made = make(track, TONES, Cache(None))
