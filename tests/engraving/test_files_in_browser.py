@@ -54,13 +54,19 @@ def page(chromium: Browser) -> Iterator[Page]:
 
 
 @pytest.fixture(scope="module")
-def fonts() -> str:
+def lyrics() -> str:
+    """The lyrics' font."""
+    data = base64.b64encode(FONT_FILE.read_bytes()).decode()
+    return f"@font-face{{font-family:'{FAMILY}';src:url(data:font/woff2;base64,{data})}}"
+
+
+@pytest.fixture(scope="module")
+def fonts(lyrics: str) -> str:
     """The lyrics' font, and the engraver's music font for its own drawings."""
     spec = find_spec("verovio")
     assert spec is not None and spec.origin is not None
     music = (Path(spec.origin).parent / "data" / "Leipzig.css").read_text(encoding="utf-8")
-    data = base64.b64encode(FONT_FILE.read_bytes()).decode()
-    return f"@font-face{{font-family:'{FAMILY}';src:url(data:font/woff2;base64,{data})}}{music}"
+    return f"{lyrics}{music}"
 
 
 def show(page: Page, fonts: str, body: str, style: str = "") -> None:
@@ -121,10 +127,10 @@ def drawn(
 @pytest.mark.parametrize("name", SHOWN)
 @pytest.mark.parametrize("key", ["C4", "Eb4"])
 def test_nothing_is_cut_off(
-    name: str, key: str, page: Page, fonts: str, drawn: Callable[..., Engraved]
+    name: str, key: str, page: Page, lyrics: str, drawn: Callable[..., Engraved]
 ) -> None:
     engraved = drawn(name, key)
-    show(page, fonts, sprite(engraved.symbols) + engraved.wide + (engraved.narrow or ""))
+    show(page, lyrics, sprite(engraved.symbols) + engraved.wide + (engraved.narrow or ""))
     for drawing in page.evaluate(MEASURE):
         (left, top, right, bottom), ink = drawing["view"], drawing["all"]
         assert left <= ink[0] and ink[2] <= right, "at a side"
@@ -133,10 +139,10 @@ def test_nothing_is_cut_off(
 
 @pytest.mark.parametrize("name", ["61a", "61b", "61c", "61d", "61g", "61h", "61k", "32a-", "42a"])
 def test_no_syllable_lies_on_another(
-    name: str, page: Page, fonts: str, drawn: Callable[..., Engraved]
+    name: str, page: Page, lyrics: str, drawn: Callable[..., Engraved]
 ) -> None:
     engraved = drawn(name, "Eb4")
-    show(page, fonts, sprite(engraved.symbols) + engraved.wide + (engraved.narrow or ""))
+    show(page, lyrics, sprite(engraved.symbols) + engraved.wide + (engraved.narrow or ""))
     for drawing in page.evaluate(MEASURE):
         words = drawing["words"]
         for n, (word, left, right, line) in enumerate(words):
@@ -147,11 +153,11 @@ def test_no_syllable_lies_on_another(
 
 @pytest.mark.parametrize("name", ["31a", "22a", "71a", "33a"])
 def test_everything_follows_the_pages_colour(
-    name: str, page: Page, fonts: str, drawn: Callable[..., Engraved]
+    name: str, page: Page, lyrics: str, drawn: Callable[..., Engraved]
 ) -> None:
     engraved = drawn(name)
     ink = "rgb(230, 220, 200)"
-    show(page, fonts, sprite(engraved.symbols) + engraved.wide, f"body{{color:{ink}}}")
+    show(page, lyrics, sprite(engraved.symbols) + engraved.wide, f"body{{color:{ink}}}")
     found: list[Any] = page.evaluate(
         "() => [...document.querySelectorAll('svg[role=img] *')].flatMap(e => {"
         " const s = getComputedStyle(e); return [s.fill, s.stroke]; })"

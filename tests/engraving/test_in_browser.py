@@ -5,8 +5,9 @@ from __future__ import annotations
 
 import base64
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 import pytest
@@ -216,11 +217,17 @@ def page(chromium: Browser) -> Iterator[Page]:
     context.close()
 
 
-def engraved(name: str, build: Any, chorus: Chorus) -> Engraved:
-    """A case through the stage."""
-    score, tonic = CASES[name](build)
-    key = Pitch.parse(tonic)
-    return engrave_in_key("case", "Case", score, chorus=chorus, tonic=key)
+@pytest.fixture(scope="module")
+def engraved(build: Any, chorus: Chorus) -> Callable[[str], Engraved]:
+    """A case through the stage, once for all tests of it."""
+
+    @cache
+    def run(name: str) -> Engraved:
+        score, tonic = CASES[name](build)
+        key = Pitch.parse(tonic)
+        return engrave_in_key("case", "Case", score, chorus=chorus, tonic=key)
+
+    return run
 
 
 def show(page: Page, font: str, body: str, style: str = "") -> None:
@@ -261,38 +268,14 @@ def measured(page: Page) -> list[dict[str, Any]]:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_no_text_lies_on_another(
-    name: str, page: Page, font: str, build: Any, chorus: Chorus
+def test_nothing_lies_on_a_text_and_nothing_is_cut_off(
+    name: str, page: Page, font: str, engraved: Callable[[str], Engraved]
 ) -> None:
-    drawn = engraved(name, build, chorus)
+    drawn = engraved(name)
     show(page, font, sprite(drawn.symbols) + drawn.wide + (drawn.narrow or ""))
     for drawing in measured(page):
-        texts = drawing["texts"]
-        for n, (word, line, left, _, right, _) in enumerate(texts):
-            for other, on, start, _, end, _ in texts[n + 1 :]:
-                apart = end <= left or right <= start or abs(on - line) >= LYRIC_SIZE * 0.8
-                assert apart, f"{word!r} lies on {other!r}"
-
-
-@pytest.mark.parametrize("name", CASES)
-def test_no_syllable_lies_on_a_sign(
-    name: str, page: Page, font: str, build: Any, chorus: Chorus
-) -> None:
-    drawn = engraved(name, build, chorus)
-    show(page, font, sprite(drawn.symbols) + drawn.wide + (drawn.narrow or ""))
-    for drawing in measured(page):
-        for word, line, left, _, right, _ in drawing["texts"]:
-            top = line - LYRIC_SIZE * 0.45  # small letters; ascenders may reach a ledger line
-            for sign in drawing["signs"]:
-                beside = sign[2] <= left or right <= sign[0]
-                assert beside or sign[3] <= top or line <= sign[1], f"a sign lies on {word!r}"
-
-
-@pytest.mark.parametrize("name", CASES)
-def test_nothing_is_cut_off(name: str, page: Page, font: str, build: Any, chorus: Chorus) -> None:
-    drawn = engraved(name, build, chorus)
-    show(page, font, sprite(drawn.symbols) + drawn.wide + (drawn.narrow or ""))
-    for drawing in measured(page):
+        no_text_lies_on_another(drawing["texts"])
+        no_syllable_lies_on_a_sign(drawing["texts"], drawing["signs"])
         left, top, width, height = drawing["view"]
         low_x, low_y, high_x, high_y = drawing["all"]
         assert left <= low_x < high_x <= left + width
@@ -300,13 +283,33 @@ def test_nothing_is_cut_off(name: str, page: Page, font: str, build: Any, chorus
         assert high_y > top + height * 0.7  # nor is there a hole below
 
 
+def no_text_lies_on_another(texts: list[Any]) -> None:
+    for n, (word, line, left, _, right, _) in enumerate(texts):
+        for other, on, start, _, end, _ in texts[n + 1 :]:
+            apart = end <= left or right <= start or abs(on - line) >= LYRIC_SIZE * 0.8
+            assert apart, f"{word!r} lies on {other!r}"
+
+
+def no_syllable_lies_on_a_sign(texts: list[Any], signs: list[Any]) -> None:
+    for word, line, left, _, right, _ in texts:
+        top = line - LYRIC_SIZE * 0.45  # small letters; ascenders may reach a ledger line
+        for sign in signs:
+            beside = sign[2] <= left or right <= sign[0]
+            assert beside or sign[3] <= top or line <= sign[1], f"a sign lies on {word!r}"
+
+
+@pytest.fixture(scope="module")
+def phone(chromium: Browser) -> Iterator[Page]:
+    context = chromium.new_context(viewport={"width": 390, "height": 844})
+    yield context.new_page()
+    context.close()
+
+
 @pytest.mark.parametrize("name", CASES)
 def test_a_phone_needs_no_sideways_scrolling(
-    name: str, chromium: Browser, font: str, build: Any, chorus: Chorus
+    name: str, phone: Page, font: str, engraved: Callable[[str], Engraved]
 ) -> None:
-    drawn = engraved(name, build, chorus)
-    context = chromium.new_context(viewport={"width": 390, "height": 844})
-    phone = context.new_page()
+    drawn = engraved(name)
     fit = "svg{max-width:100%;height:auto}"  # as the site's style sheet has it
     show(phone, font, sprite(drawn.symbols) + (drawn.narrow or drawn.wide), fit)
     (drawing,) = measured(phone)
@@ -314,14 +317,13 @@ def test_a_phone_needs_no_sideways_scrolling(
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
     lyrics = [size for size in drawing["size"] if size > 0]
     assert min(lyrics) >= 11.5  # bar numbers are a fifth smaller than the words
-    context.close()
 
 
 @pytest.mark.parametrize("ink", ["rgb(0, 0, 0)", "rgb(230, 220, 200)"])
 def test_everything_follows_the_pages_colour(
-    ink: str, page: Page, font: str, build: Any, chorus: Chorus
+    ink: str, page: Page, font: str, engraved: Callable[[str], Engraved]
 ) -> None:
-    drawn = engraved("everything", build, chorus)
+    drawn = engraved("everything")
     dark = ink != "rgb(0, 0, 0)"
     style = f"body{{color:{ink};background:{'#111' if dark else '#fff'}}}"
     show(page, font, sprite(drawn.symbols) + drawn.wide, style)
