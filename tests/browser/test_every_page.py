@@ -6,6 +6,7 @@ paper in legible type. Every fault is listed, not the first."""
 from __future__ import annotations
 
 import io
+import json
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -27,12 +28,12 @@ SMALLEST_PRINT = 10.5
 ONE_SHEET = 800
 
 #: What a page is: its width, ids that stand in it more than once, links, and boxes of all visible
-#: texts and marks of the score, with the drawing's own box, in CSS pixels.
+#: texts of the score, one box around all its marks, and the drawing's own box, in CSS pixels.
 LOOK = """async () => {
   await document.fonts.ready;
   await new Promise(requestAnimationFrame);  // scripts learn of another width with the next frame
   const ids = [...document.querySelectorAll('[id]')].map(e => e.id);
-  return {
+  return JSON.stringify({  // as one text: thousands of numbers take the driver long
     width: document.documentElement.scrollWidth,
     twice: ids.filter((id, n) => ids.indexOf(id) !== n),
     links: [...document.querySelectorAll('a[href]')].map(a => a.href),
@@ -47,9 +48,13 @@ LOOK = """async () => {
           .filter(t => ![...t.children].some(c => c.textContent) && t.textContent.trim())
           .map(t => ({...t.getBoundingClientRect().toJSON(), text: t.textContent})),
         marks: [...svg.querySelectorAll('use, path, line, rect, polygon, ellipse')]
-          .map(m => m.getBoundingClientRect().toJSON()),
+          .map(m => m.getBoundingClientRect())
+          .reduce((all, m) => ({
+            left: Math.min(all.left, m.left), right: Math.max(all.right, m.right),
+            top: Math.min(all.top, m.top), bottom: Math.max(all.bottom, m.bottom),
+          }), {left: Infinity, right: -Infinity, top: Infinity, bottom: -Infinity}),
       })),
-  };
+  });
 }"""
 #: The same page in every key, by its chooser.
 TURN = """() => [...document.querySelectorAll('[name=key] option')].map((option, n) => {
@@ -80,7 +85,7 @@ def overlaps(one: dict[str, Any], other: dict[str, Any]) -> bool:
 def clipped(score: dict[str, Any]) -> Iterator[str]:
     """What of a score lies outside its drawing, and syllables that lie on one another."""
     frame, texts = score["frame"], score["texts"]
-    for box in [*texts, *score["marks"]]:
+    for box in [*texts, score["marks"]]:
         # The box of a text is higher than its ink, that of a path is not.
         spare = 0.2 * box["height"] if "text" in box else 1
         sideways = box["left"] < frame["left"] - 1 or box["right"] > frame["right"] + 1
@@ -204,7 +209,7 @@ def test_every_exercise_is_sound(
                 desktop.goto(f"{site_url}exercises/{slug}/")
             else:
                 set_width(desktop, width)
-            seen = desktop.evaluate(LOOK)
+            seen = json.loads(desktop.evaluate(LOOK))
             found = [*faults(seen, notated, width)]
             if width == PHONE:
                 found += faults_of_the_phone(seen)
@@ -230,7 +235,7 @@ def test_every_other_page_is_sound(desktop: Page, site_url: str, demo_site: Path
         if name == "404.html" or re.fullmatch("exercises/.+/", name):
             continue
         desktop.goto(site_url + name)
-        seen = desktop.evaluate(LOOK)
+        seen = json.loads(desktop.evaluate(LOOK))
         wrong += [f"{name}: {fault}" for fault in lost(set(seen["links"]), demo_site, site_url)]
         wrong += [f"{name}: {fault}" for fault in faults(seen, False, DESKTOP)]
     assert wrong == []

@@ -4,6 +4,7 @@ screen readers, and where the browser keeps nothing."""
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -219,6 +220,7 @@ def test_where_nothing_can_be_kept_it_holds_for_the_page(unkept: Page, site_url:
 GOOD: dict[str, Any] = {"version": 1, "voice": "alto", "lowest": None, "highest": None}
 
 
+#: No stored range at all.
 RUBBISH = (
     "{",
     "null",
@@ -226,17 +228,32 @@ RUBBISH = (
     '"alto"',
     json.dumps({**GOOD, "version": 2}),
     json.dumps({**GOOD, "voice": 7}),
-    json.dumps({**GOOD, "voice": "__proto__"}),
-    json.dumps({**GOOD, "voice": "castrato"}),
     json.dumps({**GOOD, "lowest": "60"}),
     json.dumps({**GOOD, "lowest": 60.5}),
     json.dumps({**GOOD, "highest": 1e9}),
-    json.dumps({**GOOD, "lowest": 70, "highest": 60}),
     json.dumps({"version": 1}),
+)
+#: The form of a stored range, which means nothing on this page.
+MEANINGLESS = (
+    json.dumps({**GOOD, "voice": "__proto__"}),
+    json.dumps({**GOOD, "voice": "castrato"}),
+    json.dumps({**GOOD, "lowest": 70, "highest": 60}),
 )
 
 
-def test_rubbish_in_storage_is_as_if_nothing_were_set(phone: Page, site_url: str) -> None:
+def test_rubbish_is_no_stored_range(evaluate: Callable[[str, str, object], Any]) -> None:
+    read = """({ storedRange }, texts) => texts.map(text => {
+        globalThis.localStorage = { getItem: () => text };
+        return storedRange('/').read();
+    })"""
+    nothing, good = [None] * len(RUBBISH), {**GOOD, "only_fitting": False}
+    del good["version"]
+    assert evaluate("stored_choices.js", read, [*RUBBISH, json.dumps(GOOD)]) == [*nothing, good]
+
+
+def test_what_means_nothing_in_storage_is_as_if_nothing_were_set(
+    phone: Page, site_url: str
+) -> None:
     wrong: list[str] = []
     phone.on("pageerror", lambda error: wrong.append(str(error)))
     phone.on("console", lambda m: wrong.append(m.text) if m.type in ("error", "warning") else None)
@@ -246,15 +263,15 @@ def test_rubbish_in_storage_is_as_if_nothing_were_set(phone: Page, site_url: str
     )
     phone.reload()
     expect(phone.locator(".hb-you")).to_have_count(1)  # the place is the right one
-    for rubbish in RUBBISH:
-        phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", rubbish)
+    for text in (RUBBISH[0], *MEANINGLESS):
+        phone.evaluate("text => localStorage.setItem('chorus-handbook own-range /', text)", text)
         phone.reload()
         expect(phone.locator(".hb-own")).not_to_have_attribute("hidden", "")
         choose(phone)
         expect(phone.locator(".hb-you")).to_have_count(0)
         choose(phone, voice="bass")
         expect(phone.locator(".hb-you th")).to_have_text("You as bass")
-        assert wrong == [], rubbish
+        assert wrong == [], text
 
 
 @pytest.mark.parametrize(("lowest", "highest"), [(72, 60), (60, 60), (90, None), (None, 40)])
