@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chorus_handbook.claims.wording import listed, seconds
+from chorus_handbook.claims.wording import listed, seconds, verb
 from chorus_handbook.warmups.clock import timetable
 from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, PlannedItem, RunningOrder
 
@@ -34,10 +34,10 @@ def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-arrival",
                 place,
-                f'{who} comes {seconds(late / HALF_SECONDS)} after the start, and "{item.title}" '
-                f"(impact {item.impact}) is the first that it sings.",
-                f"Put an item of impact {IMPACT} or less before it, or have that voice hum along "
-                "at first.",
+                f"{who} {verb(voices, 'comes', 'come')} {seconds(late / HALF_SECONDS)} after the "
+                f'start, and the next item to sing is "{item.title}" (impact {item.impact}).',
+                f"Put an item of impact {IMPACT} or less before it, or let those who come late hum "
+                "along at first.",
             )
 
 
