@@ -94,6 +94,26 @@ def test_lists_and_pages_say_what_an_exercise_is_today(desktop: Page, site_url: 
             assert desktop.locator(selector).inner_text() == said[place], day
 
 
+def test_the_weeks_of_families_end_today(desktop: Page, site_url: str) -> None:
+    """At the mooring, the demo's opener for the body, was sung on 29 October, on 5, 12 and 21
+    November. In a long break the weeks stay those that end with the log."""
+    desktop.goto(site_url + "warmups/")
+    script = f"{site_url}assets/handbook/season.js"
+    body = desktop.locator(".hb-families > div").first
+    sing = desktop.locator(".hb-families [data-days='2026-10-29 2026-11-21']").first
+    for day, weeks, times in (
+        ("2026-11-21", "In the last 4 weeks:", "4 times"),
+        ("2026-12-02", "In the last 4 weeks:", "3 times"),
+        ("2026-12-18", "In the last 4 weeks:", "1 time"),
+    ):
+        desktop.evaluate(SAY.replace("saySung", "showWeeks"), [script, f"{day}T20:00:00"])
+        assert desktop.locator(".hb-weeks").text_content() == weeks
+        assert body.locator(".hb-count").first.text_content() == times
+    assert sing.locator(".hb-count").text_content() == ""  # once
+    desktop.evaluate(SAY.replace("saySung", "showWeeks"), [script, "2027-08-01T20:00:00"])
+    assert body.locator(".hb-count").first.text_content() == "1 time"
+
+
 def test_columns_stand_in_line_on_a_desktop(desktop: Page, site_url: str) -> None:
     desktop.goto(site_url + "views/harmony-builders/")
     rows = desktop.eval_on_selector_all(

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Callable
 from typing import Any
 
-from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, Log
+from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, Log, in_window
 
 Evaluate = Callable[[str, str, object], Any]
 RULE = "({status}, cases) => cases.map(({sung, log, day}) => status(sung, log, day))"
@@ -45,3 +45,9 @@ def test_the_days_that_a_page_carries_are_enough() -> None:
             whole = Log({"it": sung}, log)
             carried = Log({"it": sung[-OFTEN:]}, log[:ENOUGH_WARM_UPS])
             assert carried.status("it", day) == whole.status("it", day)
+
+
+def test_the_weeks_of_a_window_are_the_same(evaluate: Evaluate) -> None:
+    days = [*range(-40, 10)]
+    found = evaluate("rotation.js", "({inWindow}, days) => days.map(d => inWindow(d, 0))", days)
+    assert found == [in_window(day, 0) for day in days] and found.count(True) == 28

@@ -137,6 +137,23 @@ def test_next_week_begins_from_what_was_sung(
     assert handbook("--project", project, "plan", "--from-last", *again)[0] == 2
 
 
+def test_a_new_plan_says_what_is_worth_knowing(project: Path, handbook: Handbook) -> None:
+    """High tide was new on the fourth evening, and is left out again six weeks later."""
+    exercises = project / "handbook" / "exercises"
+    text = (exercises / "low-tide.md").read_text("utf-8")
+    (exercises / "high-tide.md").write_text(text.replace("Low Tide", "High Tide"), "utf-8")
+    (project / "handbook" / "warmups").mkdir()
+    for day in ("2026-09-03", "2026-09-10", "2026-09-17", "2026-09-24"):
+        items = "- {exercise: low-tide, sung: yes}\n"
+        items += "- {exercise: high-tide, sung: yes}\n" if day == "2026-09-24" else ""
+        front = f"title: T\ndate: {day}\nstarts: 19:30\nminutes: 8\nitems:\n{items}"
+        (project / f"handbook/warmups/{day}-t.md").write_text(f"---\n{front}---\n", "utf-8")
+    plan = ("--project", project, "plan", "--title", "N", "--exercise", "low-tide")
+    said = handbook(*plan, "--date", "2026-11-05")[2]
+    assert "left out before its third time: high-tide." in said
+    assert "nothing has been new since 2026-09-24." in said
+
+
 def test_a_plan_from_exercises_or_a_routine(project: Path, handbook: Handbook) -> None:
     routine = project / "handbook" / "routines" / "four.md"
     routine.parent.mkdir()

@@ -44,12 +44,12 @@ function made(kind, className, text = "") {
 
 /** @param {Step[]} steps */
 function setUp(steps) {
-  const panel = made("div", "hb-count");
+  const panel = made("div", "hb-countdown");
   panel.role = "group";
   panel.ariaLabel = gettext("Countdown");
   panel.hidden = true;
-  const name = made("span", "hb-count-step");
-  const left = made("span", "hb-count-left");
+  const name = made("span", "hb-countdown-step");
+  const left = made("span", "hb-countdown-left");
   left.role = "timer"; // which is not read out by itself
   const status = made("span", "hb-unseen");
   status.role = "status";

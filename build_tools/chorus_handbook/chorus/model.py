@@ -49,6 +49,14 @@ MOMENT_WORDS: dict[str, str] = {
     "closing": N_("last"),
     "after": N_("after singing"),
 }
+#: The families of goals, as pages name them.
+FAMILY_WORDS: dict[Family, str] = {
+    "body": N_("Body"),
+    "breath": N_("Breath"),
+    "sound": N_("Sound"),
+    "reach": N_("Reach"),
+    "ears": N_("Ears"),
+}
 
 #: A name as files use it: small letters, digits, hyphens.
 Name = Annotated[str, Field(pattern=NAME_PATTERN, max_length=LONGEST_NAME)]

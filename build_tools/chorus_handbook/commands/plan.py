@@ -6,7 +6,7 @@ from __future__ import annotations
 import argparse
 import re
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from typing import get_args
 
@@ -31,6 +31,8 @@ from chorus_handbook.problems import did_you_mean
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups.draft import draft, items_of_last
+from chorus_handbook.warmups.history import history_of
+from chorus_handbook.warmups.season import left_out_early, nothing_new_since
 from chorus_handbook.warmups.texts import warm_ups_in
 
 SUMMARY = "Write the file of a new warm-up: from the last one, from a routine, or by questions"
@@ -81,13 +83,25 @@ def run(project: Project, options: argparse.Namespace) -> int:
         further=_further(options.kind, last),
     )
     shown = shown_path(path, root)
-    _, _, _, problems = read_written(WARM_UP, text, path.stem, shown)
-    if problems:
+    _, written, _, problems = read_written(WARM_UP, text, path.stem, shown)
+    if problems or written is None:
         raise WrongUsageError(f"{problems[0].message} {problems[0].hint}")
     write_new({path: text.encode()}, "choose another title or date")
     print(f"Written. `handbook check {shown}` says whether it builds up well.", file=sys.stderr)
+    for line in _information(written, book):
+        print(line, file=sys.stderr)
     print(path)
     return 0
+
+
+def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
+    """What is worth knowing of a new warm-up, by the log; no fault of it."""
+    history = history_of(written, book.texts)
+    if left_out := left_out_early(written.front, history):
+        names = ", ".join(left_out)
+        yield f"For your information: left out before its third time: {names}."
+    if newest := nothing_new_since(written.front, history):
+        yield f"For your information: nothing has been new since {newest.isoformat()}."
 
 
 def _items(

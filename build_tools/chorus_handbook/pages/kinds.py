@@ -10,6 +10,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Generic
 
+from markupsafe import Markup
+
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.entries.kind import Fields, Kind
@@ -63,6 +65,7 @@ class KindPage(Generic[Fields]):
     shows: returns the slugs of the exercises on the page, given what was read.
     line: what the list of the kind says of a text.
     newest_first: whether that list begins with the last file.
+    above: what that list has above its texts, given all of them and the exercises that they show.
 
     The page is made again when what it reads or an exercise it shows changes.
     """
@@ -72,6 +75,7 @@ class KindPage(Generic[Fields]):
     reads: Callable[[Text[Fields], Sequence[Text[Any]]], object] = _no_others
     line: Callable[[Text[Fields]], str] = _summary
     newest_first: bool = False
+    above: Callable[[Sequence[Text[Fields]], Shown], Markup] | None = None
 
 
 def _plan_page(text: Text[Any], shown: Shown) -> Page:
@@ -86,6 +90,12 @@ def _exercises_of(text: Text[Any], read: Any) -> list[str]:
     return list(dict.fromkeys([*slugs, *(read.last.exercises if read and read.last else ())]))
 
 
+def _season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
+    from chorus_handbook.pages.season import season  # late, as above
+
+    return season(texts, shown)
+
+
 def _when(text: Text[Any]) -> str:
     from chorus_handbook.pages.dates import long_date
 
@@ -95,13 +105,15 @@ def _when(text: Text[Any]) -> str:
 AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _: written_page(text))
 #: By name of kind, for kinds whose pages are more than the author's text.
 PAGES: dict[str, KindPage[Any]] = {
-    WARM_UP.name: KindPage(_plan_page, _exercises_of, history_of, _when, newest_first=True),
+    WARM_UP.name: KindPage(
+        *(_plan_page, _exercises_of, history_of, _when), newest_first=True, above=_season
+    ),
     ROUTINE.name: KindPage(_plan_page, _exercises_of),
 }
 
 
-def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
-    """The page that lists all texts of a kind."""
+def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]], shown: Shown) -> Page:
+    """The page that lists all texts of a kind. `shown` has what stands above the list."""
     path, title = kind.page("index"), _(kind.list_title)
     page = PAGES.get(kind.name, AS_WRITTEN)
     items = [
@@ -117,5 +129,6 @@ def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]]) -> Page:
         title=title,
         description=title,
         content=render("page_head.html", title=title, intro=[])
+        + (page.above(texts, shown) if page.above else Markup())
         + render("index_list.html", items=items, kind=kind.folder),
     )

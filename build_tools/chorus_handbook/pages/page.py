@@ -44,6 +44,7 @@ SCRIPTS = {
     'class="hb-fold': "folds.js",
     "<time datetime=": "time_ago.js",
     ' data-sung="': "sung.js",
+    'class="hb-season"': "season.js",
     'class="hb-stand"': "stand.js",
     'class="hb-step-time"': "steps.js",
 }

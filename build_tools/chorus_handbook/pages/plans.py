@@ -187,9 +187,12 @@ class Plans:
         )
 
     def _list(self, kind: Kind[Any], members: Sequence[Text[Any]]) -> PlannedPage:
-        make = partial(kind_list, kind, members)
-        shown = repr([(text.page, text.title, text.front) for text in members])
-        return self._plan(kind.page("index"), _(kind.list_title), make, shown)
+        page = PAGES.get(kind.name, AS_WRITTEN)
+        named = {slug for text in members for slug in page.shows(text, None)} if page.above else ()
+        exercises = {slug: self._stock[slug] for slug in sorted(named) if slug in self._stock}
+        make = partial(kind_list, kind, members, Shown(exercises, self._config))
+        own = repr([(text.page, text.title, text.front) for text in members])
+        return self._plan(kind.page("index"), _(kind.list_title), make, own, *self._of(exercises))
 
     def _text(self, text: Text[Any]) -> PlannedPage:
         page = PAGES.get(text.kind, AS_WRITTEN)

@@ -31,6 +31,7 @@ from chorus_handbook.pages.page import (
     link,
     routine_file,
 )
+from chorus_handbook.pages.season import learning
 from chorus_handbook.pages.stand import stand
 from chorus_handbook.pages.strip import strip
 from chorus_handbook.pages.written import headings_of, whole_body, written_page
@@ -45,8 +46,6 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 #: The page says what to leave out when the warm-up starts this many minutes late.
 _LATE = (5, 10)
-#: Nothing new for so many days is worth a word: five weeks.
-_NOTHING_NEW = 35
 
 
 def plan_page(text: WrittenPlan, shown: Shown) -> Page:
@@ -78,7 +77,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         build_up=build_up(order, rows),
         changes=[
             *_changes(rows, history, shown.exercises),
-            *_learning(front, rows, history, shown.exercises),
+            *learning(front, history, shown.exercises),
         ],
         at_home=[
             {"title": e.front.plain or e.front.title, "link": link(text.page, exercise_path(slug))}
@@ -240,32 +239,4 @@ def _changes(
         said.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
     if not said:
         said.append(_("The same exercises as on {date}.", date=when))
-    return said
-
-
-def _learning(
-    front: object, rows: Sequence[OrderRow], history: History, exercises: Mapping[str, Exercise]
-) -> list[Markup | str]:
-    """What is worth knowing of what the chorus learns, and no fault: an exercise that was dropped
-    before its third time, and that nothing was new for five weeks."""
-    said: list[Markup | str] = []
-    now = {row.item.exercise for row in rows}
-    unlearned = history.last.unlearned if history.last else ()
-    dropped = [
-        exercises[slug].front.plain or exercises[slug].front.title
-        for slug in unlearned
-        if slug not in now and slug in exercises
-    ]
-    if dropped:
-        said.append(_("Left out before its third time: {items}.", items=listed(dropped)))
-    newest = date.fromisoformat(history.last_new) if history.last_new else None
-    if newest and isinstance(front, WarmUpFields):
-        quiet = all(row.planned.status != "new" for row in rows)
-        if quiet and (front.day - newest).days >= _NOTHING_NEW:
-            said.append(
-                _(
-                    "Nothing has been new since {date}.",
-                    date=time_element(newest, short_date(newest)),
-                )
-            )
     return said

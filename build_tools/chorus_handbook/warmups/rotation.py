@@ -84,6 +84,11 @@ def status(before: tuple[int, ...], day: int) -> Status:
     return "known" if sum(day - sung <= KNOWN_WITHIN for sung in before) >= OFTEN else "settling"
 
 
+def in_window(day: int, end: int) -> bool:
+    """Whether a day lies in the four weeks that end with the day `end`, which is one of them."""
+    return day <= end and end - day < WINDOW
+
+
 def weeks_running(before: tuple[int, ...], day: int) -> int:
     """In how many weeks in a row, counted back from `day`, an exercise was sung. `before` holds the
     days on which it was sung. A week is seven days counted back from `day`, not from Monday, so a

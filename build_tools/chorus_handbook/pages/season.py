@@ -1,0 +1,109 @@
+"""Says how a season goes, for whoever plans the next warm-up: what was sung lately by families of
+goals, and what is worth knowing of what the chorus learns. It never says what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _, listed
+from chorus_handbook.chorus.model import FAMILY_WORDS, Vocabulary
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
+from chorus_handbook.pages.dates import short_date, time_element
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kinds import Shown
+from chorus_handbook.pages.page import exercise_path, link
+from chorus_handbook.pages.sung import dates
+from chorus_handbook.records import Exercise
+from chorus_handbook.warmups.history import History, history_of
+from chorus_handbook.warmups.rotation import (
+    KNOWN_WITHIN,
+    OFTEN,
+    RESTING,
+    WEEK,
+    WINDOW,
+    Log,
+    log_of,
+)
+from chorus_handbook.warmups.season import families_sung, left_out_early, nothing_new_since
+from chorus_handbook.warmups.texts import warm_ups_in
+
+
+def learning(
+    front: object, history: History, exercises: Mapping[str, Exercise]
+) -> list[Markup | str]:
+    """Sentences for the page of a warm-up: which exercises it leaves out before their third time,
+    and since when nothing has been new, if that is long ago."""
+    if not isinstance(front, WarmUpFields):
+        return []
+    said: list[Markup | str] = []
+    dropped = [
+        exercises[slug].front.plain or exercises[slug].front.title
+        for slug in left_out_early(front, history)
+        if slug in exercises
+    ]
+    if dropped:
+        said.append(_("Left out before its third time: {items}.", items=listed(dropped)))
+    newest = nothing_new_since(front, history)
+    if newest:
+        when = time_element(newest, short_date(newest))
+        said.append(_("Nothing has been new since {date}.", date=when))
+    return said
+
+
+def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:
+    """The part of the page of all warm-ups that is for whoever plans, folded; empty while nothing
+    was sung. `texts` are the warm-ups. Without scripts the weeks are those that end with the
+    last day of the log; the browser shows those that end today, if anything was sung in them."""
+    warm_ups = warm_ups_in(texts)
+    log = log_of(warm_ups)
+    vocabulary = shown.config.vocabulary
+    if not log.days or vocabulary is None:
+        return Markup()
+    last = date.fromordinal(log.days[-1])
+    newest = warm_ups[-1]
+    return render(
+        "season.html",
+        weeks=WINDOW // WEEK,
+        until=time_element(last, short_date(last)),
+        families=_families(log, shown.exercises, vocabulary),
+        newest=newest.title,
+        learning=learning(newest.front, history_of(newest, warm_ups), shown.exercises),
+        often=OFTEN,
+        known_weeks=KNOWN_WITHIN // WEEK,
+        resting_weeks=RESTING // WEEK,
+    )
+
+
+def _families(
+    log: Log, exercises: Mapping[str, Exercise], vocabulary: Vocabulary
+) -> list[dict[str, Any]]:
+    """The families with what was sung of each; none if no goal of the vocabulary has a family."""
+    known = {name: goal.family for name, goal in vocabulary.goals.items() if goal.family}
+    if not known:
+        return []
+    of_exercise = {
+        slug: {known[goal] for goal in exercise.front.goals if goal in known}
+        for slug, exercise in exercises.items()
+    }
+    path = WARM_UP.page("index")
+    return [
+        {
+            "label": _(FAMILY_WORDS[family]),
+            "times": sum(map(len, sung.values())),
+            "exercises": [
+                {
+                    "title": exercises[slug].front.title,
+                    "link": link(path, exercise_path(slug)),
+                    "days": dates(days),
+                    "times": len(days),
+                }
+                for slug, days in sung.items()
+            ],
+        }
+        for family, sung in families_sung(log, of_exercise).items()
+    ]

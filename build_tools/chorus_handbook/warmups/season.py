@@ -1,0 +1,62 @@
+"""What is worth knowing of a season when the next warm-up is planned. It is information, never a
+problem: repetition and rest are both wanted, and one warm-up need not serve every goal. Source:
+common practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from typing import get_args
+
+from chorus_handbook.chorus.model import Family
+from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.warmups.history import History
+from chorus_handbook.warmups.rotation import WEEK, Log, in_window
+
+#: Nothing new for so many days is worth a word.
+_NOTHING_NEW = 5 * WEEK
+
+
+def left_out_early(front: WarmUpFields, history: History) -> tuple[str, ...]:
+    """The slugs of exercises that the last warm-up had, that were sung fewer than three times until
+    then, and that this warm-up leaves out."""
+    now = {item.exercise for item in front.items}
+    return tuple(
+        slug for slug in (history.last.unlearned if history.last else ()) if slug not in now
+    )
+
+
+def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
+    """The last day on which something was new, if that is five weeks ago or more and nothing is new
+    in this warm-up either."""
+    if not history.last_new:
+        return None
+    last, day = date.fromisoformat(history.last_new), front.day.toordinal()
+    if day - last.toordinal() < _NOTHING_NEW:
+        return None
+    new = any(history.log.status(item.exercise, day) == "new" for item in front.items)
+    return None if new else last
+
+
+def families_sung(
+    log: Log, families: Mapping[str, Iterable[Family]]
+) -> dict[Family, dict[str, tuple[int, ...]]]:
+    """What was sung in the weeks that end with the last day of the log: by family of goals the
+    exercises, those sung most often first, with the days on which each was sung. `families` has the
+    families of each exercise's goals, by its slug. Empty for an empty log."""
+    if not log.days:
+        return {}
+    end = log.days[-1]
+    lately = {
+        slug: tuple(day for day in days if in_window(day, end)) for slug, days in log.sung.items()
+    }
+    ordered = sorted(lately, key=lambda slug: (-len(lately[slug]), slug))
+    return {
+        family: {
+            slug: lately[slug]
+            for slug in ordered
+            if lately[slug] and family in families.get(slug, ())
+        }
+        for family in get_args(Family)
+    }
