@@ -18,7 +18,7 @@ MADE_SAFE = {
         "html_text(page.plan.title, quote=False)",
         "page.content or ''",
     ],
-    "pages/cue_sheet.py": ["drawn[0].thumbnail", "sprite(dict(sorted(symbols.items())))"],
+    "pages/cue_sheet.py": ["drawn.svg", "sprite(dict(sorted(symbols.items())))"],
     "pages/exercise.py": ["_STEP_TIME.sub(marked, html)"],  # cleaned HTML; its text stays as it is
     "pages/figure.py": [  # drawings, by `engraving`, which escapes the words in them
         "sprite(dict(sorted(symbols.items())))",

@@ -20,6 +20,7 @@ from chorus_handbook.pages.page import exercise_path, link, shown_on
 from chorus_handbook.pages.starts import starting_notes
 from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.records import Exercise
+from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks.seated import LOWER
@@ -39,7 +40,7 @@ MOST_STEPS = 5
 #: So many words of a step stand on a cue sheet at most.
 MOST_WORDS = 14
 #: Tonics that keys are usually named by; others are named anew.
-USUAL = frozenset({*"CDEFGAB", "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
+USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
