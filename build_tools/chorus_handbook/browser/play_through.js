@@ -16,7 +16,7 @@ const LOOK_MS = 200;
 /**
  * How an exercise passes (`warmups/play_through.py`): what comes before the keys, each with the
  * place of the step that is marked, or null, and seconds; then the keys that sound, by their tonics.
- * @typedef {{timed: [step: number | null, seconds: number][], keys: string[], step: number | null, absent: string[]}} Passage
+ * @typedef {{timed: [step: number | null, seconds: number][], keys: string[], step: number | null}} Passage
  */
 /**
  * One part of an exercise, which is at `place` among all: its pause or one of its steps, which take
@@ -84,8 +84,8 @@ export class PlayThrough {
   /** Plays the keys of an exercise, and then goes on. @param {Part} part */
   async play({ place }) {
     const { turn } = this;
-    const { keys, absent } = this.passages[place];
-    const whole = await this.stand.hear(keys, absent);
+    const { keys } = this.passages[place];
+    const whole = await this.stand.hear(keys);
     if (turn !== this.turn) return;
     if (whole) this.go(this.at + 1);
     else this.pause(); // something else took the sound, or there is none: the stand says so

@@ -159,15 +159,14 @@ export class Stand {
   /**
    * Plays the item in some of its keys, or in the one that is shown; the key that sounds is shown.
    * @param {string[]} [tonics]
-   * @param {string[]} [absent] voices that are not heard
    * @returns {Promise<boolean>} whether it was heard to its end
    */
-  hear(tonics, absent = []) {
+  hear(tonics) {
     const shown = this.itsKeys[this.keys[this.place]]?.[0];
     const wanted = tonics ?? (shown ? [shown] : []);
-    const notes = this.item.dataset.notes;
+    const { notes, absent = "" } = this.item.dataset;
     if (!notes || !wanted.length) return Promise.resolve(false);
-    return this.sound.hear(notes, wanted, absent, (tonic) => this.showTonic(tonic));
+    return this.sound.hear(notes, wanted, absent.split(" "), (tonic) => this.showTonic(tonic));
   }
 
   /** Shows a key of the item, unless it is shown. @param {string} tonic */

@@ -56,7 +56,7 @@ __all__ = [
 #: The style sheets, in the order in which pages load them.
 STYLES = (
     *("handbook.css", "lists.css", "score.css", "controls.css"),
-    *("own_range.css", "player.css", "warm_ups.css", "stand.css", "print.css"),
+    *("own_range.css", "player.css", "warm_ups.css", "at_home.css", "stand.css", "print.css"),
 )
 _WORDS = "words.js"
 _BROWSER = Path(__file__).parent.parent / "browser"

@@ -25,6 +25,7 @@ from chorus_handbook.entries.rendered import Heading, Section
 from chorus_handbook.entries.steps import RUN, is_heading, read_seconds
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.pages import words
+from chorus_handbook.pages.at_home import practised_for
 from chorus_handbook.pages.chords import chord_bars, symbols_for_browser
 from chorus_handbook.pages.diagrams import diagram
 from chorus_handbook.pages.figure import key_chooser, score_figure
@@ -39,6 +40,7 @@ from chorus_handbook.pages.sung import uses_in_words
 from chorus_handbook.pages.written import headings_of, sections_html
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.published import ladder_for_browser
+from chorus_handbook.warmups.at_home import Evening
 from chorus_handbook.warmups.history import Uses
 from chorus_handbook.warmups.rotation import Log
 
@@ -68,11 +70,12 @@ def exercise_page(
     tracks: Sequence[str],
     uses: Uses,
     log: Log,
+    evenings: Sequence[Evening] = (),
 ) -> Page:
     """The page of one exercise. `stock` has all exercises by slug, and `kin` what goes with what,
     for links; `drawings` returns the drawings of an exercise, one for each key; `tracks` are the
     voices that have a practice track; `uses` says which warm-ups and routines have it, `log` when
-    anything was sung."""
+    anything was sung; `evenings` are the warm-ups for which it is to be practised at home."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -94,6 +97,7 @@ def exercise_page(
     content = render(
         "exercise.html",
         head=_head(exercise, chorus, vocabulary),
+        practised_for=practised_for(path, evenings),
         above=above,
         said=said,
         score=render("exercise_score.html") if facts else "",

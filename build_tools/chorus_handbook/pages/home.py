@@ -1,18 +1,22 @@
-"""The home page: a first link for each kind of reader, then what the author wrote in index.md."""
+"""The home page: a first link for each kind of reader, what singers practise for the next warm-up,
+what was sung last, then what the author wrote in index.md."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Text
+from chorus_handbook.pages.at_home import last_sung, to_practise
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.overviews import GOALS, LISTS
 from chorus_handbook.pages.page import ALL, HOME, Page, link
 from chorus_handbook.pages.written import headings_of, whole_body
+from chorus_handbook.records import Exercise
 from chorus_handbook.views import Views
+from chorus_handbook.warmups.at_home import AtHome
 
 
 def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
@@ -23,13 +27,14 @@ def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
 def home_page(
     written: Text[Any] | None,
     views: Views,
-    count: int,
+    stock: Mapping[str, Exercise],
     chorus: Chorus,
     plans: Sequence[tuple[str, str]],
+    at_home: AtHome,
 ) -> Page:
-    """The home page. `written` is the author's index.md, if there is one; `count` the number of
-    exercises; `plans` the titles and paths of the lists of warm-ups and of routines, if there are
-    any. The links fit on a phone without scrolling."""
+    """The home page. `written` is the author's index.md, if there is one; `stock` has all exercises
+    by slug; `plans` the titles and paths of the lists of warm-ups and of routines, if there are
+    any; `at_home` what singers practise, and what was sung last."""
     title = home_title(written, chorus)
     return Page(
         path=HOME,
@@ -38,9 +43,11 @@ def home_page(
         content=render(
             "home.html",
             title=title,
+            to_practise=to_practise(at_home, stock, chorus),
+            last_sung=last_sung(at_home, stock),
             ways=[
                 {"who": who, "to": to, "link": link(HOME, path), "text": text}
-                for who, to, path, text in _ways(views, count)
+                for who, to, path, text in _ways(views, len(stock))
             ],
             plans=[{"to": to, "link": link(HOME, path)} for to, path in plans],
             written=whole_body(written) if written else "",

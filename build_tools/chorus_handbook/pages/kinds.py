@@ -121,6 +121,7 @@ def kind_list(kind: Kind[Any], texts: Sequence[Text[Any]], shown: Shown) -> Page
             "title": text.title,
             "link": link(path, text.page),
             "text": page.line(text),
+            "day": getattr(text.front, "date", ""),
         }
         for text in (reversed(texts) if page.newest_first else texts)
     ]

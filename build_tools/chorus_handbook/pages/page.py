@@ -45,6 +45,8 @@ SCRIPTS = {
     "<time datetime=": "time_ago.js",
     ' data-sung="': "sung.js",
     'class="hb-season"': "season.js",
+    ' data-day="': "coming.js",
+    'class="hb-at-home': "at_home.js",
     'class="hb-stand"': "stand.js",
     'class="hb-step-time"': "steps.js",
 }

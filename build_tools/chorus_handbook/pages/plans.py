@@ -31,6 +31,7 @@ from chorus_handbook.pages.page import ALL, HOME, VOICE_CARE, Page, PlannedPage,
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Parts
 from chorus_handbook.views import View, Views
+from chorus_handbook.warmups.at_home import at_home_in
 from chorus_handbook.warmups.history import Uses, uses_in
 from chorus_handbook.warmups.rotation import ENOUGH_WARM_UPS, OFTEN, log_of
 from chorus_handbook.warmups.texts import warm_ups_in
@@ -70,6 +71,7 @@ class Plans:
         self._log = log_of(warm_ups_in(texts))
         self._log_begins = self._log.days[:ENOUGH_WARM_UPS]
         self._uses = uses_in(texts)
+        self._at_home = at_home_in(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
         #: The pages that lead to lists.
         self.overviews = tuple(self._overviews())
@@ -107,10 +109,20 @@ class Plans:
     def _home_page(self) -> PlannedPage:
         of_plans = (WARM_UP.page("index"), ROUTINE.page("index"))
         plans = tuple((one.title, one.path) for one in self.lists if one.path in of_plans)
-        make = partial(home_page, self._home, self._views, len(self._stock), self.chorus, plans)
+        make = partial(
+            home_page,
+            self._home,
+            self._views,
+            self._stock,
+            self.chorus,
+            plans,
+            self._at_home,
+        )
         title = home_title(self._home, self.chorus)
-        shown = self._home, [plan.path for plan in self.overviews], len(self._stock), plans
-        return self._plan(HOME, title, make, repr(shown))
+        overviews = [plan.path for plan in self.overviews]
+        shown = self._home, overviews, len(self._stock), plans, self._at_home
+        practised = [slug for slug in self._at_home.exercises if slug in self._stock]
+        return self._plan(HOME, title, make, repr(shown), *self._rows_of(practised))
 
     def _overviews(self) -> Iterator[PlannedPage]:
         """The pages that link to lists, if there are such lists."""
@@ -163,6 +175,7 @@ class Plans:
         ]
         tracks = tuple(self._tracks.voices.get(slug, ()))
         uses = self._uses.get(slug, Uses())
+        evenings = self._at_home.for_exercise(slug)
 
         def make() -> Page:
             from chorus_handbook.pages.exercise import exercise_page
@@ -176,13 +189,14 @@ class Plans:
                 tracks,
                 uses,
                 self._log,
+                evenings,
             )
 
         return self._plan(
             exercise_path(slug),
             exercise.front.full_title,
             make,
-            repr((shown, tracks, uses, self._log_begins)),
+            repr((shown, tracks, uses, self._log_begins, evenings)),
             *self._of([slug]),
         )
 

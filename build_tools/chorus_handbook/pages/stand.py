@@ -17,6 +17,7 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import MOST_STEPS, OrderRow
@@ -55,6 +56,7 @@ def stand(
                 "notes": link(text.page, f"{FOLDER}/{row.exercise.slug}/notes.json")
                 if row.exercise.sound
                 else "",
+                "absent": " ".join(_absent(row)),
                 "caution": _caution(row, vocabulary),
                 "following": _following(rows[row.number]) if row.number < len(rows) else "",
                 "score": row.link if row.exercise.drawings else "",
@@ -68,6 +70,14 @@ def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:
     """The first steps of an item; all of them where they pass one by one, each for its time."""
     one_by_one = passage and not passage.keys
     return row.steps if one_by_one else row.steps[:MOST_STEPS]
+
+
+def _absent(row: OrderRow) -> list[str]:
+    """The voices of an item that are not heard, because they are not there when it is sung; none if
+    nobody else sings."""
+    voices = [voice.voice for voice in row.exercise.facts.voices] if row.exercise.facts else []
+    away = [voice for voice in voices if voice not in row.planned.there and voice != LEADER]
+    return away if len(away) < len(voices) else []
 
 
 def _caution(row: OrderRow, vocabulary: Vocabulary) -> str:

@@ -1,0 +1,40 @@
+// @ts-check
+/**
+ * Completes the links on the home page that open exercises to be practised: with the singer's part,
+ * for which it asks once, and the key in which each was practised last.
+ */
+
+import { choosePart, storedKeys, storedPlayback, storedRange } from "./stored_choices.js";
+
+/** The home page is at the address of the handbook. */
+const handbook = new URL(".", location.href).pathname;
+const select = document.querySelector("select[name=home-part]");
+const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".hb-way-to-practise"));
+
+/** The part is in the links too, for browsers that store nothing. @param {string} part "" where none is chosen */
+function complete(part) {
+  const keys = storedKeys(handbook).read() ?? {};
+  for (const link of links) {
+    const address = new URL(link.href);
+    /** @type {(name: string, value: string) => void} */
+    const set = (name, value) => (value ? address.searchParams.set(name, value) : address.searchParams.delete(name));
+    set("part", part);
+    set("key", keys[link.dataset.slug ?? ""] ?? "");
+    link.href = address.href;
+  }
+}
+
+function show() {
+  const stored = storedPlayback(handbook).read()?.part ?? storedRange(handbook).read()?.voice ?? "";
+  if (!(select instanceof HTMLSelectElement)) return complete(stored);
+  if (!select.value) select.value = [...select.options].some(({ value }) => value === stored) ? stored : "";
+  complete(select.value);
+}
+
+select?.addEventListener("change", () => {
+  if (!(select instanceof HTMLSelectElement)) return;
+  if (select.value) choosePart(handbook, select.value);
+  complete(select.value);
+});
+window.addEventListener("pageshow", show);
+show();

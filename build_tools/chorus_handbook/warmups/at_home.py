@@ -1,0 +1,66 @@
+"""Finds what singers practise at home for the warm-ups that are to come, and what was sung last.
+
+Nothing here depends on today: a warm-up counts as past once it, or a later one, has a log. Of those
+that are left, the browser picks the next one by its date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.warmups.texts import warm_ups_in
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """A warm-up as singers see it at home: its date (2026-09-03), the time of day when it starts,
+    the path of its page, its title, and the slugs of exercises: those to practise for it, or those
+    that were sung."""
+
+    date: str
+    starts: str
+    page: str
+    title: str
+    exercises: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class AtHome:
+    """`to_practise` holds the warm-ups without a log for which exercises were picked, by date.
+    `last` is the last warm-up in which anything was sung, with only what was sung."""
+
+    to_practise: tuple[Evening, ...] = ()
+    last: Evening | None = None
+
+    @property
+    def exercises(self) -> tuple[str, ...]:
+        """The slugs of all its exercises."""
+        evenings = [*self.to_practise, *([self.last] if self.last else [])]
+        return tuple(dict.fromkeys(slug for one in evenings for slug in one.exercises))
+
+    def for_exercise(self, slug: str) -> tuple[Evening, ...]:
+        """The warm-ups for which an exercise is to be practised."""
+        return tuple(one for one in self.to_practise if slug in one.exercises)
+
+
+def at_home_in(texts: Sequence[Text[Any]]) -> AtHome:
+    """What singers find at home. `texts` holds all texts of the handbook; those that are not
+    warm-ups are ignored."""
+    warm_ups = warm_ups_in(texts)
+    sung = [any(item.sung for item in text.front.items) for text in warm_ups]
+    past = len(sung) - sung[::-1].index(True) if True in sung else 0
+    last = None
+    for text in warm_ups[:past]:
+        exercises = [item.exercise for item in text.front.items if item.sung == "yes"]
+        last = _evening(text, exercises) if exercises else last
+    picked = [_evening(text, text.front.at_home) for text in warm_ups[past:] if text.front.at_home]
+    return AtHome(tuple(picked), last)
+
+
+def _evening(text: Text[WarmUpFields], exercises: Sequence[str]) -> Evening:
+    unique = tuple(dict.fromkeys(exercises))
+    return Evening(text.front.date, text.front.starts, text.page, text.title, unique)
