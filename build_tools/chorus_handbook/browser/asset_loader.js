@@ -13,10 +13,10 @@ import { gettext } from "./words.js";
 /** @import { Instrument } from "./instrument.js" */
 /** @import { Notes } from "./schedule.js" */
 
-/** What a reader is told where something stands in the way of sound. */
+/** Sound is not possible; the message tells the reader why. */
 export class SoundError extends Error {}
 
-/** Milliseconds after which a page is taken to be at rest, where the browser cannot tell. */
+/** Milliseconds after which a page counts as idle in browsers without `requestIdleCallback`. */
 const AT_REST_MS = 1500;
 
 export class AssetLoader {
@@ -40,11 +40,11 @@ export class AssetLoader {
     });
   }
 
-  /** Fetches and decodes all when the page is at rest, unless the reader's browser saves data. */
+  /** Fetches and decodes everything when the page is idle, unless the browser is set to save data. */
   prefetch() {
     const connection = /** @type {{saveData?: boolean} | undefined} */ (Reflect.get(navigator, "connection"));
     if (connection?.saveData) return;
-    if (!("OfflineAudioContext" in window)) return; // a tap tells
+    if (!("OfflineAudioContext" in window)) return; // a tap will show the problem
     const fetchAll = async () => {
       await Promise.all([this.notes.get(), this.pack.get(), this.code.get()]);
       atRest(() => void this.instrument.get().catch(() => {}));
@@ -62,7 +62,7 @@ function atRest(task) {
 }
 
 /**
- * An answer that is asked for once, and again only after a failure.
+ * A result that is requested only once, and again only after a failure.
  * @template T
  */
 class Cached {
@@ -82,7 +82,7 @@ class Cached {
     return this.asked;
   }
 
-  /** What came turned out to be of no use. */
+  /** Requests the result again next time, because this one cannot be used. */
   forget() {
     this.asked = null;
   }
@@ -101,7 +101,7 @@ export async function fetchNotes(address) {
 /** @typedef {{listed: string, bytes: ArrayBuffer}} Pack instrument.json, and the tones beside it */
 
 /**
- * Fetches the pack. Throws SoundError with words for the reader.
+ * Fetches the pack. Throws SoundError with a message for the reader.
  * @param {URL} index instrument.json
  * @returns {Promise<Pack>}
  */
@@ -114,8 +114,8 @@ export async function fetchPack(index) {
 }
 
 /**
- * Fetches a file as it is on the site now: a browser may hold one of an earlier build, which would
- * not go with the others. What has not changed is not sent again.
+ * Fetches the current version of a file: the browser's cache may have one from an earlier build, which
+ * would not fit the other files. A file that has not changed is not sent again.
  * @param {URL} address
  * @returns {Promise<Response>}
  */

@@ -2,8 +2,8 @@
 /**
  * Reads the reader's stored choices, and the key asked for in the address, before the page is painted.
  * Modules run only after that, and their changes would make the page jump. So this script sets classes
- * and attributes by which the style sheet hides, for three seconds at most, what a module is going to
- * change.
+ * and attributes with which the style sheet hides what a module is going to change, for three seconds
+ * at most.
  *
  * It is a classic script inside the score, or inside the form for a reader's own range above lists.
  * `pages/html.py` puts it there, without this comment.

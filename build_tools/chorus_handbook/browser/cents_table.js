@@ -44,7 +44,7 @@ export function inCents(cents) {
 }
 
 /**
- * Fills the player's table, and the line on what the tuning is held to.
+ * Fills the player's table, and the line that says which pitches are fixed.
  * @param {HTMLElement} box the exercise, with the table
  * @param {Notes} notes
  * @param {number} key

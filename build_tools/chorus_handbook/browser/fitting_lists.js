@@ -13,7 +13,7 @@ import { gettext, keyName } from "./words.js";
 /** @import { Singer } from "./own_range_compass.js" */
 
 /**
- * What `index.json` says of one exercise.
+ * The entry of one exercise in index.json.
  * @typedef {object} Listed
  * @property {string} slug
  * @property {string} title
@@ -21,7 +21,7 @@ import { gettext, keyName } from "./words.js";
  */
 
 /**
- * How one exercise fits: a note of a few words, empty where there is nothing to say.
+ * Whether an exercise fits, and a note of a few words about it; the note may be empty.
  * @param {Listed | undefined} exercise
  * @param {Singer} singer
  * @returns {{ fits: boolean, note: string }}
@@ -40,8 +40,8 @@ export function fit(exercise, singer) {
 }
 
 /**
- * Marks every line of the page's lists with how it fits, and hides what does not where that is
- * wanted. Without a singer everything is as it was.
+ * Adds a note to every line of the page's lists that says how the exercise fits; with `only`, hides
+ * lines that do not fit. Without a singer, all lines are shown without notes.
  * @param {Listed[]} exercises
  * @param {Singer | null} singer
  * @param {boolean} only
@@ -81,7 +81,8 @@ function write(line, note) {
 }
 
 /**
- * An empty list goes with the letter above it and with that letter's line in the table of contents.
+ * Hides or shows a list together with the letter above it and that letter's line in the table of
+ * contents.
  * @param {Element} list
  * @param {boolean} hidden
  */

@@ -8,7 +8,7 @@ function openTarget() {
   try {
     id = decodeURIComponent(location.hash.slice(1));
   } catch {
-    return; // no address of ours
+    return; // the fragment is not validly encoded
   }
   const target = id ? document.getElementById(id) : null;
   for (let fold = target?.closest("details"); fold; fold = fold.parentElement?.closest("details")) {

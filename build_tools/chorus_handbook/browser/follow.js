@@ -10,9 +10,9 @@ import { barAt } from "./section.js";
 
 /** @import { Event, Note, Notes } from "./schedule.js" */
 
-/** So long after a press the control that was pressed stays where it is. */
+/** For this long after a press, the page is not scrolled, so that the pressed control stays in place. */
 const PRESSED_MS = 2000;
-/** So long a scroll of ours lasts, smooth or at once; meanwhile it is not taken for the reader's. */
+/** How long our own scrolling takes, smooth or at once; meanwhile it is not taken for the reader's. */
 const SMOOTH_MS = 1000;
 const AT_ONCE_MS = 100;
 
@@ -45,9 +45,9 @@ export class Follower {
   }
 
   /**
-   * Mark what sounds. The one voice that is left out is followed too, hollow: it is the part of
-   * whoever sings to the others. Of several silent voices none is; notes of level 0, which are the
-   * singer's answer, always are.
+   * Marks the notes that sound. If exactly one voice is silent, its notes are marked too, as hollow
+   * ones: it is probably the part of the reader, who sings to the others. So are notes of level 0,
+   * which the singer sings as an answer.
    * @param {Event[]} due
    * @param {Map<string, number>} levels of the voices, 0 for those that are silent
    */
@@ -74,14 +74,14 @@ export class Follower {
     if (fresh) this.keepInView();
   }
 
-  /** Forgets what was shown, and that the reader had looked elsewhere. */
+  /** Removes all marks, and follows the notes again even if the reader has scrolled elsewhere. */
   clear() {
     this.show([], new Map());
     this.inView = true;
   }
 
   /**
-   * The elements of a note in every drawing: its parts where it is tied.
+   * The elements of a note in each drawing: several if it is written as tied notes.
    * @param {string} base
    * @returns {Element[][]}
    */
@@ -101,7 +101,7 @@ export class Follower {
   }
 
   /**
-   * Those of the tied parts of a note that do not lie outside the bars that are practised.
+   * The tied parts of a note without those that are outside the practised bars.
    * @param {string} id
    * @param {Element[]} parts
    */
@@ -109,13 +109,13 @@ export class Follower {
     const span = this.spans.get(id);
     if (!this.bars || !span || parts.length < 2) return parts;
     const [[from, to], [first, last]] = [this.bars, span];
-    // As many parts as bars: one in each. Else only where the first and the last lie is certain.
+    // If there are as many parts as bars, there is one in each. Otherwise only the bars of the first and the last are certain.
     if (parts.length === last - first + 1) return parts.filter((_, place) => first + place >= from && first + place <= to);
     return parts.filter((_, place) => (place > 0 || first >= from) && (place + 1 < parts.length || last <= to));
   }
 
   /**
-   * The id of the note that is drawn nearest to a point of the window; null where none is.
+   * The id of the note that is drawn nearest to a point of the window; null if none is drawn.
    * @param {number} x
    * @param {number} y
    */
@@ -125,7 +125,7 @@ export class Follower {
     for (const [id, base] of this.drawn) {
       for (const element of this.drawings(base).flat()) {
         const { left, right, top, bottom, width, height } = element.getBoundingClientRect();
-        if (!width && !height) continue; // of the layout that is not shown
+        if (!width && !height) continue; // it is in the layout that is hidden
         const away = Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom));
         if (away < least) [nearest, least] = [id, away];
       }
@@ -133,15 +133,15 @@ export class Follower {
     return nearest;
   }
 
-  /** A control outside the bar, which is always in view, has been pressed. @param {globalThis.Event} event */
+  /** Remembers that a control was pressed, unless it is in the bar, which is always in view. @param {globalThis.Event} event */
   pressed({ target }) {
     const control = target instanceof Element && target.closest("button, select, input, label, summary");
     if (control && !control.closest(".hb-player-bar")) this.pressedAt = performance.now();
   }
 
   /**
-   * A reader who moves the page is believed at once, also while a scroll of ours lasts: else it would
-   * be pulled back again and again.
+   * Called when a reader scrolls by touch, wheel or key. This counts at once, even during our own
+   * scrolling; otherwise the page would be pulled back again and again.
    * @param {globalThis.Event} event
    */
   takenInHand({ target, defaultPrevented }) {
@@ -164,7 +164,7 @@ export class Follower {
     scrollBy({ top: place.top - place.above - room, behavior: still ? "instant" : "smooth" });
   }
 
-  /** Where the notes stand in the window, between what lies over its top and its bottom. */
+  /** Where the marked notes are in the part of the window that the header and the bar leave free. */
   place() {
     const boxes = [...this.shown.keys()]
       .map((element) => element.getBoundingClientRect())
@@ -179,7 +179,7 @@ export class Follower {
 }
 
 /**
- * Under which id a note is drawn, and each grace note before it.
+ * The ids of a note and of its grace notes, each with the id under which it is drawn.
  * @param {Note} note
  * @returns {[string, string][]}
  */

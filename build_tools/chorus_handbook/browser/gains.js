@@ -40,7 +40,7 @@ export class Gains {
 
   /**
    * @param {Map<string, number>} levels of the voices, 0 to 1
-   * @param {Map<string, number>} shares whatever they are, the whole comes to the same loudness
+   * @param {Map<string, number>} shares the levels from which the overall loudness is computed (`Mix.shares`)
    */
   mix(levels, shares) {
     this.shares = shares;

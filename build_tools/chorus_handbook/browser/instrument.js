@@ -13,21 +13,21 @@ import { gettext } from "./words.js";
 /** @import { Event, Notes } from "./schedule.js" */
 
 /**
- * `silence`: seconds of the buffer before it begins. `loop`: between which seconds of the buffer it
- * can be played again and again; none where it is to die away. `power`: how loud it is while it dies
- * away (`loudness.js`).
+ * A decoded tone. `silence`: the seconds before it begins in the buffer. `loop`: the seconds of the
+ * buffer between which it can be repeated; missing if the tone is to die away. `power`: how loud it is
+ * as it dies away (`loudness.js`).
  * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number], power: number[]}} Tone
  */
 
 /** @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], onset: number, power: number[]}} Sample */
 
-/** How far beyond the outermost tones notes are played, in semitones. */
+/** How many semitones beyond the lowest and the highest tone notes are played. */
 const BEYOND = FACTS.reach.beyond;
-/** Seconds over which the end of a loop is led into its beginning. */
+/** Seconds over which the end of a loop is blended into its beginning. */
 const JOINT = 0.03;
 /** @typedef {keyof typeof FACTS.click.hertz} Click height of a spoken beat, or part of a count */
 const CLICK = FACTS.click;
-/** Samples a second of the tones as they are kept; a context plays them at its own rate. */
+/** The sample rate at which tones are decoded; an audio context converts it to its own. */
 const RATE = 48_000;
 
 export class Instrument {
@@ -59,7 +59,7 @@ export class Instrument {
   }
 
   /**
-   * A short, soft knock without a pitch to sing by.
+   * A short, soft click, too short for its pitch to distract singers.
    * @param {BaseAudioContext} context
    * @param {Event} event
    * @returns {AudioBuffer}
@@ -84,8 +84,7 @@ export class Instrument {
 }
 
 /**
- * Decodes the pack, for which no reader needs to have tapped. Throws SoundError with words for the
- * reader.
+ * Decodes the pack, which needs no tap. Throws SoundError with a message for the reader.
  * @param {Pack} pack
  * @returns {Promise<Instrument>}
  */
@@ -117,11 +116,11 @@ export async function decodeInstrument({ listed, bytes }) {
 }
 
 /**
- * Leads the end of a loop into its beginning once more: the encoder's noise differs between the two,
+ * Blends the end of a loop into its beginning, because the encoder's noise differs between the two,
  * which would be heard as a tick.
  * @param {AudioBuffer} buffer
  * @param {number} silence
- * @param {[number, number]} loop seconds behind the silence
+ * @param {[number, number]} loop seconds after the silence
  * @returns {[number, number] | undefined} seconds of the buffer
  */
 function joined(buffer, silence, [from, to]) {
@@ -139,10 +138,11 @@ function joined(buffer, silence, [from, to]) {
 }
 
 /**
- * Seconds before a tone begins: what the encoder put there differs by browser, so it is measured,
- * between two samples, as `sound/tone_measures.py` does; tones that begin together keep their phases.
+ * The seconds of silence before a tone. Every browser's decoder adds another length, so it is measured,
+ * and interpolated between two samples as in `sound/tone_measures.py`, so that tones that begin
+ * together stay in phase.
  * @param {AudioBuffer} buffer
- * @param {number} onset seconds from the tone's beginning to where it is first heard
+ * @param {number} onset seconds from the tone's beginning to the moment at which it can be heard
  */
 function silenceBefore(buffer, onset) {
   const { within, audible } = FACTS.onset;

@@ -11,7 +11,7 @@
  * about a key that the player comes to, which is heard anyway.
  */
 
-/** What the address may be asked for. */
+/** The parameter of the page's address that names a key. */
 const PARAMETER = "key";
 
 /** @param {HTMLElement} chooser the label with the choice, in the row above the figure */

@@ -36,9 +36,9 @@
  */
 
 /**
- * How a voice fares in one key, and the end of its range that it reaches. `holds`: a note beyond
- * comfort is held, not only touched. `octaves`: by how many octaves a voice that is out may move to
- * go on (0: it cannot, or must not).
+ * The state of a voice in one key, and the end of its range that it passes. `holds`: a note outside
+ * the comfortable range is held for a beat or more. `octaves`: by how many octaves a voice that is out
+ * may move to go on (0: it cannot, or the exercise does not allow it).
  * @typedef {object} Step
  * @property {State} state
  * @property {End} end
@@ -77,7 +77,7 @@ export function moved(reach, semitones) {
 }
 
 /**
- * How a voice fares that sings this.
+ * Whether a voice with this compass is comfortable, at the edge or out with this reach.
  * @param {Reach} reach
  * @param {Compass} compass
  * @returns {State}
@@ -89,8 +89,7 @@ export function state(reach, compass) {
 }
 
 /**
- * The end of its range that a voice comes to: beyond its limits if it is out, beyond what is
- * comfortable otherwise.
+ * The end of its range that a voice passes: of its limits if it is out, else of what is comfortable.
  * @param {Reach} reach
  * @param {Compass} compass
  * @returns {End}
@@ -103,7 +102,7 @@ export function end(reach, compass) {
 }
 
 /**
- * Whether anything lies below the range, and above it.
+ * Whether any note is below the limits, and whether any is above.
  * @param {Reach} reach
  * @param {Compass} compass
  */
@@ -118,7 +117,7 @@ function beyondLimits(reach, compass) {
 }
 
 /**
- * Whether anything lies below what is comfortable, and above it.
+ * Whether any note is below the comfortable range, and whether any is above.
  * @param {Reach} reach
  * @param {Compass} compass
  */
@@ -136,7 +135,7 @@ function glided(reach) {
 }
 
 /**
- * Whether a note beyond what is comfortable is held, and not only touched.
+ * Whether a note outside the comfortable range is held for a beat or more.
  * @param {Reach} reach
  * @param {Compass} compass
  */
@@ -147,8 +146,8 @@ export function holdsBeyondComfort(reach, compass) {
 }
 
 /**
- * By how many octaves a voice that is out could move to be in again: -1, 1, or 0 when neither
- * helps.
+ * By how many octaves a voice that is out could move to be within its limits again: -1, 1, or 0 if
+ * neither helps.
  * @param {Reach} reach
  * @param {Compass} compass
  */
@@ -160,8 +159,8 @@ export function otherOctave(reach, compass) {
 }
 
 /**
- * How one voice's line fares in every key for somebody of this compass; null where that voice
- * sings nothing.
+ * For every key, the state of a singer with this compass who sings the line of `voice`; null if that
+ * voice sings nothing.
  * @param {Ladder} ladder
  * @param {string} voice
  * @param {Compass} compass

@@ -11,19 +11,19 @@ import { FACTS } from "./shared_facts.js";
 
 /** @import { Event } from "./schedule.js" */
 
-/** Weighted mean squares of a tone in its windows, and its MIDI number. @typedef {{midi: number, power: number[]}} Powers */
+/** A tone's MIDI number, and its power (weighted mean square) in each of its windows. @typedef {{midi: number, power: number[]}} Powers */
 
 const { target: TARGET, peak: PEAK, windows: WINDOWS } = FACTS.loudness;
 /** The constant of ITU-R BS.1770, and the seconds of its blocks. */
 const OFFSET = -0.691;
 const BLOCK = 0.4;
-/** The energy of a knock of level 1: its sine dies away, less what its rise takes. */
+/** The energy of a click of level 1: a sine that dies away, less what its attack takes. */
 const CLICK_ENERGY = FACTS.click.peak ** 2 * (FACTS.click.decay / 4 - FACTS.click.rise / 3);
 
 /**
- * The loudness of these events in LUFS; null where nothing sounds.
+ * The loudness of these events in LUFS; null if nothing sounds.
  * @param {Event[]} events
- * @param {Map<string, number>} levels of the voices; 1 where there is none
+ * @param {Map<string, number>} levels of the voices by name; a voice that is not in it has 1
  * @param {Powers[]} tones
  * @returns {number | null}
  */
@@ -50,8 +50,8 @@ export function loudness(events, levels, tones) {
 }
 
 /**
- * The factor that brings these events to the loudness that all have; 1 where none sounds. Knocks,
- * whose peaks stand far above their loudness, are brought to the loudest peak at most.
+ * The factor that brings these events to the common loudness; 1 if nothing sounds. With clicks, whose
+ * peaks are far above their loudness, the factor is limited by the highest peak allowed.
  * @param {Event[]} events
  * @param {Map<string, number>} levels
  * @param {Powers[]} tones
@@ -77,7 +77,7 @@ function levelOf({ voice }, levels) {
 }
 
 /**
- * The level of an event whose level moves, as one that stands.
+ * A steady level with about the same energy as the changing level of an event.
  * @param {Event} event
  */
 function meanLevel({ level, swell = [] }) {
@@ -86,7 +86,7 @@ function meanLevel({ level, swell = [] }) {
 }
 
 /**
- * The energy of sounds of one pitch, or knocks of one kind, that begin together.
+ * The energy of sounds of one pitch, or of clicks of one kind, that begin together.
  * @param {Event} event one of them
  * @param {[level: number, length: number][]} sounds
  * @param {Powers[]} tones
@@ -105,7 +105,7 @@ function energyOf({ midi }, sounds, tones) {
 }
 
 /**
- * The energy of so many seconds of a tone.
+ * The energy of the first `length` seconds of a tone.
  * @param {Powers} tone
  * @param {number} length
  */
@@ -115,7 +115,7 @@ function toneEnergy({ power }, length) {
 }
 
 /**
- * Seconds that lie in any of these spans.
+ * The seconds that are within any of these spans.
  * @param {[number, number][]} spans
  */
 function covered(spans) {

@@ -23,7 +23,7 @@ export class Mix {
   }
 
   /**
-   * Only one voice can be in front or alone; giving one a role takes it from the other.
+   * Gives a voice a role. Only one voice at a time can be in front or alone, so another one loses it.
    * @param {string} name
    * @param {Role} role
    */
@@ -46,14 +46,14 @@ export class Mix {
   }
 
   /**
-   * The quick choice that the roles amount to, and the part it is about ("" where all are alike);
-   * null where they amount to none.
+   * The quick choice that has the same effect as the roles, and its part ("" if all voices are
+   * treated alike); null if there is no such choice.
    * @returns {{choice: QuickChoice, part: string} | null}
    */
   chosen() {
     const special = [...this.voices].filter(([, { role }]) => role !== "as set");
     if (!special.length) return { choice: "all", part: "" };
-    const alone = special.find(([, { role }]) => role === "alone"); // who else is silent makes no difference
+    const alone = special.find(([, { role }]) => role === "alone"); // then it makes no difference which others are silent
     if (special.length > 1 && !alone) return null;
     const [part, { role }] = alone ?? special[0];
     const choices = /** @type {QuickChoice[]} */ (Object.keys(ROLE_OF_PART));
@@ -75,8 +75,8 @@ export class Mix {
   }
 
   /**
-   * The same by the roles alone: a voice's own slider is meant to be heard, while the loudness of
-   * the whole follows these.
+   * The level of every voice by its role alone, without its slider. The overall loudness is computed
+   * from these, so that moving a slider can be heard.
    * @returns {Map<string, number>}
    */
   shares() {

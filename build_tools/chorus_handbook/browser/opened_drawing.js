@@ -19,7 +19,7 @@ import { moved, shapes } from "./drawn_paths.js";
 const STAFF = 720;
 /** The least length of a staff line; five of them at equal distances make a staff. */
 const LONG = 400;
-/** A shape that is taller than a staff by more than JOINING, and narrower than NARROW, joins staves (a bar line, a brace); it is no obstacle to a row. */
+/** A shape that is taller than a staff by more than JOINING and narrower than NARROW joins staves (a bar line or a brace); a row of text may cross it. */
 const JOINING = 100;
 const NARROW = 450;
 /** The clefs of SMuFL, U+E050 to U+E07F. No note is below a clef, so it is no obstacle there. */

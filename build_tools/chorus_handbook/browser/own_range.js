@@ -7,7 +7,7 @@
 import { storedRange } from "./stored_choices.js";
 import { gettext } from "./words.js";
 
-/** What a reader does to a form. */
+/** The events by which a reader uses the form. */
 const KINDS = ["change", "click"];
 
 /** @param {HTMLElement} box */
@@ -15,7 +15,7 @@ function setUp(box) {
   const form = box.querySelector("details");
   const store = storedRange(new URL("../../", new URL(box.dataset.index ?? "", location.href)).pathname);
   let asked = false;
-  /** What was done to the form before it could answer. @type {Event | null} */
+  /** The reader's last event before the form was loaded; it is sent again afterwards. @type {Event | null} */
   let early = null;
   /** @param {Event} event */
   const keep = (event) => {
@@ -25,7 +25,7 @@ function setUp(box) {
   async function load() {
     if (asked) return;
     if (!form?.open && !store.read()) {
-      // What is stored may be no range; then nothing on the page has to wait for one (before_paint.js).
+      // What is stored may not be a range; then the page need not wait for one any longer (before_paint.js).
       document.documentElement.classList.remove("hb-range-stored");
       return;
     }

@@ -25,7 +25,8 @@ import { gettext } from "./words.js";
  */
 
 /**
- * A singer on the ladder. `nearest`: the voice was not chosen, it lies nearest.
+ * A singer, with the voice whose line they sing. `nearest`: the voice was not chosen by the singer; it
+ * is the one whose range is nearest to theirs.
  * @typedef {object} Singer
  * @property {string} voice
  * @property {Compass} compass
@@ -45,8 +46,8 @@ export function noteName(midi) {
 }
 
 /**
- * The singer that a range describes; what is wrong with the range, in words; or null when nothing
- * is set. A note that is not set is the voice's own.
+ * The singer that a range describes; or a message that says what is wrong with the range; or null if
+ * nothing is set. An end of the range that is not set is taken from the chosen voice.
  * @param {OwnRange} range
  * @param {Record<string, Voice>} voices in score order
  * @returns {Singer | { problem: string } | null}
@@ -72,12 +73,12 @@ export function singerOf(range, voices) {
 }
 
 /**
- * Limits are the notes that are set; comfortable is two semitones inside them, in a narrow range
- * at most what is left. Where a note is not set, the voice's own limit and comfort count. A note
- * that is set is where hums and glides end too.
+ * The compass of a singer. A note that is set is the limit, also for hums and glides, and the
+ * comfortable range ends two semitones inside it (less if the range is very narrow). Where no note is
+ * set, the ends of the chosen voice are used.
  * @param {number | null} lowest
  * @param {number | null} highest
- * @param {Compass | null} theirs the chosen voice's, needed where a note is not set
+ * @param {Compass | null} theirs the compass of the chosen voice; needed if a note is not set
  * @returns {Compass}
  */
 function compassOf(lowest, highest, theirs) {
@@ -90,7 +91,7 @@ function compassOf(lowest, highest, theirs) {
     comfortable_high: highest === null && theirs ? theirs.comfortable_high : inner.comfortable_high,
   };
   return {
-    // A note set beyond the voice's comfortable range leaves nothing of that range.
+    // If a note is set beyond the voice's comfortable range, nothing of that range is left: use `inner`.
     ...(own.comfortable_low <= own.comfortable_high ? own : inner),
     limit_low,
     limit_high,
@@ -100,7 +101,7 @@ function compassOf(lowest, highest, theirs) {
 }
 
 /**
- * The voice whose comfortable range's middle lies nearest, the upper one of two as near.
+ * The voice whose comfortable range has the nearest middle; of two that are equally near, the higher.
  * @param {Compass} compass
  * @param {Record<string, Voice>} voices
  * @returns {string | null}

@@ -18,7 +18,7 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
 /** @import { OwnRange, Singer, Voice } from "./own_range_compass.js" */
 
 /**
- * What an exercise page carries (`ladder`), or `index.json` (`exercises`).
+ * The data for the form: those in an exercise page (with `ladder`), or index.json (with `exercises`).
  * @typedef {object} Data
  * @property {number} version
  * @property {Record<string, Voice>} voices
@@ -26,9 +26,9 @@ import { gettext, inside, ngettext, pgettext } from "./words.js";
  * @property {Listed[]} [exercises]
  */
 
-/** The form of the data that this module reads (`pages/index_file.py`). */
+/** The version of the data that this module can read (`pages/index_file.py`). */
 const VERSION = FACTS.formats.index;
-/** A3, which every kind of voice sings: where the search begins without a voice. Our choice. */
+/** A3, which every kind of voice can sing: the search begins there if no voice is chosen. Our choice. */
 const ANY_VOICE = 57;
 /** @type {("lowest" | "highest")[]} */
 const ENDS = ["lowest", "highest"];
@@ -92,7 +92,7 @@ export function setUp(box) {
     if (voice.selectedIndex < 0) voice.value = ""; // a voice that the chorus no longer has
     for (const end of ENDS) {
       const value = range[end] === null ? "" : String(range[end]);
-      // A note that was set while the chorus had other ranges.
+      // The note was set while the chorus had other ranges, so the form does not offer it.
       if (![...notes[end].options].some((option) => option.value === value)) {
         notes[end].add(new Option(noteName(Number(value)), value));
       }
@@ -131,7 +131,7 @@ export function setUp(box) {
     );
   }
 
-  /** Takes up what is in the form, unless something is wrong with it. */
+  /** Stores and shows what is set in the form, unless something is wrong with it. */
   async function take() {
     const { voices } = await data();
     const range = written();
@@ -159,7 +159,7 @@ export function setUp(box) {
   let context = null;
   /** @type {NoteTone | null} */
   let tone = null;
-  /** What sounds notes; null where it cannot be had. To be called within a tap. */
+  /** The range finder and its tone; null if the browser cannot sound notes. Must be called while a tap is handled. */
   async function finder() {
     if (!("AudioContext" in window)) return null;
     context ??= new AudioContext();
@@ -170,7 +170,7 @@ export function setUp(box) {
     return { tone, findRange: module.findRange };
   }
 
-  /** Sounds the note at an end of the range, where it is set. @param {"lowest" | "highest"} end */
+  /** Sounds the note at an end of the range, if it is set. @param {"lowest" | "highest"} end */
   async function sound(end) {
     if (notes[end].value) (await finder())?.tone.sound(Number(notes[end].value));
   }
@@ -221,7 +221,7 @@ export function setUp(box) {
   }
   clear.addEventListener("click", () => {
     void forget().catch(failed);
-    summary.focus(); // the button goes, and the focus must not
+    summary.focus(); // the button is hidden, and the focus must not get lost
   });
   only?.addEventListener("change", () => {
     const range = store.read();
@@ -233,7 +233,7 @@ export function setUp(box) {
     only.click();
     only.focus();
   });
-  // Another page of the handbook may have set something meanwhile.
+  // Another page of the handbook may have changed the stored range.
   window.addEventListener("pageshow", (event) => event.persisted && void show().catch(failed));
   window.addEventListener("storage", () => void show().catch(failed));
   void show().catch(failed);

@@ -12,9 +12,9 @@ import { gettext, inside, keyName } from "./words.js";
 /** @import { Singer, Voice } from "./own_range_compass.js" */
 
 /**
- * Puts the row and the sentence in, the sentence also below the score, where it is seen with the
- * chart folded; or takes them out again when there is no singer.
- * @param {Element} place what holds the charts and their sentences
+ * Inserts the row and the sentence, or removes them if there is no singer. The sentence is also placed
+ * below the score, where it is seen while the chart is folded.
+ * @param {Element} place the element that contains the charts and their sentences
  * @param {Ladder} ladder
  * @param {Singer | null} singer
  * @param {Record<string, Voice>} voices
@@ -89,7 +89,7 @@ function cell(column, step) {
 }
 
 /**
- * Where you step out, or how you fare when you need not.
+ * The sentence that says after which key you step out, or how well the keys fit if you need not.
  * @param {string} voice as it is written within a sentence
  * @param {Ladder} ladder
  * @param {Step[] | null} steps
@@ -127,7 +127,7 @@ function sentence(voice, ladder, steps) {
 }
 
 /**
- * What a singer can do who cannot begin in the first key: another part, another octave, a later key.
+ * Advice for a singer who cannot begin in the first key: another part, another octave, a later key.
  * @param {Ladder} ladder
  * @param {Singer} singer
  * @param {Record<string, Voice>} voices

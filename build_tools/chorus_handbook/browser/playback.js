@@ -25,8 +25,8 @@ export class Playback {
    * @param {AudioContext} context
    * @param {Instrument} tones
    * @param {Notes} notes
-   * @param {{box: HTMLElement, figure: HTMLElement, mix: Mix, options: PlayOptions}} page the exercise
-   *   and its score, who is heard, and what is chosen now
+   * @param {{box: HTMLElement, figure: HTMLElement, mix: Mix, options: PlayOptions}} page the exercise,
+   *   its score, the levels of the voices, and the options that are set
    */
   constructor(context, tones, notes, { box, figure, mix, options }) {
     this.notes = notes;
@@ -35,7 +35,7 @@ export class Playback {
     this.follower = new Follower(figure, notes);
     this.reference = new ReferenceChord(box, this.player, this.follower, mix);
     this.single = new SingleNote(context, this.player.gains.master, tones);
-    /** Whether some of the notes cannot sound. */
+    /** Whether the instrument cannot play some of the notes. */
     this.lacksTones = lacksTones(tones, notes);
   }
 

@@ -75,19 +75,19 @@ export class PlaybackChoices {
     return this.box.querySelector("[name=tuning]:checked")?.getAttribute("value") === "just";
   }
 
-  /** The part that is practised as an echo ("" where there is one only); null where none is. */
+  /** The part that is practised as an echo ("" if there is only one part); null if none is. */
   get echoed() {
     return this.quick?.value === "echo" ? (this.part?.value ?? "") : null;
   }
 
   /**
    * Sets the controls to what is stored, or to what the address asks for.
-   * @param {string | null} rangeVoice the voice of the singer's own range, where no part is stored
+   * @param {string | null} rangeVoice the voice of the singer's own range, used if no part is stored
    */
   restore(rangeVoice) {
     const stored = this.store.read();
     if (stored) {
-      this.slider.value = String(stored.tempo); // the slider keeps to its ends and steps
+      this.slider.value = String(stored.tempo); // the slider limits and rounds it
       const tuning = this.box.querySelector(`[name=tuning][value=${stored.just ? "just" : "equal"}]`);
       if (tuning instanceof HTMLInputElement) tuning.checked = true;
     }
@@ -135,11 +135,11 @@ export class PlaybackChoices {
   }
 
   saveMix() {
-    if (!this.part || !this.quick) return; // where there is one part, no choice of others is lost
+    if (!this.part || !this.quick) return; // with a single part there is no quick choice to show
     this.save({ part: this.part.value, mix: /** @type {QuickChoice} */ (this.quick.value) });
   }
 
-  /** @param {Partial<StoredPlayback>} change what this exercise cannot choose stays as it was */
+  /** @param {Partial<StoredPlayback>} change the choices to store; others stay as they were */
   save(change) {
     this.store.save({ ...(this.store.read() ?? DEFAULT_PLAYBACK), ...change });
   }

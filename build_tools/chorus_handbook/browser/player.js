@@ -17,13 +17,13 @@ import { FADE, Sounding } from "./sounding.js";
 /** All keys, one key, one pass over and over, or one key after which the singer chooses the next. @typedef {"climb" | "once" | "loop" | "by-hand"} PlayMode */
 /** @typedef {{mode: PlayMode, key: number, tempo: number, just: boolean, countIn: boolean}} PlayOptions */
 
-/** Seconds by which sounds are handed to the context before they begin. */
+/** How many seconds before it begins a sound is handed to the context. */
 export const LOOKAHEAD = 0.4;
-/** The same where timers run seldom: in a tab that is not seen. */
+/** The same in a hidden tab, where timers run less often. */
 const HIDDEN_LOOKAHEAD = 3;
 /** Seconds from a tap to its effect: enough to hand all of it to the context in time. */
 const SOON = 0.01;
-/** Passes of a loop that are laid out at a time; the next ones follow without a gap. */
+/** How many passes of a loop are scheduled at a time; the next ones follow without a gap. */
 const LOOP_PASSES = 16;
 
 export class Player {
@@ -50,7 +50,7 @@ export class Player {
     this.events = [];
     this.next = 0;
     this.origin = 0;
-    /** Whether the passes that are laid out now follow others of a loop. */
+    /** Whether the passes that are scheduled now follow earlier ones of the same loop. */
     this.looped = false;
   }
 
@@ -72,7 +72,7 @@ export class Player {
     };
   }
 
-  /** Plays from where it stands: the beginning, or where it was paused. */
+  /** Plays from the beginning, or from where it was paused. */
   play() {
     if (this.state === "playing") return;
     const resumed = this.state === "paused";
@@ -84,7 +84,7 @@ export class Player {
     this.begin(this.tickAt, this.context.currentTime + (resumed ? SOON : 5 * SOON));
   }
 
-  /** Holds still; `play` goes on from there. A count-in begins anew, with its chord. */
+  /** Pauses; `play` continues from there. A count-in that was interrupted begins again, with its chord. */
   pause() {
     if (this.state !== "playing") return;
     const now = this.context.currentTime + SOON;
@@ -95,7 +95,7 @@ export class Player {
   }
 
   /**
-   * Goes to the beginning of a key, with its chord ahead of it.
+   * Goes to the beginning of a key, with the chord before it.
    * @param {number} key
    */
   goTo(key) {
@@ -108,7 +108,7 @@ export class Player {
   }
 
   /**
-   * Plays from a tick of the pass: of the one that sounds or comes next, without a count-in.
+   * Plays from a tick of a pass (the one that sounds, or the next one), without a count-in.
    * @param {number} offset
    */
   startAt(offset) {
@@ -127,7 +127,7 @@ export class Player {
     this.hush(this.context.currentTime + SOON);
   }
 
-  /** Called again and again while it plays. @param {boolean} hidden whether the page is not seen */
+  /** Called again and again while it plays. @param {boolean} hidden whether the page is hidden */
   tick(hidden) {
     if (this.state !== "playing") return;
     const now = this.context.currentTime;
@@ -164,8 +164,8 @@ export class Player {
   }
 
   /**
-   * Starts an event, from a second of the run on, or later if that has gone by.
-   * @param {number} place among the events
+   * Starts an event from a second of the run on, or from now if that has passed.
+   * @param {number} place its index in the events
    * @param {number} from
    */
   sound(place, from) {
@@ -180,7 +180,7 @@ export class Player {
     this.active.push({ sounding, place, events: this.events });
   }
 
-  /** Seconds of a tick now. */
+  /** The seconds of a tick at the current tempo. */
   get second() {
     return secondsATick(this.notes, this.playback);
   }
@@ -195,7 +195,7 @@ export class Player {
   tickNow(time) {
     if (this.state !== "playing") return this.tickAt;
     const tick = (time - this.origin) / this.second;
-    // The next passes of a loop are laid out before the last one has ended: it is still in that one.
+    // The next passes of a loop are scheduled before the last one has ended, which still sounds then.
     return tick < 0 && this.looped ? tick + runTicks(this.notes, this.playback) : tick;
   }
 
@@ -210,13 +210,13 @@ export class Player {
     return { stretch, offset: stretch ? Math.max(0, tick - stretch.from) : 0 };
   }
 
-  /** The key that is sung, by its place. @param {number} time of the context */
+  /** The index of the key that sounds at a time. @param {number} time of the context */
   keyNow(time) {
     return this.placeAt(this.tickNow(time)).stretch?.key ?? this.options.key;
   }
 
   /**
-   * Begins the run at a tick; what has begun before it is heard from its middle.
+   * Begins the run at a tick. Sounds that began before it are heard from their middle.
    * @param {number} tick
    * @param {number} now the context's time
    */
@@ -260,7 +260,7 @@ export class Player {
   }
 
   /**
-   * Goes on at the same place of the pass in another key, or in another way.
+   * Continues at the same place of the pass in another key or play mode.
    * @param {number} key
    */
   move(key) {
@@ -279,13 +279,13 @@ export class Player {
   }
 
   /**
-   * Goes on at another tempo or tuning, without a break in what sounds.
+   * Continues at another tempo or in another tuning, without interrupting the sound.
    * @param {number} tempo
    * @param {boolean} just
    */
   bend(tempo, just) {
     const now = this.context.currentTime + SOON;
-    const tick = (now - this.origin) / this.second; // before 0 where the next loop is laid out
+    const tick = (now - this.origin) / this.second; // negative if the next passes of a loop are scheduled already
     this.playback = { ...this.playback, tempo, just };
     if (this.state !== "playing") return;
     const old = this.events;
@@ -306,8 +306,8 @@ export class Player {
   }
 
   /**
-   * Sets the levels of the voices, 0 to 1. The whole comes to the same loudness whatever their
-   * shares are; where those are not given, they are the levels.
+   * Sets the levels of the voices, 0 to 1. The overall loudness is computed from `shares`, or from the
+   * levels if there are none.
    * @param {Map<string, number>} levels
    * @param {Map<string, number>} [shares]
    */
@@ -317,14 +317,14 @@ export class Player {
     this.balance();
   }
 
-  /** Brings singing and chords to their loudness in this key. */
+  /** Brings singing and chords to the common loudness in this key. */
   balance() {
     this.gains.sounding = this.state === "playing" && this.active.length > 0;
     this.gains.balance(this.notes, this.playback, this.instrument.tones);
   }
 
   /**
-   * The events that are due at a time of the context, those of silent voices too.
+   * The events that sound at a time of the context, including those of silent voices.
    * @param {number} time
    * @returns {Event[]}
    */

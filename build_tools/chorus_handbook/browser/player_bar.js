@@ -27,7 +27,7 @@ export class PlayerBar {
     };
     this.playButton = button(".hb-bar-play");
     const next = bar.querySelector(".hb-bar-next");
-    this.nextButton = next instanceof HTMLButtonElement ? next : null; // missing where there is one key
+    this.nextButton = next instanceof HTMLButtonElement ? next : null; // null if there is only one key
     this.playButton.addEventListener("click", then.play);
     this.nextButton?.addEventListener("click", then.next);
     const keys = bar.querySelector("[name=bar-key]");
@@ -65,9 +65,9 @@ export class PlayerBar {
 
   /**
    * Opens the bar, or shows what has changed.
-   * @param {string} word on the button that plays
+   * @param {string} word the text of the play button
    * @param {Notes} notes
-   * @param {number} key the place of the key that sounds
+   * @param {number} key the index of the key that sounds
    */
   show(word, notes, key) {
     this.playButton.textContent = word;
@@ -84,7 +84,7 @@ export class PlayerBar {
     }
     this.refresh();
     this.bar.hidden = false;
-    document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`; // the end of the page can be read too
+    document.body.style.paddingBlockEnd = `${this.bar.offsetHeight}px`; // so that the bar does not cover the end of the page
   }
 
   /** @returns {boolean} whether the focus was in the bar */

@@ -20,7 +20,7 @@ import { gettext, keyName } from "./words.js";
 /** @import { PlayMode, PlayOptions } from "./player.js" */
 
 const TICK_MS = 25;
-/** Milliseconds in which a second tap on "Play" is taken for a slip of the finger. */
+/** Milliseconds in which a second tap on "Play" is taken for an accident. */
 const SECOND_TAP_MS = 350;
 
 /**
@@ -40,7 +40,7 @@ export function setUp(box, row, figure) {
   const status = part(".hb-player-status", HTMLElement);
   const mode = part("[name=play-mode]", HTMLSelectElement);
   const countIn = part("[name=count-in]", HTMLInputElement);
-  const givePitch = box.querySelector(".hb-give-pitch"); // null where all only speak
+  const givePitch = box.querySelector(".hb-give-pitch"); // null if nobody sings a pitch
   const more = part(".hb-player-options", HTMLDetailsElement);
   const instrument = new URL(row.dataset.instrument ?? "", location.href);
   const assets = new AssetLoader(row.dataset.notes ?? "", instrument.href);
@@ -66,16 +66,16 @@ export function setUp(box, row, figure) {
     key: (key) => figure.dispatchEvent(new CustomEvent("handbook:choose-key", { detail: { key } })),
   });
 
-  /** What is there once the sound is loaded. @type {Playback | null} */
+  /** Null until the sound is loaded. @type {Playback | null} */
   let loaded = null;
   let busy = false;
   let playedAt = 0;
   let timer = 0;
   let frame = 0;
-  /** The key that the player asks the score for, which is not to be taken for a reader's choice. */
+  /** The key that the player asks the score to show, so that it is not taken for a reader's choice. */
   let requestedKey = "";
 
-  /** Loads all that is needed to sound; to be called within a tap. @returns {Promise<Playback>} */
+  /** Loads everything that is needed for sound. Must be called while a tap is handled. @returns {Promise<Playback>} */
   async function load() {
     const { context, running } = page.open();
     const loading = gettext("Loading the sound …");
@@ -95,7 +95,7 @@ export function setUp(box, row, figure) {
     return loaded;
   }
 
-  /** The place of the key in which the score is shown. @param {Notes} notes */
+  /** The index of the key in which the score is shown. @param {Notes} notes */
   function shownKey(notes) {
     return Math.max(0, notes.keys.findIndex(({ key }) => key === figure.dataset.key));
   }
@@ -106,7 +106,7 @@ export function setUp(box, row, figure) {
     return { mode: chosen, key: shownKey(notes), tempo: choices.tempo, just: choices.just, countIn: countIn.checked };
   }
 
-  /** @param {() => Promise<void>} task begun by a tap; a second tap meanwhile does nothing */
+  /** Runs a task that a tap has started. Until it ends, other taps do nothing. @param {() => Promise<void>} task */
   async function tapped(task) {
     if (busy) return;
     busy = true;
@@ -114,7 +114,7 @@ export function setUp(box, row, figure) {
     busy = false;
   }
 
-  /** @param {() => Promise<void>} task whose failure is shown; it stands in no tap's way */
+  /** Runs a task and shows its failure. Taps are not blocked meanwhile. @param {() => Promise<void>} task */
   async function attempted(task) {
     try {
       await task();
@@ -125,7 +125,7 @@ export function setUp(box, row, figure) {
     }
   }
 
-  /** Loads the sound and makes ready for a run: what sounds by itself ends. */
+  /** Loads the sound and prepares a run: single notes and chords that sound are ended. */
   async function prepare() {
     const found = await load();
     found.reference.end();
@@ -164,7 +164,7 @@ export function setUp(box, row, figure) {
     begun(currentKey());
   }
 
-  /** Other bars are to be practised, or in another way: what sounds begins again. */
+  /** Called when other bars are to be practised, or in another way. What sounds begins again. */
   function practiceChanged() {
     bars.echoed = choices.echoed;
     if (!loaded) return;
@@ -176,7 +176,7 @@ export function setUp(box, row, figure) {
     if (state === "playing") void tapped(toggle);
   }
 
-  /** The key that sounds, or would. */
+  /** The index of the key that sounds, or that would sound next. */
   function currentKey() {
     if (!loaded) return 0;
     const { player, notes } = loaded;
@@ -196,7 +196,7 @@ export function setUp(box, row, figure) {
     frame = requestAnimationFrame(draw);
   }
 
-  /** Shows that something sounds, or waits to go on. @param {string} word on the button that plays */
+  /** Shows that the run sounds or is paused. @param {string} word the text of the play button */
   function showState(word) {
     play.textContent = word;
     stop.disabled = false;
@@ -217,7 +217,7 @@ export function setUp(box, row, figure) {
     screenLock.keep(false);
   }
 
-  /** At the end of the run; where the singer chooses the next key, the bar waits for it. */
+  /** Called at the end of the run. If the singer chooses each key, the bar stays and waits for that. */
   function runEnded() {
     if (!loaded) return;
     const { player, notes, follower } = loaded;

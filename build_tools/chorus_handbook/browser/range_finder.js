@@ -9,9 +9,9 @@ import { noteName } from "./own_range_compass.js";
 import { gettext } from "./words.js";
 
 /**
- * A search down (-1) or up (1). `note` is asked about, `last` was the furthest comfortable one so
- * far, `step` is 2 semitones on the way and 1 for the note between. `back`: the first note was not
- * comfortable, so the search goes the other way until one is.
+ * A search downward (-1) or upward (1). `note` is the one that sounds and is asked about, `last` the
+ * furthest comfortable note so far. `step` is 2 semitones at first, and 1 for the note in between.
+ * `back`: the first note was not comfortable, so the search goes the other way until one is.
  * @typedef {{direction: -1 | 1, note: number, last: number | null, step: 1 | 2, back: boolean}} Search
  */
 
@@ -28,7 +28,7 @@ export function beginSearch(direction, note) {
 }
 
 /**
- * The search after an answer, or the note that was found; null where no note was comfortable.
+ * The search after an answer, or the note that was found (null if no note was comfortable).
  * @param {Search} search
  * @param {boolean} comfortable
  * @param {[lowest: number, highest: number]} reach the notes that can be chosen
@@ -45,7 +45,7 @@ export function answered(search, comfortable, reach) {
   return { ...search, note: next, last: comfortable ? note : last, back: turns };
 }
 
-/** Sounds one note at a time, on an even tone. */
+/** Sounds one note at a time, on a steady tone. */
 export class NoteTone {
   /** @param {AudioContext} context */
   constructor(context) {

@@ -41,7 +41,8 @@ export class SteadyChord {
   }
 
   /**
-   * Sounds these pitches; as many as before are tuned anew, others replace what sounded.
+   * Sounds these pitches. If they are as many as sound already, those glide to them; otherwise they
+   * replace them.
    * @param {number[]} midis
    */
   sound(midis) {
@@ -63,7 +64,7 @@ export class SteadyChord {
     this.gain.gain.setTargetAtTime(LEVEL / Math.max(2, midis.length), now + 2 * FADE, FADE);
   }
 
-  /** Lets it fade. */
+  /** Fades the chord out. */
   end() {
     const now = this.context.currentTime;
     this.gain.gain.setTargetAtTime(0, now, FADE / 4);
@@ -86,14 +87,14 @@ export class ReferenceChord {
     this.mix = mix;
     this.chord = new SteadyChord(player.context, player.gains.master);
     this.sounding = false;
-    /** The tick of the pass that is held. */
+    /** The tick of the pass whose chord sounds. */
     this.tick = 0;
     for (const button of /** @type {NodeListOf<HTMLButtonElement>} */ (box.querySelectorAll("[data-chord]"))) {
       button.addEventListener("click", () => this.step(Number(button.dataset.chord)));
     }
   }
 
-  /** The ticks at which chords stand, or else notes begin. */
+  /** The ticks at which sustained chords begin; without any, those at which notes begin. */
   get places() {
     const { chords = [], voices } = this.player.notes;
     const onsets = voices.flatMap(({ notes }) => notes.filter((n) => n.semitones.length).map(({ at }) => at));
@@ -117,7 +118,7 @@ export class ReferenceChord {
     this.renew();
   }
 
-  /** Sounds what is held as the key, the tuning and the voices are now. */
+  /** Sounds the chord again, after the key, the tuning or the voices have changed. */
   renew() {
     if (!this.sounding) return;
     const { notes, options, state, context } = this.player;
@@ -148,7 +149,7 @@ export class ReferenceChord {
     );
   }
 
-  /** Lets go. */
+  /** Ends the chord. */
   end() {
     if (!this.sounding) return;
     this.sounding = false;
@@ -168,7 +169,7 @@ export class ReferenceChord {
 }
 
 /**
- * What the voices sing at a tick of a pass: the notes that sound, else those that sounded last.
+ * The notes that sound at a tick of a pass; if there are none, those that sounded last.
  * @param {Notes} notes
  * @param {number} tick
  * @param {Map<string, number>} levels voices at level 0 are left out

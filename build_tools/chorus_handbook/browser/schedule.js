@@ -20,11 +20,11 @@ import { FACTS } from "./shared_facts.js";
  * @property {number[]} [steps] the same as they are spelled: steps of the scale above the tonic
  * @property {number[]} cents
  * @property {[start: number, goals: number[]]} [glide]
- * @property {true} [joined] it is not struck: the glide before it leads into it
- * @property {[before: number, length: number, semitones: number][]} [graces] quick notes ahead of it
+ * @property {true} [joined] it has no attack of its own: the glide before it leads into it
+ * @property {[before: number, length: number, semitones: number][]} [graces] grace notes before it
  * @property {"middle" | "high" | "low"} [spoken]
  * @property {number} level
- * @property {[tick: number, level: number][]} [swell] where the level moves, in ticks after the onset
+ * @property {[tick: number, level: number][]} [swell] the ticks after the onset at which the level changes direction, and the level there
  * @property {true} [ends_phrase] a breath or a rest follows
  * @property {string} [syllable]
  */
@@ -53,8 +53,8 @@ import { FACTS } from "./shared_facts.js";
  */
 
 /**
- * How a run is played; all may be left out. `tempo` multiplies the exercise's own. `first` and
- * `last` are places among its keys. `passes` takes the place of the exercise's own number.
+ * How a run is played; every field is optional. `tempo` is a factor on the exercise's own tempo. `first`
+ * and `last` are indexes into its keys. `passes` replaces the exercise's own number of passes.
  * @typedef {object} PlaybackOptions
  * @property {number} [tempo]
  * @property {number} [first]
@@ -66,9 +66,10 @@ import { FACTS } from "./shared_facts.js";
  */
 
 /**
- * One sound. `at` and `length` are seconds of the run, `key` a place among the keys, `midi` a MIDI
- * number with its cents behind the point; `one` a click on the first beat of a bar. `swell` are
- * seconds and the levels reached at them, `joined` seconds from which it is other notes of the voice.
+ * One sound. `at` and `length` are seconds of the run; `key` is the index of the key; `midi` is a MIDI
+ * number with cents as its fraction; `one` marks a click on the first beat of a bar. `swell` has the
+ * seconds at which the level changes direction, with the level there; `joined` the seconds at which the
+ * sound becomes another note of the voice, with that note's id.
  * @typedef {object} Event
  * @property {number} at
  * @property {number} length
@@ -115,7 +116,8 @@ export function inKeys(notes, tonics) {
 }
 
 /**
- * All sounds of a run, in order; those that begin together stand in the order of the voices.
+ * All sounds of a run, by the time at which they begin; those that begin together are in the order of
+ * the voices.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @returns {Event[]}
@@ -143,7 +145,7 @@ export function schedule(notes, options) {
 }
 
 /**
- * How long a tick lasts at the tempo that is set.
+ * The seconds of a tick at the chosen tempo.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  */
@@ -190,7 +192,7 @@ export function runTicks(notes, options) {
 }
 
 /**
- * A click a beat, up to where a pass begins. Bars are counted back from its first full one.
+ * A click on every beat until a pass begins. Bars are counted back from its first full bar.
  * @param {Notes} notes
  * @param {Stretch} stretch
  * @returns {Event[]} in ticks
@@ -208,7 +210,7 @@ function clicks(notes, { key, from, to }) {
 }
 
 /**
- * The chord of a key; clicks where nobody sings.
+ * The chord of a key; clicks if nobody sings.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @param {Stretch} stretch
@@ -259,7 +261,7 @@ function click(at, key, level) {
 }
 
 /**
- * A note, with those that glides join to it, and the note `after` them.
+ * The sounds of a note together with the notes that glides join to it. `after` is the next note.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @param {number} key
@@ -300,8 +302,8 @@ function sound(notes, options, key, begin, voice, chain, after) {
 }
 
 /**
- * How the level of a sound moves. Where a joined note has another level than the one before it has
- * come to, it is reached within a tick.
+ * The ticks at which the level of a sound changes direction, and the levels there. If a joined note
+ * begins at another level than the note before it has reached, the change takes one tick.
  * @param {Note[]} chain
  * @param {number} begin
  * @returns {[number, number][]}
@@ -323,8 +325,8 @@ function swellOf(chain, begin) {
 }
 
 /**
- * The quick notes before a note; none where the run has not begun yet. In every tuning they are
- * equal-tempered: they are too short to be tuned.
+ * The grace notes before a note, without those that would begin before the run. They are
+ * equal-tempered in every tuning, because they are too short to be tuned.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @param {Event} event
@@ -339,7 +341,7 @@ function graces(notes, options, event, note) {
 }
 
 /**
- * The MIDI number of a note, its cents behind the point.
+ * The MIDI number of a note, with cents as its fraction.
  * @param {Notes} notes
  * @param {PlaybackOptions} options
  * @param {number} key

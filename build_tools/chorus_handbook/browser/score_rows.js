@@ -28,7 +28,7 @@ import { OpenedDrawing, widthOf } from "./opened_drawing.js";
 
 /** A text in its row: the middle of its note, and which line of the row its first line is. @typedef {{x: number, lines: string[], line: number}} PlacedText */
 
-/** A row in one system, and the gap that it is to stand in. @typedef {{side: Row["side"], kind: string, height: number, gap: Gap, texts: PlacedText[]}} PlacedRow */
+/** A row in one system, and the gap in which it is placed. @typedef {{side: Row["side"], kind: string, height: number, gap: Gap, texts: PlacedText[]}} PlacedRow */
 
 /** The size of the text and the height of its lines, in units of the drawing; a staff is 720 high. */
 const SIZE = 330;

@@ -22,7 +22,7 @@ export function barAt({ bars = [0] }, tick) {
  * @param {Notes} notes
  * @param {number} one
  * @param {number} other
- * @param {boolean} withRest whether a bar's silence follows them
+ * @param {boolean} withRest whether a bar of silence follows them
  * @returns {Notes}
  */
 export function section(notes, one, other, withRest) {
@@ -49,7 +49,7 @@ export function section(notes, one, other, withRest) {
  * @param {Note} note
  * @param {number} from
  * @param {number} to
- * @param {boolean} first whether no note leads into it
+ * @param {boolean} first whether it is the first one, so that no glide leads into it
  * @returns {Note}
  */
 function cut(note, from, to, first) {
@@ -60,7 +60,7 @@ function cut(note, from, to, first) {
   if (first) delete kept.joined;
   if (before) delete kept.graces;
   if (note.glide) kept.glide = [Math.max(0, note.glide[0] - before), note.glide[1]];
-  if (note.at + note.length > to) delete kept.glide; // it leads beyond the last bar
+  if (note.at + note.length > to) delete kept.glide; // its end is beyond the last bar
   if (note.swell) kept.swell = note.swell.map(([tick, level]) => [Math.max(0, tick - before), level]);
   return kept;
 }
@@ -81,7 +81,7 @@ export class BarChoice {
     this.rest = rest instanceof HTMLInputElement ? rest : null;
     const mode = box.querySelector("[name=play-mode]");
     this.mode = mode instanceof HTMLSelectElement ? mode : null;
-    /** How the keys are played where all bars are; null once the reader has chosen it. */
+    /** The play mode to return to when all bars are played; null once the reader has chosen one. */
     this.modeForAll = this.mode?.value ?? null;
     this.mode?.addEventListener("change", () => (this.modeForAll = null));
     for (const control of [from, to, rest]) {
@@ -105,13 +105,13 @@ export class BarChoice {
     this.panel?.removeAttribute("hidden");
   }
 
-  /** Bars that are set backwards change places. */
+  /** Exchanges the first and the last bar if they are in the wrong order. */
   putInOrder() {
     if (!this.from || !this.to || this.from.selectedIndex <= this.to.selectedIndex) return;
     [this.from.selectedIndex, this.to.selectedIndex] = [this.to.selectedIndex, this.from.selectedIndex];
   }
 
-  /** Some bars are practised again and again in one key, unless the reader has chosen otherwise. */
+  /** Sets the play mode: single bars are repeated in one key, unless the reader has chosen a mode. */
   repeat() {
     if (!this.mode || this.modeForAll === null) return;
     this.mode.value = this.chosen ? "loop" : this.modeForAll;

@@ -1,34 +1,35 @@
 // @ts-check
 /**
  * What Python and the browser must both know, written once. `shared_facts.py` reads the table below,
- * which therefore has to be plain JSON. Nothing here may be written a second time on either side:
- * a test looks for it.
+ * which therefore has to be plain JSON. A test fails if something in it is written a second time on
+ * either side.
  *
- * - formats: versions of the files that the site carries for its own scripts. One rises when a field
- *   of that file changes its meaning or goes.
+ * - formats: versions of the data files that the site's own scripts read. A version is raised when a
+ *   field of that file changes its meaning or is removed.
  * - pitch: A4 (ISO 16:1975), the letters upward from C with their semitones, and plain names for the
  *   twelve semitones, black keys as flats.
  * - reach: MIDI numbers of the lowest and highest note that the player sounds, and how many semitones
- *   beyond its outermost tones it goes.
- * - run: beats of the first key's chord where the exercise has no lead-ins; levels of the clicks of a
- *   count, of the click on "one", and of each note of a chord between keys.
+ *   they are beyond its lowest and highest tone.
+ * - run: beats of the first key's chord if the exercise has no lead-ins; the levels of the clicks of a
+ *   count-in, of its click on "one", and of each note of a chord between keys.
  * - behind: the level of the other voices behind one that is louder: 12 dB below it.
- * - click: hertz by what is clicked (heights of spoken beats, the count and its "one"), then the
- *   knock's length, rise, fall and time to die to 1/e in seconds, and its peak.
- * - release: seconds over which a note fades when it has ended.
- * - onset: a tone's first crossing of this part of the peak that it has within so many seconds. Where
- *   it lies in the tone is in instrument.json; where a decoder puts it, the browser measures.
- * - loudness: the loudness to which singing, chords and single notes are brought, in LUFS (ITU-R
- *   BS.1770); the loudest sample that may come of it; and the seconds after its attack at which the
- *   windows end in which a tone's power is told, the last one open.
- * - rotation: by when and how often an exercise was sung, what it is for the next warm-up. In days:
- *   `resting` after so long without it; `known` if sung on `often` days of the last `known_within`.
- *   A log needs `enough` days to tell what is new. `window`: the days over which goals are compared.
- * - stored: the names under which a browser stores what a reader chooses, each followed by the
- *   address of the handbook.
- * - ladder: signs of how a voice fares in a key, and the words for them by the end of its range that
- *   it comes to: comfortable, at the edge of it for a beat or more or only touched, out, and for a
- *   change of octave. All words are messages (`catalogue.py`), to be looked up where they are shown.
+ * - click: the frequency in hertz of each kind of click (three heights of spoken beats, the count and
+ *   its "one"); the length, attack, final fade and decay (to 1/e) of a click in seconds; its peak.
+ * - release: seconds over which a note fades after its end.
+ * - onset: how the beginning of a tone is recognised: it is the first sample louder than `audible`
+ *   times the peak of the first `within` seconds.
+ * - loudness: `target`, the loudness to which singing, chords and single notes are brought, in LUFS
+ *   (ITU-R BS.1770); `peak`, the loudest sample allowed; `windows`, the seconds after a tone's attack at
+ *   which the windows end whose power is measured (one more window has no end).
+ * - rotation: how it follows from the log whether an exercise is known or resting. It is `resting` after
+ *   this many days in which it was not sung, and known if it was sung on `often` days of the last
+ *   `known_within`. A log needs `enough` days before anything is called new. `window`: the days over
+ *   which goals are compared.
+ * - stored: the names under which a browser stores the reader's choices, each followed by the address
+ *   of the handbook.
+ * - ladder: the signs for the state of a voice in a key, and the words for each of them, by the end of
+ *   the range that it passes. "touched" is an edge that is not held for a beat; "octave" is a change of
+ *   octave. All words are messages (`catalogue.py`), which are translated where they are shown.
  */
 export const FACTS = {
   "formats": { "notes": 1, "instrument": 1, "index": 2 },

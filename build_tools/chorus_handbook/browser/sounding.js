@@ -12,13 +12,13 @@ import { FACTS } from "./shared_facts.js";
 /** Seconds over which a sound fades when it is broken off, begins in its middle, or has ended. */
 export const FADE = 0.015;
 const RELEASE = FACTS.release;
-/** Seconds over which a sounding note is tuned anew. */
+/** Seconds over which a sounding note moves to another pitch when tempo or tuning change. */
 const RETUNE = 0.03;
 
 /**
- * How the seconds of a run lie on the context's clock.
+ * Relates the seconds of a run to the context's clock.
  * @typedef {object} Clock
- * @property {number} origin the context's time of second 0
+ * @property {number} origin the context's time at second 0 of the run
  */
 
 export class Sounding {
@@ -27,8 +27,8 @@ export class Sounding {
    * @param {BaseAudioContext} context
    * @param {Instrument} instrument
    * @param {AudioNode} to
-   * @param {Event} event a pitched one must be within reach
-   * @param {number} origin the context's time of second 0 of the run
+   * @param {Event} event if it has a pitch, the instrument must be able to play it
+   * @param {number} origin the context's time at second 0 of the run
    * @param {number} [from] the second of the run from which it is heard, if later than its beginning
    */
   constructor(context, instrument, to, event, origin, from = event.at) {
@@ -38,11 +38,11 @@ export class Sounding {
     this.begin = origin + event.at + late;
     this.rise = late > 0 ? FADE : 0;
     this.gain = context.createGain();
-    // A new gain stands at 1 until its first automation: a sample of that would be heard as a tick.
+    // A new gain node has gain 1 until its first automation; even one sample of that would be heard as a tick.
     this.gain.gain.value = 0;
     this.source = context.createBufferSource();
     this.origin = origin;
-    /** The MIDI number of the tone as it was sampled. */
+    /** The MIDI number of the instrument's tone, before it is played faster or slower. */
     this.sampled = 0;
     let offset = 0;
     if (event.midi === null) {
@@ -54,7 +54,7 @@ export class Sounding {
       this.sampled = tone.midi;
       this.source.buffer = tone.buffer;
       this.end = origin + event.at + event.length;
-      const gone = (event.midi + this.pitchAt(this.begin)) / 2; // exact but for a glide broken into
+      const gone = (event.midi + this.pitchAt(this.begin)) / 2; // exact, except when it begins inside a glide
       offset = this.hold(tone, tone.silence + late * ratio(gone - this.sampled));
       this.aim(this.begin, 0);
     }
@@ -64,16 +64,16 @@ export class Sounding {
     this.source.connect(this.gain).connect(to);
     this.source.start(this.begin, offset);
     this.release();
-    /** The context's time from which it is silent. */
+    /** The context's time at which it becomes silent. */
     this.over = this.end + RELEASE;
     this.broken = false;
   }
 
   /**
-   * Has a tone held for as long as the note is.
+   * Makes a tone repeat its loop, so that it lasts as long as the note.
    * @param {Tone} tone
    * @param {number} second of the buffer at which it begins
-   * @returns {number} the same, within the loop if it lies behind it
+   * @returns {number} this second; if it is after the loop, the corresponding one inside the loop
    */
   hold({ loop }, second) {
     if (!loop) return second;
@@ -100,10 +100,10 @@ export class Sounding {
   }
 
   /**
-   * Sets the course of the pitch from a time on. Along an exponential of the rate the pitch moves
-   * evenly.
+   * Schedules the pitch from a time on. An exponential change of the playback rate is an even change of
+   * pitch.
    * @param {number} from
-   * @param {number} over seconds to come to it
+   * @param {number} over seconds in which the first pitch is reached
    */
   aim(from, over) {
     const rate = this.source.playbackRate;
@@ -119,8 +119,8 @@ export class Sounding {
   }
 
   /**
-   * Sets the course of the level from a time on: it rises if it is heard from its middle, and then
-   * moves evenly in decibels, along exponentials.
+   * Schedules the level from a time on. It fades in if the sound begins in its middle; then it moves
+   * evenly in decibels, which is an exponential change of the gain.
    * @param {number} from
    */
   rest(from) {
@@ -133,7 +133,7 @@ export class Sounding {
     }
   }
 
-  /** Lets it fade where it ends. */
+  /** Schedules the fade at its end. */
   release() {
     if (this.event.midi === null) return;
     const end = Math.max(this.end, this.begin + this.rise);
@@ -144,7 +144,7 @@ export class Sounding {
 
   /**
    * Follows a change of tempo or tuning while it sounds.
-   * @param {Event} event as it is from now on
+   * @param {Event} event with its new times and pitches
    * @param {number} origin
    * @param {number} now the context's time of the change
    */
@@ -167,7 +167,7 @@ export class Sounding {
   }
 
   /**
-   * Breaks it off.
+   * Breaks the sound off, with a short fade.
    * @param {number} now
    */
   fade(now) {

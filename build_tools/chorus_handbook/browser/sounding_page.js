@@ -1,14 +1,14 @@
 // @ts-check
 /**
- * What a page with sound needs from the browser: an audio context, which must be opened by a tap;
- * and that other pages of the handbook pause.
+ * What a page with sound needs from the browser: an audio context, which only a tap can open, and a
+ * channel through which other pages of the handbook are told to pause.
  */
 
 import { SoundError } from "./asset_loader.js";
 import { gettext } from "./words.js";
 
 const CHANNEL = "handbook-player";
-/** Milliseconds for which a browser may take its time to let sound begin; Firefox took 1700 of them. */
+/** How many milliseconds a browser may take to start the sound. Firefox took 1700. */
 const PATIENCE_MS = 3000;
 
 export class SoundingPage {
@@ -21,14 +21,14 @@ export class SoundingPage {
     this.interrupted = interrupted;
     /** @type {AudioContext | null} */
     this.context = null;
-    /** Browsers without channels let all sound. */
+    /** Null in browsers without channels; there several pages can sound at the same time. */
     this.channel = "BroadcastChannel" in window ? new BroadcastChannel(CHANNEL) : null;
     this.channel?.addEventListener("message", giveWay);
   }
 
   /**
-   * Opens the context, which a browser allows within a tap only. `running` is refused where it does
-   * not let the sound start.
+   * Opens the context, which a browser allows only while a tap is handled. `running` is rejected if the
+   * browser does not start the sound.
    * @returns {{context: AudioContext, running: Promise<void>}}
    */
   open() {
@@ -43,7 +43,7 @@ export class SoundingPage {
       this.context = made;
     }
     const running = this.start(this.context);
-    running.catch(() => {}); // told by whoever awaits it, which may fail before it does
+    running.catch(() => {}); // the caller reports it; this only avoids an "unhandled rejection"
     return { context: this.context, running };
   }
 
@@ -61,13 +61,13 @@ export class SoundingPage {
     return this.context?.outputLatency || 0;
   }
 
-  /** Has the other pages pause. */
+  /** Tells the other pages to pause. */
   begins() {
     this.channel?.postMessage("begins");
   }
 }
 
-/** Telephones and tablets whose silent switch mutes pages. */
+/** Whether this is probably a phone or tablet whose silent switch mutes pages. */
 export function isLikelySilenced() {
   return /iPhone|iPad|iPod/.test(navigator.userAgent) || (navigator.userAgent.includes("Mac") && navigator.maxTouchPoints > 1);
 }

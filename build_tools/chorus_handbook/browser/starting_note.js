@@ -13,7 +13,7 @@ import { Sounding } from "./sounding.js";
 const SECONDS = 2;
 
 /**
- * The pitches on which a voice starts in a key, as MIDI numbers; the tonic where it has none.
+ * The pitches on which a voice starts in a key, as MIDI numbers; the tonic if it sings none.
  * @param {Notes} notes
  * @param {string} voice "" for the tonic
  * @param {number} key
@@ -40,7 +40,7 @@ export class SingleNote {
     this.sounding = [];
   }
 
-  /** @param {number[]} midis those beyond the instrument's tones are left out */
+  /** @param {number[]} midis notes that the instrument cannot play are left out */
   sound(midis) {
     this.end();
     const origin = this.context.currentTime + 0.02;

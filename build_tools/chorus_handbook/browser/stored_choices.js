@@ -12,17 +12,17 @@ import { FACTS } from "./shared_facts.js";
 /** The range, and whether lists show only what fits it. @typedef {OwnRange & { only_fitting: boolean }} StoredRange */
 
 /**
- * What the player keeps from page to page: the singer's part and what is heard of it, the tempo in
- * percent of the exercise's own, and whether the tuning is just.
+ * What the player remembers from page to page: the singer's part, the quick choice of what is heard,
+ * the tempo in percent of the exercise's own, and whether the tuning is just.
  * @typedef {{part: string | null, mix: QuickChoice, tempo: number, just: boolean}} StoredPlayback
  */
 
 /**
- * What is written at the notes of every score: under them, and whether chords are named above.
+ * The rows of text in every score: what is under the notes, and whether chord names are above them.
  * @typedef {{under: "nothing" | "numbers" | "sol-fa", chords: boolean}} StoredRows
  */
 
-/** Rises when the stored fields change their meaning; anything older then counts as not set. */
+/** Raised when stored fields change their meaning; older entries then count as not set. */
 const VERSION = 1;
 
 /**

@@ -1,13 +1,13 @@
 // @ts-check
 /**
  * Says beside dates how far they are from today: "(2 weeks ago)", "(tomorrow)". Pages hold only the
- * dates, so that a page is the same whenever it is built. Of a row of dates only the first is told.
+ * dates, so that a page is the same whenever it is built. In a row of dates only the first has it.
  */
 
 import { dayNumber, dayOf } from "./rotation.js";
 import { language } from "./words.js";
 
-/** From so many days on in weeks, and from so many weeks on in months. */
+/** From how many days on the distance is given in weeks, and from how many days on in months. */
 const WEEKS_FROM = 14;
 const MONTHS_FROM = 9 * 7;
 

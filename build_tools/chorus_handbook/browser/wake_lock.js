@@ -1,11 +1,11 @@
 // @ts-check
-/** Keeps the screen awake, since a singer's hands are elsewhere; where a browser allows it. */
+/** Keeps the screen awake if the browser allows it, because a singer does not touch it for a while. */
 export class WakeLock {
   constructor() {
     this.awake = false;
     /** @type {WakeLockSentinel | null} */
     this.lock = null;
-    // A browser lets the screen go when the page is hidden, and does not take it back by itself.
+    // A browser releases the lock when the page is hidden, and does not restore it by itself.
     document.addEventListener("visibilitychange", () => void this.hold());
   }
 
@@ -19,7 +19,7 @@ export class WakeLock {
     }
   }
 
-  /** Asks for the screen; a browser may refuse, or know of no such thing. */
+  /** Requests the lock; a browser may refuse it, or not support it. */
   async hold() {
     if (this.lock?.released) this.lock = null;
     if (!this.awake || document.hidden || this.lock) return;

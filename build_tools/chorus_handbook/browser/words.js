@@ -1,16 +1,17 @@
 // @ts-check
 /**
  * The scripts' words in the language of the handbook, as `catalogue.py` has them for the pages: an
- * English sentence with {named} places is looked up, and then filled in.
+ * English sentence with {named} places is looked up, and then the places are filled in.
  *
- * This is the English module, in which every message is its own translation. A site in another
- * language is published with that language's table in the place of this one, so that no page asks
- * for more than one file.
+ * This is the English version, in which every message is its own translation. In a site in another
+ * language, this file is published with that language's table instead, so that no page has to load a
+ * second file.
  */
 
 /**
- * The language as a BCP 47 tag, and by message (with its context and U+0004 in front where it has
- * one) its translation, or its forms by category of `Intl.PluralRules`.
+ * The language as a BCP 47 tag, and the translation of each message: one text, or, for counts, the
+ * forms by category of `Intl.PluralRules`. A message with a context has the context and U+0004 before
+ * it.
  * @type {{language: string, messages: Record<string, string | Record<string, string>>}}
  */
 const CATALOGUE = {"language": "en", "messages": {}};
@@ -34,7 +35,8 @@ export function gettext(message, values) {
 }
 
 /**
- * The same, where one English text has several meanings.
+ * A message in the language of the handbook whose English text has several meanings; `context` says
+ * which one is meant.
  * @param {string} context
  * @param {string} message
  * @param {Values} [values]

@@ -70,11 +70,17 @@ def _chart(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
                 number=row.number,
             )
         )
-    told = _(
+    description = _(
         "Impact of the items in their order: {impacts}.",
         impacts=", ".join(str(row.planned.impact) for row in rows),
     )
     return Markup(
-        '<svg class="hb-build-up" viewBox="0 0 {w} {h}" role="img" aria-label="{told}">'
+        '<svg class="hb-build-up" viewBox="0 0 {w} {h}" role="img" aria-label="{description}">'
         '<path d="M0 {floor}H{w}"/>{bars}</svg>'
-    ).format(w=_WIDTH, h=floor + _FOOT, told=told, floor=floor, bars=Markup().join(bars))
+    ).format(
+        w=_WIDTH,
+        h=floor + _FOOT,
+        description=description,
+        floor=floor,
+        bars=Markup().join(bars),
+    )

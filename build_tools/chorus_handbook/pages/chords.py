@@ -31,9 +31,9 @@ def chord_bars(chords: Sequence[NamedChord], facts: Facts) -> Markup:
 
 
 def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round: bool) -> str:
-    """The ids of drawn notes above which a symbol stands, and in every key their symbols, as JSON;
-    empty without any. In a round it stands above every voice that has a note there, since the tune
-    goes by them all."""
+    """As JSON, the ids of the drawn notes that have a chord symbol above them, and these symbols in
+    every key; empty if there are none. In a round, all notes that begin with the chord have it,
+    because they are at different places of the one line that is drawn."""
     names = _by_note(chords, in_round=in_round)
     if not names:
         return ""
@@ -46,8 +46,9 @@ def symbols_for_browser(chords: Sequence[NamedChord], facts: Facts, *, in_round:
 
 
 def _by_note(chords: Sequence[NamedChord], *, in_round: bool) -> dict[str, ChordName]:
-    """The chord above each drawn note. One that is sung several times over different lowest notes
-    has the chord without them; over different chords it has none."""
+    """The chord above each drawn note, which may be sung several times. If these times have the
+    same chord with different lowest notes, the chord is named without its lowest note; if they have
+    different chords, none is named."""
     found: dict[str, set[ChordName]] = {}
     for chord in chords:
         for note in chord.notes if in_round else chord.notes[:1]:

@@ -1,5 +1,5 @@
-"""Dates as pages show them. A page never says how long ago a date was, because that changes every
-day: the browser adds it."""
+"""Writes dates for pages. How long ago a date was changes every day, so only the browser adds
+it."""
 
 from __future__ import annotations
 

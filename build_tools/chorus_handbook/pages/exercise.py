@@ -87,7 +87,7 @@ def exercise_page(
         below[0] = replace(below[0], html=standing + _with_times(below[0].html))
         standing = Markup()
     headings = [_known(section.heading) for section in below]
-    # What it is good for is not needed to run it, unless there is nothing else to run it by.
+    # What the exercise is good for comes late, unless the page has no steps ("How to run it").
     why, above = (above, []) if RUN in headings else ([], above)
     fit = headings.index(FIT) if FIT in headings else len(headings)
     further = fit + headings.count(FIT)

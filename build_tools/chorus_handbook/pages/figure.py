@@ -18,7 +18,7 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.html import before_paint
 from chorus_handbook.pages.starts import Starts
 
-#: Where ids stand in a drawing: on elements, and in the list of what names it.
+#: The ids in a drawing: those of elements, and those in its attribute aria-labelledby.
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+)(?=[" ])')
 
 _SIZE = re.compile(r' width="(\d+)" height="(\d+)"')

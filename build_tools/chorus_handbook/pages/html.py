@@ -18,7 +18,8 @@ from chorus_handbook.template_cache import compiled_templates
 BEFORE_PAINT = Path(__file__).parent.parent / "browser" / "before_paint.js"
 
 
-#: Names the options below, which are compiled into templates: another name for other options.
+#: The name of the store of compiled templates. Change it when the options below change, because
+#: they are compiled into templates.
 _OPTIONS = "page-templates-escaping-trimming"
 
 
@@ -64,8 +65,8 @@ def render(template: str, **values: object) -> Markup:
 
 @cache
 def before_paint() -> Markup:
-    """The first child of what depends on what the browser has stored: the script, without its
-    comment."""
+    """The script `before_paint.js` without its comment. It must be the first child of an element
+    whose look depends on choices that the browser has stored."""
     text = BEFORE_PAINT.read_text(encoding="utf-8")
     code = Markup(text[text.index("(() =>") :].strip())
     return Markup('<script data-stored="{}">{}</script>').format(json.dumps(FACTS["stored"]), code)

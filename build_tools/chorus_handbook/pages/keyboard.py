@@ -105,9 +105,9 @@ def keyboard(rung: Rung, chorus: Chorus, shown: KeyboardPart) -> Markup:
 
 
 def _letters(labels: Sequence[str]) -> list[str]:
-    """The letters for each voice: its first letter; if several voices share it, the first letters
-    of its words, or its first letter and the first that differs: Br and Bs for Baritone and
-        Bass."""
+    """The letters for each voice: its first letter. If several voices share that, the first letters
+    of its words, or its first letter and the first one that differs: Br and Bs for Baritone and
+    Bass."""
     firsts = [label[0] for label in labels]
     return [label[0] if firsts.count(label[0]) == 1 else _two(label, labels) for label in labels]
 

@@ -32,9 +32,9 @@ class Shown:
     exercises: the exercises that it may show, by slug.
     read: what its kind has read from the other texts of that kind; see `reads` below.
     opening: draws the first bars of an exercise in the key of a tonic ("Eb4"), or in its first key
-    if that is empty. They go into the page's late slots, which are filled in once the page is
-    rendered.
-    has_track: whether the site has an MP3 file of it, as of a routine.
+        if that is empty. The drawings go into the page's late slots, which are filled in once the
+        page is rendered.
+    has_track: whether the site has an MP3 file for the text; only routines have one.
     """
 
     exercises: Mapping[str, Exercise]
@@ -63,7 +63,7 @@ class KindPage(Generic[Fields]):
     make: makes the page from the text and what it shows.
     reads: returns what the page takes from all texts, such as earlier warm-ups.
     shows: returns the slugs of the exercises on the page, given what was read.
-    line: what the list of the kind says of a text.
+    line: returns the text that the list of the kind shows beside a title.
     newest_first: whether that list begins with the last file.
     above: what that list has above its texts, given all of them and the exercises that they show.
 

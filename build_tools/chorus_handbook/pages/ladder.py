@@ -1,9 +1,8 @@
 """Shows the key ladder of an exercise (which voice can sing in which key) as a chart and in words.
 
 The chart is an HTML table, so that it can be read aloud, selected and printed. Each state has a
-shape
-and a word as well as a colour: a full disc is comfortable, a ring the edge of the range, a cross
-out of it.
+shape and a word as well as a colour: a full disc is comfortable, a ring the edge of the range, a
+cross out of it.
 """
 
 from __future__ import annotations

@@ -32,7 +32,7 @@ def times(front: FrontMatter, facts: Facts | None) -> str:
 
 
 def minutes_in_table(front: FrontMatter, facts: Facts | None) -> str:
-    """The same below the heading "Minutes": "3, 1½ once known"."""
+    """The two times for a table column with the heading "Minutes": "3, 1½ once known"."""
     return _times(amount(front.minutes), front, facts)
 
 

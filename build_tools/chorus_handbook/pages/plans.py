@@ -73,9 +73,9 @@ class Plans:
         self._uses = uses_in(texts)
         self._at_home = at_home_in(texts)
         self._home = next((text for text in texts if text.page == HOME), None)
-        #: The pages that lead to lists.
+        #: The pages that link to lists.
         self.overviews = tuple(self._overviews())
-        #: The lists of the kinds of content that have one, and the pages in those lists.
+        #: The list pages of the kinds of content that have one, and the pages in those lists.
         self.lists: list[PlannedPage] = []
         self._listed: list[PlannedPage] = []
         self.all = self._all()

@@ -25,19 +25,20 @@ _LISTED = 8
 
 
 def dates(days: Sequence[int]) -> str:
-    """Days as an attribute has them: dates with spaces between."""
+    """Days as the text of an HTML attribute: dates with spaces between them."""
     return " ".join(date.fromordinal(day).isoformat() for day in days)
 
 
 def first_days(log: Log) -> str:
-    """What the browser needs of a log to tell what is new: its first days, as `dates`."""
+    """The first days of a log, as `dates` writes them. From these the browser knows whether the log
+    is long enough to call an exercise new."""
     return dates(log.days[:ENOUGH_WARM_UPS])
 
 
 def last_sung(slug: str, log: Log) -> Markup:
-    """What lists say of an exercise: the date on which it was sung last, or that it is new; empty
-    if it was never sung and the log is too short to call anything new. The element carries the last
-    days on which it was sung, from which the browser tells what it is today."""
+    """The note in lists that says when an exercise was last sung, or that it is new; empty if it
+    was never sung and the log is too short to call anything new. The element has the last days on
+    which it was sung, from which the browser finds out whether it is known or resting today."""
     sung = log.sung.get(slug, ())
     if sung:
         text = _("Last sung {date}", date=short_date(date.fromordinal(sung[-1])))

@@ -169,8 +169,8 @@ def keys(path: KeyPath, tonics: Sequence[Pitch]) -> str:
 
 
 def short_keys(path: KeyPath, names: Sequence[str]) -> str:
-    """The series of keys where there is little room: "C–G", and the whole of it where it does not
-    go up by semitones: "E♭ down to B♭"."""
+    """The series of keys for narrow columns: "C–G"; a series that goes down or comes back is
+    written in full: "E♭ down to B♭"."""
     if len(names) == 1:
         return names[0]
     if path.back or path.turn.midi < path.start.midi:
@@ -181,7 +181,7 @@ def short_keys(path: KeyPath, names: Sequence[str]) -> str:
 
 
 def way_through(path: KeyPath, names: Sequence[str]) -> str:
-    """Which way the keys of these names go: "C4 up to G4"."""
+    """The first and last of these keys and the direction: "C4 up to G4"."""
     turn = names[len(path.semitones()) // 2] if path.back else names[-1]
     up = path.turn.midi > path.start.midi
     return _(_WAYS[up, path.back, path.stride == 2], first=names[0], last=turn)

@@ -37,9 +37,8 @@ def sections_html(sections: Iterable[Section]) -> Markup:
 
 
 def headings_of(sections: Iterable[Section]) -> tuple[Heading, ...]:
-    """The headings of sections and those inside them, at level 2 or lower: the only heading of
-    level
-    1 on a page is its title."""
+    """The headings of sections and those inside them, at level 2 or lower, because the only heading
+    of level 1 on a page is its title."""
     return tuple(
         Heading(max(heading.level, 2), heading.anchor, heading.text)
         for section in sections
