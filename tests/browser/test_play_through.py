@@ -34,10 +34,15 @@ window.hide = (now) => {
     document.dispatchEvent(new Event("visibilitychange"));
 };
 """
+#: The theme stores, too, and is not prepared for refusal.
 BLOCKED = """
-Storage.prototype.getItem = Storage.prototype.setItem = () => {
-    throw new DOMException("blocked", "SecurityError");
-};
+for (const name of ["getItem", "setItem"]) {
+    const own = Storage.prototype[name];
+    Storage.prototype[name] = function (...given) {
+        if (given[0].startsWith("chorus-handbook")) throw new DOMException("no", "SecurityError");
+        return own.apply(this, given);
+    };
+}
 """
 #: Writes down, with the time, what the stand shows whenever that changes.
 WATCHED = """() => {
@@ -46,8 +51,8 @@ WATCHED = """() => {
     new MutationObserver(() => {
         const item = stand.querySelector("article:not([hidden])");
         const text = (name) => item.querySelector(name)?.textContent ?? "";
-        const sings = stand.querySelector(".hb-through-now").textContent === "Join in";
-        window.shown.push([Date.now() / 1000, text("h2"), sings ? text(".hb-stand-name") : ""]);
+        const [, key = ""] = stand.querySelector(".hb-through-now").textContent.split("Join in: ");
+        window.shown.push([Date.now() / 1000, text("h2"), key]);
     }).observe(stand, { subtree: true, childList: true, characterData: true });
 }"""
 #: How far the times may be off that the page keeps by looking at the clock: 0.3 s a part.
@@ -102,9 +107,8 @@ def test_a_quartet_sings_hands_free(
         assert sung - begun == pytest.approx(pause[1], abs=NEAR), title
         notes = json.loads((demo_site / f"assets/handbook/{slug}/notes.json").read_text("utf-8"))
         run = run_seconds(in_keys(notes, passage["keys"]), PlaybackOptions(chord_first=True))
-        after = [time for time, *_ in shown if time > mine[-1][0]]
-        assert after[0] - sung == pytest.approx(run, abs=NEAR), title
-        begun = after[0]
+        begun = next(time for time, name, _ in shown if time > sung and name != title)
+        assert begun - sung == pytest.approx(run, abs=NEAR), title
     assert len(items) == 4 and phone.evaluate("window.awake") == 0
     assert failures == []
 
@@ -154,4 +158,4 @@ def test_steps_count_down_and_whoever_wants_to_can_pause(
     phone.get_by_role("button", name="Music stand").click()
     expect(stand.get_by_text("1 of 3")).to_be_visible()
     expect(pause).to_be_hidden()
-    assert {*failures} <= {"blocked"}  # the theme's own script reads its palette from there
+    assert failures == []

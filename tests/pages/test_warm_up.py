@@ -145,7 +145,7 @@ def test_the_list_begins_with_the_newest(demo_site: Path) -> None:
 def test_a_routine_has_minutes_in_place_of_times(demo_site: Path) -> None:
     quartet = page(demo_site, "routines/quartet-in-the-stairwell")
     assert re.findall(r'hb-order-time">([\d:]+)<', quartet)[0] == "0:00"
-    assert "Seven minutes for the quartet" in quartet
+    assert "Six minutes for the quartet" in quartet
 
 
 def test_only_voices_that_are_there_have_starting_notes(demo_site: Path) -> None:

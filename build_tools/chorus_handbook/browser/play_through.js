@@ -121,9 +121,9 @@ export class PlayThrough {
   }
 
   look() {
-    if (this.paused || !this.countdown) return;
-    if (this.countdown.remaining(Date.now())) this.tell();
-    else this.go(this.at + 1);
+    if (this.paused || !this.parts[this.at]) return;
+    if (this.countdown?.remaining(Date.now()) === 0) this.go(this.at + 1);
+    else this.tell();
   }
 
   /** Says what is going on, and what the button does. */
@@ -131,10 +131,16 @@ export class PlayThrough {
     const part = this.parts[this.at];
     const time = figures(this.countdown?.seconds(Date.now()) ?? 0);
     if (!part) this.now.textContent = "";
-    else if (!this.countdown) this.now.textContent = this.paused ? gettext("Paused") : gettext("Join in");
+    else if (!this.countdown) this.now.textContent = this.paused ? gettext("Paused") : this.joinIn();
     else if (part !== this.parts.find(({ place }) => place === part.place)) this.now.textContent = time;
     else this.now.textContent = gettext("Begins in {time}", { time });
     this.button.textContent = !part ? gettext("Again") : this.paused ? gettext("Go on") : gettext("Pause");
+  }
+
+  /** Says that it sounds, and in which key, which may be out of view. */
+  joinIn() {
+    const key = this.stand.item.querySelector(".hb-stand-name")?.textContent;
+    return key ? gettext("Join in: {key}", { key }) : gettext("Join in");
   }
 
   end() {

@@ -15,7 +15,7 @@ from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
 from chorus_handbook.pages.dates import long_date
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import MOST_WORDS, OrderRow, total_minutes
+from chorus_handbook.pages.order_rows import MOST_WORDS, OrderRow, routine_minutes
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.warmups import clock
@@ -54,7 +54,7 @@ def cue_sheet(
             leads_into(front, vocabulary),
         ]
     else:
-        head = [_("It takes {n} min.", n=total_minutes(order))]
+        head = [_("{n} min in all", n=routine_minutes(order))]
     staves_fit = len(rows) <= MOST_STAVES
     before = {row.item.exercise: row.number for row in reversed(rows)}
     return render(

@@ -196,9 +196,10 @@ def order_rows(
     return rows
 
 
-def total_minutes(order: RunningOrder) -> int:
-    """The time of the whole running order, in minutes, rounded up."""
-    return -(-clock.total(order.items) // MINUTE)
+def routine_minutes(order: RunningOrder) -> int:
+    """The time of a routine in minutes, rounded up. It ends with its last item: unlike after a
+    warm-up, nobody looks for seats and folders."""
+    return -(-clock.timetable(order.items)[-1].ends // MINUTE)
 
 
 def _sung_by(rung: Rung, there: set[str]) -> Rung:

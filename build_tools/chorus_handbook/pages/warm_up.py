@@ -22,7 +22,7 @@ from chorus_handbook.pages.cue_sheet import cue_sheet, leads_into, staves
 from chorus_handbook.pages.dates import long_date, short_date, time_element
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.kinds import Shown
-from chorus_handbook.pages.order_rows import OrderRow, order_rows, total_minutes
+from chorus_handbook.pages.order_rows import OrderRow, order_rows, routine_minutes
 from chorus_handbook.pages.page import (
     VOICE_CARE,
     Page,
@@ -111,10 +111,8 @@ def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[M
     """When, where and who, what it leads into, how long it takes, and what its kind asks for; one
     line for each. Lines may be empty."""
     if not isinstance(front, WarmUpFields):
-        minutes = words.seconds(60 * total_minutes(order))
-        takes = _(
-            "It takes {time}, with changes of place, pauses and a minute for seats.", time=minutes
-        )
+        minutes = words.seconds(60 * routine_minutes(order))
+        takes = _("It takes {time}, with changes of place and pauses.", time=minutes)
         return [getattr(front, "summary", None) or "", takes]
     ends = clock.time_of_day(front.begins, round(front.minutes * MINUTE))
     when = _(
