@@ -42,7 +42,7 @@ class EndedError(BaseException):
 def describe(failure: BaseException) -> tuple[str, int]:
     """The line to print after the command's name, and the exit code. With HANDBOOK_DEBUG set, an
     error in the program itself is raised again, to show its traceback."""
-    from chorus_handbook.commands.project import WrongUsageError  # late: needs more than this does
+    from chorus_handbook.commands.project import WrongUsageError  # late: it imports much more
 
     match failure:
         case WrongUsageError():

@@ -142,7 +142,7 @@ def gather(book: Handbook) -> Handbook:
     )
     missing = check_folders(book.root)
     problems += missing
-    if not missing:  # else every link into a missing folder would be reported as well
+    if not missing:  # otherwise every link into a missing folder would be reported as well
         sources = [record.source for record in book.records if record.source]
         pages = _pages(book, views)
         problems += check_links(book.root, sources, pages, _ids_on(book, views))

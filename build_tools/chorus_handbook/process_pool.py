@@ -1,8 +1,8 @@
 """A pool of processes that use all processors: Python's `ProcessPoolExecutor` with safer endings.
 
-The processes end when the main process does, even if it is killed. Otherwise one could work on for
-nobody, or keep a pipe open whose reader then waits for ever. An interrupt (Ctrl-C) is handled by
-the main process alone.
+The processes end when the main process does, even if it is killed. Otherwise one could go on
+working although nobody needs the result, or keep a pipe open, so that the program that reads from
+it waits for ever. An interrupt (Ctrl-C) is handled by the main process alone.
 """
 
 from __future__ import annotations
@@ -25,8 +25,9 @@ from chorus_handbook import catalogue
 #: The environment variable that sets how many processes work at once; without it, one for each
 #: processor.
 PROCESSES = "HANDBOOK_PROCESSES"
-#: New objects after which Python looks for dead cycles. A build makes hundreds of thousands of
-#: objects that live to its end, and few cycles; by default it would look through them many times.
+#: How many new objects start a run of Python's garbage collector. A build makes hundreds of
+#: thousands of objects that live to its end; with Python's own limit, the collector would look
+#: through them many times for nothing.
 _COLLECT_AFTER = 50_000
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -39,7 +40,7 @@ def processes() -> int:
 
 
 def collect_rarely() -> None:
-    """Let this process, which makes much that lasts, seldom look for what may be forgotten."""
+    """Run Python's garbage collector rarely in this process, which makes many lasting objects."""
     gc.set_threshold(_COLLECT_AFTER)
 
 

@@ -26,7 +26,7 @@ _ENDINGS = [
 ]
 #: After `release`, signals are ignored.
 _state = {"over": False}
-#: Seconds until a signal that came at a bad moment is tried again.
+#: Seconds after which a signal that came at a bad moment is delivered again.
 _LATER = 0.02
 
 

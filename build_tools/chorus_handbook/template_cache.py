@@ -12,9 +12,9 @@ from jinja2 import BytecodeCache, FileSystemBytecodeCache
 
 
 def compiled_templates(options: str) -> BytecodeCache | None:
-    """The store of templates that were compiled with this version of Jinja; None when its folder
-    cannot be made. `options` names what is compiled into them besides their text, such as that they
-    escape: what was compiled with other options is not used."""
+    """The cache of templates that were compiled with this version of Jinja; None when its folder
+    cannot be made. `options` names the Jinja options that change the compiled code, such as
+    escaping: templates that were compiled with other options are kept apart."""
     cache_home = os.environ.get("XDG_CACHE_HOME", "")
     base = Path(cache_home) if cache_home else Path.home() / ".cache"
     folder = base / "chorus-handbook" / options / jinja2.__version__

@@ -24,7 +24,7 @@ from chorus_handbook.commands.project import Project
 from chorus_handbook.dependencies import PACKAGE
 from chorus_handbook.process_pool import PROCESSES
 
-#: Where the user's own stores are, beside the project's.
+#: The environment variable that names the user's cache folder.
 STORES = "XDG_CACHE_HOME"
 BUILD = ["-m", "chorus_handbook.bench.command", "build"]
 _CHECK = ["-m", "chorus_handbook.bench.command", "check"]
@@ -34,11 +34,11 @@ UNCHANGED = "nothing changed / plain MkDocs"
 MKDOCS_AGAIN = "the same by mkdocs build / plain MkDocs"
 NOTES = "notes of one exercise edited / plain MkDocs"
 TEXT = "text of one exercise edited / plain MkDocs"
-#: With fifty exercises.
+#: Goals for a stock of fifty exercises.
 UNCHANGED_GOALS = {UNCHANGED: "CPU 0.20", MKDOCS_AGAIN: "CPU 0.80", NOTES: "CPU 1.00"}
 
 _DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
-#: A line of notation that begins with a note, so that a dynamic can stand before it.
+#: The first line of notation that begins with a note, before which a dynamic can be inserted.
 _FIRST_LINE = re.compile(r"(?m)^((?!words|meter|pickup|octave)[a-z+]+:) +(?=[1-7])")
 _GOALS = {
     "cold build, one process / floors": "CPU 1.45",
@@ -48,8 +48,8 @@ _GOALS = {
 
 
 def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
-    """A stock in `place`, and beside it plain MkDocs's project with the same pages. The program is
-    compiled, as an installer would leave it."""
+    """Make a stock in `place`, and beside it a plain MkDocs project with the same pages. Also
+    compile the program's modules, as an installer would."""
     compileall.compile_dir(PACKAGE, quiet=2)
     ours, plain = place / "ours", place / "plain"
     ours.mkdir()
@@ -62,7 +62,7 @@ def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
 
 
 def build(ours: Path, processes: int, cold: bool = False) -> Cost:
-    """A build of the stock, its stores apart from the user's own; cold: they are empty."""
+    """Build the stock with caches of its own, not those of the user. If `cold`, they are empty."""
     stores = ours.parent / "user-cache"
     if cold:
         shutil.rmtree(ours / ".cache", ignore_errors=True)
@@ -71,14 +71,14 @@ def build(ours: Path, processes: int, cold: bool = False) -> Cost:
 
 
 def mkdocs_again(ours: Path) -> Cost:
-    """A build of the stock by MkDocs itself, which empties the site first and knows of no old
-    one."""
+    """Build the stock with MkDocs's own command, which empties the site first and uses nothing of
+    an old one."""
     stores = ours.parent / "user-cache"
     return run([*MKDOCS, "--site-dir", str(ours / "site-of-mkdocs")], ours, {STORES: str(stores)})
 
 
 def report_builds(project: Project, place: Path, exercises: int, times: int) -> None:
-    """Print every ratio of builds, of bytes, and whether two builds are equal."""
+    """Print all ratios of times and of sizes, and whether two builds give the same files."""
     ours, plain = prepare(project, place, exercises)
     asked = renders(ours / "handbook")
     shown = sum(render.shown for render in asked)
@@ -135,7 +135,7 @@ def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], tim
 
 
 def editable(ours: Path) -> Path:
-    """An exercise whose first line begins with a note."""
+    """The file of an exercise with a line of notation that begins with a note."""
     return next(
         file
         for file in notated(ours)
@@ -144,14 +144,16 @@ def editable(ours: Path) -> Path:
 
 
 def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
-    """A line of a report."""
+    """Print one line of the report: a cost divided by its floor, and the goal for that ratio."""
     cpu = f"{cost.cpu / floor.cpu:.2f}" if floor.cpu else ""
     note = f"  (goal: {goal})" if goal else ""
     print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{note}", flush=True)
 
 
 def after(ours: Path, file: Path, edit: Callable[[str, int], str]) -> Callable[[], Cost]:
-    """A build after another edit of one exercise, which is taken back, and built, afterwards."""
+    """A function that measures a build after `edit` has changed one exercise. Afterwards it
+    restores the exercise and builds again, so that the next measurement starts from the same site.
+    """
     original, edits = file.read_text(encoding="utf-8"), count(1)
 
     def measure() -> Cost:
@@ -169,7 +171,8 @@ def other_text(text: str, number: int) -> str:
 
 
 def other_notes(text: str, number: int) -> str:
-    """The first voice begins with a dynamic, each time another: all keys are drawn anew."""
+    """Insert a dynamic at the beginning of the first voice, another for each `number`, so that all
+    keys must be drawn again."""
     sign = _DYNAMICS[number % len(_DYNAMICS)]
     head, fence, notation = text.partition(FENCE)
     return head + fence + _FIRST_LINE.sub(lambda found: f"{found[1]} {sign} ", notation, count=1)

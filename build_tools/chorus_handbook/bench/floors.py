@@ -21,17 +21,17 @@ for render in json.load(open(sys.argv[1], encoding="utf-8")):
     assert toolkit.loadData(render["document"])
     assert "system" in toolkit.renderToSVG(1)
 """
-#: What the floor's drawings need to be the same drawings; what else we ask of the engraver makes
-#: its output smaller or sooner there, which is our affair.
+#: Options of the engraver that only make its output smaller or faster. The floor is made without
+#: them, because they do not change what readers see.
 _OURS = ("mmOutput", "svgFormatRaw", "svgRemoveXlink")
 
 _EXTENSIONS = "markdown_extensions: [admonition, def_list, footnotes, sane_lists, tables, toc]\n"
 
 
 def plain_project(book: Handbook, config: str, folder: Path) -> None:
-    """A MkDocs project with the same pages and all the text of their authors, rendered by MkDocs
-    with the extensions that we render with, and no plugin of ours. The pages lack only what our own
-    templates add."""
+    """Write a MkDocs project with the same pages and all texts of their authors, which MkDocs
+    renders with the same Markdown extensions as ours but without our plugin. The pages lack only
+    what our own templates add."""
     site = book.site
     assert site is not None
     docs = folder / "handbook"
@@ -52,9 +52,9 @@ def plain_project(book: Handbook, config: str, folder: Path) -> None:
 
 
 def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
-    """The arguments of a process that makes every drawing that is shown, and nothing else. Renders
-    that only serve to find widths and breaks are our own way of working, and no part of the
-    least that any program must do."""
+    """The command-line arguments of a process that makes every drawing that readers see, and
+    nothing else. Our build also draws to find widths and line breaks; another program might not
+    need to, so such drawings are not part of the floor."""
     asked = [
         {"document": render.document, "options": raw_options(render)}
         for render in renders
@@ -66,5 +66,5 @@ def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
 
 
 def raw_options(render: Render) -> dict[str, object]:
-    """The engraver's options for a render whose output is put into a page as it is."""
+    """The engraver's options for a render whose output is put into a page unchanged."""
     return {name: value for name, value in render.options.items() if name not in _OURS}

@@ -22,8 +22,9 @@ _KINDS = ("cold", "notes", "text", "nothing", "plain")
 
 
 def report_growth(project: Project, place: Path, sizes: Sequence[int]) -> None:
-    """Print time and memory an exercise for stocks of several sizes, each measured once: a cold
-    build, one after an edit of an exercise's notes, of its text, after none, and plain MkDocs."""
+    """Print the time and memory for each exercise in stocks of several sizes. For each size it
+    measures, once, a cold build; builds after a change of an exercise's notes, of its text, and of
+    nothing; and a build by plain MkDocs."""
     print("CPU seconds an exercise; megabytes an exercise, at most, and those of plain MkDocs")
     print(f"{'exercises':>9}", *(f"{kind:>8}" for kind in (*_KINDS, "MB", "plain MB")))
     for exercises in sizes:

@@ -10,8 +10,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-#: Starts a process and prints what the system accounts to it. A process begins with the memory of
-#: the one that starts it, and a benchmark holds much; this one holds next to nothing.
+#: A program that starts a process and prints the time and memory that the system measured for it. A
+#: new process is counted with the memory of the one that starts it, so it must not be started by
+#: the benchmark itself, which is large; this program is small.
 _STARTER = """
 import os, resource, subprocess, sys, time
 start = time.perf_counter()
@@ -27,15 +28,15 @@ _NOT_COMPILED = "PYTHONDONTWRITEBYTECODE"
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """CPU and wall-clock seconds of one process and its children, and the most memory that one of
-    them held, in bytes."""
+    """CPU and wall-clock seconds of one process with its children, and the most memory that any of
+    them used, in bytes."""
 
     cpu: float
     wall: float
     memory: int = 0
 
     def __add__(self, other: Cost) -> Cost:
-        """The cost of both, one after the other."""
+        """The cost of two runs, one after the other."""
         return Cost(self.cpu + other.cpu, self.wall + other.wall, max(self.memory, other.memory))
 
 
@@ -57,14 +58,14 @@ def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] =
 
 
 def _as_installed(environment: Mapping[str, str]) -> dict[str, str]:
-    """The environment without the wish to store no compiled modules: those of an installed program
-    are compiled, as its libraries are in any case."""
+    """The environment without PYTHONDONTWRITEBYTECODE, so that Python compiles the modules of the
+    program only once, as if it were installed."""
     return {name: value for name, value in environment.items() if name != _NOT_COMPILED}
 
 
 def medians(measures: Mapping[str, Callable[[], Cost]], times: int) -> dict[str, Cost]:
-    """The median of several runs of each kind, CPU and wall each for itself. The kinds take turns,
-    so that a busy moment of the machine slows all of them."""
+    """The median cost of several runs of each measure, separately for CPU and wall-clock time. The
+    measures take turns, so that a busy moment of the machine slows all of them."""
     costs: dict[str, list[Cost]] = {name: [] for name in measures}
     for _ in range(times):
         for name, measure in measures.items():

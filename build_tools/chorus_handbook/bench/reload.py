@@ -1,4 +1,4 @@
-"""Measures how long it takes in `handbook serve` until a saved change is seen in the page."""
+"""Measures how long `handbook serve` takes to show a saved change in the page."""
 
 from __future__ import annotations
 
@@ -24,8 +24,9 @@ _SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
 
 
 def report_reload(place: Path, times: int) -> None:
-    """Print how long an edit takes to be seen in `handbook serve`, against `mkdocs serve`: the
-    medians of several. The two take turns, so that a busy moment of the machine slows both."""
+    """Print how long `handbook serve` takes to show a change, compared with `mkdocs serve`: the
+    medians of several changes. The two servers take turns, so that a busy moment of the machine
+    slows both."""
     exercise = next(
         file for file in notated(place / "ours") if HEADING in file.read_text(encoding="utf-8")
     )
@@ -47,7 +48,8 @@ def report_reload(place: Path, times: int) -> None:
 
 @contextlib.contextmanager
 def served(arguments: Sequence[str], folder: Path, port: int, page: str) -> Iterator[str]:
-    """A server process, from the moment it answers; gives the page's address."""
+    """Run a server during the `with` block, which begins when the server answers. Gives the address
+    of the page."""
     process = subprocess.Popen(
         [sys.executable, *arguments],
         cwd=folder,
@@ -64,8 +66,8 @@ def served(arguments: Sequence[str], folder: Path, port: int, page: str) -> Iter
 
 
 def seconds_to_reload(url: str, source: Path, anchor: str) -> float:
-    """How long it takes until a text that is written after `anchor`, in the place of the one
-    before, is in the page."""
+    """Write a new text after `anchor` in the source file, in place of the last one written there,
+    and measure the seconds until it is in the page."""
     mark = f"changed{time.monotonic_ns()}"
     text = source.read_text(encoding="utf-8")
     before, _, after = text.partition(anchor)

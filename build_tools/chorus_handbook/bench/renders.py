@@ -19,9 +19,9 @@ from chorus_handbook.records.parts import Parts
 
 @dataclass(slots=True)
 class Render:
-    """One drawing asked of the engraver: the `document` drawn (MEI or MusicXML), the engraver's
-    `options`, and whether readers are `shown` it. `page` is the slug of the exercise on whose page
-    it stands, or empty."""
+    """One drawing that the engraver made: the `document` (MEI or MusicXML), the engraver's
+    `options`, and whether the drawing is `shown` to readers. `page` is the slug of the exercise
+    whose page contains it, or empty."""
 
     document: str
     options: dict[str, object]
@@ -30,7 +30,7 @@ class Render:
 
 
 class _Recorder:
-    """Draws like the engraver, and records every request."""
+    """Stands in for the engraver: passes every request on to it, and records it."""
 
     def __init__(self) -> None:
         self.renders: list[Render] = []
@@ -43,8 +43,8 @@ class _Recorder:
         return [self._record(xml, options, draw_file(xml, options)) for xml, options in jobs]
 
     def show(self, drawings: Drawings, page: str) -> None:
-        """Note which of the newest renders are shown: in the page of an exercise, or, the
-        thumbnail, in lists. The others only served to find widths and breaks."""
+        """Mark the newest renders that readers see: those in the page of an exercise, and the
+        thumbnail in lists. The other renders only served to find widths and line breaks."""
         in_page = [drawing.svg for drawing in (drawings.wide, drawings.narrow) if drawing]
         small = drawings.thumbnail.svg if drawings.thumbnail else None
         newest = self.renders[-len(self._pictures) :]

@@ -1,4 +1,4 @@
-"""Prints the results of a benchmark, and keeps them for a file in the repository."""
+"""Prints the results of a benchmark, and collects them for a file in the repository."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _LIBRARIES = ("mkdocs", "mkdocs-material", "verovio")
 
 
 class Report(io.StringIO):
-    """Standard output that is printed and kept."""
+    """A stream that prints what is written to it, and keeps a copy."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -30,7 +30,8 @@ class Report(io.StringIO):
         self._shown.flush()
 
     def as_markdown(self) -> str:
-        """A page with everything that was printed, and what it was measured with."""
+        """A Markdown page with everything that was printed, and the machine and library
+        versions."""
         versions = ", ".join(f"{name} {metadata.version(name)}" for name in _LIBRARIES)
         return (
             f"# Ratios of version {__version__}\n\n"

@@ -20,10 +20,13 @@ _SPRITE = re.compile(r'<svg width="0" height="0".*?</svg>', re.DOTALL)
 
 @dataclass(frozen=True, slots=True)
 class Sizes:
-    """Means over the pages of exercises. `page` and `scores` are ratios of bytes to those with raw
-    inline drawings: of whole pages, and of the scores alone, signs shared by them included.
-    `packed` are gzipped bytes a drawing, when all of a page are packed together; `alone` when each
-    is packed for itself."""
+    """Means over the pages of exercises.
+
+    page: the bytes of the page, divided by those of the same page with the engraver's own drawings.
+    scores: the same ratio for the drawings alone, with the signs that they share.
+    packed: gzipped bytes for each drawing when all drawings of a page are compressed together.
+    alone: gzipped bytes for each drawing when each is compressed separately.
+    """
 
     page: float
     scores: float

@@ -19,16 +19,16 @@ from chorus_handbook.pitch import named
 
 #: A whole octave of semitones, both ends included.
 KEYS = 13
-#: What opens notation that stands in an exercise's own file.
+#: The line with which notation begins in an exercise's own file.
 FENCE = "```degrees\n"
 _FIELD = r"(?m)^{}:.*$"
 _KEYS = re.compile(_FIELD.format("keys"))
 _TITLE = re.compile(r"(?m)^title: *(.*)$")
-#: Fields that must be unique to one exercise, or that are only true of its own keys.
+#: Fields that must differ between exercises, or that are true only for the keys of the original.
 _ONCE = re.compile(r"(?m)^(?:also_called|cue|known|step_out):.*\n")
 #: Fields that name other exercises.
 _REFERENCES = re.compile(r"(?m)^(?:related|leads_to):.*\n")
-#: What every exercise may need; everything else in a handbook may refer to exercises.
+#: Files and folders that any exercise may need. All others in a handbook may refer to exercises.
 _SHARED = {"chorus.yml", "vocabulary.yml", "scores", "sounds"}
 #: The vocabulary's everyday words, which lead to exercises and lists.
 _WORDS = re.compile(r"(?m)^words:\n(?:[ #].*\n|\n)*")
@@ -37,7 +37,7 @@ _LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 def make_stock(project: Project, folder: Path, exercises: int) -> None:
     """Write a project with `exercises` exercises that have notation into `folder`. Raises
-    ValueError where the project has none to begin with."""
+    ValueError if `project` has no exercise with notation."""
     texts = {path.stem: path.read_text("utf-8") for path in project.root.glob("exercises/*.md")}
     with_notation = sorted(slug for slug, text in texts.items() if _KEYS.search(text))
     if not with_notation:
@@ -60,7 +60,8 @@ def make_stock(project: Project, folder: Path, exercises: int) -> None:
 
 
 def _others(_folder: str, names: list[str]) -> set[str]:
-    """What a stock of only some exercises leaves out: whatever may refer to one of the others."""
+    """The names of files and folders to leave out when the stock has only some of the exercises,
+    because they may refer to the others. For `shutil.copytree`."""
     return {*names} - _SHARED if "chorus.yml" in names else set()
 
 
@@ -79,7 +80,7 @@ def _widened(text: str, copy: int) -> str:
 
 
 def _thirteen(field: str) -> str:
-    """The field `keys` with an octave of keys, upward from the lowest that it names."""
+    """The value of the field `keys` for an octave of keys, upward from the lowest in `field`."""
     path = KeyPath.parse(field.partition(":")[2])
     lowest = min(path.start, path.turn, key=lambda tonic: tonic.midi)
     return f"keys: {lowest} up to {named(lowest.midi + KEYS - 1, sharp=lowest.alter > 0)}"

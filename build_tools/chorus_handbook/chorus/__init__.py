@@ -27,8 +27,8 @@ Typed = TypeVar("Typed", bound=Model)
 @dataclass(frozen=True, slots=True)
 class ChorusConfig:
     """The content of both files; None for a file with errors. `words` are the vocabulary's everyday
-    words with their places, to be checked when all pages are known. `newer`: the handbook is in a
-    newer format than this program reads, so that nothing of it can be understood."""
+    words with their places, to be checked when all pages are known. `newer` is true if the handbook
+    is in a newer format than this program can read; nothing else is then read."""
 
     chorus: Chorus | None = None
     vocabulary: Vocabulary | None = None
@@ -37,8 +37,8 @@ class ChorusConfig:
 
 
 def read_chorus_config(root: Path) -> tuple[ChorusConfig, list[Problem]]:
-    """Read both files of the handbook in the folder `root`. The site's own words are in the
-    chorus's language from then on (`catalogue.use`)."""
+    """Read both files of the handbook in the folder `root`. This also sets the language of the
+    site's own words to that of the chorus (`catalogue.use`)."""
     chorus, document, problems = _read(root, "chorus.yml", Chorus)
     newer = newer_format(document) if document else None
     if newer:

@@ -32,7 +32,7 @@ NotationKind = Literal["sung", "spoken", "none"]
 Family = Literal["body", "breath", "sound", "reach", "ears"]
 
 #: The impact scale in words. 1 is body or breath; 5 is loud, or long at the edge of the voice.
-IMPACT_WORDS: dict[int, str] = {  # words of effort; none of how hard something is to learn
+IMPACT_WORDS: dict[int, str] = {  # about effort, not about how hard something is to learn
     1: N_("no voice"),
     2: N_("gentle"),
     3: N_("light singing"),

@@ -15,9 +15,9 @@ from chorus_handbook.source.named_files import NamedFileError, NamedFileKind, lo
 
 #: Folder of the handbook in which sound fonts lie.
 FOLDER = "sounds"
-#: A font with more than one good piano is larger than anybody needs here.
+#: The largest sound font in bytes. One good piano needs less.
 LARGEST = 256 * 1024 * 1024
-#: A RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
+#: A sound font is a RIFF file of the form sfbk (SoundFont Technical Specification 2.04, section 4).
 _BEGINS, _FORM = b"RIFF", b"sfbk"
 KIND = NamedFileKind(
     "sound font",

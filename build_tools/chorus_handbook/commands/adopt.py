@@ -1,8 +1,8 @@
-"""`handbook adopt`: takes exercises over from another chorus's handbook, with scores and pictures.
+"""`handbook adopt`: copies exercises from another chorus's handbook, with scores and pictures.
 
-Voices and words are matched as far as that can be decided; what is left is asked at the keyboard,
-or given by options. Everything is first tried in a copy of this handbook, so that what is written
-is what `handbook check` accepts.
+Voices and vocabulary words of the other handbook are matched with ours where that is clear; for the
+others, the command asks at the keyboard, or takes options. Everything is first tried in a copy of
+this handbook, so that only files are written which `handbook check` accepts.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ from chorus_handbook.source.names import TAKEN_ADDRESSES, is_name
 SUMMARY = "Take exercises over from another chorus's handbook, with scores and pictures"
 
 
-#: Errors of what is left behind anyway: names of exercises and links that lead nowhere.
+#: Errors to ignore in the other handbook: they are about links and references to other exercises,
+#: which are not copied.
 _LEFT_BEHIND = ("related-unknown", "link-broken")
 
 
@@ -129,7 +130,8 @@ def _of_settings(book: Handbook) -> list[Problem]:
 
 
 def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
-    """The exercises that are named, with the names that they get. Raises WrongUsageError."""
+    """The exercises to copy: by each slug in the other handbook, the slug here. Raises
+    WrongUsageError."""
     slugs = [PurePath(name).name.removesuffix(".md") for name in options.exercises]
     for slug in slugs:
         if slug not in other.entries.slugs:
@@ -148,8 +150,8 @@ def _slugs(options: argparse.Namespace, other: Handbook) -> dict[str, str]:
 
 
 def pairs(option: str, given: Sequence[str], known: Sequence[str]) -> dict[str, str]:
-    """The pairs that an option gives as A=B. Raises WrongUsageError for another form, and for an A
-    that is not known."""
+    """The values of an option, each written as A=B, as a table from A to B. Raises WrongUsageError
+    for a value without "=", and for an A that is not in `known`."""
     found: dict[str, str] = {}
     for text in given:
         name, equals, value = (part.strip() for part in text.partition("="))
@@ -178,7 +180,8 @@ def _errors(other: Handbook, slugs: Mapping[str, str]) -> list[Problem]:
 def _choices(
     options: argparse.Namespace, slugs: Mapping[str, str], theirs: Side, ours: Side
 ) -> tuple[Choices, dict[Word, str]]:
-    """What is decided, and the words to add to our vocabulary, with their names there."""
+    """The voices and words to use, and the words to add to our vocabulary, with the names that they
+    get there."""
     for slug, new in slugs.items():
         if (ours.root / EXERCISE.page(new)).exists():
             raise WrongUsageError(
@@ -201,7 +204,8 @@ def _choices(
 
 
 def _tell(adopted: Sequence[Adopted], added: Mapping[Word, str], found: Sequence[Problem]) -> None:
-    """What whoever takes them over should know, and what `check` says of them."""
+    """Print what was changed in the adopted exercises, and the problems that `check` finds in
+    them."""
     if added:
         names = ", ".join(sorted(set(added.values())))
         print(f"Added to vocabulary.yml: {names}.", file=sys.stderr)

@@ -1,4 +1,5 @@
-"""Decides for `handbook adopt` what cannot be matched: by options of the command, or by asking."""
+"""Decides, by options or by asking, which of our voices and words `handbook adopt` uses for those
+that it cannot match by itself."""
 
 from __future__ import annotations
 
@@ -19,8 +20,8 @@ ADD, LEAVE_OUT = "+", "-"
 
 @dataclass(slots=True)
 class Answers:
-    """Asks whoever sits at the keyboard; where nobody does, collects the options that are missing,
-    which `require` names all at once."""
+    """Asks the person at the keyboard. If there is none, as in a script, it collects the options
+    that would have answered, and `require` reports all of them in one error."""
 
     theirs: Side
     ours: Side
@@ -48,7 +49,7 @@ class Answers:
                 print(f"  {mistake}", file=sys.stderr)
 
     def agrees(self, question: str) -> bool:
-        """Whether whoever sits at the keyboard says yes; no where nobody does."""
+        """Whether the person at the keyboard answers yes; False if there is none."""
         if sys.stdin is None or not sys.stdin.isatty():
             return False
         return self.ask(f"{question}? (y/n)", "y", _yes_or_no, "") == "y"
@@ -113,8 +114,9 @@ def decided_voices(
 def decided_words(
     fronts: Sequence[FrontMatter], given: Sequence[str], answers: Answers, *, add: bool
 ) -> tuple[dict[Word, str | None], dict[Word, str]]:
-    """The name in ours of every word that exercises with these fields need, None for one that is
-    left out; and which of them are to be added to our vocabulary. Raises WrongUsageError."""
+    """For every vocabulary word that exercises with these fields use, its name in our vocabulary,
+    or None to leave it out. Also returns the words to add to our vocabulary. Raises
+    WrongUsageError."""
     theirs, ours = answers.theirs.vocabulary, answers.ours.vocabulary
     needed = list(dict.fromkeys(word for front in fronts for word in words_of(front, theirs)))
     options = _options(given, needed)
@@ -160,7 +162,8 @@ def _options(given: Sequence[str], needed: Sequence[Word]) -> dict[str, str]:
 
 
 def _may_go(word: Word, fronts: Sequence[FrontMatter]) -> bool:
-    """Whether a word can be left out: no manner, no caution, and not the only goal."""
+    """Whether a word can be left out of exercises with these fields: a formation or an action can,
+    and so can a goal unless it is the only one of an exercise."""
     if word.table == "goals":
         return not any(front.goals == [word.name] for front in fronts)
     return word.table in ("formations", "actions")

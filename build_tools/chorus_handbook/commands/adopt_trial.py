@@ -1,6 +1,6 @@
-"""Tries in a copy of this handbook what exercises of another one would be like in it.
+"""Tries out adopted exercises in a copy of this handbook, to see what `handbook check` would find.
 
-The copy has everything that a check reads, and none of what is only published.
+The copy contains all files that a check reads, but not those that are only published.
 """
 
 from __future__ import annotations
@@ -23,12 +23,12 @@ from chorus_handbook.chorus.sound_font import FOLDER as SOUNDS
 from chorus_handbook.entries.static_files import FOLDER as STATIC
 from chorus_handbook.problems import Problem
 
-#: Problems that the second of two files may have because of the first.
+#: Problems of two exercises with the same name. They may be reported in either of the two files.
 _SAME_NAME = ("title-twice", "plain-twice")
 
 
 class Trial:
-    """A copy of our handbook, for as long as the `with` block lasts."""
+    """A temporary copy of our handbook, which is deleted at the end of the `with` block."""
 
     def __init__(self, ours: Side, theirs: Side, cache: Cache) -> None:
         self._ours, self._theirs, self._cache = ours, theirs, cache
@@ -85,8 +85,8 @@ class Trial:
         return done
 
     def problems(self) -> list[Problem]:
-        """What a check finds in the files that came, and that two exercises have the same name
-        now."""
+        """What a check finds in the adopted files, and exercises that now have the same name as
+        another."""
         came = {f"{self._root.name}/{name}" for name in self._came}
         return [
             problem

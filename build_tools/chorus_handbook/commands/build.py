@@ -61,7 +61,8 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    """No large library is imported before it is known that there is something to build."""
+    """Run the command. Large libraries are imported only after checking that something has
+    changed, because importing them takes most of the time of a build with nothing to do."""
     date = set_date(project.root)
     words = f"strict: {options.strict}"
     start = start_build(project, date=date, options=words, named=options.site_dir)
@@ -82,8 +83,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _prepared(target: Path, project: Project) -> Path:
-    """`target`, once a site can be built there and what killed builds left is cleared away. Raises
-    WrongUsageError and OSError."""
+    """Check that a site can be built in `target`, clean up after killed builds, and return it.
+    Raises WrongUsageError and OSError."""
     refuse_place(target, project)
     check_place(target)
     _report_leftovers(clear_left_behind(target), target)
@@ -94,7 +95,7 @@ def _build(
     project: Project, options: argparse.Namespace, start: BuildStart, target: Path | None
 ) -> int:
     """Build and publish; `target` is given if it has been prepared already."""
-    from chorus_handbook import pipeline, report  # late, like the rest that is heavy
+    from chorus_handbook import pipeline, report  # late: they import large libraries
     from chorus_handbook.mkdocs_plugin.run import SiteNotBuiltError, build_site, requested_site
     from chorus_handbook.process_pool import collect_rarely
 
@@ -131,7 +132,7 @@ def _build(
                     stage.publish()
                     _report_leftovers(stage.clear(), target)
         remember(target, built.manifest, cache)
-        with suppress(OSError):  # the site is published, whatever the next build will know of it
+        with suppress(OSError):  # the site is published; the next build will only be slower
             printed = problems, "\n".join(filter(None, (warnings, summary)))
             save_build(project, start, folder, built.manifest, printed, whole=not built.why_not)
     except WouldLoseError as refusal:
@@ -148,7 +149,8 @@ def _build(
 
 
 def _made_again(built: BuildResult, cache: Cache) -> str:
-    """What this build made again, and how much of it."""
+    """The lines that say how many pages, drawings and sounds this build had to make, and how many
+    files of the site are new."""
     made, files = cache.made, len(built.manifest.files)
     lines = [f"Every page was made again, because of {built.why_not}."] if built.why_not else []
     lines += [

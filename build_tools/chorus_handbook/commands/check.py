@@ -22,7 +22,7 @@ _FORMATS = {
     "github": report.as_github,
     "sarif": report.as_sarif,
 }
-#: Stands for standard input.
+#: The file name that stands for standard input.
 _INPUT = "-"
 
 

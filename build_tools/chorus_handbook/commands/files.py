@@ -1,5 +1,5 @@
-"""Writes the files of commands: all of them or none, and never over a file that somebody else
-wrote.
+"""Writes files for commands: all of them or none, and never over a file that the program did not
+write.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from chorus_handbook.commands.project import WrongUsageError
 def write_new(
     files: Mapping[Path, bytes], remedy: str, changed: Mapping[Path, bytes] | None = None
 ) -> None:
-    """Write all of the files, or none of them, and with them new contents of files of ours that are
-    `changed`. If a new one exists already, raises WrongUsageError with a sentence that ends with
-    `remedy`. Raises OSError."""
+    """Create all of the new files and replace the existing ones in `changed`, or do neither. If a
+    new file exists already, raises WrongUsageError, whose message ends with `remedy`. Raises
+    OSError."""
     done: list[Path] = []
     try:
         for path, content in files.items():
@@ -37,13 +37,13 @@ def write_new(
 
 
 def replace(path: Path, content: bytes) -> None:
-    """Write a file, atomically, in place of an older one of ours. Raises OSError."""
+    """Replace the content of a file that the program wrote, atomically. Raises OSError."""
     replace_all({path: content})
 
 
 def replace_all(files: Mapping[Path, bytes]) -> None:
-    """Write files in place of older ones of ours. All of them are on the disk before the first
-    takes its place, so that a full disk leaves the old ones as they were. Raises OSError."""
+    """Replace the contents of several files that the program wrote. All contents are first written
+    to temporary files, so that a full disk leaves the old files as they were. Raises OSError."""
     written: dict[Path, Path] = {}
     at = Path()
     try:
@@ -66,7 +66,7 @@ def replace_all(files: Mapping[Path, bytes]) -> None:
 
 
 def _permissions(path: Path) -> int:
-    """Those of the older file, or else those that any new file has."""
+    """The permissions of the existing file at this path, or else those of any new file."""
     try:
         return path.stat().st_mode & 0o777
     except FileNotFoundError:

@@ -1,8 +1,7 @@
 """`handbook import`: makes an exercise from a file in ABC or MusicXML.
 
-What can be measured or read from the file is filled in. What only a person can say is taken from
-options of the command, or left as a placeholder, which `handbook check` reports until it is
-replaced.
+Fields that can be read from the file or measured are filled in. The others are taken from options
+of the command, or get a placeholder, which `handbook check` reports until the author replaces it.
 """
 
 from __future__ import annotations
@@ -60,8 +59,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _Incoming:
-    """A file that was read: its score, the title and tempo it states, and the tonic it is written
-    in. `document` goes into the folder scores, `fence` into the exercise."""
+    """A file that was read: its score, the title and tempo that it states, and the tonic in which
+    it is written. `document` is the content of the file to write in the folder scores; `fence` is
+    the notation to write in the exercise itself."""
 
     score: Score
     title: str
@@ -171,8 +171,8 @@ def _abc(options: argparse.Namespace, chorus: Chorus) -> tuple[_Incoming | None,
 
 
 def _chosen(file: Tunes, number: str | None) -> tuple[int, str, str]:
-    """The tune with this number in its X:, or the first: its first line, its text, and a remark
-    where others are left."""
+    """The tune with this number in its field X:, or without a number the first one. Returns the
+    number of its first line, its text, and a remark if the file has other tunes."""
     numbers = file.numbers
     if number is not None and number not in numbers:
         known = ", ".join(name for name in numbers if name) or "none"
@@ -194,7 +194,8 @@ def _fields(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> dict[str, str]:
-    """The front matter: what is known, measured, or left open with a remark."""
+    """The front matter, with a placeholder and a comment for each field that only the author can
+    fill in."""
     tempo = incoming.tempo or _USUAL_TEMPO
     facts = measure(
         "",
@@ -235,7 +236,8 @@ def _fields(
 
 
 def _room(incoming: _Incoming, chorus: Chorus) -> str:
-    """A remark on how far every voice could go on with ease, from the key as written."""
+    """A comment for the field `keys`: between which keys the music is comfortable for all
+    voices."""
     facts = measure("", incoming.score, tempo=60, keys=(incoming.tonic,), passes=1, lead_in=0)
     up, down = [], []
     for voice in facts.voices:

@@ -19,18 +19,20 @@ from chorus_handbook.commands.project import Project
 from chorus_handbook.records.inputs import Inputs, Looks, inputs_of, looks_of
 from chorus_handbook.records.manifest import SITE_FILES, Manifest
 
-#: With these, mkdocs.yml depends on what is not among the inputs: another file, the environment.
+#: Parts of mkdocs.yml by which the site depends on something that is not among the inputs: a file
+#: elsewhere, an environment variable, or Python code.
 _FROM_ELSEWHERE = re.compile(rb"INHERIT|!ENV|!!python/(?!name:(?:material|pymdownx)\.)")
 
 
 @dataclass(frozen=True, slots=True)
 class LastBuild:
-    """What a build saved that published a site.
+    """What the last build saved after it had published a site.
 
     inputs: the files that the site was made from.
-    folder: that of the site, as the user named it. `site`: the SHA-256 of the site's manifest.
+    folder: the folder of the site, as the user named it.
+    site: the SHA-256 of the site's manifest.
     output, error_output: what the build printed about the handbook.
-    whole: nothing except `inputs` can have changed the site.
+    whole: whether the site depends on `inputs` alone.
     """
 
     inputs: Inputs
@@ -45,7 +47,8 @@ class LastBuild:
 
     @classmethod
     def from_json(cls, data: bytes) -> LastBuild | None:
-        """What an earlier build saved; None if it is damaged or of another version."""
+        """Read what an earlier build saved; None if it is damaged or was saved by another
+        version."""
         try:
             fields = json.loads(data)
             inputs = Inputs.from_json(json.dumps(fields.pop("inputs")).encode())
@@ -61,8 +64,8 @@ class LastBuild:
 
 @dataclass(frozen=True, slots=True)
 class BuildStart:
-    """What a build starts from: the inputs, the state of their files before they were read, and
-    what the last build of the same target saved under `key`."""
+    """What is known when a build starts: the inputs, the state of their files before they were
+    read, and what the last build of the same site saved in the cache under `key`."""
 
     inputs: Inputs
     looks: Looks
@@ -98,8 +101,8 @@ def start_build(project: Project, *, date: str, options: str, named: Path | None
 
 
 def is_as_built(target: Path, listed: Manifest | None, last: LastBuild) -> bool:
-    """Whether a site is complete and unchanged since the last build, and holds nothing that a build
-    would have to report. Raises OSError."""
+    """Whether the site is still exactly as the last build left it, without missing, changed or
+    added files. Raises OSError."""
     if listed is None:
         return False
     try:
@@ -121,8 +124,9 @@ def save_build(
     whole: bool,
 ) -> None:
     """Save what the next build compares with. `printed` is what went to standard output and to
-    standard error; `whole` is as far as the site's settings tell. If the handbook changed during
-    the build, nothing is saved: nobody knows what the site was made from."""
+    standard error; `whole` tells whether by its settings the site depends on the inputs alone. If
+    the handbook changed during the build, nothing is saved, because the site may be made from
+    either version."""
     if start.looks != looks_of(project.root, project.config_file):
         return
     config = project.config_file.read_bytes()

@@ -1,7 +1,7 @@
 """`handbook new`: writes the file of a new exercise, which is valid except for texts that its
 author must write.
 
-What the options of the command do not say is asked at the keyboard, if there is one.
+If someone is at the keyboard, the command asks for what its options do not say.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     notation: NotationKind = config.vocabulary.soundings[known["sounding"]].notation
     if known["silent"]:
         notation = "none"
-    elif notation == "none":  # --silent was not given: write the beats
+    elif notation == "none":  # --silent was not given: write spoken beats
         notation = "spoken"
     path = root / EXERCISE.page(as_name(known["title"]))
     text = draft(
@@ -80,8 +80,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _keys(chorus: Chorus, *, climb: bool) -> str:
-    """Keys in which the figure is comfortable for all voices; if there are none, the key in which
-    it is comfortable for most, and the others may step out."""
+    """Keys in which the example notes are comfortable for all voices. If there are none, the one
+    key in which they are comfortable for most voices; the other voices may step out."""
     near = sorted(
         range(_USUAL_TONIC - _FARTHEST, _USUAL_TONIC + _FARTHEST + 1),
         key=lambda tonic: abs(tonic - _USUAL_TONIC),

@@ -1,9 +1,9 @@
 """Looks at the old site before it is replaced: which files a build wrote, and which must not be
 lost.
 
-A file is ours if the manifest of the site lists it and it has not been changed since. A changed
-file is not ours: its content exists nowhere else. When something would be lost, the build stops,
-and the message says what the author can do.
+A file is *ours* if the manifest of the site lists it and it has not been changed since. A changed
+file is not ours, because its content exists nowhere else. When something would be lost, the build
+stops, and the message says what the author can do.
 """
 
 from __future__ import annotations
@@ -26,17 +26,19 @@ from chorus_handbook.records.manifest import (
     walk,
 )
 
-#: What a folder may hold before the first build: it is carried over.
+#: Files and folders that may be in the site's folder before the first build. They are moved to the
+#: new site.
 _BEFORE_THE_FIRST = {".git", ".gitattributes", ".gitignore", ".nojekyll", ".well-known"}
-#: What versions before the list of files wrote into every site.
+#: A file that is in every site written by early versions of the program, which wrote no manifest.
 _EARLIER_MARK = "assets/handbook/exercises.json"
-#: The one hidden folder in which handbook and host may both have files.
+#: The one hidden folder in which both the handbook and the web host may have files.
 _SHARED = ".well-known"
 
-#: What desktops put into any folder that is opened. It is carried over like hidden files.
+#: Files that desktops write into every folder that is opened. They are moved to the new site, as
+#: hidden files are.
 _LEFT_BY_SYSTEMS = {".DS_Store", "Thumbs.db", "desktop.ini"}
 
-#: So many files are named; the rest is counted.
+#: The message about files that would be lost names this many of them and only counts the rest.
 MOST_NAMED = 10
 
 Why = Literal["unlisted", "changed", "differs", "mount"]
@@ -44,19 +46,20 @@ Why = Literal["unlisted", "changed", "differs", "mount"]
 
 @dataclass(frozen=True, slots=True)
 class Foreign:
-    """Something in the old site that a build must not replace, by its path in the site."""
+    """A file or folder in the old site that a build must not replace. `path` is within the site."""
 
     path: str
     why: Why
 
 
-#: Whether the new site has a file with this path and the content of this file; None if it has
-#: nothing with this path.
+#: Compares a file of the old site with the new site: True if the new site has a file with this path
+#: and the same content, False if it has another one there, None if it has nothing at this path.
 InNewSite = Callable[[str, Path], bool | None]
 
 
 def refuse_place(target: Path, project: Project) -> None:
-    """Refuse a folder that no site may have. Raises WrongUsageError."""
+    """Raise WrongUsageError for a folder in which no site may be built, such as the handbook's
+    own."""
     if target.exists() and not target.is_dir():
         raise WrongUsageError(f"{target} is a file; name a folder: --site-dir DIR")
     sources = (project.root, project.config_file)
@@ -76,9 +79,9 @@ def refuse_place(target: Path, project: Project) -> None:
 
 
 def read_old_site(target: Path, cache: Cache) -> Manifest | None:
-    """The list of the old site, with times where the cache knows them; an empty one for an empty
-    folder, None where there is no folder. Raises WrongUsageError for a folder that no build wrote,
-    and OSError."""
+    """The manifest of the old site, with the times of its files if they are in the cache. It is
+    empty for an empty folder, and None if there is no folder. Raises WrongUsageError for a folder
+    that no build wrote, and OSError."""
     if not target.exists():
         return None
     try:
@@ -106,14 +109,15 @@ def read_old_site(target: Path, cache: Cache) -> Manifest | None:
 
 
 def remember(target: Path, listed: Manifest, cache: Cache) -> None:
-    """Keep the list of a site that was just published, with the times at which its files were read
-    or known, for the next build."""
+    """Save the manifest of a site that was just published, with the times of its files, in the
+    cache. By the times the next build finds changed files without reading them all."""
     cache.put(_key(target), listed.to_json(times=True))
 
 
 def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreign]:
-    """What a build would lose by replacing the site. What is hidden at its top is carried over, and
-    is lost only where the new site has something else there. Raises OSError."""
+    """The files that would be lost if the site were replaced. Hidden files and folders at its top
+    are moved to the new site, so they are lost only if the new site has something else of the same
+    name. Raises OSError."""
     folders, device = listed.folders(), site.stat().st_dev
 
     def look(inside: str) -> Iterator[Foreign]:
@@ -135,7 +139,7 @@ def find_foreign(site: Path, listed: Manifest, in_new: InNewSite) -> list[Foreig
 
 
 def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | None:
-    """Why a file would be lost; None for one that may be deleted or is carried over."""
+    """Why a file would be lost; None for one that may be deleted or is moved to the new site."""
     if listed.has_unchanged(path, file):
         return None
     same = in_new(path, file)
@@ -148,7 +152,7 @@ def _lost(path: str, file: Path, listed: Manifest, in_new: InNewSite) -> Why | N
 
 
 class WouldLoseError(Exception):
-    """The old site holds what no build wrote, and what the new one would not have."""
+    """The old site contains files that no build wrote and that the new site would not have."""
 
     def __init__(self, foreign: list[Foreign]) -> None:
         super().__init__()
@@ -156,8 +160,8 @@ class WouldLoseError(Exception):
 
 
 def refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> Manifest | None:
-    """Refuse to replace what no build wrote; returns the list of the old site. Raises
-    WouldLoseError, WrongUsageError, OSError."""
+    """Check that nothing is lost when the old site is replaced, and return the manifest of the old
+    site. Raises WouldLoseError if something would be lost, WrongUsageError and OSError."""
     listed = read_old_site(target, cache)
     foreign = find_foreign(target, listed, in_new) if listed is not None else []
     if foreign:
@@ -166,7 +170,8 @@ def refuse_loss(target: Path, cache: Cache, in_new: InNewSite) -> Manifest | Non
 
 
 def in_handbook(root: Path) -> InNewSite:
-    """What the new site will have as it is, known before it is built."""
+    """Compares with the files that the handbook in `root` publishes unchanged. They are known
+    before the site is built."""
     from chorus_handbook.entries import static_files
     from chorus_handbook.entries.file_places import PUBLISHED
 
@@ -181,7 +186,7 @@ def in_handbook(root: Path) -> InNewSite:
 
 
 def in_site(site: Path) -> InNewSite:
-    """What the new site has."""
+    """Compares with a finished new site in the folder `site`."""
     listed = read_manifest(site)
 
     def in_new(path: str, file: Path) -> bool | None:
@@ -232,7 +237,7 @@ def _remedy(foreign: Foreign, shown: str, root: Path) -> str:
 
 
 def not_ours(site: Path) -> bool:
-    """Whether there is anything in a site that no build wrote. Raises OSError."""
+    """Whether a site contains any file that no build wrote. Raises OSError."""
     listed = _listed(site)
     return any(
         path != SITE_FILES and not listed.has_unchanged(path, Path(file.path))
@@ -241,9 +246,9 @@ def not_ours(site: Path) -> bool:
 
 
 def move_back(source: Path, target: Path) -> list[Path]:
-    """Clear the folder of a replaced site: what is not ours moves to the same path below `target`,
-    the rest is deleted. Returns what stayed because something else has its place there, or because
-    the system refused. Raises OSError."""
+    """Empty the folder `source` of a replaced site: files that are not ours are moved to the same
+    path below `target`, and the others are deleted. Returns the files that had to stay, because
+    `target` has something else at their path or the system refused. Raises OSError."""
     if not source.exists():
         return []
     listed = _listed(source)
@@ -259,7 +264,7 @@ def move_back(source: Path, target: Path) -> list[Path]:
                 continue
             try:
                 if entry.is_dir(follow_symlinks=False):
-                    # A folder that both sites have is ours as a folder; its files are looked at.
+                    # A folder that both sites have is not moved whole; its files are, one by one.
                     if path in ours or (path in theirs and os.path.lexists(target / path)):
                         clear(f"{path}/")
                         with suppress(OSError):
@@ -286,7 +291,7 @@ def move_back(source: Path, target: Path) -> list[Path]:
 
 
 def _move(file: Path, place: Path) -> None:
-    """Raises FileExistsError where there is something already, and OSError."""
+    """Move a file to `place`. Raises FileExistsError if something is there already, and OSError."""
     if os.path.lexists(place):
         raise FileExistsError
     place.parent.mkdir(parents=True, exist_ok=True)
@@ -294,27 +299,29 @@ def _move(file: Path, place: Path) -> None:
 
 
 def _same_file(entry: os.DirEntry[str], other: Path) -> bool:
-    """Whether both are one file under two names, which the new site shares with the old one."""
+    """Whether both are one file on the disk under two names (hard links). Builds share unchanged
+    files between the old and the new site in this way."""
     with suppress(FileNotFoundError, NotADirectoryError):
         return os.path.samestat(entry.stat(follow_symlinks=False), other.lstat())
     return False
 
 
 def same_content(file: Path, other: Path) -> bool:
-    """Whether both are ordinary files and hold the same. Raises OSError."""
+    """Whether both are ordinary files with the same content. Raises OSError."""
     plain = all(f.is_file() and not f.is_symlink() for f in (file, other))
     return plain and digest(file) == digest(other)
 
 
 def _listed(site: Path) -> Manifest:
-    """The list of a site; an empty one where none can be had, so that nothing counts as ours."""
+    """The manifest of a site; an empty one if it is missing or damaged, so that no file counts as
+    ours."""
     with suppress(ManifestError):
         return read_manifest(site) or Manifest({})
     return Manifest({})
 
 
 def _with_times(listed: Manifest, target: Path, cache: Cache) -> Manifest:
-    """The list of a site, with times if the cache's copy is of the same files."""
+    """The manifest of a site, with the times from the cache's copy if that lists the same files."""
     record = cache.get(_key(target))
     if record is not None:
         with suppress(ManifestError):

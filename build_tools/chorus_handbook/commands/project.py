@@ -19,7 +19,7 @@ class WrongUsageError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Project:
-    """A project by its folder: the one that holds `handbook/`, or `handbook/` itself."""
+    """A project. `folder` is the one that contains `handbook/`, or `handbook/` itself."""
 
     folder: Path
 
@@ -56,8 +56,9 @@ class Project:
         raise WrongUsageError(f'"{path}" is missing; a site cannot be built without it')
 
     def read(self, cache: Cache | None = None) -> Handbook:
-        """The handbook, read and checked; it may have errors. `cache`: another than the project's
-        own. Raises WrongUsageError if it is in a newer format than this program reads."""
+        """Read and check the handbook, which may have errors. `cache` is used instead of the
+        project's own. Raises WrongUsageError if the handbook is in a newer format than this program
+        reads."""
         from chorus_handbook import pipeline
 
         book = pipeline.read(self.root, cache or self.cache)
@@ -68,5 +69,5 @@ class Project:
 
     @property
     def cache(self) -> Cache:
-        """Costly results of earlier runs, beside mkdocs.yml."""
+        """The cache of costly results, in a folder beside mkdocs.yml."""
         return Cache(self.root.parent / ".cache" / "handbook")

@@ -1,5 +1,5 @@
-"""Asks for what a new file needs, for `handbook new` and `handbook plan`: from options of the
-command or at the keyboard.
+"""Collects the fields of a new file for `handbook new` and `handbook plan`, from options of the
+command or by asking at the keyboard.
 
 Each answer is checked at once, by the rules of `handbook check`.
 """
@@ -27,8 +27,8 @@ from chorus_handbook.source.text import FORBIDDEN
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """What answers are checked against: the chorus's words, the exercises that exist, the
-    handbook's folder (None if nothing is written yet), and the answers so far."""
+    """What answers are checked against: the words of the chorus, the exercises that exist, the
+    handbook's folder (None if there is no handbook yet), and the answers so far."""
 
     vocabulary: Vocabulary
     entries: Entries = field(default_factory=Entries)
@@ -38,9 +38,10 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """One thing to know of a new exercise: its flag, how to ask, how to read the answer (raises
-    ValueError with a sentence for the author), the answer when Enter is pressed, the words to
-    choose from with their labels, and whether the flag may be left out where nobody is asked."""
+    """A question about a new exercise: the flag that answers it, the text to ask, the function that
+    reads the answer (it raises ValueError with a sentence for the author), the answer when only
+    Enter is pressed, the words to choose from with their labels, and whether the flag may be left
+    out when there is nobody at the keyboard."""
 
     name: str
     ask: str
@@ -72,7 +73,7 @@ def answers(
     asking = bool(missing) and sys.stdin is not None and sys.stdin.isatty()
     if missing and not asking:
         raise WrongUsageError(f"please say also {', '.join(missing)}")
-    for question in questions:  # those that a flag answers are refused before anything is asked
+    for question in questions:  # check the flags first, before anyone is asked anything
         if flags[question.name] is not None:
             _from_flag(question, flags[question.name], known)
     for question in questions:
@@ -87,7 +88,7 @@ def answers(
 
 
 def flags_only(options: argparse.Namespace, vocabulary: Vocabulary) -> dict[str, Any]:
-    """The answers that flags give; what they do not say is None."""
+    """The answers that flags give; None for questions without a flag on the command line."""
     known = Known(vocabulary)
     for question in QUESTIONS:
         given = getattr(options, question.name, None)
@@ -105,7 +106,7 @@ def _from_flag(question: Question, given: object, known: Known) -> Any:
 
 
 def _asked(question: Question, known: Known) -> Any:
-    """Ask until the answer can be used."""
+    """Ask at the keyboard, again and again until the answer is valid."""
     choices = question.choices(known.vocabulary)
     width = max(map(len, choices), default=0)
     for word, label in choices.items():
@@ -152,7 +153,8 @@ def _summary(text: str, _: Known) -> str:
 
 
 def _plain(text: str, known: Known) -> str | None:
-    """None where the title says it all."""
+    """Read the plain name of an exercise; None if it is left empty because the title is plain
+    enough."""
     text = text.strip()
     if not text:
         return None
@@ -166,7 +168,7 @@ def _plain(text: str, known: Known) -> str | None:
 
 
 def _fits(name: str, text: str) -> None:
-    """Raises ValueError for a text that `check` would not take in this field."""
+    """Raise ValueError for a text that `handbook check` would not accept in this field."""
     unseen = FORBIDDEN.search(text)
     if unseen:
         raise ValueError(f"delete the invisible character U+{ord(unseen[0]):04X}")
@@ -174,7 +176,8 @@ def _fits(name: str, text: str) -> None:
 
 
 def _valid(name: str, written: str) -> None:
-    """Raises ValueError, in the words of `check`, for a value that the field cannot have."""
+    """Raise ValueError, with the message of `handbook check`, for a value that is not valid in this
+    field."""
     document, problems = read_yaml(f"{name}: {written}", Place("new"))
     if document:
         _, found = validate(FrontMatter, document)
@@ -226,7 +229,7 @@ def _lowest_impact(known: Known) -> str:
 
 
 def _level(text: str, _: Known) -> int | None:
-    """None where it is left to be measured."""
+    """Read the level; None if it is left empty, so that it is measured."""
     if text.strip() not in {"", "1", "2", "3"}:
         raise ValueError("level is a number, 1 to 3")
     return int(text) if text.strip() else None

@@ -1,6 +1,6 @@
-"""`handbook renew`: changes the files of an older format to the present one.
+"""`handbook renew`: converts the files of a handbook in an older format to the present format.
 
-It shows first what it would change. Only names and values that the newer format writes differently
+It first shows what it would change. Only names and values that the newer format writes differently
 are changed; everything else stays as its author wrote it.
 """
 
@@ -38,7 +38,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 @dataclass(frozen=True, slots=True)
 class _File:
-    """A file of the handbook: its name in messages, its text, and the text it gets."""
+    """A file of the handbook: its name in messages, its present text, and its new text."""
 
     path: Path
     shown: str
@@ -46,12 +46,13 @@ class _File:
     new: str
 
     def diff(self) -> Iterator[str]:
-        """The lines that differ, with three around them."""
+        """The differences between the two texts, as a unified diff with three lines of context."""
         old, new = self.old.splitlines(), self.new.splitlines()
         yield from difflib.unified_diff(old, new, self.shown, self.shown, lineterm="")
 
     def content(self) -> bytes:
-        """What is written: with the line ends and the byte order mark that the file has."""
+        """The new text as bytes, with the same line ends and byte order mark as the file has
+        now."""
         before = self.path.read_bytes()
         ends = "\r\n" if b"\r\n" in before else "\n"
         mark = _BYTE_ORDER_MARK if before.startswith(_BYTE_ORDER_MARK) else b""
@@ -74,14 +75,14 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if not (options.yes or _agreed(len(changed))):
         print("Nothing was written.", file=sys.stderr)
         return 1
-    # chorus.yml states the format, and is replaced last: what was interrupted can be repeated.
+    # chorus.yml states the format and is replaced last, so that an interrupted run can be repeated.
     replace_all({file.path: file.content() for file in changed})
     print(f"{_counted(len(changed))} changed to format {FORMAT}.", file=sys.stderr)
     return 0
 
 
 def _agreed(count: int) -> bool:
-    """Whether the person at the keyboard wants the changes to be written."""
+    """Ask at the keyboard whether to write the changes."""
     if sys.stdin is None or not sys.stdin.isatty():
         print("To write these changes, run: handbook renew --yes", file=sys.stderr)
         return False
@@ -99,8 +100,8 @@ def _counted(files: int) -> str:
 
 
 def _files(root: Path) -> tuple[list[_File], list[Problem]]:
-    """Every file that a format is about, chorus.yml last; and the errors of YAML in them, with
-    which nothing can be changed."""
+    """All files whose format may have changed, with chorus.yml last, and the YAML syntax errors in
+    them. Nothing can be changed while there are such errors."""
     text, problems = read_text(root / CHORUS, f"{root.name}/{CHORUS}")
     document, found = read_yaml(text or "", Place(f"{root.name}/{CHORUS}"))
     if text is None or document is None:
@@ -128,7 +129,7 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
         shown = shown_path(path, root)
         old, _ = read_text(path, shown) if path.exists() else (None, [])
         if old is None:
-            continue  # `check` says what is wrong with it; there is nothing in it to change
+            continue  # nothing in it can be changed; `handbook check` reports what is wrong with it
         errors = _syntax_errors(old, shown, kind)
         problems += errors
         if not errors:
@@ -139,7 +140,7 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
 
 
 def _syntax_errors(text: str, shown: str, kind: Kind[Any]) -> list[Problem]:
-    """Why the fields of a file cannot be read as YAML."""
+    """The YAML syntax errors in a file's fields."""
     if shown.endswith(".md"):
         parts, _ = cut(text, shown, kind)
         return _of_yaml(parts.front or "", shown, parts.front_line)

@@ -37,7 +37,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _is_ours(path: Path, schema: dict[str, Any]) -> bool:
-    """Whether a file is a schema that this command wrote, now or in an earlier version."""
+    """Whether a file is a schema that this command wrote, in this or an earlier version."""
     if not path.is_file():
         return False
     try:

@@ -12,7 +12,7 @@ from chorus_handbook.commands.project import Project, WrongUsageError
 SUMMARY = "Show the handbook in a browser and rebuild it after every change"
 
 
-#: Ports below are for the system's own servers.
+#: Ports below this one are reserved for the system's own servers.
 _FIRST_FREE = 1024
 
 
@@ -37,7 +37,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _address(text: str) -> tuple[str, int]:
-    """Host and port; refused before any work is done when nobody could listen there."""
+    """Read "host:port". An address on which this computer cannot listen is refused here, before any
+    work is done."""
     found = re.fullmatch(r"(?:([\w.-]+):)?(\d{1,5})", text)
     if not found or int(found[2]) > 65535:
         raise WrongUsageError(

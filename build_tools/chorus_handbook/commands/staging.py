@@ -55,15 +55,16 @@ class Staging:
         return self.folder / "old"
 
     def publish(self) -> None:
-        """Exchange the new site and the old one. Raises OSError, and then the old one stands."""
+        """Exchange the new site and the old one. Raises OSError; the old site is then unchanged."""
         if self.target.is_dir():
             _as_readable_as(self.target, self.new)
         (self.folder / _EXCHANGING).touch()
         exchange(self.new, self.target, self.old)
 
     def clear(self) -> list[Path]:
-        """Move to the site what is not ours, and delete the rest. Returns what had to stay
-        because something else has its place, or because the system refused."""
+        """Move files that no build wrote to the site, and delete the rest of this folder. Returns
+        the files that had to stay, because the site has something else at their path or the system
+        refused."""
         try:
             return self._clear()
         except OSError:
@@ -86,8 +87,8 @@ class Staging:
         return left
 
     def _put_back(self) -> None:
-        """There is no site: let the old one be the site again. It is at `old` if the exchange took
-        two steps; at `new` there may be the new one, of which nothing is lost."""
+        """Called when there is no site at `target`: move the old one back. It is at `old` if the
+        exchange took two steps. Otherwise it is at `new`, unless nothing there is worth saving."""
         if self.old.exists():
             self.old.rename(self.target)
         elif self.new.exists() and not_ours(self.new):
@@ -95,7 +96,8 @@ class Staging:
 
 
 def check_place(target: Path) -> None:
-    """Say before a long build that nothing can be written beside its site. Raises OSError."""
+    """Check, before a long build, that files can be written beside its site. Raises OSError if
+    not."""
     above = next(folder for folder in target.parents if folder.exists())
     if not above.is_dir():
         raise NotADirectoryError(errno.ENOTDIR, "This is a file, not a folder", str(above))
@@ -105,7 +107,8 @@ def check_place(target: Path) -> None:
 
 @contextmanager
 def staging(target: Path) -> Iterator[Staging]:
-    """A fresh folder next to the target, gone afterwards. Raises OSError."""
+    """A new staging folder beside `target`, which is cleared after the `with` block. Raises
+    OSError."""
     target.parent.mkdir(parents=True, exist_ok=True)
     stage, lock = _made(target)
     try:
@@ -119,8 +122,8 @@ def staging(target: Path) -> Iterator[Staging]:
 
 
 def clear_left_behind(target: Path) -> list[Path]:
-    """Clear what killed builds of this site left beside it. Returns what had to stay because
-    something else has its place in the site, or the system refused."""
+    """Clear the staging folders that killed builds of this site left beside it. Returns the files
+    that had to stay, because the site has something else at their path or the system refused."""
     left: list[Path] = []
     for folder in _like_ours(target):
         with suppress(OSError):
@@ -135,7 +138,7 @@ def clear_left_behind(target: Path) -> list[Path]:
 
 def _clear_dead(folder: Path, target: Path) -> list[Path]:
     lock = _claimed(folder, "r+")
-    if lock is None:  # not ours, or of a build that lives
+    if lock is None:  # not a staging folder, or one of a build that is still running
         return []
     with lock:
         site = lock.readline().rstrip("\n")
@@ -150,8 +153,9 @@ def _clear_dead(folder: Path, target: Path) -> list[Path]:
 
 @contextmanager
 def alone(folder: Path) -> Iterator[None]:
-    """While this lasts, no other build exchanges sites in the folder. Where folders cannot be
-    locked nothing is waited for: `clear` sets right what two builds do to each other."""
+    """Lock the folder, so that no other build exchanges sites in it during the `with` block. On
+    systems that cannot lock folders nothing happens; two builds at once may then leave files in the
+    wrong place, which `clear` moves back."""
     handle = None
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
@@ -164,7 +168,8 @@ def alone(folder: Path) -> Iterator[None]:
 
 
 def exchange(new: Path, target: Path, aside: Path) -> None:
-    """Put the folder `new` at `target`. What stood there is at `new` afterwards, or at `aside`.
+    """Put the folder `new` at `target`. What was there before is at `new` afterwards, or at
+    `aside`.
 
     Where the system can exchange two names in one step it does. Elsewhere there is a moment
     between two renames at which nothing is at `target`: the old folder is then whole at `aside`.
@@ -184,7 +189,8 @@ def exchange(new: Path, target: Path, aside: Path) -> None:
 
 
 def _in_one_step(new: Path, target: Path) -> bool:
-    """renameat2(2) with RENAME_EXCHANGE, which Linux has on most file systems."""
+    """Exchange the two folders with renameat2(2) and RENAME_EXCHANGE, which Linux supports on most
+    file systems. Returns whether that worked."""
     try:
         rename = ctypes.CDLL(None, use_errno=True).renameat2
     except (OSError, AttributeError, TypeError):  # TypeError: Windows has no library to name None
@@ -196,12 +202,12 @@ def _in_one_step(new: Path, target: Path) -> bool:
 
 
 def _made(target: Path) -> tuple[Staging, IO[str]]:
-    """A new folder of ours, and its lock. Another build may take it for one that was left behind
-    in the moment before it is locked; then there is another try."""
+    """Make a new staging folder and lock it. In the moment before it is locked, another build may
+    take it for one that was left behind and remove it; then this tries again."""
     for _ in range(_ATTEMPTS):
         try:
             folder = Path(tempfile.mkdtemp(prefix=_prefix(target), dir=target.parent))
-        except OSError as failure:  # which names a folder that nobody has heard of
+        except OSError as failure:  # its message names the staging folder, which no user knows
             raise _no_room(target.parent, failure.errno, failure.strerror) from failure
         try:
             lock = _claimed(folder, "x+")
@@ -225,7 +231,8 @@ def _no_room(folder: Path, code: int | None, why: str | None) -> OSError:
 
 
 def _claimed(folder: Path, mode: str) -> IO[str] | None:
-    """The mark of a folder, opened and locked; None if there is none or another build has it."""
+    """Open and lock the file `handbook-build.txt` in a staging folder; None if there is no such
+    file or another build has locked it."""
     mark = folder / _MARK
     try:
         lock = mark.open(mode, encoding="utf-8", errors="surrogateescape", newline="\n")
@@ -242,11 +249,11 @@ def _claimed(folder: Path, mode: str) -> IO[str] | None:
 
 
 def _remove(folder: Path, lock: IO[str]) -> None:
-    """Delete a folder of ours that is empty but for its mark."""
+    """Delete a staging folder in which only the file `handbook-build.txt` is left."""
     if sys.platform == "win32":
-        lock.close()  # there, what is open cannot be deleted
+        lock.close()  # Windows cannot delete a file that is open
     (folder / _MARK).unlink()
-    with suppress(FileNotFoundError):  # another build may have come across it, empty
+    with suppress(FileNotFoundError):  # another build may have found it empty and removed it
         folder.rmdir()
 
 
@@ -267,7 +274,8 @@ def _prefix(target: Path) -> str:
 
 
 def _as_readable_as(old: Path, new: Path) -> None:
-    """Who may read the old site may read the new one: a web server of another user, say."""
+    """Give the new site the permissions of the old one, so that, for example, a web server that
+    runs as another user can still read it."""
     found = old.stat()
     with suppress(OSError):
         new.chmod(found.st_mode & 0o7777)

@@ -1,5 +1,5 @@
-"""`handbook tracks`: makes practice tracks as MP3 files, and MIDI files of the notes; of a routine,
-one MP3 file with chapters."""
+"""`handbook tracks`: makes practice tracks as MP3 files, and MIDI files of the notes. For a routine
+it makes one MP3 file with chapters."""
 
 from __future__ import annotations
 
@@ -81,9 +81,9 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _blocking_errors(book: pipeline.Handbook, pages: list[str]) -> list[Problem]:
-    """The errors that stop the command: those of the files that were named, of the exercises of
-    routines that were named, and of the files that all exercises need; if none was named, those of
-    any file."""
+    """The errors because of which no tracks are made. If exercises or routines were named, these
+    are the errors in their files, in the exercises of the routines, and in the files that all
+    exercises need; otherwise all errors."""
     root = book.root
     needed = {"chorus.yml", "vocabulary.yml", *pages}
     for page in pages:
@@ -99,7 +99,7 @@ def _blocking_errors(book: pipeline.Handbook, pages: list[str]) -> list[Problem]
 
 
 def _routine(book: pipeline.Handbook, page: str) -> Text[RoutineFields] | None:
-    """The routine with this page, unless there is none or it has errors of its own."""
+    """The routine with this page; None if there is none or it has errors."""
     found = (text for text in book.texts if text.kind == ROUTINE.name and text.page == page)
     return next(found, None)
 
@@ -164,8 +164,8 @@ def _make(
 
 
 def _page(name: str, book: pipeline.Handbook) -> str:
-    """The page of the exercise or routine that is named: by its file or, where no other has it, by
-    its name alone. Raises WrongUsageError."""
+    """The page of the exercise or routine called `name`, which is a file, or only a file's name if
+    that is not ambiguous. Raises WrongUsageError."""
     slug, folder = PurePath(name).name.removesuffix(".md"), PurePath(name).parent.name
     pages = {
         record.page: record.slug

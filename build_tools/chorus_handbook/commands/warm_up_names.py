@@ -1,4 +1,4 @@
-"""Which warm-up or routine a command is asked about."""
+"""Finds the warm-up or routine that a command line names."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from chorus_handbook.problems import did_you_mean
 
 
 def named_text(name: str, texts: Sequence[Text[Any]]) -> Text[Any]:
-    """The text whose file, slug or date this is. Raises WrongUsageError."""
+    """The warm-up or routine with this file, slug or date. Raises WrongUsageError."""
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
     found = found or [text for text in texts if getattr(text.front, "date", "") == slug]

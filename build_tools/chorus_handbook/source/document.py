@@ -1,10 +1,9 @@
 """Reads YAML into plain data and keeps the place (line and column) of every field.
 
-PyYAML parses the text into nodes. One walk over the nodes makes the data and reports what a
-handbook
-does not use: anchors, aliases, tags, merge keys, duplicate fields and deep nesting. Each node is
-visited only once, so that aliases cannot blow up the data. `scalars` decides what a text without
-quotes means; `syntax_errors` explains what PyYAML cannot parse.
+PyYAML parses the text into nodes. One walk over the nodes makes the data and reports what is not
+allowed in a handbook: anchors, aliases, tags, merge keys, duplicate fields and deep nesting. Each
+node is visited only once, so that aliases cannot blow up the data. `scalars` decides what a text
+without quotes means; `syntax_errors` explains what PyYAML cannot parse.
 """
 
 from __future__ import annotations
@@ -95,7 +94,7 @@ def read_yaml(
 
 
 class _UnreadableError(Exception):
-    """The text is not read any further; the problem has been reported."""
+    """Raised to stop reading the text, after the problem has been reported."""
 
 
 class _Walk:
@@ -175,7 +174,7 @@ class _Walk:
             self.unread.add(path)
         whole = f"{node.value}{cut[0] if node.value else cut[1]}"
         if sum(map(whole.count, "]}")) > sum(map(whole.count, "[{")):
-            whole = whole.rstrip(" ]}")  # those of the list or group around the text
+            whole = whole.rstrip(" ]}")  # brackets of the list or group around the text
         before = cut.start(1) - node.end_mark.index
         self._report(
             self._at(node.end_mark.line, node.end_mark.column + before),

@@ -1,9 +1,8 @@
 """Changes single fields of a YAML text and leaves all else as its author wrote it: comments, order
 and layout.
 
-A change replaces the characters of the one name or value that it is about. To be safe, what was
-written is read again after each change by whoever asked for it; nothing here judges whether the
-result is valid.
+A change replaces only the characters of one name or value. Nothing here checks whether the result
+is valid, so callers read the text again after their changes.
 """
 
 from __future__ import annotations
@@ -18,8 +17,8 @@ from chorus_handbook.source.syntax_errors import compose
 
 
 class FieldEditor:
-    """A YAML text that can be parsed, without anchors and aliases; `text` is as edited so far. The
-    methods raise KeyError when there is nothing at the path."""
+    """An editor for a YAML text that can be parsed and has no anchors or aliases. `text` is the
+    text with all changes so far. The methods raise KeyError when there is nothing at the path."""
 
     def __init__(self, text: str) -> None:
         self.text = text
@@ -37,7 +36,7 @@ class FieldEditor:
         return list(_paths(root, ())) if root else []
 
     def value(self, path: FieldPath) -> str:
-        """A value that is one word or text, without its quotes."""
+        """The value at a path as text, without its quotes. It must not be a list or a group."""
         node = self._find(path)[1]
         if not isinstance(node, yaml.ScalarNode):
             raise KeyError(path)
@@ -55,13 +54,13 @@ class FieldEditor:
         key, node, _ = self._find(path)
         start, end = node.start_mark.index, self._end(node)
         if key is not None and self.text[key.end_mark.index : start].count("\n"):
-            start = self.text.index(":", key.end_mark.index) + 1  # a block below its name
+            start = self.text.index(":", key.end_mark.index) + 1  # the value begins on a later line
         space = "" if self.text[start - 1 : start] in (" ", "[", "{", "-", "") else " "
         self._splice(start, max(start, end), f"{space}{written}")
 
     def remove(self, path: FieldPath) -> None:
-        """Delete a field or an item of a list. A list or a group of which nothing is left is
-        deleted too."""
+        """Delete a field or an item of a list. If its list or group is then empty, that is deleted
+        too."""
         key, node, parent = self._find(path)
         if len(path) > 1 and len(parent.value) == 1:
             self.remove(path[:-1])
@@ -81,20 +80,20 @@ class FieldEditor:
         self._splice(self._line_start(start), self._line_end(end), "")
 
     def append(self, name: str, written: str) -> None:
-        """Write a further field, below all others."""
+        """Add a field below all others."""
         end = "" if self.text.endswith("\n") or not self.text else "\n"
         below = "\n" if self.text.endswith("\n") else ""
         self.text += f"{end}{name}: {written}{below}"
 
     def insert_first(self, name: str, written: str) -> None:
-        """Write a further field above all others, below the comments at the top."""
+        """Add a field above all others, but below the comments at the top."""
         root = compose(self.text)
         start = self._line_start(root.start_mark.index) if root else len(self.text)
         self._splice(start, start, f"{name}: {written}\n")
 
     def add_entry(self, group: str, name: str, fields: Mapping[str, str]) -> None:
-        """Write a further entry, below the others of a group such as `goals`; the group is made if
-        there is none. The values of its `fields` are YAML in one line."""
+        """Add an entry with these `fields` at the end of a group such as `goals`; the group is
+        added if there is none. Each value in `fields` is YAML in one line."""
         inline = "{" + ", ".join(f"{field}: {value}" for field, value in fields.items()) + "}"
         if (group,) not in self:
             self.append(group, f"\n  {name}: {inline}")
@@ -126,8 +125,8 @@ class FieldEditor:
         return key, node, parent
 
     def _end(self, node: yaml.Node) -> int:
-        """The index behind the last character of a value. The parser counts what stands below a
-        value in block style as part of it."""
+        """The index after the last character of a value. This is less than the parser's `end_mark`,
+        which for a value in block style includes the space and comments below it."""
         start, end = node.start_mark.index, node.end_mark.index
         if isinstance(node, yaml.CollectionNode) and not node.flow_style and node.value:
             last = node.value[-1]
@@ -140,7 +139,7 @@ class FieldEditor:
         return self.text.rfind("\n", 0, index) + 1
 
     def _line_end(self, index: int) -> int:
-        """The index behind the line in which `index` is, its end included."""
+        """The index after the line that contains `index`, including its line end."""
         end = self.text.find("\n", index)
         return len(self.text) if end < 0 else end + 1
 

@@ -98,7 +98,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
         if new := getattr(_group_at(model, path[:-1]), "RENAMED", {}).get(name):
             return renamed_field(document.name_of(*path), name, new)
         there = _value(document.data, path[:-1])
-        missing = [field for field in fields if field not in there]  # none of them twice
+        missing = [field for field in fields if field not in there]  # suggest only these
         return Problem(
             document.name_of(*path),
             "field-unknown",
@@ -115,7 +115,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
             ),
         )
     value = path[-1] if error.of_name else _value(document.data, path)
-    named = path[:-1] if error.of_name else path  # an item goes by the name of its list
+    named = path[:-1] if error.of_name else path  # an item of a list has the name of the list
     field = next((clip(part) for part in reversed(named) if isinstance(part, str)), name)
     about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
     item = path != () and isinstance(path[-1], int) and not error.of_name

@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 Scalar = str | int | float | bool | None
 
-#: No field has use for more digits, and converting very many is slow.
+#: Longer numbers stay text: no field needs them, and converting very many digits is slow.
 _MOST_DIGITS = 40
 
 _WORDS: dict[str, Scalar] = {

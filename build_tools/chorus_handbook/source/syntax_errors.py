@@ -269,8 +269,9 @@ _TOO_DEEP = (
 )
 _PERCENT = ("A line cannot begin with %.", "Delete the line, or put the text in quotes.")
 
-#: Phrases of PyYAML's message; whether the place is where the element begins (or else where PyYAML
-#: stopped); message, hint and, if not "yaml-syntax", code. `{}` is replaced by the character there.
+#: For each row: phrases of PyYAML's message; whether to report the error where the element begins
+#: (otherwise, where PyYAML stopped); our message, hint and, if not "yaml-syntax", code. `{}` in a
+#: message is replaced by the character at that place.
 _PHRASES: tuple[tuple[Any, ...], ...] = (
     (("nesting depth",), False, *_TOO_DEEP),
     (

@@ -70,7 +70,7 @@ def read_views(
     saved = []
     for item in placed:
         members = [row for row in rows.values() if admits(item.rule, row)]
-        # An exercise with errors may be the very one that a view is for.
+        # While there are exercises with errors, the view may be meant for one of those.
         if rows and complete and not members:
             problems.append(_empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))

@@ -20,10 +20,10 @@ from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
 _MOST_LISTED = 30
-#: Characters; longer values are cut.
+#: The most characters of a value that are read.
 _LONGEST = 300
 
-#: What may stand for a number, by unit.
+#: How a number of each unit may be written, for messages.
 FORMS: dict[Unit, str] = {
     "count": "a whole number such as 3",
     "semitones": "semitones such as 7, or an interval such as P5",
@@ -32,7 +32,7 @@ FORMS: dict[Unit, str] = {
     "decimal": "a number such as 3 or 2.5",
 }
 
-# Bounded: no author means more digits, and converting very many is slow.
+# The number of digits is limited because converting very many is slow, and no author needs more.
 _NUMBER = re.compile(r"-?\d{1,6}(\.\d{1,3})?", re.ASCII)
 
 

@@ -34,7 +34,8 @@ _FORM_HINT = (
 
 @dataclass(frozen=True, slots=True)
 class PlacedView:
-    """A view without errors: as written, with its rule, and as a document with its places."""
+    """A view without errors: its fields as written, its rule, and the document with the places of
+    its fields."""
 
     view: SavedView
     rule: Rule
