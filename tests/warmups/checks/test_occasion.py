@@ -27,7 +27,7 @@ LIGHT = replace(UNISON, length=MINUTE)
         ("outdoor", ARPEGGIO, replace(ARPEGGIO, impact=3)),
         ("children", replace(UNISON, length=80 * HALF_SECONDS), LIGHT),
         ("online", replace(ROUND, lines=0), UNISON),
-        ("online", replace(UNISON, lines=2), UNISON),
+        ("online", replace(UNISON, lines=3), replace(UNISON, lines=2)),
         ("online", replace(UNISON, main_goal="tuning"), replace(UNISON, main_goal="vowels")),
     ],
 )

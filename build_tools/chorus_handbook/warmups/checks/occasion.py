@@ -6,8 +6,9 @@ What it checks, by the field `kind` of a warm-up:
   right before the concert
 - outdoor: no item that is both wider than a sixth and loud (impact 4 or more)
 - children: no item longer than 75 seconds
-- online: no round, nothing in several lines, and nothing that is mainly for tuning, blend or
-  harmony: the delay keeps singers from hearing each other in time, and all but one are muted
+- online: no round, nothing in three or more lines, and nothing that is mainly for tuning, blend or
+  harmony: the delay keeps singers from hearing each other in time, and all but one are muted. Two
+  lines, such as a scale that low voices join halfway, can be sung alone at home (our choice)
 
 Source: common practice.
 """
@@ -33,6 +34,8 @@ SIXTH, LOUD = 9, 4
 CONCERT_IMPACT, CONCERT_SINGING, AGAIN_SINGING = 4, 6 * MINUTE, 3 * MINUTE
 #: The longest item for children, in half-seconds.
 CHILDREN_ITEM = 75 * HALF_SECONDS
+#: The lines from which singing alone at home makes no sense.
+ONLINE_LINES = 3
 #: Goals for which singers must hear each other.
 _HEARING = frozenset({"tuning", "blend", "harmony"})
 
@@ -91,7 +94,7 @@ def _children(item: PlannedItem) -> tuple[str, str] | None:
 def _online(item: PlannedItem) -> tuple[str, str] | None:
     if item.is_round:
         what = "is a round"
-    elif item.lines > 1:
+    elif item.lines >= ONLINE_LINES:
         what = f"has {item.lines} lines at once"
     elif item.main_goal in _HEARING:
         what = f"is mainly for {item.main_goal}"
