@@ -8,7 +8,8 @@ import { choosePart, storedKeys, storedPlayback, storedRange } from "./stored_ch
 
 /** The home page is at the address of the handbook. */
 const handbook = new URL(".", location.href).pathname;
-const select = document.querySelector("select[name=home-part]");
+/** One for each warm-up that may be the next; the others are hidden. */
+const selects = /** @type {NodeListOf<HTMLSelectElement>} */ (document.querySelectorAll("select[name=home-part]"));
 const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".hb-way-to-practise"));
 
 /** The part is in the links too, for browsers that store nothing. @param {string} part "" where none is chosen */
@@ -25,16 +26,19 @@ function complete(part) {
 }
 
 function show() {
-  const stored = storedPlayback(handbook).read()?.part ?? storedRange(handbook).read()?.voice ?? "";
-  if (!(select instanceof HTMLSelectElement)) return complete(stored);
-  if (!select.value) select.value = [...select.options].some(({ value }) => value === stored) ? stored : "";
-  complete(select.value);
+  const part = storedPlayback(handbook).read()?.part ?? storedRange(handbook).read()?.voice ?? "";
+  for (const select of selects) {
+    if (!select.value && [...select.options].some(({ value }) => value === part)) select.value = part;
+  }
+  complete(selects[0]?.value ?? part);
 }
 
-select?.addEventListener("change", () => {
-  if (!(select instanceof HTMLSelectElement)) return;
-  if (select.value) choosePart(handbook, select.value);
-  complete(select.value);
-});
+for (const select of selects) {
+  select.addEventListener("change", () => {
+    for (const other of selects) other.value = select.value;
+    if (select.value) choosePart(handbook, select.value);
+    complete(select.value);
+  });
+}
 window.addEventListener("pageshow", show);
 show();
