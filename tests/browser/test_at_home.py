@@ -49,7 +49,9 @@ def test_from_home_to_an_echo_and_back(phone: Page, site_url: str) -> None:
     heard = phone.get_by_role("link", name="Hear my part").last
     assert asked(heard.get_attribute("href")) == {"sounds": ["only"], "part": ["alto"]}
     phone.goto(site_url + "warmups/")
-    expect(phone.get_by_role("heading", level=2)).to_have_text(["Coming", "Past"])
+    expect(phone.get_by_role("heading", level=2)).to_have_text(
+        ["What we sang lately", "Coming", "Past"]
+    )
     assert failures == []
 
 
