@@ -104,18 +104,6 @@ import { FACTS } from "./shared_facts.js";
 const RUN = FACTS.run;
 
 /**
- * A copy of notes with some of their keys only, in the order of these tonics, such as ["Db4", "C4"].
- * Tonics that are not among their keys are left out.
- * @param {Notes} notes
- * @param {string[]} tonics
- * @returns {Notes}
- */
-export function inKeys(notes, tonics) {
-  const places = tonics.map((tonic) => notes.keys.findIndex(({ key }) => key === tonic)).filter((place) => place >= 0);
-  return { ...notes, keys: places.map((place) => notes.keys[place]), lead_chord: places.map((place) => notes.lead_chord[place]) };
-}
-
-/**
  * All sounds of a run, by the time at which they begin; those that begin together are in the order of
  * the voices.
  * @param {Notes} notes

@@ -7,10 +7,9 @@
  */
 
 import { PlayThrough } from "./play_through.js";
-import { lines, readStored } from "./stand_log.js";
+import { StandLog } from "./stand_log.js";
 import { StandScores } from "./stand_scores.js";
 import { StandSound } from "./stand_sound.js";
-import { StoredChoice } from "./stored_choices.js";
 import { WakeLock } from "./wake_lock.js";
 import { gettext } from "./words.js";
 
@@ -35,20 +34,16 @@ export class Stand {
     this.running = 0;
     /** What plays the routine by itself, while it does. @type {PlayThrough | null} */
     this.through = null;
-    const { instrument = "", plan = "", chorus = "", minutes = "" } = dialog.dataset;
-    this.plan = plan;
-    this.chorus = chorus;
+    const { instrument = "", minutes = "" } = dialog.dataset;
     this.minutes = Number(minutes);
     this.screen = new WakeLock();
     this.sound = new StandSound(instrument, (message) => this.tell(message));
     this.scores = new StandScores();
-    const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
-    this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
+    this.log = new StandLog(dialog, (message) => this.tell(message));
     dialog.addEventListener("click", (event) => this.click(event));
     dialog.addEventListener("keydown", (event) => this.key(event));
-    dialog.addEventListener("change", () => this.record());
+    dialog.addEventListener("change", () => this.log.record());
     dialog.addEventListener("close", () => this.closed());
-    this.recall();
   }
 
   /** @param {"" | "notice" | "through"} [view] the run-through at ten minutes' notice, which shows less of each item; or the routine that plays by itself */
@@ -103,7 +98,7 @@ export class Stand {
     const count = this.items.filter(({ dataset }) => dataset.keys).length;
     const where = this.dialog.querySelector(".hb-stand-where");
     if (where) where.textContent = place < count ? gettext("{n} of {count}", { n: place + 1, count }) : "";
-    if (this.item.classList.contains("hb-stand-log")) this.record();
+    if (this.item.classList.contains("hb-stand-log")) this.log.record();
     this.dialog.scrollTo(0, 0);
   }
 
@@ -218,8 +213,8 @@ export class Stand {
     else if (button.matches(".hb-stand-hear")) void this.hear();
     else if (button.matches(".hb-stand-score")) void this.score();
     else if (button.matches(".hb-stand-seat")) this.item.querySelector(".hb-stand-seated")?.toggleAttribute("hidden");
-    else if (button.matches(".hb-stand-save")) this.save();
-    else if (button.matches(".hb-stand-copy")) void this.copy();
+    else if (button.matches(".hb-stand-save")) this.log.save();
+    else if (button.matches(".hb-stand-copy")) void this.log.copy();
   }
 
   /** @param {KeyboardEvent} event */
@@ -277,62 +272,6 @@ export class Stand {
   tell(message) {
     const says = this.dialog.querySelector(".hb-stand-says");
     if (says) says.textContent = message;
-  }
-
-  get rows() {
-    return [...this.dialog.querySelectorAll(".hb-stand-log li")];
-  }
-
-  /** Stores the log, and shows it as lines of YAML. Returns those lines; "" if there is no log. */
-  record() {
-    const items = this.rows.map((row) => {
-      const [sung, top, remark] = ["sung", "top", "remark"].map((name) => {
-        const field = row.querySelector(`[name=${name}]`);
-        return field instanceof HTMLSelectElement || field instanceof HTMLInputElement ? field.value : "";
-      });
-      return { exercise: row.getAttribute("data-exercise") ?? "", sung, top: sung === "yes" ? top : "", remark };
-    });
-    if (!items.length) return "";
-    this.store.save({ items });
-    const text = lines(this.plan, this.chorus, items);
-    const shown = this.dialog.querySelector(".hb-stand-lines");
-    if (shown instanceof HTMLTextAreaElement) shown.value = text;
-    if (!this.store.lasting) {
-      this.tell(gettext("This browser stores nothing: save the file, or copy the lines, before you close the page."));
-    }
-    return text;
-  }
-
-  /** Fills the log in with what was stored on an earlier visit. */
-  recall() {
-    for (const [number, item] of (this.store.read()?.items ?? []).entries()) {
-      const row = this.rows[number];
-      if (row?.getAttribute("data-exercise") !== item.exercise) continue;
-      for (const name of /** @type {const} */ (["sung", "top", "remark"])) {
-        const field = row.querySelector(`[name=${name}]`);
-        if (field instanceof HTMLSelectElement || field instanceof HTMLInputElement) field.value = item[name];
-      }
-    }
-  }
-
-  save() {
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
-    link.download = `${this.plan}.sung.yml`;
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
-  }
-
-  async copy() {
-    const text = this.record();
-    try {
-      await navigator.clipboard.writeText(text);
-      this.tell(gettext("Copied."));
-    } catch {
-      const shown = this.dialog.querySelector(".hb-stand-lines");
-      if (shown instanceof HTMLTextAreaElement) shown.select();
-      this.tell(gettext("The lines are selected: copy them from here."));
-    }
   }
 }
 

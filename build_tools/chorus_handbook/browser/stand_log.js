@@ -1,8 +1,14 @@
 // @ts-check
 /**
- * Writes the log (what was sung) as YAML with the field names of a warm-up. The leader can paste it
- * into the warm-up's file, or save it for the command `handbook sung`, which does that.
+ * The log of the music stand: what was sung, as the leader taps it. It is stored in this browser, and
+ * written as YAML with the field names of a warm-up. The leader can paste that into the warm-up's
+ * file, or save it for the command `handbook sung`, which does that.
  */
+
+import { StoredChoice } from "./stored_choices.js";
+import { gettext } from "./words.js";
+
+const MINUTE_MS = 60_000;
 
 /** @typedef {{exercise: string, sung: string, top: string, remark: string}} SungItem */
 
@@ -33,4 +39,77 @@ export function readStored({ items }) {
   const names = /** @type {const} */ (["exercise", "sung", "top", "remark"]);
   const good = items.every((item) => item && names.every((name) => typeof item[name] === "string"));
   return good ? { items } : null;
+}
+
+export class StandLog {
+  /**
+   * @param {HTMLDialogElement} dialog the stand
+   * @param {(message: string) => void} tell
+   */
+  constructor(dialog, tell) {
+    const { instrument = "", plan = "", chorus = "" } = dialog.dataset;
+    this.dialog = dialog;
+    this.tell = tell;
+    this.plan = plan;
+    this.chorus = chorus;
+    const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
+    this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
+    this.recall();
+  }
+
+  get rows() {
+    return [...this.dialog.querySelectorAll(".hb-stand-log li")];
+  }
+
+  /** Stores the log, and shows it as lines of YAML. Returns those lines; "" if there is no log. */
+  record() {
+    const items = this.rows.map((row) => {
+      const [sung, top, remark] = ["sung", "top", "remark"].map((name) => {
+        const field = row.querySelector(`[name=${name}]`);
+        return field instanceof HTMLSelectElement || field instanceof HTMLInputElement ? field.value : "";
+      });
+      return { exercise: row.getAttribute("data-exercise") ?? "", sung, top: sung === "yes" ? top : "", remark };
+    });
+    if (!items.length) return "";
+    this.store.save({ items });
+    const text = lines(this.plan, this.chorus, items);
+    const shown = this.dialog.querySelector(".hb-stand-lines");
+    if (shown instanceof HTMLTextAreaElement) shown.value = text;
+    if (!this.store.lasting) {
+      this.tell(gettext("This browser stores nothing: save the file, or copy the lines, before you close the page."));
+    }
+    return text;
+  }
+
+  /** Fills the log in with what was stored on an earlier visit. */
+  recall() {
+    for (const [number, item] of (this.store.read()?.items ?? []).entries()) {
+      const row = this.rows[number];
+      if (row?.getAttribute("data-exercise") !== item.exercise) continue;
+      for (const name of /** @type {const} */ (["sung", "top", "remark"])) {
+        const field = row.querySelector(`[name=${name}]`);
+        if (field instanceof HTMLSelectElement || field instanceof HTMLInputElement) field.value = item[name];
+      }
+    }
+  }
+
+  save() {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
+    link.download = `${this.plan}.sung.yml`;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
+  }
+
+  async copy() {
+    const text = this.record();
+    try {
+      await navigator.clipboard.writeText(text);
+      this.tell(gettext("Copied."));
+    } catch {
+      const shown = this.dialog.querySelector(".hb-stand-lines");
+      if (shown instanceof HTMLTextAreaElement) shown.select();
+      this.tell(gettext("The lines are selected: copy them from here."));
+    }
+  }
 }

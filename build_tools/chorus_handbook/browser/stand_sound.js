@@ -5,11 +5,23 @@ import { fetchNotes, fetchPack, SoundError } from "./asset_loader.js";
 import { SoundingPage } from "./sounding_page.js";
 
 /** @import { Instrument } from "./instrument.js" */
-/** @import { Notes, inKeys } from "./schedule.js" */
+/** @import { Notes } from "./schedule.js" */
 /** @import { Player } from "./player.js" */
 /** @import { SingleNote } from "./starting_note.js" */
 
 const TICK_MS = 100;
+
+/**
+ * A copy of notes (as `in_keys` of `sound/schedule.py` makes one) with some of their keys only, in the order of these tonics, such as ["Db4", "C4"].
+ * Tonics that are not among their keys are left out.
+ * @param {Notes} notes
+ * @param {string[]} tonics
+ * @returns {Notes}
+ */
+function inKeys(notes, tonics) {
+  const places = tonics.map((tonic) => notes.keys.findIndex(({ key }) => key === tonic)).filter((place) => place >= 0);
+  return { ...notes, keys: places.map((place) => notes.keys[place]), lead_chord: places.map((place) => notes.lead_chord[place]) };
+}
 
 export class StandSound {
   /**
@@ -20,7 +32,7 @@ export class StandSound {
     this.address = new URL(instrument, location.href);
     this.tell = tell;
     this.page = new SoundingPage({ giveWay: () => this.stop(), interrupted: () => this.stop() });
-    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, Player: typeof Player, inKeys: typeof inKeys}}> | null} */
+    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, Player: typeof Player}}> | null} */
     this.loaded = null;
     /** @type {Map<string, Promise<Notes>>} */
     this.notes = new Map();
@@ -46,9 +58,8 @@ export class StandSound {
       fetchPack(this.address).then(async (pack) => (await import("./instrument.js")).decodeInstrument(pack)),
       import("./starting_note.js"),
       import("./player.js"),
-      import("./schedule.js"),
     ])
-      .then(([instrument, { SingleNote }, { Player }, { inKeys }]) => ({ instrument, code: { SingleNote, Player, inKeys } }))
+      .then(([instrument, { SingleNote }, { Player }]) => ({ instrument, code: { SingleNote, Player } }))
       .catch((reason) => {
         this.loaded = null;
         throw reason;
@@ -87,7 +98,7 @@ export class StandSound {
       const { stops } = this;
       const [{ instrument, code }, all] = await Promise.all([this.load(), this.notesOf(address)]);
       if (stops !== this.stops) return;
-      const notes = code.inKeys(all, tonics);
+      const notes = inKeys(all, tonics);
       const options = { mode: /** @type {const} */ ("climb"), key: 0, tempo: 1, just: true, countIn: true };
       const player = new code.Player(context, instrument, notes, options);
       const levels = notes.voices.map(({ name }) => /** @type {const} */ ([name, absent.includes(name) ? 0 : 1]));
