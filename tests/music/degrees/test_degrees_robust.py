@@ -1,4 +1,4 @@
-"""Any text at all: problems, never an exception; and no text takes long."""
+"""Random texts as `degrees`: reading them never raises, and no text takes long."""
 
 from __future__ import annotations
 
@@ -8,14 +8,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from any_notation import anyhow, check_problems, check_score, mistyped
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.music.measure import measure
-from chorus_handbook.music.score import Note, Score
+from chorus_handbook.music.score import Score
 from chorus_handbook.problems import Problem
 
 Read = Callable[..., tuple[Score | None, list[Problem]]]
@@ -27,24 +28,18 @@ TEXTS = [
     if path.stem != "chorus"
 ]
 SIGNS = "1234567890x-.'?,~^#bv|<>pmf: \n\n" + string.ascii_letters[:6] + "_*…\u2019"
-anyhow = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def check(read: Read, text: str) -> None:
     """A text is read into a well-formed score or into problems that point into it."""
     score, problems = read(text)
-    lines = text.split("\n")
-    for problem in problems:
-        assert problem.hint
-        assert 1 <= problem.place.line <= len(lines)
-        assert 1 <= problem.place.column <= len(lines[problem.place.line - 1]) + 1
-        assert "\n" not in problem.message
-    assert problems == sorted(problems)
+    check_problems(text, problems)
     if problems or score is None:
         assert problems
         assert score is None or not score.parts
         return
     check_score(score)
+    check_notes(score)
     measure(
         "case",
         score,
@@ -55,27 +50,12 @@ def check(read: Read, text: str) -> None:
     )
 
 
-def check_score(score: Score) -> None:
-    assert score.bar_starts[0] == 0
-    assert list(score.bar_starts) == sorted(set(score.bar_starts))
-    assert score.bar_starts[-1] < score.length
-    ids = [note.id for part in score.parts for note in part.notes]
-    assert len(ids) == len(set(ids))
-    for part in score.parts:
-        now = 0
-        for event in part.events:
-            assert event.onset == now
-            assert event.duration > 0
-            now = event.end
-            if isinstance(event, Note):
-                assert (event.degree is None) != (event.spoken is None)
-                assert event.glide_at is None or 0 <= event.glide_at < event.duration
-                assert all(0 < at < event.duration for at in event.staggered)
-            for fermata in event.fermatas:
-                assert event.onset <= fermata.onset < fermata.end <= event.end
-        assert now == score.length
-    for fermata, following in zip(score.fermatas, score.fermatas[1:], strict=False):
-        assert fermata.end < following.onset
+def check_notes(score: Score) -> None:
+    """What only scores in `degrees` have is well-formed, too."""
+    for note in (note for part in score.parts for note in part.notes):
+        assert (note.degree is None) != (note.spoken is None)
+        assert note.glide_at is None or 0 <= note.glide_at < note.duration
+        assert all(0 < at < note.duration for at in note.staggered)
 
 
 @given(st.text(max_size=200))
@@ -91,15 +71,9 @@ def test_any_text_of_the_signs_of_the_notation(read: Read, text: str) -> None:
     check(read, "meter: free\npickup: 1\nsoprano: 1 |" + text)
 
 
-@given(
-    st.sampled_from(TEXTS),
-    st.lists(st.tuples(st.floats(0, 1), st.integers(0, 2), st.sampled_from(SIGNS)), max_size=6),
-)
+@given(mistyped(TEXTS, SIGNS))
 @anyhow
-def test_texts_with_slips(read: Read, text: str, slips: list[tuple[float, int, str]]) -> None:
-    for where, removed, added in slips:
-        at = int(where * len(text))
-        text = text[:at] + added + text[at + removed :]
+def test_texts_with_typing_mistakes(read: Read, text: str) -> None:
     check(read, text)
 
 
