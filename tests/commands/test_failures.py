@@ -31,6 +31,7 @@ NEW = (
 )
 #: A right call of every command that ends by itself.
 WORDS = {
+    "init": ("init", "begun", "--name", "Own", "--singers", "mixed", "--stock", "one"),
     "new": NEW,
     "import": ("import", "tune.abc"),
     "adopt": ("adopt", "other", "high-tide"),

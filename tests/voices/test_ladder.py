@@ -5,9 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from music21 import interval, pitch
 
-from checked import Checked, checked
+from checked import checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees
@@ -15,65 +14,12 @@ from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
 from chorus_handbook.voices import Ladder, compute_ladder
 from chorus_handbook.voices.ladder_data import ladder_as_json, ladder_as_text
-from starter_sets import SETS, starter_set
-
-
-def theirs(name: Pitch) -> pitch.Pitch:
-    return pitch.Pitch(str(name).replace("b", "-"))
+from music21_ladders import compared_with_music21
 
 
 def test_every_demo_ladder_is_what_music21_comes_to(demo: Checked) -> None:
     assert len(demo.ladders) >= 60
     assert compared_with_music21(demo) > 1000
-
-
-@pytest.mark.parametrize("name", SETS)
-def test_every_ladder_of_a_starter_set_is_what_music21_comes_to(name: str, tmp_path: Path) -> None:
-    assert compared_with_music21(starter_set(name, tmp_path)) >= 10
-
-
-def compared_with_music21(demo: Checked) -> int:
-    """Lowest and highest notes of the first key, which are checked elsewhere, moved by music21's
-    named intervals and held against the words of chorus.yml. How many were compared."""
-    chorus = demo.config.chorus
-    assert chorus and demo.config.vocabulary
-    sounding = {entry.slug: entry.front.sounding for entry in demo.entries.entries}
-    compared = 0
-    for slug, ladder in demo.ladders.items():
-        facts = demo.facts[slug]
-        voices = {voice.voice: voice for voice in facts.voices if voice.lowest}
-        easy = {p.voice for p in demo.scores[slug].parts if any(n.easy for n in p.notes)}
-        for rung in ladder.rungs:
-            move = interval.Interval(theirs(facts.keys[0]), theirs(rung.tonic))
-            for name, step in rung.voices.items():
-                if name in easy:
-                    continue
-                low, high = (
-                    move.transposePitch(theirs(note)).midi  # type: ignore[no-untyped-call]
-                    for note in (voices[name].lowest, voices[name].highest)
-                    if note
-                )
-                singer = chorus.voices[name]
-                if any(note.glide_at is not None for note in demo.scores[slug].parts[0].sung):
-                    continue  # glided notes may go further: below
-                manner = demo.config.vocabulary.soundings[sounding[slug]]
-                limits = singer.widest if manner.widest and singer.widest else singer.limits
-                inner = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(singer.comfortable)]
-                outer = [pitch.Pitch(n.replace("b", "-")).midi for n in _ends(limits)]
-                expected = (
-                    "out"
-                    if low < outer[0] or high > outer[1]
-                    else "edge"
-                    if low < inner[0] or high > inner[1]
-                    else "comfortable"
-                )
-                assert step.state == expected, (slug, rung.tonic, name)
-                compared += 1
-    return compared
-
-
-def _ends(notes: object) -> tuple[str, str]:
-    return notes.lowest, notes.highest  # type: ignore[attr-defined]
 
 
 @pytest.fixture

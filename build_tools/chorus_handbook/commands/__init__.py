@@ -17,6 +17,7 @@ from chorus_handbook import __version__
 
 #: The commands by name, in the order in which `--help` lists them, and their modules here.
 MODULES = {
+    "init": "init",
     "new": "new",
     "import": "importing",
     "adopt": "adopt",

@@ -40,8 +40,9 @@ class Known:
 class Question:
     """A question about a new exercise: the flag that answers it, the text to ask, the function that
     reads the answer (it raises ValueError with a sentence for the author), the answer when only
-    Enter is pressed, the words to choose from with their labels, and whether the flag may be left
-    out when there is nobody at the keyboard."""
+    Enter is pressed, the words to choose from with their labels, whether the flag may be left out
+    when there is nobody at the keyboard, and whether it is asked at all after the answers so far
+    (if not, its answer is None)."""
 
     name: str
     ask: str
@@ -49,6 +50,7 @@ class Question:
     default: Callable[[Known], str] = lambda _: ""
     choices: Callable[[Vocabulary], Mapping[str, str]] = lambda _: {}
     optional: bool = False
+    applies: Callable[[Known], bool] = lambda _: True
 
 
 def add_flags(parser: argparse.ArgumentParser) -> None:
@@ -79,6 +81,8 @@ def answers(
     for question in questions:
         if flags[question.name] is not None:
             answer = _from_flag(question, flags[question.name], known)
+        elif not question.applies(known):
+            answer = None
         elif asking:
             answer = _asked(question, known)
         else:

@@ -32,7 +32,9 @@ from chorus_handbook.commands.old_site import move_back, not_ours
 
 _MARK = "handbook-build.txt"
 _EXCHANGING = "exchanging"
-_NOTICE = "\nA build of this site is working here. If none is, the next one removes this folder.\n"
+_NOTICE = (
+    "\nA command of `handbook` is working here. If none is, the next one removes this folder.\n"
+)
 _ATTEMPTS = 10
 #: renameat2(2) of Linux: both names are exchanged in one step; relative to the current folder.
 _RENAME_EXCHANGE = 2

@@ -1,6 +1,6 @@
 """The list of every file that a build wrote: the marker of our own sites.
 
-The list is in the site at `SITE_FILES`; `docs/writing/publishing.md` has the format. A build
+The list is in the site at `SITE_FILES`; `docs/publishing.md` has the format. A build
 replaces only files that the list of the old site names and that have not been changed since. A copy
 in the project's cache has modification times too, so that unchanged files need not be read again.
 """

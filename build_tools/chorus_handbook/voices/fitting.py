@@ -48,8 +48,8 @@ def fit_keys(
     key. Music in several lines is different: no voice may stop, because chords would lose a note.
     `wide`: the manner of sounding may use the extended range.
     """
-    ladder = _Ladder(score, path, chorus, wide=wide)
-    if not ladder.rungs:  # nobody sings a pitch
+    ladder = _Ladder(score, chorus, wide=wide)
+    if not ladder.rungs(path):  # nobody sings a pitch
         return FittingKeys(path, step_out)
     if step_out == "no":
         found = ladder.nearest(path, [_comfortable])
@@ -64,15 +64,23 @@ def fit_keys(
 
 
 class _Ladder:
-    """The rungs of a score on every tonic to which its keys may be moved, by MIDI number."""
+    """The rungs of a score, computed for the tonics that are asked for."""
 
-    def __init__(self, score: Score, path: KeyPath, chorus: Chorus, *, wide: bool) -> None:
-        low = min(path.start.midi, path.turn.midi) - _FARTHEST
-        high = max(path.start.midi, path.turn.midi) + _FARTHEST
-        tonics = [Pitch.parse(named(midi)) for midi in range(low, high + 1)]
-        ladder = compute_ladder(score, tonics, chorus, wide=wide)
-        self.rungs = {rung.tonic.midi: rung for rung in ladder.rungs}
-        self.in_harmony = len(ladder.lines) > 1
+    def __init__(self, score: Score, chorus: Chorus, *, wide: bool) -> None:
+        self._score, self._chorus, self._wide = score, chorus, wide
+        self._known: dict[int, Rung] = {}
+        self.in_harmony = False
+
+    def rungs(self, path: KeyPath) -> list[Rung]:
+        """The rungs of these keys, in the order of singing; none if nobody sings a pitch."""
+        midis = [path.start.midi + distance for distance in path.semitones()]
+        unknown = [midi for midi in midis if midi not in self._known]
+        if unknown:
+            tonics = [Pitch.parse(named(midi)) for midi in unknown]
+            ladder = compute_ladder(self._score, tonics, self._chorus, wide=self._wide)
+            self.in_harmony = len(ladder.lines) > 1
+            self._known |= {rung.tonic.midi: rung for rung in ladder.rungs}
+        return [self._known[midi] for midi in midis if midi in self._known]
 
     def nearest(self, path: KeyPath, rules: Sequence[_Suits]) -> KeyPath | None:
         """The path nearest to `path` that suits by the first rule, else by the next one. Fewer keys
@@ -80,7 +88,7 @@ class _Ladder:
         for shorter in _shortened(path):
             for suits in rules:
                 for moved in _moved(shorter):
-                    if suits([self.rungs[moved.start.midi + way] for way in moved.semitones()]):
+                    if suits(self.rungs(moved)):
                         return moved
         return None
 

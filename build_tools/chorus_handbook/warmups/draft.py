@@ -11,7 +11,7 @@ from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpIte
 
 #: The fields of an item that are copied into the next warm-up. Those of the log (sung, top, remark)
 #: belong to one date and are not.
-_STAYING = ("keys", "formation", "variation", "keep")
+_STAYING = ("keys", "minutes", "formation", "variation", "keep")
 
 
 def draft(

@@ -1,0 +1,225 @@
+"""`handbook init`: begins the handbook of another chorus, whole and without problems.
+
+What the options do not say is asked at the keyboard. Everything is put together and checked
+elsewhere first, then written beside its place, and moved there last.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Mapping, Sequence
+from datetime import date
+from pathlib import Path
+from typing import get_args
+
+from chorus_handbook import report
+from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.commands.files import write_new
+from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.questions import Known, Question, answers
+from chorus_handbook.commands.staging import check_place, clear_left_behind, staging
+from chorus_handbook.source.text import FORBIDDEN
+from chorus_handbook.starters.choruses import READY, read_voices
+from chorus_handbook.starters.exercises import Reason
+from chorus_handbook.starters.handbook import Choice, NewHandbook, compose
+from chorus_handbook.starters.stock import Amount
+
+SUMMARY = "Begin a handbook of your own: asks who sings, or takes it from flags"
+
+_OWN = "own"
+_SETTINGS = "mkdocs.yml"
+_ELSEWHERE = "name another folder: handbook init DIR"
+_LONGEST_NAME = 80
+_AMOUNTS: Mapping[Amount, str] = {
+    "everyday": "the twenty exercises for every week",
+    "all": "the whole stock, more than eighty exercises",
+    "one": "one exercise, as an example",
+}
+#: What may be in the folder already: it is no sign that the folder is for something else.
+_HARMLESS = (".git", ".gitignore", ".gitattributes", ".venv", ".DS_Store", "desktop.ini")
+_REASONS: Mapping[Reason, str] = {
+    "voices": "they need voices that this chorus does not have",
+    "keys": "there are no keys in which these voices can sing them",
+    "strong": "they ask more of the voice than young voices should begin with",
+}
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "folder", nargs="?", type=Path, metavar="DIR", help="where to begin it (default: here)"
+    )
+    parser.add_argument("--name", help="the chorus's name")
+    who = parser.add_mutually_exclusive_group()
+    who.add_argument("--singers", choices=[*READY], help="a ready chorus to begin with")
+    who.add_argument(
+        "--voice",
+        action="append",
+        metavar='"NAME LOW to HIGH"',
+        help='a voice with its lowest and highest note, such as "Alto F3 to D5"; the highest '
+        "voice first; may be given repeatedly",
+    )
+    parser.add_argument("--stock", choices=get_args(Amount), help="what it begins with")
+    parser.add_argument(
+        "--not-empty", action="store_true", help="begin it although the folder has other files"
+    )
+    parser.add_argument(
+        "--dry-run", action="store_true", help="only say what would be written and left out"
+    )
+
+
+def run(project: Project, options: argparse.Namespace) -> int:
+    folder = options.folder or project.folder
+    _check_folder(folder, options.not_empty)
+    choice = _choice(options)
+    print("Putting the handbook together ...", file=sys.stderr)
+    new = compose(choice, date.today())
+    if new.problems:
+        print(report.as_text(new.problems), file=sys.stderr)
+        print("handbook init: nothing was written.", file=sys.stderr)
+        return 1
+    if not options.dry_run:
+        _write(folder, new)
+    _summarise(folder, new, written=not options.dry_run)
+    return 0
+
+
+def _check_folder(folder: Path, not_empty: bool) -> None:
+    """Raises WrongUsageError for a folder in which a handbook cannot be begun."""
+    for path in (folder / "handbook", folder / "chorus.yml", folder / _SETTINGS):
+        if (path.is_symlink() or path.exists()) and not _left_behind(path):
+            raise WrongUsageError(f'"{path}" is there already; {_ELSEWHERE}')
+    if not folder.exists():
+        return
+    others = sorted(
+        path.name
+        for path in folder.iterdir()
+        if path.name not in _HARMLESS and not _left_behind(path)
+    )
+    if others and not not_empty:
+        listed = ", ".join(others[:3]) + (", ..." if len(others) > 3 else "")
+        raise WrongUsageError(
+            f'"{folder}" has other files in it ({listed}); {_ELSEWHERE}, '
+            "or write --not-empty to begin it beside them; none of them is changed"
+        )
+
+
+def _left_behind(path: Path) -> bool:
+    """Whether a file or folder may be what an `init` left that was killed: its folder, or the
+    settings, which are written before the handbook."""
+    if path.name == _SETTINGS and path.is_file():
+        return b"\n  - chorus-handbook" in path.read_bytes()
+    return path.name.startswith(".handbook-")
+
+
+def _choice(options: argparse.Namespace) -> Choice:
+    """What flags say, and for the rest what is answered at the keyboard."""
+    known = Known(Vocabulary.model_construct(goals={}, soundings={}))
+    if options.voice:
+        options.singers = _OWN
+    who = answers(options, known, (_NAME, _SINGERS, _VOICES, _STOCK))
+    kind = None if who["singers"] == _OWN else who["singers"]
+    return Choice(who["name"], kind, tuple(who["voice"] or ()), who["stock"])
+
+
+def _name(text: str, _: Known) -> str:
+    text = text.strip()
+    if not text:
+        raise ValueError("write the name as it should stand on the site")
+    if len(text) > _LONGEST_NAME:
+        raise ValueError(f"a name may have {_LONGEST_NAME} letters; shorten it")
+    if unseen := FORBIDDEN.search(text):
+        raise ValueError(f"delete the invisible character U+{ord(unseen[0]):04X}")
+    return text
+
+
+def _one_of(words: Sequence[str], text: str) -> str:
+    if text.strip() not in words:
+        raise ValueError(f"write one of these words: {', '.join(words)}")
+    return text.strip()
+
+
+_NAME = Question("name", "The chorus's name", _name)
+_SINGERS = Question(
+    "singers",
+    "Who sings",
+    lambda text, _: _one_of([*READY, _OWN], text),
+    lambda _: "mixed",
+    lambda _: {**READY, _OWN: "other voices: you give their lowest and highest notes"},
+)
+_VOICES = Question(
+    "voice",
+    "The voices, the highest first, such as Soprano A3 to A5, Alto F3 to D5",
+    lambda text, _: read_voices(text),
+    optional=True,
+    applies=lambda known: known.answers["singers"] == _OWN,
+)
+_STOCK = Question(
+    "stock",
+    "Begin with",
+    lambda text, _: _one_of([*_AMOUNTS], text),
+    lambda _: "everyday",
+    lambda _: {**_AMOUNTS},
+)
+
+
+def _write(folder: Path, new: NewHandbook) -> None:
+    """Write all of the files, or none. The handbook itself is moved to its place last."""
+    root = folder / "handbook"
+    check_place(root)
+    made = not folder.exists()
+    clear_left_behind(root)
+    try:
+        _write_beside(folder, root, new)
+    except BaseException:
+        if made and folder.is_dir() and not any(folder.iterdir()):
+            folder.rmdir()
+        raise
+
+
+def _write_beside(folder: Path, root: Path, new: NewHandbook) -> None:
+    outside: dict[Path, bytes] = {}
+    with staging(root) as stage:
+        for path, content in new.files.items():
+            inside = path.removeprefix("handbook/")
+            if inside != path:
+                (stage.new / inside).parent.mkdir(parents=True, exist_ok=True)
+                (stage.new / inside).write_bytes(content)
+            elif not _stays(folder / path, content):
+                outside[folder / path] = content
+        write_new(outside, _ELSEWHERE)
+        try:
+            stage.publish()
+        except BaseException:
+            for file in outside:
+                file.unlink(missing_ok=True)
+            raise
+
+
+def _stays(path: Path, content: bytes) -> bool:
+    """Whether a file outside the handbook is there and can stay: the user's own list for version
+    control, or what an `init` that was killed had written."""
+    return path.exists() and (path.name == ".gitignore" or path.read_bytes() == content)
+
+
+def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
+    for reason, why in _REASONS.items():
+        titles = [one.title for one in new.left_out if one.reason == reason]
+        if titles:
+            print(f"\nLeft out, because {why}:\n  {'; '.join(titles)}", file=sys.stderr)
+    count = len(new.exercises)
+    exercises = "1 exercise" if count == 1 else f"{count} exercises"
+    if not written:
+        print(f"\nIt would have {exercises}. Nothing was written; it would be:", file=sys.stderr)
+        for path in new.files:
+            print(folder / path)
+        return
+    go_there = "" if folder.resolve() == Path.cwd() else f'cd "{folder}" && '
+    print(
+        f"\nYour handbook has {exercises}. Now:\n"
+        f"1. See it: {go_there}handbook serve\n"
+        "2. Say who sings: in handbook/chorus.yml, put in the ranges of your own singers.\n"
+        "3. Write an exercise: handbook new. Then put the site online: handbook build.",
+        file=sys.stderr,
+    )
+    print(folder / "handbook")

@@ -1,0 +1,152 @@
+"""Who sings: a ready chorus.yml, or one written from the lowest and highest notes of each voice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+
+from chorus_handbook.entries.draft import in_yaml
+from chorus_handbook.pitch import ClefName, Pitch, named
+from chorus_handbook.source.names import as_name
+from chorus_handbook.source.text import FORBIDDEN
+
+FOLDER = Path(__file__).parent
+#: The choruses that are ready, and what they are. In the order in which they are offered.
+READY = {
+    "mixed": "soprano, alto, tenor, bass",
+    "upper-voices": "a women's chorus: soprano, mezzo, alto, low alto",
+    "lower-voices": "a men's chorus: two tenors, baritone, bass",
+    "close-harmony": "a quartet or chorus of tenor, lead, baritone and bass",
+    "children": "children in two parts",
+    "changing-voices": "young people, some of whose voices are changing",
+}
+#: Choruses that begin without strong singing: the most that an exercise may ask (our choice).
+HIGHEST_IMPACT = {"children": 3, "changing-voices": 3}
+
+MOST_VOICES = 16
+_LONGEST_LABEL = 40
+#: How far inside its limits a voice is comfortable, in semitones: common practice.
+_MARGIN = 2
+#: A voice of fewer semitones could sing hardly any exercise (our choice: a fourth).
+_NARROWEST = 5
+_VOICE = re.compile(r"(.+?)[\s:=]+([A-Ga-g][#b]{0,2}-?\d)\s*(?:to|-|–)\s*([A-Ga-g][#b]{0,2}-?\d)")
+_TAKEN = ("all", "leader", "others")
+
+
+@dataclass(frozen=True, slots=True)
+class VoiceRange:
+    """A voice by its label, with its lowest and highest note."""
+
+    label: str
+    lowest: Pitch
+    highest: Pitch
+
+    @property
+    def middle(self) -> float:
+        """The middle of its range, as a MIDI number."""
+        return (self.lowest.midi + self.highest.midi) / 2
+
+
+def read_voices(text: str) -> list[VoiceRange]:
+    """Read "Soprano A3 to A5, Alto F3 to D5". Raises ValueError with a sentence for the user."""
+    voices = [_read_voice(part.strip()) for part in text.split(",") if part.strip()]
+    if not voices:
+        raise ValueError("name each voice with its lowest and highest note, such as Alto F3 to D5")
+    if len(voices) > MOST_VOICES:
+        raise ValueError(f"these are {len(voices)} voices; {MOST_VOICES} are the most")
+    names: dict[str, str] = {}
+    for voice in voices:
+        name = as_name(voice.label)
+        if name in names:
+            raise ValueError(f'"{names[name]}" and "{voice.label}" are the same name; change one')
+        names[name] = voice.label
+    for upper, lower in pairwise(voices):
+        if lower.middle > upper.middle:
+            raise ValueError(
+                f"{lower.label} ({lower.lowest} to {lower.highest}) lies higher than "
+                f"{upper.label} ({upper.lowest} to {upper.highest}), but comes after it; name the "
+                "highest voice first, or correct a note"
+            )
+    return voices
+
+
+def _read_voice(text: str) -> VoiceRange:
+    found = _VOICE.fullmatch(text)
+    if not found:
+        raise ValueError(f'"{text}": write a name and two notes, such as Alto F3 to D5')
+    label = " ".join(found[1].split())
+    if FORBIDDEN.search(label):
+        raise ValueError("delete the invisible characters in the name of a voice")
+    if not as_name(label):
+        raise ValueError(f'"{label}": the name of a voice needs a letter from a to z')
+    if as_name(label) in _TAKEN:
+        raise ValueError(f'"{label}" has a meaning of its own; choose another name')
+    if len(label) > _LONGEST_LABEL:
+        raise ValueError(
+            f'the name of a voice may have {_LONGEST_LABEL} letters; shorten "{label}"'
+        )
+    lowest, highest = Pitch.parse(found[2]), Pitch.parse(found[3])
+    if highest.midi <= lowest.midi:
+        raise ValueError(
+            f"{label}: {lowest} is not lower than {highest}; write the lower note first"
+        )
+    if highest.midi - lowest.midi < _NARROWEST:
+        raise ValueError(
+            f"{label}: from {lowest} to {highest} is less than a fourth, too little for nearly "
+            "every exercise; write the lowest and highest notes that it ever sings"
+        )
+    return VoiceRange(label, lowest, highest)
+
+
+def ready_chorus(kind: str, name: str) -> str:
+    """The text of chorus.yml for one of `READY`, with the chorus's own name."""
+    text = (FOLDER / kind / "chorus.yml").read_text("utf-8")
+    return text.replace("\nname: Your Chorus\n", f"\nname: {in_yaml(name)}\n")
+
+
+def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
+    """The text of chorus.yml for these voices, the highest first. Clef and octave follow from
+    where a voice lies; upper and lower voices become groups."""
+    lines = [
+        "# Who sings. The limits are as you gave them; what is comfortable is taken to end two",
+        "# semitones inside. Measure your own: docs/writing/chorus.md tells how, in one evening.",
+        "",
+        f"name: {in_yaml(name)}",
+        "voices:",
+    ]
+    for voice in voices:
+        octave = round((voice.middle - _MIDDLE) / 12)
+        margin = min(_MARGIN, (voice.highest.midi - voice.lowest.midi - _NARROWEST) // 2)
+        low, high = voice.lowest.midi + margin, voice.highest.midi - margin
+        lines += [
+            f"  {as_name(voice.label)}:",
+            f"    label: {in_yaml(voice.label)}",
+            f"    clef: {_clef(voice.middle)}",
+            f"    octave: {octave}",
+            f"    comfortable: {named(low)} to {named(high)}",
+            f"    limits: {voice.lowest} to {voice.highest}",
+        ]
+    names = [as_name(voice.label) for voice in voices]
+    if len(voices) > 1 and not {"upper", "lower"} & {*names}:
+        half = (len(names) + 1) // 2
+        lines += [
+            "groups:",
+            f"  upper: [{', '.join(names[:half])}]",
+            f"  lower: [{', '.join(names[half:])}]",
+        ]
+    return "\n".join([*lines, ""])
+
+
+#: The middle of a voice that sings C4 where it is written, as a MIDI number; a voice whose middle
+#: is more than half an octave lower sings an octave lower (our choice: between alto and tenor).
+_MIDDLE = 65.0
+
+
+def _clef(middle: float) -> ClefName:
+    """The usual clef of a voice whose range has this middle: common practice."""
+    if middle >= _MIDDLE - 6:
+        return "treble"
+    return "treble-8" if middle >= _MIDDLE - 12 else "bass"

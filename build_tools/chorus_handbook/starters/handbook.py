@@ -1,0 +1,191 @@
+"""Puts a new handbook together, and checks it before anything is written where its owner looks."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+
+from chorus_handbook import pipeline
+from chorus_handbook.cache import Cache
+from chorus_handbook.chorus import read_chorus_config
+from chorus_handbook.pipeline import Handbook
+from chorus_handbook.problems import Problem
+from chorus_handbook.starters import choruses, plans, stock, texts
+from chorus_handbook.starters.choruses import VoiceRange
+from chorus_handbook.starters.exercises import Chosen, choose
+from chorus_handbook.starters.stock import Amount
+
+#: More than any exercise asks.
+_NO_LIMIT = 5
+_PROSE = ("voice-care.md", "glossary.md")
+_IGNORED = """\
+# What the program makes, and can make again.
+/site/
+/.site-*/
+/tracks/
+/.cache/
+/.venv/
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What its owner says of a new handbook. `kind` is one of the ready choruses; if it is None,
+    `voices` are its voices, the highest first."""
+
+    name: str
+    kind: str | None
+    voices: tuple[VoiceRange, ...]
+    amount: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class NewHandbook:
+    """A handbook that is not written yet.
+
+    files: their contents by path below the new folder, such as "handbook/chorus.yml".
+    exercises: the slugs of its exercises.
+    left_out: the exercises of the stock that this chorus cannot sing.
+    problems: what `check` would find. There should be none.
+    """
+
+    files: Mapping[str, bytes]
+    exercises: tuple[str, ...]
+    left_out: tuple[Chosen, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+def compose(choice: Choice, day: date) -> NewHandbook:
+    """A whole handbook for a chorus, with an example of a warm-up on `day`. Raises OSError."""
+    with tempfile.TemporaryDirectory(prefix="handbook-") as folder:
+        return _Composer(choice, day, Path(folder) / "handbook").run()
+
+
+@dataclass
+class _Composer:
+    """The handbook in the making, in the folder `root`: each attempt is written there and checked,
+    and what is not right is left out of the next."""
+
+    choice: Choice
+    day: date
+    root: Path
+    chosen: list[Chosen] = field(default_factory=list)
+    empty_views: set[str] = field(default_factory=set)
+    #: Records of exercises that are the same in the next attempt.
+    cache: Cache = field(default_factory=lambda: Cache(None))
+    written: dict[str, str] = field(default_factory=dict)
+
+    def run(self) -> NewHandbook:
+        choice = self.choice
+        self.root.mkdir()
+        chorus = (
+            choruses.ready_chorus(choice.kind, choice.name)
+            if choice.kind
+            else choruses.own_chorus(choice.voices, choice.name)
+        )
+        self._write("chorus.yml", chorus)
+        self._write("vocabulary.yml", stock.read("handbook/vocabulary.yml"))
+        config, problems = read_chorus_config(self.root)
+        if config.chorus is None or config.vocabulary is None:
+            return NewHandbook({}, (), (), tuple(problems))
+        files = [*stock.exercise_files(choice.amount)]
+        if choice.kind and choice.amount != "one":
+            files += sorted((choruses.FOLDER / choice.kind).glob("exercises/*.md"))
+        most = choruses.HIGHEST_IMPACT.get(choice.kind or "", _NO_LIMIT)
+        self.chosen = choose(files, stock.stock_folder() / "handbook", config, most)
+        book = self._checked()
+        self._add_plans(book)
+        book = self._read()
+        settings = texts.settings(stock.read("mkdocs.yml"), choice.name)
+        contents = {"mkdocs.yml": settings, ".gitignore": _IGNORED}
+        contents |= {f"handbook/{path}": text for path, text in self.written.items()}
+        return NewHandbook(
+            {path: text.encode() for path, text in contents.items()},
+            tuple(self._kept()),
+            () if choice.amount == "one" else tuple(one for one in self.chosen if one.reason),
+            book.problems,
+        )
+
+    def _kept(self) -> list[str]:
+        kept = [one.slug for one in self.chosen if not one.reason]
+        return kept[:1] if self.choice.amount == "one" else kept
+
+    def _checked(self) -> Handbook:
+        """Write all but the plans, until nothing more has to be left out."""
+        while True:
+            self._write_all()
+            book = self._read()
+            broken = {Path(problem.place.path).stem for problem in book.problems} & {*self._kept()}
+            empty = {view.slug for view in book.views.saved if not view.members}
+            if not broken and empty <= self.empty_views:
+                return book  # if there are still problems, no exercise can be blamed
+            self.empty_views |= empty
+            self.chosen = [
+                replace(one, reason="keys") if one.slug in broken else one for one in self.chosen
+            ]
+
+    def _write_all(self) -> None:
+        for file in self.root.rglob("*.md"):
+            file.unlink()
+        self.written.clear()
+        self._write("chorus.yml", (self.root / "chorus.yml").read_text("utf-8"))
+        kept = self._kept()
+        views = texts.views(stock.read("handbook/views.yml"), kept, self.empty_views)
+        there = [line[8:] for line in views.splitlines() if line.startswith("- slug: ")]
+        is_there = texts.known_pages(kept, there)
+        self._write("views.yml", views)
+        vocabulary = stock.read("handbook/vocabulary.yml")
+        self._write("vocabulary.yml", texts.vocabulary(vocabulary, is_there))
+        for name in _PROSE:
+            self._write(name, texts.without_dangling(stock.read(f"handbook/{name}"), is_there))
+        home = texts.home(stock.read("handbook/index.md"), self.choice.name, is_there)
+        self._write("index.md", home)
+        for one in self.chosen:
+            if one.slug in kept:
+                path = f"exercises/{one.slug}.md"
+                self._write(path, texts.with_references(one.text, kept))
+                if one.score:
+                    self._write(one.score, stock.read(f"handbook/{one.score}"))
+
+    def _add_plans(self, book: Handbook) -> None:
+        """Add a warm-up and a routine; what a check advises against is left out of them."""
+        vocabulary, stock_of = book.config.vocabulary, book.exercises
+        assert vocabulary
+        everyday = [slug for slug in stock.everyday() if slug in stock_of]
+        own = [slug for slug in self._kept() if slug not in everyday]
+        children = self.choice.kind == "children"
+        order = [*own, *everyday] if children else [*everyday, *own]
+        items = plans.first_items({slug: stock_of[slug] for slug in order}, vocabulary)
+
+        def warm_up(left: list[str]) -> str:
+            exercises = {slug: stock_of[slug] for slug in left}
+            return plans.warm_up(exercises, self.day, "children" if children else None)
+
+        items = self._without_notices(plans.warm_up_path(self.day), items, warm_up)
+        sung = [slug for slug in items if stock_of[slug].facts] or items
+        self._without_notices(plans.ROUTINE_PATH, sung, plans.routine)
+
+    def _without_notices(
+        self, path: str, items: list[str], text_of: Callable[[list[str]], str]
+    ) -> list[str]:
+        """Write a plan of these exercises, without those that a check advises against."""
+        while True:
+            self._write(path, text_of(items))
+            found = [p for p in self._read().problems if p.place.path == f"handbook/{path}"]
+            if not found or len(items) <= 1:
+                return items
+            lines = self.written[path].split("\n")[: found[0].place.line]
+            named = sum(line.startswith("  - exercise: ") for line in lines) or len(items)
+            items = [slug for number, slug in enumerate(items, 1) if number != named]
+
+    def _read(self) -> Handbook:
+        return pipeline.read(self.root, self.cache)
+
+    def _write(self, path: str, text: str) -> None:
+        file = self.root / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8", newline="\n")
+        self.written[path] = text

@@ -1,0 +1,119 @@
+"""Composes the first warm-up and a routine of a new handbook, from exercises that it has."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
+
+from chorus_handbook.chorus.model import Family, Vocabulary
+from chorus_handbook.entries.model import FrontMatter
+from chorus_handbook.entries.warm_up import WARM_UP, Keep, Occasion, RoutineItem, WarmUpItem
+from chorus_handbook.records import Exercise
+from chorus_handbook.warmups.draft import draft
+
+_TITLE = "A first evening"
+ROUTINE_PATH = "routines/a-few-minutes.md"
+_STARTS, _MINUTES = "19:30", 20.0
+#: As long as one thing may take with children, in minutes: common practice.
+_CHILDS_MINUTES = 1.25
+_CIRCLE = "circle"
+#: Formations without which an exercise is another one.
+_FIXED = ("facing-pairs", "square")
+_WARM_UP_TEXT = """
+An example, to change or to delete. `handbook plan` writes the next one.
+"""
+_ROUTINE_TEXT = """
+An example, to change or to delete: a routine has no date, and is sung as it stands.
+"""
+
+
+def warm_up_path(day: date) -> str:
+    """The path of the first warm-up, on this day, below the handbook's folder."""
+    return WARM_UP.page(f"{day.isoformat()}-a-first-evening")
+
+
+def first_items(exercises: Mapping[str, Exercise], vocabulary: Vocabulary) -> list[str]:
+    """Exercises for a first warm-up, in its order: body, breath, gentle sound, one line, several
+    lines, and one that brings everyone together; each where there is one. `exercises` are those to
+    choose from, the preferred ones first."""
+    items: list[str] = []
+    for suits in _parts(vocabulary):
+        found = next((s for s, e in exercises.items() if s not in items and suits(e)), None)
+        if found:
+            items.append(found)
+    return items or list(exercises)[:1]
+
+
+def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
+    """What each part of a warm-up asks of its exercise. From silence to sound, from one line to
+    several: common practice."""
+
+    def family(exercise: Exercise, *families: Family) -> bool:
+        return vocabulary.goals[exercise.front.goals[0]].family in families
+
+    def lines(exercise: Exercise) -> int:
+        return exercise.facts.parts if exercise.facts else 0
+
+    def early(exercise: Exercise, impact: int) -> bool:
+        front = exercise.front
+        return front.moment == "opening" and front.impact == impact and _anywhere(front)
+
+    def light(exercise: Exercise) -> bool:
+        front = exercise.front
+        return front.impact == 3 and (front.level or 3) <= 2 and _anywhere(front)
+
+    yield lambda one: early(one, 1) and family(one, "body")
+    yield lambda one: early(one, 1) and family(one, "breath")
+    yield lambda one: early(one, 2) and lines(one) == 1
+    yield lambda one: light(one) and lines(one) == 1 and one.front.moment != "closing"
+    yield lambda one: light(one) and lines(one) == 1 and family(one, "sound")
+    yield lambda one: light(one) and lines(one) > 1 and one.front.moment == "middle"
+    yield lambda one: one.front.moment == "closing" and one.front.impact <= 3
+
+
+def _anywhere(front: FrontMatter) -> bool:
+    """Whether it can be sung in a circle as well as in the formation that it names."""
+    return front.formation not in _FIXED
+
+
+def warm_up(exercises: Mapping[str, Exercise], day: date, kind: Occasion | None) -> str:
+    """The text of a warm-up of these exercises: all but the first in a circle, so that nobody has
+    to move often; the first and the last stay for a season."""
+    items: list[RoutineItem] = []
+    for slug, exercise in exercises.items():
+        most = _CHILDS_MINUTES if kind == "children" else exercise.front.minutes
+        moved = bool(items) and exercise.front.formation not in (_CIRCLE, None)
+        items.append(
+            WarmUpItem(
+                exercise=slug,
+                minutes=most if most < exercise.front.minutes else None,
+                formation=_CIRCLE if moved else None,
+                keep=None if len(exercises) == 1 else _keep(len(items), len(exercises)),
+            )
+        )
+    text = draft(
+        title=_TITLE,
+        date=day.isoformat(),
+        starts=_STARTS,
+        minutes=_MINUTES,
+        items=items,
+        further=[("kind", kind)] if kind else [],
+    )
+    return text + _WARM_UP_TEXT.lstrip("\n")
+
+
+def _keep(place: int, count: int) -> Keep | None:
+    return "opener" if place == 0 else "closer" if place == count - 1 else None
+
+
+def routine(items: Sequence[str]) -> str:
+    """The text of a routine of these exercises."""
+    lines = [
+        "---",
+        "title: A few minutes",
+        "summary: Short enough to be sung before every rehearsal, without anybody who leads.",
+        "items:",
+        *(f"  - exercise: {slug}" for slug in items),
+        "---",
+    ]
+    return "\n".join([*lines, _ROUTINE_TEXT.lstrip("\n")])

@@ -1,0 +1,47 @@
+"""The stock: the handbook whose exercises and texts a new one begins with.
+
+It is the demo chorus's own. A wheel holds a copy, put there when it is built (pyproject.toml); a
+checkout reads the files in `handbook/`. The demo's warm-ups and routines belong to its own season
+and are no part of the stock.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Literal
+
+PACKAGE = Path(__file__).parent.parent
+
+#: How much of the stock a new handbook begins with.
+Amount = Literal["all", "everyday", "one"]
+#: The exercise of a handbook that begins with one is the first of these that its voices can sing;
+#: the last has no notes.
+_EXAMPLES = ("slipway", "down-to-the-water", "three-steps-ashore", "all-aboard", "at-the-mooring")
+
+
+def stock_folder() -> Path:
+    """The folder that holds the stock's mkdocs.yml and handbook/."""
+    packed = PACKAGE / "stock"
+    return packed if packed.is_dir() else PACKAGE.parent.parent
+
+
+def read(path: str) -> str:
+    """The text of one of the stock's files. Raises OSError."""
+    return (stock_folder() / path).read_text("utf-8")
+
+
+def everyday() -> list[str]:
+    """The exercises of the list for every week, in the order of a warm-up."""
+    view = re.search(r"(?ms)^- slug: everyday$(.*?)(?=^- slug: |\Z)", read("handbook/views.yml"))
+    return re.findall(r"(?m)^      - ([a-z0-9-]+)$", view[1]) if view else []
+
+
+def exercise_files(amount: Amount) -> list[Path]:
+    """The files of the exercises with which a handbook of this amount begins; for one exercise,
+    those from which it is chosen, in that order."""
+    folder = stock_folder() / "handbook" / "exercises"
+    if amount == "all":
+        return sorted(folder.glob("*.md"))
+    names = _EXAMPLES if amount == "one" else everyday()
+    return [folder / f"{name}.md" for name in names]
