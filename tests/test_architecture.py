@@ -146,3 +146,30 @@ def test_no_test_measures_how_long_something_takes() -> None:
     files = sorted((PROJECT / "tests").rglob("*.py"))
     assert len(files) > 100
     assert [str(file) for file in files if ELAPSED.search(file.read_text("utf-8"))] == []
+
+
+#: Calls that read or write text unless a mode ends with "b".
+TEXT_CALLS = {"read_text", "write_text", "open", "fdopen", "TextIOWrapper"}
+#: Whose `open` gives bytes: the system's, and that of a zip file.
+OPEN_BYTES = {"os", "archive"}
+
+
+def test_text_is_utf_8_on_every_system() -> None:
+    """Windows would read and write files in an encoding of its own."""
+    silent = []
+    for file in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.Call):
+                continue
+            called = getattr(node.func, "attr", "")  # "" also for our own function read_text
+            owner = getattr(getattr(node.func, "value", None), "id", "")
+            if getattr(node.func, "id", called) == "open":
+                called = "open"
+            if called not in TEXT_CALLS or (called == "open" and owner in OPEN_BYTES):
+                continue
+            texts = [a.value for a in node.args if isinstance(a, ast.Constant)]
+            binary = any(isinstance(t, str) and t.endswith(("b", "b+")) for t in texts)
+            named = "utf-8" in texts or any(word.arg == "encoding" for word in node.keywords)
+            if not (binary or named):
+                silent.append(f"{file.relative_to(PACKAGE)}:{node.lineno}")
+    assert silent == []

@@ -1,5 +1,5 @@
-"""The wheel alone: with what it needs, and no repository near, it builds the demo as the checkout
-does."""
+"""The wheel alone: with what it needs, and no repository near, every command works, and it builds
+the demo as the checkout does."""
 
 from __future__ import annotations
 
@@ -17,6 +17,8 @@ from pathlib import Path
 import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
+
+from chorus_handbook.commands import MODULES
 
 PROJECT = Path(__file__).parent.parent
 PACKAGE = PROJECT / "build_tools" / "chorus_handbook"
@@ -42,10 +44,32 @@ def files(folder: Path) -> dict[str, Path]:
 
 
 def test_every_file_of_the_package_is_in_the_wheel(wheel: Path) -> None:
-    """Scripts, styles, templates and data too, and nothing that is not of the package."""
-    names = set(zipfile.ZipFile(wheel).namelist())
+    """Scripts, styles, templates and data too, and what `init` begins with, byte for byte; nothing
+    else."""
+    archive = zipfile.ZipFile(wheel)
+    names = {name for name in archive.namelist() if ".dist-info/" not in name}
     ours = {f"chorus_handbook/{name}" for name in files(PACKAGE)}
-    assert {name for name in names if ".dist-info/" not in name} == ours
+    stock = {name for name in names if name.startswith("chorus_handbook/stock/")}
+    assert names - stock == ours
+    demo = {f"handbook/{name}" for name in files(PROJECT / "handbook")} | {"mkdocs.yml"}
+    season = {n for n in demo if n.startswith(("handbook/warmups/", "handbook/routines/"))}
+    packed = {name.removeprefix("chorus_handbook/stock/") for name in stock}
+    assert packed == demo - season - {"handbook/chorus.yml"}
+    for name in packed:
+        content = archive.read(f"chorus_handbook/stock/{name}")
+        assert content == (PROJECT / name).read_bytes(), name
+
+
+@pytest.mark.parametrize(
+    "tool", [("-m", "twine", "check", "--strict"), ("-m", "check_wheel_contents")]
+)
+def test_tools_of_the_trade_find_nothing_wrong(wheel: Path, tool: tuple[str, ...]) -> None:
+    """twine reads the metadata as an index would; check-wheel-contents looks for what does not
+    belong into a wheel, or is in it twice."""
+    done = subprocess.run(
+        [sys.executable, *tool, str(wheel)], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout + done.stderr
 
 
 #: A part of pydantic, which asks for the one version that fits it.
@@ -111,6 +135,41 @@ def run(program: Path, *arguments: str, cwd: Path) -> str:
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return done.stdout
+
+
+ABC = "X:1\nT:Rope ladder\nM:4/4\nL:1/4\nQ:1/4=84\nK:C\nC D E D | C3 z |\n"
+SUNG = """{"warm_up": "2026-09-03-thursday", "chorus": "Ours",
+"items": [{"exercise": "slipway", "sung": "yes"}]}"""
+#: Every command but `build`, which is run below, and `serve`, which builds by the same code.
+COMMANDS = (
+    "init . --name Ours --singers lower-voices --stock one --not-empty",
+    "check --strict",
+    "measure slipway",
+    "schema",
+    "plan --title Thursday --date 2026-09-03 --exercise slipway",
+    "cue 2026-09-03-thursday",
+    "sung sung.json",
+    "tracks slipway --voice bass",
+    "new --title Rope --summary Rope. --goal blend --sounding hum --impact 2 --minutes 2",
+    "import tune.abc",
+)
+
+
+def test_every_command_works_with_no_repository_near(program: Path, tmp_path: Path) -> None:
+    assert {line.split()[0] for line in COMMANDS} == {*MODULES} - {"build", "serve"}
+    (tmp_path / "tune.abc").write_text(ABC, encoding="utf-8")
+    (tmp_path / "sung.json").write_text(SUNG, encoding="utf-8")
+    script = (
+        "import sys\n"
+        "from chorus_handbook.cli import main\n"
+        "for line in sys.argv[1:]:\n"
+        "    code = main(line.split())\n"
+        "    assert code == 0, (line, code)\n"
+    )
+    run(program.parent / "python", "-c", script, *COMMANDS, cwd=tmp_path)
+    text = (tmp_path / "handbook" / "warmups" / "2026-09-03-thursday.md").read_text("utf-8")
+    assert "sung: yes" in text
+    assert {path.suffix for path in (tmp_path / "tracks").rglob("*.*")} >= {".mp3", ".mid"}
 
 
 @pytest.mark.long

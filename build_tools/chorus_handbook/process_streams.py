@@ -112,9 +112,14 @@ def _restart_in_utf8() -> None:
 
 
 def _stream(old: Any, number: int) -> io.TextIOWrapper:
+    windows = sys.platform == "win32"
+    if windows and isinstance(old, io.TextIOWrapper) and old.isatty():
+        # A console of Windows takes text; bytes it would show in an encoding of its own.
+        old.reconfigure(errors="backslashreplace")
+        return old
     return io.TextIOWrapper(
         io.BufferedWriter(_Output(number)),
-        encoding=old.encoding,
+        encoding="utf-8" if windows else old.encoding,
         errors="backslashreplace",
         line_buffering=number == 2 or old.isatty(),
     )

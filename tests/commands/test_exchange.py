@@ -51,3 +51,28 @@ def test_a_failed_second_move_puts_the_old_site_back(
     with pytest.raises(OSError, match="no room"):
         exchange(new, old, tmp_path / "b")
     assert (old / "page").read_text() == "old"
+
+
+@pytest.mark.parametrize("refusals", [1, 3, 9])
+def test_a_folder_that_is_in_use_for_a_moment_is_tried_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, refusals: int
+) -> None:
+    """As on Windows, where a folder cannot be renamed while any file in it is open; with more
+    refusals than tries the old site stands."""
+    new, old = folder_with(tmp_path / "a", "new"), folder_with(tmp_path / "site", "old")
+    monkeypatch.setattr(staging, "_in_one_step", lambda *_: False)
+    monkeypatch.setattr(staging, "_PAUSES", (0, 0, 0, 0))
+    rename, left = Path.rename, iter(range(refusals))
+
+    def refused(self: Path, target: Path) -> Path:
+        if self == new and next(left, None) is not None:
+            raise PermissionError("a file in it is open")
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", refused)
+    if refusals > 5:
+        with pytest.raises(PermissionError):
+            exchange(new, old, tmp_path / "b")
+    else:
+        exchange(new, old, tmp_path / "b")
+    assert (old / "page").read_text() == ("old" if refusals > 5 else "new")

@@ -22,6 +22,7 @@ import shutil
 import stat
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -36,6 +37,8 @@ _NOTICE = (
     "\nA command of `handbook` is working here. If none is, the next one removes this folder.\n"
 )
 _ATTEMPTS = 10
+#: Seconds between two tries to rename a folder; elsewhere a refusal is final.
+_PAUSES = (0.05, 0.1, 0.2, 0.4, 0.8, 1.6) if sys.platform == "win32" else ()
 #: renameat2(2) of Linux: both names are exchanged in one step; relative to the current folder.
 _RENAME_EXCHANGE = 2
 _AT_FDCWD = -100
@@ -92,9 +95,9 @@ class Staging:
         """Called when there is no site at `target`: move the old one back. It is at `old` if the
         exchange took two steps. Otherwise it is at `new`, unless nothing there is worth saving."""
         if self.old.exists():
-            self.old.rename(self.target)
+            _rename(self.old, self.target)
         elif self.new.exists() and not_ours(self.new):
-            self.new.rename(self.target)
+            _rename(self.new, self.target)
 
 
 def check_place(target: Path) -> None:
@@ -178,16 +181,28 @@ def exchange(new: Path, target: Path, aside: Path) -> None:
     Should the second rename fail, the old folder is put back. Raises OSError.
     """
     if not os.path.lexists(target):
-        new.rename(target)
+        _rename(new, target)
         return
     if _in_one_step(new, target):
         return
-    target.rename(aside)
+    _rename(target, aside)
     try:
-        new.rename(target)
+        _rename(new, target)
     except OSError:
-        aside.rename(target)
+        _rename(aside, target)
         raise
+
+
+def _rename(folder: Path, target: Path) -> None:
+    """Rename a folder. On Windows that is refused while any program has a file in it open, as a
+    virus scanner or an index has for a moment: then there are further tries. Raises OSError."""
+    for pause in _PAUSES:
+        try:
+            folder.rename(target)
+            return
+        except PermissionError:
+            time.sleep(pause)
+    folder.rename(target)
 
 
 def _in_one_step(new: Path, target: Path) -> bool:
