@@ -31,7 +31,7 @@ _OWN = "own"
 _SETTINGS = "mkdocs.yml"
 _ELSEWHERE = "name another folder: handbook init DIR"
 _LONGEST_NAME = 80
-_AMOUNTS: Mapping[Amount, str] = {
+_AMOUNTS: Mapping[str, str] = {
     "everyday": "the twenty exercises for every week",
     "all": "the whole stock, more than eighty exercises",
     "one": "one exercise, as an example",

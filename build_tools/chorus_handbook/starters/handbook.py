@@ -11,6 +11,7 @@ from pathlib import Path
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import read_chorus_config
+from chorus_handbook.entries.warm_up import Occasion
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem
 from chorus_handbook.starters import choruses, plans, stock, texts
@@ -119,7 +120,8 @@ class _Composer:
             self._write_all()
             book = self._read()
             broken = {Path(problem.place.path).stem for problem in book.problems} & {*self._kept()}
-            empty = {view.slug for view in book.views.saved if not view.members}
+            full = {view.slug for view in book.views.saved if view.members}
+            empty = {*texts.view_names(self.written["views.yml"])} - full
             if not broken and empty <= self.empty_views:
                 return book  # if there are still problems, no exercise can be blamed
             self.empty_views |= empty
@@ -134,8 +136,7 @@ class _Composer:
         self._write("chorus.yml", (self.root / "chorus.yml").read_text("utf-8"))
         kept = self._kept()
         views = texts.views(stock.read("handbook/views.yml"), kept, self.empty_views)
-        there = [line[8:] for line in views.splitlines() if line.startswith("- slug: ")]
-        is_there = texts.known_pages(kept, there)
+        is_there = texts.known_pages(kept, texts.view_names(views))
         self._write("views.yml", views)
         vocabulary = stock.read("handbook/vocabulary.yml")
         self._write("vocabulary.yml", texts.vocabulary(vocabulary, is_there))
@@ -162,7 +163,8 @@ class _Composer:
 
         def warm_up(left: list[str]) -> str:
             exercises = {slug: stock_of[slug] for slug in left}
-            return plans.warm_up(exercises, self.day, "children" if children else None)
+            kind: Occasion | None = "children" if children and len(left) > 1 else None
+            return plans.warm_up(exercises, self.day, kind)
 
         items = self._without_notices(plans.warm_up_path(self.day), items, warm_up)
         sung = [slug for slug in items if stock_of[slug].facts] or items
@@ -171,11 +173,16 @@ class _Composer:
     def _without_notices(
         self, path: str, items: list[str], text_of: Callable[[list[str]], str]
     ) -> list[str]:
-        """Write a plan of these exercises, without those that a check advises against."""
+        """Write a plan of these exercises, without those that a check advises against; none if it
+        advises against all of them."""
         while True:
             self._write(path, text_of(items))
             found = [p for p in self._read().problems if p.place.path == f"handbook/{path}"]
-            if not found or len(items) <= 1:
+            if not found:
+                return items
+            if len(items) == 1:
+                (self.root / path).unlink()
+                del self.written[path]
                 return items
             lines = self.written[path].split("\n")[: found[0].place.line]
             named = sum(line.startswith("  - exercise: ") for line in lines) or len(items)

@@ -102,6 +102,11 @@ def views(text: str, exercises: Collection[str], empty: Collection[str]) -> str:
     return "\n\n".join([first, *rest]) + "\n"
 
 
+def view_names(text: str) -> list[str]:
+    """The names of the views in the text of views.yml."""
+    return re.findall(r"(?m)^- slug: (\S+)", text)
+
+
 def _named_only(block: str, exercises: Collection[str]) -> str:
     lines = [
         line
