@@ -152,13 +152,14 @@ COMMANDS = (
     "tracks slipway --voice bass",
     "new --title Rope --summary Rope. --goal blend --sounding hum --impact 2 --minutes 2",
     "import tune.abc",
+    "init ../theirs --name Theirs --singers upper-voices --stock one",
+    "adopt ../theirs slipway --name slipway=their-slipway --title slipway=Theirs --in-order",
+    "renew --yes",
 )
 
 
 def test_every_command_works_with_no_repository_near(program: Path, tmp_path: Path) -> None:
     assert {line.split()[0] for line in COMMANDS} == {*MODULES} - {"build", "serve"}
-    (tmp_path / "tune.abc").write_text(ABC, encoding="utf-8")
-    (tmp_path / "sung.json").write_text(SUNG, encoding="utf-8")
     script = (
         "import sys\n"
         "from chorus_handbook.cli import main\n"
@@ -166,6 +167,10 @@ def test_every_command_works_with_no_repository_near(program: Path, tmp_path: Pa
         "    code = main(line.split())\n"
         "    assert code == 0, (line, code)\n"
     )
+    tmp_path = tmp_path / "ours"
+    tmp_path.mkdir()
+    (tmp_path / "tune.abc").write_text(ABC, encoding="utf-8")
+    (tmp_path / "sung.json").write_text(SUNG, encoding="utf-8")
     run(program.parent / "python", "-c", script, *COMMANDS, cwd=tmp_path)
     text = (tmp_path / "handbook" / "warmups" / "2026-09-03-thursday.md").read_text("utf-8")
     assert "sung: yes" in text

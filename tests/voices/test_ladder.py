@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from checked import checked
+from checked import Checked, checked
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.degrees import read_degrees

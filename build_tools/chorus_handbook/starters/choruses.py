@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
+from chorus_handbook.chorus.file_format import FORMAT
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.pitch import ClefName, Pitch, named
 from chorus_handbook.source.names import as_name
@@ -104,7 +105,7 @@ def _read_voice(text: str) -> VoiceRange:
 def ready_chorus(kind: str, name: str) -> str:
     """The text of chorus.yml for one of `READY`, with the chorus's own name."""
     text = (FOLDER / kind / "chorus.yml").read_text("utf-8")
-    return text.replace("\nname: Your Chorus\n", f"\nname: {in_yaml(name)}\n")
+    return text.replace("\nname: Your Chorus\n", f"\nname: {in_yaml(name)}\nformat: {FORMAT}\n")
 
 
 def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
@@ -115,6 +116,7 @@ def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
         "# semitones inside. Measure your own: docs/writing/chorus.md tells how, in one evening.",
         "",
         f"name: {in_yaml(name)}",
+        f"format: {FORMAT}",
         "voices:",
     ]
     for voice in voices:
