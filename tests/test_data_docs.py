@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 TEXT = (Path(__file__).parent.parent / "docs" / "data.md").read_text(encoding="utf-8")
-FILES = re.findall(r"^\| `([^`]+\.[^`]+)` \|", TEXT, re.MULTILINE)
+FILES = re.findall(r"^\| `([^`]+\.[^`]+)` \|", TEXT.partition("\n## ")[0], re.MULTILINE)
 #: What is no data: pages, scripts, styles, pictures, letters and their licence.
 NO_DATA = {".html", ".js", ".css", ".map", ".png", ".svg", ".woff2", ".txt"}
 #: Where `tracks` in mkdocs.yml asks for it, which it does not in the demo.
@@ -67,8 +67,10 @@ def test_every_field_is_explained(demo_site: Path) -> None:
 
 def test_the_small_files_have_the_fields_that_are_named(demo_site: Path) -> None:
     index = data(demo_site, "index.json")
-    named = set(re.findall(r"`(\w+)`", SECTIONS["index.json"]))
+    named = set(re.findall(r"`([\w.]+)`", SECTIONS["index.json"]))
+    ladders = [one["ladder"] for one in index["exercises"] if "ladder" in one]
     assert named == {
+        *(f"ladder.{name}" for ladder in ladders for name in ladder),
         *(name for name in index if name != "version"),
         *(name for voice in index["voices"].values() for name in voice),
         *(name for one in index["exercises"] for name in one),

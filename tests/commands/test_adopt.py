@@ -37,10 +37,17 @@ cautions:
 PICTURE = b"\x89PNG\r\n\x1a\n"
 
 
+@pytest.fixture(scope="module")
+def cached(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the tests here need not make anew each time: the records of the demo's exercises."""
+    return tmp_path_factory.mktemp("cached")
+
+
 @pytest.fixture
-def women(tmp_path: Path) -> Path:
+def women(tmp_path: Path, cached: Path) -> Path:
     root = tmp_path / "women" / "handbook"
     (root / "exercises").mkdir(parents=True)
+    (root.parent / ".cache").symlink_to(cached)
     (root / "chorus.yml").write_text(WOMEN, encoding="utf-8")
     (root / "vocabulary.yml").write_text(WORDS, encoding="utf-8")
     (root / "voice-care.md").write_text("# Voice care\n\nStop if it hurts.\n", encoding="utf-8")
@@ -199,6 +206,13 @@ def as_newer(root: Path) -> None:
     path.write_text(path.read_text("utf-8").replace("format: 2", f"format: {FORMAT + 1}"), "utf-8")
 
 
+def as_older(root: Path) -> None:
+    path = root / "chorus.yml"
+    path.write_text(path.read_text("utf-8").replace("format: 2\n", ""), "utf-8")
+    path = root / "exercises" / "slipway.md"
+    path.write_text(path.read_text("utf-8").replace("\ncue:", "\nreminder:"), "utf-8")
+
+
 def as_no_handbook(root: Path) -> None:
     shutil.rmtree(root)
 
@@ -218,6 +232,7 @@ def without_voices(root: Path) -> None:
 
 BAD: dict[str, tuple[Callable[[Path], None] | None, tuple[str, ...], str]] = {
     "a newer format": (as_newer, ALL, "Upgrade the program"),
+    "an older format": (as_older, ALL, "run `handbook renew` in a copy"),
     "no handbook": (as_no_handbook, ALL, "no handbook in"),
     "an exercise with errors": (with_an_error, ALL, "have errors"),
     "a score that is not there": (without_its_score, ALL, "file-missing"),

@@ -42,17 +42,26 @@ def in_our_keys(
     if found is None:  # in harmony: nobody leaves, but a voice may be at its edge
         found = fit_keys(score, path, chorus, step_out="allowed", wide=wide)
     if found is None:
-        raise AdoptionError(
-            f'"{slug}" cannot be sung by these voices in any key: its parts together reach further '
-            "than they do. Give its parts to other voices with --voice, or leave it out"
-        )
+        raise AdoptionError(_why_not(slug, in_harmony=len(own.lines) > 1))
     if (str(found.path), step_out) == (str(path), None):
         return adopted
     moved = with_keys(adopted, str(found.path), step_out)
-    moved.remarks.append(f"Keys moved from {path} to {found.path}.")
+    moved.remarks.append(f'Keys moved: "{found.path}" in place of "{path}".')
     if step_out:
         moved.remarks.append("Voices may step out (step_out: allowed): no key is easy for all.")
     return moved
+
+
+def _why_not(slug: str, *, in_harmony: bool) -> str:
+    if in_harmony:
+        return (
+            f'"{slug}" cannot be sung by these voices in any key: its parts together reach further '
+            "than they do. Give its parts to other voices with --voice, or leave it out"
+        )
+    return (
+        f'"{slug}" cannot be sung by these voices: everyone sings the same line, and in every key '
+        "it leaves out more than half of them. Leave it out"
+    )
 
 
 def _hardship(ladder: Ladder | None) -> tuple[int, int]:

@@ -16,6 +16,7 @@ from chorus_handbook import report
 from chorus_handbook.adopting.choices import Adopted, AdoptionError, Choices, Side
 from chorus_handbook.adopting.exercise import named_voices
 from chorus_handbook.adopting.words import Word, add_words
+from chorus_handbook.chorus.file_format import FORMAT
 from chorus_handbook.commands.adopt_questions import Answers, decided_voices, decided_words
 from chorus_handbook.commands.adopt_trial import Trial
 from chorus_handbook.commands.files import write_new
@@ -83,6 +84,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if errors:
         print(report.as_text(errors), file=sys.stderr)
         print("handbook adopt: nothing was written; these exercises have errors.", file=sys.stderr)
+        if theirs.chorus.format < FORMAT:
+            print(
+                f"That handbook is in format {theirs.chorus.format}. If that is why, run "
+                "`handbook renew` in a copy of it, and adopt from the copy.",
+                file=sys.stderr,
+            )
         return 1
     try:
         choices, added = _choices(options, slugs, theirs, ours)
