@@ -12,8 +12,8 @@ import { SoundingPage } from "./sounding_page.js";
 const TICK_MS = 100;
 
 /**
- * A copy of notes (as `in_keys` of `sound/schedule.py` makes one) with some of their keys only, in the order of these tonics, such as ["Db4", "C4"].
- * Tonics that are not among their keys are left out.
+ * A copy of notes with some of their keys only, in the order of these tonics, such as ["Db4", "C4"].
+ * Tonics that are not among their keys are left out. The same as `in_keys` in `sound/schedule.py`.
  * @param {Notes} notes
  * @param {string[]} tonics
  * @returns {Notes}

@@ -14,6 +14,7 @@ from chorus_handbook.catalogue import N_, _, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Section
+from chorus_handbook.entries.steps import is_heading
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 from chorus_handbook.pages import words
 from chorus_handbook.pages.page import exercise_path, link, shown_on
@@ -245,7 +246,7 @@ def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
 
 
 def _section(sections: Sequence[Section], heading: str) -> Markup:
-    return Markup().join(s.html for s in sections if s.heading.lower() == heading.lower())
+    return Markup().join(s.html for s in sections if is_heading(s.heading, heading))
 
 
 def _steps(html: Markup) -> Iterator[Markup]:
