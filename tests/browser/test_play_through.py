@@ -148,7 +148,7 @@ def test_steps_count_down_and_whoever_wants_to_can_pause(
     expect(stand.get_by_text("2 of 3")).to_be_visible()
     phone.keyboard.press("ArrowRight")
     expect(pause).to_have_text("Go on")
-    expect(stand.locator(".hb-stand-says")).to_contain_text("could not be loaded")
+    expect(stand.locator(".hb-stand-status")).to_contain_text("could not be loaded")
     phone.keyboard.press("ArrowRight")
     expect(stand.get_by_text("3 of 3")).to_be_visible()
 

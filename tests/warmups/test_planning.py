@@ -117,6 +117,6 @@ def test_few_late_and_again(plan: Callable[..., RunningOrder]) -> None:
     items = [{"exercise": "slipway", "note": "Softly."}, {"exercise": "slipway", "at": "0:20"}]
     order = plan(items, few=["lower"], there={"bass": "from 23:38"}, join_in=1, starts="23:30")
     assert order.few == {"tenor", "bass"} and order.arrivals == {"bass": 8 * MINUTE}
-    assert order.join_in == 1 and order.items[0].said == "Softly."
+    assert order.join_in == 1 and order.items[0].comment == "Softly."
     assert [item.at for item in order.items] == [None, 50 * MINUTE]
     assert [len(block) for block in order.blocks] == [1, 1]

@@ -1,6 +1,7 @@
-"""Takes exercises over from another chorus's handbook, for `handbook adopt`.
+"""Converts exercises from another chorus's handbook for ours, for `handbook adopt`.
 
-`voices` matches the voices of the two choruses and `words` those of the two vocabularies, as far as
-that can be decided; the rest is a question for people. `exercise` makes the new file of one
-exercise; `links` are those in its text. Nothing here writes anything.
+Throughout, "theirs" is the other handbook and "ours" the one that gets the exercises. `voices`
+matches the voices of the two choruses, and `words` the words of the two vocabularies; where a match
+is not clear, the command asks a person. `exercise` makes the new file of one exercise, and `links`
+rewrites the links in its text. Nothing here writes any file.
 """

@@ -1,5 +1,5 @@
-"""What an adoption is made from and what it results in: the two handbooks, what was decided, and
-the exercise made ready.
+"""The types for adopting exercises: the two handbooks (`Side`), the decisions (`Choices`), and the
+result (`Adopted`). "Theirs" is the other handbook, "ours" the one that gets the exercises.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from chorus_handbook.records import Exercise
 
 
 class AdoptionError(Exception):
-    """An exercise cannot be taken over; the message says why, and what to do."""
+    """An exercise cannot be adopted; the message says why, and what to do."""
 
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One of the two handbooks: its folder, its chorus, its words and its exercises."""
+    """One of the two handbooks: its folder, chorus, vocabulary and exercises."""
 
     root: Path
     chorus: Chorus
@@ -29,13 +29,13 @@ class Side:
 
 @dataclass(frozen=True, slots=True)
 class Choices:
-    """What was decided for all exercises that are taken over together.
+    """The decisions for all exercises that are adopted together.
 
-    slugs: the exercises by name, with the names they get.
-    voices: who of ours sings what a voice of theirs sang.
-    words: the name in ours of every word of theirs; None for one that is left out.
-    titles: other titles, by the name in theirs.
-    origin, licence: what is said of all of them instead of what their files say.
+    slugs: by the slug of each exercise in theirs, its slug in ours.
+    voices: by each voice of theirs, the voice of ours that sings its line.
+    words: by each word of theirs, its name in ours; None to leave it out.
+    titles: by the slug in theirs, the new title of an exercise that gets another title.
+    origin, licence: if given, written into all the files in place of what they say.
     """
 
     slugs: Mapping[str, str]
@@ -48,8 +48,9 @@ class Choices:
 
 @dataclass(slots=True)
 class Adopted:
-    """An exercise made ready: its path below the handbook's folder, its text, the other files it
-    needs by their paths, and what whoever takes it over should know."""
+    """An exercise converted for our handbook: the path of its file below the handbook's folder, the
+    text of the file, the contents of other files that it needs by their paths, and remarks about
+    the changes for the person who adopts it."""
 
     page: str
     text: str

@@ -1,7 +1,8 @@
 """Makes the file of one exercise that comes from another chorus's handbook.
 
-Everything that its author wrote stays, comments and layout too, except what has another name here,
-what leads nowhere any more, and the keys, if these voices cannot sing in them.
+Everything stays as its author wrote it, comments and layout too, with three exceptions: voices and
+words that have another name in our handbook, links that would lead nowhere, and the keys if our
+voices cannot sing in them.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from chorus_handbook.source.field_editor import FieldEditor
 
 
 def named_voices(exercise: Exercise, theirs: Side) -> list[str]:
-    """The voices of theirs that an exercise names, in its fields or its notation. Raises
+    """The voices of the other chorus that an exercise names in its fields or its notation. Raises
     ScoreFileError."""
     front, chorus = exercise.front, theirs.chorus
     revoicing = Revoicing(chorus, chorus, {})
@@ -63,7 +64,7 @@ def _in_notation(exercise: Exercise, theirs: Side) -> Iterator[str]:
 
 
 def adopt_exercise(exercise: Exercise, theirs: Side, ours: Side, choices: Choices) -> Adopted:
-    """The file of an exercise for our handbook, in the keys that it had. Raises AdoptionError,
+    """Convert an exercise for our handbook, in the keys that it had. Raises AdoptionError,
     ScoreFileError and OSError."""
     return _Adoption(exercise, theirs, ours, choices).run()
 
@@ -104,7 +105,8 @@ class _Adoption:
         self._done.remarks.append(remark)
 
     def _with_music(self, text: str) -> str:
-        """The text with its music given to our voices. A score is put among the files."""
+        """The text with the names of our voices in its music. A score file is converted in the same
+        way and added to the other files."""
         notation, revoicing = self._exercise.source.notation, self._revoicing
         if notation is None:
             return text
@@ -144,7 +146,8 @@ class _Adoption:
         return "\n".join([*head, body])
 
     def _target(self, path: str) -> str | None:
-        """Where a link to a page or file of theirs leads in ours; a picture is taken along."""
+        """The target in our handbook for a link to `path` in theirs; None if there is none. A
+        picture is added to the files to copy."""
         folder, _, name = path.rpartition("/")
         slug = name.removesuffix(".md")
         if folder == EXERCISE.folder and name.endswith(".md"):
@@ -168,8 +171,8 @@ class _Adoption:
         return path
 
     def _known(self, slug: str) -> str | None:
-        """The name here of an exercise of theirs: one that comes along, or the same one, which is
-        here already."""
+        """The slug in our handbook of an exercise of theirs that is adopted together with this one,
+        or that is in our handbook already; None for any other."""
         if slug in self._choices.slugs:
             return self._choices.slugs[slug]
         here, there = self._ours.exercises.get(slug), self._theirs.exercises.get(slug)
@@ -190,13 +193,13 @@ class _Adoption:
 
 
 def _mentions(text: str, label: str) -> bool:
-    """Whether the prose of an exercise names a voice: its fields and its music do not count."""
+    """Whether the prose of an exercise, not counting its fields and music, names a voice."""
     prose = re.sub(r"\A---\n.*?\n---\n|^```.*?^```", "", text, flags=re.S | re.M)
     return re.search(rf"\b{re.escape(label)}(?:s|es)?\b", prose, re.I) is not None
 
 
 def with_keys(adopted: Adopted, keys: str, step_out: str | None) -> Adopted:
-    """The same in other keys; `step_out` is written if it is given."""
+    """The adopted exercise with another field `keys` and, if it is given, another `step_out`."""
 
     def change(fields: FieldEditor) -> None:
         fields.replace(("keys",), keys)

@@ -1,5 +1,6 @@
-"""Changes the fields of an exercise that comes from another handbook: words and voices get the
-names they have here, what is not here goes, and its origin is added.
+"""Changes the fields of an exercise that comes from another handbook: voices and words get the
+names that they have in our handbook, those without a name there are deleted, and the origin of the
+exercise is added.
 """
 
 from __future__ import annotations
@@ -16,13 +17,13 @@ from chorus_handbook.music.revoicing import Revoicing
 from chorus_handbook.records import Exercise
 from chorus_handbook.source.field_editor import FieldEditor
 
-#: The new name of a word; None for one that is to go.
+#: Returns the new name of a word, or None to delete the word.
 _Renaming = Callable[[str], str | None]
 
 
 class FieldChanges:
-    """The changes to the fields of one exercise. What whoever takes it over should know goes into
-    the remarks of `done`, whose files are known already; `known` gives the name here of another
+    """Changes the fields of one exercise, and adds remarks about that to `done`, the adopted
+    exercise, whose files must be complete. `known` returns the slug in our handbook of another
     exercise, or None."""
 
     def __init__(
@@ -73,7 +74,7 @@ class FieldChanges:
         return new
 
     def _rename_items(self, fields: FieldEditor, name: str, new_name: _Renaming) -> None:
-        """Rename the words of a list, and delete those without a name here and those twice."""
+        """Rename the words of a list, and delete those without a new name and duplicates."""
         old = [path for path in fields.paths() if len(path) == 2 and path[0] == name]
         new = {path: new_name(fields.value(path)) for path in old}
         for number, path in reversed(list(enumerate(old))):
@@ -100,8 +101,9 @@ class FieldChanges:
             fields.replace(("tune_to",), revoicing.voices[front.tune_to])
 
     def _take_care(self, fields: FieldEditor) -> None:
-        """Keep the cautions that their vocabulary adds by itself and ours does not, and the impact
-        at or above what our vocabulary says of the manner."""
+        """Keep the exercise safe: write down the cautions that their vocabulary added by itself and
+        ours does not, and raise the impact to the least that our vocabulary allows for its manner
+        of sounding."""
         front, ours = self._front, self._ours.vocabulary
         needed = [
             (w.table, self._choices.words.get(w, w.name))

@@ -1,4 +1,4 @@
-"""Moves an exercise that was taken over into keys that our voices can sing."""
+"""Transposes an adopted exercise into keys that our voices can sing."""
 
 from __future__ import annotations
 
@@ -18,9 +18,10 @@ from chorus_handbook.voices.fitting import fit_keys
 def in_our_keys(
     adopted: Adopted, home: Ladder | None, root: Path, chorus: Chorus, vocabulary: Vocabulary
 ) -> Adopted:
-    """The exercise in keys for our chorus: its own, if our voices fare in them as theirs did by the
-    ladder `home`, else the nearest that suit. Its files are in our handbook in the folder `root`.
-    Raises AdoptionError if no key suits. An exercise with errors stays as it is."""
+    """The exercise in keys for our chorus: its own keys if our voices reach them as well as the
+    voices of the other chorus do (their ladder is `home`), otherwise the nearest keys that suit.
+    The files of the exercise must already be in the handbook in the folder `root`. An exercise with
+    errors is returned unchanged. Raises AdoptionError if no keys suit."""
     slug = Path(adopted.page).stem
     source, entry, _ = read_entry(adopted.text, slug, f"{root.name}/{EXERCISE.page(slug)}")
     path = entry.front.key_path if entry else None
@@ -39,7 +40,7 @@ def in_our_keys(
         return adopted
     found = fit_keys(score, path, chorus, step_out=front.step_out, wide=wide)
     step_out = found.step_out if found and found.step_out != front.step_out else None
-    if found is None:  # in harmony: nobody leaves, but a voice may be at its edge
+    if found is None:  # in harmony no voice may step out, but it may go to the edge of its range
         found = fit_keys(score, path, chorus, step_out="allowed", wide=wide)
     if found is None:
         raise AdoptionError(_why_not(slug, in_harmony=len(own.lines) > 1))
@@ -65,7 +66,8 @@ def _why_not(slug: str, *, in_harmony: bool) -> str:
 
 
 def _hardship(ladder: Ladder | None) -> tuple[int, int]:
-    """How often, in all keys, a voice has to step out, and how often it is at its edge."""
+    """In how many cases (a voice in a key) a voice has to step out, and in how many it leaves its
+    comfortable range."""
     rungs = ladder.rungs if ladder else ()
     states = [step.state for rung in rungs for step in rung.voices.values()]
     return sum(len(rung.out) for rung in rungs), states.count("edge")

@@ -1,5 +1,5 @@
-"""Links in the text of an exercise that moves to another handbook: some lead to what moves along or
-is there already, others lose what they led to.
+"""Rewrites the links in the text of an exercise that is copied to another handbook. Links to pages
+that are not there are replaced by their text.
 """
 
 from __future__ import annotations
@@ -19,12 +19,12 @@ _LINK = re.compile(r"(!?)\[([^\[\]\n]*)\]\(([^()\s]+)([^()\n]*)\)")
 def relink(
     body: str, page: str, new_page: str, target_of: Callable[[str], str | None]
 ) -> tuple[str, list[str]]:
-    """The text of an exercise with its links brought to the new handbook.
+    """The text of an exercise with its links changed for the new handbook.
 
-    `page` is the path of its page in the old one, `new_page` that in the new one. `target_of` gives
-    for the path of a page or file in the old handbook that in the new one, or None where there is
-    nothing to link to. Returns the text and what links lost: a link becomes its words, and an image
-    what is said in its place. Music is left alone.
+    `page` is the path of the exercise's page in the old handbook, `new_page` the path in the new
+    one. `target_of` returns, for a path in the old handbook, the path in the new one, or None if
+    nothing is there. Such a link is replaced by its text, and an image by its alternative text.
+    Returns the new text and the texts of the links that were replaced. Music is not changed.
     """
     lost: list[str] = []
 

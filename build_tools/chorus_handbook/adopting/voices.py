@@ -1,4 +1,4 @@
-"""Matches the voices of two choruses: which of ours sings what one of theirs sang."""
+"""Matches the voices of two choruses: which of our voices sings the line of which of theirs."""
 
 from __future__ import annotations
 
@@ -7,18 +7,19 @@ from collections.abc import Collection, Iterable, Mapping
 from chorus_handbook.chorus.model import Chorus, NoteRange, Voice
 from chorus_handbook.voices import Ladder
 
-#: Two voices with the same clef are alike if both ends of their comfortable ranges are this near,
-#: in semitones: a minor third, within which figures for one and the same voice differ (our choice).
+#: Two voices with the same clef match if both ends of their comfortable ranges differ by at most
+#: this many semitones, a minor third. Sources differ by as much about one voice (our choice).
 _NEAR = 3
-#: A line moves by no more octaves than these.
+#: The octaves by which a line may be moved, the preferred ones first.
 _OCTAVES = (0, -1, 1, -2, 2)
 
 
 def match_voices(
     needed: Iterable[str], theirs: Chorus, ours: Chorus, given: Mapping[str, str]
 ) -> dict[str, str]:
-    """Ours for each of the voices of theirs that are `needed`, as far as they can be matched: as
-    `given`; by name or label; or the only one left with the same clef and nearly the same range."""
+    """Our voice for each of the `needed` voices of theirs, as far as they can be matched. A match
+    is `given`, or has the same name or label, or is the only voice left with the same clef and
+    nearly the same range."""
     found = dict(given)
     for voice in needed:
         if voice not in found and (same := _same_name(voice, theirs, ours)):
@@ -40,15 +41,14 @@ def match_voices(
 
 
 def in_score_order(needed: Iterable[str], ours: Chorus) -> dict[str, str] | None:
-    """Ours for each of the voices of theirs that are `needed`, the highest for the highest; None if
-    we have too few. With a voice for each, no line is crossed that was not crossed before."""
+    """Our voice for each of the `needed` voices of theirs, in score order: the highest for the
+    highest, and so on. None if we have too few voices."""
     voices = list(needed)
     return dict(zip(voices, ours.voices, strict=False)) if len(voices) <= len(ours.voices) else None
 
 
 def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> dict[str, str]:
-    """A guess for voices that could not be matched: the voices of ours that are left, both in score
-    order."""
+    """A guess for the voices that could not be matched: our remaining voices, in score order."""
     left = [name for name in ours.voices if name not in taken]
     return dict(zip(missing, left, strict=False))
 
@@ -56,8 +56,9 @@ def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> d
 def octaves_between(
     voices: Mapping[str, str], ladder: Ladder | None, theirs: Chorus, ours: Chorus
 ) -> dict[str, int]:
-    """By how many octaves the line of each voice of theirs should move for ours: so that it lies
-    best in the new voice's comfortable range in all keys of the `ladder`, and else not at all."""
+    """By how many octaves to move the line of each voice of theirs, so that it fits best into our
+    voice's comfortable range in all keys of the `ladder`. Lines that need not move are left out,
+    and so are those of voices with the same `octave` in both files chorus.yml."""
     octaves = {}
     for old, new in voices.items():
         if theirs.voices[old].octave == ours.voices[new].octave:
@@ -72,7 +73,7 @@ def octaves_between(
 
 
 def _beyond(low: int, high: int, octaves: int, comfortable: NoteRange) -> int:
-    """How many semitones a line goes beyond a range, once moved."""
+    """By how many semitones a line from `low` to `high` goes beyond a range after it was moved."""
     move = 12 * octaves
     return max(0, comfortable.low - low - move) + max(0, high + move - comfortable.high)
 

@@ -1,9 +1,9 @@
 """Matches the words of two vocabularies: goals, manners of sounding, formations, cautions and
 actions.
 
-Two words are the same if they have the same name or the same label, if the everyday words of either
-vocabulary lead from one to the other, or, for cautions and formations, if they say or show the
-same.
+Two words match if they have the same name or label, or if the everyday words of either vocabulary
+lead from one to the other. Two cautions also match if they have the same text, and two formations
+if they have the same diagram.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ TABLES: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True, order=True)
 class Word:
-    """A word of a vocabulary: the table it stands in, and its name there."""
+    """A word of a vocabulary: the table that defines it, and its name there."""
 
     table: str
     name: str
@@ -39,7 +39,7 @@ class Word:
 
 
 def words_of(front: FrontMatter, vocabulary: Vocabulary) -> list[Word]:
-    """Every word that the exercise needs, also the cautions that its vocabulary adds by itself."""
+    """All words that an exercise uses, with the cautions that its vocabulary adds by itself."""
     names: dict[str, list[str]] = {
         "goals": front.goals,
         "soundings": [front.sounding],
@@ -51,13 +51,13 @@ def words_of(front: FrontMatter, vocabulary: Vocabulary) -> list[Word]:
 
 
 def match_word(word: Word, theirs: Vocabulary, ours: Vocabulary) -> str | None:
-    """The name in ours of a word of theirs; None if there is none, or if several would do."""
+    """The name in our vocabulary of a word of theirs; None if no word or several words match."""
     known: Mapping[str, Model] = getattr(ours, word.table)
     if word.name in known:
         return word.name
     meant: Model = getattr(theirs, word.table)[word.name]
     for same in (
-        {name for name, one in known.items() if _said(one) == _said(meant)},
+        {name for name, one in known.items() if _label(one) == _label(meant)},
         set(_by_everyday_words(word, meant, ours, theirs)) & known.keys(),
         {name for name, one in known.items() if _shown(one) and _shown(one) == _shown(meant)},
     ):
@@ -66,7 +66,7 @@ def match_word(word: Word, theirs: Vocabulary, ours: Vocabulary) -> str | None:
     return None
 
 
-def _said(one: Model) -> str:
+def _label(one: Model) -> str:
     text = one.text if isinstance(one, Caution) else str(getattr(one, "label", ""))
     return text.casefold()
 
@@ -78,17 +78,18 @@ def _shown(one: Model) -> str:
 def _by_everyday_words(
     word: Word, meant: Model, ours: Vocabulary, theirs: Vocabulary
 ) -> Iterator[str]:
-    """Where our everyday words lead from the name or label of a word of theirs; and whatever in
-    ours has the name or label of an everyday word that leads to theirs. They lead to goals only."""
+    """The goals of ours that match a goal of theirs by everyday words: one of our everyday words
+    for the goal is the name or label of theirs, or one of their everyday words is the name or label
+    of ours."""
     if word.table != "goals":
         return
-    called = {_plain(word.name), _said(meant)}
+    called = {_plain(word.name), _label(meant)}
     for text, pages in ours.words.items():
         if _plain(text) in called:
             yield from (page.partition("/")[2] for page in pages if page.startswith("goals/"))
     leading = {_plain(t) for t, pages in theirs.words.items() if f"goals/{word.name}" in pages}
     for name, goal in ours.goals.items():
-        if {_plain(name), _said(goal)} & leading:
+        if {_plain(name), _label(goal)} & leading:
             yield name
 
 
@@ -99,8 +100,9 @@ def _plain(text: str) -> str:
 def add_words(
     text: str, words: Mapping[Word, str], theirs: Vocabulary, names: Mapping[Word, str]
 ) -> str:
-    """The text of our vocabulary.yml with words of theirs added under the given names. `names` are
-    those in ours of all other words of theirs, for the cautions that a word brings along."""
+    """The text of our vocabulary.yml with words of theirs added under the given names. `names` has
+    the names in our vocabulary of all their other words, because an added word may name cautions.
+    """
     fields = FieldEditor(text)
     for word, name in words.items():
         one: Model = getattr(theirs, word.table)[word.name]

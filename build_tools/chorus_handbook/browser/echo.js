@@ -1,13 +1,13 @@
 // @ts-check
 /**
- * Echo: each phrase of the singer's part, and then a gap as long, with the beat, in which the singer
- * answers. As with some bars (`section.js`), it becomes an exercise of its own, so that all rules of
- * a run apply. Only the browser has this.
+ * Echo: plays each phrase of the singer's part and then an equally long gap with the beat, in which
+ * the singer repeats it. The result is the notes of another exercise, as for some bars (`section.js`),
+ * so the player needs no rules of its own for it. Practice tracks do not have it.
  */
 
 /** @import { Note, Notes } from "./schedule.js" */
 
-/** Beats of a phrase in free meter to which the next one is added, since it is too short to answer. */
+/** A phrase in free meter with fewer beats is joined with the next one, as too short to repeat. */
 const LEAST_FREE_BEATS = 4;
 
 /**
@@ -16,11 +16,11 @@ const LEAST_FREE_BEATS = 4;
  */
 
 /**
- * The notes of one part, each phrase followed by its gap. In the gap the same notes stand at level
- * 0, so that the score shows where the answer is.
+ * The notes of one part, each phrase followed by its gap. The gap contains the same notes at level 0,
+ * which is silent, so that the score can show them.
  * @param {Notes} notes
- * @param {string} part another name is the first voice
- * @returns {Notes} the same where the part has no notes
+ * @param {string} part the name of a voice; any other name means the first voice
+ * @returns {Notes} unchanged `notes` if the part has none
  */
 export function withGaps(notes, part) {
   const own = notes.voices.find(({ name }) => name === part) ?? notes.voices[0];
@@ -53,7 +53,7 @@ export function withGaps(notes, part) {
 }
 
 /**
- * The same note, silent and so much later.
+ * A copy of a note that is silent and `later` ticks later.
  * @param {Note} note
  * @param {number} later
  * @returns {Note}
@@ -63,8 +63,8 @@ function silent({ swell: _, ...note }, later) {
 }
 
 /**
- * The stretches of a part that are sung one at a time. A phrase that is shorter than a bar is put
- * together with the next one, the last with the one before (our choice).
+ * The stretches of a part that are sung one at a time. A phrase that is shorter than a bar is joined
+ * with the next one, and the last with the one before (our choice).
  * @param {Notes} notes
  * @param {Note[]} sung
  * @returns {Call[]}
@@ -89,7 +89,7 @@ function callsOf(notes, sung) {
 }
 
 /**
- * Whole beats around some notes. A rest after them belongs to them as far as the bar goes.
+ * The stretch of whole beats that contains a group of notes, and a rest after it up to the bar line.
  * @param {Notes} notes
  * @param {Note[]} group
  * @param {number} next tick at which the next phrase begins

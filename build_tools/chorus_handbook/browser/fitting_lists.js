@@ -74,10 +74,10 @@ export function limitLists(exercises, singer, only) {
 function write(line, note) {
   line.querySelector(".hb-fits")?.remove();
   if (!note) return;
-  const said = document.createElement("span");
-  said.className = "hb-fits";
-  said.textContent = note;
-  line.querySelector("th")?.append(said);
+  const span = document.createElement("span");
+  span.className = "hb-fits";
+  span.textContent = note;
+  line.querySelector("th")?.append(span);
 }
 
 /**

@@ -29,7 +29,7 @@ export function setUp(chooser) {
       waiting.set(template.dataset.key, template.content);
     }
   }
-  const said = score?.querySelector(".hb-chooser + [role=status]");
+  const status = score?.querySelector(".hb-chooser + [role=status]");
 
   /** @param {string} key */
   function show(key) {
@@ -56,7 +56,7 @@ export function setUp(chooser) {
     if (choice.selectedIndex === 0) address.searchParams.delete(PARAMETER);
     else address.searchParams.set(PARAMETER, choice.value);
     history.replaceState(history.state, "", address);
-    if (said) said.textContent = drawings.querySelector(".hb-give")?.textContent ?? "";
+    if (status) status.textContent = drawings.querySelector(".hb-give")?.textContent ?? "";
   });
   figure.addEventListener("handbook:choose-key", (event) => {
     if (event instanceof CustomEvent) show(String(event.detail.key));

@@ -38,8 +38,8 @@ export function showWeeks(now) {
  * @param {string} count
  */
 function say(place, count) {
-  const told = place.querySelector(".hb-count");
-  if (told) told.textContent = count;
+  const span = place.querySelector(".hb-count");
+  if (span) span.textContent = count;
 }
 
 showWeeks(new Date());

@@ -32,7 +32,7 @@ export class Stand {
     this.keys = this.items.map(() => 0);
     this.began = 0;
     this.running = 0;
-    /** What plays the routine by itself, while it does. @type {PlayThrough | null} */
+    /** Plays the routine by itself; null when it is not playing. @type {PlayThrough | null} */
     this.through = null;
     const { instrument = "", minutes = "" } = dialog.dataset;
     this.minutes = Number(minutes);
@@ -178,7 +178,7 @@ export class Stand {
     this.through = new PlayThrough(this);
   }
 
-  /** What goes forward and back at a tap or a key. @returns {{forward: () => void, back: () => void}} */
+  /** The functions that a tap or a key calls to go forward and back. @returns {{forward: () => void, back: () => void}} */
   get turning() {
     return this.through ?? this;
   }
@@ -270,12 +270,12 @@ export class Stand {
 
   /** @param {string} message */
   tell(message) {
-    const says = this.dialog.querySelector(".hb-stand-says");
-    if (says) says.textContent = message;
+    const status = this.dialog.querySelector(".hb-stand-status");
+    if (status) status.textContent = message;
   }
 }
 
-/** Prints the strip for whoever plays in place of the cue sheet. */
+/** Prints the strip for the accompanist instead of the cue sheet. */
 function printStrip() {
   document.documentElement.dataset.print = "strip";
   addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });

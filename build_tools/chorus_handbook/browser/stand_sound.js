@@ -43,7 +43,7 @@ export class StandSound {
     this.timer = 0;
     /** Resolves the promise of `hear`, which `stop` may end early. @type {(whole: boolean) => void} */
     this.ended = () => {};
-    /** Rises with every `stop`: what was still loading then is not played. */
+    /** Increased by every `stop`, so that sound which was still loading then is not played. */
     this.stops = 0;
   }
 
@@ -118,18 +118,18 @@ export class StandSound {
     return whole;
   }
 
-  /** Opens the sound within a tap, which browsers ask for, for what begins later by itself. */
+  /** Starts the audio context. Call it within a tap, so that sound can begin later without one. */
   wake() {
     void this.sounding(async () => {});
   }
 
-  /** Holds what is played still; what is still loading is not played. */
+  /** Pauses what is playing. Sound that is still loading is not played. */
   pause() {
     if (this.player) this.player.pause();
     else this.stop();
   }
 
-  /** Goes on with what `pause` held. @returns {boolean} whether there was anything */
+  /** Goes on with what `pause` stopped. @returns {boolean} whether there was anything */
   resume() {
     this.player?.play();
     return this.player !== null;

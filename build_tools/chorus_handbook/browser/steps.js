@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * The times of the steps, each a button that counts down: in large figures that stay in view, on to
- * the next step by hand only, without a sound, since people may be singing.
+ * Turns the time of each step into a button that starts a countdown in large figures, which stays in
+ * view. It makes no sound, since people may be singing, and goes on to the next step only by a tap.
  */
 
 import { Countdown, due, figures } from "./countdown.js";
@@ -16,7 +16,7 @@ const LOOK_MS = 200;
 /**
  * Makes a button of the time of a step.
  * @param {HTMLElement} time
- * @returns {Step[]} none where it does not stand in a numbered list
+ * @returns {Step[]} the step; empty if the time is not in a numbered list
  */
 function stepOf(time) {
   const item = time.closest("li");
@@ -50,7 +50,7 @@ function setUp(steps) {
   panel.hidden = true;
   const name = made("span", "hb-countdown-step");
   const left = made("span", "hb-countdown-left");
-  left.role = "timer"; // which is not read out by itself
+  left.role = "timer"; // screen readers do not announce every change of it
   const status = made("span", "hb-unseen");
   status.role = "status";
   const [pause, next, stop] = ["", gettext("Next step"), gettext("End")].map((text) => {
@@ -88,9 +88,9 @@ function setUp(steps) {
     panel.classList.toggle("hb-over", now === 0);
     pause.textContent = countdown.running ? gettext("Pause") : gettext("Go on");
     pause.disabled = now === 0;
-    const told = due(before, now);
-    if (told === "soon") status.textContent = ngettext("{n} second left.", "{n} seconds left.", now);
-    if (told === "over") status.textContent = gettext("The time of this step is over.");
+    const event = due(before, now);
+    if (event === "soon") status.textContent = ngettext("{n} second left.", "{n} seconds left.", now);
+    if (event === "over") status.textContent = gettext("The time of this step is over.");
     before = now;
     clearInterval(timer);
     if (countdown.running && now > 0) timer = setInterval(show, LOOK_MS);

@@ -1,7 +1,8 @@
 // @ts-check
 /**
- * Says what exercises are today, new, settling, known or resting, and in lists how long ago each was
- * sung. Pages carry only the days, so that a page is the same whenever it is built.
+ * Writes how well the chorus knows each exercise today (new, settling, known or resting), and in
+ * lists also how long ago it was sung. Pages contain only the days on which it was sung, so that a
+ * page is the same whenever it is built.
  */
 
 import { dayNumbers, dayOf, status } from "./rotation.js";
@@ -32,7 +33,7 @@ const IN_LISTS = {
 };
 
 /**
- * Writes into every element that carries the days on which an exercise was sung.
+ * Fills every element that has the days on which an exercise was sung.
  * @param {Date} now
  */
 export function saySung(now) {

@@ -25,11 +25,11 @@ export function distance(date, today) {
 }
 
 if (typeof document !== "undefined") {
-  const told = new Set();
+  const done = new Set();
   for (const time of document.querySelectorAll("time[datetime]")) {
     const row = time.closest("p");
-    if (!row || told.has(row) || !(time instanceof HTMLTimeElement)) continue;
-    told.add(row);
+    if (!row || done.has(row) || !(time instanceof HTMLTimeElement)) continue;
+    done.add(row);
     time.append(` (${distance(time.dateTime, new Date())})`);
   }
 }

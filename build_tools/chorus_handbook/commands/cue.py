@@ -1,5 +1,6 @@
-"""`handbook cue`: print the cue sheet of a warm-up or a routine as text, refitted when it starts
-late. The printed page of the warm-up is the same with staves."""
+"""`handbook cue`: prints the cue sheet of a warm-up or a routine as text. With `--late` it leaves
+out items so that the others still fit. The printed page of the warm-up shows the same, with staves.
+"""
 
 from __future__ import annotations
 
@@ -51,7 +52,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     if isinstance(front, WarmUpFields) and options.late:
         cut = clock.refit(order.items, round((front.minutes - options.late) * MINUTE))
     kept = [place for place in range(len(order.items)) if place not in cut]
-    late = options.late * MINUTE  # a later block begins at its own time all the same
+    late = options.late * MINUTE  # does not apply to a later block, which has its own time
     items = [replace(item, at=item.at and item.at - late) for item in order.items]
     slots = clock.timetable([items[place] for place in kept])
     rows = order_rows(text, order, book.exercises, chorus, vocabulary, with_status=False)

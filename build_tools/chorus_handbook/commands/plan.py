@@ -1,5 +1,5 @@
-"""`handbook plan`: write the file of a new warm-up: from the last one, from a routine, or from
-exercises that are named. What no option says is asked at the keyboard."""
+"""`handbook plan`: writes the file of a new warm-up, made from the last one, from a routine, or
+from exercises that are named. The command asks for what its options do not say."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ from chorus_handbook.warmups.texts import warm_ups_in
 
 SUMMARY = "Write the file of a new warm-up: from the last one, from a routine, or by questions"
 
-#: Where there is no warm-up yet: a time and a length to begin with (our choice).
+#: The time of day and the length of the first warm-up, when there is none to copy (our choice).
 _STARTS, _MINUTES = "19:30", 15.0
 
 
@@ -95,7 +95,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
 
 
 def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
-    """What is worth knowing of a new warm-up, by the log; no fault of it."""
+    """Information about a new warm-up that the log gives, such as what it leaves out early."""
     history = history_of(written, book.texts)
     if left_out := left_out_early(written.front, history):
         names = ", ".join(left_out)
@@ -107,7 +107,7 @@ def _information(written: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
 def _items(
     options: argparse.Namespace, book: Handbook, last: Text[WarmUpFields] | None
 ) -> list[RoutineItem] | None:
-    """The items of the last warm-up or of a routine; None where neither is asked for."""
+    """The items of the last warm-up or of a routine; None if the options ask for neither."""
     if options.from_last:
         if last is None:
             raise WrongUsageError("there is no warm-up yet; name exercises: --exercise NAME")
@@ -119,14 +119,14 @@ def _items(
 
 
 def _chosen(slugs: Sequence[str], last: Text[WarmUpFields] | None) -> list[RoutineItem]:
-    """Items for these exercises; those that were in the last warm-up, as they were there."""
+    """Items for these exercises. For those in the last warm-up, the items are copied from it."""
     items = reversed(last.front.items) if last else ()
     usual = {item.exercise: item for item in items}
     return [usual.get(slug) or RoutineItem(exercise=slug) for slug in slugs]
 
 
 def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[str, str]]:
-    """What is as last time, and the kind."""
+    """Further fields of the new warm-up: those copied from the last one, and its kind."""
     fields = [("kind", kind)] if kind and kind != "weekly" else []
     if last and kind in (None, "weekly"):
         names = ("leader", "pianist", "room")
@@ -193,7 +193,7 @@ def _exercises(text: str, known: Known) -> list[str]:
 
 
 def _slug(name: str, entries: Entries) -> str:
-    """The exercise of this file, title or plain name. Raises ValueError."""
+    """The slug of the exercise with this file name, title or plain name. Raises ValueError."""
     for slug in (name, as_name(name)):
         if slug in entries.slugs:
             return slug

@@ -1,4 +1,4 @@
-"""`handbook sung`: take over what the music stand has saved into the file of its warm-up."""
+"""`handbook sung`: writes the log that the music stand saved into the file of its warm-up."""
 
 from __future__ import annotations
 
@@ -28,48 +28,48 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    told = _read(Path(options.file))
-    if told is None:
+    saved = _read(Path(options.file))
+    if saved is None:
         return 1
     book = project.read()
     chorus = book.config.chorus
-    if chorus and told.chorus != chorus.name:
+    if chorus and saved.chorus != chorus.name:
         raise WrongUsageError(
-            f'this was sung from the handbook of "{told.chorus}", and this one is of '
+            f'this was sung from the handbook of "{saved.chorus}", and this one is of '
             f'"{chorus.name}"; go to the other one'
         )
-    warm_up = named_text(told.warm_up, warm_ups_in(book.texts))
+    warm_up = named_text(saved.warm_up, warm_ups_in(book.texts))
     path = project.root.parent / warm_up.source.path
     text, problems = read_text(path, warm_up.source.path)
     if text is None:
         print(report.as_text(problems), file=sys.stderr)
         return 1
     try:
-        new = taken_over(text, warm_up, told, replace=options.replace)
+        new = taken_over(text, warm_up, saved, replace=options.replace)
     except TakeOverError as reason:
         raise WrongUsageError(str(reason)) from reason
     _, written, _, _ = read_written(WARM_UP, new, warm_up.source.slug, warm_up.source.path)
     logged = [(item.sung, item.top, item.remark) for item in written.front.items] if written else []
-    if logged != [(item.sung, item.top, item.remark) for item in told.items]:
+    if logged != [(item.sung, item.top, item.remark) for item in saved.items]:
         raise WrongUsageError(
             f"the lines of {warm_up.source.path} could not be told apart; write sung: by hand"
         )
     replace(path, new.encode())
-    count = sum(item.sung == "yes" for item in told.items)
-    print(f"{count} of {len(told.items)} items sung.", file=sys.stderr)
+    count = sum(item.sung == "yes" for item in saved.items)
+    print(f"{count} of {len(saved.items)} items sung.", file=sys.stderr)
     print(path)
     return 0
 
 
 def _read(path: Path) -> SungFile | None:
-    """What a file says; None after its problems were printed."""
+    """Read a saved log; if it has problems, print them and return None."""
     text, problems = read_text(path, str(path))
     if text is not None:
         document, problems = read_yaml(text, Place(str(path)))
         if document is not None and not problems:
-            told, problems = validate(SungFile, document)
-            if told is not None:
-                return told
+            saved, problems = validate(SungFile, document)
+            if saved is not None:
+                return saved
     print(report.as_text(problems), file=sys.stderr)
     print("This is not what a music stand saves. Nothing was changed.", file=sys.stderr)
     return None

@@ -57,8 +57,9 @@ def home_page(
 
 
 def _ways(views: Views, count: int) -> Iterator[tuple[str, str, str, str]]:
-    """The links for director, assistant and singer: whom it is for, its text, its path, and what is
-    found there. When there are no lists or goals, it leads to the next best page."""
+    """One link each for directors, assistants and singers: whom it is for, its text, its path, and
+    a description of the page. If there are no lists or goals, the link leads to another useful
+    page."""
     everything = ngettext("The one exercise", "All {n} exercises", count), ALL
     goals = (_("Exercises by goal"), GOALS) if any(views.by_goal.values()) else everything
     lists = (_("Lists for every part of a warm-up"), LISTS) if views.saved else goals

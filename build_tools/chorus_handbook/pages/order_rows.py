@@ -38,9 +38,9 @@ STATUS_WORDS = {
 SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
 #: How many steps of an item are shown; the exercise's own page has them all.
 MOST_STEPS = 5
-#: So many words of a step stand on a cue sheet at most.
+#: The most words of a step on a cue sheet.
 MOST_WORDS = 14
-#: Tonics that keys are usually named by; others are named anew.
+#: The usual names of tonics. A key with another name, such as B sharp, is renamed for display.
 USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
@@ -128,7 +128,7 @@ class OrderRow:
         return _("{sung}: {remark}", sung=told, remark=item.remark) if item.remark else told
 
     def short_steps(self, most: int = MOST_WORDS) -> list[str]:
-        """The first steps, each in a sentence or a clause of at most so many words."""
+        """The first steps, each shortened to a sentence or a clause of at most `most` words."""
         return [_in_short(_plain(step), most) for step in self.steps[:MOST_STEPS]]
 
 
@@ -204,7 +204,7 @@ def routine_minutes(order: RunningOrder) -> int:
 
 
 def _sung_by(rung: Rung, there: set[str]) -> Rung:
-    """The key with those of its voices only that are there."""
+    """A copy of the key with only those of its voices that are in `there`."""
     voices = {name: step for name, step in rung.voices.items() if name in there}
     return replace(rung, voices=voices) if voices else rung
 
@@ -224,14 +224,13 @@ def _lower(tonic: Pitch) -> str:
 
 
 def _names(rows: Sequence[KeyRow]) -> list[str]:
-    """The names of the keys; the mode is named with the last, not with the first: "D down to B♭
-    minor"."""
+    """The names of the keys. Only the last has the name of the mode, as in "D down to B♭ minor"."""
     names = [row.key for row in rows]
     return [words.note(rows[0].tonic[:-1]), *names[1:]] if len(names) > 1 else names
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
-    """Who steps out after which key: "Bass to D4, Alto to E4"."""
+    """The last key of each voice that steps out: "Bass to D4, Alto to E4"."""
     parts: list[str] = []
     for name in rungs[0].voices if rungs else ():
         out = next((place for place, rung in enumerate(rungs) if name in rung.out), None)

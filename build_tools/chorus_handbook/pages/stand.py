@@ -33,8 +33,8 @@ def stand(
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the stand. `played` has one passage for each row of a routine, and none of a
-    warm-up. Scores are taken from the pages of the exercises, by `browser/stand_scores.js`."""
+    """The HTML of the stand. `played` has one passage for each row of a routine, and is empty for a
+    warm-up. The script `browser/stand_scores.js` fetches scores from the exercises' pages."""
     front = text.front
     dated = isinstance(front, WarmUpFields)
     return render(
@@ -67,14 +67,15 @@ def stand(
 
 
 def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:
-    """The first steps of an item; all of them where they pass one by one, each for its time."""
+    """The first steps of an item, or all steps if the routine plays by itself and goes through them
+    one by one."""
     one_by_one = passage and not passage.keys
     return row.steps if one_by_one else row.steps[:MOST_STEPS]
 
 
 def _absent(row: OrderRow) -> list[str]:
-    """The voices of an item that are not heard, because they are not there when it is sung; none if
-    nobody else sings."""
+    """The voices of an item that are not played, because their singers are absent; none if no other
+    voice would be left."""
     voices = [voice.voice for voice in row.exercise.facts.voices] if row.exercise.facts else []
     away = [voice for voice in voices if voice not in row.planned.there and voice != LEADER]
     return away if len(away) < len(voices) else []

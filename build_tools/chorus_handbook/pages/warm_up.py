@@ -141,7 +141,8 @@ def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[M
 
 
 def _kind(front: WarmUpFields) -> str:
-    """What a kind of warm-up asks of whoever leads it, where no item can say so."""
+    """Advice to the leader that applies to the kind of the whole warm-up and not to single
+    items."""
     if front.kind == "seated":
         return _("Older singers begin two semitones lower: that key stands beside the first one.")
     if front.kind == "online":

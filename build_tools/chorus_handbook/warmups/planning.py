@@ -82,7 +82,8 @@ def running_order(
 
 
 def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> RunningOrder:
-    """`order` with what only a warm-up has: its occasion, its time, and who is there when."""
+    """`order`, completed with what only a warm-up has: its occasion, its time, and which voices are
+    present when."""
     return replace(
         order,
         occasion=front.kind,
@@ -159,7 +160,7 @@ def _planned(
         or bool(_ACTIVE_GOALS & {*front.goals})
         or front.sounding in _ACTIVE_SOUNDINGS,
         parts=tuple(map(frozenset, exercise.ladder.lines)) if exercise.ladder else (),
-        said=" ".join(filter(None, (item.variation, item.note))),
+        comment=" ".join(filter(None, (item.variation, item.note))),
         families=families,
         unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
         formation=item.formation or front.formation or "",

@@ -3,10 +3,10 @@
 Each exercise begins with a pause in which its instruction is said. Then come its keys with sound;
 or, if it has no notes, its steps, each for the time that it states.
 
-The pause is reckoned from the words of the section "Say", of what the routine adds to it, and of
-the steps if they state no times of their own. Our choice: two words a second, which is slower than
-talk among friends, because it is said to a group; and never less than it takes to breathe and turn
-to the next exercise, or to walk where the singers stand differently.
+The length of the pause depends on the number of words in the section "Say", in what the routine
+adds to it, and in the steps if they state no times. Our choice: two words a second, because one
+speaks to a group more slowly than to a friend, but at least the time to breathe and turn to the
+next exercise, or to walk if the formation changes.
 """
 
 from __future__ import annotations
@@ -38,13 +38,15 @@ _LEAST, _LEAST_MOVING = 5, clock.BETWEEN // HALF_SECONDS
 
 @dataclass(frozen=True, slots=True)
 class Passage:
-    """How one exercise of a routine passes.
+    """What happens during one exercise of a routine that plays by itself.
 
-    timed: what comes first, as pairs of the place of the step that is marked (from 0; None: none)
-        and whole seconds: the pause, and the steps of an exercise without notes.
-    keys: the tonics of the keys that sound then, in order; empty for an exercise without notes.
-    step: the place of the step that is marked while they sound: the longest. None if none is timed.
-    absent: the voices that are not heard, because they are not there.
+    timed: the silent part at the beginning: the pause and, for an exercise without notes, its
+        steps. Each is a pair of the step to mark (its place from 0, or None) and whole seconds.
+    keys: the tonics of the keys that are played after that, in order; empty for an exercise without
+        notes.
+    step: the place of the step to mark while the keys are played: the longest. None if no step
+        states a time.
+    absent: the voices that are not played, because their singers are not present.
     """
 
     timed: tuple[tuple[int | None, int], ...]
@@ -160,9 +162,9 @@ def _keys(item: RoutineItem, exercise: Exercise) -> tuple[str, ...]:
 def _words(item: RoutineItem, exercise: Exercise, *, steps_too: bool) -> int:
     """The number of words of an item's instruction."""
     headings = ("Say", RUN) if steps_too else ("Say",)
-    said = sum(
+    in_sections = sum(
         section.words
         for section in exercise.entry.source.body.sections
         if any(is_heading(section.heading, known) for known in headings)
     )
-    return said + sum(len(text.split()) for text in (item.variation, item.note) if text)
+    return in_sections + sum(len(text.split()) for text in (item.variation, item.note) if text)

@@ -46,7 +46,7 @@ class PlannedItem:
     from_above: whether everyone begins on their highest note. `active`: whether bodies move in it.
     parts: the voices of each different line, by name; a unison has one line. `there`: the voices
         that are there when it is sung.
-    said: what the author of the warm-up wrote about it: the variation and the note.
+    comment: what the author of the warm-up wrote about it: the variation and the note.
     at: if a later block begins with it, when, in half-seconds from the start; else None.
     families: the families of its goals. `unites`: whether it brings a chorus together, and so suits
         the end.
@@ -79,7 +79,7 @@ class PlannedItem:
     active: bool = False
     parts: tuple[frozenset[str], ...] = ()
     there: frozenset[str] = frozenset()
-    said: str = ""
+    comment: str = ""
     at: int | None = None
     families: frozenset[str] = frozenset()
     unites: bool = False

@@ -1,6 +1,6 @@
-"""What is worth knowing of a season when the next warm-up is planned. It is information, never a
-problem: repetition and rest are both wanted, and one warm-up need not serve every goal. Source:
-common practice.
+"""Finds what the log shows about the last weeks, to help with planning the next warm-up. These are
+pieces of information, never problems: repetition and rest are both good, and one warm-up need not
+serve every goal. Source: common practice.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.warmups.history import History
 from chorus_handbook.warmups.rotation import WEEK, Log, in_window
 
-#: Nothing new for so many days is worth a word.
+#: The author is told when nothing has been new for this many days.
 _NOTHING_NEW = 5 * WEEK
 
 
@@ -42,9 +42,9 @@ def nothing_new_since(front: WarmUpFields, history: History) -> date | None:
 def families_sung(
     log: Log, families: Mapping[str, Iterable[Family]]
 ) -> dict[Family, dict[str, tuple[int, ...]]]:
-    """What was sung in the weeks that end with the last day of the log: by family of goals the
-    exercises, those sung most often first, with the days on which each was sung. `families` has the
-    families of each exercise's goals, by its slug. Empty for an empty log."""
+    """What was sung in the weeks that end with the last day of the log. For each family of goals,
+    the result has its exercises, those sung most often first, with the days on which each was sung.
+    `families` has the families of each exercise's goals, by its slug. Empty for an empty log."""
     if not log.days:
         return {}
     end = log.days[-1]

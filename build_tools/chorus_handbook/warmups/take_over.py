@@ -52,24 +52,24 @@ class _Block:
     end: int
 
 
-def taken_over(text: str, warm_up: Text[WarmUpFields], told: SungFile, *, replace: bool) -> str:
-    """The text of the warm-up's file with the log of `told` written into it.
+def taken_over(text: str, warm_up: Text[WarmUpFields], saved: SungFile, *, replace: bool) -> str:
+    """The text of the warm-up's file with the log of `saved` written into it.
 
     `text` is the file as it is, `warm_up` what was read from it. `replace` overwrites a log that
     the file has already. Raises TakeOverError if the items are not those of the warm-up in the same
     order, if an item has a different log and `replace` is false, or if two items share a line.
     """
     items = warm_up.front.items
-    if [item.exercise for item in items] != [item.exercise for item in told.items]:
+    if [item.exercise for item in items] != [item.exercise for item in saved.items]:
         raise TakeOverError(
             f"the items of {warm_up.source.path} are no longer those that were sung: "
-            f"{clip(', '.join(item.exercise for item in told.items))}. Put the items of the file "
+            f"{clip(', '.join(item.exercise for item in saved.items))}. Put the items of the file "
             'into that order, or write "sung: yes" under each item by hand'
         )
     lines = text.split("\n")
     blocks = _blocks(lines, warm_up, len(items))
     for index in reversed(range(len(items))):  # from the end, so that line numbers stay true
-        item, block, one = items[index], blocks[index], told.items[index]
+        item, block, one = items[index], blocks[index], saved.items[index]
         before = (item.sung, item.top, item.remark)
         if item.sung and not replace and before != (one.sung, one.top, one.remark):
             raise TakeOverError(

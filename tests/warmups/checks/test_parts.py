@@ -44,5 +44,5 @@ def test_a_line_that_nobody_is_there_to_sing() -> None:
 
 
 def test_an_author_who_names_the_voice_has_thought_of_it() -> None:
-    assert found(replace(chord(EACH), said="Tenors sing with the basses."), "tenor") == []
-    assert found(replace(chord(EACH), said="Softly."), "tenor")
+    assert found(replace(chord(EACH), comment="Tenors sing with the basses."), "tenor") == []
+    assert found(replace(chord(EACH), comment="Softly."), "tenor")

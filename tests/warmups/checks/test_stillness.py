@@ -30,4 +30,4 @@ def test_walking_to_another_place_moves_too() -> None:
 
 
 def test_a_variation_may_be_a_movement() -> None:
-    assert found(UNISON, UNISON, replace(UNISON, said="Step on every beat.")) == []
+    assert found(UNISON, UNISON, replace(UNISON, comment="Step on every beat.")) == []

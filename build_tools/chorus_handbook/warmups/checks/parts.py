@@ -57,4 +57,4 @@ def _alone(order: RunningOrder, item: PlannedItem) -> list[str]:
 def _labels(order: RunningOrder, voices: frozenset[str], item: PlannedItem) -> list[str]:
     """The labels of these voices in the chorus's order; none if the author's words name one."""
     labels = [label for name, (label, _, _) in order.comfortable.items() if name in voices]
-    return [] if any(label.casefold() in item.said.casefold() for label in labels) else labels
+    return [] if any(label.casefold() in item.comment.casefold() for label in labels) else labels

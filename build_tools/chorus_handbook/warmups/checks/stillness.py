@@ -22,7 +22,7 @@ def check_stillness(order: RunningOrder) -> Iterator[Finding]:
         return
     still = 0
     for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
-        still = 0 if item.active or slot.moves or item.said else still + 1
+        still = 0 if item.active or slot.moves or item.comment else still + 1
         if still == MOST + 1:
             yield Finding(
                 "warmup-stillness",
