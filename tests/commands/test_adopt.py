@@ -261,6 +261,18 @@ def test_what_cannot_be_taken_over_changes_nothing(
     assert texts(women) == before and "Traceback" not in err
 
 
+def test_a_picture_is_no_way_to_files_elsewhere(
+    women: Path, theirs: Path, handbook: Run, tmp_path: Path
+) -> None:
+    (tmp_path / "private.png").write_bytes(PICTURE)
+    picture = theirs / "handbook" / "exercises" / "hill.png"
+    picture.unlink()
+    picture.symlink_to(tmp_path / "private.png")
+    code, out, _ = adopt(handbook, women, theirs, "slipway", "--add-words")
+    assert code == 0 and "hill.png" not in out
+    assert "exercises/hill.png" not in texts(women)
+
+
 def test_its_own_handbook_is_refused(women: Path, handbook: Run) -> None:
     code, _, err = adopt(handbook, women, women, "slipway")
     assert code == 2 and "is this handbook" in err

@@ -161,6 +161,8 @@ class _Adoption:
             return path if ours.is_file() else None
         if PurePosixPath(path).suffix.lower() not in PUBLISHED or not theirs.is_file():
             return None
+        if not theirs.resolve().is_relative_to(self._theirs.root.resolve()):
+            return None  # a link to a file of whoever runs this, who may not want it published
         content = theirs.read_bytes()
         if ours.exists() and ours.read_bytes() != content:
             raise AdoptionError(
