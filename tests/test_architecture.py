@@ -6,6 +6,7 @@ import ast
 import re
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -43,6 +44,7 @@ HOMES = {
 }
 
 
+@cache
 def imports_of(file: Path) -> set[str]:
     """The dotted names a module imports, wherever the statement stands."""
     names: set[str] = set()
