@@ -94,6 +94,10 @@ class Plans:
             self.written.append(self._plan(VOICE_CARE, care_title(), care))
 
     def __iter__(self) -> Iterator[PlannedPage]:
+        # An exercise's page needs one exercise's drawings, a list those of all: so while other
+        # processes still draw, pages are made already.
+        for exercise in self._stock.values():
+            yield self._exercise(exercise)
         yield self._home_page()
         yield from self.overviews
         yield self.all
@@ -101,8 +105,6 @@ class Plans:
             yield self._view(view)
         for name, goal in self.vocabulary.goals.items():
             yield self._goal(name, goal)
-        for exercise in self._stock.values():
-            yield self._exercise(exercise)
         for pages in (self.lists, self._listed, self.written):
             yield from pages
 
