@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
@@ -15,7 +16,7 @@ from chorus_handbook.engraving import layouts
 from chorus_handbook.engraving.engine import EngravingError
 from chorus_handbook.pipeline import draw, read
 from chorus_handbook.problems import CODES
-from chorus_handbook.records import Exercise, parts
+from chorus_handbook.records import Exercise, parts, recent_scores
 from chorus_handbook.records.parts import Parts
 
 
@@ -44,6 +45,35 @@ def test_what_is_stored_is_what_was_made(project: Path, tmp_path: Path) -> None:
     first = made.drawings(exercise), made.thumbnail(exercise), made.heard(exercise)
     again, exercise = parts_of(project, Cache(tmp_path))
     assert (again.drawings(exercise), again.thumbnail(exercise), again.heard(exercise)) == first
+
+
+def test_a_score_is_read_once_for_record_drawings_and_sound(
+    project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made, exercise = parts_of(project, Cache(None))
+
+    def fail(*_: object) -> None:
+        raise AssertionError("read again")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(parts, "read_score", fail)
+        drawn, heard = made.drawings(exercise), made.heard(exercise)
+        assert drawn and heard
+    monkeypatch.setattr(recent_scores, "_scores", {})
+    again = Parts(project / "handbook", made._chorus, Cache(None))
+    assert (again.drawings(exercise), again.heard(exercise)) == (drawn, heard)
+
+
+def test_scores_are_kept_by_all_that_is_in_them_and_not_for_ever(project: Path) -> None:
+    made, exercise = parts_of(project, Cache(None))
+    assert recent_scores.recent_score(exercise) is not None
+    assert recent_scores.recent_score(replace(exercise, sound="another")) is None
+    score = recent_scores.recent_score(exercise)
+    assert score and made.drawable(exercise)
+    for number in range(200):
+        recent_scores.remember_score(replace(exercise, sound=str(number)), score)
+    assert recent_scores.recent_score(exercise) is None
+    assert len(recent_scores._scores) <= 100
 
 
 def test_a_failure_is_a_problem_where_the_notation_stands_and_is_not_stored(

@@ -19,6 +19,7 @@ from chorus_handbook.music import Music, read_music
 from chorus_handbook.problems import Problem
 from chorus_handbook.records.names import name_drawings, name_sound
 from chorus_handbook.records.published import export_entry, index_entry, ladder_for_browser
+from chorus_handbook.records.recent_scores import remember_score
 from chorus_handbook.records.record import AnyRecord, Content, Exercise, Record, ladder_form
 from chorus_handbook.sound.chords import named_chords
 from chorus_handbook.sound.timed import in_time
@@ -98,6 +99,7 @@ def _checked(entry: Entry, music: Music, config: ChorusConfig) -> tuple[Exercise
             drawings=name_drawings(*made_from),
             sound=name_sound(*made_from),
         )
+        remember_score(exercise, music.score)
     subject = replace(exercise.subject(config), score=music.score, ladder=ladder)
     complete = chorus is not None and vocabulary is not None and exercise.complete
     answered, problems = check_exercise(subject, complete=complete)

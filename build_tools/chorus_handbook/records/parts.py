@@ -24,6 +24,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.records.drawing_pool import DrawingPool
+from chorus_handbook.records.recent_scores import recent_score
 from chorus_handbook.records.record import Exercise
 from chorus_handbook.sound import Heard, hear
 from chorus_handbook.voices import Ladder
@@ -201,9 +202,14 @@ class Parts:
         return _drawable(exercise.entry, score, exercise.facts, self._chorus)
 
     def _score(self, exercise: Exercise) -> Score | None:
-        """The score of an exercise, which is read again because records do not contain notes."""
+        """The score, read again unless its record was made just now: records have no notes."""
+        if not exercise.drawings:
+            return None
         entry = exercise.entry
-        return read_score(entry.source, entry.front, self._chorus, self._root)[0].score
+        return (
+            recent_score(exercise)
+            or read_score(entry.source, entry.front, self._chorus, self._root)[0].score
+        )
 
 
 def _drawable(entry: Entry, score: Score, facts: Facts, chorus: Chorus) -> Drawable:

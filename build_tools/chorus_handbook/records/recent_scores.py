@@ -1,0 +1,33 @@
+"""The scores that were read last, in memory.
+
+Records have no notes. A cold build needs the score of an exercise three times within seconds: for
+its record, its sound and its drawings; so that it is not read three times, the last scores are
+kept.
+"""
+
+from __future__ import annotations
+
+from chorus_handbook.music.score import Score
+from chorus_handbook.records.record import Exercise
+
+#: How many scores are kept: those of a usual handbook, a few megabytes.
+_MOST = 100
+_scores: dict[tuple[str, str], Score] = {}
+
+
+def remember_score(exercise: Exercise, score: Score) -> None:
+    """Keep the score of an exercise instead of the oldest one."""
+    while len(_scores) >= _MOST:
+        del _scores[next(iter(_scores))]
+    _scores[_key(exercise)] = score
+
+
+def recent_score(exercise: Exercise) -> Score | None:
+    """The score of an exercise if it was read lately."""
+    return _scores.get(_key(exercise))
+
+
+def _key(exercise: Exercise) -> tuple[str, str]:
+    """Both together are made from everything in a score except places in its text. One alone would
+    not do: the entries of a round, for instance, change no drawing."""
+    return exercise.drawings, exercise.sound
