@@ -77,11 +77,12 @@ goals: [breath, sound]
 """
 
 
-SUNG = "impact: 2\nsounding: hum\nminutes: 1.5\ntempo: 84\n"
+#: Quick and short, as tracks of it are computed.
+SUNG = "impact: 2\nsounding: hum\nminutes: 1.5\ntempo: 168\n"
 #: Voices step out one after the other, there is a way back, and the end is too high for all.
 CLIMB = exercise(
     "Σκάλα",
-    SUNG + "keys: C4 up to A4 and back\nstep_out: allowed\npasses: 3\nformation: circle\ncue: έλα\n"
+    SUNG + "keys: C4 up to A4 and back\nstep_out: allowed\npasses: 2\nformation: circle\ncue: έλα\n"
     "also_called: [σκαλίτσα]\nleads_to: [palirroia]",
     "## Say\nΈλα.\n\n```degrees\nmode: minor\nwords: λα ...\nall: 1 2 3 5 | 1' - - - |\n```\n",
 )
