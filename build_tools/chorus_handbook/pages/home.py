@@ -9,7 +9,6 @@ from typing import Any
 from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Text
-from chorus_handbook.pages.at_home import last_sung, to_practise
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.overviews import GOALS, LISTS
 from chorus_handbook.pages.page import ALL, HOME, Page, link
@@ -35,6 +34,8 @@ def home_page(
     """The home page. `written` is the author's index.md, if there is one; `stock` has all exercises
     by slug; `plans` the titles and paths of the lists of warm-ups and of routines, if there are
     any; `at_home` what singers practise, and what was sung last."""
+    from chorus_handbook.pages.at_home import last_sung, to_practise  # late: makes what is shown
+
     title = home_title(written, chorus)
     return Page(
         path=HOME,
