@@ -29,8 +29,8 @@ _ATTRIBUTES = {
 _ALIGNED = {f"text-align:{side};" for side in ("left", "right", "center")}
 
 
-def _keep(tag: str, attribute: str, value: str) -> str | None:
-    """The value an attribute keeps; None removes the attribute."""
+def _allowed_value(tag: str, attribute: str, value: str) -> str | None:
+    """The value that an attribute may have instead of `value`; None removes the attribute."""
     if attribute == "id" and value.startswith("__"):
         return None  # the theme's own ids; one of them switches its scripts off
     if attribute == "class":  # for "mermaid" the theme loads a script from another host
@@ -51,7 +51,7 @@ def clean(html: str) -> Markup:
             html,
             tags=_TAGS,
             attributes=_ATTRIBUTES,
-            attribute_filter=_keep,
+            attribute_filter=_allowed_value,
             url_schemes={*SCHEMES, INTERNAL},
             link_rel="noopener noreferrer",
             strip_comments=True,

@@ -1,8 +1,9 @@
-"""What a new handbook begins with.
+"""Makes the files of a new handbook, for `handbook init`.
 
-The folders hold a chorus.yml each, for six kinds of chorus, and for some a few exercises of their
-own; `choruses` reads them, or writes a chorus.yml from lowest and highest notes. `stock` finds the
-handbook whose exercises and texts a new one takes over. `exercises` chooses those that the chorus
-can sing and moves their keys, `texts` takes out of the other files what would lead nowhere, and
-`plans` composes a first warm-up and a routine. `handbook` puts all of it together.
+Each of the folders here has a chorus.yml for one kind of chorus, and some have exercises of their
+own; `choruses` reads them, or writes a chorus.yml from the lowest and highest note of each voice.
+`stock` finds the handbook from which exercises and texts are copied. `exercises` chooses those that
+the chorus can sing and moves their keys, `texts` removes from the other files whatever would lead
+to exercises that are not copied, and `plans` composes a first warm-up and a routine. `handbook`
+puts everything together.
 """

@@ -1,4 +1,5 @@
-"""Who sings: a ready chorus.yml, or one written from the lowest and highest notes of each voice."""
+"""Makes chorus.yml of a new handbook: one of those that are ready, or one written from the lowest
+and highest note of each voice."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ from chorus_handbook.source.names import as_name
 from chorus_handbook.source.text import FORBIDDEN
 
 FOLDER = Path(__file__).parent
-#: The choruses that are ready, and what they are. In the order in which they are offered.
+#: The choruses for which a chorus.yml is ready, with descriptions, in the order in which the
+#: command offers them.
 READY = {
     "mixed": "soprano, alto, tenor, bass",
     "upper-voices": "a women's chorus: soprano, mezzo, alto, low alto",
@@ -24,14 +26,16 @@ READY = {
     "children": "children in two parts",
     "changing-voices": "young people, some of whose voices are changing",
 }
-#: Choruses that begin without strong singing: the most that an exercise may ask (our choice).
+#: The highest impact of exercises for choruses that should begin without strong singing (our
+#: choice).
 HIGHEST_IMPACT = {"children": 3, "changing-voices": 3}
 
 MOST_VOICES = 16
 _LONGEST_LABEL = 40
 #: How far inside its limits a voice is comfortable, in semitones: common practice.
 _MARGIN = 2
-#: A voice of fewer semitones could sing hardly any exercise (our choice: a fourth).
+#: The smallest range that is accepted, in semitones. A voice with less could sing hardly any
+#: exercise (our choice: a fourth).
 _NARROWEST = 5
 _VOICE = re.compile(r"(.+?)[\s:=]+([A-Ga-g][#b]{0,2}-?\d)\s*(?:to|-|–)\s*([A-Ga-g][#b]{0,2}-?\d)")
 _TAKEN = ("all", "leader", "others")
@@ -142,8 +146,9 @@ def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
     return "\n".join([*lines, ""])
 
 
-#: The middle of a voice that sings C4 where it is written, as a MIDI number; a voice whose middle
-#: is more than half an octave lower sings an octave lower (our choice: between alto and tenor).
+#: MIDI number of the middle of the range of a voice that sings notes as they are written. A voice
+#: whose middle is more than half an octave lower sings them an octave lower (our choice: the border
+#: is between alto and tenor).
 _MIDDLE = 65.0
 
 

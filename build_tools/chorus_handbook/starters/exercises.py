@@ -22,7 +22,7 @@ from chorus_handbook.voices.fitting import fit_keys
 #: voices can sing, or it asks too much of young voices.
 Reason = Literal["voices", "keys", "strong"]
 
-#: The sections that the stock's texts speak of, as words of one or several.
+#: The sections that texts of the stock mention, each with its name in the singular and plural.
 _SECTIONS = {
     name: re.compile(rf"(?i)\b{name}(?:e?s)?\b") for name in ("soprano", "alto", "tenor", "bass")
 }
@@ -43,8 +43,8 @@ class Chosen:
 def choose(
     files: Iterable[Path], root: Path, config: ChorusConfig, highest_impact: int
 ) -> list[Chosen]:
-    """What becomes of each of these exercises of the handbook in the folder `root`, for the chorus
-    and the vocabulary of `config`. Raises OSError."""
+    """For each of these files of exercises in the handbook `root`: the exercise for a new handbook
+    with this `config`, or the reason why it is left out. Raises OSError."""
     assert config.chorus and config.vocabulary
     return [_chosen(file, root, config, highest_impact) for file in files]
 
@@ -59,7 +59,7 @@ def _chosen(file: Path, root: Path, config: ChorusConfig, highest_impact: int) -
 
     if front.impact > highest_impact:
         return left_out("strong")
-    ours = not file.is_relative_to(root)  # then it is written for this chorus
+    ours = not file.is_relative_to(root)  # an exercise of the starter, written for this chorus
     if not (ours or _has_sections(text, chorus)) or not _has_voices(front, chorus):
         return left_out("voices")
     music, problems = read_score(source, front, chorus, root)
@@ -78,7 +78,7 @@ def _chosen(file: Path, root: Path, config: ChorusConfig, highest_impact: int) -
 
 @cache
 def _read(file: Path) -> tuple[str, Source, FrontMatter]:
-    """A file of the stock: its text, and what it says."""
+    """Read a file of the stock: its text, the places of its parts, and its fields."""
     text = file.read_text("utf-8")
     source, entry, problems = read_entry(text, file.stem, f"handbook/exercises/{file.name}")
     assert entry, problems
@@ -86,7 +86,7 @@ def _read(file: Path) -> tuple[str, Source, FrontMatter]:
 
 
 def _has_sections(text: str, chorus: Chorus) -> bool:
-    """Whether the chorus has every section that the text speaks of."""
+    """Whether the chorus has all sections that the text mentions."""
     names = " ".join([*chorus.voices, *chorus.groups]).casefold()
     return all(section in names for section, spoken in _SECTIONS.items() if spoken.search(text))
 

@@ -1,4 +1,5 @@
-"""Puts a new handbook together, and checks it before anything is written where its owner looks."""
+"""Puts a new handbook together in a temporary folder, and checks it before anything is written into
+the user's folder."""
 
 from __future__ import annotations
 
@@ -19,7 +20,7 @@ from chorus_handbook.starters.choruses import VoiceRange
 from chorus_handbook.starters.exercises import Chosen, choose
 from chorus_handbook.starters.stock import Amount
 
-#: More than any exercise asks.
+#: The highest impact there is, which excludes no exercise.
 _NO_LIMIT = 5
 _PROSE = ("voice-care.md", "glossary.md")
 _IGNORED = """\
@@ -34,8 +35,8 @@ _IGNORED = """\
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """What its owner says of a new handbook. `kind` is one of the ready choruses; if it is None,
-    `voices` are its voices, the highest first."""
+    """What the user chose for a new handbook. `kind` is one of the ready choruses; if it is None,
+    `voices` are the voices of the chorus, the highest first."""
 
     name: str
     kind: str | None
@@ -50,7 +51,7 @@ class NewHandbook:
     files: their contents by path below the new folder, such as "handbook/chorus.yml".
     exercises: the slugs of its exercises.
     left_out: the exercises of the stock that this chorus cannot sing.
-    problems: what `check` would find. There should be none.
+    problems: the problems that `handbook check` finds in it. There should be none.
     """
 
     files: Mapping[str, bytes]
@@ -67,15 +68,15 @@ def compose(choice: Choice, day: date) -> NewHandbook:
 
 @dataclass
 class _Composer:
-    """The handbook in the making, in the folder `root`: each attempt is written there and checked,
-    and what is not right is left out of the next."""
+    """Makes the handbook by trial in the folder `root`: it writes and checks the files, and leaves
+    out of the next attempt whatever has problems."""
 
     choice: Choice
     day: date
     root: Path
     chosen: list[Chosen] = field(default_factory=list)
     empty_views: set[str] = field(default_factory=set)
-    #: Records of exercises that are the same in the next attempt.
+    #: Saves reading exercises again that are the same in the next attempt.
     cache: Cache = field(default_factory=lambda: Cache(None))
     written: dict[str, str] = field(default_factory=dict)
 
@@ -115,7 +116,8 @@ class _Composer:
         return kept[:1] if self.choice.amount == "one" else kept
 
     def _checked(self) -> Handbook:
-        """Write all but the plans, until nothing more has to be left out."""
+        """Write all files except warm-ups and routines, again and again until no exercise has
+        problems."""
         while True:
             self._write_all()
             book = self._read()
@@ -152,7 +154,7 @@ class _Composer:
                     self._write(one.score, stock.read(f"handbook/{one.score}"))
 
     def _add_plans(self, book: Handbook) -> None:
-        """Add a warm-up and a routine; what a check advises against is left out of them."""
+        """Add a warm-up and a routine, without the items about which the check has notices."""
         vocabulary, stock_of = book.config.vocabulary, book.exercises
         assert vocabulary
         everyday = [slug for slug in stock.everyday() if slug in stock_of]
@@ -173,8 +175,8 @@ class _Composer:
     def _without_notices(
         self, path: str, items: list[str], text_of: Callable[[list[str]], str]
     ) -> list[str]:
-        """Write a plan of these exercises, without those that a check advises against; none if it
-        advises against all of them."""
+        """Write a plan of these exercises, leaving out those about which the check has notices. If
+        none is left, no plan is written."""
         while True:
             self._write(path, text_of(items))
             found = [p for p in self._read().problems if p.place.path == f"handbook/{path}"]

@@ -14,10 +14,10 @@ from chorus_handbook.warmups.draft import draft
 _TITLE = "A first evening"
 ROUTINE_PATH = "routines/a-few-minutes.md"
 _STARTS, _MINUTES = "19:30", 20.0
-#: As long as one thing may take with children, in minutes: common practice.
+#: The longest item in a warm-up for children, in minutes: common practice.
 _CHILDS_MINUTES = 1.25
 _CIRCLE = "circle"
-#: Formations without which an exercise is another one.
+#: Formations on which an exercise depends, so that it cannot be sung in a circle instead.
 _FIXED = ("facing-pairs", "square")
 _WARM_UP_TEXT = """
 An example, to change or to delete. `handbook plan` writes the next one.
@@ -33,9 +33,10 @@ def warm_up_path(day: date) -> str:
 
 
 def first_items(exercises: Mapping[str, Exercise], vocabulary: Vocabulary) -> list[str]:
-    """Exercises for a first warm-up, in its order: body, breath, gentle sound, one line, several
-    lines, and one that brings everyone together; each where there is one. `exercises` are those to
-    choose from, the preferred ones first."""
+    """The slugs of the exercises for a first warm-up, in its order: one each for body, breath,
+    gentle sound, one line and several lines, and one that brings everyone together. A part for
+    which there is no exercise is left out. `exercises` are those to choose from, the preferred ones
+    first."""
     items: list[str] = []
     for suits in _parts(vocabulary):
         found = next((s for s, e in exercises.items() if s not in items and suits(e)), None)
@@ -45,8 +46,8 @@ def first_items(exercises: Mapping[str, Exercise], vocabulary: Vocabulary) -> li
 
 
 def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
-    """What each part of a warm-up asks of its exercise. From silence to sound, from one line to
-    several: common practice."""
+    """For each part of a warm-up, a function that tells whether an exercise suits it. The order is
+    common practice: from silence to sound, and from one line to several."""
 
     def family(exercise: Exercise, *families: Family) -> bool:
         return vocabulary.goals[exercise.front.goals[0]].family in families
@@ -72,7 +73,7 @@ def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
 
 
 def _anywhere(front: FrontMatter) -> bool:
-    """Whether it can be sung in a circle as well as in the formation that it names."""
+    """Whether an exercise can also be sung in a circle, whatever formation it names."""
     return front.formation not in _FIXED
 
 

@@ -15,8 +15,8 @@ PACKAGE = Path(__file__).parent.parent
 
 #: How much of the stock a new handbook begins with.
 Amount = Literal["all", "everyday", "one"]
-#: The exercise of a handbook that begins with one is the first of these that its voices can sing;
-#: the last has no notes.
+#: For a new handbook with only one exercise: the first of these that its voices can sing is used.
+#: The last has no notes.
 _EXAMPLES = ("slipway", "down-to-the-water", "three-steps-ashore", "all-aboard", "at-the-mooring")
 
 
@@ -38,8 +38,8 @@ def everyday() -> list[str]:
 
 
 def exercise_files(amount: Amount) -> list[Path]:
-    """The files of the exercises with which a handbook of this amount begins; for one exercise,
-    those from which it is chosen, in that order."""
+    """The files of the exercises with which a new handbook of this amount begins. For the amount
+    "one", these are the candidates, in order of preference."""
     folder = stock_folder() / "handbook" / "exercises"
     if amount == "all":
         return sorted(folder.glob("*.md"))

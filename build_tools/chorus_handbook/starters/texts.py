@@ -1,7 +1,8 @@
-"""Takes out of the stock's files what would lead nowhere in a handbook with fewer exercises.
+"""Removes from the stock's files all links and names of pages that a handbook with fewer exercises
+does not have.
 
-The files are the stock's own, so their form is known; that nothing dangles in any new handbook is
-checked afterwards, like everything else.
+The files are the stock's own, so only the forms that occur in them are handled. The new handbook is
+checked afterwards, so a link that was overlooked is found.
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ IsThere = Callable[[str], bool]
 
 
 def known_pages(exercises: Collection[str], views: Collection[str]) -> IsThere:
-    """Tells which pages there are. Of exercises and lists, those given; of all others, every one,
-    because goals, voice care and glossary are in every handbook."""
+    """A function that tells whether the new handbook has a page: only the given `exercises` and
+    `views`, but all other pages of the stock, such as goals and the glossary."""
     there = {"exercises": exercises, "views": views}
 
     def is_there(page: str) -> bool:
@@ -33,7 +34,7 @@ def known_pages(exercises: Collection[str], views: Collection[str]) -> IsThere:
 
 
 def with_references(text: str, exercises: Collection[str]) -> str:
-    """The text of an exercise, whose `related` and `leads_to` name only these exercises."""
+    """The text of an exercise, with all other exercises removed from `related` and `leads_to`."""
 
     def shortened(found: re.Match[str]) -> str:
         names = [name for name in re.split(r",\s*", found[2]) if name in exercises]
@@ -43,7 +44,8 @@ def with_references(text: str, exercises: Collection[str]) -> str:
 
 
 def with_field(text: str, name: str, value: str, after: str) -> str:
-    """The text of an exercise with a field set: in its place, or else behind the field `after`."""
+    """The text of an exercise with another value of a field. A field that it does not have is added
+    after the field `after`."""
     line = f"{name}: {value}\n"
     changed, count = re.subn(rf"(?m)^{name}: .*\n", lambda _: line, text, count=1)
     if count:
@@ -52,8 +54,9 @@ def with_field(text: str, name: str, value: str, after: str) -> str:
 
 
 def without_dangling(text: str, is_there: IsThere) -> str:
-    """A text in Markdown without its links to pages that are not there. A sentence that ends with
-    such a link after a colon ends before it; any other sentence with such a link is left out."""
+    """A Markdown text without links to pages that are not there. If such a link is at the end of a
+    sentence, after a colon, the sentence is ended before the colon; otherwise the whole sentence is
+    removed."""
     return "\n".join(_line(line, is_there) for line in text.split("\n"))
 
 
@@ -73,7 +76,7 @@ def _sentence(sentence: str, is_there: IsThere) -> str:
 
 
 def vocabulary(text: str, is_there: IsThere) -> str:
-    """The text of vocabulary.yml, whose everyday words lead only to pages that are there."""
+    """The text of vocabulary.yml without everyday words for pages that are not there."""
     head, heading, words = text.partition("\nwords:\n")
     lines: list[str] = []
     for line in words.splitlines():
@@ -90,14 +93,14 @@ def vocabulary(text: str, is_there: IsThere) -> str:
 
 
 def views(text: str, exercises: Collection[str], empty: Collection[str]) -> str:
-    """The text of views.yml without the `empty` views, whose lists of names have only these
-    exercises."""
+    """The text of views.yml without the views in `empty`, and with only these exercises in the
+    lists of names in the others."""
     blocks = []
     for block in re.split(r"\n\n+", text.strip()):
         slug = re.match(r"- slug: (\S+)", block)
         if slug is None or slug[1] not in empty:
             blocks.append(_named_only(block, exercises) if slug else block)
-    first, *rest = blocks  # what the file is about
+    first, *rest = blocks  # the first block is a comment about the whole file
     rest = _without_empty_headings(rest, lambda block: block.startswith("#"))
     return "\n\n".join([first, *rest]) + "\n"
 
@@ -120,8 +123,8 @@ def _named_only(block: str, exercises: Collection[str]) -> str:
 def _without_empty_headings(
     parts: list[str], is_heading: Callable[[str], bool], member: str = ""
 ) -> list[str]:
-    """The parts without headings under which nothing is left: another heading comes next, the end,
-    or a part that does not begin with `member`."""
+    """The parts without those headings that have nothing under them. Only parts that begin with
+    `member` count as being under a heading."""
     following = [*parts[1:], ""]
     return [
         part

@@ -106,8 +106,8 @@ class RunningOrder:
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
     few: the voices with one or two singers, by name.
-    arrivals: when the voices that come late are there, by name, in half-seconds from the start.
-    join_in: after which item (from 1) latecomers join in; None where its author does not say.
+    arrivals: when each voice that comes late arrives, by name, in half-seconds from the start.
+    join_in: the item (from 1) after which latecomers join in; None if the author does not say.
     """
 
     items: Sequence[PlannedItem]

@@ -66,10 +66,10 @@ class _DegreesReader:
         self._words: dict[Place, Words | None] = {}
 
     def read(self, notation: Notation) -> Score | None:
-        text = self._keep(read_lines(notation.text, notation.place, line_names(self._chorus)))
+        text = self._collected(read_lines(notation.text, notation.place, line_names(self._chorus)))
         if self._found("notation-size"):
             return None
-        header = self._keep(read_header(text.headers, self._chorus))
+        header = self._collected(read_header(text.headers, self._chorus))
         for line in text.words:
             self._read_words(line)
         blocks = [self._read_block(text, block, header) for block in text.blocks]
@@ -80,15 +80,15 @@ class _DegreesReader:
     def _read_block(self, text: SortedText, block: TextBlock, header: Header) -> list[_Line]:
         """Read the lines of a block; returns those that have any notes."""
         named = [line.line for line in block.lines]
-        singers = self._keep(assign_voices(named, self._chorus, self._voices))
+        singers = self._collected(assign_voices(named, self._chorus, self._voices))
         for words in block.words:
             self._read_words(words)
         lines = []
         for line, who in zip(block.lines, singers, strict=True):
             if who is None:
                 continue
-            tokens = self._keep(read_tokens(line.line.text, line.line.text_place))
-            melody = self._keep(
+            tokens = self._collected(read_tokens(line.line.text, line.line.text_place))
+            melody = self._collected(
                 read_melody(tokens, line.line.place, header.meter.beat, header.mode)
             )
             chosen = line.words
@@ -128,7 +128,7 @@ class _DegreesReader:
         self.problems += problems
         return score
 
-    def _keep(self, read: tuple[_Read, list[Problem]]) -> _Read:
+    def _collected(self, read: tuple[_Read, list[Problem]]) -> _Read:
         """Add the problems of a result to those of the text; returns the result without them."""
         self.problems += read[1]
         return read[0]

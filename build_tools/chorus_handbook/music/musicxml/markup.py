@@ -79,7 +79,7 @@ def tidy(root: _Element) -> None:
             _remove(element)
             continue
         for attribute, value in element.attrib.items():
-            if not _kept(name, str(attribute), str(value)):
+            if not _is_allowed(name, str(attribute), str(value)):
                 del element.attrib[attribute]
         if name in _SETTLED:
             _SETTLED[name](element)
@@ -136,7 +136,7 @@ def _drop_if_empty(element: _Element) -> None:
         _remove(element)
 
 
-def _kept(element: str, attribute: str, value: str) -> bool:
+def _is_allowed(element: str, attribute: str, value: str) -> bool:
     if attribute == "id":
         return element in _KEPT_IDS
     if attribute == "default-y":

@@ -2,9 +2,9 @@
 
 What it checks: that in an item with several different lines each line has a voice that is there,
 and that no line is left to a single voice with one or two singers (field `few`). A round that lacks
-a section goes on with the others, and so do unisons. Nothing is said where the item's `variation`
-or `note` names the voice: its author has thought of it (our choice). Source: common practice;
-voices with fewer than three singers get no part of their own.
+a section goes on with the others, and so do unisons. There is no notice if the item's `variation`
+or `note` names the voice, because its author has thought of it (our choice). Source: common
+practice; voices with fewer than three singers get no part of their own.
 """
 
 from __future__ import annotations
@@ -55,6 +55,6 @@ def _alone(order: RunningOrder, item: PlannedItem) -> list[str]:
 
 
 def _labels(order: RunningOrder, voices: frozenset[str], item: PlannedItem) -> list[str]:
-    """The labels of these voices in the chorus's order; none if the author's words name one."""
+    """The labels of these voices in the chorus's order; none if the item's comment names one."""
     labels = [label for name, (label, _, _) in order.comfortable.items() if name in voices]
     return [] if any(label.casefold() in item.comment.casefold() for label in labels) else labels
