@@ -18,6 +18,8 @@ CHILDS_PHRASE = 4.0
 #: What an exercise means to sound on a beat and music21 does not call consonant.
 MEANT = {
     "four-storeys": {"dominant seventh chord"},
+    "four-in-a-frame": {"dominant seventh chord"},
+    "over-the-fence": {"major triad"},
     # The floor stays, and what stands on it moves by a step.
     "three-lines-one-step": {"major triad"},
     "one-note-part": {"Perfect Fourth", "major triad"},
@@ -31,7 +33,9 @@ def handbook(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFa
 
 
 def test_there_is_one_for_each_chorus_that_the_demo_does_not_serve() -> None:
-    assert SETS == ["changing-voices", "children", "lower-voices", "upper-voices"]
+    assert SETS == [
+        *("changing-voices", "children", "close-harmony", "lower-voices", "upper-voices"),
+    ]
     assert {path.name for path in STARTERS.iterdir()} >= {*SETS}
 
 
