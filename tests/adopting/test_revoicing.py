@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from chorus_handbook.adopting.voices import octaves_between
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc import read_abc
@@ -19,6 +20,7 @@ from chorus_handbook.music.revoicing import Revoicing
 from chorus_handbook.music.score import Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place
+from chorus_handbook.voices import compute_ladder
 
 SCORES = Path(__file__).parents[2] / "handbook" / "scores"
 
@@ -187,3 +189,28 @@ def test_names_of_everyone_stay() -> None:
     assert [revoicing.renamed(name) for name in names] == [
         *("all", "others", "leader", "words", "first", "lower", "upper", "second+low-alto")
     ]
+
+
+@pytest.mark.parametrize(
+    ("theirs", "ours", "text", "expected"),
+    [
+        # down to the men's octave with the keys, as one: no voice crosses another
+        (WOMEN, MEN, "first: 1' |\nsecond: 5 |\nthird: 3 |\nlow-alto: 1 |", set()),
+        # a bass among women has to move, and nobody else
+        (MIXED, WOMEN, "soprano: 5 |\nalto: 3 |\ntenor: 5 |\nbass: 1, |", {"bass"}),
+        (MIXED, MIXED, "soprano: 5 |\nalto: 3 |\ntenor: 5 |\nbass: 1, |", set()),
+    ],
+)
+def test_lines_keep_their_distance_where_they_can(
+    theirs: Chorus, ours: Chorus, text: str, expected: set[str]
+) -> None:
+    notation = Notation("degrees", f"meter: 1/4\n{text}", Place("t"))
+    score, problems = read_degrees(notation, theirs, tuple(theirs.voices))
+    assert score is not None and not problems
+    ladder = compute_ladder(score, [Pitch.parse("G4" if ours is MEN else "C4")], theirs)
+    voices = dict(zip(theirs.voices, ours.voices, strict=True))
+    octaves = octaves_between(voices, ladder, theirs, ours)
+    if ours is MEN:
+        assert len({octaves.get(voice, 0) for voice in voices}) == 1
+    else:
+        assert set(octaves) == expected and set(octaves.values()) <= {1}

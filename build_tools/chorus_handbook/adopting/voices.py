@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from itertools import product
 
 from chorus_handbook.chorus.model import Chorus, NoteRange, Voice
 from chorus_handbook.voices import Ladder
@@ -11,7 +12,13 @@ from chorus_handbook.voices import Ladder
 #: this many semitones, a minor third. Sources differ by as much about one voice (our choice).
 _NEAR = 3
 #: The octaves by which a line may be moved, the preferred ones first.
-_OCTAVES = (0, -1, 1, -2, 2)
+_OCTAVES = (0, -1, 1)
+#: With more lines than these, all move by the same octave: there would be too many ways to compare.
+_MOST_COMPARED = 5
+#: How far the keys may move meanwhile, in semitones: further, another octave would do as well.
+_KEYS_MOVED = 6
+#: The lowest and highest note of a line (MIDI numbers), and the range that it should fit into.
+_Span = tuple[int, int, NoteRange]
 
 
 def match_voices(
@@ -56,25 +63,42 @@ def suggested(missing: Iterable[str], ours: Chorus, taken: Collection[str]) -> d
 def octaves_between(
     voices: Mapping[str, str], ladder: Ladder | None, theirs: Chorus, ours: Chorus
 ) -> dict[str, int]:
-    """By how many octaves to move the line of each voice of theirs, so that it fits best into our
-    voice's comfortable range in all keys of the `ladder`. Lines that need not move are left out,
-    and so are those of voices with the same `octave` in both files chorus.yml."""
-    octaves = {}
+    """By how many octaves to move the line of each voice of theirs, so that together, with the keys
+    moved as well, they fit best into our voices' comfortable ranges. Of octaves that fit equally
+    well, those are taken that keep most lines at their distance from each other. Lines that need
+    not move are left out. Where all voices have the same `octave` in both files chorus.yml, none
+    moves."""
+    rungs = ladder.rungs if ladder else ()
+    spans: dict[str, _Span] = {}
     for old, new in voices.items():
-        if theirs.voices[old].octave == ours.voices[new].octave:
-            continue
-        reaches = [r.voices[old].reach for r in ladder.rungs if old in r.voices] if ladder else []
+        reaches = [rung.voices[old].reach for rung in rungs if old in rung.voices]
         if reaches:
             low, high = min(r.lowest for r in reaches), max(r.highest for r in reaches)
-            comfortable = ours.voices[new].comfortable
-            beyond = {number: _beyond(low, high, number, comfortable) for number in _OCTAVES}
-            octaves[old] = min(_OCTAVES, key=lambda number: beyond[number])
-    return {voice: number for voice, number in octaves.items() if number}
+            spans[old] = low, high, ours.voices[new].comfortable
+    if all(theirs.voices[old].octave == ours.voices[new].octave for old, new in voices.items()):
+        return {}
+    choices: Iterable[tuple[int, ...]] = product(_OCTAVES, repeat=len(spans))
+    if len(spans) > _MOST_COMPARED:
+        choices = [(octave,) * len(spans) for octave in _OCTAVES]
+    best = min(choices, key=lambda octaves: _misfit(list(spans.values()), octaves), default=())
+    return {voice: number for voice, number in zip(spans, best, strict=True) if number}
 
 
-def _beyond(low: int, high: int, octaves: int, comfortable: NoteRange) -> int:
-    """By how many semitones a line from `low` to `high` goes beyond a range after it was moved."""
-    move = 12 * octaves
+def _misfit(spans: Sequence[_Span], octaves: Sequence[int]) -> tuple[int, int, int]:
+    """How badly lines fit after they were moved by these octaves: by how many semitones they go
+    beyond the ranges in the keys that suit best, into how many groups they part, and by how many
+    octaves they move."""
+    lines = list(zip(spans, octaves, strict=True))
+    beyond = min(
+        sum(_beyond(span, 12 * octave + keys) for span, octave in lines)
+        for keys in range(-_KEYS_MOVED, _KEYS_MOVED + 1)
+    )
+    return beyond, len(set(octaves)), sum(map(abs, octaves))
+
+
+def _beyond(span: _Span, move: int) -> int:
+    """By how many semitones a line goes beyond its range after it was moved by `move` semitones."""
+    low, high, comfortable = span
     return max(0, comfortable.low - low - move) + max(0, high + move - comfortable.high)
 
 
