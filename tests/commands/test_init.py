@@ -50,7 +50,11 @@ def test_a_new_folder_gets_everything(tmp_path: Path, handbook: Run) -> None:
     code, out, err = handbook("init", tmp_path / "new" / "ours", *FLAGS)
     assert (code, out) == (0, f"{tmp_path / 'new' / 'ours' / 'handbook'}\n")
     assert names(tmp_path / "new" / "ours") == FILES
-    assert "1. See it" in err and "2. Say who sings" in err and "3. Write an exercise" in err
+    assert (
+        "1. See it in your browser" in err
+        and "2. Say who sings" in err
+        and "3. Write an exercise" in err
+    )
     code, out, _ = handbook("--project", tmp_path / "new" / "ours", "check", "--strict")
     assert (code, out) == (0, "")
 

@@ -214,10 +214,11 @@ def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
         for path in new.files:
             print(folder / path)
         return
-    go_there = "" if folder.resolve() == Path.cwd() else f'cd "{folder}" && '
+    # On a line of its own: not every shell of Windows knows "&&".
+    go_there = "" if folder.resolve() == Path.cwd() else f'   cd "{folder}"\n'
     print(
         f"\nYour handbook has {exercises}. Now:\n"
-        f"1. See it: {go_there}handbook serve\n"
+        f"1. See it in your browser:\n{go_there}   handbook serve\n"
         "2. Say who sings: in handbook/chorus.yml, put in the ranges of your own singers.\n"
         "3. Write an exercise: handbook new. Then put the site online: handbook build.",
         file=sys.stderr,
