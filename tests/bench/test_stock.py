@@ -9,7 +9,7 @@ import pytest
 from checked import checked
 from chorus_handbook.bench.builds import (
     FENCE,
-    editable,
+    editable_exercise,
     other_notes,
     other_text,
 )
@@ -29,7 +29,7 @@ def test_every_exercise_with_notation_has_thirteen_keys_and_no_errors(
 
 def test_an_edit_changes_only_what_it_says(demo_project: Path, tmp_path: Path) -> None:
     make_stock(Project(demo_project), tmp_path, 50)
-    text = editable(tmp_path).read_text("utf-8")
+    text = editable_exercise(tmp_path).read_text("utf-8")
     notes, words = other_notes(text, 1), other_text(text, 1)
     assert notes.partition(FENCE)[0] == text.partition(FENCE)[0]
     assert notes != text and len(notes) - len(text) <= 3

@@ -1,7 +1,7 @@
 """`python -m chorus_handbook.bench [DIR]`: every ratio of the project in DIR, in one run.
 
-What is built is a stock of `--exercises` exercises, made from the project's own (`bench/stock.py`).
-Ratios of a few exercises show only that the benchmark runs: floors are mostly start-up time then.
+A copy of the project with `--exercises` exercises is built (`bench/stock.py` makes it). With only a
+few exercises the ratios mean little, because the floors then consist mostly of start-up time.
 """
 
 from __future__ import annotations
@@ -23,9 +23,18 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Run the benchmark with these command-line arguments, by default those of this process."""
     parser = argparse.ArgumentParser(prog="python -m chorus_handbook.bench", description=__doc__)
     parser.add_argument("project", nargs="?", type=Path, default=Path())
-    parser.add_argument("--times", type=int, default=3, help="runs of each kind (default 3)")
-    parser.add_argument("--exercises", type=int, default=50, help="with notation (default 50)")
-    parser.add_argument("--reload", action="store_true", help="measure edit to reload as well")
+    parser.add_argument(
+        "--times", type=int, default=3, help="how often each build is measured (default 3)"
+    )
+    parser.add_argument(
+        "--exercises",
+        type=int,
+        default=50,
+        help="how many exercises with notation are built (default 50)",
+    )
+    parser.add_argument(
+        "--reload", action="store_true", help="measure as well how soon a saved edit is in the page"
+    )
     parser.add_argument(
         "--growth",
         type=int,

@@ -7,7 +7,7 @@ from __future__ import annotations
 import compileall
 import re
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from hashlib import sha256
 from itertools import count
@@ -24,21 +24,23 @@ from chorus_handbook.commands.project import Project
 from chorus_handbook.dependencies import PACKAGE
 from chorus_handbook.process_pool import PROCESSES
 
-#: The environment variable that names the user's cache folder.
-STORES = "XDG_CACHE_HOME"
+#: The environment variable that names the folder of the user's caches.
+CACHE_VARIABLE = "XDG_CACHE_HOME"
 BUILD = ["-m", "chorus_handbook.bench.command", "build"]
 _CHECK = ["-m", "chorus_handbook.bench.command", "check"]
 MKDOCS = ["-m", "mkdocs", "build", "--quiet"]
+#: The heading below which text is inserted to edit an exercise.
 HEADING = "## How to run it"
 UNCHANGED = "nothing changed / plain MkDocs"
 MKDOCS_AGAIN = "the same by mkdocs build / plain MkDocs"
 NOTES = "notes of one exercise edited / plain MkDocs"
 TEXT = "text of one exercise edited / plain MkDocs"
-#: Goals for a stock of fifty exercises.
+#: Goals for a handbook of fifty exercises, as the most that each ratio may be.
 UNCHANGED_GOALS = {UNCHANGED: "CPU 0.20", MKDOCS_AGAIN: "CPU 0.80", NOTES: "CPU 1.00"}
 
 _DYNAMICS = ("pp", "p", "mp", "mf", "f", "ff")
-#: The first line of notation that begins with a note, before which a dynamic can be inserted.
+#: A line of music that begins with a note from 1 to 7, such as "soprano: 1 2 3", up to that note,
+#: before which a dynamic can be inserted. Lines such as "meter: 3/4" are not music.
 _FIRST_LINE = re.compile(r"(?m)^((?!words|meter|pickup|octave)[a-z+]+:) +(?=[1-7])")
 _GOALS = {
     "cold build, one process / floors": "CPU 1.45",
@@ -48,8 +50,8 @@ _GOALS = {
 
 
 def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
-    """Make a stock in `place`, and beside it a plain MkDocs project with the same pages. Also
-    compile the program's modules, as an installer would."""
+    """Make a project of ours in `place`, and beside it a plain MkDocs project with the same pages.
+    Returns both folders. Also compile the program's modules, as an installer would."""
     compileall.compile_dir(PACKAGE, quiet=2)
     ours, plain = place / "ours", place / "plain"
     ours.mkdir()
@@ -62,55 +64,56 @@ def prepare(project: Project, place: Path, exercises: int) -> tuple[Path, Path]:
 
 
 def build(ours: Path, processes: int, cold: bool = False) -> Cost:
-    """Build the stock with caches of its own, not those of the user. If `cold`, they are empty."""
-    stores = ours.parent / "user-cache"
+    """Build the project `ours` with caches of its own, which are emptied before if `cold`. The
+    user's caches are not touched."""
+    user_cache = ours.parent / "user-cache"
     if cold:
         shutil.rmtree(ours / ".cache", ignore_errors=True)
-        shutil.rmtree(stores, ignore_errors=True)
-    return run(BUILD, ours, {PROCESSES: str(processes), STORES: str(stores)})
+        shutil.rmtree(user_cache, ignore_errors=True)
+    return run(BUILD, ours, {PROCESSES: str(processes), CACHE_VARIABLE: str(user_cache)})
 
 
 def mkdocs_again(ours: Path) -> Cost:
-    """Build the stock with MkDocs's own command, which empties the site first and uses nothing of
-    an old one."""
-    stores = ours.parent / "user-cache"
-    return run([*MKDOCS, "--site-dir", str(ours / "site-of-mkdocs")], ours, {STORES: str(stores)})
+    """Build the project `ours` again with MkDocs's own command, which, unlike ours, deletes the
+    built site first and writes every page anew."""
+    arguments = [*MKDOCS, "--site-dir", str(ours / "site-of-mkdocs")]
+    return run(arguments, ours, {CACHE_VARIABLE: str(ours.parent / "user-cache")})
 
 
 def report_builds(project: Project, place: Path, exercises: int, times: int) -> None:
     """Print all ratios of times and of sizes, and whether two builds give the same files."""
     ours, plain = prepare(project, place, exercises)
-    asked = renders(ours / "handbook")
-    shown = sum(render.shown for render in asked)
+    drawn = renders(ours / "handbook")
+    shown = sum(render.shown for render in drawn)
     print(
         f"{exercises} exercises with notation, {KEYS} keys each, ranges widened to allow them; "
-        f"{len(asked)} renders, {shown} of them shown; medians of {times}"
+        f"{len(drawn)} renders, {shown} of them shown; medians of {times}"
     )
-    _report_costs(ours, plain, place, asked, times)
+    _report_costs(ours, plain, place, drawn, times)
     first = _digest(ours / "site")
-    build(ours, 2, cold=True)
+    build(ours, processes=2, cold=True)
     print("two cold builds byte-equal:", "yes" if _digest(ours / "site") == first else "NO")
-    measured = sizes(ours / "site", asked)
+    measured = sizes(ours / "site", drawn)
     print(f"page with {KEYS} keys / with raw drawings, bytes   {measured.page:.3f}  (goal 0.2)")
     print(f"scores and signs alone / raw drawings, bytes   {measured.scores:.3f}")
     print(f"gzipped bytes a drawing, within its page       {measured.packed:.0f}  (goal 1440)")
     print(f"gzipped bytes a drawing, each for itself       {measured.alone:.0f}")
 
 
-def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], times: int) -> None:
-    engraver = raw_engraver(asked, place)
-    edited = editable(ours)
+def _report_costs(ours: Path, plain: Path, place: Path, drawn: list[Render], times: int) -> None:
+    engraver = raw_engraver(drawn, place)
+    edited = editable_exercise(ours)
     costs = medians(
         {
             "mkdocs": partial(run, MKDOCS, plain),
             "engraver": partial(run, engraver, plain),
-            "cold 1": partial(build, ours, 1, True),
-            "cold 2": partial(build, ours, 2, True),
-            "unchanged": partial(build, ours, 2),
+            "cold 1": partial(build, ours, processes=1, cold=True),
+            "cold 2": partial(build, ours, processes=2, cold=True),
+            "unchanged": partial(build, ours, processes=2),
             "mkdocs again": partial(mkdocs_again, ours),
             "check": partial(run, _CHECK, ours),
-            "prose": after(ours, edited, other_text),
-            "notes": after(ours, edited, other_notes),
+            "prose": partial(build_after_change, ours, edited, other_text, count(1)),
+            "notes": partial(build_after_change, ours, edited, other_notes, count(1)),
         },
         times,
     )
@@ -134,8 +137,9 @@ def _report_costs(ours: Path, plain: Path, place: Path, asked: list[Render], tim
     )
 
 
-def editable(ours: Path) -> Path:
-    """The file of an exercise with a line of notation that begins with a note."""
+def editable_exercise(ours: Path) -> Path:
+    """The file of an exercise that `other_notes` can edit: a line of its notation begins with a
+    note."""
     return next(
         file
         for file in notated(ours)
@@ -150,29 +154,30 @@ def print_ratio(label: str, cost: Cost, floor: Cost, goal: str = "") -> None:
     print(f"{label:45} {cpu:>6} {cost.wall / floor.wall:5.2f}{note}", flush=True)
 
 
-def after(ours: Path, file: Path, edit: Callable[[str, int], str]) -> Callable[[], Cost]:
-    """A function that measures a build after `edit` has changed one exercise. Afterwards it
-    restores the exercise and builds again, so that the next measurement starts from the same site.
-    """
-    original, edits = file.read_text(encoding="utf-8"), count(1)
+def build_after_change(
+    ours: Path, file: Path, edit: Callable[[str, int], str], numbers: Iterator[int]
+) -> Cost:
+    """Change one exercise by `edit`, and measure a build. Afterwards restore the exercise and build
+    again, so that the next measurement starts from the same site.
 
-    def measure() -> Cost:
-        file.write_text(edit(original, next(edits)), encoding="utf-8")
-        cost = build(ours, 2)
-        file.write_text(original, encoding="utf-8")
-        build(ours, 2)
-        return cost
-
-    return measure
+    `edit` takes the text of the file and the next of `numbers`, and makes another text of each, so
+    that no cache has the result already."""
+    original = file.read_text(encoding="utf-8")
+    file.write_text(edit(original, next(numbers)), encoding="utf-8")
+    cost = build(ours, processes=2)
+    file.write_text(original, encoding="utf-8")
+    build(ours, processes=2)
+    return cost
 
 
 def other_text(text: str, number: int) -> str:
+    """Insert a paragraph that contains `number` below the heading "How to run it"."""
     return text.replace(HEADING, f"{HEADING}\n\nEdited {number} times.\n", 1)
 
 
 def other_notes(text: str, number: int) -> str:
-    """Insert a dynamic at the beginning of the first voice, another for each `number`, so that all
-    keys must be drawn again."""
+    """Insert a dynamic before the first note, so that the exercise must be drawn again in every
+    key. Which dynamic depends on `number`."""
     sign = _DYNAMICS[number % len(_DYNAMICS)]
     head, fence, notation = text.partition(FENCE)
     return head + fence + _FIRST_LINE.sub(lambda found: f"{found[1]} {sign} ", notation, count=1)

@@ -11,6 +11,7 @@ from pathlib import Path
 from chorus_handbook.bench.renders import Render
 from chorus_handbook.pipeline import Handbook
 
+#: A program that draws every score of a JSON file with the engraver alone.
 _ENGRAVE = """
 import json, sys, verovio
 verovio.enableLog(verovio.LOG_OFF)
@@ -23,15 +24,16 @@ for render in json.load(open(sys.argv[1], encoding="utf-8")):
 """
 #: Options of the engraver that only make its output smaller or faster. The floor is made without
 #: them, because they do not change what readers see.
-_OURS = ("mmOutput", "svgFormatRaw", "svgRemoveXlink")
+_SIZE_AND_SPEED_OPTIONS = ("mmOutput", "svgFormatRaw", "svgRemoveXlink")
 
+#: The Markdown extensions that our own build turns on, for the configuration of plain MkDocs.
 _EXTENSIONS = "markdown_extensions: [admonition, def_list, footnotes, sane_lists, tables, toc]\n"
 
 
 def plain_project(book: Handbook, config: str, folder: Path) -> None:
-    """Write a MkDocs project with the same pages and all texts of their authors, which MkDocs
-    renders with the same Markdown extensions as ours but without our plugin. The pages lack only
-    what our own templates add."""
+    """Write a MkDocs project into `folder` that has the same pages with the same texts by their
+    authors, and the same Markdown extensions, but not our plugin. Its pages lack only what our own
+    templates add. `config` is the text of our mkdocs.yml."""
     site = book.site
     assert site is not None
     docs = folder / "handbook"
@@ -55,16 +57,18 @@ def raw_engraver(renders: Sequence[Render], folder: Path) -> list[str]:
     """The command-line arguments of a process that makes every drawing that readers see, and
     nothing else. Our build also draws to find widths and line breaks; another program might not
     need to, so such drawings are not part of the floor."""
-    asked = [
+    scores = [
         {"document": render.document, "options": raw_options(render)}
         for render in renders
         if render.shown
     ]
-    (folder / "scores.json").write_text(json.dumps(asked), encoding="utf-8")
+    (folder / "scores.json").write_text(json.dumps(scores), encoding="utf-8")
     (folder / "engrave.py").write_text(_ENGRAVE, encoding="utf-8")
     return [str(folder / "engrave.py"), str(folder / "scores.json")]
 
 
 def raw_options(render: Render) -> dict[str, object]:
     """The engraver's options for a render whose output is put into a page unchanged."""
-    return {name: value for name, value in render.options.items() if name not in _OURS}
+    return {
+        name: value for name, value in render.options.items() if name not in _SIZE_AND_SPEED_OPTIONS
+    }

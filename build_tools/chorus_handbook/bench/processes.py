@@ -22,7 +22,7 @@ print(used.ru_utime + used.ru_stime, time.perf_counter() - start, used.ru_maxrss
 sys.exit(code)
 """
 
-
+#: If this environment variable is set, Python does not store the modules that it compiles.
 _NOT_COMPILED = "PYTHONDONTWRITEBYTECODE"
 
 
@@ -41,7 +41,8 @@ class Cost:
 
 
 def run(arguments: Sequence[str], folder: Path, environment: Mapping[str, str] = {}) -> Cost:
-    """Run a Python module or script as a process of its own. Raises RuntimeError if it fails."""
+    """Run Python with these arguments in a new process, in `folder`, with these variables added to
+    the environment. Raises RuntimeError if it fails."""
     done = subprocess.run(
         [sys.executable, "-S", "-E", "-c", _STARTER, sys.executable, *arguments],
         cwd=folder,
@@ -72,9 +73,9 @@ def medians(measures: Mapping[str, Callable[[], Cost]], times: int) -> dict[str,
             costs[name].append(measure())
     return {
         name: Cost(
-            statistics.median(cost.cpu for cost in found),
-            statistics.median(cost.wall for cost in found),
-            max(cost.memory for cost in found),
+            statistics.median(cost.cpu for cost in runs),
+            statistics.median(cost.wall for cost in runs),
+            max(cost.memory for cost in runs),
         )
-        for name, found in costs.items()
+        for name, runs in costs.items()
     }

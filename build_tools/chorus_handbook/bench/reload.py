@@ -17,7 +17,9 @@ from chorus_handbook.bench.builds import HEADING, print_ratio
 from chorus_handbook.bench.processes import Cost
 from chorus_handbook.bench.stock import notated
 
+#: How many seconds to wait for a page before giving up.
 _PATIENCE = 300.0
+#: The paragraph that the last edit inserted.
 _MARK = re.compile(r"\n\nchanged\d+\n")
 _SERVE = ["-m", "chorus_handbook.bench.command", "serve", "--address"]
 _SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
@@ -25,8 +27,8 @@ _SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
 
 def report_reload(place: Path, times: int) -> None:
     """Print how long `handbook serve` takes to show a change, compared with `mkdocs serve`: the
-    medians of several changes. The two servers take turns, so that a busy moment of the machine
-    slows both."""
+    medians of `times` changes. `place` has the two projects, in the folders `ours` and `plain`.
+    The two servers take turns, so that a busy moment of the machine slows both."""
     exercise = next(
         file for file in notated(place / "ours") if HEADING in file.read_text(encoding="utf-8")
     )
@@ -79,6 +81,7 @@ def seconds_to_reload(url: str, source: Path, anchor: str) -> float:
 
 
 def free_port() -> int:
+    """The number of a TCP port that no program is listening on."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]
@@ -86,6 +89,7 @@ def free_port() -> int:
 
 
 def _wait_for(url: str, mark: str) -> None:
+    """Wait until the page at `url` contains `mark`. Raises RuntimeError after `_PATIENCE`."""
     deadline = time.monotonic() + _PATIENCE
     while time.monotonic() < deadline:
         with contextlib.suppress(OSError), urllib.request.urlopen(url, timeout=_PATIENCE) as answer:

@@ -43,15 +43,16 @@ class _Recorder:
         return [self._record(xml, options, draw_file(xml, options)) for xml, options in jobs]
 
     def show(self, drawings: Drawings, page: str) -> None:
-        """Mark the newest renders that readers see: those in the page of an exercise, and the
-        thumbnail in lists. The other renders only served to find widths and line breaks."""
+        """Of the renders since the last call, mark those that readers see: those in the page of an
+        exercise, and the thumbnail in lists. The others only served to find widths and line breaks.
+        """
         in_page = [drawing.svg for drawing in (drawings.wide, drawings.narrow) if drawing]
-        small = drawings.thumbnail.svg if drawings.thumbnail else None
+        thumbnail = drawings.thumbnail.svg if drawings.thumbnail else None
         newest = self.renders[-len(self._pictures) :]
         for render, svg in zip(newest, self._pictures, strict=True):
             if any(svg is one for one in in_page):
                 render.page = page
-            render.shown = bool(render.page) or svg is small
+            render.shown = bool(render.page) or svg is thumbnail
         self._pictures = []
 
     def _record(self, document: str, options: Options, svg: Svg) -> Svg:
@@ -74,12 +75,14 @@ def renders(root: Path) -> list[Render]:
         score = drawable.score
         usual, *others = layouts_in_clefs(score, chorus)
         for tonic in drawable.tonics:
-            small = tonic == drawable.tonics[0]
+            with_thumbnail = tonic == drawable.tonics[0]
             if score.file is None:
-                drawings = KeyLayouts(usual, tonic, recorder.draw).drawings(small)
+                drawings = KeyLayouts(usual, tonic, recorder.draw).drawings(with_thumbnail)
             else:
                 labels = part_labels(score.file, chorus)
-                drawings = file_layouts(score.file, tonic, recorder.draw_files, small, labels)
+                drawings = file_layouts(
+                    score.file, tonic, recorder.draw_files, with_thumbnail, labels
+                )
             recorder.show(drawings, slug)
             for layouts in others:
                 recorder.show(KeyLayouts(layouts, tonic, recorder.draw).drawings(False), slug)

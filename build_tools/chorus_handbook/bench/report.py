@@ -20,14 +20,14 @@ class Report(io.StringIO):
 
     def __init__(self) -> None:
         super().__init__()
-        self._shown = sys.stdout
+        self._terminal = sys.stdout
 
     def write(self, text: str) -> int:
-        self._shown.write(text)
+        self._terminal.write(text)
         return super().write(text)
 
     def flush(self) -> None:
-        self._shown.flush()
+        self._terminal.flush()
 
     def as_markdown(self) -> str:
         """A Markdown page with everything that was printed, and the machine and library

@@ -14,7 +14,9 @@ from chorus_handbook.bench.floors import raw_options
 from chorus_handbook.bench.renders import Render
 from chorus_handbook.engraving.engine import raw_drawing
 
+#: A score in a page.
 _DRAWING = re.compile(r'<svg role="img".*?</svg>', re.DOTALL)
+#: The hidden drawing that contains the signs, such as clefs, that the scores of a page share.
 _SPRITE = re.compile(r'<svg width="0" height="0".*?</svg>', re.DOTALL)
 
 

@@ -1,9 +1,9 @@
 """Makes a handbook of any size for benchmarks, from the exercises of a project.
 
-It has the project's first exercises with notes, each in thirteen keys, and copies of them under
-other names until there are enough. The voices' ranges are widened so that every voice can sing
-every key. Exercises without notes are kept but not counted. If fewer exercises are requested than
-the project has, pages, lists and references are left out.
+It has the project's exercises with notes, each in thirteen keys, and if they are too few, copies
+of them under other names. The voices' ranges are widened so that every voice can sing every key.
+Exercises without notes are copied too, but not counted. If fewer exercises are requested than the
+project has, everything that may refer to the others is left out: pages, lists and references.
 """
 
 from __future__ import annotations
@@ -28,10 +28,12 @@ _TITLE = re.compile(r"(?m)^title: *(.*)$")
 _ONCE = re.compile(r"(?m)^(?:also_called|cue|known|step_out):.*\n")
 #: Fields that name other exercises.
 _REFERENCES = re.compile(r"(?m)^(?:related|leads_to):.*\n")
-#: Files and folders that any exercise may need. All others in a handbook may refer to exercises.
+#: Files and folders of a handbook that exercises need and that refer to none. All others may refer
+#: to exercises.
 _SHARED = {"chorus.yml", "vocabulary.yml", "scores", "sounds"}
 #: The vocabulary's everyday words, which lead to exercises and lists.
 _WORDS = re.compile(r"(?m)^words:\n(?:[ #].*\n|\n)*")
+#: The ranges of a voice in chorus.yml.
 _LIMITS = re.compile(r"((?:limits|widest): *)[A-G]\S* to [A-G][#b]?\d")
 
 
@@ -50,13 +52,13 @@ def make_stock(project: Project, folder: Path, exercises: int) -> None:
     vocabulary = folder / "handbook" / "vocabulary.yml"
     if partial:
         vocabulary.write_text(_WORDS.sub("", vocabulary.read_text("utf-8")), "utf-8")
-    place = folder / "handbook" / "exercises"
-    place.mkdir(exist_ok=True)
+    target = folder / "handbook" / "exercises"
+    target.mkdir(exist_ok=True)
     for number, slug in enumerate(islice(cycle(with_notation), exercises)):
         copy = number // len(with_notation)
         name = f"{slug}-{copy + 1}" if copy else slug
         text = _REFERENCES.sub("", texts[slug]) if partial else texts[slug]
-        (place / f"{name}.md").write_text(_widened(text, copy), "utf-8")
+        (target / f"{name}.md").write_text(_widened(text, copy), "utf-8")
 
 
 def _others(_folder: str, names: list[str]) -> set[str]:
@@ -72,15 +74,19 @@ def notated(folder: Path) -> list[Path]:
 
 
 def _widened(text: str, copy: int) -> str:
+    """The text of an exercise in thirteen keys. `copy` is 0 for the exercise itself, and the number
+    of the copy for others, which get a title of their own."""
     text = _ONCE.sub("", text)
-    text = _KEYS.sub(lambda found: f"{_thirteen(found[0])}\nstep_out: allowed", text, count=1)
+    text = _KEYS.sub(
+        lambda found: f"{_an_octave_of_keys(found[0])}\nstep_out: allowed", text, count=1
+    )
     if copy:
         text = _TITLE.sub(lambda found: f"title: {found[1]}, copy {copy}", text, count=1)
     return text
 
 
-def _thirteen(field: str) -> str:
-    """The value of the field `keys` for an octave of keys, upward from the lowest in `field`."""
+def _an_octave_of_keys(field: str) -> str:
+    """The line `keys` for an octave of keys, upward from the lowest key in the line `field`."""
     path = KeyPath.parse(field.partition(":")[2])
     lowest = min(path.start, path.turn, key=lambda tonic: tonic.midi)
     return f"keys: {lowest} up to {named(lowest.midi + KEYS - 1, sharp=lowest.alter > 0)}"

@@ -12,7 +12,7 @@ from typing import Any
 from chorus_handbook.entries.model import Entry, Text
 from chorus_handbook.problems import CODES, Problem
 
-#: Notices of later stages. Whether they occur is not known yet when this check runs.
+#: Notices that a later stage of the build may find: it is not known yet whether they occur.
 _FOUND_LATER = frozenset({"track-missing"})
 
 

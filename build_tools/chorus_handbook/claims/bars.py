@@ -36,8 +36,8 @@ def check_bars(score: Score) -> Iterator[Problem]:
 def _allowed(
     score: Score, before: WrittenBlock | None, line: WrittenLine, index: int
 ) -> tuple[Fraction, ...]:
-    """The lengths in quarters that this bar may have, beginning with the usual one. `before` is the
-    block above, None for the first block."""
+    """The lengths in quarters that the bar number `index` of a line may have, beginning with the
+    usual one. `before` is the block above, None for the first block."""
     full, pickup = score.meter.bar, score.pickup
     if not pickup:
         return (full,)
@@ -67,15 +67,14 @@ def _wrong_length(
             "pickup."
         )
     else:
-        needs = beats(wanted, meter).split(" beat")[0]
-        message = (
-            f"This bar has {has}, but {meter} needs {needs}{_bar_line(score, bar, following)}."
-        )
-        hint = _advice(score, bar, following)
+        needs, _, _ = beats(wanted, meter).partition(" beat")  # the number alone
+        bar_line = _wrong_bar_line(score, bar, following)
+        message = f"This bar has {has}, but {meter} needs {needs}{bar_line}."
+        hint = _how_to_fix(score, bar, following)
     return Problem(bar.place, "bar-length", message, hint)
 
 
-def _bar_line(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
+def _wrong_bar_line(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
     """The end of the message when a bar line is missing or at the wrong place, else ""."""
     full = score.meter.bar
     if bar.length > full and bar.length % full == 0:
@@ -91,7 +90,8 @@ def _shifted(score: Score, bar: WrittenBar, following: WrittenBar | None) -> boo
     return following is not None and bar.length + following.length == 2 * score.meter.bar
 
 
-def _advice(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
+def _how_to_fix(score: Score, bar: WrittenBar, following: WrittenBar | None) -> str:
+    """What to write to give the bar its full length."""
     full = score.meter.bar
     if score.meter.compound:
         beat = f"In {score.meter} a beat is a dotted quarter, such as the three eighths 1.2.3. "

@@ -1,8 +1,8 @@
 """The tables of checks of one exercise, and the functions that run them.
 
 `CHECKS` compare an exercise with its measurements; `WRITTEN_CHECKS` look at its notation alone, and
-run even when its fields are wrong. Imported only for files that have changed: the results of others
-are stored in their records.
+run even when its fields are wrong. This module is imported only when a file has changed: for all
+other files the results of the last build are used.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ CHECKS: tuple[tuple[str, Check], ...] = (
     ("run_length", check_run_length),
 )
 
-#: The checks on notation as written, made for broken front matter and drafts as well.
+#: The checks on notation alone. They run even if the front matter has errors.
 WRITTEN_CHECKS: tuple[tuple[str, WrittenCheck], ...] = (
     ("bars", check_bars),
     ("line_lengths", check_line_lengths),
@@ -64,16 +64,17 @@ def check_exercise(
 ) -> tuple[tuple[Problem, ...], list[Problem]]:
     """Run the checks of one exercise.
 
-    `complete`: everything about it could be measured; otherwise unused answers are not reported,
-    because their notices may only be hidden. Returns the notices that the author has answered, and
+    `complete` tells whether everything about the exercise could be measured. If not, an answer
+    without its notice is not reported, because the notice may appear once the rest is measured.
+    Returns the notices that the author has answered, and
     all other problems, both in file order.
     """
     found = sorted({problem for _, check in CHECKS for problem in check(subject)})
-    settled = answered(subject.entry, found)
-    problems = [problem for problem in found if problem not in settled]
+    answered_notices = answered(subject.entry, found)
+    problems = [problem for problem in found if problem not in answered_notices]
     if complete:
         problems += check_answers(subject.entry, found)
-    return settled, sorted(problems)
+    return answered_notices, sorted(problems)
 
 
 def check_written(score: Score) -> list[Problem]:

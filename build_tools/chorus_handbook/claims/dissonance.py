@@ -14,6 +14,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import combinations
+from typing import NamedTuple
 
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, span, to_answer
@@ -23,11 +24,16 @@ from chorus_handbook.music.score import Degree, Note, Score
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem
 
-#: Semitones of seconds, the tritone and sevenths without their octaves; semitones of a fourth.
+#: In semitones, with octaves taken off: seconds, the tritone and sevenths; and the fourth.
 _DISSONANT, _FOURTH = (1, 2, 6, 10, 11), 5
 
-#: A pitch that sounds, who sings it, and the note it belongs to.
-_Sounding = tuple[Pitch, str, Note]
+
+class _SungPitch(NamedTuple):
+    """A pitch that sounds, who sings it, and the note it belongs to."""
+
+    pitch: Pitch
+    voice: str
+    note: Note
 
 
 def check_dissonance(subject: Subject) -> Iterator[Problem]:
@@ -39,7 +45,7 @@ def check_dissonance(subject: Subject) -> Iterator[Problem]:
     found = [
         (bar, pair)
         for bar, start in enumerate(score.bar_starts, 0 if score.pickup else 1)
-        if bar and (pair := _dissonance(_sounding(score, start, facts.keys[0])))
+        if bar and (pair := _dissonance(_sounding_at(start, score, facts.keys[0])))
     ]
     if not found:
         return
@@ -56,7 +62,7 @@ def check_dissonance(subject: Subject) -> Iterator[Problem]:
     )
 
 
-def _sounding(score: Score, moment: Fraction, tonic: Pitch) -> list[_Sounding]:
+def _sounding_at(moment: Fraction, score: Score, tonic: Pitch) -> list[_SungPitch]:
     """The pitches that sound at a moment (in quarters), from low to high; empty when they all
     belong to the tonic chord."""
     notes = []
@@ -68,18 +74,18 @@ def _sounding(score: Score, moment: Fraction, tonic: Pitch) -> list[_Sounding]:
     if all(Degree(degree.steps % 7, degree.alter) in TONIC_CHORD for degree in degrees):
         return []
     pitches = (
-        (pitch, part.voice, note)
+        _SungPitch(pitch, part.voice, note)
         for part, note in notes
         for pitch in sounding_pitches(note, part, tonic, score.mode)
     )
-    return sorted(pitches, key=lambda one: one[0].midi)
+    return sorted(pitches, key=lambda sung: sung.pitch.midi)
 
 
-def _dissonance(sounding: list[_Sounding]) -> tuple[_Sounding, _Sounding] | None:
-    """The first dissonance, from the lowest note upward."""
+def _dissonance(sounding: list[_SungPitch]) -> tuple[_SungPitch, _SungPitch] | None:
+    """The first two pitches that form a dissonance, from the lowest upward; None without any."""
     for low, high in combinations(sounding, 2):
-        semitones = (high[0].midi - low[0].midi) % 12
-        lowest = low[0].midi == sounding[0][0].midi
-        if semitones in _DISSONANT or (semitones == _FOURTH and lowest):
+        semitones = (high.pitch.midi - low.pitch.midi) % 12
+        above_lowest = low.pitch.midi == sounding[0].pitch.midi
+        if semitones in _DISSONANT or (semitones == _FOURTH and above_lowest):
             return low, high
     return None

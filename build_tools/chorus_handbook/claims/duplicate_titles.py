@@ -16,11 +16,11 @@ from chorus_handbook.problems import Problem
 
 def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
     """Error `title-twice` and notice `plain-twice`, at the second and any further file by path."""
-    first: dict[str, Entry] = {}
-    named: dict[str, Entry] = {}
+    by_title: dict[str, Entry] = {}
+    by_plain: dict[str, Entry] = {}
     for entry in sorted(entries.entries, key=lambda entry: entry.source.path):
         title = entry.front.title
-        holder = first.setdefault(plain_title(title), entry)
+        holder = by_title.setdefault(plain_title(title), entry)
         if holder is not entry:
             yield Problem(
                 entry.source.place_of("title"),
@@ -29,7 +29,9 @@ def check_duplicate_titles(entries: Entries) -> Iterator[Problem]:
                 "Give one of the two another title. Other names can go under also_called.",
             )
         plain = entry.front.plain
-        if plain is not None and (holder := named.setdefault(plain_title(plain), entry)) != entry:
+        if plain is not None and (
+            (holder := by_plain.setdefault(plain_title(plain), entry)) != entry
+        ):
             yield Problem(
                 entry.source.place_of("plain"),
                 "plain-twice",

@@ -24,16 +24,20 @@ def check_ladder(subject: Subject) -> Iterator[Problem]:
     if ladder is None or chorus is None or not ladder.rungs:
         return
     problem = (
-        _nobody(subject, ladder)
-        or (_beyond(subject, ladder, chorus) if subject.entry.front.step_out == "no" else None)
-        or (_edge(subject, ladder) if subject.entry.front.step_out == "no" else None)
+        _key_for_nobody(subject, ladder)
+        or (
+            _beyond_limits(subject, ladder, chorus)
+            if subject.entry.front.step_out == "no"
+            else None
+        )
+        or (_beyond_comfort(subject, ladder) if subject.entry.front.step_out == "no" else None)
     )
     if problem:
         yield problem
 
 
-def _nobody(subject: Subject, ladder: Ladder) -> Problem | None:
-    """A key that no voice can sing."""
+def _key_for_nobody(subject: Subject, ladder: Ladder) -> Problem | None:
+    """The first key that no voice can sing."""
     rungs = ladder.rungs
     empty = next((n for n, rung in enumerate(rungs) if len(rung.out) == len(rung.voices)), None)
     if empty is None:
@@ -44,19 +48,19 @@ def _nobody(subject: Subject, ladder: Ladder) -> Problem | None:
             "ladder-start",
             f"Nobody can sing in the first key, {rungs[0].tonic}: every voice would go beyond its "
             "limits.",
-            "Check the octave of the notes after keys, such as the 4 in C4.",
+            'Check the octave of the notes after "keys:", such as the 4 in C4.',
         )
     return _problem(
         subject,
         "ladder-out",
         f"In {rungs[empty].tonic}, key {empty + 1} of {len(rungs)}, nobody can sing: every voice "
         "would go beyond its limits.",
-        f"End keys at {rungs[empty - 1].tonic}.",
+        f'End the field "keys" at {rungs[empty - 1].tonic}.',
     )
 
 
-def _beyond(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
-    """A key that carries a voice beyond its limits."""
+def _beyond_limits(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
+    """The first key in which a voice would go beyond its limits."""
     place = next((n for n, rung in enumerate(ladder.rungs) if rung.out), None)
     if place is None:
         return None
@@ -67,13 +71,14 @@ def _beyond(subject: Subject, ladder: Ladder, chorus: Chorus) -> Problem | None:
         f"In {rung.tonic}, key {place + 1} of {len(ladder.rungs)}, "
         + "; ".join(_limit(name, rung, chorus) for name in rung.out)
         + ".",
-        (f"End keys at {ladder.rungs[place - 1].tonic}, or write" if place else "Write")
+        (f'End the field "keys" at {ladder.rungs[place - 1].tonic}, or write' if place else "Write")
         + ' "step_out: allowed" if singers may leave, or "step_out: octave" if they may change '
         "octave.",
     )
 
 
 def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
+    """Says which note is beyond which limit of a voice that is out in this key."""
     voice, reach = chorus.voices[name], rung.voices[name].reach
     sharp, widest = rung.tonic.fifths > 0, voice.widest or voice.limits
     spans = [(reach.lowest, reach.highest, widest if reach.wide else voice.limits)]
@@ -88,7 +93,7 @@ def _limit(name: str, rung: Rung, chorus: Chorus) -> str:
     return f"{name} would sing down to {note}, below its limit {limits.lowest}"
 
 
-def _edge(subject: Subject, ladder: Ladder) -> Problem | None:
+def _beyond_comfort(subject: Subject, ladder: Ladder) -> Problem | None:
     """The first key in which a voice leaves its comfortable range."""
     first: dict[str, Pitch] = {}
     sustains: set[str] = set()

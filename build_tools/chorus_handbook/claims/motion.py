@@ -16,8 +16,10 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import interval_of, listed
 from chorus_handbook.problems import Problem
 
+#: The largest step and the largest third, in semitones.
 STEP, THIRD = 2, 4
-_WANTED = {
+#: For each word of `motion` except "mixed", what it means, for hints.
+_MEANINGS = {
     "repeats": "Repeats stay on one note",
     "steps": "Steps are moves by one or two semitones and nothing wider",
     "skips": "Skips reach a third somewhere and nothing wider",
@@ -41,7 +43,7 @@ def check_motion(subject: Subject) -> Iterator[Problem]:
         subject.place_of("motion"),
         "motion-claim",
         f'The motion is stated as "{claim}", but {_measured(moves, subject)}.',
-        f"{_WANTED[claim]}. {_advice(sizes, subject)}",
+        f"{_MEANINGS[claim]}. {_advice(sizes, subject)}",
     )
 
 
@@ -84,6 +86,6 @@ def _measured(moves: Counter[int], subject: Subject) -> str:
 
 
 def _advice(sizes: set[int], subject: Subject) -> str:
-    fitting = [kind for kind in _WANTED if kind in _kinds(sizes, subject)]
+    fitting = [kind for kind in _MEANINGS if kind in _kinds(sizes, subject)]
     words = " or ".join(f'"motion: {kind}"' for kind in [*fitting, "mixed"])
     return f"Write {words}, or delete the line."

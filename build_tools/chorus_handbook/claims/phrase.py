@@ -18,7 +18,8 @@ from chorus_handbook.claims.wording import listed, to_answer, verb
 from chorus_handbook.music.score import Note, Part, Score
 from chorus_handbook.problems import Place, Problem
 
-LONGEST = 10.0
+#: In seconds.
+LONGEST_PHRASE = 10.0
 
 
 def check_phrase(subject: Subject) -> Iterator[Problem]:
@@ -31,14 +32,15 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
     reported: set[tuple[str, ...]] = set()
     for part in sorted(subject.parts, key=lambda part: -longest.get(part.voice, 0.0)):
         length, voices = longest.get(part.voice, 0.0), shares[part.voice]
-        if length <= LONGEST or voices in reported or _staggered(part):
+        if length <= LONGEST_PHRASE or voices in reported or _staggered(part):
             continue
         reported.add(voices)
         yield Problem(
             _start(score, part),
             "phrase-length",
             f"{listed(voices)} {verb(voices, 'sings', 'sing')} {ceil(10 * length) / 10:g} s "
-            f"from here without a breath; more than {LONGEST:.0f} s is long for many singers.",
+            "from here without a breath; more than "
+            f"{LONGEST_PHRASE:.0f} s is long for many singers.",
             "Add a breath (v in degrees, !breath! in ABC, a breath mark in a score), or staggered "
             "breaths (v?) if they breathe in turn, or raise the tempo. If it is meant, "
             f"{to_answer('phrase-length')}.",
@@ -46,6 +48,7 @@ def check_phrase(subject: Subject) -> Iterator[Problem]:
 
 
 def _staggered(part: Part) -> bool:
+    """Whether the part has staggered breaths anywhere."""
     return any(
         event.breath == "staggered" or (isinstance(event, Note) and event.staggered)
         for event in part.events
@@ -55,15 +58,16 @@ def _staggered(part: Part) -> bool:
 def _start(score: Score, part: Part) -> Place:
     """The place in the file where the part's longest phrase begins."""
     sounding = score.sounding()
-    best, place, first = Fraction(-1), Place(""), None
+    longest, place = Fraction(-1), Place("")
+    first = None  # the first note of the current phrase
     for event in part.events:
         if not isinstance(event, Note):
             first = None
             continue
         first = first or event
         length = sounding(event.end) - sounding(first.onset)
-        if length > best:
-            best, place = length, first.place
+        if length > longest:
+            longest, place = length, first.place
         if event.breath == "breath":
             first = None
     return place

@@ -17,7 +17,7 @@ from chorus_handbook.pitch import Pitch, named
 from chorus_handbook.problems import Problem
 from chorus_handbook.shared_facts import FACTS
 
-#: MIDI numbers of the lowest and highest note that the player sounds; the instrument is made so.
+#: MIDI numbers of the lowest and highest note that the player can sound.
 LOWEST_HEARD: int = FACTS["reach"]["lowest"]
 HIGHEST_HEARD: int = FACTS["reach"]["highest"]
 

@@ -34,17 +34,17 @@ def check_steps(subject: Subject) -> Iterator[Problem]:
 
 def _untimed(step: Step) -> Problem | None:
     """What is wrong with the time of one step."""
-    how = "Write seconds or minutes after the number: (20 s), (2 min), (1 min 30 s)."
+    hint = "Write seconds or minutes after the number: (20 s), (2 min), (1 min 30 s)."
     if step.unread:
         message = f'"({clip(step.unread)})" in step {step.number} is not a time.'
     elif step.seconds is None:
         message = f"Step {step.number} has no time, although others have."
-        how += " Anything that is not a step can stand above the list."
+        hint += " Anything that is not a step can stand above the list."
     elif step.seconds > _TOO_LONG:
         message = f"Step {step.number} takes {seconds(step.seconds)}, which is more than an hour."
     else:
         return None
-    return Problem(step.place, "step-time", message, how)
+    return Problem(step.place, "step-time", message, hint)
 
 
 def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
@@ -52,11 +52,11 @@ def _sum(subject: Subject, steps: Sequence[Step]) -> Iterator[Problem]:
     stated = 60 * subject.front.minutes
     if LEAST * stated <= total <= MOST * stated:
         return
-    halves = max(1, ceil(2 * total / 60))
+    half_minutes = max(1, ceil(total / 30))
     yield Problem(
         steps[0].place,
         "steps-claim",
         f'The steps add up to {seconds(total)}. With "minutes: {subject.front.minutes:g}" they '
         f"should take between {seconds(LEAST * stated)} and {seconds(int(MOST * stated))}.",
-        f'Change the times of the steps, or write "minutes: {halves / 2:g}".',
+        f'Change the times of the steps, or write "minutes: {half_minutes / 2:g}".',
     )

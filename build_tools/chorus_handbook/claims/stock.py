@@ -1,4 +1,5 @@
-"""The checks on all exercises together, made in every run."""
+"""The checks that compare exercises with one another. They run in every build, because a change of
+one file can change the result for another."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from chorus_handbook.claims.related import check_related
 from chorus_handbook.entries.model import Entries
 from chorus_handbook.problems import Problem
 
-#: The checks on all exercises together.
+#: The checks, each with the name of its module.
 STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
     ("related", check_related),
     ("duplicate_titles", check_duplicate_titles),
@@ -17,5 +18,5 @@ STOCK_CHECKS: tuple[tuple[str, Callable[[Entries], Iterator[Problem]]], ...] = (
 
 
 def check_stock(entries: Entries) -> list[Problem]:
-    """Problems between exercises."""
+    """The problems that the checks find, in file order."""
     return sorted(problem for _, check in STOCK_CHECKS for problem in check(entries))

@@ -19,15 +19,16 @@ def check_syllables(score: Score) -> Iterator[Problem]:
     """Error `syllable-count` for each line of words that is too short or too long."""
     # Words that belong to several lines are reported once, not once for each voice.
     mismatches: dict[tuple[Verse, int], list[str]] = {}
-    counts: dict[Place, set[int]] = {}  # by line of words: how many notes its lines of music have
+    # By the place of a line of words: the numbers of notes of the lines of music above it.
+    note_counts: dict[Place, set[int]] = {}
     for block in score.blocks:
         for line in block.lines:
             for verse in line.verses:
-                counts.setdefault(verse.place, set()).add(line.notes)
+                note_counts.setdefault(verse.place, set()).add(line.notes)
                 if verse.slots != line.notes:
                     mismatches.setdefault((verse, line.notes), []).extend(line.voices)
     for (verse, notes), voices in mismatches.items():
-        yield _mismatch(verse, notes, voices, shared=len(counts[verse.place]) > 1)
+        yield _mismatch(verse, notes, voices, shared=len(note_counts[verse.place]) > 1)
 
 
 def _mismatch(verse: Verse, notes: int, voices: list[str], *, shared: bool) -> Problem:

@@ -41,7 +41,7 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
         return
     singing = [part.voice for part in score.parts if part.sung]
     if front.tune_to is not None and front.tune_to not in (*WORDS, *singing):
-        yield _nobody(subject, front.tune_to, singing)
+        yield _no_such_voice(subject, front.tune_to, singing)
     roots = sum(root.beats for root in front.root_path)
     if roots * score.meter.beat > score.length:
         yield Problem(
@@ -53,7 +53,7 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
         )
 
 
-def _nobody(subject: Subject, name: str, singing: list[str]) -> Problem:
+def _no_such_voice(subject: Subject, name: str, singing: list[str]) -> Problem:
     chorus = subject.chorus
     known = chorus is not None and name in chorus.voices
     message = (

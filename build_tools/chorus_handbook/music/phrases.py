@@ -1,5 +1,5 @@
-"""Joins the syllables of a score to the words of each phrase, for readers who know an exercise by
-its words."""
+"""Puts the syllables of a score together into words, phrase by phrase, so that search can find an
+exercise by its words."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ from chorus_handbook.music.score import Note, Part, Score
 
 
 def phrases_of(score: Score) -> tuple[str, ...]:
-    """The words of every phrase (a block of the notation) in every voice and verse, in order. Equal
-    phrases are listed once, and so is a word that is repeated."""
-    found: dict[str, None] = {}
+    """The words of every phrase, in every voice and verse, in order. A phrase is a block of the
+    notation: lines that sound together. A phrase that occurs again is not listed again, and a word
+    that is sung several times in a row stands there once: "la la la" gives "la"."""
+    found: dict[str, None] = {}  # the phrases are the keys, so that each occurs once, in order
     for part in score.parts:
         for verse in range(score.verses):
             found.update(dict.fromkeys(_phrases(part, score, verse)))
@@ -21,9 +22,10 @@ def phrases_of(score: Score) -> tuple[str, ...]:
 
 
 def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
-    starts = [block.onset for block in score.blocks[1:]]
-    for _, notes in groupby(part.notes, lambda note: bisect_right(starts, note.onset)):
-        words = [word for word, _ in groupby(words_of(notes, verse))]
+    """The words of one verse of a part, block by block; blocks without words are left out."""
+    later_starts = [block.onset for block in score.blocks[1:]]
+    for _, notes in groupby(part.notes, lambda note: bisect_right(later_starts, note.onset)):
+        words = [word for word, _ in groupby(words_of(notes, verse))]  # without repeats in a row
         if words:
             yield " ".join(words)
 
@@ -31,7 +33,7 @@ def _phrases(part: Part, score: Score, verse: int) -> Iterator[str]:
 def words_of(notes: Iterable[Note], verse: int) -> list[str]:
     """The words of one verse (counted from 0), made from the syllables of these notes."""
     words: list[str] = []
-    joined = False
+    joined = False  # whether the last syllable ended with a hyphen, so that its word goes on
     for note in notes:
         syllable = note.syllables[verse] if verse < len(note.syllables) else None
         if syllable is None:

@@ -107,7 +107,8 @@ class Syllable:
 
 SpokenHeight = Literal["middle", "high", "low"]
 Breath = Literal["breath", "staggered"]
-#: How a note is sung: with an accent, with a strong one, short, or for its full length.
+#: How a note is sung. An "accent" is a stress, "marcato" a stronger one; "staccato" is short,
+#: "tenuto" lasts for the full length of the note.
 Accent = Literal["accent", "marcato", "staccato", "tenuto"]
 
 
@@ -128,7 +129,8 @@ class Note:
     breath: a breath after the note. `staggered`: how long after the onset there are staggered
         breaths.
     graces: quick notes before the beat, which take no time.
-    drawn: the id of its note in the drawing, if that is another one: a repeated note is drawn once.
+    drawn: the id that the note has in the drawing, if it is not `id`. Notes of a repeat, for
+        example, are sung several times but drawn once.
     """
 
     id: str
@@ -207,7 +209,8 @@ class Part:
 
     @property
     def line(self) -> tuple[object, ...]:
-        """A value that is equal for parts with the same notes, in whatever octave."""
+        """The notes in a form that can be compared: equal for parts that sing the same notes, even
+        in different octaves."""
         return tuple((n.onset, n.end, n.degree, n.below, n.spoken) for n in self.notes)
 
     @property
@@ -218,7 +221,8 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class WrittenBar:
-    """A bar as the author wrote it, before it was checked."""
+    """One bar of a `WrittenLine`: where it begins in the file, and its length in quarters, which
+    need not be that of the meter."""
 
     place: Place
     length: Fraction
@@ -236,7 +240,12 @@ class Verse:
 
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
-    """A line of music as the author wrote it, for the checks in `claims/`."""
+    """One line of the author's notation and the voices that sing it. The checks in `claims/` use
+    it to report mistakes at the place where they stand in the file.
+
+    Repeats are not written out. `length` is in quarters; `notes` is how many notes need a syllable;
+    `verses` are the lines of words that belong to the notes.
+    """
 
     place: Place
     voices: tuple[str, ...]
@@ -286,10 +295,10 @@ class Score:
     bar_starts: the moments at which bars begin; the first is 0.
     parts: one for each voice, the leader first, then in score order.
     fermatas: those of all voices merged; during them everything is sung at half speed.
-    blocks: the lines as the author wrote them, for the checks.
+    blocks: the lines of the notation, which the checks look at.
     file: the MusicXML file, if the music comes from one; it is drawn as its author engraved it.
-    line, entries: for a round, `line` is the score of the one written line, and the score itself is
-        everything that is sung. Only `line` has `entries`: who begins the line when.
+    line, entries: only for a round. `line` is the score of the one written line, while this score
+        has everything that is sung. Only `line` has `entries`: who begins the line when.
     """
 
     meter: Meter
@@ -318,14 +327,16 @@ class Score:
         """A function that turns a written moment into the one at which it sounds, both in quarters:
         fermatas last twice as long as written."""
         starts = [fermata.onset for fermata in self.fermatas]
-        waited = list(
+        # How much later everything sounds after each number of fermatas: each lasts twice as long.
+        delays = list(
             accumulate((fermata.duration for fermata in self.fermatas), initial=Fraction(0))
         )
 
         def sounds(moment: Fraction) -> Fraction:
             begun = bisect_right(starts, moment)
-            ahead = max(self.fermatas[begun - 1].end - moment, Fraction(0)) if begun else 0
-            return moment + waited[begun] - ahead
+            # Inside a fermata, the part of it that is still to come has not delayed anything yet.
+            to_come = max(self.fermatas[begun - 1].end - moment, Fraction(0)) if begun else 0
+            return moment + delays[begun] - to_come
 
         return sounds
 

@@ -20,7 +20,7 @@ _HAIRPINS = {
     "diminuendo(": ">(",
     "diminuendo)": ">)",
 }
-#: The accents of a score by the names that decorations have.
+#: The accents of a score by the names of the ABC decorations that mean them.
 ACCENTS: dict[str, Accent] = {
     ">": "accent",
     "accent": "accent",
@@ -30,7 +30,7 @@ ACCENTS: dict[str, Accent] = {
     "staccato": "staccato",
     "tenuto": "tenuto",
 }
-_READ = FERMATAS | HAIRPIN_SIGNS | set(DYNAMICS) | {"breath"} | set(ACCENTS)
+_SUPPORTED = FERMATAS | HAIRPIN_SIGNS | set(DYNAMICS) | {"breath"} | set(ACCENTS)
 
 #: Single signs that stand for a decoration unless `U:` says otherwise.
 SYMBOLS = {
@@ -46,8 +46,11 @@ SYMBOLS = {
     "u": "upbow",
     "v": "downbow",
 }
+#: A `U:` field: a sign, and the decoration that it stands for, as in "T = !trill!".
 _SYMBOL = re.compile(r"([~H-Wh-w])[ \t]*=[ \t]*!([^!\s]+)!")
+#: Dynamics louder than "ff" and softer than "pp", which the handbook does not have.
 _LOUD, _SOFT = ("fff", "ffff", "sfz"), ("ppp", "pppp")
+#: Signs that send singers to another place in the music.
 _JUMPS = frozenset("segno coda D.S. D.C. dacoda dacapo fine".split())
 
 
@@ -69,15 +72,16 @@ def mark_sign(token: Token) -> str:
 
 
 def stands_before(sign: str) -> bool:
-    """Whether a decoration belongs to the note after it; others, such as dynamics, take effect at
-    their place between the notes."""
+    """Whether a decoration belongs to the note after it. Decorations that do not, such as dynamics,
+    take effect where they stand between the notes."""
     return sign in FERMATAS or sign in ACCENTS or sign == "breath"
 
 
-def mark_error(token: Token) -> Problem | None:
-    """The problem of a decoration that is not supported; None if it is."""
+def unsupported_decoration(token: Token) -> Problem | None:
+    """A problem that says what to write instead, if the handbook does not support the decoration of
+    this token; None if it does."""
     sign = mark_sign(token)
-    if sign in _READ:
+    if sign in _SUPPORTED:
         return None
     hint = (
         "The handbook reads !breath!, !fermata!, !p!, !mf!, !f! and such, !<(! and !<)!, !accent!, "
@@ -94,7 +98,7 @@ def mark_error(token: Token) -> Problem | None:
     elif not sign:
         hint = "Write the name of the decoration between exclamation marks, such as !breath!"
     else:
-        hint += did_you_mean(sign[:30], _READ)
+        hint += did_you_mean(sign[:30], _SUPPORTED)
     return Problem(
         token.place,
         "notation-token",

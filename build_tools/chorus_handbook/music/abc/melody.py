@@ -10,7 +10,7 @@ from fractions import Fraction
 from chorus_handbook.music.abc.barlines import read_barline
 from chorus_handbook.music.abc.chords import read_chord, read_graces
 from chorus_handbook.music.abc.decorations import PendingDecorations
-from chorus_handbook.music.abc.marks import mark_error, mark_sign, stands_before
+from chorus_handbook.music.abc.marks import mark_sign, stands_before, unsupported_decoration
 from chorus_handbook.music.abc.pitches import PROPAGATIONS, Pitches
 from chorus_handbook.music.abc.rhythm import Rhythm, read_length
 from chorus_handbook.music.abc.slurs import WrittenSlurs
@@ -21,6 +21,7 @@ from chorus_handbook.music.written import Barline, Key, Mark, Piece, WrittenNote
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Place, Problem
 
+#: The most bars that one `Z` may rest for.
 MOST_REST_BARS = 100
 
 
@@ -53,7 +54,7 @@ class MelodyReader:
         self._pending = PendingDecorations(self.problems)
         self._slurs = WrittenSlurs(self.problems)
         self._part = ""
-        self._takers: dict[str, Callable[[Token], None]] = {
+        self._takers: dict[str, Callable[[Token], None]] = {  # by the kind of token
             "note": self._note,
             "chord": self._chord,
             "grace": self._grace,
@@ -235,7 +236,7 @@ class MelodyReader:
         last.tie = token.place
 
     def _decorate(self, token: Token) -> None:
-        error = mark_error(token)
+        error = unsupported_decoration(token)
         if error:
             self.problems.append(error)
             return
