@@ -209,8 +209,7 @@ class Part:
 
     @property
     def line(self) -> tuple[object, ...]:
-        """The notes in a form that can be compared: equal for parts that sing the same notes, even
-        in different octaves."""
+        """A value that is equal for parts with the same notes, even in different octaves."""
         return tuple((n.onset, n.end, n.degree, n.below, n.spoken) for n in self.notes)
 
     @property
@@ -221,8 +220,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class WrittenBar:
-    """One bar of a `WrittenLine`: where it begins in the file, and its length in quarters, which
-    need not be that of the meter."""
+    """One bar of a `WrittenLine`. Its length, in quarters, need not be that of the meter."""
 
     place: Place
     length: Fraction
@@ -240,12 +238,8 @@ class Verse:
 
 @dataclass(frozen=True, slots=True)
 class WrittenLine:
-    """One line of the author's notation and the voices that sing it. The checks in `claims/` use
-    it to report mistakes at the place where they stand in the file.
-
-    Repeats are not written out. `length` is in quarters; `notes` is how many notes need a syllable;
-    `verses` are the lines of words that belong to the notes.
-    """
+    """One line of the author's notation and the voices that sing it, for the checks in `claims/`.
+    `length` is in quarters; `notes` is how many notes need a syllable."""
 
     place: Place
     voices: tuple[str, ...]
@@ -327,7 +321,7 @@ class Score:
         """A function that turns a written moment into the one at which it sounds, both in quarters:
         fermatas last twice as long as written."""
         starts = [fermata.onset for fermata in self.fermatas]
-        # How much later everything sounds after each number of fermatas: each lasts twice as long.
+        # by how much everything is late after each number of fermatas
         delays = list(
             accumulate((fermata.duration for fermata in self.fermatas), initial=Fraction(0))
         )
