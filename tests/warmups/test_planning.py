@@ -30,7 +30,7 @@ def plan() -> Callable[..., RunningOrder]:
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     stock: dict[str, Exercise] = {}
-    for slug in SLUGS:
+    for slug in (*SLUGS, "at-the-mooring"):
         page = EXERCISE.page(slug)
         record = make_record(ContentFile(ROOT / page, EXERCISE, slug, page), config, ROOT)
         assert isinstance(record.content, Exercise)
@@ -101,6 +101,18 @@ def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]
     assert order.comfortable["soprano"] == ("Soprano", 60, 77)  # C4 to F5
     assert order.allowed == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
     assert replace(order, items=()).singing_before(0) == 0
+
+
+def test_most_formations_are_only_suggested(plan: Callable[..., RunningOrder]) -> None:
+    # Scattered through the room; in a square; scattered, but the plan names it.
+    named = {"exercise": "slipway", "formation": "scattered"}
+    items = plan([{"exercise": "slipway"}, {"exercise": "herring-fleet"}, named]).items
+    assert [item.as_they_stand for item in items] == [True, False, False]
+
+
+def test_to_stand_tall_is_not_to_move(plan: Callable[..., RunningOrder]) -> None:
+    (still,) = plan([{"exercise": "at-the-mooring"}]).items
+    assert "body" in still.families and not still.active
 
 
 @pytest.mark.parametrize("kind", ["seated", "online"])

@@ -60,8 +60,13 @@ def plan(stock: dict[str, Exercise]) -> Callable[..., list[Passage]]:
 
 def test_a_pause_then_steps_or_keys(plan: Callable[..., list[Passage]]) -> None:
     """Say has 21 words in the one and 24 in the other: at two a second, 11 and 12 seconds. Between
-    them the singers get up, which takes 15."""
-    silent, sung = plan([{"exercise": "round-the-barrel"}, {"exercise": "slipway"}])
+    them the singers leave the circle, which takes 15."""
+    silent, sung = plan(
+        [
+            {"exercise": "round-the-barrel", "formation": "circle"},
+            {"exercise": "slipway", "formation": "rows"},
+        ]
+    )
     assert silent.timed == ((None, 11), (0, 20), (1, 25), (2, 30), (3, 20), (4, 20), (5, 15))
     assert (silent.keys, silent.silence) == ((), 141)
     assert sung.timed == ((None, 15),)

@@ -37,20 +37,22 @@ class Slot:
 
 
 def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
-    """One slot for each item. An item without a formation is sung in that of the item before it
-    (our choice). A second block begins at its own time, or as soon as the first has ended."""
+    """One slot for each item. An item without a formation, or one that may be sung as the singers
+    stand, is sung in that of the item before it (our choice). A second block begins at its own
+    time, or as soon as the first has ended."""
     slots: list[Slot] = []
     now, standing = 0, ""
     for item in items:
         if item.at is not None:
             standing = ""  # nobody is standing yet where a later block begins
-        moves = bool(standing and item.formation and item.formation != standing)
+        formation = "" if item.as_they_stand else item.formation
+        moves = bool(standing and formation and formation != standing)
         if slots:
             now += CHANGE if moves else BETWEEN
         now = max(now, item.at or 0)
         slots.append(Slot(now, now + item.length, moves))
         now += item.length
-        standing = item.formation or standing
+        standing = formation or standing
     return slots
 
 

@@ -36,8 +36,12 @@ _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
 #: Kinds of warm-ups in which nobody walks anywhere: only a formation that the plan itself names
 #: counts.
 _IN_PLACE = frozenset({"seated", "online"})
+#: Pictures of formations that singers must walk into. What an exercise suggests beside these, such
+#: as rows, or pairs that only turn to each other, can be sung as they stand (our choice).
+_WALKED_INTO = frozenset({"circle", "square"})
 _BREATH_SHARING = "breath-sharing"
-#: Goals and manners of sounding in which bodies move, beside those of the family "body".
+#: Goals and manners of sounding in which bodies move. The family "body" has more goals, but one can
+#: stand tall or let go of the jaw without moving from the spot.
 _ACTIVE_GOALS, _ACTIVE_SOUNDINGS = frozenset({"rhythm", "energy"}), frozenset({"body-sound"})
 
 
@@ -132,6 +136,7 @@ def _planned(
     `nobody_in`, `singing`)."""
     front, facts = exercise.front, exercise.facts
     manner = vocabulary.soundings.get(front.sounding)
+    suggested = vocabulary.formations.get(front.formation or "")
     goals = [(name, vocabulary.goals.get(name)) for name in front.goals]
     families = frozenset(goal.family for _, goal in goals if goal and goal.family)
     if isinstance(item, WarmUpItem):
@@ -156,14 +161,14 @@ def _planned(
         main_goal=front.goals[0],
         breath_free=_BREATH_SHARING in front.goals or not _moving_lines(facts),
         from_above=_from_above(facts),
-        active="body" in families
-        or bool(_ACTIVE_GOALS & {*front.goals})
-        or front.sounding in _ACTIVE_SOUNDINGS,
+        active=bool(_ACTIVE_GOALS & {*front.goals}) or front.sounding in _ACTIVE_SOUNDINGS,
         parts=tuple(map(frozenset, exercise.ladder.lines)) if exercise.ladder else (),
         comment=" ".join(filter(None, (item.variation, item.note))),
         families=families,
         unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
         formation=item.formation or front.formation or "",
+        as_they_stand=not item.formation
+        and bool(suggested and suggested.diagram not in _WALKED_INTO),
         weeks_running=weeks,
         if_time=if_time,
         keep=keep,

@@ -50,7 +50,8 @@ class PlannedItem:
     at: if a later block begins with it, when, in half-seconds from the start; else None.
     families: the families of its goals. `unites`: whether it brings a chorus together, and so suits
         the end.
-    formation: how the singers stand; empty if it does not matter.
+    formation: how the singers stand; empty if it does not matter. `as_they_stand`: whether it may
+        as well be sung in the formation of the item before.
     keys: for each planned key, the voices that are present and can sing it, by name. `nobody_in`:
         the tonic of the first planned key that no voice present can sing; empty if there is none.
     weeks_running: in how many weeks in a row before this one it was sung.
@@ -84,6 +85,7 @@ class PlannedItem:
     families: frozenset[str] = frozenset()
     unites: bool = False
     formation: str = ""
+    as_they_stand: bool = False
     keys: tuple[Mapping[str, KeyReach], ...] = ()
     nobody_in: str = ""
     weeks_running: int = 0

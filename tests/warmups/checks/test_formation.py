@@ -19,5 +19,11 @@ def test_the_third_change_is_too_many() -> None:
     assert place == 4 and "4 times" in message and "2 min" in message
 
 
+def test_an_item_may_be_sung_as_they_stand() -> None:
+    circle = replace(UNISON, formation="circle")
+    rows = replace(UNISON, formation="rows", as_they_stand=True)
+    assert list(check_formation(order(circle, rows, circle, rows, circle, rows))) == []
+
+
 def test_an_item_that_names_none_changes_nothing() -> None:
     assert formations("circle", "", "circle", "", "circle", "") == []

@@ -25,3 +25,4 @@ def test_a_fifth_or_a_later_leap_or_a_half_closed_mouth() -> None:
     assert found(BODY, TRILL, UNISON, LEAP) == []
     assert found(BODY, replace(LEAP, half_closed=True)) == []
     assert found(BODY, replace(LEAP, impact=2)) == []
+    assert found(BODY, replace(LEAP, is_round=True)) == []  # back to its beginning, after a breath

@@ -25,12 +25,12 @@ def found(occasion: str, planned: float, allowed: float) -> list[str]:
     ],
 )
 def test_more_than_is_usual(occasion: str, longest: int) -> None:
-    (message,) = found(occasion, longest + 4, longest + 4)
+    half_as_long_again = longest * 1.5
+    (message,) = found(occasion, half_as_long_again + 0.5, half_as_long_again + 0.5)
     assert f"({occasion})" in message
-    assert found(occasion, longest, longest) == []
-    assert found(occasion, longest + 1, longest + 1) == []
+    assert found(occasion, half_as_long_again, half_as_long_again) == []
 
 
 def test_the_smaller_of_both_times_counts() -> None:
-    assert found("weekly", 12, 30) == []  # much is allowed, little is planned
-    assert found("weekly", 30, 15) == []  # that is the notice of `time`
+    assert found("weekly", 12, 40) == []  # much is allowed, little is planned
+    assert found("weekly", 40, 15) == []  # that is the notice of `time`

@@ -1,7 +1,9 @@
 """Changes of formation.
 
-What it checks: that the formation (how the singers stand) changes no more than twice. Source:
-common practice; each change takes most of a minute.
+What it checks: that the formation (how the singers stand) changes no more than twice. What an
+exercise only suggests, such as rows or facing pairs, changes nothing unless the plan itself names
+it (our choice): a chorus sings it as it stands. Source: common practice; each change takes most of
+a minute.
 """
 
 from __future__ import annotations

@@ -1,8 +1,10 @@
 """Wide leaps too early.
 
 What it checks: that an item of impact 3 with a leap of more than a fifth comes after at least 2
-minutes of singing. Items that are hummed, trilled, glided or blown through a straw are exempt.
-Impacts 4 and 5 need as much singing before them in any case (`strong`). Source: common practice.
+minutes of singing. Items that are hummed, trilled, glided or blown through a straw are exempt, and
+so are rounds (our choice): their widest leap is the one from the end back to the beginning, after a
+breath. Impacts 4 and 5 need as much singing before them in any case (`strong`). Source: common
+practice.
 """
 
 from __future__ import annotations
@@ -20,7 +22,8 @@ def check_leaps(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-leap` for each such item."""
     for place, item in enumerate(order.items):
         before = order.singing_before(place)
-        if item.impact == 3 and item.leap > FIFTH and not item.half_closed and before < NEEDED:
+        leaps = item.leap > FIFTH and not item.half_closed and not item.is_round
+        if item.impact == 3 and leaps and before < NEEDED:
             yield Finding(
                 "warmup-leap",
                 place,

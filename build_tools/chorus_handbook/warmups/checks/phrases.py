@@ -1,8 +1,9 @@
 """Phrases that are long for older singers or for children.
 
-What it checks: that no phrase lasts longer than 7 seconds in a seated warm-up, or than 4 in one for
-children. Lines that stay on one note, and exercises for sharing the breath, are exempt: in them all
-breathe when they like (our choice). Source: common practice.
+What it checks: phrases of up to 7 seconds are usual in a seated warm-up, and of up to 4 in one for
+children. A phrase of up to twice as long is sung in two breaths and draws no notice; a longer one
+does. Lines that stay on one note, and exercises for sharing the breath, are exempt: in them all
+breathe when they like (all our choice). Source: common practice.
 """
 
 from __future__ import annotations
@@ -13,15 +14,16 @@ from chorus_handbook.claims.wording import seconds
 from chorus_handbook.entries.warm_up import Occasion
 from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
 
-#: The longest phrase, in half-seconds.
+#: The usual longest phrase, in half-seconds, and in how many breaths it may be sung.
 LONGEST: Mapping[Occasion, int] = {"seated": 7 * HALF_SECONDS, "children": 4 * HALF_SECONDS}
+BREATHS = 2
 
 
 def check_phrases(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-phrase` for each such item."""
     longest = LONGEST.get(order.occasion) if order.occasion else None
     for place, item in enumerate(order.items):
-        if longest is not None and item.phrase > longest and not item.breath_free:
+        if longest is not None and item.phrase > BREATHS * longest and not item.breath_free:
             yield Finding(
                 "warmup-phrase",
                 place,

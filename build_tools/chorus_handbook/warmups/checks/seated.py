@@ -1,10 +1,10 @@
 """High keys for older singers.
 
 What it checks: that in a seated warm-up, which is also one for older singers, no voice sings above
-what is comfortable with an open mouth. Elsewhere such notes only need preparation (`extremes`).
-Source: common practice, by which older singers begin two semitones lower. A plan cannot go below
-the keys of an exercise, so the pages say "two semitones lower" beside the first key, and the notice
-asks for fewer keys at the top (our choice).
+what is comfortable with an open mouth, even if all keys are sung two semitones lower. Elsewhere
+such notes only need preparation (`extremes`). Source: common practice, by which older singers begin
+two semitones lower. A plan cannot go below the keys of an exercise, so the pages say "two semitones
+lower" beside the first key, and a notice is due only where that is not enough (our choice).
 """
 
 from __future__ import annotations
@@ -28,13 +28,14 @@ def check_seated(order: RunningOrder) -> Iterator[Finding]:
         for key in item.keys:
             for voice, reach in key.items():
                 top = order.comfortable[voice][2]
-                if reach.open_highest is not None and reach.open_highest > top:
+                if reach.open_highest is not None and reach.open_highest - LOWER > top:
                     tops[voice] = max(tops.get(voice, 0), reach.open_highest)
         if tops:
             who = listed(f"{order.comfortable[v][0]} to {named(top)}" for v, top in tops.items())
             yield Finding(
                 "warmup-seated",
                 place,
-                f'"{item.title}" takes {who}: above the comfortable range, in a seated warm-up.',
-                'Leave out its highest keys, under "keys", or begin two semitones lower.',
+                f'"{item.title}" takes {who}: above the comfortable range of those who sit, even '
+                "two semitones lower.",
+                'Leave out its highest keys, under "keys".',
             )

@@ -1,9 +1,10 @@
 """Children move and are still by turns.
 
 What it checks: that in a warm-up for children no more than two items in a row are still. An item
-counts as moving if it is for the body, for rhythm or for energy, if it is clapped or stepped, or if
-the formation changes before it; so does one whose author plans a `variation` (our choice: it may be
-a movement). Many moving items in a row are no fault. Source: common practice.
+counts as moving if it is for rhythm or for energy, if it is clapped or stepped, or if the formation
+changes before it; so does one whose author plans a `variation` (our choice: it may be a movement).
+Standing tall and letting go are for the body, but they are still. Many moving items in a row are no
+fault. Source: common practice.
 """
 
 from __future__ import annotations
