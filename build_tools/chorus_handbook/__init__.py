@@ -1,13 +1,13 @@
 """A checked, engraved handbook of warm-up exercises, made from plain files.
 
-First each file by itself, in the order of the folders: `chorus` reads who sings and which words
-count; `entries` turns a file into validated content; `music` turns its notation into a score with
-measured facts; `voices` says who can sing it in which key; `claims` holds what its author states
-against what was measured; `engraving` draws it; `sound` puts it in time, to be heard. What follows
-from one file alone is one record (`records`), made once and stored.
+First, each file is read by itself: `chorus` reads who sings and which words may be used; `entries`
+turns a file into validated content; `music` turns its notation into a score with measured facts;
+`voices` finds out who can sing it in which key; `claims` compares what its author states with what
+was measured; `engraving` draws it; `sound` computes when each note sounds. Everything that is known
+of one file by itself is its record (`records`), which is made once and stored.
 
-Then all of them together: `views` sorts exercises into lists, `pages` writes everything as Markdown
-and HTML, and `mkdocs_plugin` hands that to MkDocs. `pipeline` leads through both halves.
+Then the files are read together: `views` sorts exercises into lists, `pages` makes the HTML of all
+pages, and `mkdocs_plugin` hands it to MkDocs. `pipeline` calls all of these in order.
 
 The names below are the interface for other programs, which docs/api.md explains: `load` reads a
 handbook, the others are the types of what it returns. They are imported when they are first used,

@@ -16,13 +16,13 @@ from collections import Counter
 from collections.abc import Mapping
 from pathlib import Path
 
-#: Bytes of the checksum at the beginning of every file.
-_CHECKSUM = 4
+#: The length of the checksum at the beginning of every file.
+_CHECKSUM_BYTES = 4
 
 
 class Cache:
-    """Bytes by key, in files of `folder`, or only in memory if it is None. `made` counts, by kind,
-    the results that were not cached; those who make a result add to it."""
+    """Bytes by key, in files of `folder`, or only in memory if it is None. `made` counts
+    the results that were not cached, by kind; whoever makes a result adds to it."""
 
     def __init__(self, folder: Path | None) -> None:
         self._folder = folder
@@ -66,8 +66,8 @@ class Cache:
             content = self._path(key).read_bytes()
         except OSError:
             return None
-        value = content[_CHECKSUM:]
-        return value if content[:_CHECKSUM] == _checksum(key, value) else None
+        value = content[_CHECKSUM_BYTES:]
+        return value if content[:_CHECKSUM_BYTES] == _checksum(key, value) else None
 
     def put(self, key: str, value: bytes) -> None:
         """Save a result."""
@@ -91,6 +91,6 @@ class Cache:
 
 
 def _checksum(key: str, value: bytes) -> bytes:
-    """A checksum of a result and its key: the content of another result is as wrong as a damaged
-    one."""
-    return zlib.crc32(value, zlib.crc32(key.encode())).to_bytes(_CHECKSUM, "big")
+    """A checksum of a result together with its key, so that a file with the result of another key
+    is noticed as well as a damaged one."""
+    return zlib.crc32(value, zlib.crc32(key.encode())).to_bytes(_CHECKSUM_BYTES, "big")

@@ -27,6 +27,7 @@ from markupsafe import Markup, escape
 
 FOLDER = Path(__file__).parent / "locale"
 ENGLISH = "en"
+#: What stands before the table of messages in `browser/words.js`.
 _TABLE = b"const CATALOGUE = "
 
 

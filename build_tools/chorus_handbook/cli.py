@@ -1,9 +1,8 @@
 """The entry point of the `handbook` command.
 
 Exit codes: 0 success; 1 the handbook has errors, or the work failed; 2 wrong usage; 128 plus the
-signal's number when a signal ended the program. Commands do not catch exceptions unless they can
-say
-more about them: every other exception arrives here and is printed as one plain line.
+signal's number when a signal ended the program. Commands catch an exception only if they can say
+more about it: every other exception arrives here and is printed as one plain line.
 """
 
 from __future__ import annotations

@@ -132,13 +132,13 @@ def gather(book: Handbook) -> Handbook:
     """Check and collect what concerns several files: lists, goals, links, titles, warm-ups."""
     config = book.config
     exercises = book.exercises.values()
-    known = config.chorus is not None and config.vocabulary is not None
+    configured = config.chorus is not None and config.vocabulary is not None
     views, problems = read_views(
         book.root,
         book.entries,
         [exercise.subject(config) for exercise in exercises],
         config,
-        complete=known and all(exercise.complete for exercise in exercises),
+        complete=configured and all(exercise.complete for exercise in exercises),
     )
     missing = check_folders(book.root)
     problems += missing
@@ -190,12 +190,12 @@ def _ids_on(book: Handbook, views: Views) -> IdsOn:
 
 def _places(book: Handbook) -> list[Problem]:
     """Report files that nothing reads. Unused scores are reported only when every exercise could be
-    read, because a broken one may name them."""
+    read, because an exercise with errors may name them."""
     entries, chorus = book.entries, book.config.chorus
-    whole = len(entries.entries) == len(entries.slugs)
+    all_read = len(entries.entries) == len(entries.slugs)
     scores = [entry.front.score for entry in entries.entries if entry.front.score]
     fonts = [chorus.sound_font.file] if chorus and chorus.sound_font else []
-    return check_places(book.root, scores if whole else None, fonts if chorus else None)
+    return check_places(book.root, scores if all_read else None, fonts if chorus else None)
 
 
 def build(
@@ -231,8 +231,8 @@ def draw(
 
 @contextmanager
 def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
-    """Start to make the drawings that are not cached, in other processes, which end with the
-    block."""
+    """Start to make the drawings that are not cached, in other processes, which end when the `with`
+    block does."""
     from chorus_handbook.records.drawing_pool import DrawingPool  # late: only a site is drawn
 
     drawn = book.exercises.values() if book.config.vocabulary else ()
@@ -273,8 +273,8 @@ def plan(
         tell("tracks")
         index = sound.instrument.index
         routines, long = routine_tracks(book.texts, stock, book.config, parts.notes, index)
-        runs = parts.runs(stock.values())
-        tracks, found = site_tracks(runs, routines, sound, chorus, cache, book.root)
+        sources = parts.track_sources(stock.values())
+        tracks, found = site_tracks(sources, routines, sound, chorus, cache, book.root)
         problems += [*long, *found]
     tell("pages")
     site = make_site(book.config, stock, book.texts, book.views, parts, sound, tracks)

@@ -22,6 +22,7 @@ _FLAT_NAMES: list[str] = FACTS["pitch"]["flat_names"]
 _SHARP_NAMES = "C C# D D# E F F# G G# A A# B".split()
 #: Position of each letter, from C on, in the circle of fifths F C G D A E B, with C = 0.
 _FIFTHS = (0, 2, 4, -1, 1, 3, 5)
+#: The steps of unisons, fourths and fifths: these are perfect, other intervals major or minor.
 _PERFECT = frozenset({0, 3, 4})
 _QUALITY_WORDS = {"P": "perfect", "M": "major", "m": "minor", "A": "augmented", "d": "diminished"}
 _NUMBER_WORDS = [
@@ -64,6 +65,8 @@ CLEFS: Mapping[ClefName, Clef] = {
     "bass": Clef("F", 4),
 }
 
+#: The highest number of an interval that can be written: 36 is five octaves.
+_LARGEST_INTERVAL = 36
 _PITCH = re.compile(r"([A-Ga-g])(#{1,2}|b{1,2}|)(-?\d)")
 _INTERVAL = re.compile(r"([PMmAd])(\d{1,2})")
 
@@ -133,11 +136,12 @@ def interval_between(low: Pitch, high: Pitch) -> tuple[int, int]:
 def parse_interval(text: str) -> tuple[int, int]:
     """Read "P5", "m10", "A4" as steps and semitones. Raises ValueError for anything else."""
     found = _INTERVAL.fullmatch(text.strip())
-    if not found or not 1 <= int(found[2]) <= 36:
+    if not found or not 1 <= int(found[2]) <= _LARGEST_INTERVAL:
         raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')
     quality, steps = found[1], int(found[2]) - 1
     octaves, step = divmod(steps, 7)
     perfect = step in _PERFECT
+    # Semitones beyond the perfect or major interval, by quality.
     offsets = {"P": 0, "A": 1, "d": -1} if perfect else {"M": 0, "m": -1, "A": 1, "d": -2}
     if quality not in offsets:
         raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')

@@ -14,8 +14,8 @@ from typing import Literal
 
 Severity = Literal["error", "notice"]
 
-#: Every code with its severity. An error is something that cannot be read or is not true; a notice
-#: is advice, which an author may answer with a reason.
+#: Every code with its severity. An error is something that cannot be read, or a claim that is
+#: not true; a notice is advice, which an author may answer with a reason.
 CODES: dict[str, Severity] = {
     # reading files
     "format-newer": "error",
@@ -78,7 +78,7 @@ CODES: dict[str, Severity] = {
     "ladder-edge": "notice",
     "sound-reach": "notice",
     "sound-length": "notice",
-    # the stock as a whole
+    # all exercises together
     "exercises-missing": "error",
     "track-missing": "notice",
     "related-unknown": "error",

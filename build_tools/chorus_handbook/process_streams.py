@@ -24,10 +24,10 @@ _ENDINGS = [
     for name in ("SIGINT", "SIGTERM", "SIGHUP")
     if name in signal.Signals.__members__
 ]
-#: After `release`, signals are ignored.
+#: Whether `release` was called; from then on signals are ignored.
 _state = {"over": False}
 #: Seconds after which a signal that came at a bad moment is delivered again.
-_LATER = 0.02
+_REDELIVERY_DELAY = 0.02
 
 
 def prepare() -> None:
@@ -70,11 +70,11 @@ def _end(number: int, frame: FrameType | None) -> None:
 
 
 def _later(number: int) -> bool:
-    """Deliver a signal again soon; False where the system has no timers."""
+    """Deliver a signal again soon. Returns False where the system has no timers."""
     if not hasattr(signal, "setitimer"):
         return False
     signal.signal(signal.SIGALRM, lambda _, frame: _end(number, frame))
-    signal.setitimer(signal.ITIMER_REAL, _LATER)
+    signal.setitimer(signal.ITIMER_REAL, _REDELIVERY_DELAY)
     return True
 
 

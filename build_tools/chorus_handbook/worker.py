@@ -53,13 +53,16 @@ class Limits:
 _START_SECONDS = 60
 #: Seconds after its time limit at which the process ends by itself, if nobody has ended it.
 _GRACE_SECONDS = 2
+#: Each message begins with its length in bytes, as a number of eight bytes.
 _LENGTH = struct.Struct(">Q")
+#: Characters of an error's text that are sent back.
 _LONGEST_MESSAGE = 300
 #: The Python code that the other process starts with. It uses this process's path for modules.
 _START = (
     "import sys\nsys.path[:] = sys.argv[1:]\nfrom chorus_handbook.worker import serve\nserve()\n"
 )
-#: Without this, libraries of linear algebra reserve memory for every processor, which counts.
+#: Without these, libraries of linear algebra reserve memory for every processor, and that memory
+#: counts towards the limit.
 _ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
 
 
@@ -70,7 +73,7 @@ class Worker:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._process: subprocess.Popen[bytes] | None = None
-        self._noise: IO[bytes] | None = None
+        self._error_output: IO[bytes] | None = None
 
     def call(
         self, function: str, argument: object, limits: Limits = Limits(), needs: Sequence[str] = ()
@@ -104,7 +107,7 @@ class Worker:
 
     def forget(self) -> None:
         """Called in the child after a fork: the other process belongs to the parent."""
-        self._lock, self._process, self._noise = threading.Lock(), None, None
+        self._lock, self._process, self._error_output = threading.Lock(), None, None
 
     def _ask(self, request: bytes, limits: Limits) -> dict[str, Any]:
         process = self._running()
@@ -129,19 +132,19 @@ class Worker:
     def _running(self) -> subprocess.Popen[bytes]:
         if self._process is None or self._process.poll() is not None:
             self._stop()
-            self._noise = tempfile.TemporaryFile()  # noqa: SIM115  (open as long as the process)
+            self._error_output = tempfile.TemporaryFile()  # noqa: SIM115  (open as long as the process)
             self._process = subprocess.Popen(
                 [sys.executable, "-I", "-X", "utf8", "-c", _START, *sys.path],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
-                stderr=self._noise,
+                stderr=self._error_output,
                 env={**os.environ, **_ENVIRONMENT},
             )
         return self._process
 
     def _stop(self) -> None:
         process, self._process = self._process, None
-        noise, self._noise = self._noise, None
+        error_output, self._error_output = self._error_output, None
         if process is not None:
             process.kill()
             process.wait()
@@ -149,17 +152,17 @@ class Worker:
                 if pipe is not None:
                     with contextlib.suppress(OSError):
                         pipe.close()
-        if noise is not None:
-            noise.close()
+        if error_output is not None:
+            error_output.close()
 
     def _cause_of_death(self, process: subprocess.Popen[bytes], limits: Limits) -> WorkerError:
         """Why the process ended during a call, as far as its error output tells."""
         process.kill()
         process.wait()
-        assert self._noise is not None
-        self._noise.seek(0)
-        noise = self._noise.read()
-        if b"bad_alloc" in noise or b"MemoryError" in noise:
+        assert self._error_output is not None
+        self._error_output.seek(0)
+        text = self._error_output.read()
+        if b"bad_alloc" in text or b"MemoryError" in text:
             return _out_of_memory(limits)
         return WorkerError("crash", "crashed the program that reads it")
 
@@ -219,10 +222,10 @@ def serve() -> None:
         os.dup2(nowhere.fileno(), 0)
         os.dup2(nowhere.fileno(), 1)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the main process ends this one
-    asked: queue.SimpleQueue[bytes] = queue.SimpleQueue()
-    threading.Thread(target=_listen, args=(requests, asked), daemon=True).start()
+    received: queue.SimpleQueue[bytes] = queue.SimpleQueue()
+    threading.Thread(target=_listen, args=(requests, received), daemon=True).start()
     while True:
-        request = json.loads(asked.get())
+        request = json.loads(received.get())
         try:
             for module in request["needs"]:
                 importlib.import_module(module)
@@ -234,10 +237,10 @@ def serve() -> None:
         _send(answers, _answer(function, request))
 
 
-def _listen(requests: IO[bytes], asked: queue.SimpleQueue[bytes]) -> None:
+def _listen(requests: IO[bytes], received: queue.SimpleQueue[bytes]) -> None:
     """Put incoming requests into a queue. When the main process has ended, end this one at once."""
     while message := _receive(requests):
-        asked.put(message)
+        received.put(message)
     os._exit(0)
 
 

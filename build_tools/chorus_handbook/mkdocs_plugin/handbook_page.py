@@ -67,8 +67,8 @@ class HandbookFile(File):
 class HandbookPage(MkDocsPage):
     """A page that MkDocs gets from a `plan` of ours instead of a Markdown file.
 
-    `menu_title` is its title in the menu; `grouped`: it is inside a group of the menu. After the
-    page is made, `entries` are its entries in the search index.
+    `menu_title` is its title in the menu, and `grouped` whether it is inside a group of the menu.
+    After the page is made, `entries` are its entries in the search index.
     """
 
     def __init__(
@@ -88,8 +88,8 @@ class HandbookPage(MkDocsPage):
             "title": escape(self.ours.title),
             "description": escape(self.ours.description),
         }
-        beside = {"navigation": self.grouped, "toc": bool(self.ours.headings)}
-        self.meta["hide"] = [name for name, shown in beside.items() if not shown]
+        shown_beside = {"navigation": self.grouped, "toc": bool(self.ours.headings)}
+        self.meta["hide"] = [name for name, shown in shown_beside.items() if not shown]
         if not self.ours.searched:
             self.meta["search"] = {"exclude": True}
 

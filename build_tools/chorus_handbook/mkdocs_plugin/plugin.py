@@ -72,12 +72,16 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
 
     def __init__(self) -> None:
         self._serving = False
+        #: The handbook from `accept`, until a build uses it; and the handbook of the current build.
         self._given: Handbook | None = None
         self._book: Handbook | None = None
+        #: The site that this build replaces, and the store of pages from earlier builds.
         self._old: OldFiles | None = None
         self._kept: KeptPages | None = None
-        self._found = 0
+        #: How many search entries there were before search read the current page.
+        self._entries_before = 0
         self._preview = Preview()
+        #: The state of the author's files before the first build of `serve`.
         self._seen: Seen = {}
         #: Results of the newest build: its files, why stored pages could not be used, pages
         #: rendered.
@@ -158,23 +162,23 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         self.why_not, self.rendered = self._kept.why_not, []
         if self.why_not:
             log.info(f"Every page is made again, because of {self.why_not}")
-        titles = {path: title for title, path in _entries(menu)}
-        grouped = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
+        titles = {path: title for title, path in _menu_entries(menu)}
+        in_groups = {p for _, entry in menu if not isinstance(entry, str) for _, p in entry}
         for plan in site.plans if site else (_empty_home(config),):
             path = plan.path
             # Exercises are not in the menu: with a thousand, every page would be too large.
             level = InclusionLevel.UNDEFINED if path in titles else InclusionLevel.NOT_IN_NAV
             file = File.generated(config, path, content="", inclusion=level)
             files.append(file)
-            known = plan, file, config, titles.get(path, plan.title), path in grouped
+            arguments = plan, file, config, titles.get(path, plan.title), path in in_groups
             finished = self._kept.load(
                 plan, self._preview.banner(path), partial(self._is_old, file.dest_uri)
             )
             if finished:
-                KeptPage(*known, finished)
+                KeptPage(*arguments, finished)
             else:
                 self.rendered.append(path)
-                HandbookPage(*known)
+                HandbookPage(*arguments)
         for path in site.files if site else ():
             # With the default level, MkDocs would leave out names that begin with a dot.
             level = InclusionLevel.NOT_IN_NAV
@@ -189,7 +193,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Called when all pages have been read: adds the template of kept pages."""
+        """Called when all pages have been read, before any is put into a template: adds the
+        template of kept pages."""
         loaders = [DictLoader({KEPT_TEMPLATE: "."})]
         env.loader = ChoiceLoader([*loaders, env.loader] if env.loader else loaders)
         return env
@@ -197,7 +202,9 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> Markup:
-        """Called before search reads a page: puts the problems above its content."""
+        """Called before search reads a page: cleans the HTML of pages that other plugins make, so
+        that it is safe in the search index too. In `serve`, the box with the handbook's problems is
+        put above the content; search leaves it out (`data-search-exclude`)."""
         if isinstance(page, KeptPage):
             return Markup()
         on_top = self._preview.banner(page.file.src_uri)
@@ -213,12 +220,12 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
     ) -> TemplateContext:
         """Runs before search, which takes the title from here as HTML. Its quotes are not escaped,
         as in the text of pages, so that a search with quotes finds both; `<` and `&` are."""
-        found = search_entries(config)
+        entries = search_entries(config)
         if isinstance(page, KeptPage):
-            found += page.finished.entries
+            entries += page.finished.entries
         elif isinstance(page, HandbookPage):
             page.meta["title"] = Markup(html_text(page.plan.title, quote=False))
-        self._found = len(found)
+        self._entries_before = len(entries)
         return context
 
     @event_priority(-100)
@@ -228,7 +235,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         """Runs after the other plugins. Search returns the content as a plain string, so it is
         marked as HTML again; the title is escaped fully again, for use in attributes."""
         if isinstance(page, HandbookPage):
-            page.entries = search_entries(config)[self._found :]
+            page.entries = search_entries(config)[self._entries_before :]
             page.meta["title"] = escape(page.plan.title)
         page.content = Markup(page.content or "")
         return context
@@ -264,6 +271,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return html.decode()
 
     def _is_old(self, path: str, digest: str) -> bool:
+        """Whether the old site has a file with this content at this path."""
         return self._old is not None and self._old.has(path, digest)
 
     def on_post_template(self, output: str, *, template_name: str, config: MkDocsConfig) -> str:
@@ -306,7 +314,7 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         return base / self.config.cache_dir
 
 
-def _entries(menu: Menu) -> Iterator[tuple[str, str]]:
+def _menu_entries(menu: Menu) -> Iterator[tuple[str, str]]:
     """Title and path of everything in the menu."""
     for title, entry in menu:
         yield from [(title, entry)] if isinstance(entry, str) else entry

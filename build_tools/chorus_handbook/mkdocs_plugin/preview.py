@@ -33,9 +33,12 @@ class Preview:
     """The state of the preview from one build to the next."""
 
     def __init__(self) -> None:
+        #: The name of the handbook's folder, with which the paths of problems begin.
         self._name = ""
         self._problems: tuple[Problem, ...] = ()
         self._failure: Exception | None = None
+        #: The newest site that could be made, and the paths of the pages that are shown as they
+        #: were in it, because their files have errors now.
         self._last: Site | None = None
         self._kept: frozenset[str] = frozenset()
         #: The box of problems, by the file whose problems come first in it. The one under "" is for
@@ -50,7 +53,7 @@ class Preview:
             book = pipeline.draw(pipeline.read(root, cache), cache)
         except Exception as failure:
             self._failure = failure
-            log.info(_words(failure))
+            log.info(_described(failure))
             return Handbook(root, site=self._last)
         self._problems, self._boxes = book.problems, {}
         log.info(_summary(book.problems))
@@ -83,6 +86,7 @@ class Preview:
         lost = [path for path in self._expected(last, records) if path not in there]
         if not lost:
             return site
+        # A page without a key is an `empty_page`: there is no earlier state of it to show.
         self._kept = frozenset(path for path in lost if path in last and last[path].key)
         plans = [last.get(path) or empty_page(path) for path in lost]
         files = self._last.files | site.files if self._last else site.files
@@ -125,7 +129,7 @@ def _summary(problems: tuple[Problem, ...]) -> str:
     return f"{summary(problems)} {as_text([first]).splitlines()[0]}"
 
 
-def _words(failure: Exception) -> str:
+def _described(failure: Exception) -> str:
     try:
         return describe(failure)[0]
     except Exception:  # with HANDBOOK_DEBUG, `describe` raises the failure again

@@ -11,7 +11,9 @@ from chorus_handbook.catalogue import _, ngettext
 from chorus_handbook.problems import Problem
 from chorus_handbook.report import summary
 
+#: How many problems the box lists; of the others it says how many there are.
 _MOST = 20
+#: The start tags below which the box is put: that of the content or, without one, of the body.
 _CONTENT, _BODY = re.compile(r"<article\b[^>]*>"), re.compile(r"<body\b[^>]*>")
 
 

@@ -74,7 +74,7 @@ def _plugin(name: str) -> Callable[[MkDocsConfig], str]:
     return lambda config: "" if names.isdisjoint(config.plugins) else name
 
 
-def _given(name: str) -> Callable[[MkDocsConfig], str]:
+def _any_value(name: str) -> Callable[[MkDocsConfig], str]:
     """Finds a setting that has any value. (Some are set later by this plugin itself.)"""
     return lambda config: "its value" if config.get(name) else ""
 
@@ -105,7 +105,7 @@ REFUSED = (
     Refused(
         "docs_dir",
         _docs_dir,
-        "is not the folder of the handbook, which is handbook",
+        'is not the folder of the handbook, which is "handbook"',
         'Write "docs_dir: handbook"',
     ),
     Refused(
@@ -118,7 +118,7 @@ REFUSED = (
         "theme.language",
         _language,
         "is a language that the theme does not speak",
-        "Write a code such as en, de or pt-BR",
+        'Write a code such as "language: en", "language: de" or "language: pt-BR"',
     ),
     Refused(
         "theme.features",
@@ -162,16 +162,16 @@ REFUSED = (
         "would have no effect: the handbook renders Markdown itself, with extensions of its own",
         "Delete markdown_extensions",
     ),
-    Refused("nav", _given("nav"), "would be ignored: the handbook makes the menu", "Delete it"),
+    Refused("nav", _any_value("nav"), "would be ignored: the handbook makes the menu", "Delete it"),
     Refused(
         "exclude_docs",
-        _given("exclude_docs"),
+        _any_value("exclude_docs"),
         "could leave out pages that others link to",
         "Delete it; put drafts into a folder outside the handbook",
     ),
     Refused(
         "draft_docs",
-        _given("draft_docs"),
+        _any_value("draft_docs"),
         "could leave out pages that others link to",
         "Delete it; put drafts into a folder outside the handbook",
     ),

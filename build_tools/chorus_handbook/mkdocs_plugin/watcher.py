@@ -16,7 +16,7 @@ from typing import Any
 #: The shortest pause between two looks at all files, in seconds.
 _PAUSE = 0.1
 #: A pause is at least this many times as long as a look takes, so that looking costs about 3% CPU.
-_TIMES = 30
+_PAUSE_PER_LOOK = 30
 
 #: By path: the time of change in nanoseconds, the size in bytes and the inode of a file.
 Seen = Mapping[str, tuple[int, int, int]]
@@ -29,7 +29,7 @@ def look(paths: Iterable[str]) -> Seen:
         files = [os.path.join(place, name) for place, _, names in os.walk(path) for name in names]  # noqa: PTH118
         for file in files or [path]:
             with suppress(OSError):
-                status = os.stat(file)  # noqa: PTH116  (many of them, often)
+                status = os.stat(file)  # noqa: PTH116  (faster: there are many files)
                 seen[file] = (status.st_mtime_ns, status.st_size, status.st_ino)
     return seen
 
@@ -66,7 +66,7 @@ class Watcher:
         while not self._over.wait(pause):
             start = time.thread_time()
             seen = look(list(self._server._watched_paths))
-            pause = max(_PAUSE, _TIMES * (time.thread_time() - start))
+            pause = max(_PAUSE, _PAUSE_PER_LOOK * (time.thread_time() - start))
             if seen != self._seen:
                 self._seen = seen
                 with self._server._rebuild_cond:

@@ -1,8 +1,8 @@
 """The HTML of the score in a page: the drawings in all keys, and the sprite of glyphs they share.
 
 The first key is shown even without scripts and in print. The others are in <template> elements,
-which a browser does not show and in which it finds no ids, until `browser/keys.js` exchanges one
-for the score that is shown.
+which a browser does not show and in which it finds no ids. When a reader chooses another key,
+`browser/keys.js` puts the content of its <template> in place of the score that is shown.
 """
 
 from __future__ import annotations
@@ -18,15 +18,19 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.html import before_paint
 from chorus_handbook.pages.starts import Starts
 
-#: The ids in a drawing: those of elements, and those in its attribute aria-labelledby.
+#: An id in a drawing (group 2), with what stands before it: an element has one in its attribute id,
+#: and the drawing has two in its attribute aria-labelledby. Of these, the first ends with "-score",
+#: or with "-score.b" in bass clef, and the second follows after a space.
 _ID = re.compile(r'( id="|aria-labelledby="|(?<=-score) |(?<=-score\.b) )([^" ]+)(?=[" ])')
 
+#: The width and height of a drawing, in CSS pixels.
 _SIZE = re.compile(r' width="(\d+)" height="(\d+)"')
-#: CSS pixels: a score that is taller on a phone is drawn smaller there, so that the steps below it
-#: begin on the second screen. Our choice.
+#: A score for phones that is taller than this (in CSS pixels) is shown smaller there, so that a
+#: reader who scrolls by one screen sees where "How to run it" begins. Our choice.
 TALL = 850
-#: CSS pixels: on paper, the steps stand beside a score at most so wide and at least so high.
-BESIDE = 575, 500
+#: On paper, "How to run it" stands beside a narrow, high score instead of below it: the greatest
+#: width and the least height of such a score, in CSS pixels. Our choice.
+_BESIDE_WIDEST, _BESIDE_LOWEST = 575, 500
 
 
 def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
@@ -36,18 +40,18 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
     shows one of the two, so that the choice needs no script.
     """
     first, *further = drawn
-    two = any(one.narrow for one in _in_all_clefs(drawn))
+    has_narrow = any(one.narrow for one in _in_all_clefs(drawn))
     tall = any(_size(one.narrow)[1] > TALL for one in _in_all_clefs(drawn) if one.narrow)
-    kind = "hb-figure" + " hb-two" * two + " hb-tall" * tall
+    classes = "hb-figure" + " hb-two" * has_narrow + " hb-tall" * tall
     figure = Markup(
         '<figure class="{}" data-key="{}"{}>{}{}{}<div class="hb-drawings">{}{}</div></figure>'
     ).format(
-        *(kind, first.tonic, _bass_voices(first), before_paint(), _sprite(drawn), starts.signs),
-        *(_drawings(first, two), starts.caption(first.tonic)),
+        *(classes, first.tonic, _bass_voices(first), before_paint(), _sprite(drawn), starts.signs),
+        *(_drawings(first, has_narrow), starts.caption(first.tonic)),
     )
     templates = Markup().join(
         Markup('<template data-key="{}">{}{}</template>').format(
-            one.tonic, _drawings(one, two), starts.caption(one.tonic)
+            one.tonic, _drawings(one, has_narrow), starts.caption(one.tonic)
         )
         for one in further
     )
@@ -55,6 +59,7 @@ def score_figure(drawn: Sequence[Engraved], starts: Starts) -> Markup:
 
 
 def _in_all_clefs(drawn: Sequence[Engraved]) -> Iterator[Engraved | BassClef]:
+    """The drawings and, after each, the same in bass clef if there is one."""
     for one in drawn:
         yield one
         if one.bass:
@@ -82,21 +87,24 @@ def _sprite(drawn: Iterable[Engraved]) -> Markup:
     return Markup(sprite(dict(sorted(symbols.items()))))
 
 
-def _drawings(engraved: Engraved, two: bool) -> Markup:
+def _drawings(engraved: Engraved, has_narrow: bool) -> Markup:
+    """The score in one key, in treble clef and, if some voices read bass clef, in that as well."""
     if engraved.bass is None:
-        return _layouts(engraved, two)
+        return _layouts(engraved, has_narrow)
     return Markup('<div class="hb-treble-clef">{}</div><div class="hb-bass-clef">{}</div>').format(
-        _layouts(engraved, two), _layouts(engraved.bass, two)
+        _layouts(engraved, has_narrow), _layouts(engraved.bass, has_narrow)
     )
 
 
-def _layouts(engraved: Engraved | BassClef, two: bool) -> Markup:
+def _layouts(engraved: Engraved | BassClef, has_narrow: bool) -> Markup:
+    """The wide drawing and, if any key has a narrow one (`has_narrow`), also a narrow drawing."""
     width, height = _size(engraved.wide)
-    kind = "hb-wide hb-beside" if width <= BESIDE[0] and height >= BESIDE[1] else "hb-wide"
-    drawings = Markup('<div class="{}">{}</div>').format(kind, Markup(engraved.wide))
+    beside = width <= _BESIDE_WIDEST and height >= _BESIDE_LOWEST
+    classes = "hb-wide hb-beside" if beside else "hb-wide"
+    drawings = Markup('<div class="{}">{}</div>').format(classes, Markup(engraved.wide))
     if engraved.legend:
         drawings = Markup('<p class="hb-legend">{}</p>').format(engraved.legend) + drawings
-    if two:
+    if has_narrow:
         narrow = Markup(engraved.narrow or _renamed(engraved.wide))
         drawings += Markup('<div class="hb-narrow">{}</div>').format(narrow)
     return drawings

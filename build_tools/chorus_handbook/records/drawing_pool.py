@@ -47,12 +47,15 @@ class DrawingPool:
         self._pending: dict[str, Future[_Answer]] = {}
         self._errors: dict[str, str] = {}
         self._pool = ExitStack()
+        # All score files are one job, because one worker draws them; other exercises are one each.
         score_files = [exercise for exercise in missing if _is_score_file(exercise)]
-        own = sorted((e for e in missing if not _is_score_file(e)), key=_length, reverse=True)
-        keys = sum(len(exercise.facts.keys) for exercise in own if exercise.facts)
-        count = min(processes(), keys // _WORTH_SHARING + 1, len(own))
+        others = sorted((e for e in missing if not _is_score_file(e)), key=_length, reverse=True)
+        drawings = sum(len(exercise.facts.keys) for exercise in others if exercise.facts)
+        count = min(processes(), drawings // _WORTH_SHARING + 1, len(others))
         if count > 1:
-            self._share([*([score_files] if score_files else []), *([one] for one in own)], count)
+            self._share(
+                [*([score_files] if score_files else []), *([one] for one in others)], count
+            )
 
     def __enter__(self) -> DrawingPool:
         return self

@@ -64,7 +64,7 @@ class Manifest:
 
     @classmethod
     def from_json(cls, data: bytes) -> Manifest:
-        """Raises ManifestError."""
+        """The list from its JSON text. Raises ManifestError."""
         try:
             content = json.loads(data)
             if content["version"] != VERSION:

@@ -175,19 +175,21 @@ class Parts:
     def notes(self, exercise: Exercise) -> bytes:
         """The notes.json of an exercise that has sound. Raises OSError if its score was deleted in
         the meantime."""
-        return self._surely_heard(exercise).notes
+        return self._heard_or_error(exercise).notes
 
     def midi(self, exercise: Exercise) -> bytes:
         """The Standard MIDI File of an exercise that has sound. Raises OSError like `notes`."""
-        return self._surely_heard(exercise).midi
+        return self._heard_or_error(exercise).midi
 
-    def _surely_heard(self, exercise: Exercise) -> Heard:
+    def _heard_or_error(self, exercise: Exercise) -> Heard:
         heard = self.heard(exercise)
         if heard is None:
             raise OSError(None, "changed while the site was built; build again", exercise.slug)
         return heard
 
-    def runs(self, exercises: Iterable[Exercise]) -> Iterator[tuple[Entry, bytes, Ladder | None]]:
+    def track_sources(
+        self, exercises: Iterable[Exercise]
+    ) -> Iterator[tuple[Entry, bytes, Ladder | None]]:
         """What practice tracks are made from: every exercise that has sound, with its notes.json
         and its ladder."""
         for exercise in exercises:

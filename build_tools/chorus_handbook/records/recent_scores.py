@@ -28,6 +28,7 @@ def recent_score(exercise: Exercise) -> Score | None:
 
 
 def _key(exercise: Exercise) -> tuple[str, str]:
-    """Both together are made from everything in a score except places in its text. One alone would
-    not do: the entries of a round, for instance, change no drawing."""
+    """The two cache keys of an exercise. Together they depend on everything in its score except
+    source positions. One alone would not do: the entries of a round, for example, change its sound
+    but no drawing."""
     return exercise.drawings, exercise.sound

@@ -36,8 +36,9 @@ class Exercise:
     ladder_json: the ladder as JSON text. It is parsed only when `ladder` is read, because most
         builds need it only for exercises that were edited.
     export_entry, index_entry: its objects in exercises.json and index.json, as JSON text.
-    digest, row: hashes of everything here, and of what lists show. Pages that show the exercise are
-        made again when the one or the other changes.
+    digest: a hash of everything here; pages that show the whole exercise are made again when it
+        changes.
+    row: a hash of what lists show of it; lists are made again when it changes.
     """
 
     entry: Entry

@@ -73,9 +73,9 @@ def written(record: AnyRecord, kind: Kind[Any]) -> bytes:
 def content(path: Path, most: int) -> bytes:
     """A digest of the first `most` + 1 bytes of a file, or the reason why it cannot be read. (One
     byte more than allowed is enough to see that a file is too large.)"""
-    instead = unsaved(path)
-    if instead is not None:
-        return sha256(instead).digest()
+    replacement = unsaved(path)  # such as text that an editor has not saved yet
+    if replacement is not None:
+        return sha256(replacement).digest()
     try:
         if not path.is_file():
             return b"no file"

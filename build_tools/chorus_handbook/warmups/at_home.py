@@ -51,8 +51,9 @@ def at_home_in(texts: Sequence[Text[Any]]) -> AtHome:
     """What singers find at home. `texts` holds all texts of the handbook; those that are not
     warm-ups are ignored."""
     warm_ups = warm_ups_in(texts)
-    sung = [any(item.sung for item in text.front.items) for text in warm_ups]
-    past = len(sung) - sung[::-1].index(True) if True in sung else 0
+    logged = [any(item.sung for item in text.front.items) for text in warm_ups]
+    # How many warm-ups are past: all up to the last one that has a log.
+    past = len(logged) - logged[::-1].index(True) if True in logged else 0
     last = None
     for text in warm_ups[:past]:
         exercises = [item.exercise for item in text.front.items if item.sung == "yes"]

@@ -33,7 +33,7 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 _WORDS_A_SECOND = 2
 #: The shortest pause before an exercise, and before one for which the singers move, in seconds.
-_LEAST, _LEAST_MOVING = 5, clock.BETWEEN // HALF_SECONDS
+_SHORTEST_PAUSE, _SHORTEST_MOVING_PAUSE = 5, clock.BETWEEN // HALF_SECONDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,16 +139,18 @@ def _passage(
     """The passage of an item that takes `length` seconds by the clock."""
     seconds = [step.seconds for step in read_steps(exercise.entry.source)]
     timed = any(seconds)
-    pause = max(ceil(_words(item, exercise, steps_too=not timed) / _WORDS_A_SECOND), _LEAST)
+    pause = max(
+        ceil(_words(item, exercise, steps_too=not timed) / _WORDS_A_SECOND), _SHORTEST_PAUSE
+    )
     if moves:
-        pause = max(pause, _LEAST_MOVING)
+        pause = max(pause, _SHORTEST_MOVING_PAUSE)
     if exercise.sound:
         step = max(range(len(seconds)), key=lambda n: seconds[n] or 0) if timed else None
         return Passage(((None, pause),), _keys(item, exercise), step, absent)
     if timed:
-        steps = ((place, ceil(time or _LEAST)) for place, time in enumerate(seconds))
+        steps = ((place, ceil(time or _SHORTEST_PAUSE)) for place, time in enumerate(seconds))
         return Passage(((None, pause), *steps), absent=absent)
-    return Passage(((None, pause), (None, max(length - pause, _LEAST))), absent=absent)
+    return Passage(((None, pause), (None, max(length - pause, _SHORTEST_PAUSE))), absent=absent)
 
 
 def _keys(item: RoutineItem, exercise: Exercise) -> tuple[str, ...]:

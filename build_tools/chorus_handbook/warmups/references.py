@@ -23,6 +23,8 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 #: The longest time from the start to a later block, in minutes (our choice).
 _LONGEST_WAIT = 12 * 60
+#: What the name of a warm-up's file begins with, such as "2026-09-03-".
+_DATE_PREFIX = "YYYY-MM-DD-"
 
 
 def check_references(
@@ -81,11 +83,12 @@ def _word(
 
 def _date(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
     if not text.source.slug.startswith(f"{front.date}-"):
+        rest = text.source.slug[len(_DATE_PREFIX) :]
         yield Problem(
             text.source.place_of("date"),
             "warmup-date",
             f"The date is {front.date}, but the file is named {text.source.slug}.md.",
-            f"Correct the date, or rename the file to {front.date}-{text.source.slug[11:]}.md.",
+            f"Correct the date, or rename the file to {front.date}-{rest}.md.",
         )
 
 
@@ -112,7 +115,7 @@ def _exercise(
 ) -> Iterator[Problem]:
     if slug in entries.slugs:
         return
-    named = _named(slug, entries.entries)
+    named = _slug_by_title(slug, entries.entries)
     guess = f' Did you mean "{named}"?' if named else did_you_mean(slug, sorted(entries.slugs))
     yield Problem(
         text.source.place_of(*field),
@@ -122,7 +125,7 @@ def _exercise(
     )
 
 
-def _named(name: str, entries: Iterable[Entry]) -> str:
+def _slug_by_title(name: str, entries: Iterable[Entry]) -> str:
     """The slug of the exercise that has this name as one of its titles; empty if there is none."""
     wanted = plain_title(name.replace("-", " "))
     for entry in entries:
@@ -136,6 +139,7 @@ def _named(name: str, entries: Iterable[Entry]) -> str:
 def _keys(
     text: WrittenPlan, exercise: Exercise, item: RoutineItem, index: int
 ) -> Iterator[Problem]:
+    """The errors for planned keys and a highest key that the exercise does not have."""
     stated: dict[str, list[Pitch]] = {}
     if item.key_path:
         stated["keys"] = [item.key_path.start, item.key_path.turn]
@@ -167,10 +171,11 @@ def _keys(
 
 
 def _voices(text: WrittenPlan, chorus: Chorus) -> Iterator[Problem]:
+    """The errors for voices and groups that chorus.yml does not have, in any field of the plan."""
     front = text.front
-    listed_or_one = isinstance(front.present, list)
+    is_list = isinstance(front.present, list)
     fields: list[tuple[str, tuple[str | int, ...]]] = [
-        (name, ("present", index) if listed_or_one else ("present",))
+        (name, ("present", index) if is_list else ("present",))
         for index, name in enumerate(front.voices_present)
     ]
     if isinstance(front, WarmUpFields):
