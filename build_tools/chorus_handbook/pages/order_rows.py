@@ -230,7 +230,7 @@ def _names(rows: Sequence[KeyRow]) -> list[str]:
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
-    """The last key of each voice that steps out: "Bass to D4, Alto to E4"."""
+    """The last key of each voice that steps out: "Bass after D4, Alto after E4"."""
     parts: list[str] = []
     for name in rungs[0].voices if rungs else ():
         out = next((place for place, rung in enumerate(rungs) if name in rung.out), None)
@@ -239,8 +239,8 @@ def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
             parts.append(_("without {voice}", voice=label))
         elif out is not None:
             key = words.note(rungs[out - 1].tonic)
-            # Translators: Bass sings as far as the key of D4.
-            parts.append(_("{voice} to {key}", voice=label, key=key))
+            # Translators: Bass sings as far as the key of D4, and steps out then.
+            parts.append(_("{voice} after {key}", voice=label, key=key))
     return listed(parts)
 
 
