@@ -10,12 +10,19 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checked import Checked, checked
 from chorus_handbook.pitch import named
-from chorus_handbook.starters.choruses import MOST_VOICES, READY, read_voices
+from chorus_handbook.starters.choruses import (
+    MOST_VOICES,
+    READY,
+    octaves,
+    own_chorus,
+    read_voices,
+)
 from chorus_handbook.starters.handbook import Choice, NewHandbook, compose
 from chorus_handbook.starters.stock import Amount, everyday, stock_folder
 from music21_ladders import compared_with_music21
@@ -168,7 +175,11 @@ def test_one_voice_and_nine(text: str) -> None:
         ("Alto F3 to D5, alto F3 to D5", "the same name"),
         ("All F3 to D5, Leader C3 to C4", "has a meaning of its own"),
         ("女声 F3 to D5", "needs a letter from a to z"),
-        ("Alto H3 to D5", "write a name and two notes"),
+        ("Alto H3 to D5", '"H3" is no note'),
+        ("Alto F3 to X", '"X" is no note'),
+        ("F3 to D5", "the name of the voice before its notes"),
+        ("Alto F3 to D5 Men G2 to E4", "put a comma after each voice"),
+        ("From low to high F3 to D5", "put a comma after each voice"),
         (", ".join(f"V{'abcdefghijklmnopq'[n]} C3 to C5" for n in range(17)), f"{MOST_VOICES}"),
         ("x" * 41 + " F3 to D5", "may have 40 letters"),
         ("Al\u202eto F3 to D5", "invisible"),
@@ -186,3 +197,52 @@ def test_voices_that_cannot_be_are_answered_with_a_sentence(text: str, message: 
 def test_voices_may_be_written_in_several_ways(text: str) -> None:
     (voice,) = read_voices(text)
     assert (voice.label.casefold(), str(voice.lowest), str(voice.highest)) == ("alto", "F3", "D5")
+
+
+def test_a_semicolon_separates_voices_too() -> None:
+    voices = read_voices("Soprano A3-A5, Alto F3 to D5; Men G2 to E4")
+    assert [voice.label for voice in voices] == ["Soprano", "Alto", "Men"]
+
+
+# -- the octave of a line that all sing together -------------------------------------------
+
+
+def test_every_published_range_is_in_the_octave_of_its_ready_chorus() -> None:
+    """Ranges that a ready chorus gives to a voice (their sources: docs/sources.md), each alone and
+    by a name that says nothing. Only the high tenor of close harmony (B3 to C5) sings with the
+    upper voices."""
+    seen = set()
+    for kind in READY:
+        for name, voice in yaml.safe_load((STARTERS / kind / "chorus.yml").read_text("utf-8"))[
+            "voices"
+        ].items():
+            if name == "low-alto":  # its lowest note is ours, and a tenor's; see the next test
+                continue
+            assert octaves(read_voices(f"Part {voice['limits']}")) == [voice.get("octave", 0)], name
+            seen.add(name.rpartition("-")[2])
+    assert seen >= {"soprano", "mezzo", "alto", "tenor", "baritone", "bass", "lead"}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        # Published (docs/sources.md) and not in a ready chorus's limits: [church], [community]
+        ("Soprano Bb3 to E5, Alto G3 to C5, Tenor C3 to E4, Bass F2 to C4", [0, 0, -1, -1]),
+        ("Soprano C4 to A5, Alto F3 to D5, Tenor D3 to A4, Bass G2 to D4", [0, 0, -1, -1]),
+        # Common practice: a full tenor, baritone, contralto and high soprano
+        ("Tenor C3 to C5, Lead B2 to G4, Bari A2 to F4, Bass E2 to D4", [-1, -1, -1, -1]),
+        *((f"Tenor {range_}", [-1]) for range_ in ("C3 to B4", "B2 to B4", "D3 to C5", "E3 to C5")),
+        *((f"Part {range_}", [-1]) for range_ in ("A2 to A4", "C3 to C5", "E3 to C5", "C2 to C4")),
+        ("Soprano C4 to C6, Contralto E3 to E5", [0, 0]),
+        ("Alto F3 to D5, Low alto E3 to C5", [0, 0]),
+        ("Tenor A3 to E5, Lead F3 to C5, Bass E3 to A4", [0, 0, 0]),
+        ("Older G3 to G5, Younger C4 to B4", [0, 0]),
+    ],
+)
+def test_men_sing_an_octave_lower_than_women_and_children(text: str, expected: list[int]) -> None:
+    assert octaves(read_voices(text)) == expected
+
+
+def test_clefs_are_the_usual_ones() -> None:
+    text = own_chorus(read_voices("Tenor C3 to E4, Bari C3 to E4, Part G2 to C4"), "Ours")
+    assert re.findall(r"clef: (\S+)", text) == ["treble-8", "bass", "bass"]

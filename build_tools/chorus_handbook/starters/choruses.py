@@ -10,6 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from chorus_handbook.chorus.file_format import FORMAT
+from chorus_handbook.chorus.names import RESERVED
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.pitch import ClefName, Pitch, named
 from chorus_handbook.source.names import as_name
@@ -38,7 +39,10 @@ _MARGIN = 2
 #: exercise (our choice: a fourth).
 _NARROWEST = 5
 _VOICE = re.compile(r"(.+?)[\s:=]+([A-Ga-g][#b]{0,2}-?\d)\s*(?:to|-|–)\s*([A-Ga-g][#b]{0,2}-?\d)")
-_TAKEN = ("all", "leader", "others")
+#: A voice of any name, with two words in place of its notes.
+_NEARLY = re.compile(r"(?:.*\s)?(\S+)\s*(?:\bto\b|-|–)\s*(\S+)")
+_NOTE = re.compile(r"[A-Ga-g][#b]{0,2}-?\d")
+_NOT_IN_NAME = re.compile(r"(?i)\b[A-G][#b]{0,2}\d|\bto\b")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +60,9 @@ class VoiceRange:
 
 
 def read_voices(text: str) -> list[VoiceRange]:
-    """Read "Soprano A3 to A5, Alto F3 to D5". Raises ValueError with a sentence for the user."""
-    voices = [_read_voice(part.strip()) for part in text.split(",") if part.strip()]
+    """Read "Soprano A3 to A5, Alto F3 to D5"; a semicolon separates voices as well. Raises
+    ValueError with a sentence for the user."""
+    voices = [_read_voice(part.strip()) for part in re.split("[,;]", text) if part.strip()]
     if not voices:
         raise ValueError("name each voice with its lowest and highest note, such as Alto F3 to D5")
     if len(voices) > MOST_VOICES:
@@ -81,13 +86,18 @@ def read_voices(text: str) -> list[VoiceRange]:
 def _read_voice(text: str) -> VoiceRange:
     found = _VOICE.fullmatch(text)
     if not found:
-        raise ValueError(f'"{text}": write a name and two notes, such as Alto F3 to D5')
+        raise ValueError(f'"{text}": {_what_is_wrong(text)}')
     label = " ".join(found[1].split())
     if FORBIDDEN.search(label):
         raise ValueError("delete the invisible characters in the name of a voice")
+    if _NOT_IN_NAME.search(label):
+        raise ValueError(
+            f'"{label}" does not look like the name of a voice; put a comma after each voice, '
+            "as in Soprano A3 to A5, Alto F3 to D5"
+        )
     if not as_name(label):
         raise ValueError(f'"{label}": the name of a voice needs a letter from a to z')
-    if as_name(label) in _TAKEN:
+    if as_name(label) in RESERVED:
         raise ValueError(f'"{label}" has a meaning of its own; choose another name')
     if len(label) > _LONGEST_LABEL:
         raise ValueError(
@@ -104,6 +114,17 @@ def _read_voice(text: str) -> VoiceRange:
             "every exercise; write the lowest and highest notes that it ever sings"
         )
     return VoiceRange(label, lowest, highest)
+
+
+def _what_is_wrong(text: str) -> str:
+    """Which part of a voice is not as it should be."""
+    found = _NEARLY.fullmatch(text)
+    for note in found.groups() if found else ():
+        if not _NOTE.fullmatch(note):
+            return f'"{note}" is no note; write a letter from A to G and the octave, such as Bb3'
+    if found:
+        return "write the name of the voice before its notes, such as Alto F3 to D5"
+    return "write a name and two notes, such as Alto F3 to D5"
 
 
 def ready_chorus(kind: str, name: str) -> str:
@@ -123,14 +144,13 @@ def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
         f"format: {FORMAT}",
         "voices:",
     ]
-    for voice in voices:
-        octave = round((voice.middle - _MIDDLE) / 12)
+    for voice, octave in zip(voices, octaves(voices), strict=True):
         margin = min(_MARGIN, (voice.highest.midi - voice.lowest.midi - _NARROWEST) // 2)
         low, high = voice.lowest.midi + margin, voice.highest.midi - margin
         lines += [
             f"  {as_name(voice.label)}:",
             f"    label: {in_yaml(voice.label)}",
-            f"    clef: {_clef(voice.middle)}",
+            f"    clef: {_clef(voice, octave)}",
             f"    octave: {octave}",
             f"    comfortable: {named(low)} to {named(high)}",
             f"    limits: {voice.lowest} to {voice.highest}",
@@ -146,14 +166,43 @@ def own_chorus(voices: Sequence[VoiceRange], name: str) -> str:
     return "\n".join([*lines, ""])
 
 
-#: MIDI number of the middle of the range of a voice that sings notes as they are written. A voice
-#: whose middle is more than half an octave lower sings them an octave lower (our choice: the border
-#: is between alto and tenor).
-_MIDDLE = 65.0
+def octaves(voices: Sequence[VoiceRange]) -> list[int]:
+    """For each of these voices, the highest first, the octave in which it sings a line that all
+    sing together: 0 as it is written, -1 an octave lower, as men do."""
+    found: list[int] = []
+    for voice in voices:
+        found.append(_octave(voice, below_men=-1 in found))
+    return found
 
 
-def _clef(middle: float) -> ClefName:
-    """The usual clef of a voice whose range has this middle: common practice."""
-    if middle >= _MIDDLE - 6:
+def _octave(voice: VoiceRange, *, below_men: bool) -> int:
+    """The lowest note tells more than the highest, which tenors and altos share. The borders are
+    ours; they agree with the octaves of the ready choruses, whose ranges are published
+    (docs/sources.md)."""
+    if voice.lowest.midi >= _LOWEST_OF_ALTOS or voice.middle > _HIGHEST_MIDDLE_OF_TENORS:
+        return 0
+    if below_men or (voice.lowest.midi <= _SURELY_MEN and voice.middle < _LOWEST_MIDDLE_OF_ALTOS):
+        return -1
+    return 0 if _UPPER_NAME.search(voice.label) else -1
+
+
+#: MIDI numbers that tell the voices of men from others: F3 is the lowest note of published altos,
+#: and few altos go below D3.
+_LOWEST_OF_ALTOS, _SURELY_MEN = 53, 50
+_LOWEST_MIDDLE_OF_ALTOS, _HIGHEST_MIDDLE_OF_TENORS = 62, 63
+#: Names that decide a doubtful case. A bass or baritone with no lower note than those in doubt is
+#: one of a quartet of women.
+_UPPER_NAME = re.compile(r"(?i)\b(sopran|mezz|alto|contralto|treble|wom[ae]n|girl|child|bass|bari)")
+
+
+def _clef(voice: VoiceRange, octave: int) -> ClefName:
+    """The usual clef: common practice. Where the name does not tell, the middle of the range does
+    (our choice: F3)."""
+    if octave == 0:
         return "treble"
-    return "treble-8" if middle >= _MIDDLE - 12 else "bass"
+    if named_so := re.search(r"(?i)\b(tenor|lead|bass|bari)", voice.label):
+        return "treble-8" if named_so[1].casefold() in ("tenor", "lead") else "bass"
+    return "treble-8" if voice.middle >= _MIDDLE_OF_TREBLE_8 else "bass"
+
+
+_MIDDLE_OF_TREBLE_8 = 53
