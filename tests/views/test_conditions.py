@@ -65,8 +65,8 @@ def test_between_is_both_bounds(value, first, last):
     ("known", "hint"),
     [
         (("hum", "ng"), "It can be hum, ng."),
-        ((), "Use a word that is there, or define this one first."),
-        (tuple(f"w{n}" for n in range(500)), "Use a word that is there"),
+        ((), "Write a word that is defined, or define this one first."),
+        (tuple(f"w{n}" for n in range(500)), "Write a word that is defined"),
     ],
 )
 def test_an_unknown_word_is_told_which_there_are(known, hint):

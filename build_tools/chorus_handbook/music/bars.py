@@ -61,8 +61,8 @@ def drawn_bars(segments: Sequence[PlayedSegment], meter: Meter) -> Bars:
     """The bars of one voice in which every piece between bar lines is a bar, of whatever length."""
     lengths = [length for segment in segments if (length := segment.piece.length)]
     starts = tuple(accumulate(lengths[:-1], initial=Fraction(0))) if lengths else ()
-    short = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
-    return Bars(starts, lengths[0] if short else Fraction(0))
+    has_pickup = len(lengths) > 1 and not meter.free and lengths[0] < meter.bar
+    return Bars(starts, lengths[0] if has_pickup else Fraction(0))
 
 
 def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fraction]:
@@ -71,6 +71,7 @@ def metered_starts(length: Fraction, meter: Meter, pickup: Fraction) -> list[Fra
     first = pickup or meter.bar
     return [
         Fraction(0),
+        # from the second bar on; -(-a // b) rounds a / b up
         *(first + meter.bar * n for n in range(max(0, -((first - length) // meter.bar)))),
     ]
 

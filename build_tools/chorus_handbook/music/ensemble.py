@@ -201,6 +201,7 @@ def _length(line: _Line, meter: Meter) -> str:
 
 
 def _too_much(line: _Line, bars: int) -> Problem:
+    """The problem of an exercise that is too long, at the line with which it becomes so."""
     what = f"{MOST_BARS} bars" if bars > MOST_BARS else f"{MOST_NOTES:,} notes"
     return Problem(
         line.performance.place,
@@ -211,12 +212,13 @@ def _too_much(line: _Line, bars: int) -> Problem:
 
 
 def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction) -> _PlacedBlock:
+    """A block whose voices have been put in time, beginning at `onset`."""
     meter, first = frame.meter, lines[0]
     if meter.free or frame.bars_as_drawn:
         starts = sorted(set(first.bars.starts).intersection(*(ln.bars.starts for ln in lines[1:])))
     else:
         starts = metered_starts(first.length, meter, block.first_bar or first.bars.pickup)
-    # Blocks without lines have been checked already, so no bars and words are passed on.
+    # A block without `lines` has been checked already, so later checks need no bars and words.
     written = block.lines or tuple(
         WrittenLine(line.performance.place, line.singers.voices, (), first.length, 0, ())
         for line in lines
@@ -232,6 +234,7 @@ def _placed(block: Block, lines: Sequence[_Line], frame: Frame, onset: Fraction)
 
 def _parts(blocks: Sequence[_PlacedBlock], frame: Frame, chorus: Chorus) -> Iterator[Part]:
     """One part for each voice that sings in some block; in other blocks it has rests."""
+    # by voice: the index of its line in each block, None in blocks in which it does not sing
     lines_of: dict[str, list[int | None]] = {}
     for number, block in enumerate(blocks):
         for index, line in enumerate(block.lines):

@@ -84,6 +84,7 @@ def _voice_as_json(voice: VoiceFacts) -> dict[str, Any]:
 
 
 def _leader_first(facts: Facts) -> list[VoiceFacts]:
+    """The facts of all voices, the leader's first."""
     return sorted(facts.voices, key=lambda voice: voice.voice != LEADER)
 
 

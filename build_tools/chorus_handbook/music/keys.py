@@ -15,6 +15,7 @@ from chorus_handbook.music.modes import MODES
 from chorus_handbook.music.score import Degree, Score
 from chorus_handbook.pitch import LETTERS, NATURALS, Pitch
 
+#: The most sharps or flats that a key signature may have.
 MOST_ACCIDENTALS = 6
 
 
@@ -25,7 +26,7 @@ def signature(tonic: Pitch, mode: str) -> int:
 
 def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
     """The tonics for octave 0, in the order of singing."""
-    own = {
+    named_by_author = {
         pitch.midi: pitch
         for pitch in (path.turn, path.start)
         if abs(signature(pitch, score.mode)) <= MOST_ACCIDENTALS
@@ -40,7 +41,7 @@ def spell_keys(score: Score, path: KeyPath) -> tuple[Pitch, ...]:
     first = path.start.midi
     tonics = {first + distance: Pitch(0, 0, 0) for distance in path.semitones()}
     for midi in tonics:
-        tonics[midi] = own.get(midi) or _spell(midi, score.mode, degrees)
+        tonics[midi] = named_by_author.get(midi) or _spell(midi, score.mode, degrees)
     return tuple(tonics[first + distance] for distance in path.semitones())
 
 

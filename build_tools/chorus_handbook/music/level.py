@@ -17,20 +17,21 @@ from fractions import Fraction
 from itertools import groupby, islice, pairwise
 
 from chorus_handbook.music.facts import Difficulty
-from chorus_handbook.music.lines import Event, Line, at_once, lines_by_block, notes_by_block
+from chorus_handbook.music.lines import Line, LineNote, at_once, lines_by_block, notes_by_block
 from chorus_handbook.music.rhythm_level import rhythm
 from chorus_handbook.music.score import LEADER, Degree, Note, Part, Score
 
-#: Up to how many different notes, and syllables, a line is learned at once and after a few tries.
+#: The most new notes, and the most different syllables, of a line of level 1 and of level 2.
 _NOTES, _SYLLABLES = (12, 20), (8, 16)
-#: Semitones.
+#: Intervals in semitones.
 _FOURTH, _FIFTH, _OCTAVE = 5, 7, 12
 #: Intervals that are hard to sing, in semitones: the tritone and the sevenths (and beyond an
 #: octave).
 _HARD = (6, 10, 11)
 #: This many changes of direction in a row make a zigzag, as in broken thirds.
 _ZIGZAG = 6
-_HOME_CHORD = (0, 2, 4)
+#: The scale steps of the tonic chord, counted from 0.
+_TONIC_CHORD = (0, 2, 4)
 #: The fewest notes of a figure that is recognised when it returns, and the most earlier places at
 #: which it is looked for.
 _FIGURE, _PLACES = 3, 50
@@ -55,10 +56,11 @@ def difficulty(score: Score, clock: Callable[[Fraction], float]) -> Difficulty:
 def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
     """The level of the feature "parts", for the lines of one block. 1: one line at a time. 2: two
     lines, or more that are easy to find. 3: more. `tune` is the line of a round, if it is one."""
-    lines = {own for line in lines if line for own in _undivided(line)}
+    lines = {single for line in lines if line for single in _undivided(line)}
     together = at_once(lines)
-    pitches = [{pitch for *_, pitch, _, _ in line} for line in lines]
-    if together < 2 or (len(set().union(*pitches)) < 2 and not any(e[4] for e in _all(lines))):
+    pitches = [{note.degree for note in line} for line in lines]
+    speaks = any(note.spoken for line in lines for note in line)
+    if together < 2 or (len(set().union(*pitches)) < 2 and not speaks):
         return 1
     if together == 2 or all(len(own) <= 2 for own in pitches):
         return 2
@@ -70,15 +72,17 @@ def _parts(lines: Collection[Line], tune: Sequence[Note]) -> int:
 
 def _undivided(line: Line) -> Iterator[Line]:
     """The separate lines of a voice whose singers divide."""
-    for depth in range(1 + max(len(below) for *_, below, _ in line)):
+    for depth in range(1 + max(len(note.below) for note in line)):
         yield tuple(
-            (on, off, [degree, *below][min(depth, len(below))], (), spoken)
-            for on, off, degree, below, spoken in line
+            LineNote(
+                note.onset,
+                note.end,
+                [note.degree, *note.below][min(depth, len(note.below))],
+                (),
+                note.spoken,
+            )
+            for note in line
         )
-
-
-def _all(lines: Collection[Line]) -> Iterator[Event]:
-    return (event for line in lines for event in line)
 
 
 def _stop_on_a_tune(lines: Collection[Line]) -> bool:
@@ -91,15 +95,17 @@ def _round(lines: Collection[Line]) -> list[Degree] | None:
     """The tune of a round that is written out, in which lines begin one after another and may break
     off; None when it is not a round."""
     tune = max(lines, key=len)
-    known = _begun(tune, since=tune[0][0])
-    same = all(_begun(line, since=line[0][0]) == known[: len(line)] for line in lines)
-    entries = {line[0][0] for line in lines}
-    return [e[2] for e in tune if e[2]] if same and len(entries) == len(lines) else None
+    starts = _begun(tune, since=tune[0].onset)
+    same = all(_begun(line, since=line[0].onset) == starts[: len(line)] for line in lines)
+    entries = {line[0].onset for line in lines}
+    is_round = same and len(entries) == len(lines)
+    return [note.degree for note in tune if note.degree] if is_round else None
 
 
 def _begun(line: Line, since: Fraction = Fraction(0)) -> list[tuple[object, ...]]:
-    """The notes of a line with their starts but without their ends, for comparison."""
-    return [(on - since, degree, spoken) for on, _, degree, _, spoken in line]
+    """The notes of a line for comparison: when each begins after `since`, and its sound. When they
+    end does not count."""
+    return [(note.onset - since, note.degree, note.spoken) for note in line]
 
 
 def _key(parts: Sequence[Part], mode: str) -> int:
@@ -132,8 +138,8 @@ def _leaps(notes: Sequence[Note], mode: str) -> int:
         size = _size(a, b, mode)
         if a.glide_at is not None or size < _FOURTH:
             continue
-        home = sum(n.degree is not None and _in_home_chord(n.degree) for n in (a, b))
-        other |= not (home == 2 or (home == 1 and size <= _FIFTH))
+        in_chord = sum(n.degree is not None and _in_tonic_chord(n.degree) for n in (a, b))
+        other |= not (in_chord == 2 or (in_chord == 1 and size <= _FIFTH))
         if size in _HARD or size > _OCTAVE:
             hard.add((a.degree, b.degree))
     if len(hard) > 1:
@@ -141,8 +147,8 @@ def _leaps(notes: Sequence[Note], mode: str) -> int:
     return 2 if other or _zigzags(notes, mode) else 1
 
 
-def _in_home_chord(degree: Degree) -> bool:
-    return degree.alter == 0 and degree.steps % 7 in _HOME_CHORD
+def _in_tonic_chord(degree: Degree) -> bool:
+    return degree.alter == 0 and degree.steps % 7 in _TONIC_CHORD
 
 
 def _size(a: Note, b: Note, mode: str) -> int:
@@ -153,7 +159,7 @@ def _size(a: Note, b: Note, mode: str) -> int:
 def _zigzags(notes: Sequence[Note], mode: str) -> bool:
     """Whether the line changes direction at every note for a while, on more than two pitches."""
     heights = [note.degree.semitones(mode) for note in notes if note.degree]
-    run = 2  # notes up to here that go up and down by turns
+    run = 2  # how many notes up to this place go up and down by turns
     for place in range(2, len(heights)):
         before, here, after = heights[place - 2 : place + 1]
         turns = (here - before) * (after - here) < 0
@@ -172,6 +178,7 @@ def _length(part: Part, score: Score) -> int:
 
 
 def _to_remember(notes: Sequence[Note]) -> int:
+    """The level of the feature "length" for these notes."""
     new = _new_notes([note.degree for note in notes if note.degree])
     syllables = {
         re.sub(r"\W", "", syllable.text.casefold())
@@ -186,10 +193,10 @@ def _to_remember(notes: Sequence[Note]) -> int:
 
 
 def _new_notes(degrees: Sequence[Degree]) -> int:
-    """How many notes are new. A figure of three or more notes that returns on any degree and in any
-    rhythm counts once more as a single note; a repeated note does not count again."""
+    """How many notes are new. When a figure of three or more notes returns, on any degree and in
+    any rhythm, all its notes together count as none; neither does a repeated note."""
     notes = [degree for degree, _ in groupby(degrees)]
-    places: dict[tuple[object, ...], list[int]] = {}
+    places: dict[tuple[object, ...], list[int]] = {}  # where each figure of three notes begins
     new = here = known = 0
     while here < len(notes) and new <= _NOTES[-1]:
         for start in range(known, here - _FIGURE + 1):  # figures that end before this note

@@ -9,12 +9,23 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from fractions import Fraction
 from itertools import accumulate
+from typing import NamedTuple
 
 from chorus_handbook.music.score import LEADER, Degree, Note, Score
 
-#: A note of a line: where it begins and ends, in quarters, and what is sung or spoken.
-Event = tuple[Fraction, Fraction, Degree | None, tuple[Degree, ...], str | None]
-Line = tuple[Event, ...]
+
+class LineNote(NamedTuple):
+    """A note of a line: when it begins and ends, in quarters, and what is sung or spoken, as in
+    `Note`."""
+
+    onset: Fraction
+    end: Fraction
+    degree: Degree | None
+    below: tuple[Degree, ...]
+    spoken: str | None
+
+
+Line = tuple[LineNote, ...]
 
 
 def lines_by_block(score: Score) -> list[set[Line]]:
@@ -24,7 +35,9 @@ def lines_by_block(score: Score) -> list[set[Line]]:
         if part.voice == LEADER:
             continue
         for block, notes in enumerate(notes_by_block(part.notes, score)):
-            lines[block].add(tuple((n.onset, n.end, n.degree, n.below, n.spoken) for n in notes))
+            lines[block].add(
+                tuple(LineNote(n.onset, n.end, n.degree, n.below, n.spoken) for n in notes)
+            )
     return lines
 
 
@@ -47,7 +60,7 @@ def at_once(lines: Iterable[Line]) -> int:
     changes = [
         (time, change)
         for line in lines
-        for on, off, *_ in line
-        for time, change in ((on, 1), (off, -1))
+        for note in line
+        for time, change in ((note.onset, 1), (note.end, -1))
     ]
     return max(accumulate((change for _, change in sorted(changes)), initial=0))

@@ -18,7 +18,8 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
 TO_THE_END = "..."
-#: Signs among pictures that are words: flats of note names, degrees, and notes for humming.
+#: Signs that Unicode counts as pictures but that may stand in words: flat and natural signs in note
+#: names, the degree sign, and notes that stand for humming.
 _SIGNS_IN_WORDS = frozenset("\N{MUSIC FLAT SIGN}\N{MUSIC NATURAL SIGN}°©®♩♪♫♬")
 
 
@@ -82,7 +83,7 @@ def picture_problem(text: str, place: Place) -> Problem | None:
 
 
 def _is_picture(character: str) -> bool:
-    """Whether a character is an emoji, another picture, or none that Unicode knows."""
+    """Whether a character is an emoji, another picture, or not a character that Unicode defines."""
     kind = unicodedata.category(character)
     return kind in ("Co", "Cn", "Cs") or (kind == "So" and character not in _SIGNS_IN_WORDS)
 
@@ -93,8 +94,8 @@ class _WordsReader:
     def __init__(self) -> None:
         self.slots: list[Slot] = []
         self.problems: list[Problem] = []
-        self.end: Place | None = None
-        self._took = False
+        self.end: Place | None = None  # the place of the three dots
+        self._has_syllable = False
 
     def take(self, word: str, at: Place) -> None:
         if self.end:
@@ -132,7 +133,7 @@ class _WordsReader:
                     if wrong:
                         self.problems.append(wrong)
                     self._add("syllable", at, start, text, joined=sign == "-")
-                    self._took = True
+                    self._has_syllable = True
                 elif sign == "-":
                     self._hyphen(at, position, after=before)
                 if sign == "_":
@@ -162,13 +163,14 @@ class _WordsReader:
             self._add("hyphen", at, position)
 
     def _needs_syllable(self, sign: str, at: Place) -> bool:
-        if not self._took:
+        """Whether there is a syllable that `sign` can hold. If there is none, it is reported."""
+        if not self._has_syllable:
             self._complain(
                 at,
                 f"There is no syllable before {sign} to hold.",
                 "Begin with a syllable, or write * for a note without one.",
             )
-        return self._took
+        return self._has_syllable
 
     def _add(
         self,
@@ -193,7 +195,7 @@ def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
     notes = len(bars)
     if not words.slots:  # an empty line of words: sung without any
         return Underlay((None,) * notes, notes)
-    under = _Under(bars)
+    under = _SyllableAssigner(bars)
     for slot in words.slots:
         if slot.kind == "bar":
             under.next_bar()
@@ -204,7 +206,7 @@ def lay_under(words: Words, bars: Sequence[int]) -> Underlay:
     return Underlay(tuple(under.syllables), under.note, under.surplus)
 
 
-class _Under:
+class _SyllableAssigner:
     """Assigns slots to notes one by one. `note` is the index of the next note."""
 
     def __init__(self, bars: Sequence[int]) -> None:
@@ -213,22 +215,22 @@ class _Under:
         self.note = 0
         self.surplus: Place | None = None
         self._bar = 0
-        self._fresh = True  # whether no slot has been assigned since the last bar line
+        self._bar_begins = True  # whether no slot has been assigned since the last bar line
         self._current: Syllable | None = None  # the last syllable
         self._at = 0  # the index of the note on which it begins
         self._hyphen = False  # whether it continues with a hyphen, so that the next one joins it
 
     def next_bar(self) -> None:
         self._bar += 1
-        self._fresh = True
+        self._bar_begins = True
         while self.note < len(self.bars) and self.bars[self.note] < self._bar:
             self.note += 1
 
     def put(self, slot: Slot) -> None:
         if self.note < len(self.bars):
-            if self._fresh:  # skip bars in which no note begins
+            if self._bar_begins:  # skip bars in which no note begins
                 self._bar = max(self._bar, self.bars[self.note])
-                self._fresh = False
+                self._bar_begins = False
             if slot.kind == "syllable":
                 self._begin(slot)
             elif slot.kind != "skip":

@@ -23,6 +23,7 @@ from chorus_handbook.pitch import Pitch, interval_between, interval_name
 #: The intervals that count as steps, in semitones.
 STEPS = (1, 2)
 
+#: Turns a moment of a score, in quarters, into seconds.
 Clock = Callable[[Fraction], float]
 
 

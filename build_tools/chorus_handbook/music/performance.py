@@ -54,15 +54,16 @@ def sing(
     for each time that the exercise is sung through; times without new words are dropped, unless
     `all_passes` is set, because the author wrote out the words of each.
     """
+    # so many passes use up all verses; -(-a // b) rounds a / b up
     passes = max((-(-verses // segment.times) for segment in segments), default=0)
     performer = _Performer(Performance(place, end=onset), key, octave, verses, passes)
     for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.time)):
-        stretch = list(together)
-        worded = _verses_of(stretch)
-        for segment in stretch:
+        ending = list(together)
+        own_verses = _verses_of(ending)
+        for segment in ending:
             for event in segment.piece.events:
                 if isinstance(event, WrittenNote):
-                    performer.sound(event, segment, worded)
+                    performer.sound(event, segment, own_verses)
                 else:
                     performer.mark(event)
     performer.finish()
@@ -80,6 +81,8 @@ def numbered(events: Iterable[Note | Rest], voice: str) -> Iterator[Note | Rest]
 
 @dataclass(slots=True)
 class _Performer:
+    """Adds written notes and marks to a performance, one after another."""
+
     performance: Performance
     key: Key
     octave: int
@@ -88,14 +91,14 @@ class _Performer:
     problems: list[Problem] = field(default_factory=list)
     _tied: WrittenNote | None = None  # the note before, if it is tied to the next one
     _hairpin: Mark | None = None
-    _since: Fraction = Fraction(0)
+    _hairpin_onset: Fraction = Fraction(0)
     _slurs: Slurs = field(default_factory=Slurs)
 
     def sound(
-        self, tone: WrittenNote, segment: PlayedSegment, worded: Collection[int] = ()
+        self, tone: WrittenNote, segment: PlayedSegment, own_verses: Collection[int] = ()
     ) -> None:
-        """Add the next written note. `worded` are the verses with words in this ending of a
-        repeat."""
+        """Add the next written note. If it is in an ending of a repeat, `own_verses` are the verses
+        that have words in this ending."""
         onset = self.performance.end
         self.performance.end += tone.duration
         fermatas = (Span(onset, tone.duration),) if tone.fermata else ()
@@ -109,7 +112,7 @@ class _Performer:
                 Rest(onset, tone.duration, fermatas, breath, tone.hidden)
             )
         else:
-            words = tuple(_syllables(tone, segment, worded, self.verses, self.passes))
+            words = tuple(_syllables(tone, segment, own_verses, self.verses, self.passes))
             self.performance.events.append(self._struck(tone, words, onset, fermatas, breath))
         self._slurs.take(tone, len(self.performance.events) - 1)
         if tone.tie and breath == "breath":
@@ -177,6 +180,8 @@ class _Performer:
         return self.key.degree(pitch, self.octave)
 
     def _goes_on(self, before: WrittenNote, tone: WrittenNote) -> bool:
+        """Whether the tie of the note `before` can join it to `tone`. If it cannot, it is reported,
+        unless the tie is `loose`."""
         if before.sounds_like(tone):
             return True
         if before.loose:
@@ -207,7 +212,7 @@ class _Performer:
             self.performance.dynamics.append(Dynamic(now, mark.sign))
         elif mark.sign[1] == "(":
             self._end_hairpin(now)
-            self._hairpin, self._since = mark, now
+            self._hairpin, self._hairpin_onset = mark, now
         elif self._hairpin and self._hairpin.sign[0] == mark.sign[0]:
             self._end_hairpin(now)
         else:
@@ -219,9 +224,9 @@ class _Performer:
 
     def _end_hairpin(self, now: Fraction) -> None:
         if self._hairpin:
-            if now > self._since:
+            if now > self._hairpin_onset:
                 sign = self._hairpin.sign[0]
-                self.performance.dynamics.append(Dynamic(self._since, sign, now))
+                self.performance.dynamics.append(Dynamic(self._hairpin_onset, sign, now))
             else:
                 self._complain(
                     self._hairpin.place,
@@ -284,15 +289,15 @@ def _verses_of(segments: Sequence[PlayedSegment]) -> set[int]:
 
 
 def _syllables(
-    tone: WrittenNote, segment: PlayedSegment, worded: Collection[int], verses: int, passes: int
+    tone: WrittenNote, segment: PlayedSegment, own_verses: Collection[int], verses: int, passes: int
 ) -> Iterator[Syllable | None]:
     """The syllables of a written note in each pass. A repeat uses one verse after another, and
     begins again after the last (ABC standard 2.1, section 5.2)."""
     for number in range(passes):
         verse = (number * segment.times + segment.time) % verses
         # An ending is sung once in a pass, and mostly has words in one verse only.
-        if segment.ending and verse not in worded and len(worded) == 1:
-            (verse,) = worded
+        if segment.ending and verse not in own_verses and len(own_verses) == 1:
+            (verse,) = own_verses
         yield tone.words[verse] if verse < len(tone.words) else None
 
 

@@ -1,7 +1,8 @@
 """How music that was written for one chorus is given to the voices of another.
 
-Each notation has a module `revoice` that writes its names of voices anew by a `Revoicing`, and
-moves lines by octaves. Everything else of the notation stays as its author wrote it.
+Each notation has a module `revoice`, which replaces the names of voices in the notation and moves
+lines by octaves, as a `Revoicing` says. Everything else stays as its author wrote it. "Theirs" is
+the chorus that the music was written for, "ours" the one that gets it.
 """
 
 from __future__ import annotations
@@ -16,8 +17,9 @@ from chorus_handbook.music.singers import ALL, called
 
 @dataclass(frozen=True, slots=True)
 class Revoicing:
-    """Which voice of `ours` sings what a voice of `theirs` sang. `octaves` says by how many octaves
-    the own line of each of their voices moves on the way; left out, it stays."""
+    """Which voice of `ours` sings what a voice of `theirs` sang (`voices`), and by how many octaves
+    the line of each of their voices is moved for it (`octaves`; a voice that is not in it keeps its
+    octave)."""
 
     theirs: Chorus
     ours: Chorus

@@ -13,14 +13,15 @@ from chorus_handbook.music.score import LEADER, Note, Part, Score
 
 Division = Literal["two", "three"]
 
-#: From how many notes a second a run is quick, and very quick; and the fewest steps from note to
-#: note that make a run.
-_QUICK, _VERY_QUICK, _RUN = 4.0, 6.5, 4
+#: A run is quick, or very quick, from so many notes a second on.
+_QUICK, _VERY_QUICK = 4.0, 6.5
+#: A run goes on for at least so many steps from note to note.
+_RUN = 4
 #: The possible rounding error of sums of lengths, in seconds.
 _PRECISION = 1e-6
 #: Beats of silence after which singers have to count.
 _SILENCE = 2
-#: Numbers of beats that are not a multiple of two or three.
+#: Numbers of beats in a bar that are multiples of neither two nor three.
 _UNEVEN = (5, 7)
 
 
@@ -110,7 +111,8 @@ def _syncopated(note: Note, score: Score) -> bool:
 def _counts_through_silence(score: Score, parts: Sequence[Part]) -> bool:
     """Whether, more than once, all are silent for some beats and then a voice enters on a new
     note."""
-    until, entries = Fraction(0), set()
+    until = Fraction(0)  # when the last of the notes so far ends
+    entries = set()
     for note in sorted((n for p in score.parts for n in p.notes), key=lambda note: note.onset):
         if until and note.onset - until >= _SILENCE * score.meter.beat:
             entries.add(note.onset)

@@ -33,7 +33,7 @@ from chorus_handbook.music.score import (
 from chorus_handbook.music.singers import ALL
 from chorus_handbook.problems import Problem, did_you_mean
 
-_ONE_LINE = (
+_ONE_LINE_HINT = (
     'Write one line that all sing: in degrees a line that begins with "all:", in ABC a tune '
     'without "V:".'
 )
@@ -120,18 +120,18 @@ def _line_problems(line: Score, source: Source) -> Iterator[Problem]:
             place,
             "round",
             "A score from a notation editor cannot be sung as a round.",
-            "Write the line in degrees or ABC, or all voices in the notation editor, without "
-            "round.",
+            "Write the line in degrees or ABC. Or write all voices out in the notation editor, and "
+            'delete "round".',
         )
     elif len({part.shares for part in line.parts}) > 1 or line.parts[0].voice == LEADER:
         message = "There are several lines of music, but a round has only one, which all sing."
-        yield Problem(place, "round", message, _ONE_LINE)
+        yield Problem(place, "round", message, _ONE_LINE_HINT)
     elif line.meter.free:
         yield Problem(
             place,
             "round",
             "The meter is free, so nobody would know when to enter.",
-            "Write a meter, such as meter: 4/4 in degrees or M:4/4 in ABC.",
+            'Write a meter, such as "meter: 4/4" in degrees or "M:4/4" in ABC.',
         )
 
 
@@ -156,14 +156,14 @@ def _entries_that_do_not_fit(
             ("entries",),
             f"The line of music is for {', '.join(singing)}, but the entries are "
             f"{', '.join(entering)}.",
-            "Name the same voices in both. To give the line to all of them, begin it with all: in "
-            "degrees, or write it without V: in ABC, and delete the field voices.",
+            'Name the same voices in both. To give the line to all of them, begin it with "all:" '
+            'in degrees, or write it without "V:" in ABC, and delete the field "voices".',
         )
     elif entries[1].onset >= line.length * stated.times:
         complain(
             ("after",),
             "Each voice would finish before the next one enters, so no two would sing together.",
-            f"Write a shorter time in the field after: the line lasts {_length(line, line.length)}"
+            f'Write a shorter time after "after:". The line lasts {_length(line, line.length)}'
             + (f", and is sung {stated.times} times." if stated.times > 1 else "."),
         )
     elif entries[-1].onset >= length:
@@ -171,9 +171,8 @@ def _entries_that_do_not_fit(
         complain(
             ("entries", late),
             f"{', '.join(entries[late].voices)} would enter when all have stopped, because with "
-            "end: together all stop when the first voice has finished.",
-            "Write a larger number in the field times, a shorter time in the field after, or "
-            "end: each.",
+            '"end: together" all stop when the first voice has finished.',
+            'Write a larger number after "times:", a shorter time after "after:", or "end: each".',
         )
     elif line.pickup and stated.times > 1 and line.length % line.meter.bar:
         complain(
@@ -189,13 +188,14 @@ def _entries_that_do_not_fit(
                 source.place_of("round"),
                 "notation-size",
                 f"The whole round has more than {MOST_BARS} bars or {MOST_NOTES:,} notes.",
-                "Write a smaller number in the field times, or a shorter line.",
+                'Write a smaller number after "times:", or a shorter line.',
             )
         )
     return problems
 
 
 def _length(line: Score, length: Fraction) -> str:
+    """A length in quarters in words: in bars if they are whole, else in beats."""
     bars, rest = divmod(length, line.meter.bar)
     count, unit = (length / line.meter.beat, "beat") if rest else (bars, "bar")
     return f"{count} {unit}{'s' * (count != 1)}"
@@ -241,7 +241,7 @@ def _perform(line: Score, times: int, length: Fraction) -> Score:
 
 
 def _onsets(line: Score, entry: Fraction, times: int) -> list[Fraction]:
-    """The moments at which a voice begins the line, one for each time."""
+    """The moments at which a voice begins the line, one for each time that it sings it."""
     return [entry + time * line.length for time in range(times)]
 
 

@@ -10,7 +10,8 @@ from chorus_handbook.music.score import LEADER
 
 ALL = "all"
 
-#: Other words for everyone or the leader, which are not understood but suggested as mistakes.
+#: Other words for everyone and for the leader. They are not accepted, but a message suggests the
+#: right word for them.
 _ALSO_CALLED = {
     **dict.fromkeys("everyone everybody tutti unison together chorus choir".split(), ALL),
     **dict.fromkeys(("solo", "director", "conductor", "cantor", "teacher"), LEADER),

@@ -1,8 +1,9 @@
 """Finds the first and last note of each slur of one voice, with its repeats written out.
 
-Several slurs may be open at once, and a note may end one and begin the next. A slur that ends is
-the last one that began on an earlier note. A slur that a repeat leaves without beginning or end is
-dropped. Whether the slurs are written correctly is checked by the reader of the notation.
+Several slurs may be open at once, and a note may end one and begin the next. The end of a slur
+belongs to the slur that began last on an earlier note. A slur that loses its beginning or its end
+because of a repeat is dropped. Whether the slurs are written correctly is checked by the reader of
+the notation.
 """
 
 from __future__ import annotations
@@ -25,7 +26,8 @@ class Slurs:
         """Add the next written note, which belongs to the voice's event with this index."""
         for _ in range(min(tone.slurs_end, len(self._open))):
             self._found.append((self._open.pop()[1], event))
-        # A slur that is begun anew before it has ended was left open by a repeat.
+        # If this note has begun a slur before, a repeat has come back to it, and that slur never
+        # ended: it is dropped, and begins again here.
         self._open = [begun for begun in self._open if begun[0] is not tone]
         self._open += [(tone, event)] * tone.slurs_begin
 

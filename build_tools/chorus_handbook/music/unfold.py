@@ -19,7 +19,7 @@ MOST_PIECES = 1000
 
 @dataclass(frozen=True, slots=True)
 class PlayedSegment:
-    """A piece of music between two bar lines, one of the times it is sung.
+    """A piece of music between two bar lines, for one of the times that it is sung.
 
     It is sung `times` times altogether; `time` is the number of this time, from 0.
     `joins`: it may be in the same bar as the piece before it. `ending`: it belongs to one ending of

@@ -70,19 +70,19 @@ def read_views(
     saved = []
     for item in placed:
         members = [row for row in rows.values() if admits(item.rule, row)]
-        # While there are exercises with errors, the view may be meant for one of those.
+        # An exercise with errors has no row, and may be the one that the view is meant for.
         if rows and complete and not members:
             problems.append(_empty_view(item, rows.values()))
         saved.append(_view(item, members, ranks))
     by_goal = {
-        goal: _sorted(_serving(goal, rows.values()), _GOAL_ORDER, ranks)
+        goal: _sorted(_with_goal(goal, rows.values()), _GOAL_ORDER, ranks)
         for goal in (config.vocabulary.goals if config.vocabulary else ())
     }
     views = Views(tuple(saved), MappingProxyType(by_goal), MappingProxyType(rows))
     return views, sorted(problems)
 
 
-def _serving(goal: str, rows: Iterable[Row]) -> list[Row]:
+def _with_goal(goal: str, rows: Iterable[Row]) -> list[Row]:
     wanted: Condition = {"field": "goals", "test": "one-of", "values": [goal]}
     return [row for row in rows if meets(row, wanted)]
 
@@ -121,7 +121,7 @@ def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
             return Problem(
                 document.place_of("where", name),
                 "view-empty",
-                f'The list "{view.title}" is empty: no exercise has {name}: {clip(asked)}.',
+                f'The list "{view.title}" is empty: no exercise has "{name}: {clip(asked)}".',
                 "Change this condition, or leave it until there is such an exercise.",
             )
     groups = placed.rule["any"]
@@ -131,7 +131,7 @@ def _empty_view(placed: PlacedView, rows: Collection[Row]) -> Problem:
         return Problem(
             document.place_of("any"),
             "view-empty",
-            f'The list "{view.title}" is empty: no exercise meets any of the groups under any.',
+            f'The list "{view.title}" is empty: no exercise meets any group under "any".',
             "Change a group, or leave it until there is such an exercise.",
         )
     return Problem(

@@ -17,11 +17,13 @@ from chorus_handbook.source import clip
 from chorus_handbook.views.evaluate import Condition, Test
 from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
 
+#: "at most 2", "at least 2" or "between 2 and 3".
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
+#: A message lists the values that a field can have if there are at most so many.
 _MOST_LISTED = 30
 #: The most characters of a value that are read.
-_LONGEST = 300
+_MOST_CHARACTERS = 300
 
 #: How a number of each unit may be written, for messages.
 FORMS: dict[Unit, str] = {
@@ -55,48 +57,53 @@ def read_condition(name: str, value: object, known: Sequence[str] | None) -> Con
         raise ConditionError(f"The list of {name} is empty.", "Name at least one value.")
     items = value if isinstance(value, list) else [value]
     if isinstance(value, str):
-        text = " ".join(value[:_LONGEST].split())
+        text = " ".join(value[:_MOST_CHARACTERS].split())
         low = text.lower()
         if low in _STATED:
             return {"field": name, "test": _STATED[low], "values": []}
         if found := _BOUND.fullmatch(text):
             return _between(name, field, found)
         if low.startswith("not "):
-            without = _atom(name, field, text[4:], known)
+            without = _single_value(name, field, text[len("not ") :], known)
             return {"field": name, "test": "none-of", "values": [without]}
         items = [text]
-    values: list[str | int | bool | None] = [_atom(name, field, item, known) for item in items]
+    values: list[str | int | bool | None] = [
+        _single_value(name, field, item, known) for item in items
+    ]
     return {"field": name, "test": "one-of", "values": values}
 
 
 def _between(name: str, field: Field, found: re.Match[str]) -> Condition:
+    """The condition that a match of `_BOUND` stands for. Raises ConditionError."""
     if field.kind != "number":
         raise ConditionError(
             f'{name} is not a number, so it cannot be "{clip(found[0])}".',
-            _forms(field),
+            _how_to_write(field),
         )
-    way, bound, first, last = found.groups()
+    most_or_least, bound, first, last = found.groups()
     low = high = None
-    if way:
+    if most_or_least:
         number = _number(name, field, bound)
-        low, high = (None, number) if way.lower() == "most" else (number, None)
+        low, high = (None, number) if most_or_least.lower() == "most" else (number, None)
     else:
         low, high = _number(name, field, first), _number(name, field, last)
         if low > high:
             raise ConditionError(
                 f"{clip(first)} is larger than {clip(last)}, so nothing is between them.",
-                f"Write the smaller one first: between {clip(last)} and {clip(first)}.",
+                f'Write the smaller one first: "between {clip(last)} and {clip(first)}".',
             )
     least, most = _limits(field)
     if (high is not None and least is not None and high < least) or (
         low is not None and most is not None and low > most
     ):
-        raise _beyond(name, field, found[0])
+        raise _out_of_bounds(name, field, found[0])
     return {"field": name, "test": "between", "values": [low, high]}
 
 
-def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -> str | int | bool:
-    """One value to compare with."""
+def _single_value(
+    name: str, field: Field, value: object, known: Sequence[str] | None
+) -> str | int | bool:
+    """One value of a condition, in the form that rows have it. Raises ConditionError."""
     if field.kind == "yes-no":
         word = str(value).lower()
         if word not in ("true", "yes", "false", "no"):
@@ -106,21 +113,21 @@ def _atom(name: str, field: Field, value: object, known: Sequence[str] | None) -
         return word in ("true", "yes")
     if field.kind == "number":
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _forms(field))
+            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _how_to_write(field))
         number = _number(name, field, _shown(value))
         least, most = _limits(field)
         if (least is not None and number < least) or (most is not None and number > most):
-            raise _beyond(name, field, _shown(value))
+            raise _out_of_bounds(name, field, _shown(value))
         return number
     if value is None or isinstance(value, bool | list | dict) or not _shown(value).strip():
-        raise ConditionError(f"The condition on {name} has no value.", _forms(field))
+        raise ConditionError(f"The condition on {name} has no value.", _how_to_write(field))
     word = " ".join(_shown(value).split())
     if known is not None and word not in known:
         raise ConditionError(
             f'{name} cannot be "{clip(word)}".{did_you_mean(clip(word), known)}',
             f"It can be {', '.join(known)}."
             if 0 < len(known) <= _MOST_LISTED
-            else "Use a word that is there, or define this one first.",
+            else "Write a word that is defined, or define this one first.",
         )
     return word
 
@@ -129,10 +136,11 @@ def _number(name: str, field: Field, text: str) -> int:
     try:
         return read_number(text, field.unit)
     except ValueError:
-        raise ConditionError(f'{name} cannot be "{clip(text)}".', _forms(field)) from None
+        raise ConditionError(f'{name} cannot be "{clip(text)}".', _how_to_write(field)) from None
 
 
 def _limits(field: Field) -> tuple[int | None, int | None]:
+    """The bounds of a number field, multiplied by its `SCALE` as in rows."""
     scale = SCALE[field.unit]
     return (
         None if field.least is None else round(field.least * scale),
@@ -140,7 +148,7 @@ def _limits(field: Field) -> tuple[int | None, int | None]:
     )
 
 
-def _beyond(name: str, field: Field, text: str) -> ConditionError:
+def _out_of_bounds(name: str, field: Field, text: str) -> ConditionError:
     least, most = _limits(field)
     bounds = [
         f"at {word} {write_number(bound, field.unit)}"
@@ -148,26 +156,26 @@ def _beyond(name: str, field: Field, text: str) -> ConditionError:
         if bound is not None
     ]
     return ConditionError(
-        f'{name} cannot be "{clip(text)}": it is {" and ".join(bounds)}.', _forms(field)
+        f'{name} cannot be "{clip(text)}": it is {" and ".join(bounds)}.', _how_to_write(field)
     )
 
 
-def _forms(field: Field) -> str:
+def _how_to_write(field: Field) -> str:
     if field.kind == "number":
         return (
-            f"Write {FORMS[field.unit]}; or several of them in brackets; or words such as at most "
-            "2, at least 2, between 2 and 3, not 2, stated, not stated."
+            f"Write {FORMS[field.unit]}; or several of them in brackets; or words such as "
+            '"at most 2", "at least 2", "between 2 and 3", "not 2", "stated" or "not stated".'
         )
-    return "Write a word; or several words in brackets; or not and a word, stated, or not stated."
+    return 'Write a word, several words in brackets, "not" and a word, "stated" or "not stated".'
 
 
 def _shown(value: object) -> str:
-    """A value as the author wrote it; for a list or group only "a list" and the like."""
+    """A value as the author wrote it; a list or a group of fields is only called so."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):
         return "a list"
-    return "a group of fields" if isinstance(value, dict) else str(value)[:_LONGEST]
+    return "a group of fields" if isinstance(value, dict) else str(value)[:_MOST_CHARACTERS]
 
 
 def read_number(text: str, unit: Unit) -> int:

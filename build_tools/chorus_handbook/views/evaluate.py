@@ -57,8 +57,8 @@ def meets(row: Row, condition: Condition) -> bool:
             and (not isinstance(low, int) or low <= value)
             and (not isinstance(high, int) or value <= high)
         )
-    held = value if isinstance(value, tuple) else () if value is None else (value,)
-    return any(item in values for item in held) == (test == "one-of")
+    items = value if isinstance(value, tuple) else () if value is None else (value,)
+    return any(item in values for item in items) == (test == "one-of")
 
 
 def admits(rule: Rule, row: Row) -> bool:

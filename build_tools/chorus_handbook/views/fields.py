@@ -47,8 +47,9 @@ class Field:
     most: float | None = None
 
 
-def _front(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
-    """A field that the author states, with the bounds that `FrontMatter` gives it."""
+def _stated(kind: Kind, name: str, known: Known = _any_text, unit: Unit = "count") -> Field:
+    """A field of the front matter, with the bounds that `FrontMatter` gives it."""
+    # pydantic keeps the bounds of a field as objects with the attribute `ge` or `le`
     rules = FrontMatter.model_fields[name].metadata if kind == "number" else []
     least = [bound for rule in rules for bound in (getattr(rule, "ge", None),) if bound is not None]
     most = [bound for rule in rules for bound in (getattr(rule, "le", None),) if bound is not None]
@@ -83,7 +84,7 @@ def _span(name: str) -> Field:
     )
 
 
-def _fullest(name: str, unit: Unit = "count") -> Field:
+def _largest(name: str, unit: Unit = "count") -> Field:
     """A number of the same name in `VoiceFacts`: the largest of all voices of the chorus."""
 
     def value(subject: Subject) -> Any:
@@ -93,10 +94,13 @@ def _fullest(name: str, unit: Unit = "count") -> Field:
 
 
 def _literal(words: Any) -> Known:
+    """The words of a `Literal` type."""
     return lambda _config, _entries: get_args(words)
 
 
 def _vocabulary(name: str) -> Known:
+    """The words in this table of vocabulary.yml; None when the file has errors."""
+
     def known(config: ChorusConfig, _entries: Entries) -> Sequence[str] | None:
         return None if config.vocabulary is None else tuple(getattr(config.vocabulary, name))
 
@@ -122,6 +126,7 @@ def _with_groups(voices: Iterable[str], chorus: Chorus | None) -> list[str]:
     present = set(voices)
     if chorus is None:
         return sorted(present)
+    # "?" is no voice, so a name without voices is never among those present
     names = [name for name in ("all", *chorus.groups) if set(chorus.named(name) or "?") <= present]
     return [*chorus.in_order(present), *names]
 
@@ -138,7 +143,7 @@ def _singing_voices(subject: Subject) -> list[str]:
 
 
 def _cautions(subject: Subject) -> Sequence[str]:
-    """All cautions that apply, also those that the vocabulary adds."""
+    """The cautions of an exercise and those that vocabulary.yml adds to it."""
     if subject.vocabulary is None:
         return subject.front.cautions
     return tuple(cautions_for(subject.front, subject.vocabulary))
@@ -159,45 +164,45 @@ def _highest(subject: Subject) -> int | None:
 
 FIELDS: dict[str, Field] = {
     # the front matter
-    "title": _front("word", "title"),
-    "plain": _front("word", "plain"),
-    "summary": _front("word", "summary"),
-    "goals": _front("words", "goals", _vocabulary("goals")),
-    "impact": _front("number", "impact"),
-    "sounding": _front("word", "sounding", _vocabulary("soundings")),
+    "title": _stated("word", "title"),
+    "plain": _stated("word", "plain"),
+    "summary": _stated("word", "summary"),
+    "goals": _stated("words", "goals", _vocabulary("goals")),
+    "impact": _stated("number", "impact"),
+    "sounding": _stated("word", "sounding", _vocabulary("soundings")),
     "level": Field(
         "number", lambda subject: level_of(subject.front, subject.facts), least=1, most=3
     ),
-    "minutes": _front("number", "minutes", unit="decimal"),
+    "minutes": _stated("number", "minutes", unit="decimal"),
     "known": Field(
         "number",
         lambda subject: known_minutes(subject.front, subject.facts),
         unit="decimal",
         most=60,
     ),
-    "tempo": _front("number", "tempo", unit="decimal"),
-    "keys": _front("word", "keys"),
-    "passes": _front("number", "passes"),
-    "lead_in": _front("number", "lead_in"),
+    "tempo": _stated("number", "tempo", unit="decimal"),
+    "keys": _stated("word", "keys"),
+    "passes": _stated("number", "passes"),
+    "lead_in": _stated("number", "lead_in"),
     "round": Field("yes-no", lambda subject: subject.front.round is not None),
-    "tune_to": _front("word", "tune_to"),
-    "roots": _front("word", "roots"),
+    "tune_to": _stated("word", "tune_to"),
+    "roots": _stated("word", "roots"),
     "voices": Field("words", _stated_voices, _voice_names),
-    "step_out": _front("word", "step_out", _literal(StepOut)),
+    "step_out": _stated("word", "step_out", _literal(StepOut)),
     "range": Field("number", _range, unit="semitones", least=0),
-    "motion": _front("word", "motion", _literal(Motion)),
-    "formation": _front("word", "formation", _vocabulary("formations")),
-    "moment": _front("word", "moment", _literal(Moment)),
-    "cue": _front("word", "cue"),
-    "also_called": _front("words", "also_called"),
+    "motion": _stated("word", "motion", _literal(Motion)),
+    "formation": _stated("word", "formation", _vocabulary("formations")),
+    "moment": _stated("word", "moment", _literal(Moment)),
+    "cue": _stated("word", "cue"),
+    "also_called": _stated("words", "also_called"),
     "cautions": Field("words", _cautions, _vocabulary("cautions")),
-    "actions": _front("words", "actions", _vocabulary("actions")),
-    "related": _front("words", "related", _slugs),
-    "leads_to": _front("words", "leads_to", _slugs),
-    "origin": _front("word", "origin"),
-    "licence": _front("word", "licence"),
-    "score": _front("word", "score"),
-    "answers": _front("words", "answers", _notices),
+    "actions": _stated("words", "actions", _vocabulary("actions")),
+    "related": _stated("words", "related", _slugs),
+    "leads_to": _stated("words", "leads_to", _slugs),
+    "origin": _stated("word", "origin"),
+    "licence": _stated("word", "licence"),
+    "score": _stated("word", "score"),
+    "answers": _stated("words", "answers", _notices),
     # the file
     "slug": Field("word", lambda subject: subject.entry.slug, _slugs),
     "notated": Field("yes-no", lambda subject: subject.entry.source.notation is not None),
@@ -226,8 +231,8 @@ FIELDS: dict[str, Field] = {
     "voices_sing": Field("words", _singing_voices, _voice_names),
     "lowest": Field("number", _lowest, unit="pitch", least=0, most=127),
     "highest": Field("number", _highest, unit="pitch", least=0, most=127),
-    "notes": _fullest("notes"),
-    "syllables": _fullest("syllables"),
-    "spoken_beats": _fullest("spoken_beats", "decimal"),
-    "voiced_seconds": _fullest("voiced_seconds", "decimal"),
+    "notes": _largest("notes"),
+    "syllables": _largest("syllables"),
+    "spoken_beats": _largest("spoken_beats", "decimal"),
+    "voiced_seconds": _largest("voiced_seconds", "decimal"),
 }

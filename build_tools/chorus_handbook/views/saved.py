@@ -25,8 +25,9 @@ from chorus_handbook.views.model import SavedView
 
 FILE = "views.yml"
 _LIST = "views"
+#: The beginning of a list item ("- slug: …") or of a field ("views:").
 _ITEM_OR_FIELD = re.compile(r"\s*(-(\s|$)|[^\s\[{-][^:]*:(\s|$))")
-_NO_LIST = "This file must be a list of views."
+_NO_LIST_MESSAGE = "This file must be a list of views."
 _FORM_HINT = (
     'Begin each view with "- slug:", and indent title, intro, where and order by two spaces.'
 )
@@ -72,14 +73,14 @@ def read_saved(
 
 def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem]]:
     """The views of the list, each as a document of its own, and the problems."""
-    first = _first(lines)
+    first = _first_line(lines)
     if first is not None and lines[first].rstrip() == "---":  # allowed in YAML, without a meaning
         lines[first] = ""
-        first = _first(lines)
+        first = _first_line(lines)
     if first is None:
         return [], []
     if not _ITEM_OR_FIELD.match(lines[first]):
-        return [], [Problem(place.at(first + 1), "field-value", _NO_LIST, _FORM_HINT)]
+        return [], [Problem(place.at(first + 1), "field-value", _NO_LIST_MESSAGE, _FORM_HINT)]
     named = any(line.startswith(f"{_LIST}:") for line in lines)
     text = "\n".join(lines if named else [f"{_LIST}:", *lines])
     document, problems = read_yaml(text, place, 1 if named else 0)
@@ -90,31 +91,31 @@ def _items(lines: list[str], place: Place) -> tuple[list[Document], list[Problem
     ]
     if document is None:
         return [], problems
-    strangers = [name for name in document.data if name != _LIST]
+    others = [name for name in document.data if name != _LIST]
     views = document.data.get(_LIST)
-    if strangers or not isinstance(views, list | None):
-        at = document.name_of(*strangers[:1]) if strangers else place
-        problems.append(Problem(at, "field-value", _NO_LIST, _FORM_HINT))
+    if others or not isinstance(views, list | None):
+        at = document.name_of(*others[:1]) if others else place
+        problems.append(Problem(at, "field-value", _NO_LIST_MESSAGE, _FORM_HINT))
         return [], problems
     items = []
     for index, view in enumerate(views or ()):
         if isinstance(view, dict):
-            items.append(_part(document, view, index))
+            items.append(_item_document(document, view, index))
         else:
             at = document.place_of(_LIST, index)
             problems.append(Problem(at, "field-value", "This item is not a view.", _FORM_HINT))
     return items, problems
 
 
-def _first(lines: list[str]) -> int | None:
+def _first_line(lines: list[str]) -> int | None:
     """The number (from 0) of the first line that is neither empty nor a comment."""
     full = (n for n, line in enumerate(lines) if line.strip() and line.lstrip()[0] != "#")
     return next(full, None)
 
 
-def _part(document: Document, data: dict[str | int, object], index: int) -> Document:
+def _item_document(document: Document, data: dict[str | int, object], index: int) -> Document:
     """One item of the list as a document of its own."""
-    start = (_LIST, index)
+    start = (_LIST, index)  # how the paths of its fields begin in the whole document
 
     def own(places: Mapping[tuple[str | int, ...], Place]) -> dict[tuple[str | int, ...], Place]:
         return {path[2:]: place for path, place in places.items() if path[:2] == start}
@@ -157,7 +158,7 @@ def _view(
                 document.place,
                 "view-condition",
                 f'The view "{view.slug}" has no conditions.',
-                "Add where: with at least one, such as impact: at most 2.",
+                'Write "where:" and below it at least one, indented, such as "impact: at most 2".',
             )
         )
     return (None if problems else PlacedView(view, rule, document)), problems
@@ -214,6 +215,7 @@ def _order(view: SavedView, document: Document) -> Iterator[Problem]:
 
 
 def _unknown(name: str, place: Place, there: Iterable[str]) -> Problem:
+    """The problem of a field that does not exist. Fields in `there` are not suggested."""
     if new := FrontMatter.RENAMED.get(name):
         return renamed_field(place, name, new, "view-field")
     free = [field for field in FIELDS if field not in there]

@@ -21,7 +21,7 @@ from chorus_handbook.voices.ladder import Rung, compute_ladder
 
 #: How far keys may be moved, in semitones: beyond an octave and a half, another octave of the same
 #: key would do as well.
-_FARTHEST = 18
+_MOST_SEMITONES = 18
 
 #: Whether the keys with these rungs, in the order of singing, suit the chorus.
 _Suits = Callable[[Sequence[Rung]], bool]
@@ -102,10 +102,12 @@ def _all_sing(rungs: Sequence[Rung]) -> bool:
 
 
 def _half_sing(rungs: Sequence[Rung]) -> bool:
+    """Whether all voices sing in the first key, and at least half of them in every key."""
     return not rungs[0].out and all(2 * len(rung.out) <= len(rung.voices) for rung in rungs)
 
 
 def _begun_in_comfort(rungs: Sequence[Rung]) -> bool:
+    """Like `_half_sing`, and all voices are comfortable in the first key."""
     return _comfortable(rungs[:1]) and _half_sing(rungs)
 
 
@@ -113,18 +115,18 @@ def _shortened(path: KeyPath) -> Iterator[KeyPath]:
     """The path, then paths with fewer and fewer keys at its far end, down to one key."""
     yield path
     distance = path.turn.midi - path.start.midi
-    way = path.stride if distance > 0 else -path.stride
+    step = path.stride if distance > 0 else -path.stride
     while distance:
-        distance -= way
+        distance -= step
         turn = Pitch.parse(named(path.start.midi + distance))
         path = replace(path, turn=turn) if distance else KeyPath(path.start, path.start)
         yield path
 
 
 def _moved(path: KeyPath) -> Iterator[KeyPath]:
-    """The path, then the same moved by one semitone down and up, by two, and so on."""
+    """The path itself, then moved down and up by one semitone, by two, and so on."""
     yield path
-    for semitones in range(1, _FARTHEST + 1):
+    for semitones in range(1, _MOST_SEMITONES + 1):
         for move in (-semitones, semitones):
             start, turn = (Pitch.parse(named(p.midi + move)) for p in (path.start, path.turn))
             yield replace(path, start=start, turn=turn)

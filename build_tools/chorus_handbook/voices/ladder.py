@@ -76,8 +76,10 @@ class Ladder:
         """The index of the last key, from the first on, in which every line has a voice."""
         return self._last(lambda rung: not any(set(line) <= set(rung.out) for line in self.lines))
 
-    def _last(self, holds: Callable[[Rung], bool]) -> int | None:
-        count = next((n for n, rung in enumerate(self.rungs) if not holds(rung)), len(self.rungs))
+    def _last(self, suits: Callable[[Rung], bool]) -> int | None:
+        """The index of the last key, from the first on, in which `suits` is true; None when it is
+        false in the first."""
+        count = next((n for n, rung in enumerate(self.rungs) if not suits(rung)), len(self.rungs))
         return count - 1 if count else None
 
 

@@ -17,7 +17,8 @@ from chorus_handbook.voices.ladder import Ladder, Rung, compass_of
 #: A ladder for the browser, as `ladder_as_data` writes it.
 LadderData = Mapping[str, Any]
 
-_MARKS = {"comfortable": "easy", "edge": "edge", "out": "out"}
+#: The words of the table for the states of a voice.
+_STATE_WORDS = {"comfortable": "easy", "edge": "edge", "out": "out"}
 
 
 def ladder_as_data(ladder: Ladder | None, *, may_change_octave: bool) -> LadderData | None:
@@ -71,7 +72,7 @@ def ladder_as_text(ladder: Ladder) -> str:
 def _cell(rung: Rung, name: str) -> str:
     step = rung.voices[name]
     octave = {-1: " 8vb", 0: "", 1: " 8va"}[step.octaves]
-    return _MARKS[step.state] + octave
+    return _STATE_WORDS[step.state] + octave
 
 
 def table(rows: Sequence[Sequence[str]]) -> str:

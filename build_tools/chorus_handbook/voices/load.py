@@ -66,11 +66,12 @@ def _cycles(part: Part, score: Score, sung: Sequence[Rung], clock: Clock) -> flo
 
 
 def _cycles_of(note: Note, midi: int, following: int | None, clock: Clock) -> float:
+    """The cycles of one note at the pitch `midi`, which may glide to the pitch `following`."""
     begin, end = clock(note.onset), clock(note.end)
     if note.glide_at is None or following is None:
         return hertz(midi) * (end - begin)
-    leaving = clock(note.onset + note.glide_at)
-    return hertz(midi) * (leaving - begin) + glide_cycles(midi, following, end - leaving)
+    glide = clock(note.onset + note.glide_at)  # when the glide begins
+    return hertz(midi) * (glide - begin) + glide_cycles(midi, following, end - glide)
 
 
 def glide_cycles(start: float, end: float, seconds: float) -> float:
