@@ -190,6 +190,12 @@ def test_a_plan_that_cannot_be_is_refused(
     assert not (project / "handbook" / "warmups").exists()
 
 
+@pytest.mark.parametrize("name", [".", "..", ""])
+def test_a_folder_is_no_log(project: Path, night: Path, handbook: Handbook, name: str) -> None:
+    code, _, err = handbook("--project", project, "sung", name)
+    assert code == 1 and "This is a folder" in err and night.read_text("utf-8") == PLAN
+
+
 def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Handbook) -> None:
     code, out, _ = handbook("--project", project, "cue", "2026-09-03")
     assert code == 0
@@ -203,3 +209,7 @@ def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Hand
     late = handbook("--project", project, "cue", night, "--late", "3")[1]
     assert "20:10  3 Low tide" in late  # a later block begins at its own time all the same
     assert handbook("--project", project, "cue", "2026-09-04")[0] == 2
+    (project / "handbook" / "routines").mkdir()
+    routine = "---\ntitle: Daily\nitems:\n  - exercise: low-tide\n---\nHum.\n"
+    (project / "handbook" / "routines" / "daily.md").write_text(routine, "utf-8")
+    assert handbook("--project", project, "cue", ".")[0] == 2  # a routine has no date

@@ -92,6 +92,9 @@ def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
     assert {name for key in only.items[0].keys for name in key} == {"bass"}
     late = plan([item, item], there={"bass": "from 19:32"})
     assert ["bass" in order.keys[0] for order in late.items] == [False, True]
+    midnight = plan([item, item], there={"bass": "from 0:01"}, starts="23:59")
+    assert ["bass" in order.keys[0] for order in midnight.items] == [False, True]
+    assert midnight.arrivals == {"bass": 2 * MINUTE}
     nobody = plan([item], there={"all": "from 20:00"})
     assert nobody.items[0].nobody_in == "Eb4"
 

@@ -28,7 +28,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    saved = _read(Path(options.file))
+    saved = _read(Path(options.file).absolute())
     if saved is None:
         return 1
     book = project.read()

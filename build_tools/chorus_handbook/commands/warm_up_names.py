@@ -15,7 +15,7 @@ def named_text(name: str, texts: Sequence[Text[Any]]) -> Text[Any]:
     """The warm-up or routine with this file, slug or date. Raises WrongUsageError."""
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
-    found = found or [text for text in texts if getattr(text.front, "date", "") == slug]
+    found = found or [text for text in texts if getattr(text.front, "date", None) == slug]
     if len(found) == 1:
         return found[0]
     slugs = [text.source.slug for text in texts]

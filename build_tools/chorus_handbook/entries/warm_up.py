@@ -226,10 +226,15 @@ class WarmUpFields(Plan):
         """When it starts, in minutes since midnight."""
         return read_clock(self.starts)
 
+    def minutes_after_start(self, time: int) -> int:
+        """How many minutes after the start a time of day is, which is given in minutes since
+        midnight: negative for an earlier time. A warm-up may go on after midnight, so what is
+        less than 12 hours away is near the start, whatever the day."""
+        return (time - self.begins + DAY // 2) % DAY - DAY // 2
+
     def minutes_until(self, item: WarmUpItem) -> int | None:
-        """How many minutes after the start the field `at` of an item is, perhaps after midnight;
-        None if it has none."""
-        return None if item.at is None else (read_clock(item.at) - self.begins) % DAY
+        """How many minutes after the start the field `at` of an item is; None if it has none."""
+        return None if item.at is None else self.minutes_after_start(read_clock(item.at))
 
 
 WARM_UP = Kind("warm-up", WarmUpFields, "warmups", list_title=N_("Warm-ups"), as_name=dated_name)

@@ -95,7 +95,7 @@ def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> Run
         chord_follows=bool(front.leads_into and front.leads_into.first_chord),
         few=frozenset(voice for name in front.few for voice in chorus.named(name) or ()),
         arrivals={
-            voice: (first - front.begins) * MINUTE
+            voice: front.minutes_after_start(first) * MINUTE
             for name, hours in front.there.items()
             for voice in chorus.named(name) or ()
             if (first := read_there(hours)[0]) is not None
@@ -121,10 +121,11 @@ def voices_there(text: WrittenPlan, chorus: Chorus, begins: int) -> set[str]:
     front = text.front
     there = {voice for name in front.voices_present for voice in chorus.named(name) or ()}
     if isinstance(front, WarmUpFields):
-        now = front.begins + begins // MINUTE
+        now, after = begins // MINUTE, front.minutes_after_start
         for name, hours in front.there.items():
             first, last = read_there(hours)
-            if (first is not None and now < first) or (last is not None and now >= last):
+            late = first is not None and now < after(first)
+            if late or (last is not None and now >= after(last)):
                 there -= {*(chorus.named(name) or ())}
     return there
 

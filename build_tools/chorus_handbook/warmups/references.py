@@ -14,15 +14,13 @@ from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.entries.model import Entries, Entry
-from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
+from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem, read_there
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.problems import Problem, did_you_mean
 from chorus_handbook.records import Exercise
 from chorus_handbook.source import clip
 from chorus_handbook.warmups.texts import WrittenPlan
 
-#: The longest time from the start to a later block, in minutes (our choice).
-_LONGEST_WAIT = 12 * 60
 #: What the name of a warm-up's file begins with, such as "2026-09-03-".
 _DATE_PREFIX = "YYYY-MM-DD-"
 
@@ -34,7 +32,7 @@ def check_references(
     config: ChorusConfig,
 ) -> Iterator[Problem]:
     """Errors `warmup-date`, `exercise-unknown`, `warmup-keys`, `word-unknown` and `field-value`
-    (for `join_in` and `at`). The arguments are those of `check_warm_ups`."""
+    (for `join_in`, `at` and `there`). The arguments are those of `check_warm_ups`."""
     front = text.front
     for index, item in enumerate(front.items):
         yield from _exercise(text, entries, item.exercise, "items", index, "exercise")
@@ -56,6 +54,7 @@ def check_references(
                 "Write the number of an earlier item, or delete the line.",
             )
         yield from _blocks(text, front)
+        yield from _there(text, front)
         for index, slug in enumerate(front.at_home):
             yield from _exercise(text, entries, slug, "at_home", index)
         if front.leads_into and config.vocabulary:
@@ -99,15 +98,30 @@ def _blocks(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
         wait = front.minutes_until(item)
         if wait is None:
             continue
-        if not last < wait <= _LONGEST_WAIT:
+        if wait <= last:
             yield Problem(
                 text.source.place_of("items", index, "at"),
                 "field-value",
                 f"A later block is to begin at {item.at}, which is not after the one before it, or "
-                f"more than {_LONGEST_WAIT // 60} hours after {front.starts}.",
+                f"12 hours or more after {front.starts}.",
                 "Correct the time, or delete the line.",
             )
         last = max(last, wait)
+
+
+def _there(text: WrittenPlan, front: WarmUpFields) -> Iterator[Problem]:
+    """The error for a voice that would leave before it comes."""
+    for name, hours in front.there.items():
+        first, last = read_there(hours)
+        if first is None or last is None:
+            continue
+        if front.minutes_after_start(last) <= front.minutes_after_start(first):
+            yield Problem(
+                text.source.place_of("there", name),
+                "field-value",
+                f'"{hours}" ends before it begins.',
+                "Write first when the voice comes, and then when it leaves.",
+            )
 
 
 def _exercise(
