@@ -99,6 +99,25 @@ def test_line_ends_and_byte_order_mark_stay(old: Path, handbook: Run) -> None:
     assert path.read_bytes() == before.replace(b"\r\nreminder:", b"\r\ncue:")
 
 
+def test_all_other_lines_stay_to_the_byte(old: Path, handbook: Run) -> None:
+    path = old / "handbook" / "exercises" / "low-tide.md"
+    lines = path.read_bytes().replace(b"Hum it.", "Hum\u2028it.".encode()).split(b"\n")
+    before = b"".join(line + (b"\r\n", b"\n", b"\r")[n % 3] for n, line in enumerate(lines))
+    path.write_bytes(before)
+    assert handbook("--project", old, "renew", "--yes")[0] == 0
+    assert path.read_bytes() == before.replace(b"reminder: ebb", b"cue: ebb")
+
+
+def test_what_cannot_be_read_keeps_the_old_format(old: Path, handbook: Run) -> None:
+    path = old / "handbook" / "exercises" / "low-tide.md"
+    path.write_bytes(path.read_bytes().replace(b"ebb", b"\xe9bb"))
+    before = texts(old)
+    code, shown, err = handbook("--project", old, "renew", "--yes")
+    assert (code, shown, texts(old)) == (1, "", before) and "UTF-8" in err
+    path.write_bytes(b"")
+    assert handbook("--project", old, "renew", "--yes")[0] == 0
+
+
 def test_with_an_error_of_yaml_nothing_is_changed(old: Path, handbook: Run) -> None:
     path = old / "handbook" / "exercises" / "low-tide.md"
     path.write_text(path.read_text("utf-8").replace("impact: 2", "impact: [2"), "utf-8")
@@ -127,7 +146,7 @@ def test_a_full_disk_leaves_all_as_it_was(
     assert code == 1 and "the disk is full" in err and texts(old) == before
 
 
-@pytest.mark.parametrize("value", ["3", "0", "two"])
+@pytest.mark.parametrize("value", ["3", "0", "two", "true"])
 def test_what_is_no_format_of_ours_is_refused(old: Path, handbook: Run, value: str) -> None:
     path = old / "handbook" / "chorus.yml"
     path.write_text(f"format: {value}\n" + path.read_text("utf-8"), "utf-8")

@@ -7,10 +7,11 @@ are changed; everything else stays as its author wrote it.
 from __future__ import annotations
 
 import argparse
-import difflib
+import io
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from difflib import SequenceMatcher, unified_diff
 from pathlib import Path
 from typing import Any
 
@@ -48,15 +49,24 @@ class _File:
     def diff(self) -> Iterator[str]:
         """The differences between the two texts, as a unified diff with three lines of context."""
         old, new = self.old.splitlines(), self.new.splitlines()
-        yield from difflib.unified_diff(old, new, self.shown, self.shown, lineterm="")
+        yield from unified_diff(old, new, self.shown, self.shown, lineterm="")
 
     def content(self) -> bytes:
-        """The new text as bytes, with the same line ends and byte order mark as the file has
-        now."""
-        before = self.path.read_bytes()
-        ends = "\r\n" if b"\r\n" in before else "\n"
-        mark = _BYTE_ORDER_MARK if before.startswith(_BYTE_ORDER_MARK) else b""
-        return mark + self.new.replace("\n", ends).encode()
+        """The new text as bytes. Lines that stay are those of the file to the byte, and a new line
+        ends like the one whose place it takes."""
+        data = self.path.read_bytes()
+        mark = _BYTE_ORDER_MARK if data.startswith(_BYTE_ORDER_MARK) else b""
+        present = list(io.StringIO(data.removeprefix(mark).decode(), newline=""))
+        old, new = self.old.splitlines(keepends=True), self.new.splitlines(keepends=True)
+        lines: list[str] = []
+        for what, begin, end, new_begin, new_end in SequenceMatcher(None, old, new).get_opcodes():
+            if what == "equal":
+                lines += present[begin:end]
+            else:
+                line = present[min(begin, len(present) - 1)]
+                line_end = line[len(line.rstrip("\r\n")) :] or "\n"
+                lines += [one.replace("\n", line_end) for one in new[new_begin:new_end]]
+        return mark + "".join(lines).encode()
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
@@ -100,8 +110,9 @@ def _counted(files: int) -> str:
 
 
 def _files(root: Path) -> tuple[list[_File], list[Problem]]:
-    """All files whose format may have changed, with chorus.yml last, and the YAML syntax errors in
-    them. Nothing can be changed while there are such errors."""
+    """All files whose format may have changed, with chorus.yml last, and why some cannot be read:
+    errors of the file system, of the encoding or in YAML. Nothing can be changed while there are
+    such errors: later, the stated format would no longer be true of those files."""
     text, problems = read_text(root / CHORUS, f"{root.name}/{CHORUS}")
     document, found = read_yaml(text or "", Place(f"{root.name}/{CHORUS}"))
     if text is None or document is None:
@@ -110,7 +121,7 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
     if newer:
         raise WrongUsageError(f"{newer.message} {newer.hint}")
     stated = document.data.get("format", FIRST_FORMAT)
-    if not isinstance(stated, int) or stated < FIRST_FORMAT:
+    if not isinstance(stated, int) or isinstance(stated, bool) or stated < FIRST_FORMAT:
         place = document.place_of("format")
         return [], [
             Problem(
@@ -119,7 +130,11 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
         ]
     if stated == FORMAT:
         return [], []
-    sources = [(root / name, PAGE, name) for name in ("vocabulary.yml", VIEWS)]
+    sources = [
+        (root / name, PAGE, name)
+        for name in ("vocabulary.yml", VIEWS)
+        if (root / name).exists() or (root / name).is_symlink()
+    ]
     sources += [
         (file.path, file.kind, file.path.relative_to(root).as_posix())
         for file in content_files(root)
@@ -127,9 +142,10 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
     files = []
     for path, kind, name in sources:
         shown = shown_path(path, root)
-        old, _ = read_text(path, shown) if path.exists() else (None, [])
+        old, found = read_text(path, shown)
         if old is None:
-            continue  # nothing in it can be changed; `handbook check` reports what is wrong with it
+            problems += [problem for problem in found if problem.code != "file-empty"]
+            continue
         errors = _syntax_errors(old, shown, kind)
         problems += errors
         if not errors:
