@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -236,7 +237,7 @@ BAD: dict[str, tuple[Callable[[Path], None] | None, tuple[str, ...], str]] = {
     "no handbook": (as_no_handbook, ALL, "no handbook in"),
     "an exercise with errors": (with_an_error, ALL, "have errors"),
     "a score that is not there": (without_its_score, ALL, "file-missing"),
-    "a chorus without voices": (without_voices, ALL, "fix these files first"),
+    "a chorus without voices": (without_voices, ALL, "fix these files of the other handbook first"),
     "no such exercise": (None, ("slipwa", "--add-words"), 'Did you mean "slipway"?'),
     "no such voice there": (None, (*ALL, "--voice", "tenors=alto"), 'Did you mean "tenor"?'),
     "no such voice here": (None, (*ALL, "--voice", "tenor=tenor"), 'no voice "tenor" here'),
@@ -273,6 +274,22 @@ def test_a_picture_is_no_way_to_files_elsewhere(
     assert "exercises/hill.png" not in texts(women)
 
 
+def test_nothing_is_written_through_a_link_before_it_is_tried(
+    women: Path, theirs: Path, handbook: Run
+) -> None:
+    """In the copy, a link would still lead to the folder elsewhere."""
+    elsewhere = women / "elsewhere"
+    elsewhere.mkdir()
+    (women / "handbook" / "scores").symlink_to(elsewhere)
+    options = ("--in-order", "--add-words")
+    code, _, err = handbook("--project", women, "adopt", theirs, "through-the-lock", *options)
+    assert code == 1 and "handbook/scores/through-the-lock.musicxml" in err and "link" in err
+    assert not [*elsewhere.iterdir()]
+    os.mkfifo(women / "handbook" / "pipe.md")
+    code, _, err = handbook("--project", women, "adopt", theirs, "slipway", *options)
+    assert code == 1 and "handbook/pipe.md cannot be read" in err
+
+
 def test_its_own_handbook_is_refused(women: Path, handbook: Run) -> None:
     code, _, err = adopt(handbook, women, women, "slipway")
     assert code == 2 and "is this handbook" in err
@@ -292,8 +309,6 @@ def test_a_full_disk_half_way(
     women: Path, theirs: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The files are written and taken back when vocabulary.yml does not fit any more."""
-    import os
-
     def full(*_: object, **__: object) -> object:
         raise OSError(errno.ENOSPC, "full")
 

@@ -77,7 +77,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     ours, theirs = _side(book), _side(other)
     if ours is None or theirs is None:
         print(report.as_text(_of_settings(other if ours else book)), file=sys.stderr)
-        print("handbook adopt: fix these files first.", file=sys.stderr)
+        whose = "the other handbook" if ours else "this handbook"
+        print(f"handbook adopt: fix these files of {whose} first.", file=sys.stderr)
         return 1
     slugs = _slugs(options, other)
     errors = _errors(other, slugs)

@@ -28,7 +28,8 @@ _SAME_NAME = ("title-twice", "plain-twice")
 
 
 class Trial:
-    """A temporary copy of our handbook, which is deleted at the end of the `with` block."""
+    """A temporary copy of our handbook, which is deleted at the end of the `with` block. Raises
+    AdoptionError if a file cannot be copied."""
 
     def __init__(self, ours: Side, theirs: Side, cache: Cache) -> None:
         self._ours, self._theirs, self._cache = ours, theirs, cache
@@ -38,20 +39,29 @@ class Trial:
         self._came: set[str] = set()
 
     def __enter__(self) -> Trial:
-        folder = self._opened.enter_context(tempfile.TemporaryDirectory(prefix="handbook-adopt-"))
-        root = self._ours.root
-        self._root = Path(folder) / root.name
-        skipped = {root / SOUNDS, root / STATIC}
-        shutil.copytree(
-            root,
-            self._root,
-            symlinks=True,
-            ignore=lambda where, names: [
-                name for name in names if Path(where, name) in skipped or name.startswith(".")
-            ],
-        )
-        self._before = pipeline.check(self._root, self._cache)
+        with ExitStack() as opening:
+            folder = opening.enter_context(tempfile.TemporaryDirectory(prefix="handbook-adopt-"))
+            self._root = Path(folder) / self._ours.root.name
+            self._copy()
+            self._before = pipeline.check(self._root, self._cache)
+            self._opened = opening.pop_all()
         return self
+
+    def _copy(self) -> None:
+        root = self._ours.root
+        skipped = {root / SOUNDS, root / STATIC}
+        try:
+            shutil.copytree(
+                root,
+                self._root,
+                symlinks=True,
+                ignore=lambda where, names: [
+                    name for name in names if Path(where, name) in skipped or name.startswith(".")
+                ],
+            )
+        except shutil.Error as failure:  # of each file: what it is, where it goes, and the reason
+            path = Path(failure.args[0][0][0]).relative_to(root.parent)
+            raise AdoptionError(f"{path} cannot be read; correct or move it first") from failure
 
     def __exit__(
         self,
@@ -96,6 +106,13 @@ class Trial:
         ]
 
     def _write(self, name: str, content: bytes) -> None:
+        """Write a file of the copy. Raises AdoptionError where a link would lead out of it, as to
+        the handbook itself, which is not to change yet."""
         path = self._root / name
+        if not path.resolve().is_relative_to(self._root.resolve()):
+            raise AdoptionError(
+                f"{self._root.name}/{name} would be written through a link that leads out of the "
+                "handbook; put the file or folder itself there"
+            )
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(content)
