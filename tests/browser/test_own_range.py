@@ -251,6 +251,24 @@ def test_rubbish_is_no_stored_range(evaluate: Callable[[str, str, object], Any])
     assert evaluate("stored_choices.js", read, [*RUBBISH, json.dumps(GOOD)]) == [*nothing, good]
 
 
+def test_keys_at_home_are_kept_for_exercises_of_any_name(
+    evaluate: Callable[[str, str, object], Any],
+) -> None:
+    read = """({ storedKeys }, keys) => {
+        const entries = {};
+        globalThis.localStorage = {
+            getItem: name => entries[name] ?? null, setItem: (name, text) => entries[name] = text };
+        storedKeys('/').save({ keys });
+        const found = storedKeys('/').read();
+        const rubbish = { version: 1, keys: [7, ["a", "D4"], ["b", 7]] };
+        entries["chorus-handbook keys-at-home /"] = JSON.stringify(rubbish);
+        return [found, storedKeys('/').read()];
+    }"""
+    keys = [["version", "D4"], ["constructor", "E4"], ["keys", "F4"]]
+    found = evaluate("stored_choices.js", read, keys)
+    assert found == [{"keys": keys}, {"keys": [["a", "D4"]]}]
+
+
 def test_what_means_nothing_in_storage_is_as_if_nothing_were_set(
     phone: Page, site_url: str
 ) -> None:

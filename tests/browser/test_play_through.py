@@ -83,6 +83,7 @@ def test_a_quartet_sings_hands_free(
         "all => all.map(({ dataset: { exercise, passage }, firstElementChild: { textContent } }) =>"
         " [exercise, textContent, JSON.parse(passage)])",
     )
+    assert {name for *_, passage in items for name in passage} == {"timed", "keys", "step"}
     phone.get_by_role("button", name="Play it through").click()
     begun: float = BEGUN
     phone.wait_for_load_state("networkidle")

@@ -309,6 +309,7 @@ def test_a_full_disk_half_way(
     women: Path, theirs: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The files are written and taken back when vocabulary.yml does not fit any more."""
+
     def full(*_: object, **__: object) -> object:
         raise OSError(errno.ENOSPC, "full")
 

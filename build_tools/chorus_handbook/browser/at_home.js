@@ -14,13 +14,13 @@ const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelect
 
 /** The part is in the links too, for browsers that store nothing. @param {string} part "" where none is chosen */
 function complete(part) {
-  const keys = storedKeys(handbook).read() ?? {};
+  const keys = new Map(storedKeys(handbook).read()?.keys);
   for (const link of links) {
     const address = new URL(link.href);
     /** @type {(name: string, value: string) => void} */
     const set = (name, value) => (value ? address.searchParams.set(name, value) : address.searchParams.delete(name));
     set("part", part);
-    set("key", keys[link.dataset.slug ?? ""] ?? "");
+    set("key", keys.get(link.dataset.slug ?? "") ?? "");
     link.href = address.href;
   }
 }

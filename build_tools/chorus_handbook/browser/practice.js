@@ -35,5 +35,7 @@ export function openToPractise(row, figure) {
   row.scrollIntoView();
   const slug = row.dataset.notes?.split("/").at(-2) ?? "";
   const store = storedKeys(new URL("../../", new URL(row.dataset.instrument ?? "", location.href)).pathname);
-  figure.addEventListener("handbook:key", () => store.save({ ...store.read(), [slug]: figure.dataset.key ?? "" }));
+  figure.addEventListener("handbook:key", () => {
+    store.save({ keys: [...new Map(store.read()?.keys).set(slug, figure.dataset.key ?? "")] });
+  });
 }

@@ -117,14 +117,15 @@ export function storedRows(handbook) {
 }
 
 /**
- * By exercise, the last key in which it was practised at home.
+ * The last key in which each exercise was practised at home: pairs of the exercise's slug and the
+ * key's tonic. (Not fields of an object, whose names would meet those of every entry and object.)
  * @param {string} handbook
- * @returns {StoredChoice<Record<string, string>>}
+ * @returns {StoredChoice<{keys: [string, string][]}>}
  */
 export function storedKeys(handbook) {
-  return new StoredChoice(`chorus-handbook keys-at-home ${handbook}`, (fields) => {
-    const keys = Object.entries(fields).filter(([, key]) => typeof key === "string");
-    return /** @type {Record<string, string>} */ (Object.fromEntries(keys));
+  return new StoredChoice(`chorus-handbook keys-at-home ${handbook}`, ({ keys }) => {
+    if (!Array.isArray(keys)) return null;
+    return { keys: keys.filter((pair) => pair?.length === 2 && pair.every((/** @type {unknown} */ one) => typeof one === "string")) };
   });
 }
 

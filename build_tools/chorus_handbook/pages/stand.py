@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict
 from itertools import zip_longest
 
 from markupsafe import Markup
@@ -49,7 +48,7 @@ def stand(
             {
                 "row": row,
                 "steps": _steps(row, passage),
-                "passage": json.dumps(asdict(passage)) if passage else "",
+                "passage": _passage(passage) if passage else "",
                 "planned_keys": json.dumps(
                     [[key.tonic, key.key, key.starts, *key.notes] for key in row.key_rows]
                 ),
@@ -71,6 +70,12 @@ def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:
     one by one."""
     one_by_one = passage and not passage.keys
     return row.steps if one_by_one else row.steps[:MOST_STEPS]
+
+
+def _passage(passage: Passage) -> str:
+    """What `browser/play_through.js` needs of a passage, as JSON; who is absent stands with the
+    item."""
+    return json.dumps({"timed": passage.timed, "keys": passage.keys, "step": passage.step})
 
 
 def _absent(row: OrderRow) -> list[str]:
