@@ -45,7 +45,7 @@ def test_a_newer_format_is_one_error_whatever_else_is_unknown(project: Path) -> 
 def test_commands_say_so_too(project: Path, handbook: Run, command: tuple[str, ...]) -> None:
     state_format(project, FORMAT + 1)
     code, out, err = handbook("--project", project, *command)
-    assert code in (1, 2) and (out + err).count("Upgrade the program") == 1
+    assert code in (1, 2) and (out + err).count("newer version of the program") == 1
 
 
 @pytest.mark.parametrize("value", ["0", "-1", "two", "1.5", "true"])

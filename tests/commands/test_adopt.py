@@ -232,7 +232,7 @@ def without_voices(root: Path) -> None:
 
 
 BAD: dict[str, tuple[Callable[[Path], None] | None, tuple[str, ...], str]] = {
-    "a newer format": (as_newer, ALL, "Upgrade the program"),
+    "a newer format": (as_newer, ALL, "newer version of the program"),
     "an older format": (as_older, ALL, "run `handbook renew` in a copy"),
     "no handbook": (as_no_handbook, ALL, "no handbook in"),
     "an exercise with errors": (with_an_error, ALL, "have errors"),

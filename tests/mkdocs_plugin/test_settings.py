@@ -41,6 +41,8 @@ WRONG = [
     ("site_name:", "nav: [index.md]\nsite_name:", "nav: "),
     ("site_name:", "exclude_docs: exercises/\nsite_name:", "exclude_docs: "),
     ("site_name:", "draft_docs: exercises/\nsite_name:", "draft_docs: "),
+    ("site_name:", "theme:\n  name: material\nsite_name:", "repeated: theme"),
+    ("name: material", "name: material\n  favicon: our.png", "theme.favicon: our.png"),
 ]
 #: What people add to a site, and may.
 FINE = [
@@ -51,6 +53,7 @@ FINE = [
     ("site_name:", "strict: true\nsite_name:"),
     ("name: material", "name: material\n  language: de"),
     ("name: material", "name: material\n  custom_dir: theme"),
+    ("name: material", "name: material\n  favicon: sign.png"),
     ("    - navigation.tabs", "    - navigation.footer"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - tags"),
     ("  - chorus-handbook", "  - chorus-handbook\n  - privacy:\n      enabled: false"),
@@ -63,6 +66,8 @@ def changed(project: Path) -> Callable[[str, str], Path]:
         for folder in ("other", "theme"):
             (project / folder).mkdir()
         (project / "hook.py").write_text("", encoding="utf-8")
+        (project / "handbook" / "static").mkdir(exist_ok=True)
+        (project / "handbook" / "static" / "sign.png").write_bytes(b"\x89PNG\r\n\x1a\n")
         file = project / "mkdocs.yml"
         text = file.read_text(encoding="utf-8")
         assert old in text

@@ -28,5 +28,5 @@ def newer_format(document: Document) -> Problem | None:
         "format-newer",
         f"This handbook is written in format {stated}, and this program reads formats up to "
         f"{FORMAT}.",
-        "Upgrade the program: pip install --upgrade chorus-handbook",
+        "Install a newer version of the program, as docs/your-own.md says.",
     )

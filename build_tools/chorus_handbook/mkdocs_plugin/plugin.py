@@ -114,6 +114,8 @@ class ChorusHandbookPlugin(BasePlugin[PluginConfig]):
         refused = refusals(config)
         if refused:
             raise Abort("\n".join(refused))
+        if not {"privacy", "material/privacy"} & config.plugins.keys():
+            config.theme["font"] = False  # else every page would ask another host for the fonts
         if self._folder:
             config.site_dir, self._folder = str(self._folder), None
         prepare_templates(config.theme)

@@ -6,6 +6,8 @@ is the whole list; every other setting is free. docs/site-settings.md explains i
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -95,7 +97,36 @@ def _docs_dir(config: MkDocsConfig) -> str:
     return named.name if elsewhere else ""
 
 
+def _repeated(config: MkDocsConfig) -> str:
+    """Finds settings that stand twice at the top level. YAML forbids that, but MkDocs's reader
+    takes the last without a word, so that a pasted `theme:` undoes the first one."""
+    if not config.config_file_path:
+        return ""
+    text = Path(config.config_file_path).read_text(encoding="utf-8-sig", errors="replace")
+    names = Counter(re.findall(r"(?m)^([A-Za-z_]+)[ \t]*:", text))
+    return ", ".join(name for name, times in names.items() if times > 1)
+
+
+def _favicon(config: MkDocsConfig) -> str:
+    """Finds an icon that is neither in the handbook nor part of the theme."""
+    named = str(config.theme.get("favicon") or "")
+    folders = [config.docs_dir, str(Path(config.docs_dir, "static")), *config.theme.dirs]
+    return "" if any(Path(folder, named).exists() for folder in folders) else named
+
+
 REFUSED = (
+    Refused(
+        "repeated",
+        _repeated,
+        "stands there twice, and MkDocs would read only the last",
+        "Write what belongs to it below the first one, and delete the other line",
+    ),
+    Refused(
+        "theme.favicon",
+        _favicon,
+        "is not there",
+        "Write the name of a file that is in handbook/static/",
+    ),
     Refused(
         "use_directory_urls",
         _directory_urls,
