@@ -66,25 +66,25 @@ function atRest(task) {
  * @template T
  */
 class Cached {
-  /** @param {() => Promise<T>} ask */
-  constructor(ask) {
-    this.ask = ask;
+  /** @param {() => Promise<T>} request */
+  constructor(request) {
+    this.request = request;
     /** @type {Promise<T> | null} */
-    this.asked = null;
+    this.result = null;
   }
 
   /** @returns {Promise<T>} */
   get() {
-    this.asked ??= this.ask().catch((reason) => {
-      this.asked = null;
+    this.result ??= this.request().catch((reason) => {
+      this.result = null;
       throw reason;
     });
-    return this.asked;
+    return this.result;
   }
 
   /** Requests the result again next time, because this one cannot be used. */
   forget() {
-    this.asked = null;
+    this.result = null;
   }
 }
 

@@ -8,7 +8,7 @@ import { choosePart, storedKeys, storedPlayback, storedRange } from "./stored_ch
 
 /** The home page is at the address of the handbook. */
 const handbook = new URL(".", location.href).pathname;
-/** One for each warm-up that may be the next; the others are hidden. */
+/** The choices of a part, one for each warm-up that may be the next. All but one are hidden. */
 const selects = /** @type {NodeListOf<HTMLSelectElement>} */ (document.querySelectorAll("select[name=home-part]"));
 const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll(".hb-way-to-practise"));
 

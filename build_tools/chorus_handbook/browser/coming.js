@@ -8,7 +8,7 @@
 import { dayNumber, dayOf } from "./rotation.js";
 import { gettext, language } from "./words.js";
 
-/** Within so many days a day of the week is understood as the next one. */
+/** A date that is fewer days away is named by its day of the week, "Thursday". */
 const WEEK = 7;
 
 /**
@@ -55,7 +55,7 @@ export function dayName(date, now) {
   return new Intl.DateTimeFormat(language(), { weekday: "long", timeZone: "UTC" }).format(new Date(date));
 }
 
-/** Shows the next warm-up of a row only, and names its day. @param {HTMLElement} box @param {Date} now */
+/** Shows only the next of several warm-ups, and names its day. @param {HTMLElement} box @param {Date} now */
 function showNext(box, now) {
   const rows = /** @type {HTMLElement[]} */ ([...box.querySelectorAll("[data-day]")]);
   const date = next(rows.map(({ dataset }) => dataset.day ?? ""), now);

@@ -35,10 +35,11 @@ export function shapes(drawn) {
     else if (name === "a") {
       for (let place = 0; place < numbers.length; place += ARC) {
         const [across, down] = numbers.slice(place);
+        const [dx, dy] = numbers.slice(place + ARC - 2); // where the arc ends, from its beginning
         cover(shape.box, x, y - down); // half an ellipse, which begins at its left or right end
-        cover(shape.box, x + Math.sign(numbers[place + ARC - 2]) * 2 * across, y + down);
-        x += numbers[place + ARC - 2];
-        y += numbers[place + ARC - 1];
+        cover(shape.box, x + Math.sign(dx) * 2 * across, y + down);
+        x += dx;
+        y += dy;
       }
     } else if (name !== "z") {
       for (let place = 0; place < numbers.length; place += 2) {

@@ -7,7 +7,7 @@
 
 /** @import { Note, Notes } from "./schedule.js" */
 
-/** A phrase in free meter with fewer beats is joined with the next one, as too short to repeat. */
+/** In free meter, a phrase with fewer beats is too short to repeat and is joined with the next one. */
 const LEAST_FREE_BEATS = 4;
 
 /**
@@ -27,7 +27,7 @@ export function withGaps(notes, part) {
   const calls = callsOf(notes, own?.notes ?? []);
   if (!calls.length) return notes;
   const beat = notes.ticks_per_beat;
-  /** @type {{begins: number[], beats: number[], chords: [number, number][], sung: Note[]}} */
+  /** The calls and gaps laid end to end. @type {{begins: number[], beats: number[], chords: [number, number][], sung: Note[]}} */
   const laid = { begins: [], beats: [], chords: [], sung: [] };
   let begin = 0;
   for (const { from, to, notes: called } of calls) {

@@ -23,7 +23,7 @@ export class Follower {
    */
   constructor(figure, notes) {
     this.figure = figure;
-    /** @type {Map<string, string>} */
+    /** By the id of a note or grace note, the id under which it is drawn. @type {Map<string, string>} */
     this.drawn = new Map(notes.voices.flatMap((voice) => voice.notes.flatMap(drawnAs)));
     this.bases = new Set(this.drawn.values());
     /** The first and last bar of each note. @type {Map<string, [number, number]>} */
@@ -32,9 +32,11 @@ export class Follower {
     );
     /** The first and last bar that are practised; null for all. @type {[number, number] | null} */
     this.bars = null;
-    /** @type {Map<Element, string>} */
+    /** The marked elements, each with the class that marks it. @type {Map<Element, string>} */
     this.shown = new Map();
+    /** Whether the page is scrolled to the notes: false after the reader has scrolled elsewhere. */
     this.inView = true;
+    /** Times (`performance.now`): until when our own scrolling lasts, and when a control was pressed. */
     this.scrollsUntil = -Infinity;
     this.pressedAt = -Infinity;
     for (const kind of ["click", "input"]) addEventListener(kind, (event) => this.pressed(event), { capture: true });
@@ -86,6 +88,7 @@ export class Follower {
    * @returns {Element[][]}
    */
   drawings(base) {
+    // The suffixes of ids in the wide drawing, the narrow one, and the same two in bass clef.
     return ["", ".n", ".b", ".b.n"].map((end) => {
       /** @type {Element[]} */
       const found = [];

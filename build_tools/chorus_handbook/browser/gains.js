@@ -32,7 +32,7 @@ export class Gains {
     this.chords = gain(this.master);
     /** @type {Map<string, GainNode>} */
     this.voices = new Map(voices.map((name) => [name, gain(this.singing)]));
-    /** @type {Map<string, number>} */
+    /** The levels of the voices from which the loudness is computed (`Mix.shares`). @type {Map<string, number>} */
     this.shares = new Map();
     /** Whether anything sounds, so that levels must move rather than jump. */
     this.sounding = false;

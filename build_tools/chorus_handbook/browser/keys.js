@@ -18,15 +18,15 @@ const PARAMETER = "key";
 export function setUp(chooser) {
   const score = chooser.closest(".hb-score");
   const found = score?.querySelector(".hb-figure");
-  const held = score?.querySelector(".hb-drawings");
+  const place = score?.querySelector(".hb-drawings");
   const select = chooser.querySelector("select");
-  if (!(found instanceof HTMLElement) || !held || !select) return;
-  const [figure, drawings, choice] = [found, held, select];
-  /** @type {Map<string, DocumentFragment>} */
-  const waiting = new Map();
+  if (!(found instanceof HTMLElement) || !place || !select) return;
+  const [figure, drawings, choice] = [found, place, select];
+  /** By key, the scores that are not shown. @type {Map<string, DocumentFragment>} */
+  const hidden = new Map();
   for (const template of document.querySelectorAll("template[data-key]")) {
     if (template instanceof HTMLTemplateElement && template.dataset.key) {
-      waiting.set(template.dataset.key, template.content);
+      hidden.set(template.dataset.key, template.content);
     }
   }
   const status = score?.querySelector(".hb-chooser + [role=status]");
@@ -34,12 +34,12 @@ export function setUp(chooser) {
   /** @param {string} key */
   function show(key) {
     const current = figure.dataset.key ?? "";
-    const next = waiting.get(key);
+    const next = hidden.get(key);
     if (key !== current && next) {
       const left = document.createDocumentFragment();
       left.append(...drawings.childNodes);
-      waiting.set(current, left);
-      waiting.delete(key);
+      hidden.set(current, left);
+      hidden.delete(key);
       drawings.append(next);
       figure.dataset.key = key;
       figure.dispatchEvent(new CustomEvent("handbook:key", { bubbles: true, detail: { key } }));

@@ -14,8 +14,9 @@ import { FACTS } from "./shared_facts.js";
 /** A tone's MIDI number, and its power (weighted mean square) in each of its windows. @typedef {{midi: number, power: number[]}} Powers */
 
 const { target: TARGET, peak: PEAK, windows: WINDOWS } = FACTS.loudness;
-/** The constant of ITU-R BS.1770, and the seconds of its blocks. */
+/** The constant of the loudness formula in ITU-R BS.1770, in LUFS. */
 const OFFSET = -0.691;
+/** The seconds of a block, over which BS.1770 measures; a click counts as one. */
 const BLOCK = 0.4;
 /** The energy of a click of level 1: a sine that dies away, less what its attack takes. */
 const CLICK_ENERGY = FACTS.click.peak ** 2 * (FACTS.click.decay / 4 - FACTS.click.rise / 3);
@@ -59,14 +60,14 @@ export function loudness(events, levels, tones) {
 export function brought(events, levels, tones) {
   const found = loudness(events, levels, tones);
   if (found === null) return 1;
-  /** @type {Map<string, number>} */
-  const knocks = new Map();
+  /** By time, the levels of the clicks that begin together, added up. @type {Map<string, number>} */
+  const clickLevels = new Map();
   for (const event of events) {
     if (event.midi !== null) continue;
     const name = event.at.toFixed(3);
-    knocks.set(name, (knocks.get(name) ?? 0) + levelOf(event, levels) * event.level);
+    clickLevels.set(name, (clickLevels.get(name) ?? 0) + levelOf(event, levels) * event.level);
   }
-  const loudest = FACTS.click.peak * Math.max(0, ...knocks.values());
+  const loudest = FACTS.click.peak * Math.max(0, ...clickLevels.values());
   const broughtTo = 10 ** ((TARGET - found) / 20);
   return loudest ? Math.min(broughtTo, PEAK / loudest) : broughtTo;
 }

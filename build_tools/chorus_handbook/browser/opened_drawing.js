@@ -15,7 +15,7 @@ import { moved, shapes } from "./drawn_paths.js";
 
 /** Where a note is: the middle of its head, its lowest edge (with stem, dots and accidentals), and its staff. @typedef {{x: number, bottom: number, staff: Staff}} NotePlace */
 
-/** The height of a staff. */
+/** The height of a staff, from its lowest line to its highest. */
 const STAFF = 720;
 /** The least length of a staff line; five of them at equal distances make a staff. */
 const LONG = 400;

@@ -108,10 +108,10 @@ function sentence(voice, ladder, steps) {
       ? gettext("As {voice} you are well in range in every key.", { voice })
       : gettext("As {voice} you are well in range in the one key.", { voice });
   }
-  const turn = steps.findIndex((step) => step.octaves !== 0);
-  if (turn >= 0) {
-    const key = keyName(ladder.keys[turn]);
-    const lower = steps[turn].octaves < 0;
+  const changes = steps.findIndex((step) => step.octaves !== 0);
+  if (changes >= 0) {
+    const key = keyName(ladder.keys[changes]);
+    const lower = steps[changes].octaves < 0;
     if (!several) {
       return lower
         ? gettext("As {voice} you can sing the one key, an octave lower.", { voice })
@@ -137,8 +137,8 @@ export function adviceFor(ladder, { voice, compass }, voices) {
   const found = [];
   const others = Object.keys(ladder.voices).filter((name) => name !== voice);
   /** @type {(name: string) => string} */
-  const fares = (name) => state(ladder.voices[name], compass);
-  const part = others.find((name) => fares(name) === "comfortable") ?? others.find((name) => fares(name) === "edge");
+  const stateIn = (name) => state(ladder.voices[name], compass);
+  const part = others.find((name) => stateIn(name) === "comfortable") ?? others.find((name) => stateIn(name) === "edge");
   if (part) found.push(gettext("The part of the {voice} fits your range there.", { voice: inside(voices[part].label) }));
   const octaves = otherOctave(ladder.voices[voice], compass);
   if (octaves < 0) found.push(gettext("You could sing it an octave lower."));

@@ -14,13 +14,14 @@ import { gettext } from "./words.js";
 const LOOK_MS = 200;
 
 /**
- * How an exercise passes (`warmups/play_through.py`): what comes before the keys, each with the
- * place of the step that is marked, or null, and seconds; then the keys that sound, by their tonics.
+ * What happens during one exercise (`warmups/play_through.py`). `timed`: the silent parts at its
+ * beginning, each with the place of the step to mark, or null, and its seconds. `keys`: the tonics of
+ * the keys that are played after that. `step`: the place of the step to mark meanwhile, or null.
  * @typedef {{timed: [step: number | null, seconds: number][], keys: string[], step: number | null}} Passage
  */
 /**
- * One part of an exercise, which is at `place` among all: its pause or one of its steps, which take
- * so many seconds; or its keys, without `seconds`.
+ * One part of an exercise: its pause or one of its steps, which lasts `seconds`; or its keys, without
+ * `seconds`. `place` is the place of the exercise in the routine, `step` that of the step to mark.
  * @typedef {{place: number, step: number | null, seconds?: number}} Part
  */
 
@@ -56,7 +57,7 @@ export class PlayThrough {
     this.paused = false;
     /** @type {Countdown | null} */
     this.countdown = null;
-    /** Rises with every change of part: what was asked for an earlier one counts no more. */
+    /** Rises with every change of part, so that the end of an earlier part's sound changes nothing. */
     this.turn = 0;
     this.button = /** @type {HTMLButtonElement} */ (stand.dialog.querySelector(".hb-through-pause"));
     this.now = /** @type {HTMLElement} */ (stand.dialog.querySelector(".hb-through-now"));
@@ -120,6 +121,7 @@ export class PlayThrough {
     this.go(before(this.parts, this.at));
   }
 
+  /** Called again and again: goes on when the time of a part is over. */
   look() {
     if (this.paused || !this.parts[this.at]) return;
     if (this.countdown?.remaining(Date.now()) === 0) this.go(this.at + 1);

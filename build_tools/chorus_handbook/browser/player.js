@@ -40,15 +40,17 @@ export class Player {
     this.options = { ...options };
     /** @type {"stopped" | "playing" | "paused"} */
     this.state = "stopped";
+    /** The tick of the run from which `play` continues. */
     this.tickAt = 0;
     this.onEnd = () => {};
     this.gains = new Gains(context, notes.voices.map(({ name }) => name));
     /** @type {{sounding: Sounding, place: number, events: Event[]}[]} */
     this.active = [];
     this.playback = this.playbackOf(options.key, options.countIn);
-    /** @type {Event[]} */
+    /** All events of the run, and the index of the next one to hand to the context. @type {Event[]} */
     this.events = [];
     this.next = 0;
+    /** The context's time at the beginning of the run. */
     this.origin = 0;
     /** Whether the passes that are scheduled now follow earlier ones of the same loop. */
     this.looped = false;
@@ -235,7 +237,7 @@ export class Player {
     this.fill(now + LOOKAHEAD);
   }
 
-  /** @param {number} now */
+  /** Fades out all that sounds, and hands no further events over. @param {number} now the context's time */
   hush(now) {
     for (const { sounding } of this.active) sounding.fade(now);
     this.next = this.events.length;

@@ -2,7 +2,7 @@
 /**
  * An exercise opened to be practised at home: the address says what is to sound and of which part
  * (`?sounds=echo&part=alto&key=D4`), as the links of the home page do (`at_home.js`). It then goes
- * round in one key, and the last key is kept for the next time.
+ * round in one key, and the last key is stored for the next time.
  */
 
 import { storedKeys } from "./stored_choices.js";

@@ -16,7 +16,7 @@ import { gettext } from "./words.js";
  */
 
 /** Seconds that a note sounds. */
-const SECONDS = 1.5;
+const NOTE_SECONDS = 1.5;
 
 /**
  * @param {-1 | 1} direction
@@ -57,7 +57,7 @@ export class NoteTone {
   sound(midi) {
     clearTimeout(this.timer);
     this.chord.sound([midi]);
-    this.timer = setTimeout(() => this.chord.end(), SECONDS * 1000);
+    this.timer = setTimeout(() => this.chord.end(), NOTE_SECONDS * 1000);
   }
 
   end() {

@@ -19,9 +19,11 @@ import { gettext, joined } from "./words.js";
 
 /** Strengths of the partials: enough of them for the beats of thirds and fifths to be heard. */
 const PARTIALS = Array.from({ length: 12 }, (_, n) => (n + 1) ** -1.3);
+/** Time constant, in seconds, with which the chord fades in; it fades out faster. */
 const FADE = 0.02;
 /** Seconds over which the chord moves from one tuning to the other. */
 const RETUNE = 0.08;
+/** The gain of all tones of the chord together. */
 const LEVEL = 0.5;
 
 export class SteadyChord {

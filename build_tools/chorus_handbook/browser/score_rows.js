@@ -73,23 +73,23 @@ function draw(figure) {
   const all = /** @type {SVGSVGElement[]} */ ([...figure.querySelectorAll("svg[role=img]")]);
   const stale = all.filter((svg) => drawings.get(svg)?.kinds !== kinds);
   const rows = [...kinds].flatMap(([kind, made]) => (stale.length ? made() : []).map((/** @type {Row} */ row) => ({ kind, ...row })));
-  // a hidden layout cannot be measured, so each drawing is moved to a place where it can be
-  const bench = document.createElement("div");
-  bench.style.cssText = "position:absolute;visibility:hidden;width:0;height:0;overflow:hidden";
-  document.body.append(bench);
+  // A hidden layout cannot be measured, so each drawing is moved for a moment to an element where it can.
+  const measuring = document.createElement("div");
+  measuring.style.cssText = "position:absolute;visibility:hidden;width:0;height:0;overflow:hidden";
+  document.body.append(measuring);
   for (const svg of stale) {
-    asItCame(svg, kinds);
+    restoreOriginal(svg, kinds);
     const place = document.createComment("");
     svg.replaceWith(place);
-    bench.append(svg);
+    measuring.append(svg);
     if (rows.length) write(svg, rows);
     place.replaceWith(svg);
   }
-  bench.remove();
+  measuring.remove();
 }
 
 /** Restores a drawing to its original state, and remembers which rows it is about to get. @param {SVGSVGElement} svg @param {Map<string, Rows>} kinds */
-function asItCame(svg, kinds) {
+function restoreOriginal(svg, kinds) {
   const known = drawings.get(svg);
   if (known) {
     svg.innerHTML = known.inside;

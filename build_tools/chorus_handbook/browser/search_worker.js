@@ -44,15 +44,15 @@
     const post = worker.postMessage;
     await new Promise((ready) => {
       worker.postMessage = ready;
-      tell({ type: SETUP, data: { config, docs, options: { suggest: true } } });
+      sendToTheme({ type: SETUP, data: { config, docs, options: { suggest: true } } });
     });
     worker.postMessage = post;
     removeEventListener("message", answer);
-    tell({ type: QUERY, data: question });
+    sendToTheme({ type: QUERY, data: question });
   }
 
   /** Sends a message to the theme's worker, as if the page had. @param {unknown} data */
-  function tell(data) {
+  function sendToTheme(data) {
     dispatchEvent(new MessageEvent("message", { data }));
   }
 

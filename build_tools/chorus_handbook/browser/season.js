@@ -1,8 +1,8 @@
 // @ts-check
 /**
- * Moves the weeks in which families of goals are compared up to today. The page has what was sung in
- * the weeks up to the last day of the log; where none of it is in the last weeks up to today, as in
- * summer, that is left as it is.
+ * Shows what was sung of each family of goals in the weeks that end today. The page itself has the
+ * weeks that end with the last day of the log; if nothing was sung in the weeks that end today, as in
+ * summer, the page is left as it is.
  */
 
 import { dayNumbers, dayOf, inWindow } from "./rotation.js";
@@ -10,6 +10,7 @@ import { FACTS } from "./shared_facts.js";
 import { gettext, ngettext } from "./words.js";
 
 /**
+ * Hides exercises that were not sung in these weeks, and counts the others anew.
  * @param {Date} now
  */
 export function showWeeks(now) {

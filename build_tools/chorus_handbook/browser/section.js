@@ -1,7 +1,7 @@
 // @ts-check
 /**
- * Practising some bars of an exercise, or its phrases as an echo (`echo.js`): makes an exercise of its own from them, so that all rules of
- * a run apply. Only the browser has this.
+ * Practising some bars of an exercise, or its phrases as an echo (`echo.js`): makes from them the notes
+ * of another exercise, so that all rules of a run apply to them. Practice tracks do not have this.
  */
 
 import { withGaps } from "./echo.js";

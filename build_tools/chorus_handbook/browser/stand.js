@@ -30,7 +30,9 @@ export class Stand {
     this.step = 0;
     /** For each item, the place of the key that is shown, from 0. */
     this.keys = this.items.map(() => 0);
+    /** When the stand was opened, as `Date.now` counts. */
     this.began = 0;
+    /** Rises with every tap or key, which end the run-through. */
     this.running = 0;
     /** Plays the routine by itself; null when it is not playing. @type {PlayThrough | null} */
     this.through = null;
@@ -69,7 +71,7 @@ export class Stand {
   }
 
   /** The keys of the item that is shown. @returns {Key[]} */
-  get itsKeys() {
+  get itemKeys() {
     return JSON.parse(this.item.dataset.keys ?? "[]");
   }
 
@@ -127,26 +129,26 @@ export class Stand {
   }
 
   showKey() {
-    const key = this.itsKeys[this.keys[this.place]];
+    const key = this.itemKeys[this.keys[this.place]];
     const name = this.item.querySelector(".hb-stand-name");
     const starts = this.item.querySelector(".hb-stand-starts");
     if (key && name && starts) [name.textContent, starts.textContent] = [key[1], key[2]];
     if (this.item.querySelector(".hb-stand-drawing")?.childNodes.length) void this.drawScore();
     const next = this.item.querySelector(".hb-stand-next-key");
-    if (next instanceof HTMLButtonElement) next.disabled = this.keys[this.place] + 1 >= this.itsKeys.length;
+    if (next instanceof HTMLButtonElement) next.disabled = this.keys[this.place] + 1 >= this.itemKeys.length;
   }
 
   give() {
-    const key = this.itsKeys[this.keys[this.place]];
+    const key = this.itemKeys[this.keys[this.place]];
     if (key) void this.sound.give(/** @type {number[]} */ (key.slice(3)));
   }
 
   nextKey() {
-    if (this.notice || this.keys[this.place] + 1 >= this.itsKeys.length) return;
+    if (this.notice || this.keys[this.place] + 1 >= this.itemKeys.length) return;
     this.keys[this.place] += 1;
     this.showKey();
     const row = this.dialog.querySelector(`.hb-stand-log li:nth-child(${this.place + 1}) [name=top]`);
-    const tonic = this.itsKeys[this.keys[this.place]][0];
+    const tonic = this.itemKeys[this.keys[this.place]][0];
     if (row instanceof HTMLSelectElement) row.value = tonic;
     this.give();
   }
@@ -157,7 +159,7 @@ export class Stand {
    * @returns {Promise<boolean>} whether it was heard to its end
    */
   hear(tonics) {
-    const shown = this.itsKeys[this.keys[this.place]]?.[0];
+    const shown = this.itemKeys[this.keys[this.place]]?.[0];
     const wanted = tonics ?? (shown ? [shown] : []);
     const { notes, absent = "" } = this.item.dataset;
     if (!notes || !wanted.length) return Promise.resolve(false);
@@ -166,7 +168,7 @@ export class Stand {
 
   /** Shows a key of the item, unless it is shown. @param {string} tonic */
   showTonic(tonic) {
-    const place = this.itsKeys.findIndex(([own]) => own === tonic);
+    const place = this.itemKeys.findIndex(([own]) => own === tonic);
     if (place < 0 || place === this.keys[this.place]) return;
     this.keys[this.place] = place;
     this.showKey();
@@ -191,7 +193,7 @@ export class Stand {
     for (const [place, item] of this.items.entries()) {
       if (!item.dataset.keys) break;
       this.show(place);
-      const heard = item.dataset.notes && this.itsKeys.length;
+      const heard = item.dataset.notes && this.itemKeys.length;
       await (heard ? this.hear() : new Promise((done) => setTimeout(done, READING_MS)));
       if (run !== this.running) return;
     }
@@ -250,11 +252,11 @@ export class Stand {
   async drawScore() {
     const { item } = this;
     const drawing = item.querySelector(".hb-stand-drawing");
-    const key = this.itsKeys[this.keys[this.place]]?.[0] ?? "";
+    const key = this.itemKeys[this.keys[this.place]]?.[0] ?? "";
     if (!drawing || !item.dataset.score) return;
     try {
       const figure = await this.scores.score(item.dataset.score, key);
-      const still = item === this.item && key === (this.itsKeys[this.keys[this.place]]?.[0] ?? "");
+      const still = item === this.item && key === (this.itemKeys[this.keys[this.place]]?.[0] ?? "");
       if (still) drawing.replaceChildren(figure);
     } catch (reason) {
       this.tell(reason instanceof Error ? reason.message : String(reason));

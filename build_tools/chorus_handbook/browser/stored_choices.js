@@ -129,10 +129,10 @@ export function storedKeys(handbook) {
   });
 }
 
-/** What the player hears of a part chosen elsewhere on the page: `detail: {part}`. */
+/** The event that tells the player that a part was chosen elsewhere on the page; `detail: {part}`. */
 export const PART_EVENT = "handbook:part";
 
-/** Where the player has stored nothing yet. @type {StoredPlayback} */
+/** The choices of a reader who has stored none. @type {StoredPlayback} */
 export const DEFAULT_PLAYBACK = { part: null, mix: "all", tempo: 100, just: false };
 
 /**

@@ -10,6 +10,8 @@ import { language } from "./words.js";
 /** From how many days on the distance is given in weeks, and from how many days on in months. */
 const WEEKS_FROM = 14;
 const MONTHS_FROM = 9 * 7;
+/** The days of a mean month: a year of 365.25 days in twelve parts. */
+const MONTH_DAYS = 30.44;
 
 /**
  * How far a date is from a day, in the language of the handbook.
@@ -21,7 +23,7 @@ export function distance(date, today) {
   const words = new Intl.RelativeTimeFormat(language(), { numeric: "auto" });
   if (Math.abs(days) < WEEKS_FROM) return words.format(days, "day");
   if (Math.abs(days) < MONTHS_FROM) return words.format(Math.trunc(days / 7), "week");
-  return words.format(Math.trunc(days / 30.44), "month");
+  return words.format(Math.trunc(days / MONTH_DAYS), "month");
 }
 
 if (typeof document !== "undefined") {

@@ -14,7 +14,8 @@ from chorus_handbook.pages.order_rows import OrderRow
 from chorus_handbook.warmups.clock import timetable
 from chorus_handbook.warmups.running_order import HALF_SECONDS, RunningOrder
 
-#: The drawing in its own units: a bar of impact 5 is as high as five steps.
+#: In SVG units: the width of the chart, the height of a bar for each level of impact, and the space
+#: above and below the bars, where their impact and their number are written.
 _WIDTH, _STEP, _TOP, _FOOT = 360, 15, 14, 16
 
 
@@ -46,12 +47,12 @@ def _chart(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
     """The chart as SVG: for each item a bar, as wide as its time and as high as its impact. The
     impact is also written above it."""
     slots = timetable(order.items)
-    whole = max(slots[-1].ends, 1)
+    whole_time = max(slots[-1].ends, 1)
     floor = _TOP + 5 * _STEP
     bars = []
     for row, slot in zip(rows, slots, strict=True):
-        left = _WIDTH * slot.begins / whole
-        width = max(_WIDTH * (slot.ends - slot.begins) / whole, 1)
+        left = _WIDTH * slot.begins / whole_time
+        width = max(_WIDTH * (slot.ends - slot.begins) / whole_time, 1)
         top = floor - _STEP * row.planned.impact
         bars.append(
             Markup(

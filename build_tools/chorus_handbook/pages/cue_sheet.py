@@ -24,8 +24,10 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 #: With more items than this, scale numbers replace the staves, so that the text need not shrink.
 MOST_STAVES = 8
-#: With more rows than these, steps have fewer words, so that all stays on one sheet.
+#: With more rows than `_ROOMY`, a step has no more than `_FEWER_WORDS` words, so that everything
+#: fits on one sheet.
 _ROOMY, _FEWER_WORDS = 6, 10
+#: A line of notation that has no notes, such as "meter: 3/4".
 _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
 
@@ -56,7 +58,8 @@ def cue_sheet(
     else:
         head = [_("{n} min in all", n=routine_minutes(order))]
     staves_fit = len(rows) <= MOST_STAVES
-    before = {row.item.exercise: row.number for row in reversed(rows)}
+    # The number of the first item with each exercise: a later one refers to it ("as item 2").
+    first_number = {row.item.exercise: row.number for row in reversed(rows)}
     return render(
         "cue_sheet.html",
         title=text.title,
@@ -65,7 +68,7 @@ def cue_sheet(
             {
                 "row": row,
                 "stave": late_name(row) if staves_fit and row.exercise.drawings else "",
-                "as_item": first if (first := before[row.item.exercise]) < row.number else 0,
+                "as_item": first if (first := first_number[row.item.exercise]) < row.number else 0,
                 "numbers": "" if staves_fit else scale_numbers(row),
                 "steps": row.short_steps(MOST_WORDS if len(rows) <= _ROOMY else _FEWER_WORDS),
                 "starts": row.key_rows[0].starts if row.key_rows and _differ(row) else "",

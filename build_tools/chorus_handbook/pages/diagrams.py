@@ -83,6 +83,7 @@ _PLACES: dict[Diagram, Callable[[], Iterable[Singer]]] = {
     "scattered": _scattered,
     "seated": _seated,
 }
+#: The formations in which everyone faces the leader, who is drawn too.
 _LED = {"arc", "rows", "seated"}
 
 
@@ -99,6 +100,7 @@ def diagram(kind: Diagram) -> Markup:
 
 
 def _singer(x: float, y: float, turn: float, *, seated: bool) -> Markup:
+    """A disc with a nose; `seated` adds a line behind it, the back of a chair."""
     angle = math.radians(turn)
     nose_x, nose_y = x + 8 * math.cos(angle), y + 8 * math.sin(angle)
     start_x, start_y = x + 5 * math.cos(angle), y + 5 * math.sin(angle)

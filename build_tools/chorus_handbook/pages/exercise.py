@@ -55,7 +55,7 @@ SECTIONS = (
     N_("What goes wrong"),
     FIT,
 )
-# The time at the beginning of a step, in HTML as the sanitiser writes it.
+#: A step with a time in parentheses (group 2) at its beginning, in HTML as the sanitiser writes it.
 _STEP_TIME = re.compile(r"(<li>\s*(?:<p>)?)\(([^()<]{1,40})\)")
 #: Sections that are not needed while leading an exercise: they come last, folded.
 FOLDED = (N_("Variations"),)
@@ -72,10 +72,11 @@ def exercise_page(
     log: Log,
     evenings: Sequence[Evening] = (),
 ) -> Page:
-    """The page of one exercise. `stock` has all exercises by slug, and `kin` what goes with what,
-    for links; `drawings` returns the drawings of an exercise, one for each key; `tracks` are the
-    voices that have a practice track; `uses` says which warm-ups and routines have it, `log` when
-    anything was sung; `evenings` are the warm-ups for which it is to be practised at home."""
+    """The page of one exercise. `stock` has all exercises by slug, and `kin` the
+    relations between them, for links; `drawings` returns the drawings of an exercise, one for each
+    key; `tracks` are the voices that have a practice track; `uses` says which warm-ups and routines
+    have it, `log` when anything was sung; `evenings` are the warm-ups for which it is to be
+    practised at home."""
     entry, facts = exercise.entry, exercise.facts
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -89,8 +90,8 @@ def exercise_page(
     headings = [_known(section.heading) for section in below]
     # What the exercise is good for comes late, unless the page has no steps ("How to run it").
     why, above = (above, []) if RUN in headings else ([], above)
-    fit = headings.index(FIT) if FIT in headings else len(headings)
-    further = fit + headings.count(FIT)
+    fit_begins = headings.index(FIT) if FIT in headings else len(headings)
+    fit_ends = fit_begins + headings.count(FIT)
     voices = _voices_title(facts) if facts else ""
     groups = kin.of(exercise.slug)
     used = uses.warm_ups or uses.routines
@@ -101,13 +102,13 @@ def exercise_page(
         above=above,
         said=said,
         score=render("exercise_score.html") if facts else "",
-        below=standing + sections_html(below[:fit]),
-        fit=sections_html(below[fit:further]),
-        further=sections_html(below[further:]),
+        below=standing + sections_html(below[:fit_begins]),
+        fit=sections_html(below[fit_begins:fit_ends]),
+        further=sections_html(below[fit_ends:]),
         why=why,
-        voices=_voices(exercise, facts, chorus) if facts else "",
+        voices=_voices_section(exercise, facts, chorus) if facts else "",
         folded=render("exercise_folded.html", sections=folded),
-        kin=_kin(path, groups, stock) if groups else "",
+        kin=_kin_section(path, groups, stock) if groups else "",
         goals=_goals(exercise, vocabulary),
         cue=entry.front.cue,
         also_called=entry.front.also_called,
@@ -236,6 +237,7 @@ def _way(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
 
 
 def _spoken_only(facts: Facts) -> bool:
+    """Whether no voice sings a note with a pitch."""
     return not any(voice.first for voice in facts.voices)
 
 
@@ -243,7 +245,7 @@ def _voices_title(facts: Facts) -> str:
     return _("Voices") if _spoken_only(facts) else _("Voices and keys")
 
 
-def _voices(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
+def _voices_section(exercise: Exercise, facts: Facts, chorus: Chorus) -> Markup:
     step_out = exercise.front.step_out
     return render(
         "exercise_voices.html",
@@ -274,7 +276,7 @@ def _voice_rows(facts: Facts, chorus: Chorus) -> list[dict[str, str | None]]:
     return [{"voice": listed(labels), **cells[key]} for key, labels in rows.items()]
 
 
-def _kin(
+def _kin_section(
     path: str, groups: Sequence[tuple[str, Sequence[str]]], stock: Mapping[str, Exercise]
 ) -> Markup:
     return render(

@@ -15,7 +15,8 @@ from chorus_handbook.records import Exercise
 #: 2: the front matter's `reminder` became `cue`.
 VERSION = 2
 
-#: One key of the ladder: whether it is comfortable for each voice.
+#: One key of the ladder: for each voice, whether it is comfortable, at the edge of its range or
+#: out.
 _RUNG = {
     "type": "object",
     "required": ["key", "tonic_midi", "voices"],
@@ -66,7 +67,8 @@ _CHORD = {
 
 
 def exercises_json(stock: Mapping[str, Exercise]) -> bytes:
-    """The data file, a line an exercise, the same bytes for the same stock."""
+    """The data file, with one line for each exercise; the same exercises always give the same
+    bytes. `stock` has all of them by slug."""
     head = f'{{"version": {VERSION}, "schema": "exercises.schema.json", "exercises": ['
     entries = ",\n".join(stock[slug].export_entry for slug in sorted(stock))
     return f"{head}\n{entries}\n]}}\n".encode()

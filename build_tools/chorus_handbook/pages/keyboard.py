@@ -22,15 +22,19 @@ _BLACK_WIDTH, _BLACK_HEIGHT = 7, 26
 _OCTAVE = 7 * _WIDTH
 #: From the left edge of an octave to the middle of each of its twelve keys.
 _MIDDLES = (6, 12, 18, 24, 30, 42, 48, 54, 60, 66, 72, 78)
+#: The black keys of an octave, in semitones above C.
 BLACK = frozenset({1, 3, 6, 8, 10})
 _MIDDLE_C = 60
-#: The last note below the gap between black keys, and how wide the keys up to it are.
+#: The note E, in semitones above C, and the width of the white keys from C to E. After E there is
+#: no black key, so a keyboard can be cut there.
 _E, _C_TO_E = 4, 3 * _WIDTH
 #: Half the width of the words "middle C".
 _LABEL = 16
+#: The height of the part below the keys, with the triangle and the words "middle C".
 _BELOW = 22
 #: The id of the octave that every picture of a page refers to.
 _ID = "hb-octave"
+#: How many letters fit on a disc. With more voices on one note, it has the first and a plus sign.
 _MOST_LETTERS = 2
 
 
@@ -88,7 +92,7 @@ def keyboard(rung: Rung, chorus: Chorus, shown: KeyboardPart) -> Markup:
     letters = _letters([chorus.voices[name].label for name in rung.voices])
     for letter, midi in zip(letters, _first_notes(rung).values(), strict=True):
         begins.setdefault(midi, []).append(letter)
-    marks = Markup().join(_mark(midi, labels, first_c) for midi, labels in begins.items())
+    marks = Markup().join(_disc(midi, labels, first_c) for midi, labels in begins.items())
     home = middle_of(rung.tonic.midi, first_c)
     marks += Markup('<path class="hb-home" d="M{:g} {}l4 8h-8z"/>').format(home, _HEIGHT + 2)
     at = middle_of(_MIDDLE_C, first_c)
@@ -109,10 +113,12 @@ def _letters(labels: Sequence[str]) -> list[str]:
     of its words, or its first letter and the first one that differs: Br and Bs for Baritone and
     Bass."""
     firsts = [label[0] for label in labels]
-    return [label[0] if firsts.count(label[0]) == 1 else _two(label, labels) for label in labels]
+    return [
+        label[0] if firsts.count(label[0]) == 1 else _two_letters(label, labels) for label in labels
+    ]
 
 
-def _two(label: str, labels: Sequence[str]) -> str:
+def _two_letters(label: str, labels: Sequence[str]) -> str:
     if " " in label:
         return "".join(word[0] for word in label.split()[:2]).upper()
     others = [other for other in labels if other != label]
@@ -122,7 +128,7 @@ def _two(label: str, labels: Sequence[str]) -> str:
     return label[0]
 
 
-def _mark(midi: int, voices: Sequence[str], first_c: int) -> Markup:
+def _disc(midi: int, voices: Sequence[str], first_c: int) -> Markup:
     at = middle_of(midi, first_c)
     height = _BLACK_HEIGHT - 7 if midi % 12 in BLACK else _HEIGHT - 8
     letters = "".join(voices)

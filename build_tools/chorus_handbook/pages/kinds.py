@@ -85,6 +85,8 @@ def _plan_page(text: Text[Any], shown: Shown) -> Page:
 
 
 def _exercises_of(text: Text[Any], read: Any) -> list[str]:
+    """The slugs of the exercises of a plan, those to practise at home, and those of the last
+    warm-up, which the page compares with. `read` is what `history_of` returns, or None."""
     slugs = [item.exercise for item in text.front.items]
     slugs += getattr(text.front, "at_home", [])
     return list(dict.fromkeys([*slugs, *(read.last.exercises if read and read.last else ())]))
@@ -106,9 +108,14 @@ AS_WRITTEN: KindPage[Any] = KindPage(lambda text, _: written_page(text))
 #: By name of kind, for kinds whose pages are more than the author's text.
 PAGES: dict[str, KindPage[Any]] = {
     WARM_UP.name: KindPage(
-        *(_plan_page, _exercises_of, history_of, _when), newest_first=True, above=_season
+        make=_plan_page,
+        shows=_exercises_of,
+        reads=history_of,
+        line=_when,
+        newest_first=True,
+        above=_season,
     ),
-    ROUTINE.name: KindPage(_plan_page, _exercises_of),
+    ROUTINE.name: KindPage(make=_plan_page, shows=_exercises_of),
 }
 
 

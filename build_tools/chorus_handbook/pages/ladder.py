@@ -56,6 +56,7 @@ def _chart(ladder: Ladder, shown: range, chorus: Chorus) -> dict[str, Any]:
             if step.octaves:
                 sign, word = "octave", _SHARED["words"]["octave"][str(step.octaves)]
             else:
+                # A note outside the comfortable range that is not held is only "touched".
                 touched = step.state == "edge" and not step.holds
                 sign = step.state
                 word = _SHARED["words"]["touched" if touched else step.state][step.end]
@@ -89,10 +90,12 @@ def leaving(ladder: Ladder | None, chorus: Chorus) -> Iterator[str]:
         if place is not None:
             labels_at.setdefault(place, []).append(chorus.voices[name].label)
     if not labels_at:
-        easy = all(s.state == "comfortable" for rung in rungs for s in rung.voices.values())
+        all_comfortable = all(
+            s.state == "comfortable" for rung in rungs for s in rung.voices.values()
+        )
         if len(rungs) == 1:
             return
-        if easy:
+        if all_comfortable:
             yield _("Every voice is well in range in every key.")
         else:
             yield _("Every voice can sing all keys.")

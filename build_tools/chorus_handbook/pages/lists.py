@@ -157,7 +157,9 @@ def all_page(
         intro=[ngettext("{n} exercise.", "{n} exercises, from A to Z.", len(exercises))],
     )
     content = head + late_slot("sprite") + (late_slot("own-range") if exercises else Markup())
-    groups = [(_anchor(letter), letter, list(all_)) for letter, all_ in groupby(ordered, _initial)]
+    groups = [
+        (_anchor(letter), letter, list(found)) for letter, found in groupby(ordered, _initial)
+    ]
     lists = [
         Markup('<h2 id="{}">{}</h2>{}').format(anchor, letter, late_slot(f"list-{anchor}"))
         for anchor, letter, _members in groups

@@ -40,8 +40,11 @@ SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
 MOST_STEPS = 5
 #: The most words of a step on a cue sheet.
 MOST_WORDS = 14
+#: A clause with fewer words cannot be understood alone.
+_LEAST_WORDS = 5
 #: The usual names of tonics. A key with another name, such as B sharp, is renamed for display.
 USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
+#: An HTML tag; a time in parentheses at the beginning of a step; an item of an HTML list.
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
@@ -65,7 +68,7 @@ class OrderRow:
     number: its place, from 1.
     title, poetic: the exercise's plain name, and its title if that is another.
     clock: the time of day when it begins; empty for a routine.
-    again: the same, but only if a later block begins with it.
+    again: the time of day when it begins, but only if a later block begins with it.
     offset: when it begins, in minutes and seconds from the start ("4:30"); in a later block, the
         time of day. `length`: its time.
     keys: its planned keys in one phrase. `key_rows`: each of them.
@@ -122,10 +125,10 @@ class OrderRow:
         item = self.item
         if not isinstance(item, WarmUpItem) or item.sung is None:
             return ""
-        told = _(SUNG_WORDS[item.sung])
+        sung = _(SUNG_WORDS[item.sung])
         if item.top:
-            told = _("{sung}, up to {key}", sung=told, key=words.note(item.top))
-        return _("{sung}: {remark}", sung=told, remark=item.remark) if item.remark else told
+            sung = _("{sung}, up to {key}", sung=sung, key=words.note(item.top))
+        return _("{sung}: {remark}", sung=sung, remark=item.remark) if item.remark else sung
 
     def short_steps(self, most: int = MOST_WORDS) -> list[str]:
         """The first steps, each shortened to a sentence or a clause of at most `most` words."""
@@ -226,7 +229,9 @@ def _lower(tonic: Pitch) -> str:
 def _names(rows: Sequence[KeyRow]) -> list[str]:
     """The names of the keys. Only the last has the name of the mode, as in "D down to B♭ minor"."""
     names = [row.key for row in rows]
-    return [words.note(rows[0].tonic[:-1]), *names[1:]] if len(names) > 1 else names
+    if len(names) < 2:
+        return names
+    return [words.note(rows[0].tonic[:-1]), *names[1:]]  # the first without its octave
 
 
 def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
@@ -245,6 +250,7 @@ def _leaving(rungs: Sequence[Rung], chorus: Chorus) -> str:
 
 
 def _section(sections: Sequence[Section], heading: str) -> Markup:
+    """The HTML of the sections with this heading, which is given in English."""
     return Markup().join(s.html for s in sections if is_heading(s.heading, heading))
 
 
@@ -255,10 +261,12 @@ def _steps(html: Markup) -> Iterator[Markup]:
 
 
 def _plain(html: str) -> str:
+    """HTML as plain text on one line."""
     return " ".join(unescape(_TAG.sub("", html)).split())
 
 
 def _first_item(html: Markup) -> str:
+    """The first item of an HTML list as plain text; empty without a list."""
     return _plain(next(iter(_LIST_ITEM.findall(html)), ""))
 
 
@@ -273,12 +281,15 @@ def _in_short(text: str, most: int) -> str:
     if len(parts) <= most:
         return " ".join(parts)
     for marks, end in ((";:", "."), (",", " …")):
-        ends = [n for n, part in enumerate(parts[:most], 1) if n > 4 and part[-1] in marks]
+        ends = [
+            n for n, part in enumerate(parts[:most], 1) if n >= _LEAST_WORDS and part[-1] in marks
+        ]
         if ends:
             return " ".join(parts[: ends[-1]]).rstrip(marks) + end
     return f"{' '.join(parts[:most])} …"
 
 
 def _seated(html: Markup) -> str:
+    """The text of the first list item that says what to do when seated; empty if there is none."""
     found = (_plain(item) for item in _LIST_ITEM.findall(html))
     return next((text for text in found if text.startswith("Seated:")), "")

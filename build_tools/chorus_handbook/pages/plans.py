@@ -94,8 +94,8 @@ class Plans:
             self.written.append(self._plan(VOICE_CARE, care_title(), care))
 
     def __iter__(self) -> Iterator[PlannedPage]:
-        # An exercise's page needs one exercise's drawings, a list those of all: so while other
-        # processes still draw, pages are made already.
+        # Pages of exercises come first: each needs the drawings of one exercise only, so it can be
+        # made while other processes still draw the rest. A list needs the drawings of many.
         for exercise in self._stock.values():
             yield self._exercise(exercise)
         yield self._home_page()
@@ -199,7 +199,7 @@ class Plans:
             exercise.front.full_title,
             make,
             repr((shown, tracks, uses, self._log_begins, evenings)),
-            *self._of([slug]),
+            *self._digests_of([slug]),
         )
 
     def _list(self, kind: Kind[Any], members: Sequence[Text[Any]]) -> PlannedPage:
@@ -208,7 +208,9 @@ class Plans:
         exercises = {slug: self._stock[slug] for slug in sorted(named) if slug in self._stock}
         make = partial(kind_list, kind, members, Shown(exercises, self._config))
         own = repr([(text.page, text.title, text.front) for text in members])
-        return self._plan(kind.page("index"), _(kind.list_title), make, own, *self._of(exercises))
+        return self._plan(
+            kind.page("index"), _(kind.list_title), make, own, *self._digests_of(exercises)
+        )
 
     def _text(self, text: Text[Any]) -> PlannedPage:
         page = PAGES.get(text.kind, AS_WRITTEN)
@@ -219,9 +221,9 @@ class Plans:
         shown = Shown(exercises, self._config, read, self._parts.opening, has_track)
         make = partial(page.make, text, shown)
         own = repr((text.title, text.front, text.source.body, read, has_track))
-        return self._plan(text.page, text.title, make, own, *self._of(exercises))
+        return self._plan(text.page, text.title, make, own, *self._digests_of(exercises))
 
-    def _of(self, slugs: Iterable[str]) -> list[str]:
+    def _digests_of(self, slugs: Iterable[str]) -> list[str]:
         """Everything known of these exercises, as input for a key."""
         return [self._stock[slug].digest for slug in slugs]
 

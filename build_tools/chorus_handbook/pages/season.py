@@ -1,5 +1,6 @@
-"""Says how a season goes, for whoever plans the next warm-up: what was sung lately by families of
-goals, and what is worth knowing of what the chorus learns. It never says what is missing."""
+"""Says how a season goes, for whoever plans the next warm-up: what was sung lately, by families of
+goals, which exercises were given up too early, and how long nothing has been new. It never says
+what is missing."""
 
 from __future__ import annotations
 
@@ -40,19 +41,19 @@ def learning(
     and since when nothing has been new, if that is long ago."""
     if not isinstance(front, WarmUpFields):
         return []
-    said: list[Markup | str] = []
+    sentences: list[Markup | str] = []
     dropped = [
         exercises[slug].front.plain or exercises[slug].front.title
         for slug in left_out_early(front, history)
         if slug in exercises
     ]
     if dropped:
-        said.append(_("Left out before its third time: {items}.", items=listed(dropped)))
+        sentences.append(_("Left out before its third time: {items}.", items=listed(dropped)))
     newest = nothing_new_since(front, history)
     if newest:
         when = time_element(newest, short_date(newest))
-        said.append(_("Nothing has been new since {date}.", date=when))
-    return said
+        sentences.append(_("Nothing has been new since {date}.", date=when))
+    return sentences
 
 
 def season(texts: Sequence[Text[Any]], shown: Shown) -> Markup:

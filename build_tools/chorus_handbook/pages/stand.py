@@ -97,5 +97,5 @@ def _following(row: OrderRow) -> str:
     item = f"{row.moves}. {row.title}" if row.moves else row.title
     if not row.key_rows:
         return _("Next: {item}", item=item)
-    given = words.note(row.key_rows[0].tonic[:-1])
+    given = words.note(row.key_rows[0].tonic[:-1])  # without its octave
     return _("Next: {item}. Give {note}.", item=item, note=given)

@@ -13,7 +13,7 @@ from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import OrderRow
 from chorus_handbook.pitch import Pitch
 
-#: The fork sounds A; as a pitch class.
+#: A tuning fork sounds A, which is nine semitones above C.
 _FORK = 9
 
 
@@ -47,7 +47,7 @@ def _give(row: OrderRow) -> str:
         not row.exercise.front.lead_in or not row.planned.span or row.planned.main_goal == "tuning"
     )
     if bare:
-        return _("note {note}", note=words.note(first.tonic[:-1]))
+        return _("note {note}", note=words.note(first.tonic[:-1]))  # without its octave
     return _("chord {key}", key=first.key)
 
 
@@ -56,6 +56,6 @@ def from_fork(tonic: Pitch) -> str:
     up = (tonic.midi - _FORK) % 12
     if up == 0:
         return _("the fork’s own note")
-    if up <= 6:
+    if up <= 6:  # half an octave
         return _("up {interval}", interval=words.span(up))
     return _("down {interval}", interval=words.span(12 - up))

@@ -183,7 +183,8 @@ def _late(front: object, order: RunningOrder, rows: Sequence[OrderRow]) -> list[
     """Sentences that say what to leave out when the warm-up starts late."""
     if not isinstance(front, WarmUpFields):
         return []
-    lates = _LATE if clock.cut_order(order.items) else _LATE[:1]  # once is enough to say so
+    # If no item may be left out, the second sentence would say nothing new.
+    lates = _LATE if clock.cut_order(order.items) else _LATE[:1]
     return [
         _late_by(late, left, order, rows)
         for late in lates
@@ -196,21 +197,21 @@ def _late_by(late: int, left: int, order: RunningOrder, rows: Sequence[OrderRow]
     cut = clock.refit(order.items, left)
     kept = [item for place, item in enumerate(order.items) if place not in cut]
     over = clock.total(kept) - left
-    said = {
+    values = {
         "n": late,
         "items": listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut)),
         "time": words.seconds(over / HALF_SECONDS),
     }
     if over <= MINUTE:
         if not cut:
-            return _("Starting {n} minutes late: it still fits.", **said)
-        return _("Starting {n} minutes late: leave out {items}.", **said)
+            return _("Starting {n} minutes late: it still fits.", **values)
+        return _("Starting {n} minutes late: leave out {items}.", **values)
     if not cut:
         return _(
             "Starting {n} minutes late: it runs {time} over, and no item is marked to be left out.",
-            **said,
+            **values,
         )
-    return _("Starting {n} minutes late: leave out {items}; it still runs {time} over.", **said)
+    return _("Starting {n} minutes late: leave out {items}; it still runs {time} over.", **values)
 
 
 def _changes(
@@ -230,12 +231,12 @@ def _changes(
         for slug in last.exercises
         if slug not in now and slug in exercises
     ]
-    said: list[Markup | str] = []
+    sentences: list[Markup | str] = []
     when = time_element(day, short_date(day))
     if came:
-        said.append(_("Not sung on {date}: {items}.", date=when, items=listed(came)))
+        sentences.append(_("Not sung on {date}: {items}.", date=when, items=listed(came)))
     if gone:
-        said.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
-    if not said:
-        said.append(_("The same exercises as on {date}.", date=when))
-    return said
+        sentences.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
+    if not sentences:
+        sentences.append(_("The same exercises as on {date}.", date=when))
+    return sentences
