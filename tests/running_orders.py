@@ -6,15 +6,16 @@ from dataclasses import replace
 
 from chorus_handbook.warmups.checks import findings
 from chorus_handbook.warmups.running_order import (
-    HALF_SECONDS,
     MINUTE,
+    SECOND,
     KeyReach,
     PlannedItem,
     RunningOrder,
+    VoiceRange,
 )
 
 #: An item of two minutes, in which a voice sings for a minute and a half.
-ITEM = PlannedItem("item", "Item", 3, 2 * MINUTE, 90 * HALF_SECONDS, 100 * HALF_SECONDS)
+ITEM = PlannedItem("item", "Item", 3, 2 * MINUTE, 90 * SECOND, 100 * SECOND)
 
 BODY = replace(ITEM, title="Body", impact=1, singing=0, sound=0, families=frozenset({"body"}))
 TRILL = replace(ITEM, title="Trill", impact=2, unison=True, half_closed=True, leap=7, span=7)
@@ -26,15 +27,15 @@ CHORD = replace(ITEM, title="Chord", lines=4, families=frozenset({"ears"}), unit
 ROUND = replace(ITEM, title="Round", lines=3, is_round=True, families=frozenset({"ears"}))
 BLEND = replace(UNISON, title="Blend", families=frozenset({"ears"}), unites=True)
 TOGETHER = replace(BLEND, title="Together")
-CALL = replace(ITEM, title="Call", impact=5, sound=40 * HALF_SECONDS, singing=30 * HALF_SECONDS)
+CALL = replace(ITEM, title="Call", impact=5, sound=40 * SECOND, singing=30 * SECOND)
 
 #: A voice that is comfortable from C4 to F5.
-VOICES = {"soprano": ("Soprano", 60, 77)}
+VOICES = {"soprano": VoiceRange("Soprano", 60, 77)}
 
 
 def order(*items: PlannedItem, **fields: object) -> RunningOrder:
     """A running order of half an hour."""
-    whole = RunningOrder(items, allowed=30 * MINUTE, comfortable=VOICES)
+    whole = RunningOrder(items, allowed=30 * MINUTE, voices=VOICES)
     return replace(whole, **fields)  # type: ignore[arg-type]
 
 

@@ -16,7 +16,7 @@ from chorus_handbook.records import Exercise
 from chorus_handbook.records.making import make_record
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.rotation import Log
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, RunningOrder
 from conftest import PROJECT
 
 ROOT = PROJECT / "handbook"
@@ -101,8 +101,8 @@ def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
 
 def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]) -> None:
     order = plan([{"exercise": "slipway"}])
-    assert order.comfortable["soprano"] == ("Soprano", 60, 77)  # C4 to F5
-    assert order.allowed == 20 * 60 * HALF_SECONDS and order.occasion == "weekly"
+    assert order.voices["soprano"] == ("Soprano", 60, 77)  # C4 to F5
+    assert order.allowed == 20 * 60 * SECOND and order.occasion == "weekly"
     assert replace(order, items=()).singing_before(0) == 0
 
 

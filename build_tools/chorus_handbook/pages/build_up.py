@@ -12,7 +12,7 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import OrderRow
 from chorus_handbook.warmups.clock import timetable
-from chorus_handbook.warmups.running_order import HALF_SECONDS, RunningOrder
+from chorus_handbook.warmups.running_order import SECOND, RunningOrder
 
 #: In SVG units: the width of the chart, the height of a bar for each level of impact, and the space
 #: above and below the bars, where their impact and their number are written.
@@ -33,13 +33,13 @@ def build_up(order: RunningOrder, rows: Sequence[OrderRow]) -> Markup:
                 "span": words.span(row.planned.span) if row.planned.span else "",
                 "leap": words.span(row.planned.leap) if row.planned.leap else "",
                 "lines": str(row.planned.lines) if row.planned.lines else "",
-                "singing": words.seconds(row.planned.singing / HALF_SECONDS)
+                "singing": words.seconds(row.planned.singing / SECOND)
                 if row.planned.singing
                 else "",
             }
             for row in rows
         ],
-        total=words.seconds(singing / HALF_SECONDS),
+        total=words.seconds(singing / SECOND),
     )
 
 

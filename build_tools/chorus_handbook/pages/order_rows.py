@@ -26,7 +26,7 @@ from chorus_handbook.voices import Rung
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks.seated import LOWER
 from chorus_handbook.warmups.planning import planned_rungs, voices_there
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
 STATUS_WORDS = {
@@ -163,7 +163,7 @@ def order_rows(
         formation = vocabulary.formations.get(planned.formation)
         label = formation.label if formation else ""
         sections = exercise.entry.source.body.sections
-        minutes, seconds = divmod(slot.begins // HALF_SECONDS, 60)
+        minutes, seconds = divmod(slot.begins // SECOND, 60)
         time = "" if begins is None else clock.time_of_day(begins, slot.begins)
         blocks += planned.at is not None
         steps = _steps(shown_on(text.page, _section(sections, "How to run it")))
@@ -180,7 +180,7 @@ def order_rows(
                 clock=time,
                 again=time if planned.at is not None else "",
                 offset=time if blocks else f"{minutes}:{seconds:02}",
-                length=words.seconds(planned.length / HALF_SECONDS),
+                length=words.seconds(planned.length / SECOND),
                 keys=words.keys(path, [rung.tonic for rung in rungs]) if rungs and path else "",
                 short_keys=words.short_keys(path, _names(key_rows)) if key_rows and path else "",
                 key_rows=key_rows,

@@ -41,7 +41,7 @@ from chorus_handbook.warmups.checks.join_in import suits_latecomers
 from chorus_handbook.warmups.history import History
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.play_through import passages
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
 #: The page says what to leave out when the warm-up starts this many minutes late.
@@ -128,7 +128,7 @@ def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[M
     ]
     takes = _(
         "It takes {time} of {minutes}, with changes of place, pauses and a minute for seats.",
-        time=words.seconds(clock.total(order.items) / HALF_SECONDS),
+        time=words.seconds(clock.total(order.items) / SECOND),
         minutes=words.seconds(60 * front.minutes),
     )
     return [
@@ -200,7 +200,7 @@ def _late_by(late: int, left: int, order: RunningOrder, rows: Sequence[OrderRow]
     values = {
         "n": late,
         "items": listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut)),
-        "time": words.seconds(over / HALF_SECONDS),
+        "time": words.seconds(over / SECOND),
     }
     if over <= MINUTE:
         if not cut:

@@ -12,10 +12,14 @@ from dataclasses import dataclass
 
 from chorus_handbook.entries.warm_up import DAY
 from chorus_handbook.warmups.rotation import Status
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem
 
-#: The time added between two items, between two with different formations, and after the last.
-BETWEEN, CHANGE, END = 15 * HALF_SECONDS, 45 * HALF_SECONDS, 60 * HALF_SECONDS
+#: The time added between two items.
+BETWEEN = 15 * SECOND
+#: The time added instead where the formation changes between them.
+CHANGE = 45 * SECOND
+#: The time added after the last item.
+END = 60 * SECOND
 
 
 def length(first: int, known: int, status: Status) -> int:

@@ -22,11 +22,12 @@ from chorus_handbook.voices.ladder import Step
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.rotation import Log, Status, weeks_running
 from chorus_handbook.warmups.running_order import (
-    HALF_SECONDS,
     MINUTE,
+    SECOND,
     KeyReach,
     PlannedItem,
     RunningOrder,
+    VoiceRange,
 )
 from chorus_handbook.warmups.texts import WrittenPlan
 
@@ -36,8 +37,9 @@ _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
 #: Kinds of warm-ups in which nobody walks anywhere: only a formation that the plan itself names
 #: counts.
 _IN_PLACE = frozenset({"seated", "online"})
-#: Pictures of formations that singers must walk into. What an exercise suggests beside these, such
-#: as rows, or pairs that only turn to each other, can be sung as they stand (our choice).
+#: Formations, by the name of their picture, that singers must walk into. What an exercise suggests
+#: beside these, such as rows, or pairs that only turn to each other, can be sung as they stand (our
+#: choice).
 _WALKED_INTO = frozenset({"circle", "square"})
 _BREATH_SHARING = "breath-sharing"
 #: Goals and manners of sounding in which bodies move. The family "body" has more goals, but one can
@@ -76,8 +78,8 @@ def running_order(
     order = RunningOrder(
         planned,
         occasion=None,
-        comfortable={
-            name: (voice.label, voice.comfortable.low, voice.comfortable.high)
+        voices={
+            name: VoiceRange(voice.label, voice.comfortable.low, voice.comfortable.high)
             for name, voice in chorus.voices.items()
         },
         has_families=any(goal.family for goal in vocabulary.goals.values()),
@@ -156,7 +158,7 @@ def _planned(
         unison=bool(facts and facts.parts == 1 and exercise.ladder and exercise.ladder.rungs),
         leap=facts.largest_leap if facts else 0,
         span=facts.ambitus_semitones if facts else 0,
-        phrase=round(HALF_SECONDS * facts.longest_phrase_seconds) if facts else 0,
+        phrase=round(SECOND * facts.longest_phrase_seconds) if facts else 0,
         half_closed=bool(manner and manner.widest),
         is_round=front.round is not None,
         main_goal=front.goals[0],
@@ -176,7 +178,7 @@ def _planned(
     )
 
 
-def _share(item: RoutineItem, exercise: Exercise) -> tuple[int, int]:
+def _planned_and_all_keys(item: RoutineItem, exercise: Exercise) -> tuple[int, int]:
     """The number of planned keys and of all keys; (1, 1) for an exercise without keys."""
     rungs = exercise.ladder.rungs if exercise.ladder else ()
     return (len(planned_rungs(item, exercise)), len(rungs)) if rungs else (1, 1)
@@ -186,8 +188,8 @@ def _sound(item: RoutineItem, exercise: Exercise) -> int:
     """For how long the planned keys sound, in half-seconds; 0 for an exercise without notes."""
     if exercise.facts is None:
         return 0
-    planned, all_keys = _share(item, exercise)
-    return round(HALF_SECONDS * exercise.facts.length_seconds) * planned // all_keys
+    planned, all_keys = _planned_and_all_keys(item, exercise)
+    return round(SECOND * exercise.facts.length_seconds) * planned // all_keys
 
 
 def _length(item: RoutineItem, exercise: Exercise, status: Status) -> int:
@@ -195,22 +197,23 @@ def _length(item: RoutineItem, exercise: Exercise, status: Status) -> int:
     at this status, less the keys that are not planned."""
     if item.minutes is not None:
         return round(item.minutes * MINUTE)
-    known = _known(item, exercise)
+    known = _known_length(item, exercise)
     first = round(exercise.front.minutes * MINUTE)
-    return clock.length(max(first - _saved(item, exercise), known), known, status)
+    return clock.length(max(first - _length_left_out(item, exercise), known), known, status)
 
 
-def _known(item: RoutineItem, exercise: Exercise) -> int:
+def _known_length(item: RoutineItem, exercise: Exercise) -> int:
     """How long the planned keys take once the exercise is known, in half-seconds."""
     known = round(known_minutes(exercise.front, exercise.facts) * MINUTE)
-    return max(known - _saved(item, exercise), min(known, clock.BETWEEN))
+    shortest = min(known, clock.BETWEEN)  # no item takes less time than the pause after it
+    return max(known - _length_left_out(item, exercise), shortest)
 
 
-def _saved(item: RoutineItem, exercise: Exercise) -> int:
+def _length_left_out(item: RoutineItem, exercise: Exercise) -> int:
     """How long the keys that are not planned would have sounded, in half-seconds."""
     if exercise.facts is None:
         return 0
-    return round(HALF_SECONDS * exercise.facts.length_seconds) - _sound(item, exercise)
+    return round(SECOND * exercise.facts.length_seconds) - _sound(item, exercise)
 
 
 def _moving_lines(facts: Facts | None) -> int:
@@ -280,12 +283,12 @@ def _singing(
     if made.impact < 2:
         return 0
     by_voice = [
-        round(HALF_SECONDS * load.seconds / load.keys) * sum(name in key for key in keys)
+        round(SECOND * load.seconds / load.keys) * sum(name in key for key in keys)
         for name, load in exercise.loads.items()
         if load.keys
     ]
     if not any(by_voice):
         return made.length // 2
-    known = _known(item, exercise)
+    known = _known_length(item, exercise)
     longest = max(by_voice)
     return longest * max(made.length, known) // known if known else longest

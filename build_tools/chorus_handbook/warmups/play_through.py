@@ -28,12 +28,12 @@ from chorus_handbook.sound.schedule import PlaybackOptions
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.planning import planned_rungs, running_order, voices_there
 from chorus_handbook.warmups.rotation import Log
-from chorus_handbook.warmups.running_order import HALF_SECONDS, RunningOrder
+from chorus_handbook.warmups.running_order import SECOND, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
 _WORDS_A_SECOND = 2
 #: The shortest pause before an exercise, and before one for which the singers move, in seconds.
-_SHORTEST_PAUSE, _SHORTEST_MOVING_PAUSE = 5, clock.BETWEEN // HALF_SECONDS
+_SHORTEST_PAUSE, _SHORTEST_MOVING_PAUSE = 5, clock.BETWEEN // SECOND
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,7 @@ def passages(
     absent = tuple(name for name in chorus.voices if name not in there)
     slots = clock.timetable(order.items)
     return [
-        _passage(item, exercises[item.exercise], planned.length // HALF_SECONDS, slot.moves, absent)
+        _passage(item, exercises[item.exercise], planned.length // SECOND, slot.moves, absent)
         for item, planned, slot in zip(text.front.items, order.items, slots, strict=True)
     ]
 

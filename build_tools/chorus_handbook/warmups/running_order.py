@@ -9,12 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from chorus_handbook.entries.warm_up import Keep, Occasion
 from chorus_handbook.warmups.rotation import Status
 
-HALF_SECONDS = 2  # in a second
-MINUTE = 60 * HALF_SECONDS
+#: A second and a minute, in half-seconds.
+SECOND = 2
+MINUTE = 60 * SECOND
+
+
+class VoiceRange(NamedTuple):
+    """A voice's label, and its lowest and highest comfortable note as MIDI numbers."""
+
+    label: str
+    low: int
+    high: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +43,8 @@ class KeyReach:
 class PlannedItem:
     """One item of a running order; times in half-seconds, intervals in semitones.
 
-    length: its time on the clock, with talk. `singing`: for how long the voice that sings most
+    length: how long it takes, with the talk in it. `singing`: for how long the voice that sings
+    most
         sings. `sound`: for how long any music sounds.
     level: how hard it is to learn, from 1 to 3. `status`: how well the chorus knows it.
     lines: the number of different lines that move. `unison`: whether everyone sings one line.
@@ -104,7 +115,7 @@ class RunningOrder:
 
     occasion: the kind of warm-up; None for a routine.
     allowed: how long it may take, in half-seconds; None for a routine.
-    comfortable: for every voice, by name: its label, and its lowest and highest comfortable note.
+    voices: the label and the comfortable range of every voice, by name.
     chord_follows: whether the first chord of a piece follows the last item.
     has_families: whether the vocabulary sorts goals into families.
     few: the voices with one or two singers, by name.
@@ -115,7 +126,7 @@ class RunningOrder:
     items: Sequence[PlannedItem]
     occasion: Occasion | None = "weekly"
     allowed: int | None = None
-    comfortable: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
+    voices: Mapping[str, VoiceRange] = field(default_factory=dict)
     chord_follows: bool = False
     has_families: bool = True
     few: frozenset[str] = frozenset()

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from chorus_handbook.warmups.checks.occasion import check_occasion
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem
 from running_orders import ARPEGGIO, CALL, ROUND, UNISON, order
 
 
@@ -25,7 +25,7 @@ LIGHT = replace(UNISON, length=MINUTE)
         ("concert", CALL, ARPEGGIO),
         ("outdoor", ARPEGGIO, replace(ARPEGGIO, span=9)),
         ("outdoor", ARPEGGIO, replace(ARPEGGIO, impact=3)),
-        ("children", replace(UNISON, length=136 * HALF_SECONDS), LIGHT),
+        ("children", replace(UNISON, length=136 * SECOND), LIGHT),
         (
             "children",
             replace(UNISON, length=3 * MINUTE),

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chorus_handbook.warmups.checks.parts import check_parts
-from chorus_handbook.warmups.running_order import PlannedItem
+from chorus_handbook.warmups.running_order import PlannedItem, VoiceRange
 from running_orders import CHORD, VOICES, order
 
-LABELS = {**VOICES, "tenor": ("Tenor", 48, 65), "bass": ("Bass", 41, 60)}
+LABELS = {**VOICES, "tenor": VoiceRange("Tenor", 48, 65), "bass": VoiceRange("Bass", 41, 60)}
 EACH = (frozenset({"soprano"}), frozenset({"tenor"}), frozenset({"bass"}))
 SHARED = (frozenset({"soprano"}), frozenset({"tenor", "bass"}))
 ALL = frozenset(LABELS)
 
 
 def found(item: PlannedItem, *few: str) -> list[str]:
-    made = order(item, comfortable=LABELS, few=frozenset(few))
+    made = order(item, voices=LABELS, few=frozenset(few))
     return [finding.message for finding in check_parts(made)]
 
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from chorus_handbook.warmups.checks.strong import check_strong
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, PlannedItem
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem
 from running_orders import ARPEGGIO, BODY, CALL, TRILL, UNISON, order
 
-SHORT = replace(UNISON, singing=MINUTE, length=70 * HALF_SECONDS)
+SHORT = replace(UNISON, singing=MINUTE, length=70 * SECOND)
 
 
 @pytest.mark.parametrize(
@@ -47,5 +47,5 @@ def test_a_short_warm_up_has_no_two_minutes_to_give() -> None:
 def test_in_time_and_short() -> None:
     warm = (BODY, TRILL, UNISON, UNISON, UNISON)
     assert list(check_strong(order(*warm, CALL, UNISON))) == []
-    (found,) = check_strong(order(*warm, replace(CALL, sound=61 * HALF_SECONDS), UNISON))
+    (found,) = check_strong(order(*warm, replace(CALL, sound=61 * SECOND), UNISON))
     assert "sounds for 1 min 1 s" in found.message

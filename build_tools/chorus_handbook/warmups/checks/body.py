@@ -12,7 +12,9 @@ from collections.abc import Iterator
 
 from chorus_handbook.warmups.running_order import Finding, RunningOrder
 
-IMPACT = 3
+#: The impact from which an item needs one for the body or the breath before it.
+PREPARED_IMPACT = 3
+#: Kinds of warm-ups without this notice.
 _EXEMPT = ("short", "online")
 
 
@@ -23,7 +25,7 @@ def check_body(order: RunningOrder) -> Iterator[Finding]:
     for place, item in enumerate(order.items):
         if item.impact == 1 or {"body", "breath"} & item.families:
             return
-        if item.impact >= IMPACT:
+        if item.impact >= PREPARED_IMPACT:
             yield Finding(
                 "warmup-body",
                 place,

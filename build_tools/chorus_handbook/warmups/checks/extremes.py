@@ -15,6 +15,8 @@ from chorus_handbook.pitch import named
 from chorus_handbook.warmups.running_order import Finding, KeyReach, PlannedItem, RunningOrder
 
 FOURTH = 5  # semitones
+#: Stand for the notes of a voice that has sung nothing yet: far from every note that is sung.
+_LOWEST_MIDI, _HIGHEST_MIDI = 0, 128
 
 
 def check_extremes(order: RunningOrder) -> Iterator[Finding]:
@@ -43,17 +45,17 @@ def _unprepared(
 ) -> str:
     """The name of a note outside the comfortable range that nothing has prepared; empty if there is
     none. `lowest` and `highest` hold what each voice has sung before, as MIDI numbers."""
-    _, bottom, top = order.comfortable[voice]
+    _, bottom, top = order.voices[voice]
     high, low = reach.open_highest, reach.open_lowest
-    if high is not None and high > top and high - highest.get(voice, 0) > FOURTH:
+    if high is not None and high > top and high - highest.get(voice, _LOWEST_MIDI) > FOURTH:
         return named(high)
-    if low is not None and low < bottom and lowest.get(voice, 128) - low > FOURTH:
+    if low is not None and low < bottom and lowest.get(voice, _HIGHEST_MIDI) - low > FOURTH:
         return named(low)
     return ""
 
 
 def _finding(order: RunningOrder, place: int, item: PlannedItem, notes: dict[str, str]) -> Finding:
-    who = listed(f"{order.comfortable[voice][0]} to {note}" for voice, note in notes.items())
+    who = listed(f"{order.voices[voice].label} to {note}" for voice, note in notes.items())
     return Finding(
         "warmup-extremes",
         place,

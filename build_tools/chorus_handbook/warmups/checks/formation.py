@@ -1,9 +1,9 @@
 """Changes of formation.
 
-What it checks: that the formation (how the singers stand) changes no more than twice. What an
-exercise only suggests, such as rows or facing pairs, changes nothing unless the plan itself names
-it (our choice): a chorus sings it as it stands. Source: common practice; each change takes most of
-a minute.
+What it checks: that the formation (how the singers stand) changes no more than twice. A
+formation that an exercise only suggests, such as rows or facing pairs, counts only if the plan
+itself names it (our choice): otherwise the singers stay as they stand. Source: common practice;
+each change takes most of a minute.
 """
 
 from __future__ import annotations
@@ -12,18 +12,19 @@ from collections.abc import Iterator
 
 from chorus_handbook.claims.wording import seconds
 from chorus_handbook.warmups.clock import BETWEEN, CHANGE, timetable
-from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
+from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
 
-MOST = 2
+#: How many changes draw no notice.
+MOST_CHANGES = 2
 
 
 def check_formation(order: RunningOrder) -> Iterator[Finding]:
     """Notice `warmup-formation` at the third change."""
     changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
-    if len(changes) > MOST:
-        place = changes[MOST]
+    if len(changes) > MOST_CHANGES:
+        place = changes[MOST_CHANGES]
         title = order.items[place].title
-        extra = seconds(len(changes) * (CHANGE - BETWEEN) / HALF_SECONDS)
+        extra = seconds(len(changes) * (CHANGE - BETWEEN) / SECOND)
         yield Finding(
             "warmup-formation",
             place,

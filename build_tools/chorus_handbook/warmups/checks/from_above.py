@@ -3,8 +3,8 @@
 What it checks: that in a warm-up for children at least one of the items with a tune begins from
 above, on its highest note: the light voice is carried down, not the heavy one up. A warm-up without
 a tune has no such notice. No item takes children below what is comfortable for their voice with an
-open mouth, where they would press. Source: common practice; that one item is enough, and that the
-comfortable range is the limit, is our choice.
+open mouth, because they would press there. Source: common practice; that one item is enough, and
+that the comfortable range is the limit, is our choice.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def check_from_above(order: RunningOrder) -> Iterator[Finding]:
     for place, item in enumerate(order.items):
         if lowest := _too_low(order, item):
             who = listed(
-                f"{order.comfortable[voice][0]} to {named(note)}" for voice, note in lowest.items()
+                f"{order.voices[voice].label} to {named(note)}" for voice, note in lowest.items()
             )
             yield Finding(
                 "warmup-from-above",
@@ -50,6 +50,6 @@ def _too_low(order: RunningOrder, item: PlannedItem) -> dict[str, int]:
     for key in item.keys:
         for voice, reach in key.items():
             low = reach.open_lowest
-            if low is not None and low < order.comfortable[voice][1]:
+            if low is not None and low < order.voices[voice].low:
                 found[voice] = min(low, found.get(voice, low))
     return found

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from chorus_handbook.warmups.running_order import Finding, RunningOrder
 
+#: An item in harmony has at least this many lines and this impact.
 LINES, IMPACT = 3, 3
 
 

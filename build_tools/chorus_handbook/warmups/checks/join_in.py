@@ -11,6 +11,7 @@ from collections.abc import Iterator
 
 from chorus_handbook.warmups.running_order import Finding, PlannedItem, RunningOrder
 
+#: The highest impact and the highest effort to learn of an item that latecomers can join.
 IMPACT, LEVEL = 3, 1
 
 

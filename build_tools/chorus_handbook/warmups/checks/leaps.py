@@ -12,9 +12,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.claims.wording import interval_of, seconds
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, Finding, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, Finding, RunningOrder
 
 FIFTH = 7  # semitones
+#: The singing time that must come before such a leap.
 NEEDED = 2 * MINUTE
 
 
@@ -28,7 +29,7 @@ def check_leaps(order: RunningOrder) -> Iterator[Finding]:
                 "warmup-leap",
                 place,
                 f'"{item.title}" leaps by {interval_of(item.leap)} after only '
-                f"{seconds(before / HALF_SECONDS)} of singing; a leap of more than a fifth needs "
-                f"{seconds(NEEDED / HALF_SECONDS)} of singing before it.",
+                f"{seconds(before / SECOND)} of singing; a leap of more than a fifth needs "
+                f"{seconds(NEEDED / SECOND)} of singing before it.",
                 "Move it to a later place, or put an item that moves by step before it.",
             )

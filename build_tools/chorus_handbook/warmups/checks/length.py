@@ -14,9 +14,9 @@ from collections.abc import Iterator, Mapping
 from chorus_handbook.claims.wording import seconds
 from chorus_handbook.entries.warm_up import Occasion
 from chorus_handbook.warmups.clock import total
-from chorus_handbook.warmups.running_order import HALF_SECONDS, MINUTE, Finding, RunningOrder
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, Finding, RunningOrder
 
-#: The usual longest time, in half-seconds.
+#: The longest time that is usual, by the kind of warm-up.
 LONGEST: Mapping[Occasion, int] = {
     "weekly": 20 * MINUTE,
     "short": 6 * MINUTE,
@@ -37,8 +37,8 @@ def check_length(order: RunningOrder) -> Iterator[Finding]:
         yield Finding(
             "warmup-length",
             None,
-            f"This warm-up takes {seconds(time / HALF_SECONDS)}, which is long for its kind "
-            f"({order.occasion}): {seconds(longest / HALF_SECONDS)} are usual at most.",
+            f"This warm-up takes {seconds(time / SECOND)}, which is long for its kind "
+            f"({order.occasion}): {seconds(longest / SECOND)} are usual at most.",
             'Leave out an item, or correct "kind".',
             "minutes",
         )

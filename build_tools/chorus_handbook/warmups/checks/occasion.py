@@ -2,14 +2,15 @@
 
 What it checks, by the field `kind` of a warm-up:
 
-- concert: no item above impact 4, and no more than 6 minutes of singing, or 3 in a later block,
-  right before the concert
+- concert: no item above impact 4, and at most 6 minutes of singing; if a later block is planned
+  right before the concert, at most 3 minutes of singing in that block
 - outdoor: no item that is both wider than a sixth and loud (impact 4 or more)
-- children: no item longer than 75 seconds by more than a minute (our choice: as where a warm-up
-  runs over); one whose author plans a `variation` may change on the way
+- children: no item that takes over a minute longer than 75 seconds (our choice, as for a warm-up
+  that runs over), unless its author plans a `variation` or a `note`, which may change it on the way
 - online: no round, nothing in three or more lines, and nothing that is mainly for tuning, blend or
-  harmony: the delay keeps singers from hearing each other in time, and all but one are muted. Two
-  lines, such as a scale that low voices join halfway, can be sung alone at home (our choice)
+  harmony: the sound arrives too late to sing together, so all but one singer are muted, and each
+  sings alone at home. An item in two lines, such as a scale that low voices join halfway, can be
+  sung that way and is allowed (our choice)
 
 Source: common practice.
 """
@@ -22,24 +23,27 @@ from chorus_handbook.claims.wording import interval_of, seconds
 from chorus_handbook.entries.warm_up import Occasion
 from chorus_handbook.warmups.clock import over
 from chorus_handbook.warmups.running_order import (
-    HALF_SECONDS,
     MINUTE,
+    SECOND,
     Finding,
     PlannedItem,
     RunningOrder,
 )
 
-#: The widest that a loud item may be outdoors, in semitones, and the impact from which it is loud.
-SIXTH, LOUD = 9, 4
-#: The highest impact before a concert; the longest singing in the first block and in a later one,
-#: in half-seconds.
-CONCERT_IMPACT, CONCERT_SINGING, AGAIN_SINGING = 4, 6 * MINUTE, 3 * MINUTE
-#: The longest item for children, in half-seconds.
-CHILDREN_ITEM = 75 * HALF_SECONDS
-#: The lines from which singing alone at home makes no sense.
+#: The widest range of a loud item outdoors: a major sixth, in semitones.
+SIXTH = 9
+#: The impact from which an item is loud.
+LOUD = 4
+#: The highest impact before a concert.
+CONCERT_IMPACT = 4
+#: The longest singing time before a concert, in the first block and in a later one.
+FIRST_BLOCK_SINGING, LATER_BLOCK_SINGING = 6 * MINUTE, 3 * MINUTE
+#: How long an item for children usually is.
+CHILDREN_ITEM = 75 * SECOND
+#: With this many lines or more, an item makes no sense for one singer alone.
 ONLINE_LINES = 3
 #: Goals for which singers must hear each other.
-_HEARING = frozenset({"tuning", "blend", "harmony"})
+_SHARED_GOALS = frozenset({"tuning", "blend", "harmony"})
 
 
 def check_occasion(order: RunningOrder) -> Iterator[Finding]:
@@ -50,16 +54,16 @@ def check_occasion(order: RunningOrder) -> Iterator[Finding]:
         if rule and (found := rule(item)):
             what, cure = found
             yield Finding("warmup-occasion", place, f'"{item.title}" {what}.', f"{cure}.")
-    for number, block in enumerate(order.blocks if order.occasion == "concert" else ()):
+    for index, block in enumerate(order.blocks if order.occasion == "concert" else ()):
         singing = sum(item.singing for item in block)
-        most = AGAIN_SINGING if number else CONCERT_SINGING
+        most = LATER_BLOCK_SINGING if index else FIRST_BLOCK_SINGING
         if singing > most:
-            which = "The block right before the concert" if number else "This warm-up for a concert"
+            which = "The block right before the concert" if index else "This warm-up for a concert"
             yield Finding(
                 "warmup-occasion",
                 None,
-                f"{which} has {seconds(singing / HALF_SECONDS)} of singing; "
-                f"{seconds(most / HALF_SECONDS)} are enough.",
+                f"{which} has {seconds(singing / SECOND)} of singing; "
+                f"{seconds(most / SECOND)} are enough.",
                 "Plan fewer keys, or leave out an item.",
                 "kind",
             )
@@ -87,7 +91,7 @@ def _outdoor(item: PlannedItem) -> tuple[str, str] | None:
 def _children(item: PlannedItem) -> tuple[str, str] | None:
     if over(item.length, CHILDREN_ITEM) and not item.comment:
         return (
-            f"takes {seconds(item.length / HALF_SECONDS)}, which is long for children",
+            f"takes {seconds(item.length / SECOND)}, which is long for children",
             f'Write "minutes: {CHILDREN_ITEM / MINUTE:g}" or less, and plan fewer keys',
         )
     return None
@@ -98,13 +102,14 @@ def _online(item: PlannedItem) -> tuple[str, str] | None:
         what = "is a round"
     elif item.lines >= ONLINE_LINES:
         what = f"has {item.lines} lines at once"
-    elif item.main_goal in _HEARING:
+    elif item.main_goal in _SHARED_GOALS:
         what = f"is mainly for {item.main_goal}"
     else:
         return None
     return (
         f"{what}, and online the singers do not hear each other in time",
-        "Choose an item that each singer can sing alone, as an echo with everyone else muted",
+        "Choose an item that each singer can sing alone, such as an echo: the leader sings a "
+        "phrase, and the others repeat it muted",
     )
 
 

@@ -41,11 +41,13 @@ def check_parts(order: RunningOrder) -> Iterator[Finding]:
 
 
 def _missing(order: RunningOrder, item: PlannedItem) -> list[str]:
+    """The labels of the voices whose line nobody is there to sing; none in a round."""
     absent = () if item.is_round else [part for part in item.parts if not part & item.there]
     return [label for part in absent for label in _labels(order, part, item)]
 
 
 def _alone(order: RunningOrder, item: PlannedItem) -> list[str]:
+    """The labels of voices with one or two singers that have a line to themselves."""
     alone: list[str] = []
     for part in item.parts:
         singers = part & item.there
@@ -56,5 +58,5 @@ def _alone(order: RunningOrder, item: PlannedItem) -> list[str]:
 
 def _labels(order: RunningOrder, voices: frozenset[str], item: PlannedItem) -> list[str]:
     """The labels of these voices in the chorus's order; none if the item's comment names one."""
-    labels = [label for name, (label, _, _) in order.comfortable.items() if name in voices]
+    labels = [voice.label for name, voice in order.voices.items() if name in voices]
     return [] if any(label.casefold() in item.comment.casefold() for label in labels) else labels

@@ -12,10 +12,11 @@ from collections.abc import Iterator, Mapping
 
 from chorus_handbook.claims.wording import seconds
 from chorus_handbook.entries.warm_up import Occasion
-from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
+from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
 
-#: The usual longest phrase, in half-seconds, and in how many breaths it may be sung.
-LONGEST: Mapping[Occasion, int] = {"seated": 7 * HALF_SECONDS, "children": 4 * HALF_SECONDS}
+#: The longest phrase that is usual, by the kind of warm-up.
+LONGEST: Mapping[Occasion, int] = {"seated": 7 * SECOND, "children": 4 * SECOND}
+#: In how many breaths a phrase may be sung.
 BREATHS = 2
 
 
@@ -27,8 +28,8 @@ def check_phrases(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-phrase",
                 place,
-                f'"{item.title}" has a phrase of {seconds(item.phrase / HALF_SECONDS)}; '
-                f"{seconds(longest / HALF_SECONDS)} are enough here.",
+                f'"{item.title}" has a phrase of {seconds(item.phrase / SECOND)}; '
+                f"{seconds(longest / SECOND)} are enough here.",
                 "Choose an item with shorter phrases; or let singers breathe within the phrase, "
                 'and answer this notice under "answers".',
             )

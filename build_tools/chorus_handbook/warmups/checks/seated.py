@@ -27,11 +27,11 @@ def check_seated(order: RunningOrder) -> Iterator[Finding]:
         tops: dict[str, int] = {}
         for key in item.keys:
             for voice, reach in key.items():
-                top = order.comfortable[voice][2]
+                top = order.voices[voice].high
                 if reach.open_highest is not None and reach.open_highest - LOWER > top:
                     tops[voice] = max(tops.get(voice, 0), reach.open_highest)
         if tops:
-            who = listed(f"{order.comfortable[v][0]} to {named(top)}" for v, top in tops.items())
+            who = listed(f"{order.voices[v].label} to {named(top)}" for v, top in tops.items())
             yield Finding(
                 "warmup-seated",
                 place,

@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from chorus_handbook.warmups.clock import timetable
 from chorus_handbook.warmups.running_order import Finding, RunningOrder
 
-MOST = 2
+#: How many items in a row may be still.
+MOST_STILL = 2
 
 
 def check_stillness(order: RunningOrder) -> Iterator[Finding]:
@@ -24,7 +25,7 @@ def check_stillness(order: RunningOrder) -> Iterator[Finding]:
     still = 0
     for place, (item, slot) in enumerate(zip(order.items, timetable(order.items), strict=True)):
         still = 0 if item.active or slot.moves or item.comment else still + 1
-        if still == MOST + 1:
+        if still == MOST_STILL + 1:
             yield Finding(
                 "warmup-stillness",
                 place,

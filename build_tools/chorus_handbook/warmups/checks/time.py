@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from chorus_handbook.claims.wording import seconds
 from chorus_handbook.warmups.clock import over, total
-from chorus_handbook.warmups.running_order import HALF_SECONDS, Finding, RunningOrder
+from chorus_handbook.warmups.running_order import SECOND, Finding, RunningOrder
 
 
 def check_time(order: RunningOrder) -> Iterator[Finding]:
@@ -24,9 +24,9 @@ def check_time(order: RunningOrder) -> Iterator[Finding]:
     yield Finding(
         "warmup-time",
         None,
-        f"This warm-up takes {seconds(time / HALF_SECONDS)}, which is "
-        f'{seconds((time - order.allowed) / HALF_SECONDS)} more than "minutes" says. The longest '
-        f'item is "{longest.title}" with {seconds(longest.length / HALF_SECONDS)}.',
+        f"This warm-up takes {seconds(time / SECOND)}, which is "
+        f'{seconds((time - order.allowed) / SECOND)} more than "minutes" says. The longest '
+        f'item is "{longest.title}" with {seconds(longest.length / SECOND)}.',
         "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be "
         'left out with "if_time: 1".',
         "minutes",
