@@ -90,8 +90,11 @@ ALL = ("slipway", "quick-ferry", "through-the-lock", "--in-order", "--add-words"
 
 def test_three_notations_at_once(women: Path, theirs: Path, handbook: Run) -> None:
     before = texts(theirs)
+    vocabulary = women / "handbook" / "vocabulary.yml"
+    vocabulary.write_bytes(WORDS.replace("\n", "\r\n").encode())
     code, out, err = adopt(handbook, women, theirs, *ALL, "--licence", "CC BY 4.0")
     assert code == 0, err
+    assert vocabulary.read_bytes().count(b"\n") == vocabulary.read_bytes().count(b"\r\n")
     book = pipeline.read(women / "handbook")
     assert not [p for p in book.problems if p.place.path.startswith("handbook/exercises")], err
     assert not book.broken and texts(theirs) == before
@@ -112,7 +115,7 @@ def test_three_notations_at_once(women: Path, theirs: Path, handbook: Run) -> No
     assert "related" not in slipway and "leads_to" not in slipway
     assert "the motor" in err and "Impact raised to 3" in err
     assert "alto sang is for mezzo" in err and "read it through" in err
-    words = (women / "handbook" / "vocabulary.yml").read_text("utf-8")
+    words = vocabulary.read_text("utf-8")
     assert words.startswith(WORDS.partition("\n  harmony")[0]) and "resonance:" in words
 
 

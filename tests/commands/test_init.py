@@ -154,6 +154,7 @@ def test_questions_are_answered_at_the_keyboard(
         (("--name", " "), "write the name"),
         (("--name", "x" * 81), "80 letters"),
         (("--name", "a\u202eb"), "invisible"),
+        (("--name", "a\nb"), "one line"),
         (("--voice", "Alto D5 to F3"), "D5 is not lower than F3"),
         (("--voice", "Alto F3 to D5", "--singers", "mixed"), "not allowed with"),
     ],

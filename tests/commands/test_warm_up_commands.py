@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from codecs import BOM_UTF8
 from collections.abc import Callable
 from pathlib import Path
 
@@ -71,6 +72,9 @@ def test_what_was_sung_is_taken_over_and_nothing_else_changes(
     assert check(project / "handbook") == []
     assert handbook("--project", project, "sung", project / "stand.sung.yml")[0] == 0  # again
     assert night.read_text("utf-8") == text
+    night.write_bytes(BOM_UTF8 + PLAN.replace("\n", "\r\n").encode())
+    assert handbook("--project", project, "sung", project / "stand.sung.yml")[0] == 0
+    assert night.read_bytes() == BOM_UTF8 + text.replace("\n", "\r\n").encode()
 
 
 @pytest.mark.parametrize(

@@ -19,12 +19,13 @@ from chorus_handbook.adopting.words import Word, add_words
 from chorus_handbook.chorus.file_format import FORMAT
 from chorus_handbook.commands.adopt_questions import Answers, decided_voices, decided_words
 from chorus_handbook.commands.adopt_trial import Trial
-from chorus_handbook.commands.files import write_new
+from chorus_handbook.commands.files import edited, write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.model import EXERCISE
 from chorus_handbook.music.musicxml.parse import ScoreFileError
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem, did_you_mean, has_errors
+from chorus_handbook.source import read_text
 from chorus_handbook.source.names import TAKEN_ADDRESSES, is_name
 
 SUMMARY = "Take exercises over from another chorus's handbook, with scores and pictures"
@@ -97,10 +98,12 @@ def run(project: Project, options: argparse.Namespace) -> int:
         with Trial(ours, theirs, project.cache) as trial:
             changed = {}
             if added:
-                vocabulary = (ours.root / "vocabulary.yml").read_text(encoding="utf-8-sig")
+                path = ours.root / "vocabulary.yml"
+                text, _ = read_text(path, f"{ours.root.name}/{path.name}")
+                assert text is not None  # it has been read already
                 names = {word: name for word, name in choices.words.items() if name}
-                text = add_words(vocabulary, added, theirs.vocabulary, names)
-                changed["vocabulary.yml"] = text.encode()
+                new_text = add_words(text, added, theirs.vocabulary, names)
+                changed[path.name] = edited(path, text, new_text)
             adopted = trial.run(list(slugs), choices, changed)
             found = trial.problems()
     except (AdoptionError, ScoreFileError) as reason:

@@ -4,9 +4,12 @@ write.
 
 from __future__ import annotations
 
+import io
 import os
 import tempfile
+from codecs import BOM_UTF8
 from collections.abc import Mapping
+from difflib import SequenceMatcher
 from pathlib import Path
 
 from chorus_handbook.commands.project import WrongUsageError
@@ -34,6 +37,25 @@ def write_new(
         if isinstance(failure, OSError) and failure.filename is None:  # as when the disk is full
             raise OSError(failure.errno, failure.strerror, str(path)) from failure
         raise
+
+
+def edited(path: Path, old: str, new: str) -> bytes:
+    """The content of the file at `path` after its text was changed from `old`, as `read_text`
+    returns it, to `new`. Lines that stay are those of the file to the byte, and a new line ends
+    like the one whose place it takes. Raises OSError."""
+    data = path.read_bytes()
+    mark = BOM_UTF8 if data.startswith(BOM_UTF8) else b""
+    present = list(io.StringIO(data.removeprefix(mark).decode(), newline=""))
+    before, after = old.splitlines(keepends=True), new.splitlines(keepends=True)
+    lines: list[str] = []
+    for what, begin, end, first, last in SequenceMatcher(None, before, after).get_opcodes():
+        if what == "equal":
+            lines += present[begin:end]
+        else:
+            line = present[min(begin, len(present) - 1)]
+            line_end = line[len(line.rstrip("\r\n")) :] or "\n"
+            lines += [one.replace("\n", line_end) for one in after[first:last]]
+    return mark + "".join(lines).encode()
 
 
 def replace(path: Path, content: bytes) -> None:

@@ -128,6 +128,8 @@ def _name(text: str, _: Known) -> str:
         raise ValueError("write the name as it should stand on the site")
     if len(text) > _LONGEST_NAME:
         raise ValueError(f"a name may have {_LONGEST_NAME} letters; shorten it")
+    if len(text.splitlines()) > 1:
+        raise ValueError("write the name in one line")
     if unseen := FORBIDDEN.search(text):
         raise ValueError(f"delete the invisible character U+{ord(unseen[0]):04X}")
     return text

@@ -7,17 +7,16 @@ are changed; everything else stays as its author wrote it.
 from __future__ import annotations
 
 import argparse
-import io
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
-from difflib import SequenceMatcher, unified_diff
+from difflib import unified_diff
 from pathlib import Path
 from typing import Any
 
 from chorus_handbook import report
 from chorus_handbook.chorus.file_format import FIRST_FORMAT, FORMAT, newer_format
-from chorus_handbook.commands.files import replace_all
+from chorus_handbook.commands.files import edited, replace_all
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.entries.files import content_files
 from chorus_handbook.entries.front_matter import cut
@@ -30,7 +29,6 @@ from chorus_handbook.source import read_text, read_yaml, shown_path
 SUMMARY = "Change files of an older format to the present one, after showing what would change"
 
 CHORUS = "chorus.yml"
-_BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -51,23 +49,6 @@ class _File:
         old, new = self.old.splitlines(), self.new.splitlines()
         yield from unified_diff(old, new, self.shown, self.shown, lineterm="")
 
-    def content(self) -> bytes:
-        """The new text as bytes. Lines that stay are those of the file to the byte, and a new line
-        ends like the one whose place it takes."""
-        data = self.path.read_bytes()
-        mark = _BYTE_ORDER_MARK if data.startswith(_BYTE_ORDER_MARK) else b""
-        present = list(io.StringIO(data.removeprefix(mark).decode(), newline=""))
-        old, new = self.old.splitlines(keepends=True), self.new.splitlines(keepends=True)
-        lines: list[str] = []
-        for what, begin, end, new_begin, new_end in SequenceMatcher(None, old, new).get_opcodes():
-            if what == "equal":
-                lines += present[begin:end]
-            else:
-                line = present[min(begin, len(present) - 1)]
-                line_end = line[len(line.rstrip("\r\n")) :] or "\n"
-                lines += [one.replace("\n", line_end) for one in new[new_begin:new_end]]
-        return mark + "".join(lines).encode()
-
 
 def run(project: Project, options: argparse.Namespace) -> int:
     root = project.root
@@ -86,7 +67,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         print("Nothing was written.", file=sys.stderr)
         return 1
     # chorus.yml states the format and is replaced last, so that an interrupted run can be repeated.
-    replace_all({file.path: file.content() for file in changed})
+    replace_all({file.path: edited(file.path, file.old, file.new) for file in changed})
     print(f"{_counted(len(changed))} changed to format {FORMAT}.", file=sys.stderr)
     return 0
 

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from chorus_handbook import report
-from chorus_handbook.commands.files import replace
+from chorus_handbook.commands.files import edited, replace
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
 from chorus_handbook.entries.reading import read_written
@@ -54,7 +54,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         raise WrongUsageError(
             f"the lines of {warm_up.source.path} could not be told apart; write sung: by hand"
         )
-    replace(path, new.encode())
+    replace(path, edited(path, text, new))
     count = sum(item.sung == "yes" for item in saved.items)
     print(f"{count} of {len(saved.items)} items sung.", file=sys.stderr)
     print(path)
