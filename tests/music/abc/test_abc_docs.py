@@ -11,7 +11,7 @@ import pytest
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Notation
 from chorus_handbook.music.abc import read_abc
-from chorus_handbook.music.abc.lines import PASSED_OVER, READ
+from chorus_handbook.music.abc.lines import IGNORED, READ
 from chorus_handbook.problems import Place
 
 PAGE = Path(__file__).parents[3] / "docs" / "writing" / "abc.md"
@@ -33,7 +33,7 @@ def test_examples_are_as_the_page_says(chorus: Chorus, mistake: str, text: str) 
 
 def test_every_field_that_is_read_is_explained() -> None:
     assert {letter for letter in READ - {"I"} if f"`{letter}:" not in TEXT} == set()
-    assert not READ & PASSED_OVER
+    assert not READ & IGNORED
 
 
 def test_signs_in_the_table_are_read(chorus: Chorus) -> None:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from chorus_handbook.music.abc.fields import default_unit, read_meter, read_order, read_unit
 from chorus_handbook.music.abc.keys import FieldError, read_key
-from chorus_handbook.music.abc.lines import PASSED_OVER, LineText, Tune, TuneLine
+from chorus_handbook.music.abc.lines import IGNORED, LineText, Tune, TuneLine
 from chorus_handbook.music.abc.marks import SYMBOLS, read_symbol
 from chorus_handbook.music.abc.melody import MelodyReader
 from chorus_handbook.music.abc.pitches import PROPAGATIONS
@@ -38,23 +38,25 @@ def read_voices(tune: Tune) -> Reading:
 
 
 @dataclass(slots=True)
-class _Open:
+class _OpenVoice:
     """A voice while it is read. `notes` are its notes with a pitch, without rests."""
 
     melody: MelodyReader
     words: Underlaid = field(default_factory=Underlaid)
     notes: list[WrittenNote] = field(default_factory=list)
-    heard: int = 0  # how many notes and rests of the melody have been copied to `notes`
+    seen: int = 0  # how many notes and rests of the melody have been looked at for `notes`
 
     def catch_up(self) -> list[WrittenNote]:
         """Add what has been read since the last call to `notes`; returns all of them."""
         tones = self.melody.written.tones
-        self.notes += (tone for tone in tones[self.heard :] if tone.pitch)
-        self.heard = len(tones)
+        self.notes += (tone for tone in tones[self.seen :] if tone.pitch)
+        self.seen = len(tones)
         return self.notes
 
 
 class _TuneReader:
+    """Reads the lines of a tune one after another into a `Reading`."""
+
     def __init__(self) -> None:
         self.reading = Reading()
         self._unit: Fraction | None = None  # for all voices without an `L:` of their own
@@ -64,12 +66,12 @@ class _TuneReader:
         self._symbols = dict(SYMBOLS)
         self._named: dict[str, Named] = {}
         self._manners: dict[str, Manner] = {}
-        self._open: dict[str, _Open] = {}
+        self._open: dict[str, _OpenVoice] = {}
         self._current: str | None = None
         self._part = ""
         self._in_body = False
-        self._lost = False  # whether notes without a voice have been reported
-        self._fields: dict[str, Callable[[str, Place], None]] = {
+        self._reported = False  # whether notes that belong to no voice have been reported
+        self._fields: dict[str, Callable[[str, Place], None]] = {  # by the letter of the field
             "M": self._meter,
             "L": self._length,
             "K": self._key,
@@ -121,7 +123,7 @@ class _TuneReader:
         if letter in self._fields:
             inside = LineText(token["inside"], token.place)
             self._field(TuneLine(letter, token.place, [inside]))
-        elif letter not in PASSED_OVER:
+        elif letter not in IGNORED:
             self._complain(
                 token.place,
                 f"{shown(token.text)} cannot stand among the notes.",
@@ -129,19 +131,19 @@ class _TuneReader:
                 "notation-line",
             )
 
-    def _singing(self, place: Place) -> _Open | None:
+    def _singing(self, place: Place) -> _OpenVoice | None:
         """The voice that the next notes belong to: that of the last `V:`, or the only one of a tune
         without `V:`. None, and a problem, if there are several voices and no `V:` yet."""
         if self._current is None:
             if len(self._named) > 1:
-                if not self._lost:
+                if not self._reported:
                     self._complain(
                         place,
                         "These notes do not say which voice sings them.",
                         f"Write V:{next(iter(self._named))} on a line above them.",
                         "notation-voice",
                     )
-                self._lost = True
+                self._reported = True
                 return None
             self._current = next(iter(self._named), "")
             if not self._named:
@@ -149,7 +151,7 @@ class _TuneReader:
         name = self._current
         if name not in self._open:
             shift = self._manners.get(name, Manner()).shift
-            self._open[name] = _Open(
+            self._open[name] = _OpenVoice(
                 MelodyReader(
                     self._named[name].place,
                     self.reading.key,
@@ -294,8 +296,8 @@ class _TuneReader:
 
     def _check_unnamed(self, place: Place) -> None:
         """Report notes before the first `V:`, because it is not clear who sings them."""
-        if "" in self._named and not self._lost:
-            self._lost = True
+        if "" in self._named and not self._reported:
+            self._reported = True
             self._complain(
                 self._named[""].place,
                 "These notes stand above the first V: and do not say which voice sings them.",

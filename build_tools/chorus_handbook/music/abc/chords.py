@@ -36,10 +36,10 @@ def read_chord(token: Token, symbols: Mapping[str, str]) -> tuple[Chord | None, 
     tokens = list(read_tokens(token["together"], place, symbols, problems))
     notes = [inner for inner in tokens if inner.kind == "note"]
     ties = [inner for inner in tokens if inner.kind == "tie"]
-    problems += _strange(tokens, ("note", "tie"), "Write it before the [.")
+    problems += _wrong_kinds(tokens, ("note", "tie"), "Write it before the [.")
     lengths = {read_length(note["length"]) for note in notes}
     if not problems:
-        problems += _misfits(token, notes, ties, lengths)
+        problems += _chord_errors(token, notes, ties, lengths)
     if problems:
         return None, problems
     inner, outer = lengths.pop(), read_length(token["lasting"])
@@ -51,7 +51,7 @@ def read_graces(token: Token, symbols: Mapping[str, str]) -> tuple[list[Token], 
     """The notes between { and }."""
     problems: list[Problem] = []
     tokens = list(read_tokens(token["quick"], token.inside("quick"), symbols, problems))
-    problems += _strange(tokens, ("note",), "Write it outside the { }.")
+    problems += _wrong_kinds(tokens, ("note",), "Write it outside the { }.")
     if not problems and not 1 <= len(tokens) <= MOST_GRACES:
         problems.append(
             Problem(
@@ -64,7 +64,7 @@ def read_graces(token: Token, symbols: Mapping[str, str]) -> tuple[list[Token], 
     return ([] if problems else tokens), problems
 
 
-def _strange(tokens: Sequence[Token], kinds: Sequence[str], hint: str) -> Iterator[Problem]:
+def _wrong_kinds(tokens: Sequence[Token], kinds: Sequence[str], hint: str) -> Iterator[Problem]:
     """One problem for each token that is not of these `kinds`, which may be between the
     brackets."""
     for token in tokens:
@@ -77,12 +77,14 @@ def _strange(tokens: Sequence[Token], kinds: Sequence[str], hint: str) -> Iterat
             )
 
 
-def _misfits(
+def _chord_errors(
     token: Token,
     notes: Sequence[Token],
     ties: Sequence[Token],
     lengths: set[Fraction | None],
 ) -> Iterator[Problem]:
+    """Report a chord with no or too many notes, with different lengths, or with only some notes
+    tied. `token` is the whole chord."""
     what = shown(token.text)
     if not 1 <= len(notes) <= MOST_TOGETHER:
         yield Problem(

@@ -42,9 +42,9 @@ class PendingDecorations:
                 tone.fermata = True
             elif sign == "breath":
                 tone.breath = mark.place
-            elif self._strikes(tone, mark) and ACCENTS[sign] not in tone.accents:
+            elif self._takes_attack(tone, mark) and ACCENTS[sign] not in tone.accents:
                 tone.accents += (ACCENTS[sign],)
-        if self._grace and self._strikes(tone, self._grace):
+        if self._grace and self._takes_attack(tone, self._grace):
             tone.graces = tuple(self._graces)
         self._clear()
 
@@ -69,9 +69,9 @@ class PendingDecorations:
             )
         self._clear()
 
-    def _strikes(self, tone: WrittenNote, token: Token) -> bool:
-        """Whether a note begins with an attack, which an accent or grace notes need. If it does
-        not, the problem is reported."""
+    def _takes_attack(self, tone: WrittenNote, token: Token) -> bool:
+        """Whether a note begins with an attack, so that it can have an accent or grace notes. If it
+        does not, this is reported at `token`."""
         if tone.silent:
             self._complain(
                 token,

@@ -17,7 +17,9 @@ MOST_PARTS = 100
 
 _METER = re.compile(r"\(?([0-9]{1,3}(?:[ \t]*\+[ \t]*[0-9]{1,3}){0,9})\)?[ \t]*/[ \t]*([0-9]{1,3})")
 _UNIT = re.compile(r"1[ \t]*(?:/[ \t]*([0-9]{1,3}))?")
+#: In the order of parts: a letter or "(", then ")" or ".", then a number of times.
 _PART = re.compile(r"\s*(?:([A-Z(])|([).])|([0-9]{1,3}))")
+#: Meters that are not written as two numbers.
 _NAMED = {
     "C": Meter(4, 4, "common"),
     "C|": Meter(2, 2, "cut"),
@@ -25,6 +27,7 @@ _NAMED = {
     "": FREE,
     "free": FREE,
 }
+#: The shortest unit of length is a whole note divided by this.
 _FINEST_UNIT = 64
 
 
@@ -67,7 +70,7 @@ def default_unit(meter: Meter) -> Fraction:
 
 def read_order(text: str) -> str:
     """The parts in the order of a `P:` field of the head, each a letter. Raises FieldError."""
-    stack: list[list[str]] = [[]]
+    stack: list[list[str]] = [[]]  # the parts so far, and those inside each open bracket
     last: list[str] = []  # what a number would repeat
     position = 0
     while position < len(text):

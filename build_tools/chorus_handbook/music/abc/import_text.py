@@ -69,16 +69,17 @@ def split_tunes(text: str) -> Tunes:
     ends = [*starts[1:], len(lines)]
     tunes = []
     for start, end in zip(starts, ends, strict=True):
-        taken, tune = _tune(lines[start:end], head)
-        # the copied fields come first in the tune, so its first line counts from before them
-        tunes.append((start + 1 - len(taken), "\n".join(tune)))
+        copied, tune = _tune(lines[start:end], head)
+        # Below its first line, the tune is longer by the copied fields. It counts as beginning so
+        # many lines earlier, so that its other lines have their numbers in the file.
+        tunes.append((start + 1 - len(copied), "\n".join(tune)))
     return Tunes(head, tuple(tunes))
 
 
 def _without_directives(lines: Sequence[str]) -> list[str]:
     """The lines, with every directive replaced by an empty one, except `propagate-accidentals`, on
     which pitches depend."""
-    kept, block = [], ""
+    kept, block = [], ""  # `block`: the kind of the block that is open
     ends = Counter(found[1] for line in lines if (found := END_BLOCK.match(line)))
     for line in lines:
         begun, ended = BEGIN_BLOCK.match(line), END_BLOCK.match(line)

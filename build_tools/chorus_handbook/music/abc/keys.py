@@ -18,6 +18,7 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.music.written import REFERENCE_OCTAVE, Key
 from chorus_handbook.pitch import LETTERS, Pitch
 
+#: Steps above C in the order in which sharps enter a signature (F C G D A E B); flats in reverse.
 _SHARPS = (3, 0, 4, 1, 5, 2, 6)
 #: The one mode of ABC that a `Score` does not have.
 _LOCRIAN, _LOCRIAN_FIFTHS = "locrian", -5
@@ -30,6 +31,7 @@ _MODES: dict[str, tuple[ModeName | None, int]] = {
     "m": ("minor", MODES["minor"].fifths),
     _LOCRIAN[:3]: (None, _LOCRIAN_FIFTHS),
 }
+#: A tonic, its sharp or flat, and a word after it that may be a mode.
 _KEY = re.compile(r"([A-G])([#b♯♭]?)(?:[ \t]*([A-Za-z]+)(?![=\w+-]))?")
 _ACCIDENTAL = re.compile(r"[\s,]*(\^\^?|__?|=)([A-Ga-g])(?![\w=])")
 _SIGNS = {"": 0, "#": 1, "♯": 1, "b": -1, "♭": -1}
@@ -92,6 +94,8 @@ def _mode(word: str) -> str | None:
 
 
 def _signature(fifths: int, name: str) -> dict[int, int]:
+    """By step above C, the alteration of a signature of so many sharps (negative: flats). `name` is
+    that of the key, for the message. Raises FieldError."""
     if abs(fifths) > 7:
         raise FieldError(
             f"{name.strip()} would need {abs(fifths)} {'sharps' if fifths > 0 else 'flats'}.",
@@ -106,8 +110,8 @@ def _nearest(tonic: Pitch, altered: Mapping[int, int], stated: ModeName | None) 
 
     def distance(mode: ModeName) -> tuple[int, bool]:
         scale = [Degree(step).in_key(tonic, mode) for step in range(7)]
-        off = sum(abs(pitch.alter - altered.get(pitch.step, 0)) for pitch in scale)
-        return off, mode != stated
+        apart = sum(abs(pitch.alter - altered.get(pitch.step, 0)) for pitch in scale)
+        return apart, mode != stated
 
     modes: tuple[ModeName, ...] = get_args(ModeName)
     return min(modes, key=distance)

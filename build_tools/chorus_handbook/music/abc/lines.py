@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 from chorus_handbook.problems import Place, Problem
 
 #: Fields that do not change the sound: titles, sources, remarks, and the layout of pages.
-PASSED_OVER = frozenset("XTCOABDFGHNRSZr")
-#: Fields that are read. The tempo of the front matter counts, so that Q: is only read to see
-#: whether it changes.
+IGNORED = frozenset("XTCOABDFGHNRSZr")
+#: Fields that are read. (`Q:` only to report a change of tempo: the tempo itself is stated in the
+#: front matter.)
 READ = frozenset("MLKVPQUwI")
 
 _FIELD = re.compile(r"([A-Za-z+])[ \t]*:(?![|:])")
@@ -25,7 +25,8 @@ _DIRECTIVE = re.compile(r"[ \t]*%%")
 BEGIN_BLOCK = re.compile(r"[ \t]*%%[ \t]*begin([a-z]+)")
 END_BLOCK = re.compile(r"[ \t]*%%[ \t]*end([a-z]+)")
 _COMMENT = re.compile(r"(?<!\\)%")
-_LEFT_OUT = {
+#: Fields that are not supported: what each does, and what to write instead.
+_UNSUPPORTED = {
     "m": ("m: defines a macro", "Write the notes out."),
     "s": ("s: is a line of signs for the notes above it", "Write each sign before its note."),
     "W": (
@@ -86,13 +87,14 @@ class _TuneSorter:
 
     def take(self, written: str, place: Place) -> bool:
         """Sort one line. Returns whether more lines of this tune may follow."""
-        if self._block:  # text to be printed, or a program for a printer
+        if self._block:  # its lines are text to be printed or a program for a printer: skip them
             ended = END_BLOCK.match(written)
             self._block = "" if ended and ended[1] == self._block else self._block
             return True
         begun = BEGIN_BLOCK.match(written)
         if begun:
-            self._block, self._block_place = begun[1], place.at(place.line, begun.start(1) - 6)
+            column = begun.start(1) + 1 - len("%%begin")  # usually that of the first %
+            self._block, self._block_place = begun[1], place.at(place.line, column)
             return True
         directive = _DIRECTIVE.match(written)
         if directive:
@@ -168,10 +170,10 @@ class _TuneSorter:
                 self._last.texts.append(text)
             return
         self._last = line = TuneLine(letter, at, [text])
-        if letter in _LEFT_OUT:
-            what, hint = _LEFT_OUT[letter]
+        if letter in _UNSUPPORTED:
+            what, hint = _UNSUPPORTED[letter]
             self._complain(at, f"{what}; the handbook does not support that.", hint)
-        elif letter and letter not in READ | PASSED_OVER:
+        elif letter and letter not in READ | IGNORED:
             self._complain(
                 at,
                 f"{letter}: is not a field of ABC 2.1.",

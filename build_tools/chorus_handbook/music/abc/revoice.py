@@ -14,6 +14,7 @@ _VOICE = re.compile(
     r"(?P<before>^[ \t]*V:[ \t]*|\[V:[ \t]*)(?P<id>[^\s\]%]+)(?P<manner>[^\n\]%]*)", re.M
 )
 _KEY = re.compile(r"^[ \t]*K:[ \t]*\S+(?P<manner>[^\n%]*)", re.M)
+#: The name that is printed before the staff of a voice, and what moves it by octaves.
 _NAME = re.compile(r"\b(name|nm|n)[ \t]*=[ \t]*(\"[^\"]*\"|\S+)")
 _SHIFT = re.compile(r"[ \t]+(?:octave|transpose)[ \t]*=[ \t]*[+-]?\d+|(?<=[a-z\d])[+-]8(?=\s|$)")
 
@@ -31,8 +32,8 @@ def revoice(text: str, revoicing: Revoicing) -> str:
     """The text of a fence with the lines of their voices given to ours. Where a line moves to
     another octave, the first `V:` of its voice says so."""
     key = _KEY.search(text)
-    of_key = (_shift(key["manner"]) if key else None) or 0
-    shifts = _shifts(text, of_key)
+    key_shift = (_shift(key["manner"]) if key else None) or 0
+    shifts = _shifts(text, key_shift)
     seen: set[str] = set()
 
     def written(found: re.Match[str]) -> str:
@@ -54,22 +55,22 @@ def revoice(text: str, revoicing: Revoicing) -> str:
             manner = _SHIFT.sub("", manner)
             if found["id"] not in seen:
                 shift = shifts[found["id"]] + octaves
-                says = shift or of_key
-                manner = f"{manner.rstrip()} octave={shift}" if says else manner
+                needed = shift or key_shift  # 0 must be written too where K: says something else
+                manner = f"{manner.rstrip()} octave={shift}" if needed else manner
         seen.add(found["id"])
         return f"{found['before']}{name}{manner}"
 
     return _VOICE.sub(written, text)
 
 
-def _shifts(text: str, of_key: int) -> dict[str, int]:
+def _shifts(text: str, key_shift: int) -> dict[str, int]:
     """By how many octaves each voice is written away from where it sounds, by its id: as its first
-    `V:` that says so, or else as `K:` does (`of_key`)."""
+    `V:` that says so, or else as `K:` does (`key_shift`)."""
     found: dict[str, int | None] = {}
     for voice in _VOICE.finditer(text):
         before = found.get(voice["id"])
         found[voice["id"]] = _shift(voice["manner"]) if before is None else before
-    return {name: of_key if shift is None else shift for name, shift in found.items()}
+    return {name: key_shift if shift is None else shift for name, shift in found.items()}
 
 
 def _shift(manner: str) -> int | None:

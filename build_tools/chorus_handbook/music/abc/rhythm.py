@@ -89,7 +89,7 @@ class Rhythm:
         short = Fraction(1, 2 ** len(token.text))
         first, second = (2 - short, short) if token.text[0] == ">" else (short, 2 - short)
         longer = last.duration * first
-        if longer.denominator & -longer.denominator > _FINEST:
+        if longer.denominator & -longer.denominator > _FINEST:  # its largest power of two
             self._no_length(token)
             return
         last.duration = longer
@@ -99,6 +99,7 @@ class Rhythm:
         """Begin a tuplet with the next note."""
         self._end_tuplet()
         number = int(token["p"])
+        # By number of notes: in the time of how many; 5, 7 and 9 depend on the meter (4.13).
         usual = {2: 3, 3: 2, 4: 3, 6: 2, 8: 3}.get(number, 3 if self._meter.compound else 2)
         instead_of = int(token["q"][:3] or usual)
         notes = int(token["r"][:3] or number)

@@ -14,6 +14,8 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
 _LENGTH = r"\d*(?:/\d+|/*)"
+#: One token. The name of the outer group of each alternative is the token's `kind`; the groups
+#: inside are its parts. Where several alternatives match, the first one counts.
 _TOKEN = re.compile(
     r"(?P<blank>[\s`]+)"
     r"|(?P<inline>\[(?P<letter>[A-Za-z]):(?P<inside>[^\[\]]*)\])"
@@ -36,12 +38,14 @@ _TOKEN = re.compile(
     r"|(?P<other>.)",
     re.DOTALL,
 )
+#: The kinds of tokens that mean nothing.
 _SPACE = frozenset({"blank", "spacer"})
 #: A text in quotes that begins with one of these is a remark; any other is a chord symbol.
-_BESIDE = "^_<>@"
-#: What U: names instead of a decoration to take away a sign's meaning.
+_REMARK_SIGNS = "^_<>@"
+#: Names that `U:` gives instead of a decoration, so that a sign has no meaning any more.
 NO_MARK = frozenset({"nil", "none"})
 
+#: Hints for signs that are unknown where they stand, by their first character.
 _UNKNOWN_HINTS = {
     "[": "Notes that are sung together end with ], as in [CEG]2; the first ending is |1 or [1",
     "{": "Grace notes end with }, as in {g}A",
@@ -83,7 +87,7 @@ def read_tokens(
     text = text.rstrip()
     # a backslash continues the line on the next one, which here every line does anyway
     text = text.removesuffix("\\")
-    unread = ""
+    unread = ""  # signs in a row that could not be read; they are reported together
     for found in _TOKEN.finditer(text):
         kind = found.lastgroup or "other"  # the outer group, which closes last
         at = place.at(place.line, place.column + found.start())
@@ -96,7 +100,7 @@ def read_tokens(
             problems.append(_unknown(unread, start))
             unread = ""
         if kind in ("text", "plus"):
-            problems.append(_left_out(kind, found[0], at))
+            problems.append(_unsupported(kind, found[0], at))
         elif kind not in _SPACE:
             sign = symbols[found[0]] if kind == "letter_mark" else found["word"] or ""
             if sign not in NO_MARK:
@@ -105,12 +109,12 @@ def read_tokens(
         problems.append(_unknown(unread, start))
 
 
-def _left_out(kind: str, text: str, place: Place) -> Problem:
+def _unsupported(kind: str, text: str, place: Place) -> Problem:
     """The problem of a sign that is in the standard but is not supported by the handbook."""
     if kind == "plus":
         what = "is a decoration as an older version of ABC writes it."
         hint = "Write it between exclamation marks, as in !fermata!"
-    elif text[1:2] in _BESIDE and text[1:2]:
+    elif text[1:2] and text[1:2] in _REMARK_SIGNS:  # the first character after the quote
         what = "is a remark beside the notes; the handbook does not support that."
         hint = "Delete it, and write in the text of the exercise what singers should know."
     else:

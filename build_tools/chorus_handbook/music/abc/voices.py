@@ -22,11 +22,12 @@ from chorus_handbook.problems import Place, Problem, did_you_mean
 #: How many octaves a voice may be written away from where it sounds.
 MOST_OCTAVES = 4
 
+#: A setting as name=value, or a single word such as the name of a clef.
 _PARAMETER = re.compile(r"([A-Za-z-]+)[ \t]*=[ \t]*(\"[^\"]*\"?|[^\s\"]*)|(\"[^\"]*\"?|[^\s\"]+)")
 _PLAIN_CLEFS = "|".join(name for name, clef in CLEFS.items() if not clef.octave)
 _CLEF = re.compile(rf"({_PLAIN_CLEFS}|perc|none)[1-5]?([+-]8)?")
 #: Settings that change only the look of a page.
-_LOOKS = frozenset(
+_LAYOUT_SETTINGS = frozenset(
     "snm subname sname stem stems gstem dyn lyrics middle m stafflines staffscale merge up down "
     "space scale cue bracket brace".split()
 )
@@ -60,7 +61,7 @@ def read_manner(text: str) -> Manner:
             octaves["clef"] = _clef_octaves(value if word else found[3])
         elif word in ("octave", "transpose"):
             octaves[word] = _octaves(word, value)
-        elif word not in _LOOKS and (word or found[3].lower() not in _LOOKS):
+        elif word not in _LAYOUT_SETTINGS and (word or found[3].lower() not in _LAYOUT_SETTINGS):
             raise FieldError(
                 f"{shown(word or found[3])} is not a setting of a voice that the handbook knows.",
                 'Write clef=treble-8, octave=-1 or name="Alto"; who sings stands after V:',
@@ -114,6 +115,8 @@ class Named:
 
 @dataclass(slots=True)
 class _Assigned:
+    """The singers of each voice by its id; the problems; and by singer, the voice that has it."""
+
     singers: dict[str, Singers] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     taken: dict[str, Named] = field(default_factory=dict)
@@ -127,7 +130,7 @@ def assign_singers(
     for voice in named:
         wanted = _meant(voice, chorus, tuple(voices))
         if wanted is None:
-            done.problems.append(_nobody(voice, chorus))
+            done.problems.append(_no_such_voice(voice, chorus))
             continue
         for singer in wanted:
             if singer in done.taken:
@@ -146,7 +149,7 @@ def _meant(voice: Named, chorus: Chorus, voices: tuple[str, ...]) -> tuple[str, 
     return called(voice.id, chorus, voices) or called(voice.name, chorus, voices)
 
 
-def _nobody(voice: Named, chorus: Chorus) -> Problem:
+def _no_such_voice(voice: Named, chorus: Chorus) -> Problem:
     known = [ALL, LEADER, *chorus.voices, *chorus.groups]
     also = f", called {shown(voice.name)}," if voice.name else ""
     return Problem(

@@ -22,6 +22,7 @@ from chorus_handbook.problems import Place, Problem
 #: Replaces the three dots of "Oh..." while words are read, because "..." is a sign there. These
 #: characters are in no text.
 _DOTS = "\x01\x02\x03"
+#: A letter that is written with a backslash or by its name, such as \\'e or &eacute;.
 _MNEMONIC = re.compile(r"\\[^-]{1,2}|&[A-Za-z]{2,8};")
 #: A syllable that is put before a line of words, and removed again after reading, so that the line
 #: may begin with "_" or "-", which continues a syllable of the line above.
@@ -116,7 +117,8 @@ class Underlaid:
 
 
 def _sung(syllable: Syllable, held_over: Sequence[WrittenNote]) -> Syllable:
-    """A syllable with its final text and length: of two tied notes it counts only one."""
+    """A syllable as it is sung: with its three dots put back, and held over the notes `held_over`,
+    of which those that are tied to the one before do not count."""
     text = syllable.text
     for sign in _DOTS:
         text = text.replace(sign, ".")

@@ -17,6 +17,7 @@ from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean
 
 COMMON = Meter(4, 4)
+#: How many octaves a voice may be moved from the tonic in `keys`.
 MOST_OCTAVES = 3
 
 _METER = re.compile(r"([0-9]{1,3})\s*/\s*([0-9]{1,3})")
@@ -148,6 +149,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
     return replace(header, octaves=MappingProxyType(octaves))
 
 
+#: By the name of a header line, the function that reads it.
 _READERS: dict[str, Callable[[Header, str, Chorus], Header]] = {
     "meter": _meter,
     "pickup": _pickup,

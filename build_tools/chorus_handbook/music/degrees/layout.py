@@ -35,11 +35,12 @@ def lay_out(melodies: Sequence[Melody], meter: Meter, first: Fraction) -> list[L
 
 
 def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list[LineLayout]:
-    written = [_granted(melody, bar, first) for melody in melodies]
+    """Lay out the lines of a block in a meter, of which a bar has `bar` quarters."""
+    written = [_bars_to_check(melody, bar, first) for melody in melodies]
     closed = [i for i, melody in enumerate(melodies) if not melody.open_at]
-    sure = [i for i in closed if not melodies[i].unsure]
+    certain = [i for i in closed if not melodies[i].unsure]
     closed_bars = max((len(written[i]) for i in closed), default=0)
-    length = max((_total(written[i]) for i in sure or closed), default=Fraction(0))
+    length = max((_total(written[i]) for i in certain or closed), default=Fraction(0))
     for melody in melodies:
         if melody.open_at:
             length = max(length, _least_end(melody, bar, first, closed_bars))
@@ -47,7 +48,7 @@ def _metered(melodies: Sequence[Melody], bar: Fraction, first: Fraction) -> list
         LineLayout(
             _voice(melody, _filled(melody, length)),
             written[i],
-            _total(written[i]) if i in sure else length,
+            _total(written[i]) if i in certain else length,
         )
         for i, melody in enumerate(melodies)
     ]
@@ -59,7 +60,7 @@ def _filled(melody: Melody, length: Fraction) -> list[Fraction]:
     return [*before, max(last, length - sum(before, Fraction(0)))]
 
 
-def _granted(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar, ...]:
+def _bars_to_check(melody: Melody, bar: Fraction, first: Fraction) -> tuple[WrittenBar, ...]:
     """The bars for the checks: bars whose length is not known count as correct."""
     open_bars = {*melody.unsure, len(melody.bars) - 1} if melody.open_at else melody.unsure
     return tuple(
@@ -81,6 +82,7 @@ def _least_end(melody: Melody, bar: Fraction, first: Fraction, closed_bars: int)
 
 
 def _free(melodies: Sequence[Melody]) -> list[LineLayout]:
+    """Lay out the lines of a block in free meter: each bar is as long as its longest line."""
     count = max(len(melody.bars) for melody in melodies)
     lengths = [
         max(melody.bars[i].length for melody in melodies if i < len(melody.bars))

@@ -17,6 +17,7 @@ from chorus_handbook.problems import Place, Problem
 HEADERS = ("meter", "pickup", "mode", "octave", "words")
 WORDS = "words"
 
+#: The most blocks of a text.
 MOST_BLOCKS = 64
 
 

@@ -88,10 +88,11 @@ class _MelodyReader:
         self._gliding = False  # whether the last note has a glide
         self._glide_place: Place | None = None  # the place of a glide that has not arrived yet
         self._breath: BreathMark | None = None  # a breath since the last note
-        self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None
+        self._hairpin: tuple[tuple[int, Fraction], Mark] | None = None  # its beginning (`_now`)
 
     @property
     def _now(self) -> tuple[int, Fraction]:
+        """The index of the bar, and the quarters since it began."""
         return len(self.melody.bars), self._offset
 
     @property
@@ -216,7 +217,7 @@ class _MelodyReader:
     def _mark(self, mark: DynamicMark, bar: Piece) -> None:
         self._end_hairpin(self._now)
         begins = mark.sign in HAIRPINS
-        written = Mark(mark.place, mark.sign + "(" * begins)
+        written = Mark(mark.place, f"{mark.sign}(" if begins else mark.sign)
         bar.events.append(written)
         if begins:
             self._hairpin = (self._now, written)
@@ -226,8 +227,8 @@ class _MelodyReader:
             start, mark = self._hairpin
             bar, offset = start
             bars = self.melody.bars
-            spent = bar < len(bars) and offset == bars[bar].length
-            if start == now or (spent and now == (bar + 1, Fraction(0))):
+            at_bar_end = bar < len(bars) and offset == bars[bar].length
+            if start == now or (at_bar_end and now == (bar + 1, Fraction(0))):
                 self._complain(
                     mark.place,
                     "This hairpin has no time to swell or fade in.",

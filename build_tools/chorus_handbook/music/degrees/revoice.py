@@ -13,6 +13,7 @@ from chorus_handbook.music.revoicing import Revoicing
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.problems import Place
 
+#: The name before the colon of a line.
 _NAME = re.compile(r"[ \t]*([^:\n]*?)[ \t]*:")
 
 

@@ -40,7 +40,7 @@ _LOOKALIKES = {
     "\N{BROKEN BAR}": "|",
     "\N{MULTIPLICATION SIGN}": "x",
 }
-#: Notes as letters; b, f and p alone mean something else here.
+#: Notes that are written as letters. (A single b, f or p is none: it is a flat or a dynamic here.)
 _LETTER = re.compile(r"[A-H][#b]?[',]*[0-9]?|[acdegh][#b]?[',]*[0-9]?|f[#b]")
 _SOLFA = {"do": 1, "re": 2, "mi": 3, "fa": 4, "so": 5, "sol": 5, "la": 6, "ti": 7, "si": 7}
 #: A mark that takes no time, straight before a share.
@@ -60,8 +60,8 @@ class TokenError:
 
 
 def bar_error(word: str) -> TokenError | None:
-    """What is wrong with a token that contains | but is not a single one. None if a bar line only
-    touches something else."""
+    """What is wrong with a token that contains a | but is more than that. None if it is a bar line
+    that only touches something else."""
     if set(word) == {"|"}:
         return TokenError(
             f"{shown(word)} is more than one bar line.",
@@ -87,6 +87,7 @@ def share_error(found: re.Match[str]) -> TokenError | None:
         (
             head in "89",
             f"There is no degree {head}; degrees run from 1 to 7.",
+            # 8 and 9 stand for the degrees 1 and 2 an octave higher
             f"Write {chr(ord(head) - 7)}' for the note an octave above {chr(ord(head) - 7)}.",
         ),
         (
@@ -228,6 +229,8 @@ def glued_error(word: str, position: int) -> TokenError:
 
 
 def _first(*rules: tuple[bool, str, str]) -> TokenError | None:
+    """The error of the first rule that is broken. A rule is whether it is broken, the message and
+    the hint."""
     return next((TokenError(message, hint) for broken, message, hint in rules if broken), None)
 
 
@@ -242,6 +245,7 @@ def _parted(word: str) -> str:
 
 
 def _lookalike(word: str, sign: str, plain: str) -> tuple[str, str]:
+    """The message and the hint for a sign that looks like the `plain` one."""
     return (
         f"{shown(word)} has the sign {sign}, which only looks like {plain}",
         f"Retype it as {plain}",

@@ -25,6 +25,7 @@ from chorus_handbook.music.score import DYNAMICS, Breath, Degree, SpokenHeight
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem
 
+#: The most shares of one beat.
 MOST_SHARES = 12
 
 ShareKind = Literal["note", "rest", "spoken", "prolonged", "unread"]

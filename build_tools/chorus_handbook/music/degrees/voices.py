@@ -17,7 +17,8 @@ from chorus_handbook.problems import Place, Problem, did_you_mean
 
 OTHERS = "others"
 
-#: Words that authors write by mistake, and the right ones. (`singers` has those for singers.)
+#: Words that authors write by mistake, with the right ones, which a message suggests. (Those for
+#: singers are in `music/singers.py`.)
 _ALSO_CALLED = {
     **dict.fromkeys(("rest", "the rest", "the others"), OTHERS),
     **dict.fromkeys(("lyrics", "text", "syllables"), "words"),
@@ -62,7 +63,7 @@ class _BlockVoices:
         self._voices = voices
         self._taken: dict[str, Place] = {}
         self._others: Place | None = None
-        self._unknown = False
+        self._unknown = False  # whether the singers of some line could not be found
 
     def assign(self, line: NamedLine) -> Singers | None:
         if self._misplaced(line):
@@ -108,10 +109,10 @@ class _BlockVoices:
         voices = self._chorus.named(name)
         if voices is None:
             self._unknown = True
-            self._nobody(name, line)
+            self._report_unknown(name, line)
         return voices or ()
 
-    def _nobody(self, name: str, line: NamedLine) -> None:
+    def _report_unknown(self, name: str, line: NamedLine) -> None:
         if not name:
             self._complain(line.place, "A name is missing here.", "Write who sings: all: 1 2 3 4 |")
             return
