@@ -192,4 +192,4 @@ def test_a_language_that_is_not_there(handbook: Callable[..., Any], project: Pat
     code, out, _err = handbook("--project", project, "check")
     assert code == 1
     assert "chorus.yml:10:11: error[field-value]" in out
-    assert 'not translated into "tlh"' in out and "Write one of these: en." in out
+    assert 'not translated into "tlh"' in out and 'Write one of these: "en".' in out

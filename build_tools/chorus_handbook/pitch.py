@@ -68,6 +68,10 @@ CLEFS: Mapping[ClefName, Clef] = {
 #: The highest number of an interval that can be written: 36 is five octaves.
 _LARGEST_INTERVAL = 36
 _PITCH = re.compile(r"([A-Ga-g])(#{1,2}|b{1,2}|)(-?\d)")
+#: What an author should write where an interval is expected.
+_INTERVAL_FORM = (
+    'write a letter and a number, such as "P5" for a perfect fifth or "m3" for a minor third'
+)
 _INTERVAL = re.compile(r"([PMmAd])(\d{1,2})")
 
 
@@ -84,7 +88,9 @@ class Pitch:
         """Read "Bb3", "F#4", "C4". Raises ValueError for anything else."""
         found = _PITCH.fullmatch(text.strip())
         if not found:
-            raise ValueError(f'"{text}" is not a note; write a letter and an octave, such as C4')
+            raise ValueError(
+                f'"{text}" cannot be read as a note; write a letter and an octave, such as "C4"'
+            )
         letter, sign, octave = found.groups()
         alter = len(sign) if sign.startswith("#") else -len(sign)
         return cls(LETTERS.index(letter.upper()), alter, int(octave))
@@ -137,14 +143,14 @@ def parse_interval(text: str) -> tuple[int, int]:
     """Read "P5", "m10", "A4" as steps and semitones. Raises ValueError for anything else."""
     found = _INTERVAL.fullmatch(text.strip())
     if not found or not 1 <= int(found[2]) <= _LARGEST_INTERVAL:
-        raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')
+        raise ValueError(f'"{text}" cannot be read as an interval; {_INTERVAL_FORM}')
     quality, steps = found[1], int(found[2]) - 1
     octaves, step = divmod(steps, 7)
     perfect = step in _PERFECT
     # Semitones beyond the perfect or major interval, by quality.
     offsets = {"P": 0, "A": 1, "d": -1} if perfect else {"M": 0, "m": -1, "A": 1, "d": -2}
     if quality not in offsets:
-        raise ValueError(f'"{text}" is not an interval; write one such as P5 or m3')
+        raise ValueError(f'"{text}" cannot be read as an interval; {_INTERVAL_FORM}')
     return steps, 12 * octaves + NATURALS[step] + offsets[quality]
 
 

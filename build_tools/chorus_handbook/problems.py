@@ -168,6 +168,11 @@ def has_errors(problems: Iterable[Problem]) -> bool:
     return any(problem.severity == "error" for problem in problems)
 
 
+def in_quotes(words: Iterable[str]) -> str:
+    """The words as a hint lists them: `"alto", "bass"`."""
+    return ", ".join(f'"{word}"' for word in words)
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """`' Did you mean "x"?'` when `word` is nearly one of the known words, else an empty string."""
     close = difflib.get_close_matches(word.lower(), list(known), n=1, cutoff=0.6)

@@ -69,7 +69,7 @@ CASES = [
     ("clef: treble\n", "clef: trebel\n", CHORUS, 5, 11, VALUE, '"treble"?', "treble-8"),
     ("C4 to F5", "C4-F5", CHORUS, 6, 18, VALUE, '"to" between', "C4 to F5"),
     ("C4 to F5", "[C4, F5]", CHORUS, 6, 18, VALUE, '"to" between', "C4 to F5"),
-    ("C4 to F5", "60 to 77", CHORUS, 6, 18, VALUE, "60", "such as C4"),
+    ("C4 to F5", "60 to 77", CHORUS, 6, 18, VALUE, "60", 'such as "C4"'),
     ("C4 to F5", "F5 to C4", CHORUS, 6, 18, VALUE, "is not lower than", "lower note"),
     ("C4 to F5", "C4 to C4", CHORUS, 6, 18, VALUE, "is not lower than", "lower note"),
     ("A3 to A5", "D4 to A5", CHORUS, 3, 3, VALUE, "comfortable range", "Widen the"),

@@ -21,7 +21,7 @@ def test_words_of_the_notation_are_no_names(
     first = changed(f"  {old}:", f"  {name}:")[0]
     assert first[:4] == ("chorus.yml", line, 3, "field-value")
     assert (
-        f'"{name}": in music this word has another meaning' in first[4]
+        f'"{name}": at the start of a line of music, this word has another meaning' in first[4]
         and f"this {kind}" in first[5]
     )
 
@@ -37,13 +37,13 @@ CASES = [
     ("  lower:", "  bass:", CHORUS, 11, 3, "field-value", "already a voice called", "another name"),
     ("[bass, tenor]", "[]", CHORUS, 11, 10, "field-value", "has no voices", "delete the group"),
     ("[bass, tenor]", "[bass, tenro]", CHORUS, 11, 17, "word-unknown", 'mean "tenor"?',
-     "soprano, tenor, bass"),
-    ("[bass, tenor]", "[lower]", CHORUS, 11, 11, "word-unknown", 'no voice "lower"', "bass"),
+     '"soprano", "tenor", "bass"'),
+    ("[bass, tenor]", "[lower]", CHORUS, 11, 11, "word-unknown", '"lower" is a group', "bass"),
     ("[bass, tenor]", "\n  - bass\n  - alto", CHORUS, 13, 5, "word-unknown", '"alto"', "bass"),
     ("cautions: [strain]}", "cautions: [strian]}", VOCABULARY, 5, 58, "word-unknown",
-     'mean "strain"?', "strain, neck"),
+     'mean "strain"?', '"strain", "neck"'),
     ("cautions: [neck]}", "cautions: [nec]}", VOCABULARY, 10, 44, "word-unknown",
-     'mean "neck"?', "strain, neck"),
+     'mean "neck"?', '"strain", "neck"'),
     ("  breath-flow:", "  index:", VOCABULARY, 2, 3, "field-value", "replace the list",
      "another name"),
     ("4: [strain]", "4: [strain, x]", VOCABULARY, 12, 15, "word-unknown", '"x"', "strain"),
@@ -66,7 +66,7 @@ def test_cautions_that_nobody_has_written_are_asked_for(
     text = "cautions:\n  strain: {text: Stop if it strains.}\n  neck: {text: Move gently.}\n"
     found_problems = changed(text, "")
     assert [problem[3] for problem in found_problems] == ["word-unknown"] * 4
-    assert {problem[5] for problem in found_problems} == {"Define it first, under cautions."}
+    assert {problem[5] for problem in found_problems} == {'Define it first, under "cautions:".'}
 
 
 @pytest.mark.parametrize("name", sorted(RESERVED))
@@ -83,6 +83,7 @@ def test_a_name_that_means_something_else_is_a_problem_and_stops_nothing(
     file.write_text(text, encoding="utf-8")
     book = pipeline.read(project / "handbook")
     assert any(
-        f'"{name}": in music this word has another meaning' in p.message for p in book.problems
+        f'"{name}": at the start of a line of music, this word has another meaning' in p.message
+        for p in book.problems
     )
     assert book.exercises  # what else could be read is shown

@@ -70,7 +70,7 @@ def test_a_word_that_leads_nowhere_is_told_where_it_stands(target: str, meant: s
         f'The word "kids" leads to "{target}", but there is no such page.'
         + (f' Did you mean "{meant}"?' if meant else "")
     )
-    assert "without .md" in problem.hint
+    assert 'without ".md"' in problem.hint
 
 
 @pytest.mark.parametrize("again", ["Sore throat", "sore  throat", "SORE THROAT"])

@@ -28,9 +28,10 @@ def test_a_voice_that_does_not_sing_cannot(make):
         (problem,) = found(make, alto, soprano, tune_to=name)
         assert (problem.code, problem.severity) == ("tuning-claim", "error")
         assert (
-            problem.message == f"tune_to names {name}, but {name} sings no notes in this exercise."
+            problem.message
+            == f'"tune_to" names "{name}", but {name} sings no notes in this exercise.'
         )
-        assert problem.hint == "Write one of tonic, bass and alto."
+        assert problem.hint == 'Write one of these: "tonic", "bass", "alto".'
 
 
 def test_a_slip_gets_a_suggestion(make):
@@ -48,7 +49,7 @@ def test_roots_may_be_as_long_as_the_notes_or_shorter(make):
 
 def test_one_of_the_two_leads(make):
     (problem,) = found(make, make.part("alto", 1, 2), roots="1", tune_to="bass")
-    assert problem.message.startswith("Both tune_to and roots")
+    assert problem.message.startswith('"tune_to" and "roots" are both given')
 
 
 @pytest.mark.parametrize("front", [{"roots": "1"}, {"tune_to": "bass"}])

@@ -68,4 +68,4 @@ def test_the_old_name_of_a_field_gets_the_new_one() -> None:
     assert front is None
     assert (problem.code, problem.place.line) == ("field-unknown", 8)
     assert problem.message == 'The field "reminder" is now called "cue".'
-    assert problem.hint == "Write cue: in its place."
+    assert problem.hint == 'Write "cue:" in its place.'

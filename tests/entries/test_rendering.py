@@ -101,7 +101,7 @@ UNSAFE = [
     ("[a](../../secret.md)", 1, 5, "link-unsafe", "out of the handbook"),
     ("[a](..%2f..%2fsecret.md)", 1, 5, "link-unsafe", "out of the handbook"),
     ("![a](../../x.png)", 1, 6, "link-unsafe", "out of the handbook"),
-    ("[a](/x.md)", 1, 5, "link-unsafe", "top of the web site"),
+    ("[a](/x.md)", 1, 5, "link-unsafe", "top of the site"),
     ("[a](//x.y/z)", 1, 5, "link-unsafe", "beginning of this address, such as https:, is missing"),
     ("```\n[a](javascript:x)\n", 2, 5, "link-unsafe", "javascript:"),  # never closed
     ("\\`<script>`", 1, 3, "html-unsafe", "<script>"),

@@ -26,10 +26,10 @@ def test_accidentals_stand_before_the_degree() -> None:
         ("", "there is no root here"),
         ("| |", "there is no root here"),
         ("- 1", "begin with a degree"),
-        ("1 8", '"8" is not a root'),
-        ("I IV", '"I" is not a root'),
-        ("1. 4", '"1." is not a root'),
-        ("4#", '"4#" is not a root'),
+        ("1 8", '"8" cannot be read as a root'),
+        ("I IV", '"I" cannot be read as a root'),
+        ("1. 4", '"1." cannot be read as a root'),
+        ("4#", '"4#" cannot be read as a root'),
     ],
 )
 def test_what_is_no_root_is_told(text: str, words: str) -> None:

@@ -46,9 +46,9 @@ def errors_of(text: str, model: type[Model] = Form) -> list[Problem]:
 
 CASES = [
     # text behind "title: A\n", line, column, code, in the message, in the hint
-    ("minutes: 1:30", 2, 10, "field-value", 'a number, not "1:30"', "with a decimal point: 1.5."),
-    ("minutes: 2,5", 2, 10, "field-value", 'not "2,5"', "with a decimal point: 2.5."),
-    ("minutes: 3 min", 2, 10, "field-value", 'not "3 min"', "only the number: 3."),
+    ("minutes: 1:30", 2, 10, "field-value", 'a number, not "1:30"', 'point: "minutes: 1.5".'),
+    ("minutes: 2,5", 2, 10, "field-value", 'not "2,5"', 'decimal point: "minutes: 2.5".'),
+    ("minutes: 3 min", 2, 10, "field-value", 'not "3 min"', 'only the number: "minutes: 3".'),
     ("minutes: no", 2, 10, "field-value", 'not "no"', "How long."),
     ("minutes: 2024-05-01", 2, 10, "field-value", 'not "2024-05-01"', "How long."),
     ("minutes: true", 2, 10, "field-value", "a number, not true", "How long."),
@@ -60,15 +60,15 @@ CASES = [
     ("minutes: .inf", 2, 10, "field-value", 'a number, not "inf"', "How long."),
     ("minutes: .nan", 2, 10, "field-value", 'a number, not "nan"', "How long."),
     ("minutes:", 2, 1, "field-value", "is empty", "after the colon"),
-    ("way: sideways", 2, 6, "field-value", 'cannot be "sideways"', "up, down or both"),
-    ("way: donw", 2, 6, "field-value", 'Did you mean "down"?', "up, down or both"),
-    ("way: true", 2, 6, "field-value", "cannot be true", "up, down or both"),
-    ("way: [up]", 2, 6, "field-value", "cannot be a list", "up, down or both"),
+    ("way: sideways", 2, 6, "field-value", 'cannot be "sideways"', '"way: up" or "way: down"'),
+    ("way: donw", 2, 6, "field-value", 'Did you mean "down"?', '"way: up" or "way: down"'),
+    ("way: true", 2, 6, "field-value", "cannot be true", '"way: up" or "way: down"'),
+    ("way: [up]", 2, 6, "field-value", "cannot be a list", '"way: up" or "way: down"'),
     ("goals: Low Tide", 2, 8, "field-value", "even with a single item", "goals: [low-tide]"),
     ("goals: Low, high and Mid Tide", 2, 8, "field-value", "even with a single item",
      "goals: [low, high, mid-tide]"),
     ("goals: a, b, c, d", 2, 8, "field-value", "even with a single item", "goals: [one, two]"),
-    ("goals: [a, 'b, c']", 2, 12, "field-value", '"goals" must be one name', "b or c"),
+    ("goals: [a, 'b, c']", 2, 12, "field-value", '"goals" must be one name', '"b", "c"'),
     ("goals: a", 2, 8, "field-value", "even with a single item", "goals: [a]"),
     ("goals: {a: b}", 2, 8, "field-value", "a list, not a group", "goals: [one, two]"),
     ("goals: []", 2, 8, "field-value", "at least 1", "What for."),
@@ -81,7 +81,7 @@ CASES = [
     ("voices: {a: b}", 2, 9, "field-value", "a word or a list of words", "Who."),
     ("span: C4 F5", 2, 7, "field-value", '"to" between', "From where"),
     ("span: [C4, F5]", 2, 7, "field-value", '"to" between', "From where"),
-    ("span: H4 to F5", 2, 7, "field-value", "H4", "such as C4"),
+    ("span: H4 to F5", 2, 7, "field-value", "H4", 'such as "C4"'),
     ("span: F5 to C4", 2, 7, "field-value", "F5 is not lower than C4", "lower note first"),
     ("boats: [a]", 2, 8, "field-value", "must be a group of fields", "lines below"),
     ("boats: gull", 2, 8, "field-value", "must be a group of fields", "lines below"),
@@ -138,7 +138,7 @@ def test_what_yaml_is_known_to_change_stays_as_it_was_written(title: str) -> Non
 def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
     problems = errors_of('title: A\nkeys: "a\\nb"\n', FrontMatter)
     (message,) = [problem.message for problem in problems if problem.place.line == 2]
-    assert message == '"a b" is not a key or a row of keys.'
+    assert message == '"a b" cannot be read as a key or a row of keys.'
 
 
 @pytest.mark.parametrize(
@@ -147,7 +147,7 @@ def test_a_value_with_a_line_break_leaves_the_message_on_one_line() -> None:
 )
 def test_a_time_of_the_clock_is_given_in_minutes(clock: str, minutes: str) -> None:
     (problem,) = errors_of(f"title: A\nminutes: {clock}\n")
-    assert problem.hint == f"Write the time in minutes, with a decimal point: {minutes}."
+    assert problem.hint == f'Write the time in minutes, with a decimal point: "minutes: {minutes}".'
 
 
 def test_of_several_choices_only_what_is_nearest_is_said() -> None:

@@ -64,7 +64,7 @@ def test_between_is_both_bounds(value, first, last):
 @pytest.mark.parametrize(
     ("known", "hint"),
     [
-        (("hum", "ng"), "It can be hum, ng."),
+        (("hum", "ng"), 'Write one of these: "hum", "ng".'),
         ((), "Write a word that is defined, or define this one first."),
         (tuple(f"w{n}" for n in range(500)), "Write a word that is defined"),
     ],

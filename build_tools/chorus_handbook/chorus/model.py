@@ -21,6 +21,7 @@ from chorus_handbook import catalogue
 from chorus_handbook.catalogue import N_, _
 from chorus_handbook.chorus.file_format import FIRST_FORMAT, FORMAT
 from chorus_handbook.pitch import ClefName, Pitch
+from chorus_handbook.problems import in_quotes
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN
 
 Diagram = Literal["circle", "facing-pairs", "square", "arc", "rows", "scattered", "seated"]
@@ -121,7 +122,7 @@ def _split_range(value: object) -> object:
         return value
     low, to, high = value.partition(" to ") if isinstance(value, str) else ("", "", "")
     if not to:
-        raise ValueError('write two notes with "to" between them, such as C4 to F5')
+        raise ValueError('write two notes with "to" between them, such as "C4 to F5"')
     return {"lowest": str(Pitch.parse(low)), "highest": str(Pitch.parse(high))}
 
 
@@ -232,7 +233,7 @@ class Chorus(Model):
         if value not in known:
             raise ValueError(
                 f'the site\'s own words are not translated into "{value}"; write one of these: '
-                f"{', '.join(known)}"
+                f"{in_quotes(known)}"
             )
         return value
 

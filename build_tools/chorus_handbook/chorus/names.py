@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 from chorus_handbook.source import Document, clip
 from chorus_handbook.source.names import TAKEN_ADDRESSES
 
@@ -38,8 +38,8 @@ def _taken(chorus: Chorus, document: Document) -> Iterator[Problem]:
                 yield Problem(
                     document.name_of(kind, name),
                     "field-value",
-                    f'A {kind[:-1]} cannot be called "{name}": in music this word has another '
-                    "meaning.",
+                    f'A {kind[:-1]} cannot be called "{name}": at the start of a '
+                    "line of music, this word has another meaning.",
                     f"Give this {kind[:-1]} another name.",
                 )
     for name in chorus.groups:
@@ -61,7 +61,19 @@ def _members(chorus: Chorus, document: Document) -> Iterator[Problem]:
                 f'The group "{name}" has no voices.',
                 "Name its voices, or delete the group.",
             )
-        yield from _unknown(document, ("groups", name), members, chorus.voices, "voice")
+        for number, member in enumerate(members):
+            if member in chorus.groups and member not in chorus.voices:
+                inner = [voice for voice in chorus.groups[member] if voice in chorus.voices]
+                yield Problem(
+                    document.place_of("groups", name, number),
+                    "word-unknown",
+                    f'"{clip(member)}" is a group, but a group can only contain voices.',
+                    f"Write voices in its place: {in_quotes(inner or chorus.voices)}.",
+                )
+        only_groups = chorus.groups.keys() - chorus.voices.keys()
+        yield from _unknown(
+            document, ("groups", name), members, chorus.voices, "voice", skip=only_groups
+        )
 
 
 def check_vocabulary(vocabulary: Vocabulary, document: Document) -> list[Problem]:
@@ -98,16 +110,19 @@ def _unknown(
     path: tuple[str | int, ...],
     names: list[str],
     known: Collection[str],
-    what: str,
+    noun: str,
+    skip: Collection[str] = (),
 ) -> Iterator[Problem]:
+    """Report each of the names, which are a list at `path` of the document, that is neither known
+    nor to be skipped. `noun` is what messages call one: "voice"."""
     for number, name in enumerate(names):
-        if name not in known:
+        if name not in known and name not in skip:
             yield Problem(
                 document.place_of(*path, number),
                 "word-unknown",
-                f'There is no {what} "{clip(name)}".'
+                f'There is no {noun} "{clip(name)}".'
                 f"{did_you_mean(clip(name), [k for k in known if k not in names])}",
-                f"The {what}s are {', '.join(known)}."
+                f"The {noun}s are {in_quotes(known)}."
                 if known
-                else f"Define it first, under {what}s.",
+                else f'Define it first, under "{noun}s:".',
             )

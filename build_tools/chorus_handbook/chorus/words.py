@@ -43,7 +43,8 @@ def check_words_once(vocabulary: Vocabulary, document: Document) -> Iterator[Pro
             yield Problem(
                 document.name_of("words", text),
                 "field-value",
-                f'"{clip(text)}" and "{clip(first)}" are the same word to the search.',
+                f'"{clip(text)}" and "{clip(first)}" are the same word to the search, which '
+                "ignores capitals and extra spaces.",
                 "Delete one of the two, and put the pages of both into the list of the other.",
             )
 
@@ -64,8 +65,8 @@ def _nowhere(word: EverydayWord, pages: Collection[str]) -> Problem:
         "link-broken",
         f'The word "{clip(word.text)}" leads to "{clip(wanted)}", but there is no such page.'
         f"{meant}",
-        "Write the path of a page without .md, such as exercises/slipway, goals/tuning or "
-        "voice-care.",
+        'Write the path of a page without ".md", such as "exercises/slipway", "goals/tuning" or '
+        '"voice-care".',
     )
 
 

@@ -104,6 +104,6 @@ def _how_to_fix(score: Score, bar: WrittenBar, following: WrittenBar | None) -> 
         return f"{beat}Write the | {beats(abs(bar.length - full), score.meter)} {where}."
     if bar.length < full:
         missing = beats(full - bar.length, score.meter)
-        return f"{beat}Add {missing}: - holds the note for another beat, 0 is a beat of rest."
+        return f'{beat}Add {missing}: "-" holds the note for another beat, "0" is a beat of rest.'
     surplus = beats(bar.length - full, score.meter)
     return f"{beat}Delete {surplus}, or put a dot between notes that share one beat: 1.2"

@@ -36,7 +36,7 @@ def _untimed(step: Step) -> Problem | None:
     """What is wrong with the time of one step."""
     hint = "Write seconds or minutes after the number: (20 s), (2 min), (1 min 30 s)."
     if step.unread:
-        message = f'"({clip(step.unread)})" in step {step.number} is not a time.'
+        message = f'"({clip(step.unread)})" in step {step.number} cannot be read as a time.'
     elif step.seconds is None:
         message = f"Step {step.number} has no time, although others have."
         hint += " Anything that is not a step can stand above the list."

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from chorus_handbook.claims.subject import Subject
-from chorus_handbook.claims.wording import beats, counted, listed
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.claims.wording import beats, counted
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 
 #: What `tune_to` may name besides a voice.
 WORDS = ("tonic", "bass")
@@ -34,8 +34,8 @@ def check_tuning(subject: Subject) -> Iterator[Problem]:
         yield Problem(
             subject.place_of("roots"),
             _CODE,
-            "Both tune_to and roots are given, but chords can be tuned by only one of them.",
-            "Delete one of the two. Keep roots if you want to name the root of each chord.",
+            '"tune_to" and "roots" are both given, but chords can be tuned by only one of them.',
+            'Delete one of the two lines. Keep "roots" to name the root of each chord.',
         )
     if score is None or not score.parts:
         return
@@ -57,14 +57,14 @@ def _no_such_voice(subject: Subject, name: str, singing: list[str]) -> Problem:
     chorus = subject.chorus
     known = chorus is not None and name in chorus.voices
     message = (
-        f"tune_to names {name}, but {name} sings no notes in this exercise."
+        f'"tune_to" names "{name}", but {name} sings no notes in this exercise.'
         if known
-        else f"tune_to names {name}, but no voice called {name} sings in this exercise."
+        else f'"tune_to" names "{name}", but no voice of that name sings in this exercise.'
         + did_you_mean(name, [*WORDS, *singing])
     )
     return Problem(
         subject.place_of("tune_to"),
         _CODE,
         message,
-        f"Write one of {listed(dict.fromkeys([*WORDS, *singing]))}.",
+        f"Write one of these: {in_quotes(dict.fromkeys([*WORDS, *singing]))}.",
     )

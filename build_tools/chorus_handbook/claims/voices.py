@@ -14,7 +14,7 @@ from chorus_handbook.claims.subject import Subject
 from chorus_handbook.claims.wording import listed, verb
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import guess
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 from chorus_handbook.source import clip
 
 
@@ -31,7 +31,7 @@ def check_voices(subject: Subject) -> Iterator[Problem]:
         hint = (
             "Delete the leader here: the field voices is only for voices of the chorus."
             if name == LEADER
-            else f"Write one of these: {', '.join(known)}."
+            else f"Write one of these: {in_quotes(known)}."
         )
         meant = guess(name, chorus)
         yield Problem(

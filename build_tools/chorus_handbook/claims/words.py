@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from chorus_handbook.chorus.model import Vocabulary
 from chorus_handbook.claims.subject import Subject
 from chorus_handbook.entries.model import FrontMatter
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 from chorus_handbook.source import clip
 
 
@@ -46,5 +46,5 @@ def _unknown(subject: Subject, vocabulary: Vocabulary) -> Iterator[Problem]:
                     "word-unknown",
                     f'There is no {noun} "{clip(word)}" in vocabulary.yml.'
                     f"{did_you_mean(word, [k for k in known if k not in words])}",
-                    f"Write one of these: {', '.join(known)}." if known else "Add it there first.",
+                    f"Write one of these: {in_quotes(known)}." if known else "Add it there first.",
                 )

@@ -67,8 +67,8 @@ def _check_path(plain: str, page: str) -> tuple[str, str] | None:
         )
     if plain.startswith("/"):
         return (
-            f'"{clip(plain)}" begins with /, which is the top of the web site, not the handbook.',
-            "Write the path from this file, such as other-exercise.md or ../voice-care.md.",
+            f'"{clip(plain)}" begins with /, which is the top of the site, not the handbook.',
+            'Write the path from this file, such as "other-exercise.md" or "../voice-care.md".',
         )
     if _inside(re.split(r"[?#]", plain, maxsplit=1)[0], page).split("/")[0] == "..":
         return (

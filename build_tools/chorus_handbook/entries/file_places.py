@@ -1,8 +1,9 @@
-"""Reports files of a handbook that nothing reads, so that none is skipped in silence.
+"""Reports files of a handbook that the program does not read, so that none is skipped in silence.
 
-A file whose name or content shows what it was meant to be, such as an exercise in the wrong folder,
-is an error: its author believes that it is part of the handbook. Any other file that is neither
-read nor published is a notice. Files that systems and editors leave behind are ignored.
+If the name or content of such a file shows what it was meant to be, such as an exercise in the
+wrong folder, the file is reported as an error, because its author believes that it is part of the
+handbook. Any other file that is neither read nor published is reported as a notice. Files that
+operating systems and editors leave behind are ignored.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from chorus_handbook.source import shown_path
 from chorus_handbook.source.named_files import NamedFileKind
 from chorus_handbook.source.names import is_left_behind
 
-#: Scores from notation editors.
+#: The scores that notation editors export, in the folder scores/.
 SCORES = NamedFileKind(
     "score",
     "score",
@@ -33,39 +34,44 @@ SCORES = NamedFileKind(
 )
 #: Endings of pictures and documents, which may lie in any folder of a handbook.
 PUBLISHED = frozenset((".png", ".jpg", ".jpeg", ".webp", ".avif", ".gif", ".pdf"))
+#: Names of files that a web server looks for. They are published only from the folder static/.
 _FOR_THE_SERVER = frozenset(("CNAME", "robots.txt", ".nojekyll"))
-_SETTINGS = ("chorus.yml", "vocabulary.yml", "views.yml")
-#: Bytes at the start of a file that are read to see what it is.
-_HEAD = 4096
-#: More notices than this are not reported: it is probably a folder of something else.
-_MOST_UNKNOWN = 20
+_SETTINGS_FILES = ("chorus.yml", "vocabulary.yml", "views.yml")
+#: How many bytes at the start of a file are read to see what it is.
+_BYTES_OF_BEGINNING = 4096
+#: At most this many notices are reported. When there are more, somebody has probably put a folder
+#: that is not about the handbook into it, and more notices would not help.
+_MOST_NOTICES = 20
 
-#: What one rule says about one file: it belongs where it is; or a message and a hint; or None, when
-#: the rule is not about such files.
-Verdict = tuple[str, str] | Literal["belongs"] | None
-_BELONGS: Final = "belongs"
+#: What one rule says about a file: "accepted" (this module has nothing to report), or the message
+#: and the hint of a problem, or None when the rule is not about files like this one.
+Verdict = tuple[str, str] | Literal["accepted"] | None
+_ACCEPTED: Final = "accepted"
 
 
 def check_places(
     root: Path, scores: Collection[str] | None, fonts: Collection[str] | None
 ) -> list[Problem]:
-    """Report files below the handbook `root` that nothing reads.
+    """Report files below the handbook's folder `root` that the program does not read.
 
-    `scores` are the files that exercises name, `fonts` those that chorus.yml names, as paths below
-    `root`. Pass None when some of the naming files could not be read: then no file is reported as
-    unused.
+    `scores` are the scores that exercises name in a field, `fonts` the sound fonts that chorus.yml
+    names, both as paths below `root`. Pass None for `scores` when an exercise could not be read,
+    and for `fonts` when chorus.yml could not be read: then it is not known which files are in use,
+    and none of that kind is reported as unused.
     """
-    places = _Places(root, {*(scores or ()), *(fonts or ())})
-    problems = [problem for path in places.files() if (problem := places.check(path))]
-    problems += places.problems
+    check = _PlaceCheck(root, {*(scores or ()), *(fonts or ())})
+    problems = [problem for path in check.files() if (problem := check.problem_of(path))]
+    problems += check.problems
     problems += _unused(root, SCORES, scores, "No exercise uses this score.")
     problems += _unused(root, SOUND_FONTS, fonts, "chorus.yml does not name this sound font.")
     notices = [problem for problem in problems if problem.severity == "notice"]
-    return sorted({*problems} - {*notices[_MOST_UNKNOWN:]})
+    return sorted({*problems} - {*notices[_MOST_NOTICES:]})
 
 
-class _Places:
-    """The check of one handbook; `named` are files that exercises or chorus.yml name."""
+class _PlaceCheck:
+    """Checks the files of the handbook in the folder `root`. `named` are the paths below `root` of
+    scores and sound fonts that an exercise or chorus.yml names in a field. `problems` are those of
+    folders, found while `files` walks through them."""
 
     def __init__(self, root: Path, named: Collection[str]) -> None:
         self._root = root
@@ -74,77 +80,88 @@ class _Places:
         self.problems: list[Problem] = []
 
     def files(self) -> Iterator[Path]:
-        """Every file to check, in order. Folders that are wrong are added to `self.problems`."""
-        for folder, inner, names in os.walk(self._root):
+        """The files to check, folder by folder. Problems of folders go into `self.problems`."""
+        for folder, subfolders, names in os.walk(self._root):
             here = Path(folder)
             top = here == self._root
-            for name in sorted(inner):
+            for name in sorted(subfolders):
                 path = here / name
                 if path.is_symlink():
                     self._add(
                         path,
                         "file-place",
-                        "This is a link to a folder, which is not followed.",
-                        "Put the folder itself here.",
+                        "This is a symbolic link to a folder. Such links are not followed.",
+                        "Put the folder itself here instead of the link.",
                     )
                 elif name == ".well-known":
                     self._add(
                         path,
                         "file-place",
-                        f"{name} is only published from the folder {STATIC}/.",
-                        f"Move it to {STATIC}/{name}.",
+                        f'"{name}" is only published from the folder "{STATIC}/".',
+                        f'Move it to "{STATIC}/{name}".',
                     )
-            inner[:] = sorted(
+            # os.walk goes on with the folders that are left in this list. `static/` is checked by
+            # `static_files`.
+            subfolders[:] = sorted(
                 name
-                for name in inner
+                for name in subfolders
                 if not _is_hidden(name)
                 and not (here / name).is_symlink()
                 and not (top and name == STATIC)
             )
             yield from (here / name for name in sorted(names) if not _is_hidden(name))
 
-    def check(self, path: Path) -> Problem | None:
-        """What is wrong with the place of a file, if anything."""
+    def problem_of(self, path: Path) -> Problem | None:
+        """The problem of a file that is not read or published where it is; None if it is."""
         inside = PurePosixPath(path.relative_to(self._root).as_posix())
         if inside.as_posix() in self._named:
-            return None  # the stage that reads it reports what is wrong with it
-        for rule in (_server_file, self._page, _picture, _setting, _kind):
+            return None  # whatever reads this score or sound font reports what is wrong with it
+        rules = (
+            *(_check_server_file, self._check_markdown, _check_published),
+            *(_check_settings_file, _check_score_or_sound_font),
+        )
+        for rule in rules:
             verdict = rule(path, inside)
-            if verdict is _BELONGS:
+            if verdict is _ACCEPTED:
                 return None
             if isinstance(verdict, tuple):
                 return self._problem(path, "file-place", *verdict)
-        return self._by_content(path)
+        return self._problem_by_content(path)
 
-    def _page(self, path: Path, inside: PurePosixPath) -> Verdict:
-        """A Markdown file. The files of kinds with a folder are checked in `files`."""
+    def _check_markdown(self, path: Path, inside: PurePosixPath) -> Verdict:
+        """A page must end in .md, not in .markdown. Two sorts of Markdown files are accepted here
+        because other modules report their wrong names and places: `files` those in exercises/,
+        warmups/ and routines/, and `records/making` exercises outside exercises/."""
         if path not in self._markdown:
             return None
-        elsewhere = inside.parts[0] in kinds.folders() or looks_like_exercise(_text(path))
-        if elsewhere or path.suffix == ".md":
-            return _BELONGS
+        reported_elsewhere = inside.parts[0] in kinds.folders() or looks_like_exercise(
+            _beginning_as_text(path)
+        )
+        if reported_elsewhere or path.suffix == ".md":
+            return _ACCEPTED
         return (
-            f"The name of a page ends in .md, not in {path.suffix}.",
-            f"Rename it to {path.with_suffix('.md').name}.",
+            f'The name of a page must end in ".md", but this one ends in "{path.suffix}".',
+            f'Rename it to "{path.with_suffix(".md").name}".',
         )
 
-    def _by_content(self, path: Path) -> Problem:
-        text = _text(path)
+    def _problem_by_content(self, path: Path) -> Problem:
+        """The problem of a file that no rule is about: what it seems to be by its content."""
+        text = _beginning_as_text(path)
         if looks_like_exercise(text):
             return out_of_place(path, self._root)
         if path.suffix.lower() == ".abc" or text.startswith("X:"):
             return self._problem(
                 path,
                 "file-place",
-                "This looks like a tune in ABC, which is not read from a file of its own.",
-                "Run: handbook import FILE. It makes an exercise of the tune.",
+                "This looks like a tune in ABC notation, which is only read inside an exercise.",
+                f'Run "handbook import {shown_path(path, self._root)}" to make an exercise of it.',
             )
         return self._problem(
             path,
             "file-unknown",
             "Nothing reads this file, and it is not published.",
-            "Pages end in .md, published pictures and documents in "
-            f"{', '.join(sorted(PUBLISHED))}. Move what is not for the handbook out of its folder.",
+            "The name of a page ends in .md, that of a picture or document in "
+            f"{', '.join(sorted(PUBLISHED))}. Move a file that is neither out of the handbook.",
         )
 
     def _add(self, path: Path, code: str, message: str, hint: str) -> None:
@@ -157,7 +174,8 @@ class _Places:
 def _unused(
     root: Path, kind: NamedFileKind, used: Collection[str] | None, message: str
 ) -> Iterator[Problem]:
-    """Report files in the folder of a kind that no field names; none when `used` is None."""
+    """Report scores or sound fonts, depending on `kind`, that no field names. `used` are the paths
+    that fields name; None when they are not all known, and then nothing is reported."""
     if used is None:
         return
     for path in files_below(root / kind.folder):
@@ -168,7 +186,7 @@ def _unused(
                 Place(shown_path(path, root)),
                 "file-unknown",
                 message,
-                f"Write {kind.field}: {name} where it is to be used, or delete the file.",
+                f'Write "{kind.field}: {name}" where it is to be used, or delete the file.',
             )
 
 
@@ -177,68 +195,77 @@ def _is_hidden(name: str) -> bool:
     return name not in _FOR_THE_SERVER and (name.startswith(".") or is_left_behind(name))
 
 
-def _server_file(path: Path, _inside: PurePosixPath) -> Verdict:
+# The rules below get the path of a file, and the same path relative to the handbook's folder.
+
+
+def _check_server_file(path: Path, _inside: PurePosixPath) -> Verdict:
+    """A file that a web server or a browser looks for, such as robots.txt or favicon.ico."""
     if path.name not in _FOR_THE_SERVER and path.suffix.lower() != ".ico":
         return None
     return (
-        f"{path.name} is only published from the folder {STATIC}/.",
-        f"Move it to {STATIC}/{path.name}.",
+        f'"{path.name}" is only published from the folder "{STATIC}/".',
+        f'Move it to "{STATIC}/{path.name}".',
     )
 
 
-def _picture(path: Path, inside: PurePosixPath) -> Verdict:
+def _check_published(path: Path, inside: PurePosixPath) -> Verdict:
+    """A picture or document that is published: it may be anywhere, but not a link to elsewhere."""
     if inside.suffix.lower() not in PUBLISHED:
         return None
     root = path.parents[len(inside.parts) - 1]
     if path.is_file() and path.resolve().is_relative_to(root.resolve()):
-        return _BELONGS
+        return _ACCEPTED
     return (
-        "This is a symbolic link that leads out of the handbook, or nowhere: it is not published.",
+        "This is a symbolic link that leads out of the handbook or to no file, so it is not "
+        "published.",
         "Put the file itself here instead of the link.",
     )
 
 
-def _setting(path: Path, inside: PurePosixPath) -> Verdict:
-    """A settings file, or one with nearly its name: chorus.yaml, Views.yml, views.yml.txt."""
+def _check_settings_file(path: Path, inside: PurePosixPath) -> Verdict:
+    """A settings file, or a file with nearly such a name: chorus.yaml, Views.yml, views.yml.txt."""
     stem, _, endings = inside.name.lower().partition(".")
-    likely = endings in ("yml", "yaml", "yml.txt", "yaml.txt", "txt", "")
-    if not likely or f"{stem}.yml" not in _SETTINGS:
+    plausible = endings in ("yml", "yaml", "yml.txt", "yaml.txt", "txt", "")
+    if not plausible or f"{stem}.yml" not in _SETTINGS_FILES:
         return None
     if inside.as_posix() == f"{stem}.yml":
-        return _BELONGS
+        return _ACCEPTED
     root = path.parents[len(inside.parts) - 1]
     return (
-        f"This looks like {stem}.yml, but it is not read under this name.",
-        f"Move or rename it to {root.name}/{stem}.yml.",
+        f'This looks like "{stem}.yml", but it is not read under this name or in this place.',
+        f'Move or rename it to "{root.name}/{stem}.yml".',
     )
 
 
-def _kind(path: Path, inside: PurePosixPath) -> Verdict:
-    """A score or a sound font."""
+def _check_score_or_sound_font(path: Path, inside: PurePosixPath) -> Verdict:
+    """A score or sound font must be in scores/ or sounds/. A file that ends in .xml is taken for a
+    score only if it holds the root element of MusicXML, such as <score-partwise>."""
     ending = inside.suffix.lower()
     for kind in (SCORES, SOUND_FONTS):
-        if ending in kind.endings and (ending != ".xml" or b"<score-" in _head(path)):
+        if ending in kind.endings and (ending != ".xml" or b"<score-" in _beginning(path)):
             if inside.parts[0] == kind.folder:
-                return _BELONGS
+                return _ACCEPTED
             return (
-                f"This looks like a {kind.noun}, which is only read from {kind.folder}/.",
-                f"Move it to {kind.folder}/{path.name}, and use it with {kind.field}: "
-                f"{kind.folder}/{path.name}.",
+                f"This looks like a {kind.noun}, but a {kind.noun} is only read from the folder "
+                f'"{kind.folder}/".',
+                f'Move it to "{kind.folder}/{path.name}", and write '
+                f'"{kind.field}: {kind.folder}/{path.name}" where it is to be used.',
             )
     return None
 
 
-def _head(path: Path) -> bytes:
+def _beginning(path: Path) -> bytes:
     """The first bytes of a regular file; empty when it cannot be read."""
     try:
         if path.is_file():
             with path.open("rb") as file:
-                return file.read(_HEAD)
+                return file.read(_BYTES_OF_BEGINNING)
     except OSError:
         pass
     return b""
 
 
-def _text(path: Path) -> str:
-    head = _head(path)
-    return "" if b"\0" in head else head.decode("utf-8-sig", "replace")
+def _beginning_as_text(path: Path) -> str:
+    """The beginning of a file as text; empty when it holds a zero byte, which text never does."""
+    beginning = _beginning(path)
+    return "" if b"\0" in beginning else beginning.decode("utf-8-sig", "replace")

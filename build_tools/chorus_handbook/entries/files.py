@@ -16,7 +16,7 @@ from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.page_addresses import check_addresses
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import shown_path
-from chorus_handbook.source.names import TAKEN_ADDRESSES, is_left_behind
+from chorus_handbook.source.names import TAKEN_ADDRESSES, as_name, is_left_behind
 
 _ENDINGS = (".md", ".markdown")
 
@@ -94,12 +94,14 @@ def _in_folder(kind: Kind[Any], root: Path) -> Iterator[ContentFile]:
 
 
 def _is_address(path: Path, kind: Kind[Any], root: Path) -> bool:
+    """Whether the file has a valid name and lies directly in the folder of its kind."""
     is_name = path.stem not in TAKEN_ADDRESSES and kind.as_name(path.stem) == path.stem
     return is_name and path.suffix == ".md" and path.parent == root / kind.folder
 
 
 def _refused(path: Path, kind: Kind[Any], root: Path, good: set[str]) -> tuple[str, Problem]:
-    """The slug the author may have meant, and what is wrong."""
+    """The slug that the author may have meant, and the problem of the file's name. `good` are the
+    slugs of the files in the folder that have valid names."""
     place = Place(shown_path(path, root))
     better = kind.as_name(path.stem)
     if path.stem.lower() in good:
@@ -114,13 +116,21 @@ def _refused(path: Path, kind: Kind[Any], root: Path, good: set[str]) -> tuple[s
             place,
             "file-name",
             f"This {kind.name} is in a folder of its own; all {kind.name}s are in one folder.",
-            f"Move it to {kind.folder}/{better or 'name'}.md.",
+            f'Move it to "{kind.folder}/{better or "name"}.md".',
         )
-    such_as = f", such as {better}.md" if better and better not in TAKEN_ADDRESSES else ""
+    such_as = f', such as "{better}.md"' if better and better not in TAKEN_ADDRESSES else ""
+    name = place.path.rpartition("/")[2]
+    if as_name(path.stem) == path.stem and better.endswith(f"-{path.stem}"):
+        return better, Problem(
+            place,
+            "file-name",
+            f'The name of a {kind.name}\'s file begins with a date, but "{name}" does not.',
+            f"Write its date as year, month and day before the name{such_as}.",
+        )
     return better, Problem(
         place,
         "file-name",
-        f'The file name "{place.path.rpartition("/")[2]}" cannot be used as the address of a page.',
+        f'The file name "{name}" cannot be used as the address of a page.',
         "Rename the file: use only small letters, digits and hyphens, and the ending "
-        f".md{such_as}.",
+        f'".md"{such_as}.',
     )

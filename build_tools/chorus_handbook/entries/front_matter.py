@@ -20,7 +20,10 @@ _RULE = re.compile(r"---[ \t]*")
 #: What writers, other programs and word processors put in place of three hyphens.
 _NEARLY = re.compile(r"[ \t]*(?:-{2,}|—|–|\+{3,}|\.{3})[ \t]*")
 
-_FIRST = "Begin the file with --- alone on a line, then one field a line, then --- alone again."
+_FIRST = (
+    "Begin the file with --- alone on a line, then write one field on each line, then --- alone "
+    "on a line again."
+)
 _LAST = "Write --- on a line of its own after the last field."
 
 
@@ -108,7 +111,7 @@ def _fill(kind: Kind[Fields]) -> str:
         return "Write one field on each line, or delete the two lines."
     one = kind.one[0].upper() + kind.one[1:]
     needed = ", ".join(kind.required)
-    return f"Write one field on each line, such as title: Slack water. {one} needs {needed}."
+    return f'Write one field on each line, such as "title: Slack water". {one} needs {needed}.'
 
 
 def read_front(
@@ -139,7 +142,7 @@ def needs(front: FrontMatter, document: Document, notated: bool) -> list[Problem
             document.place_of(),
             "field-missing",
             f'The field "{name}" is missing: an exercise with notes needs it.',
-            f"Add a line to the fields at the top: {example}",
+            f'Add a line to the fields at the top: "{example}".',
         )
         for name, example in wanted.items()
         if getattr(front, name) is None

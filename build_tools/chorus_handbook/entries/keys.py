@@ -38,8 +38,9 @@ class KeyPath:
         found = _KEYS.fullmatch(text)
         if not found:
             raise ValueError(
-                f'"{text}" is not a key or a row of keys; write a note such as C4, or a row such '
-                'as "C4 up to G4", "G4 down to C4 and back", "C4 up to E4 by whole tones"'
+                f'"{text}" cannot be read as a key or a row of keys; write a note such '
+                'as "C4", or a row such as "C4 up to G4", "G4 down to C4 and back", '
+                '"C4 up to E4 by whole tones"'
             )
         start = Pitch.parse(found[1])
         turn = Pitch.parse(found[3]) if found[3] else start
@@ -52,7 +53,7 @@ class KeyPath:
         distance = self.turn.midi - self.start.midi
         if direction is None and (self.back or self.stride == 2):
             raise ValueError(
-                "a single key cannot move; write up to which key it goes, such as C4 up to G4"
+                'a single key cannot move; write up to which key it goes, such as "C4 up to G4"'
             )
         if (direction == "up" and distance <= 0) or (direction == "down" and distance >= 0):
             raise ValueError(

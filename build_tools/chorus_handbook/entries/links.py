@@ -65,7 +65,7 @@ def _without_heading(link: Link, page: str, name: str, ids_on: IdsOn) -> Problem
         "link-heading",
         f'The link "{clip(link.address)}" leads to a heading that is not on that page.{guess}',
         "After the #, write the heading in small letters with hyphens between the words: "
-        "#listen-for leads to the heading Listen for.",
+        '"#listen-for" leads to the heading "Listen for".',
     )
 
 
@@ -76,7 +76,7 @@ def _broken(root: Path, page: str, link: Link, target: Internal, pages: set[str]
             f'The link "{clip(link.address)}" leads nowhere: there is no such page or file.'
             f"{_meant(page, wanted, pages)}"
         )
-        hint = "Write the path from this file, such as other-exercise.md or ../voice-care.md."
+        hint = 'Write the path from this file, such as "other-exercise.md" or "../voice-care.md".'
     elif PurePosixPath(wanted).suffix.lower() not in PUBLISHED:
         message = f'The link "{clip(link.address)}" leads to a file that is not published.'
         hint = (

@@ -36,6 +36,6 @@ def out_of_place(path: Path, root: Path) -> Problem:
     return Problem(
         Place(shown_path(path, root)),
         "file-place",
-        "This looks like an exercise, but it is not read here.",
-        f"Move or rename it to {root.name}/{EXERCISE.folder}/{better}.md.",
+        "This looks like an exercise, but it is not read under this name or in this place.",
+        f'Move or rename it to "{root.name}/{EXERCISE.folder}/{better}.md".',
     )

@@ -15,7 +15,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
-from chorus_handbook.entries.addresses import check_address
+from chorus_handbook.entries.addresses import SCHEMES, check_address
 from chorus_handbook.entries.conversion import Conversion, Found
 from chorus_handbook.entries.fences import Marked, mark, readable
 from chorus_handbook.entries.limits import TooComplexError, check_size, too_complex
@@ -30,7 +30,12 @@ _BEGINNING = re.compile(
     r"(?:\]\(\s*<?|\]:[ \t]*(?:\n[ \t>]*)?<?|(?<!\\)<(?=/?[A-Za-z])|\{(?::[ \t]*|[#.]))"
     r"(?=[\w./#?&%\\-])"
 )
+#: The character with which something of this kind begins.
 _OPENED = {"html": "<", "braces": "{"}
+#: An address in angle brackets, such as `<javascript:alert(1)>`: a scheme of at least two
+#: characters, a colon and no space up to the bracket (CommonMark, "Autolinks"). A tag that a word
+#: processor leaves, such as `<o:p>`, has a shorter name before the colon.
+_ADDRESS_IN_ANGLES = re.compile(r"<([A-Za-z][A-Za-z0-9+.-]{1,31}):[^\s<>]*>")
 _WRITE_IT = "To show the sign < itself, write &lt;."
 
 
@@ -111,12 +116,28 @@ def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
             "This footnote is indented, so it belongs to the one above and would be lost.",
             "Begin the line at the left edge: [^1]: text.",
         )
+    if address := _ADDRESS_IN_ANGLES.match(found.text):
+        return ("html-unsafe", *_address_in_angles(address[1]))
     tag = re.match(r"</?[A-Za-z][\w:.-]*", found.text)
     name = f"The HTML tag {clip(tag[0].lower())}>" if tag else f"The HTML {shown}"
     return (
         "html-unsafe",
         f"{name} is not allowed in a handbook.",
         f"Delete the tag, or write it in Markdown: *italic*, **bold**. {_WRITE_IT}",
+    )
+
+
+def _address_in_angles(scheme: str) -> tuple[str, str]:
+    """Message and hint for `<scheme:address>` where Markdown makes no link of it."""
+    if scheme.lower() in SCHEMES:
+        return (
+            f'An address that begins with "{scheme}:" cannot be written in angle brackets.',
+            f"Write the words of the link in square brackets and the address after them: "
+            f"[call us]({scheme}:...).",
+        )
+    return (
+        f'A link cannot begin with "{clip(scheme)}:".',
+        f"Link to a page of the handbook, or to an address that begins with https://. {_WRITE_IT}",
     )
 
 

@@ -35,13 +35,17 @@ def parse_roots(text: str) -> tuple[Root, ...]:
             roots[-1] = Root(roots[-1].degree, roots[-1].alter, roots[-1].beats + 1)
         elif item == "-":
             raise ValueError(
-                "- continues the root before it, and there is none; begin with a degree, such as 1"
+                '"-" continues the root before it, and there is none; begin with a degree, '
+                'such as "1"'
             )
         else:
             raise ValueError(
-                f'"{item[:20]}" is not a root; write a degree from 1 to 7 for each beat, with # or '
-                "b before it, and - where the root stays: 1 - 4 - | 5 - 1 -"
+                f'"{item[:20]}" cannot be read as a root; write a degree from 1 to 7 for '
+                "each beat, with # or b before it if it is altered, and - where the root stays: "
+                '"1 - 4 - | 5 - 1 -"'
             )
     if not roots:
-        raise ValueError("there is no root here; write a degree for each beat: 1 - 4 - | 5 - 1 -")
+        raise ValueError(
+            'there is no root here; write a degree for each beat, such as "1 - 4 - | 5 - 1 -"'
+        )
     return tuple(roots)

@@ -26,7 +26,8 @@ def _read_distance(text: str) -> tuple[int, Literal["bar", "beat"]]:
     if not found:
         raise ValueError(
             f'"{text[:40]}" is not a whole number of bars or beats; '
-            "write after how many the next voice enters, such as 2 bars or 3 beats"
+            'write after how many the next voice enters, such as "after: 2 bars" or '
+            '"after: 3 beats"'
         )
     return int(found[1]), "bar" if found[2] == "bar" else "beat"
 

@@ -42,7 +42,9 @@ def read_date(text: str) -> datetime.date:
             return datetime.date.fromisoformat(text)
     except ValueError:
         raise ValueError(f'"{text}" is not in the calendar; write a date that exists') from None
-    raise ValueError(f'"{text}" is not a date; write year, month and day, such as {_EXAMPLE_DATE}')
+    raise ValueError(
+        f'"{text}" cannot be read as a date; write year, month and day, such as "{_EXAMPLE_DATE}"'
+    )
 
 
 def read_clock(text: str) -> int:
@@ -50,7 +52,9 @@ def read_clock(text: str) -> int:
     message for the author, if the text is not a time of day."""
     found = re.fullmatch(_CLOCK, text)
     if found is None or int(found[1]) > 23:
-        raise ValueError(f'"{text}" is not a time of day; write hours and minutes, such as 19:30')
+        raise ValueError(
+            f'"{text}" cannot be read as a time of day; write hours and minutes, such as "19:30"'
+        )
     return 60 * int(found[1]) + int(found[2])
 
 
@@ -64,8 +68,8 @@ def read_there(text: str) -> tuple[int | None, int | None]:
     found = _THERE.fullmatch(text)
     if found is None or not found[0].strip():
         raise ValueError(
-            f'"{text}" does not say when a voice is there; write "from 19:40", "until 19:55", or '
-            '"from 19:40 until 19:55"'
+            f'"{text}" cannot be read as the time when a voice is there; write '
+            '"from 19:40", "until 19:55", or "from 19:40 until 19:55"'
         )
     times = [f"{hours}:{minutes}" for hours, minutes in (found.group(1, 2), found.group(3, 4))]
     begins, ends = (None if "None" in time else read_clock(time) for time in times)
@@ -78,7 +82,9 @@ def read_note(text: str) -> Pitch:
     try:
         return Pitch.parse(text)
     except ValueError:
-        raise ValueError(f'"{text}" is not a note; write its octave too, such as F#4') from None
+        raise ValueError(
+            f'"{text}" cannot be read as a note; write a letter and an octave, such as "F#4"'
+        ) from None
 
 
 NoteText = Annotated[str, checked_by(read_note)]

@@ -31,7 +31,7 @@ from chorus_handbook.music.score import (
     merged,
 )
 from chorus_handbook.music.singers import ALL
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 
 _ONE_LINE_HINT = (
     'Write one line that all sing: in degrees a line that begins with "all:", in ABC a tune '
@@ -97,12 +97,13 @@ def _entry_problems(
             if not _named(name, chorus):
                 guess = did_you_mean(name[:40], known)
                 message = f'There is no voice or group "{name[:40]}" in chorus.yml.{guess}'
-                hint = f"Write one of {', '.join(known)}, or several of them joined with +."
+                hint = f'Write one of {in_quotes(known)}, or several joined with "+".'
                 yield Problem(place, "word-unknown", message, hint)
         again = [voice for voice in voices if any(voice in entry for entry in entries[:number])]
         if again:
-            message = f"{', '.join(again)} would enter a second time."
-            yield Problem(place, "round", message, "Name each voice in one entry only.")
+            message = f"An earlier entry already contains {', '.join(again)}."
+            hint = "Name each voice in one entry only; a group stands for all its voices."
+            yield Problem(place, "round", message, hint)
 
 
 def _line_problems(line: Score, source: Source) -> Iterator[Problem]:

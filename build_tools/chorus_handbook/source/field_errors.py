@@ -11,12 +11,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from chorus_handbook.problems import did_you_mean
+from chorus_handbook.problems import did_you_mean, in_quotes
 from chorus_handbook.source.names import LONGEST_NAME, NAME_PATTERN, as_name
 from chorus_handbook.source.suggestions import Fits, in_brackets, one_of
 from chorus_handbook.source.text import clip
 
+#: A rule of a model that takes more characters than this to state is cut.
 _LONGEST_REASON = 240
+#: With more choices for a field than these, its hint lists the words instead of whole lines.
+_MOST_LINES_SHOWN = 3
 #: Texts that Python reads as numbers although no author means one.
 _ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 
@@ -108,12 +111,12 @@ def _form(error: FieldError) -> Words:
         if several:
             return (
                 f'"{error.field}" must be one name, and {error.shown} is {len(several)}.',
-                f"Write one of them: {' or '.join(several)}.",
+                f"Write one of them: {in_quotes(several)}.",
             )
         return (
             f"{error.shown} cannot be used as a name.",
             "A name has small letters, digits and hyphens only"
-            + (f", such as {better}." if better else ", and begins with a letter."),
+            + (f', such as "{better}".' if better else ", and begins with a letter."),
         )
     if not text.strip():
         return _empty_text(error)
@@ -122,7 +125,7 @@ def _form(error: FieldError) -> Words:
     if "\n" in text:
         return (
             f'"{error.field}" must be one line.',
-            "Write the text after the colon, without | or >.",
+            'Write the text after the colon, without "|" or ">".',
         )
     return f'"{error.field}" cannot be {error.shown}.', error.help
 
@@ -135,12 +138,15 @@ def _number(error: FieldError) -> Words:
     if clock and not whole:
         minutes = round(int(clock[1]) + int(clock[2]) / 60, 2)
         if error.fits(minutes):
-            return message, f"Write the time in minutes, with a decimal point: {minutes:g}."
+            return (
+                message,
+                f'Write the time in minutes, with a decimal point: "{error.field}: {minutes:g}".',
+            )
     if re.fullmatch(r"\d{1,6},\d{1,6}", text) and error.fits(float(text.replace(",", "."))):
-        return message, f"Write it with a decimal point: {text.replace(',', '.')}."
+        return message, f'Write it with a decimal point: "{error.field}: {text.replace(",", ".")}".'
     unit = re.fullmatch(r"(\d{1,6})\s*[A-Za-z.]+", text)
     if unit and error.fits(int(unit[1])):
-        return message, f"Write only the number: {unit[1]}."
+        return message, f'Write only the number: "{error.field}: {unit[1]}".'
     return message, f"Write a number such as 3. {error.help}"
 
 
@@ -167,33 +173,42 @@ def _size(error: FieldError) -> Words:
 def _choice(error: FieldError) -> Words:
     words = re.findall(r"'([^']*)'", str(error.limits.get("expected", "")))
     guess = did_you_mean(clip(error.value), words)
-    listed = ", ".join(words[:-1]) + f" or {words[-1]}" if len(words) > 1 else "".join(words)
-    return f'"{error.field}" cannot be {error.shown}.{guess}', f"Write {listed}."
+    if error.item or len(words) > _MOST_LINES_SHOWN:
+        hint = f"Write one of these: {in_quotes(words)}."
+    else:
+        hint = "Write " + " or ".join(f'"{error.field}: {word}"' for word in words) + "."
+    return f'"{error.field}" cannot be {error.shown}.{guess}', hint
 
 
 def _list(error: FieldError) -> Words:
     if isinstance(error.value, dict):
         return (
             f'"{error.field}" must be a list, not a group of fields.',
-            f"Write: {error.field}: [one, two]",
+            f'Write a list such as "{error.field}: [one, two]".',
         )
     written = in_brackets(error.value, error.fits)
     return (
         f'"{error.field}" must be a list in brackets, even with a single item.',
-        f"Write: {error.field}: {written or '[one, two]'}",
+        f'Write "{error.field}: {written}".'
+        if written
+        else f'Write a list such as "{error.field}: [one, two]".',
     )
 
 
 def _group(error: FieldError) -> Words:
     return (
         f'"{error.field}" must be a group of fields, not {error.shown}.',
-        "Write its fields on the lines below it, each indented by two spaces: name: value.",
+        'Write its fields on the lines below it, each indented by two spaces: "name: value".',
     )
 
 
 def _too_few(error: FieldError) -> Words:
     least = error.limits.get("min_length", 1)
-    add = f"Write at least {least} between the brackets, separated by commas"
+    add = (
+        f'Write at least {least} below "{error.field}:", each on a line of its own and indented'
+        if isinstance(error.value, dict)
+        else f"Write at least {least} between the brackets, separated by commas"
+    )
     return (
         f'"{error.field}" needs at least {least} {"entries" if least != 1 else "entry"}.',
         f"{add}. {error.help}" if error.about else f"{add}, or delete the line.",

@@ -131,7 +131,7 @@ def renamed_field(place: Place, old: str, new: str, code: str = "field-unknown")
         place,
         code,
         f'The field "{old}" is now called "{new}".',
-        f"Write {new}: in its place.",
+        f'Write "{new}:" in its place.',
     )
 
 

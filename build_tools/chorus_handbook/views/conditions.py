@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from chorus_handbook.pitch import Pitch, parse_interval
-from chorus_handbook.problems import did_you_mean
+from chorus_handbook.problems import did_you_mean, in_quotes
 from chorus_handbook.source import clip
 from chorus_handbook.views.evaluate import Condition, Test
 from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
@@ -108,12 +108,13 @@ def _single_value(
         word = str(value).lower()
         if word not in ("true", "yes", "false", "no"):
             raise ConditionError(
-                f'{name} is yes or no, not "{clip(_shown(value))}".', "Write yes or no."
+                f'{name} is yes or no, not "{clip(_shown(value))}".', 'Write "yes" or "no".'
             )
         return word in ("true", "yes")
     if field.kind == "number":
         if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise ConditionError(f'"{clip(_shown(value))}" is not a number.', _how_to_write(field))
+            message = f'{name} must be a number, not "{clip(_shown(value))}".'
+            raise ConditionError(message, _how_to_write(field))
         number = _number(name, field, _shown(value))
         least, most = _limits(field)
         if (least is not None and number < least) or (most is not None and number > most):
@@ -125,7 +126,7 @@ def _single_value(
     if known is not None and word not in known:
         raise ConditionError(
             f'{name} cannot be "{clip(word)}".{did_you_mean(clip(word), known)}',
-            f"It can be {', '.join(known)}."
+            f"Write one of these: {in_quotes(known)}."
             if 0 < len(known) <= _MOST_LISTED
             else "Write a word that is defined, or define this one first.",
         )

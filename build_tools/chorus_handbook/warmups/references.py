@@ -16,7 +16,7 @@ from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.entries.model import Entries, Entry
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem, read_there
 from chorus_handbook.pitch import Pitch
-from chorus_handbook.problems import Problem, did_you_mean
+from chorus_handbook.problems import Problem, did_you_mean, in_quotes
 from chorus_handbook.records import Exercise
 from chorus_handbook.source import clip
 from chorus_handbook.warmups.texts import WrittenPlan
@@ -73,7 +73,7 @@ def _word(
             "word-unknown",
             f'There is no {noun} "{word}" in vocabulary.yml.{did_you_mean(word, known)}',
             (
-                f"Write one of these: {', '.join(known)}."
+                f"Write one of these: {in_quotes(known)}."
                 if known
                 else "Add it to vocabulary.yml, or delete the line."
             ),
@@ -205,5 +205,5 @@ def _voices(text: WrittenPlan, chorus: Chorus) -> Iterator[Problem]:
                 "word-unknown",
                 f'There is no voice or group "{clip(name)}" in chorus.yml.'
                 f"{did_you_mean(clip(name), known)}",
-                f"Write one of these: {', '.join(known)}.",
+                f"Write one of these: {in_quotes(known)}.",
             )

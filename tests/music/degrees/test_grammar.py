@@ -32,7 +32,7 @@ Read = Callable[..., tuple[Score | None, list[Problem]]]
 #: What the page says the grammar cannot say, by the number there: the reader's words for it.
 UNSAID = {
     1: r"There is no voice or group called|already sings? in this block|cannot be joined with"
-    r"|others: stands in this block a second|No voice is left for others|belongs to the fields at"
+    r"|others: stands in this block a second|No voice is left for|belongs to the fields at"
     r"|is neither a voice nor a word of the header",
     2: r"stands here a second time|is given twice|fills a whole bar|Free meter has no bar 1",
     3: r"Nothing stands before this (-|\.\.\.) that|This (-|\.\.\.) stands after a breath",

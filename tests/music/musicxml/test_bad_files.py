@@ -365,7 +365,7 @@ SECOND = (
 THIRD = SECOND + SECOND.removeprefix(BAR).replace("<voice>2", "<voice>3")
 WHO = {
     "no name": (document(BAR, name="", more=others("Bass")[0], parts=others("Bass")[1]), 3,
-        "This part has no name, so it is not clear who sings it.", "soprano, alto, tenor, bass"),
+        "This part has no name, so it is not clear who sings it.", '"soprano", "alto"'),
     "a error": (document(BAR, name="Sporano"), 3,
         'There is no voice or group called "Sporano".', 'Did you mean "soprano"?'),
     "an instrument": (document(BAR, name="Piano reduction"), 3,

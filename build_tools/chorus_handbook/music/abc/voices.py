@@ -17,7 +17,7 @@ from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.pitch import CLEFS
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
 #: How many octaves a voice may be written away from where it sounds.
 MOST_OCTAVES = 4
@@ -157,7 +157,7 @@ def _no_such_voice(voice: Named, chorus: Chorus) -> Problem:
         "notation-voice",
         f"There is no voice or group called {shown(voice.id)}{also or '.'}"
         + (" and nobody has that name." if also else ""),
-        f"After V: write one of {', '.join(known)}, or give the voice its name there: "
+        f'After "V:", write one of {in_quotes(known)}, or give the voice its name there: '
         f'V:1 name="{next(iter(chorus.voices.values())).label}".'
         + did_you_mean((voice.name or voice.id)[:40], known),
     )

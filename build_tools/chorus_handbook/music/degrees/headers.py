@@ -14,7 +14,7 @@ from chorus_handbook.music.limits import MOST_BEATS, UNITS
 from chorus_handbook.music.modes import MODE_NAMES, MODES, ModeName
 from chorus_handbook.music.score import FREE, LEADER, Meter
 from chorus_handbook.music.wording import shown
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
 COMMON = Meter(4, 4)
 #: How many octaves a voice may be moved from the tonic in `keys`.
@@ -72,20 +72,20 @@ def _meter(header: Header, text: str, _: Chorus) -> Header:
     found = _METER.fullmatch(text)
     if not found:
         raise _HeaderError(
-            f"{shown(text)} is not a meter.",
-            "Write two numbers such as 3/4 or 6/8, or the word free."
+            f"{shown(text)} cannot be read as a meter.",
+            'Write two numbers, such as "3/4" or "6/8", or the word "free".'
             + did_you_mean(text, ["free"]),
         )
     beats, unit = int(found[1]), int(found[2])
     if unit not in UNITS:
         raise _HeaderError(
-            f"No note value is called 1/{unit}.",
-            "The lower number of a meter is 1, 2, 4, 8, 16 or 32: 4 for quarters, 8 for eighths.",
+            f"The lower number of a meter cannot be {unit}.",
+            "Write 1, 2, 4, 8, 16 or 32 as the lower number: 4 for quarters, 8 for eighths.",
         )
     if not 1 <= beats <= MOST_BEATS:
         raise _HeaderError(
             f"A bar cannot have {beats} beats.",
-            f"The upper number of a meter is 1 to {MOST_BEATS}; without bars, write meter: free.",
+            f'The upper number of a meter is 1 to {MOST_BEATS}; without bars, write "meter: free".',
         )
     return replace(header, meter=Meter(beats, unit))
 
@@ -94,8 +94,8 @@ def _pickup(header: Header, text: str, _: Chorus) -> Header:
     if not re.fullmatch(r"[0-9]{1,3}", text):
         raise _HeaderError(
             f"{shown(text)} is not a number of beats.",
-            "Write a whole number of beats, such as pickup: 1. Rests before the first note are "
-            "written as 0.",
+            'Write a whole number of beats, such as "pickup: 1". Rests before the first note are '
+            'written as "0".',
         )
     meter = header.meter
     if meter.free:
@@ -115,8 +115,8 @@ def _pickup(header: Header, text: str, _: Chorus) -> Header:
 def _mode(header: Header, text: str, _: Chorus) -> Header:
     if text not in MODES:
         raise _HeaderError(
-            f"{shown(text)} is not a mode.",
-            f"The modes are {', '.join(MODES)}." + did_you_mean(text[:40], MODES),
+            f"{shown(text)} is not one of the modes.",
+            f"Write one of these: {in_quotes(MODES)}." + did_you_mean(text[:40], MODES),
         )
     return replace(header, mode=MODE_NAMES[text])
 
@@ -128,8 +128,8 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
         if not found or abs(int(found[2])) > MOST_OCTAVES:
             raise _HeaderError(
                 f"{shown(setting.strip())} does not name a voice and its octave.",
-                "Write a voice and a number from -3 to 3: octave: bass -1. 0 is the octave of the "
-                "tonic in keys.",
+                'Write a voice and a number from -3 to 3, such as "octave: bass -1". 0 is the '
+                'octave of the tonic in the field "keys".',
             )
         name = found[1]
         voices = (LEADER,) if name == LEADER else chorus.named(name)
@@ -137,7 +137,7 @@ def _octave(header: Header, text: str, chorus: Chorus) -> Header:
             known = [LEADER, "all", *chorus.voices, *chorus.groups]
             raise _HeaderError(
                 f"There is no voice or group called {shown(name)}.",
-                f"The voices are {', '.join(chorus.voices)}." + did_you_mean(name[:40], known),
+                f"Write one of these: {in_quotes(known)}." + did_you_mean(name[:40], known),
                 "notation-voice",
             )
         for voice in voices:

@@ -13,7 +13,7 @@ from chorus_handbook.music.degrees.lines import HEADERS, NamedLine
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import ALL, Singers, guess
 from chorus_handbook.music.wording import shown
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
 OTHERS = "others"
 
@@ -89,7 +89,7 @@ class _BlockVoices:
         if not left and not self._unknown:
             self._complain(
                 line.place,
-                "No voice is left for others: every voice of the exercise has a line.",
+                'No voice is left for "others": every voice of the exercise has a line.',
                 "Delete this line, or rename the line that should sing it.",
             )
         return Singers(left)
@@ -98,8 +98,9 @@ class _BlockVoices:
         if joined and name in (ALL, OTHERS, LEADER):
             self._complain(
                 line.place,
-                f"{name} cannot be joined with +.",
-                "Join voices or groups, such as soprano+alto; all, others and leader stand alone.",
+                f'"{name}" cannot be joined with "+".',
+                'Join voices or groups, such as "soprano+alto". "all", "others" and "leader" '
+                "stand alone.",
             )
             return ()
         if name == LEADER:
@@ -114,13 +115,17 @@ class _BlockVoices:
 
     def _report_unknown(self, name: str, line: NamedLine) -> None:
         if not name:
-            self._complain(line.place, "A name is missing here.", "Write who sings: all: 1 2 3 4 |")
+            self._complain(
+                line.place,
+                "A name is missing here.",
+                'Write who sings before the colon: "all: 1 2 3 4 |".',
+            )
             return
         known = line_names(self._chorus)
         self._complain(
             line.place,
             f"There is no voice or group called {shown(name)}.",
-            f"{self._meant(name)}Begin the line with one of {', '.join(known)}.",
+            f"{self._meant(name)}Begin the line with one of these: {in_quotes(known)}.",
         )
 
     def _meant(self, name: str) -> str:

@@ -17,7 +17,7 @@ from chorus_handbook.music.musicxml.walk import LayerKey
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
-from chorus_handbook.problems import Place, Problem, did_you_mean
+from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
 _BETWEEN = re.compile(r"\s*(?:[+,/&;\n]|\band\b)\s*")
 
@@ -100,8 +100,8 @@ class _Assigner:
             f"There is no voice or group called {shown(' '.join(part.name.split()))}."
             if part.name
             else "This part has no name, so it is not clear who sings it.",
-            f"Name the part in the notation editor after who sings it ({', '.join(known)}), or "
-            "after several, joined with +." + did_you_mean(part.name[:40], known),
+            f"Name the part in the notation editor after who sings it: {in_quotes(known)}, or "
+            'several joined with "+".' + did_you_mean(part.name[:40], known),
         )
 
 
