@@ -105,5 +105,5 @@ def test_when_a_voice_is_there(text: str, there: tuple[int | None, int | None]) 
 
 @pytest.mark.parametrize("text", ["", "late", "19:40", "from 19:40 19:55", "from 25:00"])
 def test_what_does_not_say_when_a_voice_is_there(text: str) -> None:
-    with pytest.raises(ValueError, match="cannot be read as (a time of day|the time when)"):
+    with pytest.raises(ValueError, match=r"cannot be read as (a time of day|the time when)"):
         read_there(text)
