@@ -166,7 +166,7 @@ BAD: dict[str, tuple[dict[str, Any], str, str]] = {
     "never": (
         {"entries": ALL, "after": "6 beats", "end": "together"},
         LINE,
-        "When bass would enter, all have stopped already",
+        "bass would enter when all have stopped",
     ),
     "free": ({}, "meter: free\nall: 1 2 3 | 4 5 |", "nobody would know when to enter"),
     "several": ({}, "soprano: 1 2 3 - |\nalto: 1 2 3 - |", "There are several lines of music"),
