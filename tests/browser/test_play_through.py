@@ -80,8 +80,8 @@ def test_a_quartet_sings_hands_free(
     phone.evaluate(WATCHED)
     items = phone.eval_on_selector_all(
         "[data-passage]",
-        "all => all.map(({ dataset: { exercise, passage }, firstElementChild: { textContent } }) =>"
-        " [exercise, textContent, JSON.parse(passage)])",
+        "all => all.map(one => [one.dataset.exercise, one.querySelector('h2').textContent,"
+        " JSON.parse(one.dataset.passage)])",
     )
     assert {name for *_, passage in items for name in passage} == {"timed", "keys", "step"}
     phone.get_by_role("button", name="Play it through").click()

@@ -1,14 +1,19 @@
-"""A warm-up for older singers in words, and the way from a fork to a key."""
+"""A warm-up in words: for older singers, on the music stand, and the way from a fork to a key."""
 
 from __future__ import annotations
+
+import re
+from typing import Any
 
 import pytest
 
 from chorus_handbook.chorus import read_chorus_config
+from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.files import ContentFile
 from chorus_handbook.entries.model import EXERCISE, Source, Text
 from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
 from chorus_handbook.pages.order_rows import OrderRow, order_rows
+from chorus_handbook.pages.stand import stand
 from chorus_handbook.pages.strip import from_fork
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.records import Exercise
@@ -21,7 +26,14 @@ ROOT = PROJECT / "handbook"
 
 
 def rows(kind: str) -> list[OrderRow]:
-    """The rows of a warm-up of this kind: one exercise of the demo, which begins in E flat."""
+    return planned(kind=kind)[1]
+
+
+def planned(
+    again: dict[str, Any] | None = None, **fields: Any
+) -> tuple[Text[WarmUpFields], list[OrderRow], Chorus, Vocabulary]:
+    """A warm-up with these fields, and its rows: one exercise of the demo, which begins in E flat,
+    twice, the second time with the fields `again`."""
     config, _ = read_chorus_config(ROOT)
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
@@ -30,12 +42,13 @@ def rows(kind: str) -> list[OrderRow]:
     assert isinstance(record.content, Exercise)
     stock = {"slipway": record.content}
     about = {"title": "Night", "date": "2026-09-03", "starts": "19:30", "minutes": 20}
-    items = [{"exercise": "slipway"}, {"exercise": "slipway", "at": "20:15"}]
-    front = WarmUpFields.model_validate({**about, "kind": kind, "items": items})
+    items = [{"exercise": "slipway"}, {"exercise": "slipway", **(again or {"at": "20:15"})}]
+    front = WarmUpFields.model_validate({**about, **fields, "items": items})
     text = Text(WARM_UP.name, Source("night", "handbook/warmups/x.md", None, {}), "N", front)
     order = running_order(text, stock, chorus, vocabulary, Log())
     assert order
-    return order_rows(text, order, stock, chorus, vocabulary, with_status=False)
+    order_of_it = order_rows(text, order, stock, chorus, vocabulary, with_status=False)
+    return text, order_of_it, chorus, vocabulary
 
 
 def test_seated_words_come_first_and_older_singers_begin_two_semitones_lower() -> None:
@@ -49,6 +62,31 @@ def test_a_later_block_is_said_with_its_time_of_day() -> None:
     first, later = rows("concert")
     assert (first.again, first.offset) == ("", "0:00")
     assert (later.again, later.offset) == ("20:15", "20:15")
+
+
+def test_the_stand_says_under_the_name_what_the_leader_must_know_before() -> None:
+    again = {"by": "Ann & Bo", "if_time": 1, "formation": "circle", "variation": "On noo."}
+    there = {"bass": "from 19:50", "upper": "until 19:31"}
+    text, order, chorus, vocabulary = planned(again, join_in=1, there=there)
+    first, second = str(stand(text, order, 1, [], chorus, vocabulary)).split("<article")[1:3]
+    about = [re.findall(r'hb-stand-about">(.*?)</p>', item) for item in (first, second)]
+    assert about[0] == [
+        "Scattered through the room · Bass from 19:50 · Soprano and Alto until 19:31"
+    ]
+    assert about[1] == [
+        "In a circle · by Ann &amp; Bo · only if there is time · Bass from 19:50 · "
+        "without Soprano and Alto · those who are late come in here"
+    ]
+    assert second.index("On noo.") < second.index("hb-stand-steps")
+    assert order[0].listen.count(".") > 1  # the whole, not its first sentence
+
+
+def test_each_key_is_offered_once_as_the_highest() -> None:
+    text, order, chorus, vocabulary = planned({"keys": "C4 up to Eb4 and back"})
+    log = str(stand(text, order, 0, [], chorus, vocabulary)).partition("hb-stand-log")[2]
+    tops = [re.findall(r'<option value="(\w+\d)">', row) for row in log.split("<li")[1:]]
+    assert tops[0] == ["Eb4", "D4", "Db4", "C4", "B3", "Bb3"]
+    assert tops[1] == ["Eb4", "D4", "Db4", "C4"]
 
 
 @pytest.mark.parametrize(

@@ -2,16 +2,19 @@
 /**
  * The music stand: a full-screen dialog from which a warm-up is led, one item at a time. It can be
  * used by taps or by keys alone. The arrow keys, which page-turning pedals send, go through the steps
- * of an item and then on to the next item. The last screen is the log, in which the leader taps what
- * was sung; it is stored in this browser, and can be saved as a file or copied.
+ * of an item and then on to the next item, and never change the key: which of its keys are sung is
+ * decided while the choir sings. The last screen is the log, in which the leader taps what was sung;
+ * it is stored in this browser, and can be saved as a file or copied.
  */
 
 import { PlayThrough } from "./play_through.js";
+import { highest, whichKey } from "./stand_keys.js";
 import { StandLog } from "./stand_log.js";
+import { goOnFrom, storedPlace } from "./stand_place.js";
 import { StandScores } from "./stand_scores.js";
 import { StandSound } from "./stand_sound.js";
 import { WakeLock } from "./wake_lock.js";
-import { gettext } from "./words.js";
+import { gettext, pgettext } from "./words.js";
 
 const MINUTE_MS = 60_000;
 /** How long the run-through shows an item without notes, so that it can be read. */
@@ -19,7 +22,7 @@ const READING_MS = 6000;
 const FORWARD = new Set(["ArrowRight", "ArrowDown", "PageDown"]);
 const BACK = new Set(["ArrowLeft", "ArrowUp", "PageUp"]);
 
-/** One key: its tonic as files write it, its name, the starting notes in words, and as MIDI numbers. @typedef {[string, string, string, ...number[]]} Key */
+/** @import { Key } from "./stand_keys.js" */
 
 export class Stand {
   /** @param {HTMLDialogElement} dialog */
@@ -41,9 +44,12 @@ export class Stand {
     this.screen = new WakeLock();
     this.sound = new StandSound(instrument, (message) => this.tell(message));
     this.scores = new StandScores();
+    const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
+    this.stored = storedPlace(handbook, dialog.dataset.plan ?? "");
     this.log = new StandLog(dialog, (message) => this.tell(message));
     dialog.addEventListener("click", (event) => this.click(event));
-    dialog.addEventListener("keydown", (event) => this.key(event));
+    // Not of the dialog: a button that is hidden or disabled by its own tap leaves the focus outside.
+    document.addEventListener("keydown", (event) => dialog.open && this.key(event));
     dialog.addEventListener("change", () => this.log.record());
     dialog.addEventListener("close", () => this.closed());
   }
@@ -51,13 +57,16 @@ export class Stand {
   /** @param {"" | "notice" | "through"} [view] the run-through at ten minutes' notice, which shows less of each item; or the routine that plays by itself */
   open(view = "") {
     for (const one of ["notice", "through"]) this.dialog.classList.toggle(`hb-${one}`, one === view);
-    if (view) this.keys.fill(0);
+    const counts = this.items.map(({ dataset }) => keysOf(dataset).length);
+    const last = view ? null : goOnFrom(this.stored.read(), counts, this.minutes, Date.now());
+    this.keys = last?.keys ?? counts.map(() => 0);
+    this.began = last?.began ?? Date.now();
     this.dialog.showModal();
-    this.began = Date.now();
     this.screen.keep(true);
     this.sound.fetchAll(this.items.flatMap(({ dataset }) => (dataset.notes ? [dataset.notes] : [])));
     this.scores.fetchAll(this.items.flatMap(({ dataset }) => (dataset.score ? [dataset.score] : [])));
-    this.show(0);
+    this.show(last?.place ?? 0);
+    if (last) this.mark(last.step);
     this.timer = window.setInterval(() => this.tellTime(), MINUTE_MS / 4);
   }
 
@@ -72,7 +81,7 @@ export class Stand {
 
   /** The keys of the item that is shown. @returns {Key[]} */
   get itemKeys() {
-    return JSON.parse(this.item.dataset.keys ?? "[]");
+    return keysOf(this.item.dataset);
   }
 
   get item() {
@@ -87,13 +96,13 @@ export class Stand {
     return this.notice ? [] : [...this.item.querySelectorAll(".hb-stand-steps li")];
   }
 
-  /** Shows an item, with one of its steps marked; both are counted from 0. @param {number} place @param {number} [step] */
-  show(place, step = 0) {
+  /** Shows an item, with its first step marked. @param {number} place from 0 */
+  show(place) {
     this.item.querySelector(".hb-stand-drawing")?.replaceChildren();
     this.sound.stop();
     this.place = place;
     for (const [number, item] of this.items.entries()) item.hidden = number !== place;
-    this.mark(step);
+    this.mark(0);
     this.showKey();
     this.tell("");
     this.tellTime();
@@ -112,11 +121,39 @@ export class Stand {
       else one.removeAttribute("aria-current");
     }
     this.steps[step]?.scrollIntoView({ block: "nearest" });
+    this.showTurns();
+    this.remember();
+  }
+
+  /** Stores where one is. The other two views begin at the first item whenever they are opened. */
+  remember() {
+    const { began, place, step, keys } = this;
+    if (this.dialog.matches("[open]:not(.hb-notice, .hb-through)")) this.stored.save({ began, place, step, keys });
+  }
+
+  /** Whether no screen follows; in the run-through, which has no log, no item. */
+  get atEnd() {
+    const next = this.items[this.place + 1];
+    return this.notice ? !next?.dataset.keys : !next;
+  }
+
+  /** Shows what the two buttons that turn do here. */
+  showTurns() {
+    const on = this.dialog.querySelector(".hb-stand-on");
+    if (on) on.textContent = this.atEnd ? gettext("Finish") : pgettext("the next item", "Next");
+    const back = this.dialog.querySelector(".hb-stand-back");
+    if (back instanceof HTMLButtonElement) back.disabled = this.place === 0 && this.step <= 0 && !this.dialog.matches(".hb-through");
+  }
+
+  /** Closes the stand, which then opens at the first item again. */
+  finish() {
+    if (!this.dialog.matches(".hb-notice, .hb-through")) this.stored.clear();
+    this.dialog.close();
   }
 
   forward() {
     if (this.step + 1 < this.steps.length) this.mark(this.step + 1);
-    else if (this.notice && !this.items[this.place + 1]?.dataset.keys) this.dialog.close();
+    else if (this.notice && this.atEnd) this.dialog.close();
     else if (this.place + 1 < this.items.length) this.show(this.place + 1);
   }
 
@@ -131,16 +168,20 @@ export class Stand {
   showKey() {
     const key = this.itemKeys[this.keys[this.place]];
     const name = this.item.querySelector(".hb-stand-name");
-    const starts = this.item.querySelector(".hb-stand-starts");
-    if (key && name && starts) [name.textContent, starts.textContent] = [key[1], key[2]];
+    const starts = this.item.querySelector(".hb-stand-notes");
+    const which = this.item.querySelector(".hb-stand-which");
+    if (key && name && starts) [name.textContent, starts.textContent] = [key.name, key.starts];
+    if (which) which.textContent = whichKey(this.itemKeys, this.keys[this.place]);
     if (this.item.querySelector(".hb-stand-drawing")?.childNodes.length) void this.drawScore();
     const next = this.item.querySelector(".hb-stand-next-key");
-    if (next instanceof HTMLButtonElement) next.disabled = this.keys[this.place] + 1 >= this.itemKeys.length;
+    if (!(next instanceof HTMLButtonElement)) return;
+    next.disabled = this.keys[this.place] + 1 >= this.itemKeys.length;
+    next.textContent = next.disabled ? gettext("Last key") : gettext("Next key");
   }
 
   give() {
     const key = this.itemKeys[this.keys[this.place]];
-    if (key) void this.sound.give(/** @type {number[]} */ (key.slice(3)));
+    if (key) void this.sound.give(key.notes);
   }
 
   nextKey() {
@@ -148,8 +189,9 @@ export class Stand {
     this.keys[this.place] += 1;
     this.showKey();
     const row = this.dialog.querySelector(`.hb-stand-log li:nth-child(${this.place + 1}) [name=top]`);
-    const tonic = this.itemKeys[this.keys[this.place]][0];
-    if (row instanceof HTMLSelectElement) row.value = tonic;
+    if (row instanceof HTMLSelectElement) row.value = highest(this.itemKeys, this.keys[this.place]).tonic;
+    this.log.record();
+    this.remember();
     this.give();
   }
 
@@ -159,7 +201,7 @@ export class Stand {
    * @returns {Promise<boolean>} whether it was heard to its end
    */
   hear(tonics) {
-    const shown = this.itemKeys[this.keys[this.place]]?.[0];
+    const shown = this.itemKeys[this.keys[this.place]]?.tonic;
     const wanted = tonics ?? (shown ? [shown] : []);
     const { notes, absent = "" } = this.item.dataset;
     if (!notes || !wanted.length) return Promise.resolve(false);
@@ -168,7 +210,7 @@ export class Stand {
 
   /** Shows a key of the item, unless it is shown. @param {string} tonic */
   showTonic(tonic) {
-    const place = this.itemKeys.findIndex(([own]) => own === tonic);
+    const place = this.itemKeys.findIndex((key) => key.tonic === tonic);
     if (place < 0 || place === this.keys[this.place]) return;
     this.keys[this.place] = place;
     this.showKey();
@@ -205,7 +247,8 @@ export class Stand {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button) return;
     this.running += 1;
-    if (button.matches(".hb-stand-on")) this.turning.forward();
+    if (button.matches(".hb-stand-on") && this.atEnd) this.finish();
+    else if (button.matches(".hb-stand-on")) this.turning.forward();
     else if (button.matches(".hb-stand-back")) this.turning.back();
     else if (button.matches(".hb-through-pause")) this.through?.toggle();
     else if (button.matches(".hb-stand-close")) this.dialog.close();
@@ -224,7 +267,7 @@ export class Stand {
     const { target, key } = event;
     if (event.ctrlKey || event.metaKey || event.altKey) return;
     if (target instanceof HTMLSelectElement || target instanceof HTMLInputElement || target instanceof HTMLTextAreaElement) return;
-    const letters = { g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => void this.score() };
+    const letters = { Home: () => this.show(0), g: () => this.give(), k: () => this.nextKey(), h: () => void this.hear(), s: () => void this.score() };
     const turns = FORWARD.has(key) ? () => this.turning.forward() : BACK.has(key) ? () => this.turning.back() : null;
     const act = turns ?? (this.through ? null : Reflect.get(letters, key));
     if (!act) return;
@@ -252,11 +295,11 @@ export class Stand {
   async drawScore() {
     const { item } = this;
     const drawing = item.querySelector(".hb-stand-drawing");
-    const key = this.itemKeys[this.keys[this.place]]?.[0] ?? "";
+    const key = this.itemKeys[this.keys[this.place]]?.tonic ?? "";
     if (!drawing || !item.dataset.score) return;
     try {
       const figure = await this.scores.score(item.dataset.score, key);
-      const still = item === this.item && key === (this.itemKeys[this.keys[this.place]]?.[0] ?? "");
+      const still = item === this.item && key === (this.itemKeys[this.keys[this.place]]?.tonic ?? "");
       if (still) drawing.replaceChildren(figure);
     } catch (reason) {
       this.tell(reason instanceof Error ? reason.message : String(reason));
@@ -275,6 +318,11 @@ export class Stand {
     const status = this.dialog.querySelector(".hb-stand-status");
     if (status) status.textContent = message;
   }
+}
+
+/** The keys of an item, in the order in which they are sung. @param {DOMStringMap} dataset @returns {Key[]} */
+function keysOf({ keys }) {
+  return keys ? JSON.parse(keys) : [];
 }
 
 /** Prints the strip for the accompanist instead of the cue sheet. */

@@ -1,8 +1,8 @@
 // @ts-check
 /**
  * The log of the music stand: what was sung, as the leader taps it. It is stored in this browser, and
- * written as YAML with the field names of a warm-up. The leader can paste that into the warm-up's
- * file, or save it for the command `handbook sung`, which does that.
+ * written as YAML with the field names of a warm-up. The leader saves it as a file, or pastes it into
+ * one, for the command `handbook sung`, which writes it into the warm-up's file.
  */
 
 import { StoredChoice } from "./stored_choices.js";
@@ -52,6 +52,8 @@ export class StandLog {
     this.tell = tell;
     this.plan = plan;
     this.chorus = chorus;
+    /** The name of the file that is saved. */
+    this.file = `${plan}.sung.yml`;
     const handbook = new URL("../../", new URL(instrument, location.href)).pathname;
     this.store = new StoredChoice(`chorus-handbook sung ${handbook} ${plan}`, readStored);
     this.recall();
@@ -75,7 +77,7 @@ export class StandLog {
     const text = lines(this.plan, this.chorus, items);
     const shown = this.dialog.querySelector(".hb-stand-lines");
     if (shown instanceof HTMLTextAreaElement) shown.value = text;
-    if (!this.store.lasting) {
+    if (!this.store.lasting && !this.rows[0].closest("[hidden]")) {
       this.tell(gettext("This browser stores nothing: save the file, or copy the lines, before you close the page."));
     }
     return text;
@@ -96,8 +98,9 @@ export class StandLog {
   save() {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([this.record()], { type: "application/yaml" }));
-    link.download = `${this.plan}.sung.yml`;
+    link.download = this.file;
     link.click();
+    this.tell(gettext("Saved. Now run: handbook sung {file}", { file: this.file }));
     setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
   }
 
@@ -105,11 +108,11 @@ export class StandLog {
     const text = this.record();
     try {
       await navigator.clipboard.writeText(text);
-      this.tell(gettext("Copied."));
+      this.tell(gettext("Copied. Paste into {file}, then run: handbook sung {file}", { file: this.file }));
     } catch {
       const shown = this.dialog.querySelector(".hb-stand-lines");
       if (shown instanceof HTMLTextAreaElement) shown.select();
-      this.tell(gettext("The lines are selected: copy them from here."));
+      this.tell(gettext("Copy the selected lines into {file}, then run: handbook sung {file}", { file: this.file }));
     }
   }
 }

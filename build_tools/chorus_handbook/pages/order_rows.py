@@ -48,6 +48,7 @@ USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb
 _TAG = re.compile(r"<[^>]*>")
 _TIME = re.compile(r"^\s*\([^()]{1,40}\)\s*")
 _LIST_ITEM = re.compile(r"<li>(.*?)</li>", re.DOTALL)
+_POINT = re.compile(r"<(li|p)\b[^>]*>(.*?)</\1>", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,8 +80,8 @@ class OrderRow:
     cautions: the names of its cautions, in the vocabulary's order.
     say, steps: what to say, and how to run it, as HTML from the exercise's author. In a seated
         warm-up the first step is what to do when seated.
-    listen, cure, seated: what to listen for, the first thing that goes wrong, and what to do when
-        seated, as plain text.
+    listen, cure, seated: the first thing to listen for, the first that goes wrong, and what to do
+        when seated, as plain text.
     """
 
     number: int
@@ -192,8 +193,8 @@ def order_rows(
                 cautions=cautions_for(exercise.front, vocabulary),
                 say=shown_on(text.page, _section(sections, "Say")),
                 steps=(*([escape(seated)] if sitting and seated else []), *steps),
-                listen=_first_sentence(_plain(_section(sections, "Listen for"))),
-                cure=_first_item(_section(sections, "What goes wrong")),
+                listen=_first_point(_section(sections, "Listen for")),
+                cure=_first_point(_section(sections, "What goes wrong")),
                 seated="" if sitting else seated,
             )
         )
@@ -265,13 +266,14 @@ def _plain(html: str) -> str:
     return " ".join(unescape(_TAG.sub("", html)).split())
 
 
-def _first_item(html: Markup) -> str:
-    """The first item of an HTML list as plain text; empty without a list."""
-    return _plain(next(iter(_LIST_ITEM.findall(html)), ""))
-
-
 def _first_sentence(text: str) -> str:
     return re.split(r"(?<=[.!?])\s", text, maxsplit=1)[0]
+
+
+def _first_point(html: Markup) -> str:
+    """The first list item or paragraph, whole: its second sentence may be the one that protects."""
+    found = _POINT.search(html)
+    return _plain(found[2]) if found else ""
 
 
 def _in_short(text: str, most: int) -> str:

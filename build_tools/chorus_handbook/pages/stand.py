@@ -8,33 +8,39 @@ the page stays open. `browser/stand.js` opens and runs it.
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _
+from chorus_handbook.catalogue import _, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.entries.warm_up import WarmUpFields, read_there
 from chorus_handbook.music.score import LEADER
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import MOST_STEPS, OrderRow
+from chorus_handbook.pages.order_rows import MOST_STEPS, KeyRow, OrderRow
 from chorus_handbook.pages.page import FOLDER, link
+from chorus_handbook.pitch import Pitch
+from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.play_through import Passage
+from chorus_handbook.warmups.running_order import MINUTE
 from chorus_handbook.warmups.texts import WrittenPlan
 
 
 def stand(
     text: WrittenPlan,
     rows: Sequence[OrderRow],
+    joins: int,
     played: Sequence[Passage],
     chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
-    """The HTML of the stand. `played` has one passage for each row of a routine, and is empty for a
+    """The HTML of the stand. `joins` is the number of the item after which late singers join in, or
+    0. `played` has one passage for each row of a routine, and is empty for a
     warm-up. The script `browser/stand_scores.js` fetches scores from the exercises' pages."""
     front = text.front
+    slots = clock.timetable([row.planned for row in rows])
     dated = isinstance(front, WarmUpFields)
     return render(
         "stand.html",
@@ -47,11 +53,22 @@ def stand(
         items=[
             {
                 "row": row,
+                "about": _about(row, slot, front, joins, chorus),
                 "steps": _steps(row, passage),
                 "passage": _passage(passage) if passage else "",
                 "planned_keys": json.dumps(
-                    [[key.tonic, key.key, key.starts, *key.notes] for key in row.key_rows]
+                    [
+                        {
+                            "tonic": key.tonic,
+                            "midi": Pitch.parse(key.tonic).midi,
+                            "name": key.key,
+                            "starts": key.starts,
+                            "notes": key.notes,
+                        }
+                        for key in row.key_rows
+                    ]
                 ),
+                "tops": _highest_first(row),
                 "notes": link(text.page, f"{FOLDER}/{row.exercise.slug}/notes.json")
                 if row.exercise.sound
                 else "",
@@ -60,7 +77,7 @@ def stand(
                 "following": _following(rows[row.number]) if row.number < len(rows) else "",
                 "score": row.link if row.exercise.drawings else "",
             }
-            for row, passage in zip_longest(rows, played)
+            for row, slot, passage in zip_longest(rows, slots, played)
         ],
     )
 
@@ -76,6 +93,41 @@ def _passage(passage: Passage) -> str:
     """What `browser/play_through.js` needs of a passage, as JSON; who is absent stands with the
     item."""
     return json.dumps({"timed": passage.timed, "keys": passage.keys, "step": passage.step})
+
+
+def _about(row: OrderRow, slot: clock.Slot, front: object, joins: int, chorus: Chorus) -> list[str]:
+    """What the leader must know of an item before it begins: how the singers stand, who leads it,
+    whether it may be left out, and who comes late or leaves."""
+    return [
+        row.formation,
+        _("by {name}", name=row.by) if row.by else "",
+        _("only if there is time") if row.if_time else "",
+        *(_hours(front, slot, chorus) if isinstance(front, WarmUpFields) else ()),
+        _("those who are late come in here") if joins and row.number == joins + 1 else "",
+    ]
+
+
+def _hours(front: WarmUpFields, slot: clock.Slot, chorus: Chorus) -> Iterator[str]:
+    """The voices and groups that are absent during a part of an item: "Bass from 19:38"."""
+    begins, ends = slot.begins / MINUTE, slot.ends / MINUTE
+    after = front.minutes_after_start
+    for name, hours in front.there.items():
+        voices = listed(chorus.label_of(voice) for voice in chorus.named(name) or ())
+        first, last = read_there(hours)
+        if first is not None and begins < after(first):
+            # Translators: Bass comes at 19:38 ({time}), and is absent before.
+            yield _("{voice} from {time}", voice=voices, time=clock.time_of_day(first, 0))
+        elif last is not None and begins >= after(last):
+            yield _("without {voice}", voice=voices)
+        elif last is not None and ends > after(last):
+            # Translators: Bass leaves at 19:55 ({time}).
+            yield _("{voice} until {time}", voice=voices, time=clock.time_of_day(last, 0))
+
+
+def _highest_first(row: OrderRow) -> list[KeyRow]:
+    """Each planned key once, the highest first."""
+    once = {key.tonic: key for key in row.key_rows}
+    return sorted(once.values(), key=lambda key: Pitch.parse(key.tonic).midi, reverse=True)
 
 
 def _absent(row: OrderRow) -> list[str]:

@@ -87,7 +87,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         body=whole_body(text),
         strip=strip(text.title, rows),
         sheet=cue_sheet(text, order, rows, joins, vocabulary),
-        stand=stand(text, rows, played, chorus, vocabulary),
+        stand=stand(text, rows, joins, played, chorus, vocabulary),
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
     )
