@@ -15,7 +15,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound import make_sound
 from chorus_handbook.sound.instrument import SAMPLED, ComputedTones
-from chorus_handbook.sound.loudness import Powers, brought, loudness, powers_of
+from chorus_handbook.sound.loudness import Powers, factor_to_target, loudness, powers_of
 from chorus_handbook.sound.render import PEAK, Gains, render
 from chorus_handbook.sound.schedule import Event, PlaybackOptions, schedule
 from chorus_handbook.sound.tone import RATE, tone
@@ -76,7 +76,7 @@ def test_singing_and_every_voice_alone_are_equally_loud(
         for who in ("all", *singing) if events else ():
             levels = {name: float(who in ("all", name)) for name in names}
             own = [event for event in events if levels[event.voice or ""]]
-            gains = Gains(singing=brought(own, levels, book[1]))
+            gains = Gains(singing=factor_to_target(own, levels, book[1]))
             found[slug, who] = metered(own, levels, gains)
     assert len(found) > 150
     far = {
@@ -94,7 +94,7 @@ def test_a_voice_in_front_of_others_is_as_loud_as_they_all_are(
         notes = book[0][slug]
         events = sung(notes)
         levels = {one["name"]: FACTS["behind"] for one in notes["voices"]} | {"alto": 1.0}
-        gains = Gains(singing=brought(events, levels, book[1]))
+        gains = Gains(singing=factor_to_target(events, levels, book[1]))
         assert metered(events, levels, gains) == pytest.approx(TARGET, abs=1), slug
 
 
@@ -110,11 +110,11 @@ def test_chords_and_given_notes_are_as_loud_as_the_singing(
                 if event.kind == "lead" and event.midi is not None
             ]
             if chord:
-                gains = Gains(chords=brought(chord, {}, book[1]))
+                gains = Gains(chords=factor_to_target(chord, {}, book[1]))
                 assert metered(chord, {}, gains) == pytest.approx(TARGET, abs=1), slug
     for midi in range(36, 88):
         given = Event(0.0, 2.0, "note", 0, "", None, float(midi), 1.0)
-        gains = Gains(singing=brought([given], {}, book[1]))
+        gains = Gains(singing=factor_to_target([given], {}, book[1]))
         assert metered([given], {}, gains) == pytest.approx(TARGET, abs=1), midi
 
 
@@ -130,7 +130,7 @@ def test_the_clicks_of_a_count_stand_out_from_the_singing(
         for one in (True, False)
     }
     own = sung(notes)
-    gains = Gains(singing=brought(own, {}, book[1]))
+    gains = Gains(singing=factor_to_target(own, {}, book[1]))
     loudest = float(np.abs(render(own, 15, {}, TONES, gains)).max())
     assert peaks[False] > 0.5 * loudest
     assert 20 * np.log10(peaks[True] / peaks[False]) > 3
@@ -168,7 +168,7 @@ def test_where_nothing_sounds_there_is_no_loudness(
     events = sung(book[0]["slipway"])
     silent = dict.fromkeys(("soprano", "alto", "tenor", "bass", "leader"), 0.0)
     assert loudness(events, silent, book[1]) is None
-    assert brought(events, silent, book[1]) == brought([], {}, book[1]) == 1
+    assert factor_to_target(events, silent, book[1]) == factor_to_target([], {}, book[1]) == 1
 
 
 def test_knocks_are_as_loud_as_their_peaks_allow(
@@ -178,5 +178,7 @@ def test_knocks_are_as_loud_as_their_peaks_allow(
     for slug in spoken:
         notes = book[0][slug]
         events = schedule(notes, PlaybackOptions(last=0, passes=1, count_in=False))
-        samples = render(events, 20, {}, TONES, Gains(singing=brought(events, {}, book[1])))
+        samples = render(
+            events, 20, {}, TONES, Gains(singing=factor_to_target(events, {}, book[1]))
+        )
         assert 0.5 < np.abs(samples).max() <= PEAK, slug

@@ -178,9 +178,10 @@ def beamed(items: Sequence[Piece | Tuplet], edges: Sequence[Fraction]) -> tuple[
     moments at which beams end, in order, the last of them the end of the bar."""
     done: list[Item] = []
     group: list[Piece | Tuplet] = []
-    place = 0
+    place = 0  # the index of the next edge
 
     def close() -> None:
+        """End the beam of the notes in `group`; a single note has none."""
         if len(group) > 1:
             done.append(Beam(tuple(group)))
         else:
@@ -204,6 +205,7 @@ def beamed(items: Sequence[Piece | Tuplet], edges: Sequence[Fraction]) -> tuple[
 
 
 def _short(piece: Piece) -> bool:
+    """Whether a piece is a note that can be under a beam: an eighth or shorter."""
     return not piece.rest and piece.value < 1
 
 

@@ -59,7 +59,7 @@ _TOKEN = re.compile(
     r"</tspan></tspan></text>"
     r"|<([a-z]+)((?: [^>]*?)?)(/?)>"
 )
-_GROUP, _LINE, _USE, _TEXT, _OTHER = 4, 9, 13, 18, 21
+_GROUP, _LINE, _USE, _TEXT = 4, 9, 13, 18
 _PAGE = re.compile(r'<svg\b[^>]*?\bviewBox="([^"]*)"[^>]*><g class="page-margin"([^>]*)>')
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4,6})-[^"]*"><path [^>]*?\bd="([^"]*)"')
 _ATTRIBUTE = re.compile(r' ([\w:-]+)="([^"]*)"')
@@ -151,11 +151,11 @@ class _Compactor:
         for line in self._lyrics.extenders(drawn.measures):
             self._layer.ink.area(line)
         # the engraver leaves too little room at the sides for some texts and braces
-        low = min([-left, *(edge - _SIDE for edge in self._edges)])
-        high = max([width - left, *(edge + _SIDE for edge in self._edges)])
+        start = min([-left, *(edge - _SIDE for edge in self._edges)])
+        stop = max([width - left, *(edge + _SIDE for edge in self._edges)])
         # and none at the bottom for extender lines in a system without syllables
         bottom = max(height - top, self._lyrics.lowest + _BELOW)
-        box = (low, -top, high - low, bottom + top)
+        box = (start, -top, stop - start, bottom + top)
         body, symbols = self._layer.markup(), dict(sorted(self._symbols.items()))
         return Svg(body, box, symbols, drawn.measures, drawn.lead, drawn.measure_ids)
 

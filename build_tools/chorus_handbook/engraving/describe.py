@@ -17,6 +17,7 @@ from chorus_handbook.music.phrases import words_of
 from chorus_handbook.music.score import LEADER, Note, Part, Score, ScoreFile
 from chorus_handbook.pitch import LETTERS, ClefName, Pitch
 
+#: The most notes of a line, words of a verse, and lines that a description names.
 _MOST_NOTES, _MOST_WORDS, _MOST_STAVES = 16, 8, 6
 _ALTERATIONS = {
     -2: N_("{letter} double flat"),

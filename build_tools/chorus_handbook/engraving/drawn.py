@@ -15,6 +15,7 @@ _MUSIC, _METER = frozenset(("notehead", "rest", "mRest", "multiRest")), "meterSi
 BEGINNINGS = _MUSIC | {_METER}
 #: The classes of the groups that are recorded.
 NOTED = frozenset(("note", "measure", "staff", "syl"))
+#: The beginning of a group (with its "/" if it is empty), or the end of one.
 _GROUPS = re.compile(r"<g(?=[ />])[^>]*?(/?)>|</g>")
 _GROUP = re.compile(r'<g (?:id="([^"]*)" )?class="(note|staff|syl)[ "][^>]*>')
 _TAG = re.compile(r"<[^>]*>")
@@ -34,6 +35,7 @@ class Drawn:
     syllables: list[str] = field(default_factory=list)
     staves: int = 0
     measures: list[Extent] = field(default_factory=list)
+    #: The positions of signs that may be first in a measure; by whether they are of a meter.
     _begins: dict[bool, list[float]] = field(default_factory=lambda: {True: [], False: []})
 
     def group(self, kind: str, name: str) -> None:
@@ -85,6 +87,7 @@ def _behind_group(raw: str, place: int) -> int:
     the group never ends."""
     depth = 1
     for tag in _GROUPS.finditer(raw, place):
+        # </g> has no group 1; for <g/>, which holds nothing, it is "/"
         depth += -1 if tag[1] is None else not tag[1]
         if not depth:
             return tag.end()

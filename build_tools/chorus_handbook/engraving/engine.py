@@ -34,6 +34,7 @@ STAFF_UNITS = 720
 MARGIN_UNITS, _TALL_MARGIN_UNITS = 80, 160
 #: One unit of verovio's options for page sizes, in units of the drawing.
 _PAGE_UNIT = 10
+#: The largest page that verovio allows, in its own units.
 _TALLEST = 60_000
 _WIDEST = 100_000
 
@@ -62,6 +63,7 @@ _OPTIONS: dict[str, object] = {
     "spacingSystem": 8,
 }
 
+#: The most characters of the message of an EngravingError.
 _LONGEST_MESSAGE = 300
 _NOTE_ID = re.compile(r"<note\b[^>]*? id=\"([^\"]*)\"")
 

@@ -11,6 +11,7 @@ from xml.etree import ElementTree as ET
 
 from chorus_handbook.pitch import LETTERS, Pitch
 
+#: The most sharps or flats that verovio writes before a note, and in a chord name.
 _MOST_BEFORE_NOTES, _MOST_IN_NAMES = 3, 2
 #: The MusicXML elements of a chord name that contain a letter and its alteration.
 _CHORD_LETTERS = (("root", "root-step", "root-alter"), ("bass", "bass-step", "bass-alter"))
@@ -45,8 +46,9 @@ def fit_key(root: ET.Element, steps: int, semitones: int) -> None:
 
 
 def _alter(element: ET.Element, step: str, alter: str, steps: int, semitones: int) -> int:
-    """The alteration of a letter after transposing, in semitones; 0 if the one in the file is not a
-    whole number."""
+    """The alteration, in semitones, that a note or a letter of a chord name has after transposing;
+    0 if its alteration in the file is not a whole number. `step` and `alter` are the names of its
+    elements."""
     letter = (element.findtext(step) or "C").strip()
     try:
         altered = float(element.findtext(alter) or 0)

@@ -59,13 +59,14 @@ def file_layouts(
     except KeyNotPossibleError as error:
         raise EngravingError(str(error)) from error
     small = Options(ids=False, transpose=moved)
+    # numbers of bars that the thumbnail may show: 2 only if there are so many
     bars = (2, 1)[source.measures < 2 :] if thumbnail else ()
     natural, *openings = draw([whole, *((source.opening(count), small) for count in bars)])
     targets = [target for target in (WIDE, NARROW) if natural.box[2] > target.room]
     broken = (
         draw([_broken(source, natural, target, moved, by) for target in targets]) if targets else []
     )
-    drawn = {p: fitted(svg, p) for p, svg in zip(targets, broken, strict=True)}
+    drawn = {target: fitted(svg, target) for target, svg in zip(targets, broken, strict=True)}
     wide = drawn.get(WIDE) or fitted(natural, WIDE)
     return Drawings(wide, drawn.get(NARROW), _thumbnail(openings))
 
@@ -102,7 +103,7 @@ def _broken(
     margins, room = _margins(source, natural, target), target.room
     starts = breaks(widths, margins, room)
     if starts is None:  # a bar alone is too wide
-        room = max(s.width for s in widths) + max(margins.first, margins.later)
+        room = max(one.width for one in widths) + max(margins.first, margins.later)
         starts = breaks(widths, margins, room) or []
     width = min(room, widest(widths, margins, starts) * SPREAD)
     text = source.text(target.names, frozenset(drawn[start] for start in starts), by)

@@ -34,20 +34,22 @@ MOST_NOTES = 5000
 _MOST_CUTS = 4
 #: Where there is room, systems are spread to this multiple of the widest one's natural width.
 SPREAD = 1.04
-#: Widths of letters in short names, and of the bracket before staves that belong together.
+#: Widths in units of the drawing: of capitals, other letters and points in names before a staff,
+#: and of the bracket before staves that belong together.
 _CAPITAL, _SMALL, _POINT, _BRACKET = 0.7 * LYRIC_SIZE, 0.5 * LYRIC_SIZE, 0.25 * LYRIC_SIZE, 380
 #: Widths in key signatures as the engraver draws them, in units: of one sharp or flat, and of the
 #: space before the first.
 _SHARP, _FLAT, _BEFORE_SHARPS, _BEFORE_FLATS = 178, 180, 143, 142
+#: What stands in MEI where an accidental is printed.
 _ACCIDENTAL = ' accid="'
 #: How wrong a width computed from the draft in another key may be, in units. A draft that exceeds
 #: the page by less is therefore drawn in its own key (docs/decisions/0017).
 WIDTH_ERROR = 600
 #: A first bar shorter than this many quarters is shown with the second one in a thumbnail.
 _ENOUGH = 3
-#: Two bars that, with their words, are this many times as wide as a thumbnail do not fit one even
-#: without their words, so this is not tried.
-_HOPELESS = 1.2
+#: Two bars that, with their words, are at least this many times as wide as a thumbnail do not fit
+#: even without their words. They are not drawn, to save time.
+_TOO_WIDE = 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,7 +200,7 @@ class KeyLayouts:
         bars = self._natural.written.measures[start : start + 2]
         widths = _widths(self._natural)[start : start + 2]
         width = sum(w.width for w in widths) + self._natural.svg.lead
-        if width < _HOPELESS * THUMBNAIL.room:
+        if width < _TOO_WIDE * THUMBNAIL.room:
             yield 2, {}
         last = 1 if bars[0].length < _ENOUGH and len(bars) > 1 else 0
         if last == 0:
@@ -233,7 +235,7 @@ class KeyLayouts:
             widths, margins = _widths(draft), _margins(draft, target)
             starts = breaks(widths, margins, room)
         if starts is None:
-            room = max(s.width for s in widths) + max(margins.first, margins.later)
+            room = max(one.width for one in widths) + max(margins.first, margins.later)
             starts = breaks(widths, margins, room) or []
         show = Show(names=target.names, breaks=frozenset(starts))
         mei = write_mei(draft.written, self._tonic, show)
@@ -254,8 +256,9 @@ def _widened(draft: Svg, by: float) -> Svg:
     """A draft whose first note and all that follows it are moved right by so many units."""
     left, top, width, height = draft.box
     moved = [
-        (n, low + by * bool(place), high + by)
-        for place, (n, low, high) in enumerate(draft.measures)
+        # the left edge of the first measure stays: it is where the clef stands
+        (system, left_edge + by * bool(place), right_edge + by)
+        for place, (system, left_edge, right_edge) in enumerate(draft.measures)
     ]
     return replace(draft, box=(left, top, width + by, height), measures=moved, lead=draft.lead + by)
 

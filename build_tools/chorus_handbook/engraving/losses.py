@@ -26,7 +26,7 @@ _MEI_NOTE, _MEI_MEASURE = (
 )
 _MEI_SYLLABLE = re.compile(r"<syl[^>]*>([^<]*)</syl>")
 #: How many missing syllables a message names.
-_NAMED = 3
+_MOST_NAMED = 3
 #: Beginnings of log lines about spacing, and about signs without an end, which explain no loss.
 _EXPLAINS_NOTHING = re.compile(
     r"Justification is highly compressed"
@@ -39,6 +39,7 @@ _EXPLAINS_NOTHING = re.compile(
     r"|MusicXML import: slur "
     r"|MusicXML import: Dangling ending tag"
 )
+#: Lines of the engraver's log, and what they mean for the author of a score.
 _IN_PLAIN_WORDS = (
     (r"MusicXML import: Multimetric music", "parts are in different meters at the same time"),
     (r"MusicXML import: No measure to load", "there is no bar in it"),
@@ -80,7 +81,7 @@ def losses(document: str, drawn: Drawn) -> list[str]:
     words = _letters_of(drawn.syllables)
     lost_words = Counter() if words == expected.words else Counter(expected.words) - Counter(words)
     if lost_words:
-        some = ", ".join(f"“{word}”" for word in sorted(lost_words)[:_NAMED])
+        some = ", ".join(f"“{word}”" for word in sorted(lost_words)[:_MOST_NAMED])
         count, total = lost_words.total(), len(expected.words)
         found.append(f"{count} of {total} syllables were not drawn ({some})")
     return found
@@ -99,6 +100,7 @@ def _of_mei(document: str) -> _Expected:
 
 
 def _of_file(root: ET.Element) -> _Expected:
+    """What the drawing of a partwise MusicXML score must contain."""
     listed = {entry.get("id") for entry in root.iterfind("part-list/score-part")}
     parts = [part for part in root.iterfind("part") if part.get("id") in listed]
     notes = (note.get("id", "") for part in parts for note in part.iter("note"))
@@ -118,11 +120,11 @@ def _of_file(root: ET.Element) -> _Expected:
 
 def _drawn_measures(part: ET.Element) -> Iterator[str]:
     """The ids of the measures that are drawn. Of a rest of many bars, only the first is."""
-    covered = 0
+    covered = 0  # how many measures from here on the rest of many bars fills
     for measure in part.iterfind("measure"):
         covered = max(0, covered - 1, *_numbers(measure, ".//multiple-rest"))
-        rests = measure.find(".//multiple-rest") is not None
-        if not covered or rests:
+        begins_rest = measure.find(".//multiple-rest") is not None
+        if not covered or begins_rest:
             yield measure.get("id", "")
 
 
@@ -132,6 +134,7 @@ def _numbers(element: ET.Element, path: str) -> list[int]:
 
 
 def _letters_of(words: Iterable[str]) -> list[str]:
+    """The words without signs that are not letters. Words without any letter are left out."""
     return [*filter(None, map(_letters, words))]
 
 

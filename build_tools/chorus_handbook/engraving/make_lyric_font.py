@@ -19,8 +19,10 @@ from fontTools.ttLib import TTFont
 
 from chorus_handbook.engraving.lyric_font import FAMILY, FONT_FILE, LICENCE_FILE
 
+#: The font file in matplotlib's folder, and the file with its licence beside it.
 _FILE = "mpl-data/fonts/ttf/STIXGeneral.ttf"
-_ITS_LICENCE = "LICENSE_STIX"
+_FONT_LICENCE = "LICENSE_STIX"
+#: The licence text inside the font that we make.
 _LICENCE = (
     "This Font Software is licensed under the SIL Open Font License, Version 1.1, available at "
     "https://openfontlicense.org. It is a part of a font by the STI Pub Companies, renamed."
@@ -38,7 +40,7 @@ _CHARACTERS = [
 
 def make() -> tuple[bytes, bytes]:
     """The font as WOFF2, and its licence: the file that came with it, and what was changed."""
-    text = _source().with_name(_ITS_LICENCE).read_text(encoding="utf-8")
+    text = _source().with_name(_FONT_LICENCE).read_text(encoding="utf-8")
     about = (
         f'The font "{FAMILY}" (lyrics.woff2) is a modified version: a part of STIXGeneral as it is '
         "distributed\nwith matplotlib, renamed. What follows came with that font."
@@ -77,6 +79,8 @@ def _rename(font: Any) -> None:
     copyright text stays."""
     names = font["name"]
     plain = FAMILY.replace(" ", "")
+    # the numbers of the names in the font's name table (OpenType: 1 family, 2 style, 3 unique name,
+    # 4 full name, 6 PostScript name, 13 licence, 14 address of the licence)
     for name, text in (
         (1, FAMILY),
         (2, "Regular"),
@@ -86,7 +90,7 @@ def _rename(font: Any) -> None:
         (13, _LICENCE),
         (14, "https://openfontlicense.org"),
     ):
-        names.setName(text, name, 3, 1, 0x409)
+        names.setName(text, name, 3, 1, 0x409)  # for Windows, in Unicode, in English
 
 
 if __name__ == "__main__":

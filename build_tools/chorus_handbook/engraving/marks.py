@@ -15,6 +15,7 @@ from chorus_handbook.music.score import Dynamic, Note, Score, Span
 
 #: How far before the end of its note a breath mark stands, as a share of the last written note.
 _BREATH_AHEAD = Fraction(1, 4)
+#: MEI's names of hairpins.
 _HAIRPINS = {"<": "cres", ">": "dim"}
 
 #: A mark and the measure it belongs to.

@@ -67,6 +67,7 @@ def measures(
 
 
 def _bars(score: Score) -> Iterator[Measure]:
+    """The bars of a score, not yet cut."""
     blocks = {block.onset for block in score.blocks}
     starts = sorted({t for t in score.bar_starts if t < score.length})
     number, short = 0, False
@@ -94,6 +95,7 @@ def _cuts(
     while (rest := bar.length - left) > longest:
         even = rest / math.ceil(rest / longest)  # the length of equally long pieces
         later = [t for t in places if t > left]
+        # places from 3/4 to 5/4 of the even length away, but no farther than `longest`
         near = [t for t in later if 3 * even <= 4 * (t - left) <= min(5 * even, 4 * longest)]
         choice = near or [t for t in later if t <= left + longest][-1:] or later[:1]
         if not choice:

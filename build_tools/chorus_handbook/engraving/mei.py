@@ -23,6 +23,7 @@ from chorus_handbook.pitch import CLEFS, LETTERS, ClefName, Pitch
 
 Names = Literal["full", "short", "none"]
 
+#: The MEI attribute of each bar line.
 _BAR_LINES = {"single": "", "dbl": ' right="dbl"', "end": ' right="end"', "invis": ' right="invis"'}
 
 _HEAD = (

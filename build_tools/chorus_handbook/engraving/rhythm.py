@@ -135,6 +135,7 @@ def _power_of_two(number: int) -> bool:
 
 
 def _odd(number: int) -> int:
+    """The largest odd divisor of a number."""
     return number // (number & -number)
 
 
@@ -159,6 +160,7 @@ def _is_plain(span: Span, edges: Sequence[int], quarter: int) -> bool:
 
 
 def _is_tuplet(span: Span, edges: Sequence[int], runs: Sequence[_Run], quarter: int) -> bool:
+    """Whether the notes that begin at `edges` inside a span are written as one tuplet."""
     division = _division(span, edges)
     pulses = {part.start for part in span.parts[1:]}
     if span.beat and len(pulses) == 2 and _power_of_two(division):
@@ -175,6 +177,7 @@ def _is_tuplet(span: Span, edges: Sequence[int], runs: Sequence[_Run], quarter: 
 
 
 def _crossed(span: Span, runs: Sequence[_Run]) -> bool:
+    """Whether a note or rest crosses an end of the span."""
     return any(r.start < edge < r.end for r in runs for edge in (span.start, span.end))
 
 
@@ -244,6 +247,7 @@ def _values(
 
 
 def _fits(span: Span, start: int, end: int, rest: bool, pulse: _Pulse) -> bool:
+    """Whether a note or rest from `start` to `end` inside a span can be written as one value."""
     if not pulse.can_last(end - start):
         return False
     if (start, end) == (span.start, span.end):

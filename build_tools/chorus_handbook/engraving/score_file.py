@@ -15,7 +15,8 @@ from chorus_handbook.engraving.verse_lines import set_lines
 
 #: Elements of page layout and titles. `identification` is one: it can ask for the file's breaks.
 _LAYOUT = ("work", "movement-number", "movement-title", "identification", "defaults", "credit")
-_SET = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
+#: Attributes that say how texts and signs look.
+_LOOKS = ("font-family", "font-size", "color", "letter-spacing", "line-height", "width")
 #: Texts, which an editor may have indented.
 _WORDS = ("words", "rehearsal", "text", "display-text", "part-name", "part-abbreviation")
 #: Elements with formatted names of parts, and with other names of groups of parts.
@@ -24,6 +25,7 @@ _GROUP_NAMES = ("group-name-display", "group-abbreviation", "group-abbreviation-
 #: What a thumbnail leaves out of a measure, and of a note.
 _ASIDE = ("direction", "harmony", "figured-bass", "print", "sound", "listening", "grouping")
 _ON_NOTES = ("lyric", "play", "listen", "notehead-text")
+#: The notations at a note that a thumbnail keeps.
 _KEPT_NOTATIONS = ("tied", "tuplet")
 #: The sizes of octave lines, and the notes in metronome marks, that the engraver can draw.
 _OCTAVE_LINES = frozenset({"8", "15", "22"})
@@ -40,7 +42,7 @@ class PreparedFile:
         self._root = ET.fromstring(xml)
         _without(self._root, _LAYOUT)
         for element in self._root.iter():
-            for name in _SET:
+            for name in _LOOKS:
                 element.attrib.pop(name, None)
             if element.tag in _WORDS and element.text:
                 lines = (" ".join(line.split()) for line in element.text.splitlines())

@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-#: The cost of a break inside a bar, and what one between blocks saves; an empty system costs 1.
+#: The cost of a break inside a bar, and what a break between blocks saves. (For comparison, a
+#: system that is empty costs 1.)
 _INSIDE_BAR, _BETWEEN_BLOCKS = 0.5, 0.25
 
 
@@ -40,8 +41,10 @@ def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> lis
     edges = [0.0]
     for measure in widths:
         edges.append(edges[-1] + measure.width)
+    # For each number of systems and each measure that follows them: the lowest cost of all systems
+    # up to there, and with which measure the last of these systems begins.
     cost: list[list[float]] = [[0.0] + [math.inf] * count]
-    came: list[list[int]] = [[0] * (count + 1)]
+    last_starts: list[list[int]] = [[0] * (count + 1)]
     while math.isinf(cost[-1][count]) and len(cost) <= count:
         row, origin = [math.inf] * (count + 1), [0] * (count + 1)
         for end in range(1, count + 1):
@@ -55,14 +58,14 @@ def breaks(widths: Sequence[MeasureWidth], margins: Margins, page: float) -> lis
                 if here < row[end]:
                     row[end], origin[end] = here, start
         cost.append(row)
-        came.append(origin)
+        last_starts.append(origin)
     if math.isinf(cost[-1][count]):
         return None
     found, place = [], count
-    for origin in came[:0:-1]:
+    for origin in last_starts[:0:-1]:  # from the last system back to the first
         place = origin[place]
         found.append(place)
-    return found[-2::-1]
+    return found[-2::-1]  # forward again, without the start of the first system
 
 
 def _break_cost(measure: MeasureWidth) -> float:

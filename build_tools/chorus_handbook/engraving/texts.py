@@ -30,6 +30,7 @@ _MUSIC_FONT = "Leipzig"
 #: are not among them: they stand upright.
 _BOLD, _ITALIC = ("ending", "fing", "reh", "tempo"), ("dir", "dynam")
 STYLED = frozenset((*_BOLD, *_ITALIC, "label"))
+#: White space, which SVG shows as one space.
 BLANKS = re.compile("[\t\n\r ]+")
 #: The attributes with which a span can change the font.
 _SPAN = ("font-size", "font-weight", "font-style", "font-family", "letter-spacing")
@@ -192,6 +193,7 @@ def _read(element: ET.Element, font: Font, found: list[TextLine]) -> None:
 
 
 def _pixels(size: str) -> float:
+    """A length such as "405px" as a number; 0 if it is empty."""
     return float(size.removesuffix("px") or 0)
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from chorus_handbook.sound.tone import Samples
 
 VERSION: int = FACTS["formats"]["instrument"]
+#: Semitones from one tone to the next.
 STRIDE = 3
 #: Semitones beyond the lowest and the highest tone that the player plays.
 BEYOND: int = FACTS["reach"]["beyond"]
@@ -35,11 +36,12 @@ SAMPLED = range(LOWEST_HEARD + BEYOND, HIGHEST_HEARD - BEYOND + 1, STRIDE)
 #: to Eb4, where chords are sung: there the encoder's noise would beat as if a just third were out
 #: of tune. Little below, where partials lie close together.
 _COMPRESSION = {44: 0.3, 51: 0.1, 63: 0.0, 127: 0.7}
+#: The strongest compression that the encoder can do is just below 1.
 _STRONGEST = 0.99
 #: Bytes that a pack should not exceed, our choice for phones: it is compressed until it fits.
 LARGEST_PACK = 250_000
 #: What is added to the compression of all tones, in turn, until the pack fits.
-_STRONGER = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
+_ADDED_COMPRESSION = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5)
 #: The shipped instrument.
 INDEX_FILE, PACK_FILE = (Path(__file__).with_name(f"instrument.{kind}") for kind in ("json", "bin"))
 
@@ -113,9 +115,9 @@ def make_pack(tones: Tones) -> Instrument:
 def _encoded(sounds: Mapping[int, Samples]) -> dict[int, bytes]:
     """The tones as MP3 files, compressed no more than it takes to fit into `LARGEST_PACK`."""
     files: dict[int, bytes] = {}
-    for stronger in _STRONGER:
+    for added in _ADDED_COMPRESSION:
         files = {
-            midi: mp3([sound], RATE, min(_compression(midi) + stronger, _STRONGEST))
+            midi: mp3([sound], RATE, min(_compression(midi) + added, _STRONGEST))
             for midi, sound in sounds.items()
         }
         if sum(map(len, files.values())) <= LARGEST_PACK:

@@ -15,7 +15,7 @@ from fractions import Fraction
 from chorus_handbook.music.score import DYNAMICS, Dynamic
 
 #: Decibels between one dynamic and the next.
-STEP = 3.0
+DECIBELS_BETWEEN = 3.0
 
 
 def gain(decibels: float) -> float:
@@ -25,11 +25,11 @@ def gain(decibels: float) -> float:
 
 #: The level of each dynamic, from ff down to pp.
 LEVELS: dict[str, float] = {
-    sign: round(gain(-STEP * below), 3) for below, sign in enumerate(reversed(DYNAMICS))
+    sign: round(gain(-DECIBELS_BETWEEN * below), 3) for below, sign in enumerate(reversed(DYNAMICS))
 }
 #: The level of a part without dynamics.
 PLAIN = LEVELS["mf"]
-_LADDER = tuple(LEVELS.values())
+_ALL_LEVELS = tuple(LEVELS.values())
 
 
 class Levels:
@@ -40,7 +40,9 @@ class Levels:
         marks = sorted(dynamics, key=lambda mark: (mark.onset, mark.end is not None))
         signs = {mark.onset: LEVELS[mark.sign] for mark in marks if mark.sign in LEVELS}
         self._onsets: list[Fraction] = []
-        self._runs: list[tuple[Fraction, float, float]] = []  # end, level at onset, level at end
+        # for each onset: where a hairpin ends (the onset itself for a dynamic), and the levels at
+        # its onset and at its end
+        self._runs: list[tuple[Fraction, float, float]] = []
         for mark in marks:
             if mark.sign in LEVELS:
                 self._add(mark.onset, mark.onset, LEVELS[mark.sign], LEVELS[mark.sign])
@@ -88,5 +90,5 @@ def between(first: float, last: float, way: float) -> float:
 def _next(level: float, direction: int) -> float:
     """The level of the next dynamic, up or down; the same level beyond ff and pp."""
     if direction > 0:
-        return min((step for step in _LADDER if step > level), default=level)
-    return max((step for step in _LADDER if step < level), default=level)
+        return min((step for step in _ALL_LEVELS if step > level), default=level)
+    return max((step for step in _ALL_LEVELS if step < level), default=level)

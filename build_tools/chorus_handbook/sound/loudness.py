@@ -53,7 +53,7 @@ def loudness(events: Iterable[Event], levels: Mapping[str, float], powers: Power
     return _OFFSET + 10 * log10(energy / seconds) if energy and seconds else None
 
 
-def brought(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
+def factor_to_target(events: Sequence[Event], levels: Mapping[str, float], powers: Powers) -> float:
     """The factor that brings these events to the common loudness; 1 if nothing sounds. With clicks,
     whose peaks are far above their loudness, the factor is limited by the highest peak allowed."""
     found = loudness(events, levels, powers)
@@ -65,8 +65,8 @@ def brought(events: Sequence[Event], levels: Mapping[str, float], powers: Powers
             level = levels.get(event.voice, 1.0) if event.voice else 1.0
             clicks[round(event.at, 3)] += level * event.level
     loudest = _CLICK["peak"] * max(clicks.values(), default=0.0)
-    brought_to = gain(_TARGET - found)
-    return min(brought_to, _LOUDNESS["peak"] / loudest) if loudest else brought_to
+    factor = gain(_TARGET - found)
+    return min(factor, _LOUDNESS["peak"] / loudest) if loudest else factor
 
 
 def _mean_level(event: Event) -> float:
@@ -82,7 +82,7 @@ def _energy(what: float | str, sounds: Sequence[tuple[float, float]], powers: Po
     if isinstance(what, str):
         return level**2 * _CLICK_ENERGY
     tone = powers[min(powers, key=lambda one: abs(one - what))]
-    energy, before = 0.0, 0.0
+    energy, before = 0.0, 0.0  # `before`: the energy of the tone up to the end of the last sound
     for own, length in sorted(sounds, key=lambda sound: sound[1]):
         until = _tone_energy(tone, length)
         energy += level**2 * (until - before)

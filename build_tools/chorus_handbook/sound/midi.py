@@ -29,14 +29,17 @@ if TYPE_CHECKING:
 _MOST_DIVISION = 0x7FFF
 #: The most microseconds a quarter: a file has 24 bits for them.
 _LONGEST_QUARTER = 0xFFFFFF
+#: The channel of percussion (counted from 0), and the drums for the heights of spoken beats.
 _PERCUSSION = 9
 _DRUMS = {"high": 76, "middle": 37, "low": 77}
-#: Semitones that a pitch bend reaches, and how many are sent a beat during a glide.
+#: Semitones that a pitch bend reaches, and how many bends are sent a beat during a glide.
 _BEND_RANGE, _BENDS = 24, 16
+#: The largest value of a pitch bend.
 _MOST_BEND = 8191
 #: The number of the expression controller, how many times a beat it is sent while a level
 #: moves, and its value at rest.
 _EXPRESSION, _EXPRESSIONS, _FULL = 11, 16, 127
+#: mido's names of keys, from seven flats to seven sharps.
 _MAJOR_KEYS = "Cb Gb Db Ab Eb Bb F C G D A E B F# C#".split()
 _MINOR_KEYS = "Abm Ebm Bbm Fm Cm Gm Dm Am Em Bm F#m C#m G#m D#m A#m".split()
 
@@ -76,8 +79,9 @@ class _FileClock:
         return cls(ticks, round(60_000_000 / piece.tempo), False)
 
 
-#: A moment in ticks, the order among what happens there, and what happens.
+#: When a message is sent (in ticks), its place among messages of the same tick, and the message.
 _Moment = tuple[int, int, "Message | MetaMessage"]
+#: The places of messages of the same tick: the end of a note comes first, its start last.
 _END, _WORD, _CHANGE, _START = range(4)
 
 
@@ -110,6 +114,7 @@ def _add(file: MidiFile, moments: Iterable[_Moment], end: int) -> None:
 
 
 def _conductor(piece: MidiPiece, clock: _FileClock) -> Iterator[_Moment]:
+    """The messages of the first track: title, tempo, meter and key."""
     from mido import MetaMessage
 
     yield 0, _CHANGE, MetaMessage("track_name", name=piece.title)

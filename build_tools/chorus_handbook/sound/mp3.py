@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 #: Text frames are written in this order; a comment comes last.
 FRAMES = ("TIT2", "TPE1", "TALB", "TRCK", "TKEY", "TBPM")
 COMMENT = "COMM"
+#: The bytes of the tags that say how texts are encoded, and in which language comments are.
 _UTF_16 = b"\x01"
 _LANGUAGE = b"eng"
 #: In place of a chapter's byte offsets: players go by its times.

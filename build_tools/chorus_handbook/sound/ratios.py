@@ -50,6 +50,7 @@ def scale_ratio(steps: int, semitones: int) -> Fraction:
     """The ratio of a spelled interval above a note, as a degree of the scale on that note."""
     alter = _alteration(steps, semitones)
     known = (steps, alter) in _ALTERED or alter == 0
+    # the nearest alteration with a ratio; the rest of the way goes by chromatic semitones
     nearest = alter if known else max(-1, min(alter, 1))
     base = _ALTERED[steps, nearest] if nearest else MAJOR_SCALE[steps]
     return base * CHROMATIC_SEMITONE ** (alter - nearest)

@@ -196,6 +196,7 @@ def _ticks(moments: Iterable[Fraction]) -> int:
 
 
 def _moments(part: Part) -> Iterator[Fraction]:
+    """The moments of a part that need a tick: where its events begin and end, and glides begin."""
     for event in part.events:
         yield event.onset
         yield event.end
@@ -210,13 +211,13 @@ def _drawn_ids(score: Score, chorus: Chorus) -> dict[str, str]:
     notes = [note for part in score.parts for note in part.notes]
     if score.file:
         return {note.id: note.drawn or note.id for note in notes}
-    on_paper = {
+    written_ids = {
         note.id: written.id
         for staff in staves(score.written, chorus)
         for part in staff.parts
         for written, note in zip(staff.part.notes, part.notes, strict=True)
     }
-    return {note.id: on_paper[note.drawn or note.id] for note in notes}
+    return {note.id: written_ids[note.drawn or note.id] for note in notes}
 
 
 class _PartTimer:
@@ -258,8 +259,8 @@ class _PartTimer:
             length = max(written // 2, 1)
         elif event.breath == "breath" and isinstance(following, Note):
             length -= int(min(BREATH_BEATS * self._ticks, BREATH_SHARE * written))
-        room = sum(grace.length for grace in self._graces(event, following))
-        length = min(length, written - room)
+        for_graces = sum(grace.length for grace in self._graces(event, following))
+        length = min(length, written - for_graces)
         accent = gain(max((_ACCENT.get(accent, 0.0) for accent in event.accents), default=0.0))
         first = event.syllables[0] if event.syllables else None
         level = round(min(accent * self._levels.at(event.onset), 1.0), 3)
@@ -297,7 +298,7 @@ class _PartTimer:
         if len({value for _, value in points}) == 1:
             return ()
         kept = [point for point in points[1:] if point[0] <= length]
-        cut = len(kept) + 1
+        cut = len(kept) + 1  # the index of the first point after the end of the sound
         if cut < len(points) and (not kept or kept[-1][0] < length):
             (start, first), (end, last) = points[cut - 1], points[cut]
             kept.append((length, between(first, last, (length - start) / (end - start))))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 _PHASE = 0.6
 #: Samples a second. They carry partials up to about 7 kHz, which is enough for a choir's sound.
 RATE = 16_000
+#: The highest partial, in Hz, and the most partials of a tone.
 _HIGHEST_PARTIAL = 5_500.0
 _MOST_PARTIALS = 20
 #: Hz below which the instrument's body, and any phone, radiates less and less.

@@ -26,6 +26,7 @@ _FILTERS = (
 _PITCH_FROM, _PITCH_TO = 0.15, 2.15
 #: The most cents by which a partial may be off.
 _MOST_CENTS_OFF = 70.0
+#: The partials that are measured; 1 is the fundamental.
 _PARTIALS = range(1, 5)
 #: The fundamental counts if it has at least this share of the strongest of the low partials.
 _AUDIBLE = 0.05

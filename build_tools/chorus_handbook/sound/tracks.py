@@ -29,7 +29,7 @@ from chorus_handbook.process_pool import ProcessPool, processes
 from chorus_handbook.shared_facts import FACTS
 from chorus_handbook.sound import LoadFile, Sound, Tracks
 from chorus_handbook.sound.instrument import Tones
-from chorus_handbook.sound.loudness import Powers, brought, powers_of
+from chorus_handbook.sound.loudness import Powers, factor_to_target, powers_of
 from chorus_handbook.sound.mp3 import COMMENT, mp3, tagged
 from chorus_handbook.sound.schedule import PlaybackOptions, run_seconds, schedule
 from chorus_handbook.sound.sound_font import SoundFontError
@@ -39,11 +39,11 @@ from chorus_handbook.voices import Ladder
 if TYPE_CHECKING:
     from chorus_handbook.sound.render import Gains
 
-#: The level of the other voices beside one's own.
+#: The level of all voices but the one that a track is for.
 BEHIND: float = FACTS["behind"]
 #: How much tracks are compressed (`mp3`).
 COMPRESSION = 0.6
-#: With fewer tracks than this for each, another process is not worth starting.
+#: A process is only worth starting for at least so many tracks.
 _WORTH_SHARING = 4
 _R = TypeVar("_R", bound="Recording")
 
@@ -171,8 +171,10 @@ def gains_of(
     one = replace(options, first=middle, last=middle, passes=1, count_in=False, chord_first=True)
     events = schedule(notes, one)
     return Gains(
-        singing=brought([e for e in events if e.voice is not None], levels, powers),
-        chords=brought([e for e in events if e.voice is None and e.midi is not None], {}, powers),
+        singing=factor_to_target([e for e in events if e.voice is not None], levels, powers),
+        chords=factor_to_target(
+            [e for e in events if e.voice is None and e.midi is not None], {}, powers
+        ),
     )
 
 

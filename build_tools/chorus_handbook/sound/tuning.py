@@ -39,8 +39,9 @@ from chorus_handbook.sound.timed import TimedNote, TimedPass
 TONIC, BASS = "tonic", "bass"
 #: Cents within which two pitches count as the same.
 _SAME = 0.01
-#: The most cents between a pure seventh and the scale. 7/4 above 5 is 64/63 (27.3 cents) below 4;
-#: above 3 and 6 it would be 49 cents below 2 and 5, too far to count as the same notes.
+#: The most cents that a pure seventh may lie from the same note in the scale. 7/4 above 5 is 64/63
+#: (27.3 cents) below 4; above 3 and 6 it would be 49 cents below 2 and 5, too far to count as the
+#: same notes.
 _MOST_BENT = 30.0
 #: Which pitches are equal-tempered, in words for readers.
 _DESCRIPTIONS = {
@@ -93,6 +94,7 @@ def tune(timed: TimedPass, to: str = TONIC, roots: Sequence[tuple[int, Degree]] 
 
 
 def _scale(one: PitchClass) -> float:
+    """The cents of a note as a degree of the tonic's scale."""
     return away(scale_ratio(*one), one[1])
 
 
@@ -102,6 +104,7 @@ def _rounded(found: Mapping[str, Sequence[float]]) -> Cents:
 
 
 def _by_tonic(timed: TimedPass) -> Cents:
+    """Tune sustained chords from their roots, and all other notes to the tonic."""
     fixed: dict[str, tuple[float, ...]] = {}
     for chord in sustained_chords(timed):
         pure = _pure(chord, fixed)
@@ -166,6 +169,7 @@ def _seventh(degree: PitchClass, pure: float) -> float:
 
 
 def _by_roots(timed: TimedPass, roots: Sequence[tuple[int, Degree]]) -> Cents:
+    """Tune every note to the root that is written out for the moment at which it begins."""
     found = {}
     together = sounding_at(timed.sung, (note.at for note in timed.sung))
     for note in timed.sung:
@@ -182,6 +186,7 @@ def _by_voice(timed: TimedPass, leading: Sequence[TimedNote]) -> Cents:
     fixed: dict[str, tuple[float, ...]] = {}
     together = sounding_at(leading, (note.at for note in timed.sung))
     for note in sorted(timed.sung, key=attrgetter("at")):
+        # of two leading notes of the same pitch, the one that is tuned already
         lowest = min(
             (
                 (semitones, lead.id not in fixed, degree.steps, _of(fixed, lead, place))

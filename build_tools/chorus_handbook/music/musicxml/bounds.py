@@ -18,9 +18,9 @@ from chorus_handbook.problems import Place, Problem
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
-#: How many characters a number may have, and a part's name.
+#: The most characters of a number, and of a part's name.
 _LONGEST_NUMBER, _LONGEST_NAME = 80, 400
-#: How many lines of words there may be, and of slurs, dynamics and other signs.
+#: The most lines of words, and the most slurs, dynamics and other signs.
 _MOST_VERSES, _MOST_SIGNS = 32, 20_000
 #: The largest whole number, up or down, that may be in these elements or their attributes.
 _LARGEST = {
@@ -29,9 +29,10 @@ _LARGEST = {
     **dict.fromkeys(("chromatic", "diatonic", "fifths", "cancel", "transpose"), 200),
     **dict.fromkeys(("multiple-rest", "actual-notes", "normal-notes", "beat-type"), 1000),
 }
+#: Elements whose text or attributes are numbers.
 _NUMBERS = (*_LARGEST, "alter", "beats", "divisions", "duration", "offset", "sound")
-#: Attributes that count something.
-_COUNTS = ("number", "size", "slashes", "tempo", "times")
+#: Attributes that are numbers.
+_NUMBER_ATTRIBUTES = ("number", "size", "slashes", "tempo", "times")
 _SIGNS = ("notations", "direction", "lyric", "barline", "attributes", "harmony", "forward")
 
 
@@ -66,24 +67,26 @@ def _sizes(root: _Element, path: str) -> list[Problem]:
 def _numbers(root: _Element, places: Places) -> list[Problem]:
     """Report numbers that are too large for music, and parts with the same id."""
     for element in root.iter(*_NUMBERS):
-        name = str(element.tag)
-        for value in (element.text or "", *(element.get(count, "") for count in _COUNTS)):
-            if len(value) < 2:
+        tag = str(element.tag)
+        for value in (element.text or "", *(element.get(name, "") for name in _NUMBER_ATTRIBUTES)):
+            if len(value) < 2:  # a single digit is never too large
                 continue
-            if len(value) > _LONGEST_NUMBER or any(n > _LARGEST.get(name, n) for n in _in(value)):
-                return [_damaged(places.of(element), f"The {name} {shown(value)} is too large.")]
+            if len(value) > _LONGEST_NUMBER or any(
+                n > _LARGEST.get(tag, n) for n in _whole_numbers(value)
+            ):
+                return [_damaged(places.of(element), f"The {tag} {shown(value)} is too large.")]
     for entry in root.iterfind("part-list/score-part"):
         if len(entry.findtext("part-name") or "") > _LONGEST_NAME:
             return [_damaged(places.of(entry), "The name of this part is too long.")]
-    names: set[object] = set()
+    ids: set[object] = set()
     for part in root.iterfind("part"):
-        if part.get("id") in names:
+        if part.get("id") in ids:
             return [_damaged(places.of(part), "Two parts of this score have the same id.")]
-        names.add(part.get("id"))
+        ids.add(part.get("id"))
     return []
 
 
-def _in(text: str) -> Iterator[int]:
+def _whole_numbers(text: str) -> Iterator[int]:
     """The whole numbers in a text, without their signs and decimals."""
     return (int(number) for number in re.findall(r"(?<![\d.])[0-9]+", text))
 

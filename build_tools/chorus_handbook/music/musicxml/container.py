@@ -21,6 +21,7 @@ FOLDER = SCORES.folder
 PLAIN, PACKED = SCORES.endings[:-1], SCORES.endings[-1]
 #: The largest score in bytes, packed or unpacked; no exercise needs more.
 LARGEST_SCORE = 4 * 1024 * 1024
+#: The most bytes of the file that names the score in an archive, and the most files of an archive.
 _LARGEST_CONTAINER = 64 * 1024
 _MOST_MEMBERS = 200
 _CONTAINER = "META-INF/container.xml"
@@ -56,12 +57,12 @@ def read_score(file: Path) -> bytes:
         raise _too_large()
     if not data.strip(b"\0 \t\r\n"):
         raise ScoreFileError("The file is empty.", _EXPORT, "file-empty")
-    packed = data.startswith(b"PK")
+    packed = data.startswith(b"PK")  # so every zip archive begins
     if packed != (file.suffix.lower() == PACKED):
-        is_, wants = ("packed", ".mxl") if packed else ("not packed", ".musicxml")
+        state, ending = ("packed", ".mxl") if packed else ("not packed", ".musicxml")
         raise ScoreFileError(
-            f"The file is {is_}, but its name ends in {file.suffix}.",
-            f"Rename it to end in {wants}, here and in the exercise.",
+            f"The file is {state}, but its name ends in {file.suffix}.",
+            f"Rename it to end in {ending}, here and in the exercise.",
         )
     return _unpacked(data) if packed else data
 
@@ -71,7 +72,7 @@ def _unpacked(data: bytes) -> bytes:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             if len(archive.infolist()) > _MOST_MEMBERS:
                 raise ScoreFileError("The packed file holds too many files.", _EXPORT)
-            return _member(archive, _named(archive), LARGEST_SCORE)
+            return _member(archive, _score_name(archive), LARGEST_SCORE)
     except ScoreFileError:
         raise
     except Exception as error:  # every method of compression raises errors of its own
@@ -80,7 +81,7 @@ def _unpacked(data: bytes) -> bytes:
         ) from error
 
 
-def _named(archive: zipfile.ZipFile) -> str:
+def _score_name(archive: zipfile.ZipFile) -> str:
     """The name of the score in a packed file."""
     container = _member(archive, _CONTAINER, _LARGEST_CONTAINER)
     for found in parse(container).getroot().iter("{*}rootfile"):
@@ -94,6 +95,7 @@ def _named(archive: zipfile.ZipFile) -> str:
 
 
 def _member(archive: zipfile.ZipFile, name: str, most: int) -> bytes:
+    """The file `name` in an archive. Raises ScoreFileError if it has more than `most` bytes."""
     try:
         member = archive.getinfo(name)
     except KeyError as error:

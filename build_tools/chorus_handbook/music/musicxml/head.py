@@ -22,9 +22,11 @@ if TYPE_CHECKING:
 
 #: The name of the mode in files that do not state one; it is taken to be major.
 _NO_MODE = "none"
+#: The most sharps or flats in a key signature.
 _MOST_SIGNS = 7
 #: A fifth, in steps of the scale.
 _FIFTH = 4
+#: Note values in quarters.
 _NOTE_VALUES = {
     "whole": Fraction(4),
     "half": Fraction(2),
@@ -69,7 +71,8 @@ def read_heading(root: _Element, path: str) -> tuple[Heading, list[Problem]]:
     plain = [p for p in parts if not any(a.find("transpose") is not None for a in p)]
     attributes = (plain or parts or [[]])[0]
     key = next((key for a in attributes for key in a.iterfind("key")), None)
-    # a free combination of sharps and flats, in any bar, cannot be transposed to other keys
+    # If any bar has a free combination of sharps and flats, take that one, so that it is reported:
+    # it cannot be transposed to other keys.
     key = next((k for k in root.iter("key") if k.find("fifths") is None), key)
     time = next((time for a in attributes for time in a.iterfind("time")), None)
     moved = next((moved for a in attributes for moved in a.iterfind("transpose")), None)
@@ -141,6 +144,7 @@ def read_meter(time: _Element) -> Meter | None:
 
 
 def _sum(text: str) -> int:
+    """The sum of numbers that are joined by +, as in 3+2; 0 if the text is anything else."""
     numbers = text.replace(" ", "").split("+")
     if not all(re.fullmatch(r"[0-9]{1,3}", number) for number in numbers):
         return 0

@@ -27,20 +27,20 @@ def with_file(
     who sings the lines of each part, by the part's id."""
     for element in root.iterfind("part//*[@id]"):
         del element.attrib["id"]
-    names = _names(score)
-    for tone_id, name in {**names, **_tied(voices, names)}.items():
+    names = _first_ids(score)
+    for tone_id, name in {**names, **_tied_ids(voices, names)}.items():
         notes[tone_id].set("id", name)
     from lxml import etree  # late: only handbooks with score files need it
 
     xml = etree.tostring(root, encoding="unicode")
     return replace(
         score,
-        parts=tuple(_drawn(part, names) for part in score.parts),
+        parts=tuple(_with_drawn_ids(part, names) for part in score.parts),
         file=ScoreFile(xml, tonic, tuple(singers.items())),
     )
 
 
-def _names(score: Score) -> dict[str, str]:
+def _first_ids(score: Score) -> dict[str, str]:
     """By `WrittenNote.id`, the id of the first note in the score that is sung for it."""
     names: dict[str, str] = {}
     for part in score.parts:
@@ -50,7 +50,7 @@ def _names(score: Score) -> dict[str, str]:
     return names
 
 
-def _tied(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
+def _tied_ids(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
     """The ids of notes that are tied to one before: the id of the first, with "-2", "-3" ...
     added."""
     taken = set(names.values())
@@ -70,12 +70,12 @@ def _tied(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str,
     return found
 
 
-def _drawn(part: Part, names: Mapping[str, str]) -> Part:
+def _with_drawn_ids(part: Part, names: Mapping[str, str]) -> Part:
     """The part, where `drawn` is the drawing's id of every note whose own id is another."""
-    return replace(part, events=tuple(_named(event, names) for event in part.events))
+    return replace(part, events=tuple(_with_drawn_id(event, names) for event in part.events))
 
 
-def _named(event: Note | Rest, names: Mapping[str, str]) -> Note | Rest:
+def _with_drawn_id(event: Note | Rest, names: Mapping[str, str]) -> Note | Rest:
     if isinstance(event, Rest) or not event.drawn:
         return event
     name = names[event.drawn]

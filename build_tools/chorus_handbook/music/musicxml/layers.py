@@ -80,6 +80,7 @@ def written(
 
 
 def _layer(voice: Voice, measure: Measure, problems: list[Problem]) -> list[Timed]:
+    """What a voice sings in a measure, from all layers that it has a share in."""
     layer = measure.layers.get(voice.key)
     timed = _in_order(layer.timed) if layer else []
     shared = measure.layers.get(voice.follows) if voice.follows else None
@@ -121,7 +122,7 @@ def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Proble
     first = {(t.onset, t.end): t for t in timed if not t.tone.silent}
     added = []
     for other in _in_order(further):
-        same = first.get((other.onset, other.end))
+        same = first.get((other.onset, other.end))  # the note of the first line at the same time
         if other.tone.silent:
             continue
         if same is None or not same.tone.pitch or not other.tone.pitch:
@@ -133,10 +134,10 @@ def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Proble
         mine.below = tuple(below)
         if not other.tone.tie:
             mine.tie = None
-    own = {id(t) for t in added}
+    added_ids = {id(t) for t in added}
     voiced = sorted([*added, *(t for t in timed if not t.tone.silent)], key=lambda t: t.onset)
     for one, following in pairwise(voiced):
-        if following.onset < one.end and {id(one), id(following)} & own:
+        if following.onset < one.end and {id(one), id(following)} & added_ids:
             problems.append(
                 Problem(
                     max(one.tone.place, following.tone.place),
@@ -150,10 +151,10 @@ def _divided(timed: list[Timed], further: Iterable[Timed], problems: list[Proble
     if not added:
         return timed
     rests = [t for t in timed if t.tone.silent]
-    return sorted([*voiced, *_free(rests, voiced)], key=lambda t: t.onset)
+    return sorted([*voiced, *_silent_rests(rests, voiced)], key=lambda t: t.onset)
 
 
-def _free(rests: Iterable[Timed], voiced: Sequence[Timed]) -> Iterator[Timed]:
+def _silent_rests(rests: Iterable[Timed], voiced: Sequence[Timed]) -> Iterator[Timed]:
     """The rests during which no note sounds."""
     ends = [t.end for t in voiced]  # in order, as nothing overlaps
     for rest in rests:
@@ -193,6 +194,7 @@ def _filled(
 def _with_marks(
     tones: Iterable[Timed], marks: Iterable[tuple[Fraction, Mark]]
 ) -> Iterator[WrittenNote | Mark]:
+    """The notes in order, each mark before the first note that begins with it or later."""
     left = sorted(marks, key=lambda mark: mark[0])
     for t in tones:
         while left and left[0][0] <= t.onset:
@@ -208,13 +210,13 @@ def _balance_hairpins(result: WrittenVoice) -> None:
     valid: dict[int, Mark] = {}  # the marks that stay, by their number among all marks
     marks = 0
     begun: int | None = None  # the number of the open hairpin
-    since = False  # whether a note or rest has followed its beginning
+    has_notes = False  # whether a note or rest has followed the beginning of the open hairpin
     for event in (event for piece in result.pieces for event in piece.events):
         if isinstance(event, WrittenNote):
-            since = True
+            has_notes = True
             continue
         if begun is not None:
-            if not since:
+            if not has_notes:
                 del valid[begun]
             elif event.sign == ")":
                 valid[marks] = Mark(event.place, valid[begun].sign[0] + ")")
@@ -222,7 +224,7 @@ def _balance_hairpins(result: WrittenVoice) -> None:
         if event.sign != ")":
             valid[marks] = event
             if event.sign.endswith("("):
-                begun, since = marks, False
+                begun, has_notes = marks, False
         marks += 1
     if begun is not None:
         del valid[begun]
@@ -315,5 +317,6 @@ def _melisma(verse: str, number: int, tones: Sequence[WrittenNote], found: Seque
 
 
 def _verse_order(verse: str) -> tuple[int, int, str]:
+    """A key that sorts verses by the number in their name; those without a number come last."""
     number = "".join(c for c in verse if c.isdecimal() and c.isascii())[:6]
     return (0, int(number), verse) if number else (1, 0, verse)

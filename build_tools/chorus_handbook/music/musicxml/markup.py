@@ -52,9 +52,11 @@ _KEPT = frozenset(
     use-symbols use-dots use-stems filled enclosure abbreviated tempo dacapo dalsegno
     tocoda""".split()
 )
+#: Elements that keep their id.
 _KEPT_IDS = ("score-part", "part")
 #: Directions that the engraver aligns by their distance from the staff (`default-y`).
 _ALIGNED = ("wedge", "dynamics")
+#: A distance in tenths of the space between two staff lines.
 _TENTHS = re.compile(r"-?[0-9]{1,4}(\.[0-9]{1,6})?")
 #: Attributes without which an element means something else. Others are removed if they are invalid.
 _NEEDED = frozenset("id number type direction times tempo dacapo dalsegno tocoda".split())
@@ -62,12 +64,14 @@ _NEEDED = frozenset("id number type direction times tempo dacapo dalsegno tocoda
 _ACCIDENTALS = frozenset(
     """sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat""".split()
 )
+#: The usual accidental by its semitones.
 _PLAIN = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 #: Elements that mean nothing once they are empty.
 _CONTAINERS = ("direction", "direction-type", "notations", "sound", "articulations")
 
-_GOES = frozenset(" ".join(_NEVER_NEEDED.values()).split())
-_MAY_GO = frozenset(" ".join(_NOT_NEEDED.values()).split())
+_ALWAYS_REMOVED = frozenset(" ".join(_NEVER_NEEDED.values()).split())
+_REMOVED_IF_INVALID = frozenset(" ".join(_NOT_NEEDED.values()).split())
+#: The name of the attribute that a message of the schema is about.
 _ATTRIBUTE = re.compile(r"attribute '(?:\{[^}]*\})?([^']+)'")
 
 
@@ -75,14 +79,14 @@ def tidy(root: _Element) -> None:
     """Remove from a score, in place, what is never needed."""
     for element in list(root.iter("*")):
         name = str(element.tag)
-        if name in _GOES:
+        if name in _ALWAYS_REMOVED:
             _remove(element)
             continue
         for attribute, value in element.attrib.items():
             if not _is_allowed(name, str(attribute), str(value)):
                 del element.attrib[attribute]
-        if name in _SETTLED:
-            _SETTLED[name](element)
+        if name in _CORRECTIONS:
+            _CORRECTIONS[name](element)
     _drop_empty(root)
 
 
@@ -97,23 +101,23 @@ def repair(wrong: Iterable[tuple[_Element, str]], root: _Element) -> bool:
             changed = True
             continue
         around = [element, *element.iterancestors()]
-        goes = next((one for one in around if one.tag in _MAY_GO), None)
-        if goes is not None and around[-1] is root:
-            _remove(goes)
+        removed = next((one for one in around if one.tag in _REMOVED_IF_INVALID), None)
+        if removed is not None and around[-1] is root:
+            _remove(removed)
             changed = True
     if changed:
         _drop_empty(root)
     return changed
 
 
-def _number(measure: _Element) -> None:
+def _add_number(measure: _Element) -> None:
     """Give a bar its number: some programs leave the numbers out."""
     if not (measure.get("number") or "").strip():
         before = measure.itersiblings("measure", preceding=True)
         measure.set("number", str(sum(1 for _ in before) + 1))
 
 
-def _end_any(ending: _Element) -> None:
+def _correct_ending_number(ending: _Element) -> None:
     """Replace an invalid number where a first or second ending is over. There the number says
     nothing new, and it is often wrong."""
     ends = ending.get("type") in ("stop", "discontinue")
@@ -121,7 +125,7 @@ def _end_any(ending: _Element) -> None:
         ending.set("number", "1")
 
 
-def _tie_once(note: _Element) -> None:
+def _remove_repeated_ties(note: _Element) -> None:
     """Remove repeated ties: programs that scan printed scores write the same tie several times."""
     seen = set()
     for tie in note.findall("tie"):
@@ -146,7 +150,7 @@ def _is_allowed(element: str, attribute: str, value: str) -> bool:
     return attribute in _KEPT
 
 
-def _write_plainly(accidental: _Element) -> None:
+def _usual_accidental(accidental: _Element) -> None:
     """Replace an unusual accidental by the common one with the same sound."""
     note = accidental.getparent()
     if note is None or (accidental.text or "").strip() in _ACCIDENTALS:
@@ -157,11 +161,11 @@ def _write_plainly(accidental: _Element) -> None:
 
 
 #: The functions that make elements valid, by the name of the element.
-_SETTLED: dict[str, Callable[[_Element], None]] = {
-    "accidental": _write_plainly,
-    "measure": _number,
-    "ending": _end_any,
-    "note": _tie_once,
+_CORRECTIONS: dict[str, Callable[[_Element], None]] = {
+    "accidental": _usual_accidental,
+    "measure": _add_number,
+    "ending": _correct_ending_number,
+    "note": _remove_repeated_ties,
     **dict.fromkeys(("key", "time", "clef"), _drop_if_empty),
 }
 
@@ -170,8 +174,8 @@ def _drop_empty(root: _Element) -> None:
     """Remove elements whose whole contents have been removed."""
     for element in reversed(list(root.iter(*_CONTAINERS))):
         bare = element.tag != "sound" or not element.attrib
-        kinds = element.tag == "direction" and element.find("direction-type") is None
-        if kinds or (bare and not len(element) and not (element.text or "").strip()):
+        says_nothing = element.tag == "direction" and element.find("direction-type") is None
+        if says_nothing or (bare and not len(element) and not (element.text or "").strip()):
             _remove(element)
 
 

@@ -23,6 +23,7 @@ ROOTS = ("score-partwise", "score-timewise")
 _MOST_REPORTED = 5
 #: How often a file is repaired and validated again: a repair can uncover further errors.
 _MOST_REPAIRS = 3
+#: The most characters of a message of the XML library that are shown.
 _LONGEST_MESSAGE = 200
 _EXPORT = "Export the score again from the notation editor, as MusicXML."
 #: The place at the end of the library's messages. Ours have the place at the beginning.

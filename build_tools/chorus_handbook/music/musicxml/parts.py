@@ -19,6 +19,7 @@ from chorus_handbook.music.singers import ALL, Singers, called, first_octave
 from chorus_handbook.music.wording import shown
 from chorus_handbook.problems import Place, Problem, did_you_mean, in_quotes
 
+#: What stands between the names in a part's name.
 _BETWEEN = re.compile(r"\s*(?:[+,/&;\n]|\band\b)\s*")
 
 
@@ -44,6 +45,9 @@ class AssignedLine:
 
 @dataclass(slots=True)
 class _Assigner:
+    """Finds the singers of one part after another. `taken` has, by singer, the part that they
+    sing."""
+
     chorus: Chorus
     voices: tuple[str, ...]
     lines: list[AssignedLine] = field(default_factory=list)
@@ -71,7 +75,7 @@ class _Assigner:
         elif len(keys) in (len(members), len(singers)):
             groups = members if len(keys) == len(members) else [(name,) for name in singers]
             for key, names in zip(keys, groups, strict=True):
-                self._line(part, Voice(key, _other(key, keys)), names, False)
+                self._line(part, Voice(key, _neighbour(key, keys)), names, False)
         elif len(singers) == 1:
             self._line(part, Voice(keys[0], also=keys[1:]), tuple(singers), False)
         else:
@@ -105,7 +109,7 @@ class _Assigner:
         )
 
 
-def _other(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
+def _neighbour(key: LayerKey, keys: Sequence[LayerKey]) -> LayerKey | None:
     """The first other voice, from the top, on the same staff; None if there is none."""
     return next((other for other in keys if other != key and other[0] == key[0]), None)
 

@@ -10,7 +10,9 @@ from chorus_handbook.problems import Place
 if TYPE_CHECKING:
     from lxml.etree import _Element
 
+#: The elements by which a place is named.
 _AROUND = ("measure", "part")
+#: The most characters of a bar number that a message shows.
 _LONGEST_NUMBER = 8
 
 

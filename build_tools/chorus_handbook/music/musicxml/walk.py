@@ -33,9 +33,11 @@ _LONGEST_MEASURE = 64
 _MOST_DIVISIONS = 1_000_000
 #: The most notes of a chord.
 _MOST_AT_ONCE = 16
-_HIGHEST = 127  # MIDI number
+#: The highest MIDI note number.
+_HIGHEST = 127
+#: The signs (`Mark`) with which hairpins begin.
 _WEDGES = {"crescendo": "<(", "diminuendo": ">("}
-#: Places in the score to which a singer would have to jump.
+#: Attributes that send a singer to another place in the score.
 _JUMPS = ("dacapo", "dalsegno", "tocoda")
 
 
@@ -180,8 +182,9 @@ class Walk:
             tone.graces = tuple(self._graces.pop(key, ()))
             self._register(element, tone)
         self._slur(element, tone, key)
-        # a chord whose first note is a cue begins where the cue does
         hidden = tone.silent and element.get("print-object") == "no"
+        # A later note of a chord gets here only if the chord's first note is a cue. It begins when
+        # the cue does, which is no longer the present moment.
         self._last = Timed(self._begun, tone, hidden)
         self._measure.layers.setdefault(key, Layer()).timed.append(self._last)
         if not chord:
@@ -254,6 +257,7 @@ class Walk:
         self._reach()
 
     def _reach(self) -> None:
+        """Lengthen the measure to the present moment if it was shorter."""
         self._measure.length = max(self._measure.length, self._now)
 
     def _direction(self, element: _Element) -> None:
