@@ -177,6 +177,8 @@ def test_no_handbook_is_an_error(tmp_path: Path) -> None:
     for root in (tmp_path, tmp_path / "nowhere"):
         with pytest.raises(FileNotFoundError, match="no "):
             load(root)
+    with pytest.raises(FileNotFoundError, match='nowhere"; correct its name'):
+        load(tmp_path / "nowhere")
 
 
 def test_what_is_wrong_is_told_and_not_raised(project: Path) -> None:

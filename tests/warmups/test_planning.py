@@ -95,6 +95,9 @@ def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
     midnight = plan([item, item], there={"bass": "from 0:01"}, starts="23:59")
     assert ["bass" in order.keys[0] for order in midnight.items] == [False, True]
     assert midnight.arrivals == {"bass": 2 * MINUTE}
+    twice = plan([item], there={"bass": "from 19:40", "all": "from 19:35"})
+    assert twice.arrivals["bass"] == 10 * MINUTE and twice.arrivals["alto"] == 5 * MINUTE
+    assert plan([item], there={"bass": "from 19:30", "alto": "from 19:00"}).arrivals == {}
     nobody = plan([item], there={"all": "from 20:00"})
     assert nobody.items[0].nobody_in == "Eb4"
 

@@ -39,7 +39,7 @@ class Project:
                 "which it leads, or make the link again"
             )
         if not folder.exists():
-            raise WrongUsageError(f'there is no folder "{folder}"; name another: --project DIR')
+            raise WrongUsageError(f'there is no folder "{folder}"; correct its name')
         raise WrongUsageError(
             f'there is no handbook in "{folder}". Go to the folder that holds '
             "handbook/chorus.yml, or name it: handbook --project DIR ..."

@@ -96,14 +96,21 @@ def _on_its_day(order: RunningOrder, front: WarmUpFields, chorus: Chorus) -> Run
         allowed=round(front.minutes * MINUTE),
         chord_follows=bool(front.leads_into and front.leads_into.first_chord),
         few=frozenset(voice for name in front.few for voice in chorus.named(name) or ()),
-        arrivals={
-            voice: front.minutes_after_start(first) * MINUTE
-            for name, hours in front.there.items()
-            for voice in chorus.named(name) or ()
-            if (first := read_there(hours)[0]) is not None
-        },
+        arrivals=_arrivals(front, chorus),
         join_in=front.join_in,
     )
+
+
+def _arrivals(front: WarmUpFields, chorus: Chorus) -> dict[str, int]:
+    """When each voice comes that is not there at the start, in half-seconds after it. A voice that
+    `there` names twice, by itself and in a group, comes at the later time."""
+    times = [
+        (front.minutes_after_start(first) * MINUTE, voice)
+        for name, hours in front.there.items()
+        for voice in chorus.named(name) or ()
+        if (first := read_there(hours)[0]) is not None
+    ]
+    return {voice: time for time, voice in sorted(times) if time > 0}
 
 
 def planned_rungs(item: RoutineItem, exercise: Exercise) -> Sequence[Rung]:
