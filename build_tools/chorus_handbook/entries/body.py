@@ -63,7 +63,7 @@ def _fence_problem(
             at,
             "This is a second fence with music; the first begins on line "
             f"{earlier.place.line - 1}.",
-            "Move it to an exercise of its own, and name that in the field related.",
+            'Move it to an exercise of its own, and name that exercise in the field "related".',
         )
     if not fence.plain and not kind:
         return _problem(

@@ -39,11 +39,13 @@ _SECTIONS = """
 ## Variations
 - [Another way to do it.]
 """
+#: The example notes of a new exercise, for each kind of notation.
 _FENCES: Mapping[NotationKind, str] = {
     "sung": "\n```degrees\nwords: [syllable] ...\nall: 1 2 3 2 | 1 - - 0 |\n```\n",
     "spoken": "\n```degrees\nwords: [syllable] ...\nall: x x x x | x - - 0 |\n```\n",
     "none": "",
 }
+#: The tempo of a new exercise, in beats a minute.
 _TEMPO = 84
 
 #: Every text in brackets that a new exercise contains.

@@ -14,8 +14,11 @@ from dataclasses import dataclass
 #: Replaces each character of a comment. Files with this character are refused when they are read.
 GONE = "\x00"
 
+#: The opening line of a fence (its marks and what follows them), or the beginning of a comment.
 _MARK = re.compile(r"^(`{3,}|~{3,})([^\n]*)$|<!--", re.MULTILINE)
+#: A line that can close a fence: marks alone.
 _CLOSING = re.compile(r"^(`{3,}|~{3,})[ \t]*$", re.MULTILINE)
+#: What may follow the marks if the fence is to be one on the page: one word, or braces.
 _PLAIN_INFO = re.compile(r"\.?[\w#.+-]*|\{.*\}")
 _GONE = re.compile(f"{GONE}+")
 
@@ -67,9 +70,10 @@ def mark(text: str) -> Marked:
         closings.setdefault(closing[1], []).append(closing.start())
     pieces: list[str] = []
     fences: list[Fence] = []
-    done = at = 0
+    done = 0  # the text before this offset is in `pieces`
+    at = 0  # where the search goes on
     line = line_at = 0  # the line of the offset `line_at`, so that newlines are counted once
-    comments = True
+    comments = True  # false after a comment that is never closed: none after it can be closed
     unclosed: int | None = None
     while found := _MARK.search(text, at):
         if found[1] is None:

@@ -13,9 +13,12 @@ from typing import Annotated
 from chorus_handbook.chorus.model import checked_by
 from chorus_handbook.pitch import Pitch
 
+#: The most keys of one exercise (our choice).
 MOST_KEYS = 60
 
+#: A note with its octave, such as F#4.
 _NOTE = r"([A-Ga-g](?:##|#|bb|b)?-?\d)"
+#: A note, "up to" or "down to" another, "and back", "by whole tones" or "by semitones".
 _KEYS = re.compile(
     rf"\s*{_NOTE}(?:\s+(up|down)\s+to\s+{_NOTE})?(\s+and\s+back)?(\s+by\s+(?:whole\s+tones|semitones))?\s*"
 )

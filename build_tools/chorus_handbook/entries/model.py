@@ -47,14 +47,16 @@ class FrontMatter(Model):
     summary: Annotated[Line, Field(description="One line that says what it is.")]
     goals: Annotated[
         list[Name],
-        Field(min_length=1, max_length=6, description="What it is for, the main goal first."),
+        Field(
+            min_length=1, max_length=6, description="What the exercise is for, the main goal first."
+        ),
     ]
     impact: Annotated[
         int, Field(ge=1, le=5, description="How much effort it asks of the voice, from 1 to 5.")
     ]
     sounding: Annotated[Name, Field(description="The manner of sounding.")]
     level: Annotated[
-        int | None, Field(ge=1, le=3, description="How soon it is learned by ear, from 1 to 3.")
+        int | None, Field(ge=1, le=3, description="How soon it is learned, from 1 (at once) to 3.")
     ] = None
     minutes: Annotated[
         float, Field(gt=0, le=60, description="How many minutes it takes when it is new.")
@@ -92,7 +94,7 @@ class FrontMatter(Model):
         Annotated[str, checked_by(parse_interval)] | None,
         Field(description="Claim: the range of the voice with the widest one, such as P5."),
     ] = None
-    motion: Annotated[Motion | None, Field(description="Claim: how the line moves.")] = None
+    motion: Annotated[Motion | None, Field(description="How the line moves (checked).")] = None
     tune_to: Annotated[
         Name | None,
         Field(description="What chords are tuned to: tonic, bass (the lowest note), or a voice."),

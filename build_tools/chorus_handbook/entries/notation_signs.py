@@ -16,17 +16,25 @@ SINGERS = frozenset(
     "all others leader everyone everybody tutti soprano sopranos alto altos tenor tenors bass "
     "basses baritone baritones treble trebles men women".split()
 )
+#: The initials of soprano, alto, tenor and bass, which often stand for them in front of a line.
 _INITIALS = frozenset("satb")
 
+#: One note of a beat in `degrees`: a degree, x for a spoken beat, 0 or a hyphen, with an accidental
+#: before it and octave marks or ornaments after it.
 _SHARE = r"[#b♯♭]?[0-7x\-–][',’]*[?~^]*"
+#: One beat: one note, or several with dots between them.
 _BEAT = re.compile(rf"{_SHARE}(?:[.~]{_SHARE})*")
+#: The part of a beat that sounds: a degree, or x for a spoken beat.
 _SOUND = re.compile(r"[1-7x]")
+#: Signs that stand between beats: bar lines, breath marks (v), dynamics, hairpins and three dots.
 _SIGN = re.compile(r"\|+|v\??|pp?|m[pf]|ff?|[<>]|\.\.\.|…")
 #: What people often write instead of degrees: several digits together, letters, solfa syllables.
 _ALMOST = re.compile(
     r"[0-9]{2,8}|[A-Ga-g][#b]?[',]*[0-9]?|(?:do|re|mi|fa|sol?|la|ti)[',]*", re.IGNORECASE
 )
+#: A name, perhaps in bold type, then a colon and the rest of the line.
 _NAMED = re.compile(r"\**([^\W\d][\w+&/ -]{0,30}?)\**[ \t]*:\**[ \t]+(\S.*)")
+#: A whole header line of `degrees`: meter, pickup, mode or octave.
 _HEADER = re.compile(
     r"meter:[ \t]*(?:free|\d+[ \t]*/[ \t]*\d+)|pickup:[ \t]*\d+|mode:[ \t]*[a-z]+"
     r"|octave:[ \t]*[\w-]+[ \t]+[+-]?\d(?:[ \t]*,[ \t]*[\w-]+[ \t]+[+-]?\d)*"
@@ -34,6 +42,7 @@ _HEADER = re.compile(
 #: A line "words: ..." that cannot be a sentence: "...", syllables with hyphens, a repeated word.
 _WORDS = re.compile(r"words:.*(?:[ \t](?:\.\.\.|…|_+|\*)(?:[ \t]|$)|\w-\w+-\w|\b(\w+)[ \t]+\1\b).*")
 
+#: Parts of a tune in ABC: its number (X:), a field, the key (K:), and a line of notes.
 _ABC_NUMBER = re.compile(r"X:[ \t]*\d+[ \t]*")
 _ABC_FIELD = re.compile(r"[A-Za-z]:[ \t]*\S.*")
 _ABC_KEY = re.compile(r"K:[ \t]*(?:[A-G][#b]?[ \t]*[A-Za-z]{0,10}\b.*|none)")
@@ -66,15 +75,16 @@ def is_abc_field(line: str) -> bool:
 
 def begins_abc(lines: Iterable[str]) -> bool:
     """Whether these lines begin with a header of ABC: a number (X:), or fields with a key (K:)."""
-    count, key = 0, False
+    fields, has_key = 0, False
     for line in lines:
         if not is_abc_field(line):
-            return key and (count > 1 or _is_abc_music(line))
-        if count == 0 and _ABC_NUMBER.fullmatch(line):
+            # A single line "K: ..." is a header only if notes follow: it could be ordinary text.
+            return has_key and (fields > 1 or _is_abc_music(line))
+        if fields == 0 and _ABC_NUMBER.fullmatch(line):
             return True
-        count += 1
-        key = key or bool(_ABC_KEY.fullmatch(line))
-    return key and count > 1
+        fields += 1
+        has_key = has_key or bool(_ABC_KEY.fullmatch(line))
+    return has_key and fields > 1
 
 
 def _is_abc_music(line: str) -> bool:
@@ -125,7 +135,8 @@ class _Signs:
 
 
 def _sung_by(text: str, *, known: bool, listed: bool) -> bool:
-    """Whether the text after a name and a colon is music; `known`: the name is a singer's."""
+    """Whether the text after a name and a colon is music. If the name is `known`, as that of a
+    singer, fewer notes are enough and more words may be wrong. The limits are our choice."""
     signs = _Signs(text)
     count = len(signs.words)
     if known and signs.bars:

@@ -23,9 +23,11 @@ from chorus_handbook.entries.rendered import Link, Rendered
 from chorus_handbook.problems import Place, Problem
 from chorus_handbook.source import clip
 
-#: More than this of one text are not reported: they have one cause.
+#: At most this many problems of one text are reported. When there are more, they usually have the
+#: same cause.
 _MOST_PROBLEMS = 40
-#: Where an address or a tag may begin.
+#: Where an address or a tag may begin: after `](` of a link, after `]:` of a definition, after `<`
+#: that is not escaped, and after `{:`, `{#` or `{.` of attributes.
 _BEGINNING = re.compile(
     r"(?:\]\(\s*<?|\]:[ \t]*(?:\n[ \t>]*)?<?|(?<!\\)<(?=/?[A-Za-z])|\{(?::[ \t]*|[#.]))"
     r"(?=[\w./#?&%\\-])"
@@ -36,7 +38,7 @@ _OPENED = {"html": "<", "braces": "{"}
 #: characters, a colon and no space up to the bracket (CommonMark, "Autolinks"). A tag that a word
 #: processor leaves, such as `<o:p>`, has a shorter name before the colon.
 _ADDRESS_IN_ANGLES = re.compile(r"<([A-Za-z][A-Za-z0-9+.-]{1,31}):[^\s<>]*>")
-_WRITE_IT = "To show the sign < itself, write &lt;."
+_WRITE_LESS_THAN = "To show the sign < itself, write &lt;."
 
 
 class _PlaceWords:
@@ -123,7 +125,7 @@ def _refused(found: Found, page: str) -> tuple[str, str, str] | None:
     return (
         "html-unsafe",
         f"{name} is not allowed in a handbook.",
-        f"Delete the tag, or write it in Markdown: *italic*, **bold**. {_WRITE_IT}",
+        f"Delete the tag, or write it in Markdown: *italic*, **bold**. {_WRITE_LESS_THAN}",
     )
 
 
@@ -137,7 +139,8 @@ def _address_in_angles(scheme: str) -> tuple[str, str]:
         )
     return (
         f'A link cannot begin with "{clip(scheme)}:".',
-        f"Link to a page of the handbook, or to an address that begins with https://. {_WRITE_IT}",
+        "Link to a page of the handbook, or to an address that begins with https://. "
+        f"{_WRITE_LESS_THAN}",
     )
 
 
@@ -165,14 +168,15 @@ def _located(marked: str, place: Place, error: TooComplexError) -> Problem:
     """The problem of a text that is too complex, at the line with which it becomes so."""
     lines = marked.split("\n")
 
-    def too_many(count: int) -> bool:
+    def is_too_complex(count: int) -> bool:
+        """Whether the first `count` lines are too complex already."""
         try:
             Conversion(readable("\n".join(lines[:count])), "", only_blocks=True)
         except TooComplexError:
             return True
         return False
 
-    first = bisect_left(range(1, len(lines)), True, key=too_many)
+    first = bisect_left(range(1, len(lines)), True, key=is_too_complex)
     return too_complex(place.at(place.line + first), error.message, error.hint)
 
 

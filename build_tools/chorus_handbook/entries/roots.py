@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+#: An accidental, if any, and a degree.
 _ROOT = re.compile(r"([#b]?)([1-7])")
 
 

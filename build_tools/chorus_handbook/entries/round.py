@@ -16,6 +16,7 @@ from chorus_handbook.chorus.model import Line, Model, checked_by
 #: How often a voice may sing the line of a round.
 MOST_TIMES = 20
 
+#: The field `after`: a whole number of bars or beats, such as "2 bars".
 _AFTER = re.compile(r"([1-9]\d{0,2})\s+(bar|beat)s?")
 
 
@@ -50,11 +51,13 @@ class Round(Model):
         Field(description='How long after the one before each enters: "2 bars", "3 beats".'),
     ]
     times: Annotated[
-        int, Field(ge=1, le=MOST_TIMES, description="How often a voice sings the line, 1 to 20.")
+        int, Field(ge=1, le=MOST_TIMES, description="How often each voice sings the line, 1 to 20.")
     ] = 2
     end: Annotated[
         Literal["each", "together"],
-        Field(description="Whether each stops when it has sung, or all together with the first."),
+        Field(
+            description="Whether each voice stops when it has finished, or all when the first has."
+        ),
     ] = "each"
 
     @property

@@ -13,14 +13,18 @@ from chorus_handbook.entries.fences import mark
 from chorus_handbook.entries.model import Source
 from chorus_handbook.problems import Place
 
+#: The heading of the section with the steps.
 RUN = N_("How to run it")
 
+#: An item of a numbered list, with what it has in brackets at its beginning.
 _ITEM = re.compile(r" {0,3}(\d{1,3})[.)][ \t]+(?:\(([^()\n]{1,40})\))?")
+#: A time such as "20 s", "2½ min" or "1 min 30 s".
 _TIME = re.compile(
     r"(?:(?P<minutes>\d{1,3})(?P<part>[¼½¾]|\.\d+)?\s*min(?:utes?)?)?"
     r"\s*(?:(?P<seconds>\d{1,4})\s*(?:s|sec|seconds?))?"
 )
-_PARTS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
+#: Parts of a minute that are written as one character.
+_FRACTIONS = {"¼": 0.25, "½": 0.5, "¾": 0.75}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,5 +72,7 @@ def read_seconds(text: str) -> float | None:
     if not found or not found[0]:
         return None
     part = found["part"] or "0"
-    minutes = float(found["minutes"] or 0) + (_PARTS[part] if part in _PARTS else float(part))
+    minutes = float(found["minutes"] or 0) + (
+        _FRACTIONS[part] if part in _FRACTIONS else float(part)
+    )
     return 60 * minutes + float(found["seconds"] or 0) or None

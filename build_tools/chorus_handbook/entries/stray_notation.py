@@ -31,15 +31,21 @@ from chorus_handbook.source import clip
 
 #: Words after the marks of a fence that say: this is text, even if it looks like music.
 _SHOWN_AS_TEXT = frozenset("text txt plain markdown md yaml yml".split())
+#: The sign that begins an item of a list, or a quotation.
 _LIST = re.compile(r"(?:[-+*>]|\d{1,3}\.)[ \t]+")
+#: The line of hyphens below the first row of a table.
 _TABLE_RULE = re.compile(r"\|?[ \t]*:?--[ \t|:-]*")
 
+#: A line that was probably meant to open a fence, perhaps inside a list: marks of any sort (such
+#: as three quotes) and one word.
 _MARKS = re.compile(
     r"[ \t]*(?:(?:[-+*>]|\d{1,3}\.)[ \t]+)*"
     r"(?P<marks>[`´]|[`'\"´‘’‚‛“”„‟′″‴‵~˜～∼]{2,12}|[-–—=:]{3,12})"
     r"[ \t]*\{?\.?(?P<word>[A-Za-z]{2,12})\}?[ \t]*"
 )
+#: A line that was probably meant to close a fence: marks without a word.
 _ONLY_MARKS = re.compile(r"[ \t]*[`'\"´‘’‚‛“”„‟′″‴‵~˜～∼:=–—-]{2,12}[ \t]*")
+#: Marks that do open a fence.
 _REAL_MARKS = re.compile(r"`{3,}|~{3,}")
 
 _AS_TEXT = "If it is meant to be shown as text, write ```text above it instead."
@@ -75,11 +81,11 @@ def _fence_it(kind: str) -> str:
 
 
 _FENCE_IT = Advice(_fence_it("degrees"), _fence_it("abc"))
-_ONE = (
+_ONE_PIECE = (
     "An exercise has only one piece of music: move this to an exercise of its own, and name that "
-    "in the field related. " + _AS_TEXT
+    'exercise in the field "related". ' + _AS_TEXT
 )
-_SECOND = Advice(_ONE, _ONE)
+_SECOND = Advice(_ONE_PIECE, _ONE_PIECE)
 _ELSEWHERE = f"Move the music to a file in exercises/, and link to that file here. {_AS_TEXT}"
 _MOVE_IT = Advice(_ELSEWHERE, _ELSEWHERE, page=True)
 _ON_A_PAGE = "This file is not an exercise, so the music in it would be printed as text."

@@ -26,9 +26,13 @@ Keep = Literal["opener", "closer"]
 
 #: Minutes in a day.
 DAY = 24 * 60
+#: The most items of one plan (our choice).
 _MOST_ITEMS = 30
+#: Hours and minutes, such as 19:30.
 _CLOCK = r"(\d{1,2}):([0-5]\d)"
+#: When a voice is there: "from 19:40", "until 19:55", or both in this order.
 _THERE = re.compile(rf"(?:from {_CLOCK})?\s*(?:until {_CLOCK})?")
+#: A date and, after a hyphen, the rest of a file name.
 _DATED = re.compile(r"(\d{4}-\d{2}-\d{2})-([a-z].*)")
 #: The date that `dated_name` puts into a file name without one.
 _EXAMPLE_DATE = "2026-09-03"
@@ -72,6 +76,7 @@ def read_there(text: str) -> tuple[int | None, int | None]:
             '"from 19:40", "until 19:55", or "from 19:40 until 19:55"'
         )
     times = [f"{hours}:{minutes}" for hours, minutes in (found.group(1, 2), found.group(3, 4))]
+    # The pattern allows either half to be missing; its groups are then None, written "None:None".
     begins, ends = (None if "None" in time else read_clock(time) for time in times)
     return begins, ends
 
@@ -131,7 +136,11 @@ class WarmUpItem(RoutineItem):
     by: Annotated[Line | None, Field(max_length=60, description="Who leads it.")] = None
     if_time: Annotated[
         int | None,
-        Field(ge=1, le=_MOST_ITEMS, description="Only if there is time; 1 is left out first."),
+        Field(
+            ge=1,
+            le=_MOST_ITEMS,
+            description="Sung only if there is time; the item with 1 is left out first.",
+        ),
     ] = None
     at: Annotated[
         Annotated[str, checked_by(read_clock)] | None,
@@ -152,9 +161,12 @@ class LeadsInto(Model):
 
     piece: Annotated[Line | None, Field(max_length=80, description="The first piece.")] = None
     first_chord: Annotated[
-        dict[Name, NoteText], Field(description="Its first chord, a note a voice: {bass: D3}.")
+        dict[Name, NoteText],
+        Field(description="Its first chord, one note for each voice: {bass: D3}."),
     ] = {}
-    goals: Annotated[list[Name], Field(max_length=6, description="What it will ask for.")] = []
+    goals: Annotated[
+        list[Name], Field(max_length=6, description="The goals that this music asks for.")
+    ] = []
 
 
 class Plan(Model):
@@ -215,7 +227,11 @@ class WarmUpFields(Plan):
     ] = []
     join_in: Annotated[
         int | None,
-        Field(ge=1, le=_MOST_ITEMS, description="After which item those who are late come in."),
+        Field(
+            ge=1,
+            le=_MOST_ITEMS,
+            description="The number of the item after which late singers join in.",
+        ),
     ] = None
     items: Annotated[
         list[WarmUpItem],

@@ -23,7 +23,8 @@ from chorus_handbook.source.text import FORBIDDEN, clip, forbidden_characters
 
 #: Levels of fields within fields; nothing in a handbook needs half as many.
 DEEPEST = 8
-#: More problems than this of one file are not reported: they have one cause.
+#: At most this many problems of one file are reported. When there are more, they usually have the
+#: same cause.
 _MOST_PROBLEMS = 20
 
 #: An anchor (&name) or a tag (!name) before a value.
@@ -230,7 +231,7 @@ class _Walk:
                 self._start(key),
                 "yaml-feature",
                 '"<<" copies fields from elsewhere in YAML; a handbook does not use that.',
-                "Write the fields out.",
+                "Write out the fields that you want to copy.",
             )
             return None
         if not key.value.strip():

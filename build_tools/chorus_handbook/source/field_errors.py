@@ -20,7 +20,7 @@ from chorus_handbook.source.text import clip
 _LONGEST_REASON = 240
 #: With more choices for a field than these, its hint lists the words instead of whole lines.
 _MOST_LINES_SHOWN = 3
-#: Texts that Python reads as numbers although no author means one.
+#: Texts that Python reads as numbers, infinity or "not a number", although no author means one.
 _ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 
 
@@ -68,7 +68,7 @@ def describe(error: FieldError) -> Words:
             f'"{error.field}" is empty.',
             f"Write a value after the colon, or delete the line. {error.help}",
         )
-    words = _WORDS.get(error.kind)
+    words = _DESCRIBERS.get(error.kind)
     if words is None:
         return f'"{error.field}" cannot be {error.shown}.', error.help
     return words(error)
@@ -103,7 +103,7 @@ def _long_text(error: FieldError) -> Words:
     )
 
 
-def _form(error: FieldError) -> Words:
+def _wrong_pattern(error: FieldError) -> Words:
     text = str(error.value)
     if error.limits.get("pattern") == NAME_PATTERN:
         better = as_name(text)
@@ -236,12 +236,13 @@ def _sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}".rstrip(".") + "."
 
 
-_WORDS: dict[str, Callable[[FieldError], Words]] = {
+#: Which function describes an error, by pydantic's name of the error.
+_DESCRIBERS: dict[str, Callable[[FieldError], Words]] = {
     "string_type": _text,
     "text_or_list": _text_or_list,
     "string_too_short": _empty_text,
     "string_too_long": _long_text,
-    "string_pattern_mismatch": _form,
+    "string_pattern_mismatch": _wrong_pattern,
     "int_type": _number,
     "int_parsing": _number,
     "int_parsing_size": _number,

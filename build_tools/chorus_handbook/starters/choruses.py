@@ -38,10 +38,12 @@ _MARGIN = 2
 #: The smallest range that is accepted, in semitones. A voice with less could sing hardly any
 #: exercise (our choice: a fourth).
 _NARROWEST = 5
+#: A label, then the lowest and the highest note: "Soprano A3 to A5".
 _VOICE = re.compile(r"(.+?)[\s:=]+([A-Ga-g][#b]{0,2}-?\d)\s*(?:to|-|–)\s*([A-Ga-g][#b]{0,2}-?\d)")
 #: A voice of any name, with two words in place of its notes.
 _NEARLY = re.compile(r"(?:.*\s)?(\S+)\s*(?:\bto\b|-|–)\s*(\S+)")
 _NOTE = re.compile(r"[A-Ga-g][#b]{0,2}-?\d")
+#: A note or the word "to", which show that a comma between two voices was forgotten.
 _NOT_IN_NAME = re.compile(r"(?i)\b[A-G][#b]{0,2}\d|\bto\b")
 
 
@@ -64,7 +66,9 @@ def read_voices(text: str) -> list[VoiceRange]:
     ValueError with a sentence for the user."""
     voices = [_read_voice(part.strip()) for part in re.split("[,;]", text) if part.strip()]
     if not voices:
-        raise ValueError("name each voice with its lowest and highest note, such as Alto F3 to D5")
+        raise ValueError(
+            'name each voice with its lowest and highest note, such as "Alto F3 to D5"'
+        )
     if len(voices) > MOST_VOICES:
         raise ValueError(f"these are {len(voices)} voices; {MOST_VOICES} are the most")
     names: dict[str, str] = {}
@@ -93,12 +97,14 @@ def _read_voice(text: str) -> VoiceRange:
     if _NOT_IN_NAME.search(label):
         raise ValueError(
             f'"{label}" does not look like the name of a voice; put a comma after each voice, '
-            "as in Soprano A3 to A5, Alto F3 to D5"
+            'as in "Soprano A3 to A5, Alto F3 to D5"'
         )
     if not as_name(label):
         raise ValueError(f'"{label}": the name of a voice needs a letter from a to z')
     if as_name(label) in RESERVED:
-        raise ValueError(f'"{label}" has a meaning of its own; choose another name')
+        raise ValueError(
+            f'"{label}" has another meaning at the start of a line of music; choose another name'
+        )
     if len(label) > _LONGEST_LABEL:
         raise ValueError(
             f'the name of a voice may have {_LONGEST_LABEL} letters; shorten "{label}"'
@@ -121,10 +127,13 @@ def _what_is_wrong(text: str) -> str:
     found = _NEARLY.fullmatch(text)
     for note in found.groups() if found else ():
         if not _NOTE.fullmatch(note):
-            return f'"{note}" is no note; write a letter from A to G and the octave, such as Bb3'
+            return (
+                f'"{note}" cannot be read as a note; write a letter from A to G and the octave, '
+                'such as "Bb3"'
+            )
     if found:
-        return "write the name of the voice before its notes, such as Alto F3 to D5"
-    return "write a name and two notes, such as Alto F3 to D5"
+        return 'write the name of the voice before its notes, such as "Alto F3 to D5"'
+    return 'write a name and two notes, such as "Alto F3 to D5"'
 
 
 def ready_chorus(kind: str, name: str) -> str:

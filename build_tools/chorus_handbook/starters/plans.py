@@ -13,6 +13,7 @@ from chorus_handbook.warmups.draft import draft
 
 _TITLE = "A first evening"
 ROUTINE_PATH = "routines/a-few-minutes.md"
+#: When the first warm-up starts, and how many minutes it may take (our choice).
 _STARTS, _MINUTES = "19:30", 20.0
 #: The longest item in a warm-up for children, in minutes: common practice.
 _CHILDS_MINUTES = 1.25
@@ -50,16 +51,20 @@ def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
     common practice: from silence to sound, and from one line to several."""
 
     def family(exercise: Exercise, *families: Family) -> bool:
+        """Whether its main goal belongs to one of these families."""
         return vocabulary.goals[exercise.front.goals[0]].family in families
 
     def lines(exercise: Exercise) -> int:
+        """How many different lines are sung at the same time; 0 for an exercise without notes."""
         return exercise.facts.parts if exercise.facts else 0
 
     def early(exercise: Exercise, impact: int) -> bool:
+        """Whether it belongs at the beginning of a warm-up and asks exactly this effort."""
         front = exercise.front
         return front.moment == "opening" and front.impact == impact and _anywhere(front)
 
     def light(exercise: Exercise) -> bool:
+        """Whether it is light singing (impact 3) that is learned at once or after a few tries."""
         front = exercise.front
         return front.impact == 3 and (front.level or 3) <= 2 and _anywhere(front)
 
