@@ -19,7 +19,7 @@ import { gettext } from "./words.js";
  * @typedef {{midi: number, buffer: AudioBuffer, silence: number, loop?: [number, number], power: number[]}} Tone
  */
 
-/** @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], onset: number, power: number[]}} Sample */
+/** One tone as instrument.json describes it: where its bytes are in the pack, and its measures (see `Tone`). @typedef {{midi: number, start: number, bytes: number, loop?: [number, number], onset: number, power: number[]}} Sample */
 
 /** How many semitones beyond the lowest and the highest tone notes are played. */
 const BEYOND = FACTS.reach.beyond;

@@ -8,13 +8,13 @@ import { storedRange } from "./stored_choices.js";
 import { gettext } from "./words.js";
 
 /** The events by which a reader uses the form. */
-const KINDS = ["change", "click"];
+const EVENTS = ["change", "click"];
 
 /** @param {HTMLElement} box */
 function setUp(box) {
   const form = box.querySelector("details");
   const store = storedRange(new URL("../../", new URL(box.dataset.index ?? "", location.href)).pathname);
-  let asked = false;
+  let requested = false;
   /** The reader's last event before the form was loaded; it is sent again afterwards. @type {Event | null} */
   let early = null;
   /** @param {Event} event */
@@ -23,27 +23,27 @@ function setUp(box) {
   };
 
   async function load() {
-    if (asked) return;
+    if (requested) return;
     if (!form?.open && !store.read()) {
       // What is stored may not be a range; then the page need not wait for one any longer (before_paint.js).
       document.documentElement.classList.remove("hb-range-stored");
       return;
     }
-    asked = true;
+    requested = true;
     try {
       const module = await import("./own_range_form.js");
-      for (const kind of KINDS) box.removeEventListener(kind, keep);
+      for (const kind of EVENTS) box.removeEventListener(kind, keep);
       module.setUp(box);
       early?.target?.dispatchEvent(new Event(early.type, { bubbles: true }));
     } catch (reason) {
-      asked = false; // the next try asks again
+      requested = false; // so that the next try loads it again
       console.warn("own range", reason);
       const status = box.querySelector(".hb-own-status");
       if (status) status.textContent = gettext("The ranges could not be loaded. Try again when you are online.");
     }
   }
 
-  for (const kind of KINDS) box.addEventListener(kind, keep);
+  for (const kind of EVENTS) box.addEventListener(kind, keep);
   form?.addEventListener("toggle", () => void load());
   window.addEventListener("pageshow", () => void load());
   window.addEventListener("storage", () => void load());

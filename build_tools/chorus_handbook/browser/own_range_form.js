@@ -69,15 +69,15 @@ export function setUp(box) {
   }
 
   /** @type {Promise<Data> | null} */
-  let asked = null;
+  let requested = null;
   /** The page's own data, or the index, loaded when first needed. */
   function data() {
     const inline = box.querySelector("script[type='application/json']")?.textContent;
-    asked ??= (inline ? Promise.resolve(JSON.parse(inline)) : load(index)).catch((reason) => {
-      asked = null; // the next try asks again
+    requested ??= (inline ? Promise.resolve(JSON.parse(inline)) : load(index)).catch((reason) => {
+      requested = null; // so that the next try loads it again
       throw reason;
     });
-    return asked;
+    return requested;
   }
 
   /** @returns {OwnRange} */
@@ -103,7 +103,7 @@ export function setUp(box) {
   /** Shows what is stored: in the form, the charts and the lists. */
   async function show() {
     const range = store.read();
-    if (!range && !asked) return;
+    if (!range && !requested) return;
     const { voices, ladder, exercises } = await data();
     const found = range && singerOf(range, voices);
     const singer = found && !("problem" in found) ? found : null;

@@ -91,9 +91,10 @@ export class PlaybackChoices {
       const tuning = this.box.querySelector(`[name=tuning][value=${stored.just ? "just" : "equal"}]`);
       if (tuning instanceof HTMLInputElement) tuning.checked = true;
     }
-    const asked = practiceOf(location.search);
-    const own = [asked?.part, stored?.part, rangeVoice].some((part) => part && this.choosePart(part));
-    const mix = own || !this.part ? asked?.mix ?? stored?.mix : asked?.part ? null : asked?.mix;
+    const fromAddress = practiceOf(location.search);
+    const hasPart = [fromAddress?.part, stored?.part, rangeVoice].some((part) => part && this.choosePart(part));
+    // Without the requested part, a choice about it would apply to another part: all voices are heard.
+    const mix = hasPart || !this.part ? fromAddress?.mix ?? stored?.mix : fromAddress?.part ? null : fromAddress?.mix;
     if (this.quick && [...this.quick.options].some(({ value }) => value === mix)) this.quick.value = mix ?? "all";
     this.applyQuickChoice();
     this.showTempo();

@@ -19,7 +19,7 @@ import { gettext, keyName } from "./words.js";
 /** @import { Playback } from "./playback.js" */
 /** @import { PlayMode, PlayOptions } from "./player.js" */
 
-const TICK_MS = 25;
+const TICK_MS = 25; // how often the player hands sounds over while it plays
 /** Milliseconds in which a second tap on "Play" is taken for an accident. */
 const SECOND_TAP_MS = 350;
 

@@ -13,14 +13,14 @@ import { storedKeys } from "./stored_choices.js";
 const CHOICES = new Set(["all", "louder", "only", "others", "echo"]);
 
 /**
- * What an address asks for; null where it asks for nothing that is known.
+ * What an address asks for; null if it has no known value of "sounds".
  * @param {string} search such as "?sounds=echo&part=alto"
  * @returns {{mix: QuickChoice, part: string | null} | null}
  */
 export function practiceOf(search) {
-  const asked = new URLSearchParams(search);
-  const mix = asked.get("sounds");
-  return CHOICES.has(mix) ? { mix: /** @type {QuickChoice} */ (mix), part: asked.get("part") } : null;
+  const parameters = new URLSearchParams(search);
+  const mix = parameters.get("sounds");
+  return CHOICES.has(mix) ? { mix: /** @type {QuickChoice} */ (mix), part: parameters.get("part") } : null;
 }
 
 /**

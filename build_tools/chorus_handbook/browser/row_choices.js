@@ -30,9 +30,10 @@ export function setUp(choice, player, figure) {
   const row = choice.closest(".hb-player-row");
   const status = row?.querySelector("[role=status]");
   const chords = row?.querySelector("input[name=chord-names]");
-  /** @type {Promise<Notes> | null} */
+  /** Requested when names of degrees are first shown. @type {Promise<Notes> | null} */
   let notes = null;
-  let named = false;
+  /** Whether chord symbols are shown. */
+  let chordsShown = false;
 
   async function showDegrees() {
     const under = choice.value;
@@ -47,10 +48,10 @@ export function setUp(choice, player, figure) {
 
   /** @param {HTMLInputElement} chords the checkbox; its data attribute has the symbols */
   async function showChords(chords) {
-    if (!chords.checked && !named) return;
+    if (!chords.checked && !chordsShown) return;
     const { showRows } = await import("./score_rows.js");
-    named = chords.checked;
-    await showRows(figure, "chords", named ? () => chordRows(chords, figure.dataset.key ?? "") : null);
+    chordsShown = chords.checked;
+    await showRows(figure, "chords", chordsShown ? () => chordRows(chords, figure.dataset.key ?? "") : null);
   }
 
   /** @param {() => Promise<void>} show */

@@ -56,13 +56,13 @@ function cut(note, from, to, first) {
   const before = Math.max(0, from - note.at);
   const length = Math.min(note.at + note.length, to) - note.at - before;
   /** @type {Note} */
-  const kept = { ...note, at: note.at + before - from, length };
-  if (first) delete kept.joined;
-  if (before) delete kept.graces;
-  if (note.glide) kept.glide = [Math.max(0, note.glide[0] - before), note.glide[1]];
-  if (note.at + note.length > to) delete kept.glide; // its end is beyond the last bar
-  if (note.swell) kept.swell = note.swell.map(([tick, level]) => [Math.max(0, tick - before), level]);
-  return kept;
+  const part = { ...note, at: note.at + before - from, length };
+  if (first) delete part.joined;
+  if (before) delete part.graces;
+  if (note.glide) part.glide = [Math.max(0, note.glide[0] - before), note.glide[1]];
+  if (note.at + note.length > to) delete part.glide; // its end is beyond the last bar
+  if (note.swell) part.swell = note.swell.map(([tick, level]) => [Math.max(0, tick - before), level]);
+  return part;
 }
 
 /** What is practised: the choice of bars in the player, and whether they are an echo. */

@@ -101,7 +101,7 @@ export class StandLog {
     link.download = this.file;
     link.click();
     this.tell(gettext("Saved. Now run: handbook sung {file}", { file: this.file }));
-    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS);
+    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
   }
 
   async copy() {

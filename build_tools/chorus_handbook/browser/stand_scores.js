@@ -8,16 +8,16 @@ import { gettext } from "./words.js";
 
 export class StandScores {
   constructor() {
-    /** @type {Map<string, Promise<Document>>} */
+    /** By address, the pages that were requested. @type {Map<string, Promise<Document>>} */
     this.pages = new Map();
   }
 
-  /** The page at an address; where it could not be fetched, the next call tries again. @param {string} address */
+  /** The page at an address. If it could not be fetched, the next call tries again. @param {string} address */
   page(address) {
-    const asked = this.pages.get(address) ?? fetchPage(address);
-    this.pages.set(address, asked);
-    asked.catch(() => this.pages.delete(address));
-    return asked;
+    const page = this.pages.get(address) ?? fetchPage(address);
+    this.pages.set(address, page);
+    page.catch(() => this.pages.delete(address));
+    return page;
   }
 
   /** Fetches these pages in advance. @param {string[]} addresses */

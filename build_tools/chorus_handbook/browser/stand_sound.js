@@ -9,11 +9,12 @@ import { SoundingPage } from "./sounding_page.js";
 /** @import { Player } from "./player.js" */
 /** @import { SingleNote } from "./starting_note.js" */
 
+/** How often the player hands sounds over while it plays, in milliseconds. */
 const TICK_MS = 100;
 
 /**
- * A copy of notes with some of their keys only, in the order of these tonics, such as ["Db4", "C4"].
- * Tonics that are not among their keys are left out. The same as `in_keys` in `sound/schedule.py`.
+ * A copy of `notes` with only the keys on these tonics, such as ["Db4", "C4"], and in their order.
+ * Tonics that are not among the keys of the notes are left out. The same as `in_keys` in `sound/schedule.py`.
  * @param {Notes} notes
  * @param {string[]} tonics
  * @returns {Notes}
@@ -69,10 +70,10 @@ export class StandSound {
 
   /** @param {string} address */
   notesOf(address) {
-    const asked = this.notes.get(address) ?? fetchNotes(new URL(address, location.href));
-    this.notes.set(address, asked);
-    asked.catch(() => this.notes.delete(address));
-    return asked;
+    const notes = this.notes.get(address) ?? fetchNotes(new URL(address, location.href));
+    this.notes.set(address, notes);
+    notes.catch(() => this.notes.delete(address));
+    return notes;
   }
 
   /** Sounds notes for a moment. Call it within a tap: browsers allow sound only then. @param {number[]} midis */
@@ -135,7 +136,11 @@ export class StandSound {
     return this.player !== null;
   }
 
-  /** @param {(context: AudioContext) => Promise<void>} sound */
+  /**
+   * Stops what sounds, starts the audio context, and then does something with it. A failure of the
+   * sound is told to the reader.
+   * @param {(context: AudioContext) => Promise<void>} sound
+   */
   async sounding(sound) {
     this.stop();
     try {

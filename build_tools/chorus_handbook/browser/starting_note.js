@@ -10,6 +10,7 @@ import { Sounding } from "./sounding.js";
 /** @import { Instrument } from "./instrument.js" */
 /** @import { Event, Notes } from "./schedule.js" */
 
+/** How long the note sounds. */
 const SECONDS = 2;
 
 /**

@@ -81,7 +81,7 @@ def exercise_page(
     chorus, vocabulary = config.chorus, config.vocabulary
     assert chorus and vocabulary
     body = entry.source.body
-    above, said, below, folded = _in_reading_order(body.sections)
+    above, to_say, below, folded = _in_reading_order(body.sections)
     path = exercise_path(exercise.slug)
     standing = _standing(exercise, vocabulary)
     if below and is_heading(below[0].heading, RUN):  # show the formation beside the steps
@@ -100,7 +100,7 @@ def exercise_page(
         head=_head(exercise, chorus, vocabulary),
         practised_for=practised_for(path, evenings),
         above=above,
-        said=said,
+        said=to_say,
         score=render("exercise_score.html") if facts else "",
         below=standing + sections_html(below[:fit_begins]),
         fit=sections_html(below[fit_begins:fit_ends]),
@@ -124,7 +124,7 @@ def exercise_page(
         description=entry.front.summary,
         content=shown_on(path, content),
         headings=(
-            *headings_of([*above, *(replace(section, head=None) for section in said), *below]),
+            *headings_of([*above, *(replace(section, head=None) for section in to_say), *below]),
             *([Heading(2, "hb-voices", voices)] if voices else []),
             *headings_of(folded),
             *([Heading(2, "hb-kin", _("Goes with"))] if groups else []),
@@ -163,10 +163,10 @@ def _in_reading_order(sections: Sequence[Section]) -> tuple[list[Section], ...]:
     known = {heading: place for place, heading in enumerate(SECTIONS)}
     ordered = sorted(sections, key=lambda s: known.get(_known(s.heading), len(known)))
     above = [section for section in ordered if section.head is None]
-    said = [section for section in ordered if _known(section.heading) == SAY]
+    to_say = [section for section in ordered if _known(section.heading) == SAY]
     folded = [section for section in ordered if _known(section.heading) in FOLDED]
-    below = [section for section in ordered if section not in [*above, *said, *folded]]
-    return above, said, below, folded
+    below = [section for section in ordered if section not in [*above, *to_say, *folded]]
+    return above, to_say, below, folded
 
 
 def _known(heading: str) -> str:

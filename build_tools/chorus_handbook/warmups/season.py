@@ -14,7 +14,7 @@ from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.warmups.history import History
 from chorus_handbook.warmups.rotation import WEEK, Log, in_window
 
-#: The author is told when nothing has been new for this many days.
+#: When nothing has been new for this many days, the page of the warm-up says so.
 _NOTHING_NEW = 5 * WEEK
 
 

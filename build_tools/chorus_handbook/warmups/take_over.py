@@ -20,6 +20,7 @@ from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import Sung, WarmUpFields
 from chorus_handbook.source import clip
 
+#: The fields of an item that belong to the log.
 _LOG = ("sung", "top", "remark")
 
 
@@ -85,6 +86,7 @@ def taken_over(text: str, warm_up: Text[WarmUpFields], saved: SungFile, *, repla
 
 
 def _is_log(line: str) -> bool:
+    """Whether a line of the file has a field of the log."""
     return re.match(rf"\s+(?:{'|'.join(_LOG)})\s*:", line) is not None
 
 
@@ -100,6 +102,7 @@ def _blocks(lines: list[str], warm_up: Text[WarmUpFields], count: int) -> list[_
     blocks = []
     for begin, following in zip(begins, [*begins[1:], len(lines)], strict=True):
         end = begin + 1
+        # The lines of an item are indented. Blank lines and comments behind the last do not count.
         for number in range(begin + 1, following):
             if lines[number].startswith(" ") and not lines[number].lstrip().startswith(("#", "-")):
                 end = number + 1
