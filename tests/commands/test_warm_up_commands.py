@@ -85,9 +85,12 @@ def test_what_was_sung_is_taken_over_and_nothing_else_changes(
         ("  - exercise: low-tide\n    sung: cut\n", "", "no longer those that were sung"),
         ("exercise: low-tide", "exercise: high-tide", "no longer those that were sung"),
         ("sung: cut", "sung: perhaps", "Write yes, cut or skipped"),
-        ("items:", "item:", "not what a music stand saves"),
-        (SUNG, "\x00", "not what a music stand saves"),
-        (SUNG, "- [", "not what a music stand saves"),
+        ("items:", "item:", "not a file that the music stand saved"),
+        (SUNG, "\x00", "not a file that the music stand saved"),
+        (SUNG, "- [", "not a file that the music stand saved"),
+        (SUNG, PLAN, "not a file that the music stand saved; the name of such a file ends in"),
+        (SUNG, "# Read me\n\nHow: so.\n", "not a file that the music stand saved"),
+        ("top: Db4", "top: Db9", "Low tide (low-tide) is not sung in Db9: its keys are between C4"),
     ],
 )
 def test_what_does_not_fit_is_refused_and_nothing_is_lost(
@@ -96,7 +99,7 @@ def test_what_does_not_fit_is_refused_and_nothing_is_lost(
     assert old in SUNG
     (project / "stand.sung.yml").write_text(SUNG.replace(old, new), "utf-8")
     code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
-    assert code in (1, 2) and words in err and "Traceback" not in err
+    assert code == 2 and words in err and err.count("\n") == 1
     assert night.read_text("utf-8") == PLAN
 
 
@@ -181,7 +184,7 @@ def test_a_plan_from_exercises_or_a_routine(project: Path, handbook: Handbook) -
         (("--exercise", "low-tied", "--title", "A"), 'Did you mean "low-tide"?'),
         (("--exercise", "low-tide"), "--title"),
         (("--from-last", "--title", "A"), "no warm-up yet"),
-        (("--routine", "x", "--title", "A"), 'there is no "x"'),
+        (("--routine", "x", "--title", "A"), 'there is no routine "x"'),
         (("--exercise", "low-tide", "--title", "A", "--date", "2026-02-30"), "not in the calendar"),
         (("--exercise", "low-tide", "--title", "A", "--minutes", "-3"), "number up to 60"),
     ],
@@ -194,10 +197,56 @@ def test_a_plan_that_cannot_be_is_refused(
     assert not (project / "handbook" / "warmups").exists()
 
 
-@pytest.mark.parametrize("name", [".", "..", ""])
-def test_a_folder_is_no_log(project: Path, night: Path, handbook: Handbook, name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "words"), [(".", "is a folder"), ("", "is a folder"), ("x.sung.yml", "no file")]
+)
+def test_a_folder_is_no_log(
+    project: Path, night: Path, handbook: Handbook, name: str, words: str
+) -> None:
     code, _, err = handbook("--project", project, "sung", name)
-    assert code == 1 and "This is a folder" in err and night.read_text("utf-8") == PLAN
+    assert code == 2 and words in err and ".sung.yml" in err and err.count("\n") == 1
+    assert night.read_text("utf-8") == PLAN
+
+
+def test_a_director_may_go_on_beyond_the_planned_keys(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    (project / "stand.sung.yml").write_text(SUNG.replace("top: Db4", "top: D4"), "utf-8")
+    code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
+    assert code == 0 and "Low tide (low-tide) reached D4; planned was C4 up to Db4." in err
+    assert "top: D4" in night.read_text("utf-8") and check(project / "handbook") == []
+
+
+@pytest.mark.usefixtures("night")
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("first NIGHT", ""),
+        ("first-night", ""),
+        ("handbook/warmups/2026-09-03-first-night.md", ""),
+        ("2026-09-01", "no warm-up on 2026-09-01; the next is 2026-09-03 First night"),
+        ("2026-09-04", "no warm-up on 2026-09-04; the last is 2026-09-03 First night"),
+        ("nights", 'no warm-up or routine "nights". Did you mean "2026-09-03-first-night"?'),
+        ("nosuch", 'no warm-up or routine "nosuch"; name one by its file, such as 2026'),
+    ],
+)
+def test_a_warm_up_is_named_by_file_name_date_or_title(
+    project: Path, handbook: Handbook, name: str, words: str
+) -> None:
+    code, out, err = handbook("--project", project, "cue", name)
+    assert code == (2 if words else 0) and words in err and ("First night" in out) == (not words)
+
+
+def test_a_title_that_stands_twice_and_a_plan_with_errors(
+    project: Path, night: Path, handbook: Handbook
+) -> None:
+    other = night.with_name("2026-09-10-again.md")
+    other.write_text(PLAN.replace("2026-09-03", "2026-09-10"), "utf-8")
+    code, _, err = handbook("--project", project, "cue", "First night")
+    assert code == 2 and "by its file: 2026-09-03-first-night, 2026-09-10-again" in err
+    other.write_text(PLAN.replace("date:", "dat:"), "utf-8")
+    code, _, err = handbook("--project", project, "cue", "2026-09-10-again")
+    assert code == 2 and "2026-09-10-again.md has errors; `handbook check" in err
 
 
 def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Handbook) -> None:

@@ -17,13 +17,12 @@ from chorus_handbook.warmups.history import history_of
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.rotation import Log
 from chorus_handbook.warmups.running_order import MINUTE
-from chorus_handbook.warmups.texts import plans_in
 
 SUMMARY = "Print the cue sheet of a warm-up or a routine, refitted when it starts late"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("warm_up", metavar="WARM-UP", help="its file, its name or its date")
+    parser.add_argument("warm_up", metavar="WARM-UP", help="its file, name, date or title")
     parser.add_argument(
         "--late", type=int, default=0, metavar="MINUTES", help="start so many minutes late"
     )
@@ -33,7 +32,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
     from chorus_handbook.pages.order_rows import order_rows
 
     book = project.read()
-    text = named_text(options.warm_up, plans_in(book.texts))
+    text = named_text(options.warm_up, book)
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     front = text.front
     dated = isinstance(front, WarmUpFields)

@@ -113,8 +113,7 @@ def _items(
             raise WrongUsageError("there is no warm-up yet; name exercises: --exercise NAME")
         return [*items_of_last(last)]
     if options.routine:
-        routines = [text for text in book.texts if text.kind == ROUTINE.name]
-        return list(named_text(options.routine, routines).front.items)
+        return list(named_text(options.routine, book, (ROUTINE,)).front.items)
     return None
 
 

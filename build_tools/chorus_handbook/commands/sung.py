@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 from chorus_handbook import report
 from chorus_handbook.commands.files import edited, replace
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.warm_up_names import named_text
+from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.reading import read_written
-from chorus_handbook.entries.warm_up import WARM_UP
+from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields, read_note
+from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Place
 from chorus_handbook.source import read_text, read_yaml, validate
 from chorus_handbook.warmups.take_over import SungFile, TakeOverError, taken_over
-from chorus_handbook.warmups.texts import warm_ups_in
 
 SUMMARY = "Take over what the music stand has saved into the file of its warm-up"
+
+#: How to tell the file, for messages; the browser saves it under this name (stand_log.js).
+_NAMED = "the name of such a file ends in .sung.yml"
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -28,9 +34,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    saved = _read(Path(options.file).absolute())
-    if saved is None:
-        return 1
+    saved = _read(options.file)
     book = project.read()
     chorus = book.config.chorus
     if chorus and saved.chorus != chorus.name:
@@ -38,7 +42,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
             f'this was sung from the handbook of "{saved.chorus}", and this one is of '
             f'"{chorus.name}"; go to the other one'
         )
-    warm_up = named_text(saved.warm_up, warm_ups_in(book.texts))
+    warm_up = named_text(saved.warm_up, book, (WARM_UP,))
     path = project.root.parent / warm_up.source.path
     text, problems = read_text(path, warm_up.source.path)
     if text is None:
@@ -48,6 +52,7 @@ def run(project: Project, options: argparse.Namespace) -> int:
         new = taken_over(text, warm_up, saved, replace=options.replace)
     except TakeOverError as reason:
         raise WrongUsageError(str(reason)) from reason
+    beyond = [*_beyond_plan(saved, warm_up, book)]
     _, written, _, _ = read_written(WARM_UP, new, warm_up.source.slug, warm_up.source.path)
     logged = [(item.sung, item.top, item.remark) for item in written.front.items] if written else []
     if logged != [(item.sung, item.top, item.remark) for item in saved.items]:
@@ -55,21 +60,61 @@ def run(project: Project, options: argparse.Namespace) -> int:
             f"the lines of {warm_up.source.path} could not be told apart; write sung: by hand"
         )
     replace(path, edited(path, text, new))
+    for line in beyond:
+        print(line, file=sys.stderr)
     count = sum(item.sung == "yes" for item in saved.items)
     print(f"{count} of {len(saved.items)} items sung.", file=sys.stderr)
     print(path)
     return 0
 
 
-def _read(path: Path) -> SungFile | None:
-    """Read a saved log; if it has problems, print them and return None."""
+def _beyond_plan(saved: SungFile, warm_up: Text[WarmUpFields], book: Handbook) -> Iterator[str]:
+    """A line for every item whose highest key was not planned, as when the director went on. It is
+    no error, and `check` is silent about it, as long as the exercise has this key (our choice). If
+    it does not, raises WrongUsageError."""
+    for planned, item in zip(warm_up.front.items, saved.items, strict=False):
+        exercise = book.exercises.get(item.exercise)
+        if item.top is None or exercise is None or exercise.facts is None:
+            continue
+        try:
+            top = read_note(item.top).midi
+        except ValueError as mistake:
+            raise WrongUsageError(
+                f"{exercise.front.title} ({item.exercise}): {mistake}"
+            ) from mistake
+        name = f"{exercise.front.title} ({item.exercise})"
+        keys = {key.midi: key for key in exercise.facts.keys}
+        if top not in keys:
+            raise WrongUsageError(
+                f"{name} is not sung in {item.top}: its keys are between {keys[min(keys)]} and "
+                f"{keys[max(keys)]}; correct top: in the file that the music stand saved"
+            )
+        path = planned.key_path
+        if path and top not in {path.start.midi + step for step in path.semitones()}:
+            yield f"For your information: {name} reached {item.top}; planned was {planned.keys}."
+
+
+def _read(name: str) -> SungFile:
+    """Read a saved log. Raises WrongUsageError in one line: the problems of `handbook check` would
+    give advice for files of the handbook, and this is none of them."""
+    path = Path(name).absolute()
+    if path.is_dir():
+        raise WrongUsageError(f'"{name}" is a folder; {_NAMED}')
+    if not os.path.lexists(path):
+        raise WrongUsageError(f'there is no file "{name}"; {_NAMED}')
     text, problems = read_text(path, str(path))
-    if text is not None:
+    if text is None and problems and problems[0].code == "file-missing":
+        raise WrongUsageError(f'"{name}" cannot be read: {problems[0].message}')
+    if text is not None and not problems:
         document, problems = read_yaml(text, Place(str(path)))
         if document is not None and not problems:
             saved, problems = validate(SungFile, document)
             if saved is not None:
                 return saved
-    print(report.as_text(problems), file=sys.stderr)
-    print("This is not what a music stand saves. Nothing was changed.", file=sys.stderr)
-    return None
+        if document is not None and SungFile.model_fields.keys() <= document.data.keys():
+            line = problems[0].place.line
+            raise WrongUsageError(
+                f'line {line} of "{name}" is not as the music stand saved it. '
+                f"{problems[0].message} {problems[0].hint}"
+            )
+    raise WrongUsageError(f'"{name}" is not a file that the music stand saved; {_NAMED}')

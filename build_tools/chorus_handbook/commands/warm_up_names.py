@@ -2,24 +2,61 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import PurePath
 from typing import Any
 
+from chorus_handbook.claims.duplicate_titles import plain_title
+from chorus_handbook.commands.nearest import nearest, or_one_of
 from chorus_handbook.commands.project import WrongUsageError
+from chorus_handbook.entries.kind import Kind
 from chorus_handbook.entries.model import Text
-from chorus_handbook.problems import did_you_mean
+from chorus_handbook.entries.warm_up import ROUTINE, WARM_UP
+from chorus_handbook.pipeline import Handbook
+
+_DATE = r"\d{4}-\d{2}-\d{2}"
 
 
-def named_text(name: str, texts: Sequence[Text[Any]]) -> Text[Any]:
-    """The warm-up or routine with this file, slug or date. Raises WrongUsageError."""
+def named_text(
+    name: str, book: Handbook, kinds: Sequence[Kind[Any]] = (WARM_UP, ROUTINE)
+) -> Text[Any]:
+    """The warm-up or routine with this file, name, date or title. The name may be written without
+    its date, and the title in small letters. Raises WrongUsageError, which says which are near."""
+    texts = [text for text in book.texts if text.kind in {kind.name for kind in kinds}]
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
     found = found or [text for text in texts if getattr(text.front, "date", None) == slug]
+    wanted = plain_title(name)
+    found = found or [text for text in texts if wanted and plain_title(text.title) == wanted]
+    found = found or [text for text in texts if _without_date(text.source.slug) == slug]
     if len(found) == 1:
         return found[0]
-    slugs = [text.source.slug for text in texts]
     if found:
         listed = ", ".join(text.source.slug for text in found)
-        raise WrongUsageError(f"there are several on {slug}; name one: {listed}")
-    raise WrongUsageError(f'there is no "{name}" that could be read.{did_you_mean(slug, slugs)}')
+        raise WrongUsageError(f'there are several of "{name}"; name one by its file: {listed}')
+    raise WrongUsageError(_unknown(name, slug, texts, book, " or ".join(k.name for k in kinds)))
+
+
+def _without_date(slug: str) -> str:
+    return re.sub(rf"^{_DATE}-", "", slug)
+
+
+def _unknown(name: str, slug: str, texts: Sequence[Text[Any]], book: Handbook, noun: str) -> str:
+    """The sentence for a name that belongs to none of `texts`, with those that are nearest."""
+    for problem in book.problems:
+        path = PurePath(problem.place.path)
+        if problem.severity == "error" and slug == path.stem and path.parent.name != "exercises":
+            return f"{path} has errors; `handbook check {path}` says which"
+    dated = sorted(
+        (text.front.date, text.title) for text in texts if getattr(text.front, "date", None)
+    )
+    if re.fullmatch(_DATE, slug) and dated:
+        after = [f"{day} {title}" for day, title in dated if day > slug]
+        last = "the last is {} {}".format(*dated[-1])
+        return f"there is no warm-up on {slug}; " + (f"the next is {after[0]}" if after else last)
+    known = {text.source.slug: [text.title] for text in texts}
+    guess = or_one_of(nearest(_without_date(slug), known))
+    if guess or not known:
+        return f'there is no {noun} "{name}".{guess}'
+    return f'there is no {noun} "{name}"; name one by its file, such as {[*known][-1]}'

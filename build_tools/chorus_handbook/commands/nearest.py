@@ -1,0 +1,51 @@
+"""Suggests what a person may have meant by a name that is not known."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterable, Mapping
+
+#: More suggestions than these would be a list to search in (our choice).
+_MOST = 3
+
+
+def nearest(name: str, known: Mapping[str, Iterable[str]]) -> list[str]:
+    """The keys of `known` nearest to `name`, at most three. Each key stands for itself and for the
+    further names that it is mapped to.
+
+    Those in which most words of `name` begin a word or are nearly one; if there are none, those
+    that are spelled nearly like it as a whole.
+    """
+    words = _words(name)
+    texts = {key: [key, *more] for key, more in known.items()}
+    found = {key: _begun(words, " ".join(texts[key])) for key in texts}
+    most = max(found.values(), default=0)
+    if most:
+        return [key for key, count in found.items() if count == most][:_MOST]
+    spellings = {text.casefold(): key for key in texts for text in texts[key]}
+    close = difflib.get_close_matches(name.casefold(), spellings, n=_MOST, cutoff=0.6)
+    return list(dict.fromkeys(spellings[text] for text in close))
+
+
+def or_one_of(names: Iterable[str]) -> str:
+    """`' Did you mean "a", "b" or "c"?'`; empty if there are no names."""
+    *others, last = [f'"{name}"' for name in names] or [""]
+    if not last:
+        return ""
+    return f" Did you mean {', '.join(others)}{' or ' if others else ''}{last}?"
+
+
+def _words(text: str) -> list[str]:
+    """Words of three letters and more: shorter ones, such as "on" and "a", are in most names."""
+    return [word for word in re.findall(r"\w+", text.casefold()) if len(word) > 2]
+
+
+def _begun(words: Iterable[str], text: str) -> int:
+    """How many of the words begin a word of the text, or are spelled nearly like one."""
+    there = _words(text)
+    return sum(
+        any(other.startswith(word) for other in there)
+        or bool(difflib.get_close_matches(word, there, n=1, cutoff=0.8))
+        for word in words
+    )
