@@ -25,6 +25,14 @@ NO_STORAGE = """for (const name of ['getItem', 'setItem', 'removeItem']) {
         return given.call(this, key, ...rest);
     };
 }"""
+#: The choices of the player that are narrower than their longest words.
+CUT = """() => [...document.querySelectorAll(".hb-player select")].filter((select) => {
+    const { offsetWidth } = select;
+    select.style.cssText = "flex: none; max-width: none; width: max-content";
+    const needed = select.offsetWidth;
+    select.style.cssText = "";
+    return offsetWidth < needed;
+}).map(({ name, dataset }) => name || dataset.for)"""
 
 
 def choice(page: Page, name: str) -> str:
@@ -42,7 +50,12 @@ def test_the_bar_stays_in_view_and_stops(phone: Page, site_url: str, play: Play)
     phone.wait_for_timeout(300)
     assert phone.evaluate("scrollY") == place  # nothing leaves the finger
     assert phone.evaluate("window.locks.map(lock => lock.released)") == [False]
+    pauses = phone.get_by_role("button", name="Pause", exact=True)
+    expect(pauses).to_have_count(1)
+    expect(pauses).to_have_class("hb-play")
+    assert phone.evaluate(CUT) == []
     phone.evaluate("scrollTo(0, document.body.scrollHeight)")
+    expect(bar.locator(".hb-bar-play")).to_be_visible()
     expect(bar.locator(".hb-stop")).to_be_in_viewport(ratio=1)
     sizes = [one.bounding_box() for one in bar.locator("button, select").all()]
     assert len(sizes) == 7  # pause, stop, next key, key, part, what sounds, tempo

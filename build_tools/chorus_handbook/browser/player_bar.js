@@ -8,6 +8,9 @@
 
 import { gettext, keyName } from "./words.js";
 
+/** What the theme's header and this bar cover of the window, at most, as a negative margin. */
+const COVERED = "-48px 0px -112px 0px";
+
 export class PlayerBar {
   /**
    * @param {HTMLElement} box the exercise, with the bar and the player's controls
@@ -29,6 +32,9 @@ export class PlayerBar {
     const next = bar.querySelector(".hb-bar-next");
     this.nextButton = next instanceof HTMLButtonElement ? next : null; // null if there is only one key
     this.playButton.addEventListener("click", then.play);
+    const play = box.querySelector(".hb-play");
+    const inView = (/** @type {IntersectionObserverEntry[]} */ seen) => bar.classList.toggle("hb-play-in-view", seen.at(-1)?.isIntersecting);
+    if (play) new IntersectionObserver(inView, { rootMargin: COVERED }).observe(play);
     this.nextButton?.addEventListener("click", then.next);
     const keys = bar.querySelector("[name=bar-key]");
     this.keys = keys instanceof HTMLSelectElement ? keys : null;
