@@ -125,6 +125,7 @@ def test_nobody_at_the_keyboard_is_told_all_that_is_missing(
     before = texts(women)
     code, _, err = adopt(handbook, women, theirs, "slipway", "through-the-lock")
     assert code == 2 and texts(women) == before and len(err.splitlines()) == 1
+    assert err.index("--in-order") < err.index("--voice")
     for option in (
         *("--voice tenor=mezzo", "--voice bass=low-alto", "--in-order", "--word resonance=OURS"),
         "--add-words",
@@ -147,7 +148,7 @@ def test_somebody_at_the_keyboard_is_asked(
     monkeypatch.setattr("builtins.input", answer)
     code, _, err = adopt(handbook, women, theirs, "through-the-lock", "--voice", "alto=mezzo")
     assert code == 0, err
-    assert "score order" in questions[0] and "y or n" in err
+    assert "score order" in questions[0] and "y or n" in err and "type + to add it" in err
     assert 'no voice "descant"' in err and "[low-alto]" not in questions[2]
     front = pipeline.read(women / "handbook").exercises["through-the-lock"].front
     assert front.goals[0] == "harmony"
@@ -198,6 +199,7 @@ def test_a_name_that_is_taken(women: Path, theirs: Path, handbook: Run) -> None:
     assert code == 2 and "--name slipway=NAME" in err and texts(women) == before
     code, _, err = adopt(handbook, women, theirs, "slipway", "--name", "slipway=ramp")
     assert code == 1 and "title-twice" in err and texts(women) == before
+    assert "give it another: --title slipway=TITLE" in err
     renamed = ("--name", "slipway=ramp", "--title", "slipway=Ramp", "--add-words")
     code, _, err = adopt(handbook, women, theirs, "slipway", "cold-motor", *renamed)
     assert code == 0 and "plain-twice" in err  # advice, since the first is still there
@@ -237,7 +239,7 @@ def without_voices(root: Path) -> None:
 BAD: dict[str, tuple[Callable[[Path], None] | None, tuple[str, ...], str]] = {
     "a newer format": (as_newer, ALL, "newer version of the program"),
     "an older format": (as_older, ALL, "run `handbook renew` in a copy"),
-    "no handbook": (as_no_handbook, ALL, "no handbook in"),
+    "no handbook": (as_no_handbook, ALL, "holds no handbook; give the folder of the other"),
     "an exercise with errors": (with_an_error, ALL, "have errors"),
     "a score that is not there": (without_its_score, ALL, "file-missing"),
     "a chorus without voices": (without_voices, ALL, "fix these files of the other handbook first"),

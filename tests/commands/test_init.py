@@ -116,9 +116,12 @@ def test_what_is_left_out_is_listed_with_the_reason(
     voice = ("--voice", "Alto F3 to D5", "--voice", "Tenor C3 to A4")
     code, _, err = handbook("init", tmp_path, "--name", "Two", *voice, "--stock", "everyday")
     assert code == 0
-    assert "need voices that this chorus does not have:\n  Intervals tuned" not in err
-    assert "because they need voices that this chorus does not have" in err
-    assert "Scale into a chord" in err
+    assert "because they have more parts than this chorus has voices:\n  " in err
+    assert "\n  Scale into a chord (dropping-anchor)\n" in err
+    assert "  Alto: F3 to D5, treble clef, sings unison in the octave of women" in err
+    assert (
+        "  Tenor: C3 to A4, treble clef with an 8 below, sings unison in the octave of men" in err
+    )
 
 
 # -- what is asked ---------------------------------------------------------------------------
@@ -136,7 +139,8 @@ def test_what_no_flag_says_is_named_where_nobody_can_be_asked(
 def test_questions_are_answered_at_the_keyboard(
     tmp_path: Path, handbook: Run, monkeypatch: pytest.MonkeyPatch, quick: list[Choice]
 ) -> None:
-    said = iter(["", "Our Four", "quartet", "own", "High A3 to A5, Low", "High A3 to A5", ""])
+    given = ["High A3 to A4", "", "what", "n", "High A3 to A5", "y"]
+    said = iter(["", "Our Four", "trio", "own", "High A3 to A5, Low", *given])
     monkeypatch.setattr(sys, "stdin", open(os.devnull))  # noqa: PTH123, SIM115
     monkeypatch.setattr(sys.stdin, "isatty", lambda: True)
     monkeypatch.setattr("builtins.input", lambda _: next(said))

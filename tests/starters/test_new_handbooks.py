@@ -15,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from checked import Checked, checked
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pitch import named
 from chorus_handbook.starters.choruses import (
     MOST_VOICES,
@@ -24,11 +25,25 @@ from chorus_handbook.starters.choruses import (
     read_voices,
 )
 from chorus_handbook.starters.handbook import Choice, NewHandbook, compose
+from chorus_handbook.starters.revoiced import assigned
 from chorus_handbook.starters.stock import Amount, everyday, stock_folder
 from music21_ladders import compared_with_music21
 from starter_sets import CHORUSES, STARTERS
 
 DAY = date(2026, 9, 3)
+
+
+#: How many exercises each chorus has at least: of the whole stock; of those for every week; and how
+#: many of the latter are in two parts or more. While a voice changes, it shares few notes with the
+#: others, and children have two voices.
+FEWEST = {
+    "mixed": (80, 20, 5),
+    "upper-voices": (76, 22, 7),
+    "lower-voices": (75, 21, 5),
+    "close-harmony": (62, 18, 4),
+    "children": (50, 18, 1),
+    "changing-voices": (36, 12, 3),
+}
 
 
 @cache
@@ -56,9 +71,7 @@ def test_every_ready_chorus_is_offered() -> None:
 def test_a_new_handbook_has_no_problem(kind: str, amount: Amount) -> None:
     handbook = new(kind, amount)
     assert handbook.problems == ()
-    # While a voice changes, it shares few notes with the others.
-    changing = kind == "changing-voices"
-    fewest = {"all": 25 if changing else 50, "everyday": 10 if changing else 15, "one": 1}[amount]
+    fewest = {"all": FEWEST[kind][0], "everyday": FEWEST[kind][1], "one": 1}[amount]
     assert len(handbook.exercises) >= fewest
     text = "\n".join(c.decode() for p, c in handbook.files.items() if p.endswith((".md", ".yml")))
     assert not re.search(r"Tidewater|Saltmarsh|Your Chorus", text)
@@ -82,6 +95,7 @@ def test_its_voices_can_sing_the_keys_that_were_chosen(kind: str, tmp_path: Path
     book = written(new(kind, "everyday"), tmp_path)
     assert book.problems == ()
     assert compared_with_music21(book) >= 40
+    assert sum(facts.parts > 1 for facts in book.facts.values()) >= FEWEST[kind][2]
     for slug, ladder in book.ladders.items():
         front = book.exercises[slug].front
         assert not (ladder.rungs and ladder.rungs[0].out), slug
@@ -107,6 +121,38 @@ def test_a_mixed_chorus_begins_with_the_twenty_and_their_own_keys() -> None:
 
 def keys(text: str) -> list[str]:
     return re.findall(r"(?m)^keys: (.*)$", text)
+
+
+def test_four_voices_get_the_lines_of_four_others() -> None:
+    """The highest voice has the highest line, the lowest that of the basses."""
+    text = new("upper-voices", "everyday").files["handbook/exercises/dropping-anchor.md"].decode()
+    lines = ("soprano: 1 2 3 4 | 5 6 7 1'", "mezzo:   1 2 3 4 | 5 ...", "alto:    1 2 3 ...")
+    assert all(f"\n{line}" in text for line in (*lines, "low-alto:    1 ..."))
+    assert "low altos on 1, altos on 3, mezzos on 5, sopranos on the upper 1" in text
+    assert not re.search(r"(?i)tenor|bass|origin:", text)
+
+
+def test_of_more_voices_the_first_of_each_name_or_such_as_lie_apart_get_the_lines() -> None:
+    four = ["soprano", "alto", "tenor", "bass"]
+    for names, expected in (
+        ("Soprano 1, Soprano 2, Alto, Tenor, Bass", "soprano-1 alto tenor bass"),
+        ("A, B, C, D, E", "a b d e"),
+        ("First, Second, Third, Fourth", "first second third fourth"),
+    ):
+        text = ", ".join(f"{name} C3 to C5" for name in names.split(", "))
+        chorus = Chorus.model_validate(yaml.safe_load(own_chorus(read_voices(text), "Ours")))
+        assert [*assigned(four, chorus).values()] == expected.split()
+
+
+@pytest.mark.parametrize("kind", READY)
+def test_the_one_exercise_is_for_every_voice_in_every_key(kind: str, tmp_path: Path) -> None:
+    book = written(new(kind, "one"), tmp_path)
+    assert not any(rung.out for ladder in book.ladders.values() for rung in ladder.rungs)
+
+
+def test_children_begin_earlier_in_the_evening() -> None:
+    (path,) = (path for path in new("children", "one").files if "/warmups/" in path)
+    assert "starts: 17:00" in new("children", "one").files[path].decode().replace('"', "")
 
 
 def test_young_voices_begin_without_strong_singing() -> None:

@@ -64,7 +64,8 @@ class FieldChanges:
             if path.startswith(f"{SCORES}/"):
                 fields.replace(("score",), path)
         self._take_care(fields)
-        self._say_whose(fields)
+        if self._theirs.root != self._ours.root:  # else it stays whose it was
+            self._say_whose(fields)
 
     def _word(self, table: str, name: str) -> str | None:
         new = self._choices.words.get(Word(table, name), name)

@@ -17,6 +17,7 @@ from chorus_handbook.adopting.choices import Adopted, AdoptionError, Choices, Si
 from chorus_handbook.adopting.exercise import named_voices
 from chorus_handbook.adopting.words import Word, add_words
 from chorus_handbook.chorus.file_format import FORMAT
+from chorus_handbook.claims.duplicate_titles import plain_title
 from chorus_handbook.commands.adopt_questions import Answers, decided_voices, decided_words
 from chorus_handbook.commands.adopt_trial import Trial
 from chorus_handbook.commands.files import edited, write_new
@@ -71,7 +72,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 def run(project: Project, options: argparse.Namespace) -> int:
     book = project.read()
-    theirs_at = Project(Path(options.folder)).root
+    theirs_at = _their_root(Path(options.folder))
     if theirs_at.resolve() == project.root.resolve():
         raise WrongUsageError(f'"{options.folder}" is this handbook; name another one')
     other = Project(Path(options.folder)).read(cache=project.cache)
@@ -112,6 +113,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
         return 1
     _tell(adopted, added, found)
     if has_errors(found):
+        for slug in _with_taken_title(slugs, choices, theirs, ours):
+            print(
+                f"The title of {slug} is taken here; give it another: --title {slug}=TITLE",
+                file=sys.stderr,
+            )
         print("handbook adopt: nothing was written.", file=sys.stderr)
         return 1
     new: dict[Path, bytes] = {}
@@ -126,6 +132,18 @@ def run(project: Project, options: argparse.Namespace) -> int:
     for path in new:
         print(path)
     return 0
+
+
+def _their_root(folder: Path) -> Path:
+    """The other handbook's folder. Raises WrongUsageError if there is none."""
+    try:
+        return Project(folder).root
+    except WrongUsageError as missing:
+        lacks = "holds no handbook" if folder.exists() else "is not there"
+        raise WrongUsageError(
+            f'the folder "{folder}" {lacks}; give the folder of the other chorus, in which '
+            "handbook/chorus.yml is"
+        ) from missing
 
 
 def _side(book: Handbook) -> Side | None:
@@ -212,6 +230,17 @@ def _choices(
     answers.require()
     titles = pairs("--title", options.title, list(slugs))
     return Choices(slugs, voices, words, titles, options.origin, options.licence), added
+
+
+def _with_taken_title(
+    slugs: Mapping[str, str], choices: Choices, theirs: Side, ours: Side
+) -> list[str]:
+    taken = {plain_title(exercise.front.title) for exercise in ours.exercises.values()}
+    return [
+        slug
+        for slug in slugs
+        if plain_title(choices.titles.get(slug) or theirs.exercises[slug].front.title) in taken
+    ]
 
 
 def _tell(adopted: Sequence[Adopted], added: Mapping[Word, str], found: Sequence[Problem]) -> None:

@@ -107,7 +107,9 @@ def decided_voices(
         if answer:
             found[voice] = answer
     if answers.missing and ordered:
-        answers.missing[0] += " (or all in score order: --in-order)"
+        answers.missing[0] = (
+            f"--in-order, to give all parts to your voices in score order; or {answers.missing[0]}"
+        )
     return found
 
 
@@ -171,6 +173,9 @@ def _may_go(word: Word, fronts: Sequence[FrontMatter]) -> bool:
 
 def _read(word: Word, known: Mapping[str, object], may_go: bool) -> Callable[[str], str]:
     def read(answer: str) -> str:
+        if not answer:
+            leave = f", {LEAVE_OUT} to leave it out" if may_go else ""
+            raise ValueError(f"type {ADD} to add it{leave}, or one of {', '.join(known)}")
         if answer == LEAVE_OUT and not may_go:
             raise ValueError(f"{word} cannot be left out; name one of ours, or add it")
         if answer not in (ADD, LEAVE_OUT) and answer not in known:

@@ -20,10 +20,10 @@ from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import Known, Question, answers
 from chorus_handbook.commands.staging import check_place, clear_left_behind, staging
 from chorus_handbook.source.text import FORBIDDEN
-from chorus_handbook.starters.choruses import READY, read_voices
+from chorus_handbook.starters.choruses import READY, VoiceRange, read_voices
 from chorus_handbook.starters.exercises import Reason
 from chorus_handbook.starters.handbook import Choice, NewHandbook, compose
-from chorus_handbook.starters.stock import Amount
+from chorus_handbook.starters.stock import Amount, stock_folder
 
 SUMMARY = "Begin a handbook of your own: asks who sings, or takes it from flags"
 
@@ -32,16 +32,28 @@ _SETTINGS = "mkdocs.yml"
 _ELSEWHERE = "name another folder: handbook init DIR"
 _LONGEST_NAME = 80
 _AMOUNTS: Mapping[str, str] = {
-    "everyday": "the twenty exercises for every week",
+    "everyday": "the exercises for every week: twenty, or as many as these voices can sing",
     "all": "the whole stock, more than eighty exercises",
     "one": "one exercise, as an example",
 }
 #: What may be in the folder already: it is no sign that the folder is for something else.
 _HARMLESS = (".git", ".gitignore", ".gitattributes", ".venv", ".DS_Store", "desktop.ini")
 _REASONS: Mapping[Reason, str] = {
-    "voices": "they need voices that this chorus does not have",
+    "voices": "they have more parts than this chorus has voices",
+    "lines": "among these voices their lines would cross, or another would be the lowest",
     "keys": "there are no keys in which these voices can sing them",
+    "notices": "`handbook check` has a notice about them with these voices",
     "strong": "they ask more of the voice than young voices should begin with",
+}
+#: Left out for one of these reasons, an exercise may still be taken over.
+_TO_ADOPT: tuple[Reason, ...] = ("lines", "keys", "notices")
+#: Everyday words for the ready choruses.
+_CALLED = {
+    "satb": "mixed",
+    "women": "upper-voices",
+    "men": "lower-voices",
+    "quartet": "close-harmony",
+    "young people": "changing-voices",
 }
 
 
@@ -114,12 +126,32 @@ def _left_behind(path: Path) -> bool:
 
 def _choice(options: argparse.Namespace) -> Choice:
     """What flags say, and for the rest what is answered at the keyboard."""
-    known = Known(Vocabulary.model_construct(goals={}, soundings={}))
+    known = _nothing_known()
     if options.voice:
         options.singers = _OWN
+    typed = not options.voice
     who = answers(options, known, (_NAME, _SINGERS, _VOICES, _STOCK))
+    while typed and who["voice"] and not _agreed(who["voice"]):
+        who = answers(options, known, (_VOICES,))
     kind = None if who["singers"] == _OWN else who["singers"]
     return Choice(who["name"], kind, tuple(who["voice"] or ()), who["stock"])
+
+
+def _agreed(voices: Sequence[VoiceRange]) -> bool:
+    """Show the voices as they were understood, and ask whether they are right."""
+    for voice in voices:
+        print(f"  {voice.label}: {voice.lowest} to {voice.highest}", file=sys.stderr)
+    return bool(answers(argparse.Namespace(agreed=None), _nothing_known(), (_AGREED,))["agreed"])
+
+
+def _yes_or_no(text: str, _: Known) -> bool:
+    if text.strip().casefold() not in ("y", "yes", "n", "no"):
+        raise ValueError("please answer y or n")
+    return text.strip().casefold().startswith("y")
+
+
+def _nothing_known() -> Known:
+    return Known(Vocabulary.model_construct(goals={}, soundings={}))
 
 
 def _name(text: str, _: Known) -> str:
@@ -145,7 +177,7 @@ _NAME = Question("name", "The chorus's name", _name)
 _SINGERS = Question(
     "singers",
     "Who sings",
-    lambda text, _: _one_of([*READY, _OWN], text),
+    lambda text, _: _one_of([*READY, _OWN], _CALLED.get(text.strip().casefold(), text)),
     lambda _: "mixed",
     lambda _: {**READY, _OWN: "other voices: you give their lowest and highest notes"},
 )
@@ -156,6 +188,7 @@ _VOICES = Question(
     optional=True,
     applies=lambda known: known.answers["singers"] == _OWN,
 )
+_AGREED = Question("agreed", "Are these the voices (y/n)", _yes_or_no, lambda _: "y")
 _STOCK = Question(
     "stock",
     "Begin with",
@@ -205,10 +238,8 @@ def _stays(path: Path, content: bytes) -> bool:
 
 
 def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
-    for reason, why in _REASONS.items():
-        titles = [one.title for one in new.left_out if one.reason == reason]
-        if titles:
-            print(f"\nLeft out, because {why}:\n  {'; '.join(titles)}", file=sys.stderr)
+    _tell_left_out(new)
+    _tell_voices(new)
     count = len(new.exercises)
     exercises = "1 exercise" if count == 1 else f"{count} exercises"
     if not written:
@@ -226,3 +257,30 @@ def _summarise(folder: Path, new: NewHandbook, *, written: bool) -> None:
         file=sys.stderr,
     )
     print(folder / "handbook")
+
+
+def _tell_left_out(new: NewHandbook) -> None:
+    for reason, why in _REASONS.items():
+        left_out = [one for one in new.left_out if one.reason == reason]
+        if left_out:
+            print(f"\nLeft out, because {why}:", file=sys.stderr)
+        for one in left_out:
+            print(f"  {one.title} ({one.slug})", file=sys.stderr)
+    if any(one.reason in _TO_ADOPT for one in new.left_out):
+        print(
+            "\nOne of these may suit you all the same, with a remark of `handbook check`:\n"
+            f'  handbook adopt "{stock_folder()}" NAME --in-order',
+            file=sys.stderr,
+        )
+
+
+def _tell_voices(new: NewHandbook) -> None:
+    """Print each voice as it was understood."""
+    print("\nThe voices, from high to low:", file=sys.stderr)
+    for voice in new.chorus.voices.values() if new.chorus else ():
+        clef = "treble clef with an 8 below" if voice.clef == "treble-8" else f"{voice.clef} clef"
+        octave = "of men" if voice.octave < 0 else "of women and children"
+        print(
+            f"  {voice.label}: {voice.limits}, {clef}, sings unison in the octave {octave}",
+            file=sys.stderr,
+        )

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
 from typing import Literal
@@ -12,15 +12,19 @@ from typing import Literal
 from chorus_handbook.chorus import ChorusConfig
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries import read_entry
-from chorus_handbook.entries.model import FrontMatter, Source
+from chorus_handbook.entries.model import Entry, FrontMatter
 from chorus_handbook.music import read_score
+from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.problems import has_errors
+from chorus_handbook.starters.revoiced import Revoicer
 from chorus_handbook.starters.texts import with_field
+from chorus_handbook.voices import compute_ladder
 from chorus_handbook.voices.fitting import fit_keys
 
-#: Why an exercise is left out: it needs voices that the chorus lacks, there are no keys that its
-#: voices can sing, or it asks too much of young voices.
-Reason = Literal["voices", "keys", "strong"]
+#: Why an exercise is left out: it has more parts than the chorus has voices; its lines would cross
+#: or be inverted in these voices; there are no keys that its voices can sing; the check has a
+#: notice about it; or it asks too much of young voices.
+Reason = Literal["voices", "lines", "keys", "notices", "strong"]
 
 #: The sections that texts of the stock mention, each with its name in the singular and plural.
 _SECTIONS = {
@@ -30,59 +34,89 @@ _SECTIONS = {
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """An exercise of the stock for a new handbook: its text, and the score file that it names, as
-    a path below the handbook's folder; or the reason why it is left out."""
+    """An exercise of the stock for a new handbook: its text, and the score file that it names, by
+    its path below the handbook's folder; or the reason why it is left out. `whole`: every voice can
+    sing every key."""
 
     slug: str
     title: str
     text: str = ""
-    score: str | None = None
+    files: Mapping[str, bytes] = field(default_factory=dict)
+    whole: bool = True
     reason: Reason | None = None
 
 
 def choose(
-    files: Iterable[Path], root: Path, config: ChorusConfig, highest_impact: int
+    files: Iterable[Path], root: Path, config: ChorusConfig, highest_impact: int, scratch: Path
 ) -> list[Chosen]:
     """For each of these files of exercises in the handbook `root`: the exercise for a new handbook
-    with this `config`, or the reason why it is left out. Raises OSError."""
+    with this `config`, or the reason why it is left out. `scratch` is a folder for files that are
+    needed meanwhile. Raises OSError."""
     assert config.chorus and config.vocabulary
-    return [_chosen(file, root, config, highest_impact) for file in files]
+    revoicer = Revoicer(root, config, scratch)
+    return [_chosen(file, root, config, highest_impact, revoicer) for file in files]
 
 
-def _chosen(file: Path, root: Path, config: ChorusConfig, highest_impact: int) -> Chosen:
-    chorus, vocabulary = config.chorus, config.vocabulary
-    assert chorus and vocabulary
-    text, source, front = _read(file)
+def _chosen(
+    file: Path, root: Path, config: ChorusConfig, highest_impact: int, revoicer: Revoicer
+) -> Chosen:
+    chorus = config.chorus
+    assert chorus
+    text, entry = _read(file)
+    front = entry.front
 
     def left_out(reason: Reason) -> Chosen:
         return Chosen(file.stem, front.plain or front.title, reason=reason)
 
     if front.impact > highest_impact:
         return left_out("strong")
-    ours = not file.is_relative_to(root)  # an exercise of the starter, written for this chorus
-    if not (ours or _has_sections(text, chorus)) or not _has_voices(front, chorus):
+    files = {front.score: (root / front.score).read_bytes()} if front.score else {}
+    chosen = Chosen(file.stem, front.plain or front.title, text, files)
+    if not file.is_relative_to(root):  # an exercise of the starter, written for this chorus
+        return _in_our_keys(chosen, config, root) or left_out("keys")
+    fits = _has_sections(text, chorus) and _has_voices(front, chorus)
+    if fits and not has_errors(read_score(entry.source, front, chorus, root)[1]):
+        if found := _in_our_keys(chosen, config, root):
+            return found
+    elif revoicer.lacks_voices(entry, text):
         return left_out("voices")
-    music, problems = read_score(source, front, chorus, root)
-    if has_errors(problems):
-        return left_out("voices")
-    if music.score and front.key_path:
-        wide = vocabulary.soundings[front.sounding].widest
-        keys = fit_keys(music.score, front.key_path, chorus, step_out=front.step_out, wide=wide)
-        if keys is None:
-            return left_out("keys")
-        text = with_field(text, "keys", str(keys.path), after="tempo")
-        if keys.step_out != front.step_out:
-            text = with_field(text, "step_out", keys.step_out, after="keys")
-    return Chosen(file.stem, front.plain or front.title, text, front.score)
+    revoiced = revoicer.revoiced(entry, text)
+    if revoiced is None:
+        return left_out("keys" if fits else "lines")
+    chosen = replace(chosen, text=revoiced[0], files=revoiced[1])
+    return _in_our_keys(chosen, config, revoicer.scratch) or left_out("keys")
+
+
+def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path) -> Chosen | None:
+    """The exercise in keys for our voices; None if there are none. Its score file must be in the
+    folder `root`."""
+    chorus, vocabulary = config.chorus, config.vocabulary
+    assert chorus and vocabulary
+    path = f"handbook/exercises/{chosen.slug}.md"
+    source, entry, problems = read_entry(chosen.text, chosen.slug, path)
+    assert entry, problems
+    front = entry.front
+    score = read_score(source, front, chorus, root)[0].score
+    if score is None or front.key_path is None:
+        return chosen
+    wide = vocabulary.soundings[front.sounding].widest
+    keys = fit_keys(score, front.key_path, chorus, step_out=front.step_out, wide=wide)
+    if keys is None:
+        return None
+    text = with_field(chosen.text, "keys", str(keys.path), after="tempo")
+    if keys.step_out != front.step_out:
+        text = with_field(text, "step_out", keys.step_out, after="keys")
+    rungs = compute_ladder(score, spell_keys(score, keys.path), chorus, wide=wide).rungs
+    return replace(chosen, text=text, whole=not any(rung.out for rung in rungs))
 
 
 @cache
-def _read(file: Path) -> tuple[str, Source, FrontMatter]:
-    """Read a file of the stock: its text, the places of its parts, and its fields."""
+def _read(file: Path) -> tuple[str, Entry]:
+    """Read a file of the stock."""
     text = file.read_text("utf-8")
-    source, entry, problems = read_entry(text, file.stem, f"handbook/exercises/{file.name}")
+    _, entry, problems = read_entry(text, file.stem, f"handbook/exercises/{file.name}")
     assert entry, problems
-    return text, source, entry.front
+    return text, entry
 
 
 def _has_sections(text: str, chorus: Chorus) -> bool:

@@ -3,6 +3,7 @@ the user's folder."""
 
 from __future__ import annotations
 
+import re
 import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
@@ -12,7 +13,7 @@ from pathlib import Path
 from chorus_handbook import pipeline
 from chorus_handbook.cache import Cache
 from chorus_handbook.chorus import read_chorus_config
-from chorus_handbook.entries.warm_up import Occasion
+from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.pipeline import Handbook
 from chorus_handbook.problems import Problem
 from chorus_handbook.starters import choruses, plans, stock, texts
@@ -23,6 +24,7 @@ from chorus_handbook.starters.stock import Amount
 #: The highest impact there is, which excludes no exercise.
 _NO_LIMIT = 5
 _PROSE = ("voice-care.md", "glossary.md")
+_LEVEL = re.compile(r"(?m)^level: .*\n")
 _IGNORED = """\
 # What the program makes, and can make again.
 /site/
@@ -52,12 +54,14 @@ class NewHandbook:
     exercises: the slugs of its exercises.
     left_out: the exercises of the stock that this chorus cannot sing.
     problems: the problems that `handbook check` finds in it. There should be none.
+    chorus: who sings, as its chorus.yml says it.
     """
 
     files: Mapping[str, bytes]
     exercises: tuple[str, ...]
     left_out: tuple[Chosen, ...] = ()
     problems: tuple[Problem, ...] = ()
+    chorus: Chorus | None = None
 
 
 def compose(choice: Choice, day: date) -> NewHandbook:
@@ -94,10 +98,16 @@ class _Composer:
         if config.chorus is None or config.vocabulary is None:
             return NewHandbook({}, (), (), tuple(problems))
         files = [*stock.exercise_files(choice.amount)]
-        if choice.kind and choice.amount != "one":
-            files += sorted((choruses.FOLDER / choice.kind).glob("exercises/*.md"))
+        # As an example, an exercise of the set is better than the last of the stock, without notes.
+        end = len(files) - 1 if choice.amount == "one" else len(files)
+        if choice.kind:
+            files[end:end] = sorted((choruses.FOLDER / choice.kind).glob("exercises/*.md"))
+        scratch = self.root.parent / "scratch"
+        scratch.mkdir()
         most = choruses.HIGHEST_IMPACT.get(choice.kind or "", _NO_LIMIT)
-        self.chosen = choose(files, stock.stock_folder() / "handbook", config, most)
+        self.chosen = choose(files, stock.stock_folder() / "handbook", config, most, scratch)
+        if choice.amount == "one":
+            self.chosen.sort(key=lambda one: not one.whole)
         book = self._checked()
         self._add_plans(book)
         book = self._read()
@@ -109,6 +119,7 @@ class _Composer:
             tuple(self._kept()),
             () if choice.amount == "one" else tuple(one for one in self.chosen if one.reason),
             book.problems,
+            config.chorus,
         )
 
     def _kept(self) -> list[str]:
@@ -121,19 +132,24 @@ class _Composer:
         while True:
             self._write_all()
             book = self._read()
-            broken = {Path(problem.place.path).stem for problem in book.problems} & {*self._kept()}
+            broken = {Path(p.place.path).stem: p.code for p in reversed(book.problems)}
+            broken = {
+                one.slug: broken[one.slug]
+                for one in self.chosen
+                if one.slug in broken and not one.reason
+            }
             full = {view.slug for view in book.views.saved if view.members}
             empty = {*texts.view_names(self.written["views.yml"])} - full
             if not broken and empty <= self.empty_views:
                 return book  # if there are still problems, no exercise can be blamed
             self.empty_views |= empty
             self.chosen = [
-                replace(one, reason="keys") if one.slug in broken else one for one in self.chosen
+                _mended(one, broken[one.slug]) if one.slug in broken else one for one in self.chosen
             ]
 
     def _write_all(self) -> None:
-        for file in self.root.rglob("*.md"):
-            file.unlink()
+        for path in self.written.keys() - {"chorus.yml"}:
+            (self.root / path).unlink()
         self.written.clear()
         self._write("chorus.yml", (self.root / "chorus.yml").read_text("utf-8"))
         kept = self._kept()
@@ -150,8 +166,8 @@ class _Composer:
             if one.slug in kept:
                 path = f"exercises/{one.slug}.md"
                 self._write(path, texts.with_references(one.text, kept))
-                if one.score:
-                    self._write(one.score, stock.read(f"handbook/{one.score}"))
+                for name, content in one.files.items():
+                    self._write(name, content.decode())
 
     def _add_plans(self, book: Handbook) -> None:
         """Add a warm-up and a routine, without the items about which the check has notices."""
@@ -165,8 +181,7 @@ class _Composer:
 
         def warm_up(left: list[str]) -> str:
             exercises = {slug: stock_of[slug] for slug in left}
-            kind: Occasion | None = "children" if children and len(left) > 1 else None
-            return plans.warm_up(exercises, self.day, kind)
+            return plans.warm_up(exercises, self.day, children=children)
 
         items = self._without_notices(plans.warm_up_path(self.day), items, warm_up)
         sung = [slug for slug in items if stock_of[slug].facts] or items
@@ -198,3 +213,12 @@ class _Composer:
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8", newline="\n")
         self.written[path] = text
+
+
+def _mended(one: Chosen, code: str) -> Chosen:
+    """An exercise about which the check has a notice: without the level that it states, if that is
+    the notice, since a level that is left out is measured; otherwise left out."""
+    without = _LEVEL.sub("", one.text, count=1)
+    if code == "level-claim" and without != one.text:
+        return replace(one, text=without)
+    return replace(one, reason="notices")

@@ -7,14 +7,14 @@ from datetime import date
 
 from chorus_handbook.chorus.model import Family, Vocabulary
 from chorus_handbook.entries.model import FrontMatter
-from chorus_handbook.entries.warm_up import WARM_UP, Keep, Occasion, RoutineItem, WarmUpItem
+from chorus_handbook.entries.warm_up import WARM_UP, Keep, RoutineItem, WarmUpItem
 from chorus_handbook.records import Exercise
 from chorus_handbook.warmups.draft import draft
 
 _TITLE = "A first evening"
 ROUTINE_PATH = "routines/a-few-minutes.md"
-#: When the first warm-up starts, and how many minutes it may take (our choice).
-_STARTS, _MINUTES = "19:30", 20.0
+#: When the first warm-up starts, for children earlier, and how many minutes it may take (our choice).
+_STARTS, _CHILDREN_START, _MINUTES = "19:30", "17:00", 20.0
 #: The longest item in a warm-up for children, in minutes: common practice.
 _CHILDS_MINUTES = 1.25
 _CIRCLE = "circle"
@@ -82,12 +82,12 @@ def _anywhere(front: FrontMatter) -> bool:
     return front.formation not in _FIXED
 
 
-def warm_up(exercises: Mapping[str, Exercise], day: date, kind: Occasion | None) -> str:
+def warm_up(exercises: Mapping[str, Exercise], day: date, *, children: bool) -> str:
     """The text of a warm-up of these exercises: all but the first in a circle, so that nobody has
     to move often; the first and the last stay for a season."""
     items: list[RoutineItem] = []
     for slug, exercise in exercises.items():
-        most = _CHILDS_MINUTES if kind == "children" else exercise.front.minutes
+        most = _CHILDS_MINUTES if children else exercise.front.minutes
         moved = bool(items) and exercise.front.formation not in (_CIRCLE, None)
         items.append(
             WarmUpItem(
@@ -100,10 +100,10 @@ def warm_up(exercises: Mapping[str, Exercise], day: date, kind: Occasion | None)
     text = draft(
         title=_TITLE,
         date=day.isoformat(),
-        starts=_STARTS,
+        starts=_CHILDREN_START if children else _STARTS,
         minutes=_MINUTES,
         items=items,
-        further=[("kind", kind)] if kind else [],
+        further=[("kind", "children")] if children and len(exercises) > 1 else [],
     )
     return text + _WARM_UP_TEXT.lstrip("\n")
 
