@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import get_args
@@ -132,7 +133,7 @@ def _choice(options: argparse.Namespace) -> Choice:
     typed = not options.voice
     who = answers(options, known, (_NAME, _SINGERS, _VOICES, _STOCK))
     while typed and who["voice"] and not _agreed(who["voice"]):
-        who = answers(options, known, (_VOICES,))
+        who = answers(options, known, (replace(_VOICES, optional=False),))
     kind = None if who["singers"] == _OWN else who["singers"]
     return Choice(who["name"], kind, tuple(who["voice"] or ()), who["stock"])
 
@@ -278,9 +279,10 @@ def _tell_voices(new: NewHandbook) -> None:
     """Print each voice as it was understood."""
     print("\nThe voices, from high to low:", file=sys.stderr)
     for voice in new.chorus.voices.values() if new.chorus else ():
+        low, high = voice.limits.lowest, voice.limits.highest
         clef = "treble clef with an 8 below" if voice.clef == "treble-8" else f"{voice.clef} clef"
         octave = "of men" if voice.octave < 0 else "of women and children"
         print(
-            f"  {voice.label}: {voice.limits}, {clef}, sings unison in the octave {octave}",
+            f"  {voice.label}: {low} to {high}, {clef}, sings unison in the octave {octave}",
             file=sys.stderr,
         )
