@@ -13,7 +13,7 @@ from chorus_handbook.warmups.draft import draft
 
 _TITLE = "A first evening"
 ROUTINE_PATH = "routines/a-few-minutes.md"
-#: When the first warm-up starts, for children earlier, and how many minutes it may take (our choice).
+#: When the first warm-up starts (for children earlier), and its minutes at most (our choice).
 _STARTS, _CHILDREN_START, _MINUTES = "19:30", "17:00", 20.0
 #: The longest item in a warm-up for children, in minutes: common practice.
 _CHILDS_MINUTES = 1.25
