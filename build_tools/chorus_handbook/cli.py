@@ -55,14 +55,15 @@ def _run(words: list[str], name: list[str]) -> int:
     that reports a failure."""
     from pathlib import Path
 
-    from chorus_handbook.commands import parser
+    from chorus_handbook.commands import MODULES, parser
     from chorus_handbook.commands.project import Project, WrongUsageError
 
+    name += [word for word in words if word in MODULES][:1]  # for mistakes in the command line
     try:
         options = parser(words).parse_args(words)
-    except SystemExit as left:  # wrong usage, or --help: argparse has printed it
+    except SystemExit as left:  # --help or --version: argparse has printed it
         return left.code if isinstance(left.code, int) else 1
-    name.append(options.command)
+    name[1:] = [options.command]
     try:
         Path.cwd()
     except FileNotFoundError as gone:

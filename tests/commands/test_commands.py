@@ -437,7 +437,31 @@ def test_a_folder_without_a_handbook_is_wrong_usage(
 )
 def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> None:
     code, _, err = handbook(*arguments)
-    assert code == 2 and "usage" in err
+    assert code == 2 and err.count("\n") == 1 and "--help` says what may be written" in err
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("chek", 'handbook: there is no command "chek"; did you mean "check"; `handbook --help`'),
+        ("", "handbook: which command, such as check or build; `handbook --help`"),
+        ("cue", "handbook cue: please say also WARM-UP; `handbook cue --help`"),
+        ("cue x y", 'handbook cue: there is no place for "y" here; `handbook --help`'),
+        ("cue x --late soon", '--late: "soon" is not a whole number from 0 to 60; `handbook cue'),
+        ("cue x --late 61", '--late: "61" is not a whole number from 0 to 60;'),
+        ("plan --kind picnic", '--kind cannot be "picnic"; write one of these: weekly, short, con'),
+        ("plan --title", "handbook plan: after --title something must follow;"),
+        ("plan --from-last --routine x", "--routine and --from-last do not go together;"),
+        ("plan --from-last=3", "nothing can follow --from-last; '3' is too much;"),
+        ("plan --m x --e", "after --exercise something must follow"),
+        ("init --n y", "--n could be one of these: --name, --not-empty;"),
+    ],
+)
+def test_mistakes_in_a_command_line_are_told_in_plain_words(
+    line: str, words: str, handbook: Run
+) -> None:
+    code, _, err = handbook(*line.split())
+    assert code == 2 and words in err and err.count("\n") == 1
 
 
 @pytest.mark.parametrize("address", ["here", "127.0.0.1:70000", "127.0.0.1:", "a b:80"])

@@ -84,7 +84,7 @@ def test_what_was_sung_is_taken_over_and_nothing_else_changes(
         ("first-night", "second-night", "Did you mean"),
         ("  - exercise: low-tide\n    sung: cut\n", "", "no longer those that were sung"),
         ("exercise: low-tide", "exercise: high-tide", "no longer those that were sung"),
-        ("sung: cut", "sung: perhaps", "Write yes, cut or skipped"),
+        ("sung: cut", "sung: perhaps", '"sung" cannot be "perhaps"'),
         ("items:", "item:", "not a file that the music stand saved"),
         (SUNG, "\x00", "not a file that the music stand saved"),
         (SUNG, "- [", "not a file that the music stand saved"),

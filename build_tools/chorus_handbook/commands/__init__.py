@@ -14,6 +14,7 @@ from pathlib import Path
 from types import ModuleType
 
 from chorus_handbook import __version__
+from chorus_handbook.commands.usage import CommandLine
 
 #: The commands by name, in the order in which `--help` lists them, and their modules here.
 MODULES = {
@@ -44,7 +45,7 @@ def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
     """The parser of the whole command line. Given the `words` of a command line, it imports
     only the commands that are named there; the others are known by name alone."""
     named = [name for name in MODULES if name in words]
-    top = argparse.ArgumentParser(
+    top = CommandLine(
         prog="handbook",
         description="Checks, measures and publishes a chorus's handbook of warm-up exercises.",
         epilog="`handbook COMMAND --help` tells more about one command.",

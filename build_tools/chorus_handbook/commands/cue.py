@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.usage import number_from
 from chorus_handbook.commands.warm_up_names import named_text
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.warmups import clock
@@ -24,7 +25,11 @@ SUMMARY = "Print the cue sheet of a warm-up or a routine, refitted when it start
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("warm_up", metavar="WARM-UP", help="its file, name, date or title")
     parser.add_argument(
-        "--late", type=int, default=0, metavar="MINUTES", help="start so many minutes late"
+        "--late",
+        type=number_from(0, 60),
+        default=0,
+        metavar="MINUTES",
+        help="start so many minutes late",
     )
 
 
@@ -36,8 +41,8 @@ def run(project: Project, options: argparse.Namespace) -> int:
     chorus, vocabulary = book.config.chorus, book.config.vocabulary
     front = text.front
     dated = isinstance(front, WarmUpFields)
-    if not 0 <= options.late <= 60 or (options.late and not dated):
-        raise WrongUsageError("--late takes minutes, up to 60, for a warm-up with a date")
+    if options.late and not dated:
+        raise WrongUsageError(f'"{text.title}" is a routine, which has no start to be late for')
     log = history_of(text, book.texts).log if dated else Log()
     order = (
         running_order(text, book.exercises, chorus, vocabulary, log)

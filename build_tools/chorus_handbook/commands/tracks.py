@@ -12,6 +12,7 @@ from chorus_handbook.cache import Cache
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.commands import files
 from chorus_handbook.commands.project import Project, WrongUsageError
+from chorus_handbook.commands.usage import number_from
 from chorus_handbook.entries.model import EXERCISE, Text
 from chorus_handbook.entries.warm_up import ROUTINE, RoutineFields
 from chorus_handbook.problems import Problem, did_you_mean
@@ -39,7 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument(
         "--tempo",
-        type=int,
+        type=number_from(SLOWEST, FASTEST),
         default=100,
         metavar="PERCENT",
         help=f"of the written tempo, {SLOWEST} to {FASTEST} (default 100)",
@@ -51,8 +52,6 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(project: Project, options: argparse.Namespace) -> int:
-    if not SLOWEST <= options.tempo <= FASTEST:
-        raise WrongUsageError(f"--tempo goes from {SLOWEST} to {FASTEST} percent")
     folder = (options.to or project.root.parent / "tracks").resolve()
     if folder.is_relative_to(project.root):
         raise WrongUsageError(f'"{folder}" is inside the handbook; choose another folder')

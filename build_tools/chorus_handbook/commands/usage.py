@@ -1,0 +1,64 @@
+"""Says in plain words what is wrong with a command line.
+
+argparse reports mistakes in the words of programmers, after some lines of usage. `CommandLine` says
+each in one sentence, with what may be written and where help is.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable
+from typing import NoReturn
+
+from chorus_handbook.commands.project import WrongUsageError
+from chorus_handbook.problems import did_you_mean
+
+#: What argparse reports, in the wording of all versions of Python that can run this program, and
+#: what is said instead. {0} and so on are the groups.
+_SENTENCES = (
+    (r"unrecognized arguments: (.*)", 'there is no place for "{0}" here'),
+    (r"the following arguments are required: COMMAND", "which command, such as check or build"),
+    (r"the following arguments are required: (.*)", "please say also {0}"),
+    (r"one of the arguments (.*) is required", "please say also one of these: {0}"),
+    (r"argument (.*?): expected .*", "after {0} something must follow"),
+    (r"argument (.*?): not allowed with argument (.*)", "{0} and {1} do not go together"),
+    (r"argument (.*?): ignored explicit argument (.*)", "nothing can follow {0}; {1} is too much"),
+    (r"ambiguous option: (\S+) could match (.*)", "{0} could be one of these: {1}"),
+    (r"argument (-.*?): (.*)", "{0}: {1}"),
+    (r"argument (.*?): (.*)", "{1}"),
+)
+_CHOICE = re.compile(r"argument (.*?): invalid choice: '(.*)' \(choose from (.*)\)", re.DOTALL)
+
+
+class CommandLine(argparse.ArgumentParser):
+    """A parser whose mistakes are WrongUsageErrors with a plain sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        """Raise WrongUsageError for what argparse reports."""
+        help_is = f"`{self.prog} --help` says what may be written"
+        raise WrongUsageError(f"{_plain(message)}; {help_is}")
+
+
+def _plain(message: str) -> str:
+    if found := _CHOICE.fullmatch(message):
+        name, word, choices = found[1], found[2], found[3].replace("'", "")
+        guess = did_you_mean(word, choices.split(", ")).removesuffix("?").replace(" Did", " did")
+        if name == "COMMAND":
+            return f'there is no command "{word}";{guess or f" there are {choices}"}'
+        return f'{name} cannot be "{word}"; write one of these: {choices}'
+    for pattern, sentence in _SENTENCES:
+        if found := re.fullmatch(pattern, message, re.DOTALL):
+            return sentence.format(*found.groups())
+    return message
+
+
+def number_from(low: int, high: int) -> Callable[[str], int]:
+    """A type of argparse: a whole number from `low` to `high`, both included."""
+
+    def read(text: str) -> int:
+        if not re.fullmatch(r"[0-9]{1,4}", text) or not low <= int(text) <= high:
+            raise argparse.ArgumentTypeError(f'"{text}" is not a whole number from {low} to {high}')
+        return int(text)
+
+    return read
