@@ -253,10 +253,16 @@ def test_a_cue_sheet_and_a_late_start(project: Path, night: Path, handbook: Hand
     code, out, _ = handbook("--project", project, "cue", "2026-09-03")
     assert code == 0
     assert "First night\n2026-09-03, 19:30, 8 min, led by The director" in out
-    assert "19:30  1 Low tide  C4 up to D♭4, 2 keys\n       Soprano and Alto C4, Tenor" in out
+    assert (
+        "19:30  1 Low tide  C4 up to D♭4, 2 keys  quarter = 84\n       Soprano and Alto C4, Ten"
+        in out
+    )
+    assert re.findall(r"(\d) Low tide .*\(if there is time\)", out) == ["2"]
+    assert "       Say: Hum as if you agreed.\n       1 Hum it." in out
     assert "       1 Hum it." in out and "  3 Low tide" in out
     late = handbook("--project", project, "cue", night, "--late", "3")[1]
     assert "19:33  1 Low tide" in late and "Left out: 2 Low tide" in late
+    assert "First night\n2026-09-03, 19:33 to 19:36 (3 min after 19:30), led by" in late
     again = night.read_text("utf-8").replace("tide\n---", "tide\n    at: 20:10\n---")
     night.write_text(again, "utf-8")
     late = handbook("--project", project, "cue", night, "--late", "3")[1]

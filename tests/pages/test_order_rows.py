@@ -12,7 +12,7 @@ from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.files import ContentFile
 from chorus_handbook.entries.model import EXERCISE, Source, Text
 from chorus_handbook.entries.warm_up import WARM_UP, WarmUpFields
-from chorus_handbook.pages.order_rows import OrderRow, order_rows
+from chorus_handbook.pages.order_rows import OrderRow, in_short, order_rows
 from chorus_handbook.pages.stand import stand
 from chorus_handbook.pages.strip import from_fork
 from chorus_handbook.pitch import Pitch
@@ -100,3 +100,25 @@ def test_each_key_is_offered_once_as_the_highest() -> None:
 def test_the_shorter_way_from_a_fork(tonic: str, way: str) -> None:
     """Intervals counted on the scale (common practice); a fork gives A."""
     assert from_fork(Pitch.parse(tonic)) == way
+
+
+@pytest.mark.parametrize(
+    ("text", "most", "short"),
+    [
+        ("Hum it.", 2, "Hum it."),
+        ("From the hum to oo and back, three times, slowly.", 6, "From the hum to oo and back …"),
+        (
+            "From the hum to oo and back, three times, slowly.",
+            9,
+            "From the hum to oo and back, three times …",
+        ),
+        ("Rest. Lips will tickle; that is all right.", 4, "Rest. Lips will tickle …"),
+        (
+            "One long clause that nobody can cut anywhere",
+            4,
+            "One long clause that nobody can cut anywhere",
+        ),
+    ],
+)
+def test_a_text_is_cut_at_the_end_of_a_clause(text: str, most: int, short: str) -> None:
+    assert in_short(text, most) == short

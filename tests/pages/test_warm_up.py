@@ -85,10 +85,36 @@ def test_the_sheet_has_a_row_for_each_item_with_its_staff(sheet: str) -> None:
     assert len(rows) == 7 <= MOST_STAVES
     assert sum("<svg" in row for row in rows) == 6  # all but the one without notes
     assert all(row.count("<td") == 4 for row in rows)
-    assert "2 Fill them in, at half the speed. 3" in text_of(rows[2])
+    assert "Clean hands near the face. Sing the first note of every four" in text_of(rows[2])
+    assert '2 Fill them in … 3 In each key once with "dah" …' in text_of(rows[2])
+    assert "quarter = 60 · on “dah / ah”" in text_of(rows[2])
+    assert text_of(rows[2]).startswith("19:35 5:00 3 Quick turns")
+    assert "Starting 5 minutes late: it runs 13 min 6 s over" in text_of(sheet)
     assert "D down to B♭ minor" in text_of(rows[1])
     assert "C–E by whole tones" in text_of(rows[3])
     assert "fork A" in sheet and "Stop if it hurts" in sheet
+
+
+def test_every_caution_of_the_page_stands_at_its_items_too(sheet: str) -> None:
+    """Items and cautions as the demo's exercises and its vocabulary have them."""
+    rows = [text_of(row) for row in sheet.split("<tr>")[2:]]
+    for words, items in (
+        ("Unsteady: sit, or hold a chair.", [1]),
+        ("Sore or locking jaw: half as wide, or leave it out.", [2]),
+        ("Pain, scratching or pushing: stop. Near your limits: lighter, or step out.", [5]),
+    ):
+        assert [n for n, row in enumerate(rows, 1) if words in row] == items
+
+
+def test_who_comes_late_is_named_at_the_head_and_at_the_first_item(demo_site: Path) -> None:
+    """The fifth item begins at 19:40, when the basses come."""
+    night = page(demo_site, "warmups/2026-10-01-quick-and-light")
+    plan, _, sheet = night.partition('class="hb-sheet"')
+    assert text_of(plan).count("Bass from 19:40") == 2
+    head, *rows = sheet.partition("</section>")[0].split("<tr>")
+    assert "Bass from 19:40" in head
+    items = [text_of(row).split()[2] for row in rows[1:] if "Bass from 19:40" in row]
+    assert items == ["if"] and text_of(rows[5]).startswith("19:40 10:37 if time 5 Round")
 
 
 def test_whoever_plays_has_a_line_for_each_item(night: str) -> None:

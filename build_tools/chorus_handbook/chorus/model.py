@@ -273,6 +273,14 @@ class Caution(Model):
     """One line of advice that can keep a singer from being hurt."""
 
     text: Annotated[Line, Field(description="The caution itself, in one line.")]
+    short: Annotated[
+        Line | None, Field(max_length=60, description="The same in a few words, for cue sheets.")
+    ] = None
+
+    @property
+    def in_short(self) -> str:
+        """The caution in a few words; the whole text if there is no shorter one."""
+        return self.short or self.text
 
 
 class Sounding(Model):

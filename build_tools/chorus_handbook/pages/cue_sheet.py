@@ -4,18 +4,27 @@ part of the warm-up's page, and visible only in print."""
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from textwrap import shorten, wrap
 
 from markupsafe import Markup
 
 from chorus_handbook.catalogue import _, inside, joined, listed
-from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.engraving.engraved import sprite
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
+from chorus_handbook.pages.attendance import presence
 from chorus_handbook.pages.dates import long_date
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import MOST_WORDS, OrderRow, routine_minutes
+from chorus_handbook.pages.order_rows import (
+    CUT,
+    WHOLE,
+    OrderRow,
+    in_short,
+    routine_minutes,
+)
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.warmups import clock
@@ -24,11 +33,113 @@ from chorus_handbook.warmups.texts import WrittenPlan
 
 #: With more items than this, scale numbers replace the staves, so that the text need not shrink.
 MOST_STAVES = 8
-#: With more rows than `_ROOMY`, a step has no more than `_FEWER_WORDS` words, so that everything
-#: fits on one sheet.
-_ROOMY, _FEWER_WORDS = 6, 10
+#: How long the texts of a row may be, from the shortest to whole: the most words of what to say,
+#: and of each step (0: no steps).
+_LENGTHS = ((10, 0), (10, 4), (WHOLE, 4), (WHOLE, 6), (WHOLE, 10), (WHOLE, 16), (WHOLE, WHOLE))
+#: The height of a sheet of A4 within its margins, in millimetres. What follows is measured in a
+#: browser and rather too much than too little, so that US Letter usually holds it too.
+_HEIGHT = 285.0
+#: In millimetres: a line of text, a line of a title, a staff with the notes
+#: above and below it, and what the borders and padding of a row add.
+_LINE, _TITLE_LINE, _STAFF, _ROW = 4.5, 5.8, 15.0, 1.2
+#: The title of the sheet, the heads of its columns, and the gaps.
+_FRAME = 20.0
+#: How many characters fit a line of the sheet, of a title, and of the two columns.
+_WIDE, _TITLE, _LEFT, _RIGHT = 98, 23, 30, 54
 #: A line of notation that has no notes, such as "meter: 3/4".
 _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
+
+
+@dataclass(frozen=True, slots=True)
+class _SheetRow:
+    """What a row of the sheet shows. `stave` is the name of the place for its staff; `numbers` are
+    scale numbers in place of a staff. `as_item` is the number of an earlier item with the same
+    exercise, or 0."""
+
+    row: OrderRow
+    stave: str
+    numbers: str
+    as_item: int
+
+    @property
+    def care(self) -> str:
+        """Its cautions in short."""
+        return " ".join(self.row.short_cautions)
+
+    def say(self, most: int) -> str:
+        """What to say, as plain text, with about so many words at the most."""
+        if self.as_item:
+            return _("As item {n}.", n=self.as_item)
+        return in_short(" ".join(self.row.say.striptags().split()), most)
+
+    @property
+    def voices(self) -> str:
+        """Who steps out where, and on which notes voices begin if these differ."""
+        row = self.row
+        starts = row.key_rows[0].starts if row.key_rows and _differ(row) else ""
+        older = _("older singers: {key}", key=row.older) if row.older else ""
+        return " · ".join(filter(None, (older, row.leaving, starts)))
+
+    @property
+    def cue(self) -> str:
+        """The cue word, with what it is."""
+        cue = self.row.exercise.front.cue
+        return _("cue word: {cue}", cue=cue) if cue else ""
+
+    @property
+    def also(self) -> str:
+        """The tempo, the first syllables, who leads the item, and what the author of the warm-up
+        notes."""
+        row = self.row
+        phrases = row.exercise.facts.phrases if row.exercise.facts and not self.as_item else ()
+        sung_on = shorten(" / ".join(phrases), _LEFT, placeholder=CUT)
+        texts = (
+            row.tempo,
+            # Translators: the syllables or words that an exercise is sung on, such as "noo".
+            _("on “{words}”", words=sung_on) if sung_on else "",
+            _("by {name}", name=row.by) if row.by else "",
+            row.item.variation,
+            row.item.note,
+        )
+        return " · ".join(filter(None, texts))
+
+    def steps(self, most: int) -> list[str]:
+        """The steps with about so many words each at the most; none for an exercise that was on the
+        sheet before."""
+        if self.as_item or most == 0:
+            return []
+        return self.row.whole_steps() if most == WHOLE else self.row.short_steps(most)
+
+    def height(self, length: tuple[int, int]) -> float:
+        """About how high the row is with texts of this length, in millimetres."""
+        title = f"{self.row.number} {self.row.title} {self.row.short_keys}"
+        left = _TITLE_LINE * _lines([title], _TITLE)
+        left += _LINE * _lines([self.row.presence, self.voices, self.numbers], _LEFT)
+        say, steps = self.say(length[0]), self.steps(length[1])
+        begins = f"{self.row.moves} {self.care} {say}"
+        run = " ".join(f"{n} {step}" for n, step in enumerate(steps, 1))
+        right = _LINE * _lines([begins, f"{run} {self.cue} · {self.also}"], _RIGHT)
+        return max(left + (_STAFF if self.stave else 0), right) + _ROW
+
+
+def _lines(texts: Iterable[str], characters: int) -> int:
+    """How many lines the texts take if so many characters fit a line."""
+    return sum(len(wrap(text, characters)) for text in texts)
+
+
+def _lengths_that_fit(rows: Sequence[_SheetRow], room: float) -> list[tuple[int, int]]:
+    """For each row, the length of its texts, so that all rows fit into `room` millimetres. All
+    begin with the shortest; then every row gets the next longer texts, those first that grow least,
+    if there is room or the staff makes the row as high anyway."""
+    chosen = [_LENGTHS[0]] * len(rows)
+    heights = [row.height(_LENGTHS[0]) for row in rows]
+    for length in _LENGTHS[1:]:
+        longer = [row.height(length) for row in rows]
+        growth = [after - before for before, after in zip(heights, longer, strict=True)]
+        for place in sorted(range(len(rows)), key=growth.__getitem__):
+            if growth[place] <= 0 or sum(heights) + growth[place] <= room:
+                chosen[place], heights[place] = length, longer[place]
+    return chosen
 
 
 def cue_sheet(
@@ -36,10 +147,13 @@ def cue_sheet(
     order: RunningOrder,
     rows: Sequence[OrderRow],
     joins: int,
+    late: str,
+    chorus: Chorus,
     vocabulary: Vocabulary,
 ) -> Markup:
     """The HTML of the sheet, with an empty place for each staff, which `staves` fills. `joins` is
-    the number of the item after which late singers join in, or 0."""
+    the number of the item after which late singers join in, or 0; `late` says what to leave out
+    after a late start, and is empty for a routine."""
     front = text.front
     head: list[str] = []
     if isinstance(front, WarmUpFields):
@@ -53,30 +167,52 @@ def cue_sheet(
             _("led by {name}", name=front.leader) if front.leader else "",
             _("at the piano: {name}", name=front.pianist) if front.pianist else "",
             front.room or "",
+            *presence(front, chorus),
             leads_into(front, vocabulary),
         ]
     else:
         head = [_("{n} min in all", n=routine_minutes(order))]
-    staves_fit = len(rows) <= MOST_STAVES
-    # The number of the first item with each exercise: a later one refers to it ("as item 2").
-    first_number = {row.item.exercise: row.number for row in reversed(rows)}
+    foot = _foot(late, joins)
+    frame = _FRAME + _LINE * _lines([" · ".join(filter(None, head)), " ".join(foot)], _WIDE)
+    shown = [_sheet_row(row, rows, staves=len(rows) <= MOST_STAVES) for row in rows]
+    if sum(row.height(_LENGTHS[0]) for row in shown) + frame > _HEIGHT:
+        shown = [_sheet_row(row, rows, staves=False) for row in rows]
+    lengths = _lengths_that_fit(shown, _HEIGHT - frame)
+    if all(length == _LENGTHS[-1] for length in lengths):
+        foot.pop()
     return render(
         "cue_sheet.html",
         title=text.title,
         head=[line for line in head if line],
         rows=[
-            {
-                "row": row,
-                "stave": late_name(row) if staves_fit and row.exercise.drawings else "",
-                "as_item": first if (first := first_number[row.item.exercise]) < row.number else 0,
-                "numbers": "" if staves_fit else scale_numbers(row),
-                "steps": row.short_steps(MOST_WORDS if len(rows) <= _ROOMY else _FEWER_WORDS),
-                "starts": row.key_rows[0].starts if row.key_rows and _differ(row) else "",
-            }
-            for row in rows
+            (row, row.say(say), row.steps(steps))
+            for row, (say, steps) in zip(shown, lengths, strict=True)
         ],
-        joins=joins,
+        foot=foot,
     )
+
+
+def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _SheetRow:
+    first = next(one.number for one in rows if one.item.exercise == row.item.exercise)
+    if first < row.number:
+        return _SheetRow(row, "", "", first)
+    stave = late_name(row) if staves and row.exercise.drawings else ""
+    numbers = "" if staves else shorten(scale_numbers(row), _LEFT, placeholder=CUT)
+    return _SheetRow(row, stave, numbers, 0)
+
+
+def _foot(late: str, joins: int) -> list[str]:
+    """The sentences below the table. The last applies only where a step is cut."""
+    sentences = [
+        late,
+        _("Those who are late come in after item {n}.", n=joins) if joins else "",
+        _(
+            "Without a piano: first key from fork A; then move the last tonic by voice as the row "
+            "says, or else up a semitone. Stop if it hurts or strains."
+        ),
+        _("What is cut here (…) is on the exercise’s page."),
+    ]
+    return [sentence for sentence in sentences if sentence]
 
 
 def leads_into(front: WarmUpFields, vocabulary: Vocabulary) -> str:

@@ -10,13 +10,14 @@ from html import unescape
 
 from markupsafe import Markup, escape
 
-from chorus_handbook.catalogue import N_, _, listed
+from chorus_handbook.catalogue import N_, _, joined, listed
 from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.cautions import cautions_for
 from chorus_handbook.entries.rendered import Section
 from chorus_handbook.entries.steps import is_heading
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 from chorus_handbook.pages import words
+from chorus_handbook.pages.attendance import joins_by_item
 from chorus_handbook.pages.page import exercise_path, link, shown_on
 from chorus_handbook.pages.starts import starting_notes
 from chorus_handbook.pitch import Pitch, named
@@ -36,12 +37,14 @@ STATUS_WORDS = {
     "resting": N_("back after a rest"),
 }
 SUNG_WORDS = {"yes": N_("sung"), "cut": N_("cut"), "skipped": N_("skipped")}
-#: How many steps of an item are shown; the exercise's own page has them all.
+#: How many steps of an item are shown where room is short; the exercise's own page has them all.
 MOST_STEPS = 5
-#: The most words of a step on a cue sheet.
-MOST_WORDS = 14
-#: A clause with fewer words cannot be understood alone.
-_LEAST_WORDS = 5
+#: What is left out of a text is shown by this sign.
+CUT = " …"
+#: More words than any text of an exercise has: nothing is cut.
+WHOLE = 10_000
+#: A clause of fewer words is not understood alone, so that no text is cut after it (our choice).
+_LEAST_WORDS = 3
 #: The usual names of tonics. A key with another name, such as B sharp, is renamed for display.
 USUAL = frozenset({*FACTS["pitch"]["letters"], "Db", "Eb", "Gb", "F#", "Ab", "Bb"})
 #: An HTML tag; a time in parentheses at the beginning of a step; an item of an HTML list.
@@ -77,7 +80,10 @@ class OrderRow:
     leaving: which voices step out after which key.
     formation: how the singers stand. `moves`: the same, but only if they stood differently before.
     status: how well the chorus knows it ("new").
-    cautions: the names of its cautions, in the vocabulary's order.
+    cautions: the names of its cautions, in the vocabulary's order. `short_cautions`: each of them
+        in a few words.
+    presence: which voices join in or are gone from this item on: "Bass from 19:40".
+    tempo: how fast, counted in the note value of its beat: "quarter = 84"; empty without notes.
     say, steps: what to say, and how to run it, as HTML from the exercise's author. In a seated
         warm-up the first step is what to do when seated.
     listen, cure, seated: the first thing to listen for, the first that goes wrong, and what to do
@@ -104,6 +110,9 @@ class OrderRow:
     formation: str
     status: str
     cautions: tuple[str, ...]
+    short_cautions: tuple[str, ...]
+    presence: str
+    tempo: str
     say: Markup
     steps: tuple[Markup, ...]
     listen: str
@@ -131,9 +140,18 @@ class OrderRow:
             sung = _("{sung}, up to {key}", sung=sung, key=words.note(item.top))
         return _("{sung}: {remark}", sung=sung, remark=item.remark) if item.remark else sung
 
-    def short_steps(self, most: int = MOST_WORDS) -> list[str]:
-        """The first steps, each shortened to a sentence or a clause of at most `most` words."""
-        return [_in_short(_plain(step), most) for step in self.steps[:MOST_STEPS]]
+    def whole_steps(self) -> list[str]:
+        """All steps as plain text."""
+        return [_plain(step) for step in self.steps]
+
+    def short_steps(self, most: int) -> list[str]:
+        """The first steps as plain text, each cut to about `most` words at the end of a clause.
+        Where anything is left out, the text ends with CUT."""
+        steps = self.whole_steps()
+        shown = [in_short(step, most) for step in steps[:MOST_STEPS]]
+        if len(steps) > len(shown) and not shown[-1].endswith(CUT):
+            shown[-1] = _cut(shown[-1])
+        return shown
 
 
 def order_rows(
@@ -151,6 +169,7 @@ def order_rows(
     begins = front.begins if isinstance(front, WarmUpFields) else None
     slots = clock.timetable(order.items)
     sitting = order.occasion == "seated"
+    changes = joins_by_item(front, slots, chorus)
     blocks = 0
     rows = []
     for place, (item, planned, slot) in enumerate(
@@ -169,6 +188,7 @@ def order_rows(
         blocks += planned.at is not None
         steps = _steps(shown_on(text.page, _section(sections, "How to run it")))
         seated = _seated(_section(sections, "Make it fit"))
+        cautions = cautions_for(exercise.front, vocabulary)
         rows.append(
             OrderRow(
                 number=place + 1,
@@ -190,7 +210,10 @@ def order_rows(
                 moves=label if slot.moves else "",
                 formation=label,
                 status=_(STATUS_WORDS[planned.status]) if with_status else "",
-                cautions=cautions_for(exercise.front, vocabulary),
+                cautions=cautions,
+                short_cautions=tuple(vocabulary.cautions[name].in_short for name in cautions),
+                presence=joined(changes[place]),
+                tempo=words.tempo_mark(exercise.facts) if exercise.facts and rungs else "",
                 say=shown_on(text.page, _section(sections, "Say")),
                 steps=(*([escape(seated)] if sitting and seated else []), *steps),
                 listen=_first_point(_section(sections, "Listen for")),
@@ -266,29 +289,26 @@ def _plain(html: str) -> str:
     return " ".join(unescape(_TAG.sub("", html)).split())
 
 
-def _first_sentence(text: str) -> str:
-    return re.split(r"(?<=[.!?])\s", text, maxsplit=1)[0]
-
-
 def _first_point(html: Markup) -> str:
     """The first list item or paragraph, whole: its second sentence may be the one that protects."""
     found = _POINT.search(html)
     return _plain(found[2]) if found else ""
 
 
-def _in_short(text: str, most: int) -> str:
-    """The first sentence; if it is too long, as many of its clauses as fit; if none is long enough
-    to be understood alone, its first words."""
-    parts = _first_sentence(text).split()
+def in_short(text: str, most: int) -> str:
+    """As many whole clauses of a text as have at most `most` words together; if its first clause is
+    longer, that one whole. What is left out is shown by CUT."""
+    parts = text.split()
     if len(parts) <= most:
-        return " ".join(parts)
-    for marks, end in ((";:", "."), (",", " …")):
-        ends = [
-            n for n, part in enumerate(parts[:most], 1) if n >= _LEAST_WORDS and part[-1] in marks
-        ]
-        if ends:
-            return " ".join(parts[: ends[-1]]).rstrip(marks) + end
-    return f"{' '.join(parts[:most])} …"
+        return text
+    ends = [n for n, part in enumerate(parts, 1) if n >= _LEAST_WORDS and part[-1] in ",;:.!?"]
+    fitting = [n for n in ends if n <= most] or ends[:1]
+    end = fitting[-1] if fitting else len(parts)
+    return text if end == len(parts) else _cut(" ".join(parts[:end]))
+
+
+def _cut(text: str) -> str:
+    return text.rstrip(",;:.") + CUT
 
 
 def _seated(html: Markup) -> str:

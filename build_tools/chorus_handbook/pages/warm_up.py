@@ -14,9 +14,10 @@ from datetime import date
 from markupsafe import Markup
 
 from chorus_handbook.catalogue import _, listed, ngettext
-from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.chorus.model import Chorus, Vocabulary
 from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.pages import words
+from chorus_handbook.pages.attendance import presence
 from chorus_handbook.pages.build_up import build_up
 from chorus_handbook.pages.cue_sheet import cue_sheet, leads_into, staves
 from chorus_handbook.pages.dates import long_date, short_date, time_element
@@ -63,8 +64,9 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
     played = (
         [] if isinstance(front, WarmUpFields) else passages(text, order, shown.exercises, chorus)
     )
-    about = _about(front, order, vocabulary)
+    about = _about(front, order, chorus, vocabulary)
     joins = _join_in(front, rows)
+    late = _late(front, order, rows)
     content = render(
         "warm_up.html",
         title=text.title,
@@ -73,7 +75,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         cautions=_cautions(rows, vocabulary),
         rows=rows,
         joins=joins,
-        late=_late(front, order, rows),
+        late=late,
         build_up=build_up(order, rows),
         changes=[
             *_changes(rows, history, shown.exercises),
@@ -86,7 +88,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         ],
         body=whole_body(text),
         strip=strip(text.title, rows),
-        sheet=cue_sheet(text, order, rows, joins, vocabulary),
+        sheet=cue_sheet(text, order, rows, joins, late[0] if late else "", chorus, vocabulary),
         stand=stand(text, rows, joins, played, chorus, vocabulary),
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
@@ -107,7 +109,9 @@ def _summary(front: object) -> str:
     return getattr(front, "summary", None) or ""
 
 
-def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[Markup | str]:
+def _about(
+    front: object, order: RunningOrder, chorus: Chorus, vocabulary: Vocabulary
+) -> list[Markup | str]:
     """When, where and who, what it leads into, how long it takes, and what its kind asks for; one
     line for each. Lines may be empty."""
     if not isinstance(front, WarmUpFields):
@@ -134,6 +138,7 @@ def _about(front: object, order: RunningOrder, vocabulary: Vocabulary) -> list[M
     return [
         when,
         "\u00a0· ".join(filter(None, who)),
+        "\u00a0· ".join(presence(front, chorus)),
         leads_into(front, vocabulary),
         takes,
         _kind(front),

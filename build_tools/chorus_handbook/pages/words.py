@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from chorus_handbook.catalogue import N_, _, decimal, inside, joined, listed, ngettext
 from chorus_handbook.chorus.model import IMPACT_WORDS, Chorus
@@ -11,7 +12,7 @@ from chorus_handbook.entries.keys import KeyPath
 from chorus_handbook.entries.model import FrontMatter
 from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.round import entries_of
-from chorus_handbook.music.score import LEADER
+from chorus_handbook.music.score import LEADER, Meter
 from chorus_handbook.pages.learning_words import times, to_learn, when
 from chorus_handbook.pitch import Pitch
 
@@ -43,6 +44,14 @@ _WAYS = {
     (False, False, True): N_("{first} down to {last} by whole tones"),
     (False, True, False): N_("{first} down to {last} and back"),
     (False, True, True): N_("{first} down to {last} and back by whole tones"),
+}
+
+#: The note values of beats, by their length in quarters.
+_BEAT_VALUES: Mapping[Fraction | None, str] = {
+    Fraction(2): N_("half"),
+    Fraction(1): N_("quarter"),
+    Fraction(1, 2): N_("eighth"),
+    Fraction(3, 2): N_("dotted quarter"),
 }
 
 
@@ -191,6 +200,17 @@ def beats_a_minute(tempo: float) -> str:
     """A tempo: "92 beats a minute"."""
     many = round(tempo) if tempo != 1 else 1
     return ngettext("{n} beat a minute", "{n} beats a minute", many, n=decimal(tempo))
+
+
+def tempo_mark(facts: Facts) -> str:
+    """A tempo with the note value of its beat, as printed music has it: "quarter = 84",
+    "dotted quarter = 66"; "92 beats a minute" in free meter or for an unusual beat."""
+    beats, _slash, unit = facts.meter.partition("/")
+    value = Meter(int(beats), int(unit)).beat if unit else None
+    if value not in _BEAT_VALUES:
+        return beats_a_minute(facts.tempo)
+    # Translators: {value} is a note value, such as "quarter".
+    return _("{value} = {n}", value=_(_BEAT_VALUES[value]), n=decimal(facts.tempo))
 
 
 def pace(facts: Facts, passes: int) -> str:
