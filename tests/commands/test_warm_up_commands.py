@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from codecs import BOM_UTF8
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from chorus_handbook.commands.days import read_day
 from chorus_handbook.pipeline import check
 
 Handbook = Callable[..., tuple[int, str, str]]
@@ -186,7 +188,7 @@ def test_a_plan_from_exercises_or_a_routine(project: Path, handbook: Handbook) -
         (("--from-last", "--title", "A"), "no warm-up yet"),
         (("--routine", "x", "--title", "A"), 'there is no routine "x"'),
         (("--exercise", "low-tide", "--title", "A", "--date", "2026-02-30"), "not in the calendar"),
-        (("--exercise", "low-tide", "--title", "A", "--minutes", "-3"), "number up to 60"),
+        (("--exercise", "low-tide", "--title", "A", "--minutes", "-3"), "number from 1 to 60"),
     ],
 )
 def test_a_plan_that_cannot_be_is_refused(
@@ -195,6 +197,66 @@ def test_a_plan_that_cannot_be_is_refused(
     code, _, err = handbook("--project", project, "plan", *options)
     assert code == 2 and words in err
     assert not (project / "handbook" / "warmups").exists()
+
+
+SUNDAY = date(2026, 11, 29)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("2026-12-03", "2026-12-03"),
+        ("Thursday", "2026-12-03"),
+        ("next Thursday", "2026-12-03"),
+        ("thu", "2026-12-03"),
+        ("on sunday", "2026-11-29"),
+        ("next Sunday", "2026-12-06"),
+        ("tomorrow", "2026-11-30"),
+        ("3 December 2026", "2026-12-03"),
+        ("Thursday, 3rd December 2026", "2026-12-03"),
+        ("December 3", "2026-12-03"),
+        ("3 nov", "2027-11-03"),  # the next one
+        ("29 February", "2028-02-29"),
+        ("Friday 3 December 2026", "Thursday 3 December 2026 is not a Friday"),
+        ("30 February 2026", "not in the calendar"),
+        ("2026-02-30", "not in the calendar"),
+        ("soon", "Thursday or next Thursday"),
+        ("03/12/2026", "Thursday or next Thursday"),  # a day or a month first: read as neither
+        ("", "Thursday or next Thursday"),
+        ("next", "Thursday or next Thursday"),
+    ],
+)
+def test_a_day_is_read_as_people_write_it(text: str, day: str) -> None:
+    try:
+        found = read_day(text, SUNDAY).isoformat()
+    except ValueError as mistake:
+        assert day in str(mistake)
+    else:
+        assert found == day
+
+
+def test_a_plan_asks_again_only_for_what_is_wrong(
+    project: Path, night: Path, handbook: Handbook, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answers = iter(
+        (
+            *("someday", "2026-09-03", "Thursday 3 December 2099", "", "", "8"),  # up to minutes
+            *("low-tide, lows, xyz, Low  TIDE", "?", "", "-"),
+        )
+    )
+    asked: list[str] = []
+    monkeypatch.setattr("sys.stdin.isatty", lambda: True)
+    monkeypatch.setattr("builtins.input", lambda prompt: asked.append(prompt) or next(answers))
+    code, out, err = handbook("--project", project, "plan")
+    assert code == 0 and err.index("already") < err.index("Thursday 3 December 2099"), err
+    assert 'There is a warm-up on Thursday 3 September 2026 already: "First night".' in err
+    assert asked[3] == "Title [Warm-up of 3 December]: "
+    assert 'no exercise "lows". Did you mean "low-tide"? And there is no exercise "xyz".' in err
+    assert asked[-3:-1] == ['Instead of "lows" (- leaves it out) [low-tide]: '] * 2
+    assert asked[-1] == 'Instead of "xyz" (- leaves it out): ' and "  low-tide  Low tide\n" in err
+    text = Path(out.strip()).read_text("utf-8")
+    assert text.count("exercise: low-tide") == 3 and "date: 2099-12-03" in text
+    assert Path(out.strip()).parent == night.parent
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,13 @@ from datetime import date, timedelta
 from typing import get_args
 
 from chorus_handbook import report
+from chorus_handbook.commands.days import named_day, read_day, short_day
+from chorus_handbook.commands.exercise_names import listed, read_exercises
 from chorus_handbook.commands.files import write_new
 from chorus_handbook.commands.project import Project, WrongUsageError
 from chorus_handbook.commands.questions import Known, Question, answers
 from chorus_handbook.commands.warm_up_names import named_text
-from chorus_handbook.entries.model import Entries, Text
+from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.reading import read_written
 from chorus_handbook.entries.warm_up import (
     ROUTINE,
@@ -24,10 +26,8 @@ from chorus_handbook.entries.warm_up import (
     RoutineItem,
     WarmUpFields,
     read_clock,
-    read_date,
 )
 from chorus_handbook.pipeline import Handbook
-from chorus_handbook.problems import did_you_mean
 from chorus_handbook.source import shown_path
 from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups.draft import draft, items_of_last
@@ -69,7 +69,11 @@ def run(project: Project, options: argparse.Namespace) -> int:
     items = _items(options, book, last)
     if items is not None:
         options.exercise = [item.exercise for item in items]
-    told = answers(options, Known(book.config.vocabulary, book.entries, root), _questions(last))
+    told = answers(
+        options,
+        Known(book.config.vocabulary, book.entries, root),
+        _questions(warm_ups, options.kind),
+    )
     if items is None:
         items = _chosen(told["exercise"], last)
     day = told["date"]
@@ -133,13 +137,22 @@ def _further(kind: str | None, last: Text[WarmUpFields] | None) -> list[tuple[st
     return fields
 
 
-def _questions(last: Text[WarmUpFields] | None) -> tuple[Question, ...]:
+def _questions(warm_ups: Sequence[Text[WarmUpFields]], kind: str | None) -> tuple[Question, ...]:
+    last = warm_ups[-1] if warm_ups else None
     week = timedelta(weeks=1)
     day = last.front.day + week if last else date.today()
     usual = [item.exercise for item in items_of_last(last)] if last else []
     return (
-        Question("date", "Date", _date, lambda _: day.isoformat(), optional=True),
-        Question("title", "Title", _title),
+        Question(
+            "date",
+            "Date, such as 2026-09-03, 3 September or Thursday",
+            _date,
+            lambda _: named_day(day),
+            optional=True,
+            understood=lambda text: named_day(date.fromisoformat(text)),
+            doubt=lambda text, _: _doubtful_date(text, warm_ups),
+        ),
+        Question("title", "Title", _title, lambda known: _usual_title(kind, known)),
         Question(
             "starts",
             "It starts at",
@@ -156,15 +169,31 @@ def _questions(last: Text[WarmUpFields] | None) -> tuple[Question, ...]:
         ),
         Question(
             "exercise",
-            "Exercises in their order, by name, with commas between",
-            _exercises,
+            "Exercises in their order, by name, with commas between (? lists them)",
+            read_exercises,
             lambda _: ", ".join(usual),
+            listing=listed,
         ),
     )
 
 
 def _date(text: str, _: Known) -> str:
-    return read_date(text.strip()).isoformat()
+    return read_day(text, date.today()).isoformat()
+
+
+def _doubtful_date(text: str, warm_ups: Sequence[Text[WarmUpFields]]) -> str:
+    """Why nobody may want a warm-up on this day; empty if there is no reason."""
+    day = named_day(date.fromisoformat(text))
+    if there := [f'"{other.title}"' for other in warm_ups if other.front.date == text]:
+        return f"There is a warm-up on {day} already: {', '.join(there)}."
+    return f"{day} is past." if text < date.today().isoformat() else ""
+
+
+def _usual_title(kind: str | None, known: Known) -> str:
+    """Such as "Concert warm-up of 3 December"."""
+    kinds = {None: "Warm-up", "weekly": "Warm-up", "children": "Children's warm-up"}
+    name = kinds.get(kind) or f"{str(kind).capitalize()} warm-up"
+    return f"{name} of {short_day(date.fromisoformat(known.answers['date']))}"
 
 
 def _starts(text: str, _: Known) -> str:
@@ -174,30 +203,11 @@ def _starts(text: str, _: Known) -> str:
 
 def _title(text: str, _: Known) -> str:
     if not text.strip() or len(text.strip()) > 80:
-        raise ValueError("write a title of 80 letters at most")
+        raise ValueError("write a title, of 80 letters at most")
     return text.strip()
 
 
 def _minutes(text: str, _: Known) -> float:
-    if not re.fullmatch(r"\d{1,2}(\.\d+)?", text.strip()) or not 0 < float(text) <= 60:
-        raise ValueError("minutes is a number up to 60, such as 15")
+    if not re.fullmatch(r"\d{1,2}(\.\d+)?", text.strip()) or not 1 <= float(text) <= 60:
+        raise ValueError("write a number from 1 to 60, such as 15")
     return float(text)
-
-
-def _exercises(text: str, known: Known) -> list[str]:
-    names = [name.strip().removesuffix(".md") for name in text.split(",") if name.strip()]
-    if not names:
-        raise ValueError("name at least one exercise")
-    return [_slug(name, known.entries) for name in names]
-
-
-def _slug(name: str, entries: Entries) -> str:
-    """The slug of the exercise with this file name, title or plain name. Raises ValueError."""
-    for slug in (name, as_name(name)):
-        if slug in entries.slugs:
-            return slug
-    for entry in entries.entries:
-        if name.casefold() in (entry.front.title.casefold(), (entry.front.plain or "").casefold()):
-            return entry.slug
-    words = [*entries.slugs, *(entry.front.title.lower() for entry in entries.entries)]
-    raise ValueError(f'there is no exercise "{name}".{did_you_mean(name, words)}')

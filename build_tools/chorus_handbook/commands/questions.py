@@ -42,7 +42,10 @@ class Question:
     reads the answer (it raises ValueError with a sentence for the author), the answer when only
     Enter is pressed, the words to choose from with their labels, whether the flag may be left out
     when there is nobody at the keyboard, and whether it is asked at all after the answers so far
-    (if not, its answer is None)."""
+    (if not, its answer is None).
+    To an answer, `understood` is a line that says how it was read, and `doubt` one that says why it
+    may be a mistake: it is then asked for again, and taken if it is the same. `listing` gives the
+    lines that "?" shows."""
 
     name: str
     ask: str
@@ -51,6 +54,19 @@ class Question:
     choices: Callable[[Vocabulary], Mapping[str, str]] = lambda _: {}
     optional: bool = False
     applies: Callable[[Known], bool] = lambda _: True
+    understood: Callable[[Any], str] = lambda _: ""
+    doubt: Callable[[Any, Known], str] = lambda _, __: ""
+    listing: Callable[[Known], Iterable[str]] = lambda _: ()
+
+
+class UnknownNamesError(ValueError):
+    """Some names in an answer are unknown. `names` are all that were given, in their order; of each
+    unknown one `guesses` holds what may have been meant, best first."""
+
+    def __init__(self, message: str, names: list[str], guesses: dict[str, list[str]]) -> None:
+        super().__init__(message)
+        self.names = names
+        self.guesses = guesses
 
 
 def add_flags(parser: argparse.ArgumentParser) -> None:
@@ -87,6 +103,8 @@ def answers(
             answer = _asked(question, known)
         else:
             answer = question.read(question.default(known), known)
+        if not asking and (doubt := question.doubt(answer, known)):
+            print(f"For your information: {doubt}", file=sys.stderr)
         known.answers[question.name] = answer
     return known.answers
 
@@ -115,20 +133,52 @@ def _asked(question: Question, known: Known) -> Any:
     width = max(map(len, choices), default=0)
     for word, label in choices.items():
         print(f"  {word.ljust(width)}  {label}", file=sys.stderr)
-    default = question.default(known)
-    prompt = question.ask + (f" [{default}]" if default else "") + ": "
+    default, doubted = question.default(known), None
+    while True:
+        text = _line(question, question.ask, default, known)
+        try:
+            answer = _read(question, text, known)
+        except ValueError as mistake:
+            print(f"  {mistake}", file=sys.stderr)
+            continue
+        if understood := question.understood(answer):
+            print(f"  {understood}", file=sys.stderr)
+        doubt = question.doubt(answer, known)
+        if not doubt or answer == doubted:
+            return answer
+        print(f"  {doubt} Press Enter to keep it, or write another.", file=sys.stderr)
+        default, doubted = text, answer
+
+
+def _read(question: Question, text: str, known: Known) -> Any:
+    """Read an answer. Of names in it that are unknown, only those are asked for again."""
     while True:
         try:
-            answer = input(prompt).strip() or default
+            return question.read(text, known)
+        except UnknownNamesError as unknown:
+            print(f"  {unknown}", file=sys.stderr)
+            instead = {name: name for name in unknown.names}
+            for name, guesses in unknown.guesses.items():
+                ask = f'Instead of "{name}" (- leaves it out)'
+                instead[name] = _line(question, ask, guesses[0] if guesses else "", known) or name
+            text = ", ".join(instead[name] for name in unknown.names if instead[name] != "-")
+
+
+def _line(question: Question, ask: str, default: str, known: Known) -> str:
+    """A line from the keyboard, or the default. For "?" the words to choose from are listed."""
+    while True:
+        try:
+            text = input(ask + (f" [{default}]" if default else "") + ": ").strip() or default
         except EOFError as gone:
             print(file=sys.stderr)
             raise WrongUsageError(
                 "nothing was written: the answers ended before the last question"
             ) from gone
-        try:
-            return question.read(answer, known)
-        except ValueError as mistake:
-            print(f"  {mistake}", file=sys.stderr)
+        listing = [*question.listing(known)] if text == "?" else []
+        if not listing:
+            return text
+        for line in listing:
+            print(f"  {line}", file=sys.stderr)
 
 
 def _title(text: str, known: Known) -> str:
