@@ -27,6 +27,7 @@ def test_home_says_what_to_practise_with_its_date(demo_site: Path) -> None:
     panel = main_of(demo_site, "").partition("hb-at-home")[2].partition("hb-last-warm-up")[0]
     assert re.findall(r' data-day="([\d-]+)"', panel) == ["2026-12-03"]
     assert "For Thursday, 3 December 2026 Towards Christmas" in text_of(panel)
+    assert "About 3 minutes in all." in text_of(panel)  # those of its only exercise
     ways = re.findall(r'href="exercises/oyster/\?sounds=(\w+)">([^<]+)<', panel)
     assert ways == [
         ("only", "Hear my part"),

@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 import pytest
+from music21 import interval, pitch
 
 from chorus_handbook.chorus import read_chorus_config
 from chorus_handbook.chorus.model import Chorus, Vocabulary
@@ -93,7 +94,7 @@ def test_each_key_is_offered_once_as_the_highest() -> None:
     ("tonic", "way"),
     [
         *(("A3", "the fork’s own note"), ("D4", "up a fourth"), ("E4", "down a fourth")),
-        *(("Bb3", "up a minor second"), ("Eb4", "up an augmented fourth")),
+        *(("Bb3", "up a minor second"), ("Eb4", "up a diminished fifth")),
         ("G4", "down a major second"),
     ],
 )
@@ -122,3 +123,22 @@ def test_the_shorter_way_from_a_fork(tonic: str, way: str) -> None:
 )
 def test_a_text_is_cut_at_the_end_of_a_clause(text: str, most: int, short: str) -> None:
     assert in_short(text, most) == short
+
+
+@pytest.mark.parametrize("key", "C Db D Eb E F F# Gb G Ab A Bb B".split())
+def test_the_way_from_a_fork_is_named_as_music21_names_it(key: str) -> None:
+    """music21 names the interval between the written notes; A to A flat, a unison of
+    another quality, is a semitone (common practice)."""
+    ways = []
+    for octave in (3, 4, 5):
+        other = pitch.Pitch(f"{key.replace('b', '-')}{octave}")
+        between = interval.Interval(pitch.Pitch("A4"), other)
+        ways.append((abs(between.semitones), between.semitones < 0, between.niceName))
+    size, down, name = min(ways)
+    expected = "semitone" if "Unison" in name else name.lower().removeprefix("perfect ")
+    if size == 0:
+        assert from_fork(Pitch.parse(f"{key}4")) == "the fork’s own note"
+    else:
+        article = "an" if expected[0] == "a" else "a"
+        way = f"{'down' if down else 'up'} {article} {expected}"
+        assert from_fork(Pitch.parse(f"{key}4")) == way

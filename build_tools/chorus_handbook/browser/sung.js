@@ -46,7 +46,9 @@ export function saySung(now) {
     if (place.matches(".hb-status")) {
       place.textContent = WORDS[found]();
     } else if (sung.length) {
-      place.textContent = IN_LISTS[found](distance(place.dataset.sung?.split(" ").at(-1) ?? "", now));
+      const when = distance(place.dataset.sung?.split(" ").at(-1) ?? "", now);
+      const ahead = Number(sung.at(-1)) > today; // its log was written before its day
+      place.textContent = ahead ? gettext("Planned {when}", { when }) : IN_LISTS[found](when);
     }
   }
 }

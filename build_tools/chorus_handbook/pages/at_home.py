@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from math import ceil
 
 from markupsafe import Markup
 
@@ -60,6 +61,7 @@ def _evening(path: str, one: Evening, stock: Mapping[str, Exercise]) -> dict[str
         "title": one.title,
         "link": link(path, one.page),
         "exercises": [*_exercises(path, one.exercises, stock)],
+        "minutes": ceil(sum(stock[s].front.minutes for s in one.exercises if s in stock)),
     }
 
 

@@ -15,6 +15,8 @@ from chorus_handbook.pitch import Pitch
 
 #: A tuning fork sounds A, which is nine semitones above C.
 _FORK = 9
+#: The same as a letter, counted from C.
+_FORK_STEP = 5
 
 
 def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
@@ -28,9 +30,6 @@ def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
             {
                 "row": row,
                 "give": _give(row) if row.key_rows else "",
-                "tempo": words.beats_a_minute(row.exercise.facts.tempo)
-                if row.exercise.facts and row.key_rows
-                else "",
                 "fork": from_fork(Pitch.parse(row.key_rows[0].tonic)) if row.key_rows else "",
             }
             for row in rows
@@ -52,10 +51,12 @@ def _give(row: OrderRow) -> str:
 
 
 def from_fork(tonic: Pitch) -> str:
-    """How to find a tonic from a tuning fork, by the shorter way: "down a fifth"."""
+    """How to find a tonic from a tuning fork, by the shorter way and named as it is spelled: "down
+    a fifth", "up a diminished fifth"."""
     up = (tonic.midi - _FORK) % 12
+    steps = (tonic.step - _FORK_STEP) % 7
     if up == 0:
         return _("the fork’s own note")
-    if up <= 6:  # half an octave
-        return _("up {interval}", interval=words.span(up))
-    return _("down {interval}", interval=words.span(12 - up))
+    if up <= 6:
+        return _("up {interval}", interval=words.interval(steps, up))
+    return _("down {interval}", interval=words.interval((7 - steps) % 7, 12 - up))

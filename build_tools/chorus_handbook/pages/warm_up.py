@@ -239,7 +239,12 @@ def _changes(
     sentences: list[Markup | str] = []
     when = time_element(day, short_date(day))
     if came:
-        sentences.append(_("Not sung on {date}: {items}.", date=when, items=listed(came)))
+        values = {"date": when, "items": listed(came)}
+        sentences.append(
+            _("Not planned on {date}: {items}.", **values)
+            if last.planned
+            else _("Not sung on {date}: {items}.", **values)
+        )
     if gone:
         sentences.append(_("Left out since {date}: {items}.", date=when, items=listed(gone)))
     if not sentences:

@@ -14,7 +14,7 @@ from chorus_handbook.music.facts import Facts
 from chorus_handbook.music.round import entries_of
 from chorus_handbook.music.score import LEADER, Meter
 from chorus_handbook.pages.learning_words import times, to_learn, when
-from chorus_handbook.pitch import Pitch
+from chorus_handbook.pitch import Pitch, interval_name
 
 _NUMBERS = (
     *("", N_("one"), N_("two"), N_("three"), N_("four"), N_("five"), N_("six")),
@@ -34,6 +34,15 @@ _SPANS = (
     *(N_("a minor thirteenth"), N_("a major thirteenth"), N_("a minor fourteenth")),
     *(N_("a major fourteenth"), N_("two octaves")),
 )
+#: Intervals with a spelling other than the one in `_SPANS`.
+_BY_SPELLING = {
+    "A1": N_("a semitone"),
+    "d3": N_("a diminished third"),
+    "A2": N_("an augmented second"),
+    "d4": N_("a diminished fourth"),
+    "A3": N_("an augmented third"),
+    "d5": N_("a diminished fifth"),
+}
 #: Texts for a series of keys: by whether it goes up, comes back, and goes by whole tones.
 _WAYS = {
     (True, False, False): N_("{first} up to {last}"),
@@ -134,6 +143,14 @@ def span(semitones: int) -> str:
         number=number(octaves),
         interval=_(_SPANS[rest]),
     )
+
+
+def interval(steps: int, semitones: int) -> str:
+    """A simple interval in words, named as it is spelled: "a diminished fifth" for 4 steps and 6
+    semitones. An augmented unison, such as A to A flat, is a semitone for whoever looks for a note;
+    a spelling without a usual name is called by its semitones."""
+    name = interval_name(steps, semitones)
+    return _(_BY_SPELLING[name]) if name in _BY_SPELLING else span(semitones)
 
 
 def who_sings(facts: Facts | None, chorus: Chorus) -> str:

@@ -20,13 +20,15 @@ from chorus_handbook.warmups.texts import plans_in, warm_ups_in
 @dataclass(frozen=True, slots=True)
 class Earlier:
     """The warm-up before another one: the path of its page, its date (2026-09-03), and the slugs of
-    the exercises that were sung in it, or of all planned ones if its log is empty. `unlearned` are
+    the exercises that were sung in it, or of all planned ones if its log is empty. `planned` is
+    whether its log is empty. `unlearned` are
     those of them that had been sung, but fewer than three times."""
 
     page: str
     date: str
     exercises: tuple[str, ...]
     unlearned: tuple[str, ...] = ()
+    planned: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def history_of(text: Text[WarmUpFields], texts: Sequence[Text[Any]]) -> History:
     newest = max((days[0] for days in log.sung.values()), default=None)
     return History(
         own,
-        Earlier(last.page, last.front.date, exercises, unlearned),
+        Earlier(last.page, last.front.date, exercises, unlearned, planned=not sung),
         "" if newest is None or log.young(day) else date.fromordinal(newest).isoformat(),
     )
 
