@@ -33,7 +33,7 @@ _SETTINGS = "mkdocs.yml"
 _ELSEWHERE = "name another folder: handbook init DIR"
 _LONGEST_NAME = 80
 _AMOUNTS: Mapping[str, str] = {
-    "everyday": "the exercises for every week: twenty, or as many as these voices can sing",
+    "everyday": "about twenty exercises for every week; a dozen for changing voices",
     "all": "the whole stock, more than eighty exercises",
     "one": "one exercise, as an example",
 }
