@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from chorus_handbook.entries.warm_up import Keep, Occasion
+from chorus_handbook.source.names import as_name
 from chorus_handbook.warmups.rotation import Status
 
 #: A second and a minute, in half-seconds.
@@ -102,6 +103,13 @@ class PlannedItem:
     weeks_running: int = 0
     if_time: int | None = None
     keep: Keep | None = None
+
+    def named(self, fact: str = "") -> str:
+        """Its title in quotation marks for a message, with the name of its file, which authors
+        edit, if the title does not say it, and a fact such as "impact 4"."""
+        facts = [self.slug] if as_name(self.title) != self.slug else []
+        facts += [fact] if fact else []
+        return f'"{self.title}"' + (f" ({', '.join(facts)})" if facts else "")
 
     @property
     def effort_to_learn(self) -> int:

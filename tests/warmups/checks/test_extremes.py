@@ -29,7 +29,7 @@ def test_the_voice_of_these_tests_is_comfortable_from_c4_to_f5() -> None:
 
 def test_a_high_note_without_preparation() -> None:
     (message,) = found(sung("D4", "C5"), sung("D4", "G5"))
-    assert '"Scale" takes Soprano to G5' in message and "more than a fourth" in message
+    assert '"Scale" (item) takes Soprano to G5' in message and "more than a fourth" in message
 
 
 def test_a_note_within_a_fourth_prepares() -> None:

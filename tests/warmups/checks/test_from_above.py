@@ -25,7 +25,7 @@ def test_nothing_below_what_is_comfortable() -> None:
     low = replace(ITEM, title="Scale", keys=(*sings(60, 67), *sings(57, 64)))
     made = order(low, replace(low, keys=sings(60, 67)), occasion="children")
     (finding,) = check_from_above(made)  # C4 is where the comfortable range of these tests begins
-    assert finding.item == 0 and '"Scale" takes Soprano to A3' in finding.message
+    assert finding.item == 0 and '"Scale" (item) takes Soprano to A3' in finding.message
     assert not [*check_from_above(replace(made, occasion="weekly"))]
     hummed = replace(low, keys=sings(57, 64, open_mouth=False))
     assert found(hummed) == []

@@ -17,7 +17,7 @@ def found(*items: PlannedItem) -> list[str]:
 
 def test_a_leap_beyond_a_fifth_before_two_minutes() -> None:
     (message,) = found(BODY, TRILL, LEAP)
-    assert '"Octaves" leaps by an octave after only 1 min 30 s' in message
+    assert '"Octaves" (item) leaps by an octave after only 1 min 30 s' in message
 
 
 def test_a_fifth_or_a_later_leap_or_a_half_closed_mouth() -> None:

@@ -17,8 +17,11 @@ def found(*items: PlannedItem, **fields: object) -> list[tuple[int | None, str]]
 
 def test_one_new_item_is_enough() -> None:
     assert found(UNISON, NEW) == []
-    ((place, message),) = found(NEW, UNISON, NEW)
-    assert place == 2 and "so is one item before it" in message
+    ferry = replace(NEW, slug="quick-ferry", title="Fast jig")
+    chord = replace(NEW, slug="long-chord", title="Long chord")
+    (second, third) = found(ferry, UNISON, chord, NEW)
+    assert second == (2, '"Long chord" is new, and so is "Fast jig" (quick-ferry) before it.')
+    assert 'so are "Fast jig" (quick-ferry) and "Long chord" before it.' in third[1]
 
 
 def test_what_takes_weeks_is_not_begun_in_a_warm_up() -> None:

@@ -17,7 +17,7 @@ def found(top: str, occasion: str = "seated", *, open_mouth: bool = True) -> lis
 
 def test_nothing_above_what_is_comfortable_even_two_semitones_lower() -> None:
     (message,) = found("Ab5")
-    assert '"Scale" takes Soprano to Ab5' in message
+    assert '"Scale" (item) takes Soprano to Ab5' in message
     assert found("G5") == []  # the comfortable range of these tests ends at F5
     assert found("Ab5", "weekly") == []
 

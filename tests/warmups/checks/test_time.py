@@ -14,7 +14,7 @@ def test_it_names_the_amount_and_the_longest_item() -> None:
     (found,) = check_time(order(BODY, long, BLEND, allowed=8 * MINUTE))
     assert (found.code, found.item, found.field) == ("warmup-time", None, "minutes")
     assert "10 min 30 s" in found.message and "2 min 30 s more" in found.message
-    assert '"Long" with 5 min' in found.message
+    assert '"Long" (item) with 5 min' in found.message
 
 
 def test_under_time_and_a_minute_over_are_never_wrong() -> None:

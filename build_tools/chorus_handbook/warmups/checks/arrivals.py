@@ -37,7 +37,7 @@ def check_arrivals(order: RunningOrder) -> Iterator[Finding]:
                 "warmup-arrival",
                 place,
                 f"{who} {verb(voices, 'comes', 'come')} {seconds(late / SECOND)} after the "
-                f'start, and the next item to sing is "{item.title}" (impact {item.impact}).',
+                f"start, and the next item to sing is {item.named(f'impact {item.impact}')}.",
                 f"Put an item of impact {HIGHEST_FIRST_IMPACT} or less before it, or let those who "
                 "come late hum along at first.",
             )

@@ -29,7 +29,7 @@ def check_body(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-body",
                 place,
-                f'"{item.title}" (impact {item.impact}) comes before any item for the body or the '
+                f"{item.named(f'impact {item.impact}')} comes before any item for the body or the "
                 "breath.",
                 "Put an item for the body or the breath before it, such as a stretch, easy "
                 "breathing or a gentle hum.",

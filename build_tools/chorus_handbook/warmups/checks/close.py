@@ -26,6 +26,6 @@ def check_close(order: RunningOrder) -> Iterator[Finding]:
     yield Finding(
         "warmup-close",
         place,
-        f'The last item, "{last.title}", is {amount}.',
+        f"The last item, {last.named()}, is {amount}.",
         f'{cure}; move "{last.title}" to an earlier place.',
     )

@@ -59,7 +59,7 @@ def _finding(order: RunningOrder, place: int, item: PlannedItem, notes: dict[str
     return Finding(
         "warmup-extremes",
         place,
-        f'"{item.title}" takes {who}: outside the comfortable range, and more than '
+        f"{item.named()} takes {who}: outside the comfortable range, and more than "
         f"{interval_of(FOURTH)} beyond any note sung before.",
         "Begin it in a key nearer the middle, or put a hum, a trill or a glide before it that "
         f"comes within {interval_of(FOURTH)} of that note.",

@@ -23,13 +23,12 @@ def check_formation(order: RunningOrder) -> Iterator[Finding]:
     changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
     if len(changes) > MOST_CHANGES:
         place = changes[MOST_CHANGES]
-        title = order.items[place].title
         extra = seconds(len(changes) * (CHANGE - BETWEEN) / SECOND)
         yield Finding(
             "warmup-formation",
             place,
             f"The formation changes {len(changes)} times, which takes {extra}; the third change "
-            f'is before "{title}".',
+            f"is before {order.items[place].named()}.",
             "Put items with the same formation next to each other, or have an item sung in the "
             'formation of the item before it: name that one under "formation".',
         )

@@ -27,7 +27,7 @@ def check_from_above(order: RunningOrder) -> Iterator[Finding]:
             "warmup-from-above",
             tunes[0],
             f"None of the {len(tunes)} items with a tune begins from above; the first is "
-            f'"{order.items[tunes[0]].title}".',
+            f"{order.items[tunes[0]].named()}.",
             "Begin with an item that falls from its highest note, softly, such as a call on two "
             "falling notes.",
         )
@@ -39,7 +39,7 @@ def check_from_above(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-from-above",
                 place,
-                f'"{item.title}" takes {who}: below the comfortable range, where children press.',
+                f"{item.named()} takes {who}: below the comfortable range, where children press.",
                 'Leave out its lowest keys, under "keys".',
             )
 

@@ -25,7 +25,7 @@ def check_harmony(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-harmony",
                 place,
-                f'"{item.title}" has {item.lines} different lines, and nothing before it is sung '
+                f"{item.named()} has {item.lines} different lines, and nothing before it is sung "
                 "in unison.",
                 "Put an item in unison before it, such as a hum or a scale.",
             )

@@ -32,8 +32,7 @@ def check_join_in(order: RunningOrder) -> Iterator[Finding]:
     yield Finding(
         "warmup-join-in",
         None,
-        f'Latecomers join in after item {place} and meet "{item.title}" ({amount}) with cold '
-        "voices.",
+        f"Latecomers join in after item {place} and meet {item.named(amount)} with cold voices.",
         f"Let them in before an item of impact {IMPACT} or less that can be sung at once, or move "
         "such an item there.",
         "join_in",

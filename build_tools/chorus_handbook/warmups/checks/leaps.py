@@ -28,7 +28,7 @@ def check_leaps(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-leap",
                 place,
-                f'"{item.title}" leaps by {interval_of(item.leap)} after only '
+                f"{item.named()} leaps by {interval_of(item.leap)} after only "
                 f"{seconds(before / SECOND)} of singing; a leap of more than a fifth needs "
                 f"{seconds(NEEDED / SECOND)} of singing before it.",
                 "Move it to a later place, or put an item that moves by step before it.",

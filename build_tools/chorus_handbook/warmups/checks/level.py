@@ -19,7 +19,7 @@ def check_level(order: RunningOrder) -> Iterator[Finding]:
         yield Finding(
             "warmup-level",
             0,
-            f'The first item, "{first.title}", has level 3 ({LEVEL_WORDS[3]}) and is not known '
+            f"The first item, {first.named()}, has level 3 ({LEVEL_WORDS[3]}) and is not known "
             "yet.",
             "Begin with an item of level 1, which can be sung at once, or with one that the chorus "
             "knows.",

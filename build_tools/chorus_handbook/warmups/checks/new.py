@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from chorus_handbook.claims.wording import listed
 from chorus_handbook.warmups.running_order import Finding, RunningOrder
 
 
@@ -22,12 +23,9 @@ def check_new(order: RunningOrder) -> Iterator[Finding]:
             why = "is new and has level 3 (it takes some weeks to learn)"
             cure = "Teach it in rehearsal first, over some weeks"
         elif count > 1:
-            why = f"is new, and so {_more(count - 1)} before it"
+            others = [other.named() for _, other in new[: count - 1]]
+            why = f"is new, and so {'is' if count == 2 else 'are'} {listed(others)} before it"
             cure = "Keep this item for another week, or replace it with one that the chorus knows"
         else:
             continue
-        yield Finding("warmup-new", place, f'"{item.title}" {why}.', f"{cure}.")
-
-
-def _more(count: int) -> str:
-    return "is one item" if count == 1 else f"are {count} items"
+        yield Finding("warmup-new", place, f"{item.named()} {why}.", f"{cure}.")

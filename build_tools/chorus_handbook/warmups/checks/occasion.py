@@ -53,7 +53,7 @@ def check_occasion(order: RunningOrder) -> Iterator[Finding]:
         rule = _RULES.get(order.occasion) if order.occasion else None
         if rule and (found := rule(item)):
             what, cure = found
-            yield Finding("warmup-occasion", place, f'"{item.title}" {what}.', f"{cure}.")
+            yield Finding("warmup-occasion", place, f"{item.named()} {what}.", f"{cure}.")
     for index, block in enumerate(order.blocks if order.occasion == "concert" else ()):
         singing = sum(item.singing for item in block)
         most = LATER_BLOCK_SINGING if index else FIRST_BLOCK_SINGING

@@ -25,7 +25,7 @@ def check_parts(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-parts",
                 place,
-                f'"{item.title}" has {len(item.parts)} different lines, and nobody is there to '
+                f"{item.named()} has {len(item.parts)} different lines, and nobody is there to "
                 f"sing that of {listed(missing)}.",
                 'Give that line to others and say so under "variation", or choose an item that '
                 "everyone who is there can sing in unison.",
@@ -34,7 +34,7 @@ def check_parts(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-parts",
                 place,
-                f'"{item.title}" gives {listed(alone)} a line of its own, with one or two singers.',
+                f"{item.named()} gives {listed(alone)} a line of its own, with one or two singers.",
                 'Have them sing another line and say so under "variation", or choose an item in '
                 "which they share a line with others.",
             )

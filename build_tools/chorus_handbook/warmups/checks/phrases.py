@@ -28,7 +28,7 @@ def check_phrases(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-phrase",
                 place,
-                f'"{item.title}" has a phrase of {seconds(item.phrase / SECOND)}; '
+                f"{item.named()} has a phrase of {seconds(item.phrase / SECOND)}; "
                 f"{seconds(longest / SECOND)} are enough here.",
                 "Choose an item with shorter phrases; or let singers breathe within the phrase, "
                 'and answer this notice under "answers".',

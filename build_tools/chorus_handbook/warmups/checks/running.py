@@ -20,7 +20,7 @@ def check_running(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-running",
                 place,
-                f'"{item.title}" was sung in each of the last {item.weeks_running} weeks.',
+                f"{item.named()} was sung in each of the last {item.weeks_running} weeks.",
                 "Let it rest for a while. If it is to stay for the season, write "
                 '"keep: opener" or "keep: closer" for it.',
             )

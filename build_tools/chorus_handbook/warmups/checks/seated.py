@@ -35,7 +35,7 @@ def check_seated(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-seated",
                 place,
-                f'"{item.title}" takes {who}: above the comfortable range of those who sit, even '
+                f"{item.named()} takes {who}: above the comfortable range of those who sit, even "
                 "two semitones lower.",
                 'Leave out its highest keys, under "keys".',
             )

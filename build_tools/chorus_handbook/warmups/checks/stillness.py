@@ -29,7 +29,7 @@ def check_stillness(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-stillness",
                 place,
-                f'"{item.title}" is the third item in a row in which children stand still.',
+                f"{item.named()} is the third item in a row in which children stand still.",
                 "Put an item that claps, steps or shakes before it, or add a movement and say so "
                 'under "variation".',
             )

@@ -49,7 +49,7 @@ def check_strong(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-strong",
                 place,
-                f'"{item.title}" (impact 5) sounds for {seconds(item.sound / SECOND)}; '
+                f"{item.named('impact 5')} sounds for {seconds(item.sound / SECOND)}; "
                 f"strong singing should last no longer than {seconds(LONGEST / SECOND)}.",
                 'Plan fewer of its keys, under "keys".',
             )
@@ -59,7 +59,7 @@ def _early(place: int, item: PlannedItem, before: int, needed: int) -> Finding:
     return Finding(
         "warmup-strong",
         place,
-        f'"{item.title}" (impact {item.impact}) comes after only {seconds(before / SECOND)} '
+        f"{item.named(f'impact {item.impact}')} comes after only {seconds(before / SECOND)} "
         f"of singing; it needs {seconds(needed / SECOND)} of singing before it.",
         "Move it to a later place, or put gentler items before it.",
     )

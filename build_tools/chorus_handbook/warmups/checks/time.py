@@ -26,7 +26,7 @@ def check_time(order: RunningOrder) -> Iterator[Finding]:
         None,
         f"This warm-up takes {seconds(time / SECOND)}, which is "
         f'{seconds((time - order.allowed) / SECOND)} more than "minutes" says. The longest '
-        f'item is "{longest.title}" with {seconds(longest.length / SECOND)}.',
+        f"item is {longest.named()} with {seconds(longest.length / SECOND)}.",
         "Leave out an item, or plan fewer keys or minutes for one, or mark those that can be "
         'left out with "if_time: 1".',
         "minutes",

@@ -19,7 +19,7 @@ def check_voices(order: RunningOrder) -> Iterator[Finding]:
             yield Finding(
                 "warmup-voices",
                 place,
-                f'None of the voices present can sing "{item.title}" in {item.nobody_in}.',
+                f"None of the voices present can sing {item.named()} in {item.nobody_in}.",
                 'Plan other keys, or correct the fields "present" and "there", which say who is '
                 "there and when.",
             )
