@@ -65,6 +65,10 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         [] if isinstance(front, WarmUpFields) else passages(text, order, shown.exercises, chorus)
     )
     about = _about(front, order, chorus, vocabulary)
+    if played:
+        sound = sum(item.sound for item in order.items) / SECOND
+        through = words.seconds(5 * round((sum(one.silence for one in played) + sound) / 5))
+        about.append(_("Played through by itself: about {time}.", time=through))
     joins = _join_in(front, rows)
     late = _late(front, order, rows)
     content = render(
