@@ -160,7 +160,7 @@ def test_questions_are_answered_at_the_keyboard(
         (("--name", "a\u202eb"), "invisible"),
         (("--name", "a\nb"), "one line"),
         (("--voice", "Alto D5 to F3"), "D5 is not lower than F3"),
-        (("--voice", "Alto F3 to D5", "--singers", "mixed"), "not allowed with"),
+        (("--voice", "Alto F3 to D5", "--singers", "mixed"), "do not go together"),
     ],
 )
 def test_what_a_flag_says_wrongly_is_refused(
