@@ -67,7 +67,8 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
     about = _about(front, order, chorus, vocabulary)
     if played:
         sound = sum(item.sound for item in order.items) / SECOND
-        through = words.seconds(5 * round((sum(one.silence for one in played) + sound) / 5))
+        # In whole minutes, rounded up: chords before the first notes are not in `sound`.
+        through = words.seconds(60 * -(-(sum(one.silence for one in played) + sound) // 60))
         about.append(_("Played through by itself: about {time}.", time=through))
     joins = _join_in(front, rows)
     late = _late(front, order, rows)
