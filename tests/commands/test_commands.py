@@ -443,10 +443,10 @@ def test_wrong_words_are_wrong_usage(arguments: list[str], handbook: Run) -> Non
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ("chek", 'handbook: there is no command "chek"; did you mean "check"; `handbook --help`'),
+        ("chek", 'handbook: there is no command "chek"; did you mean "check"? `handbook --help`'),
         ("", "handbook: which command, such as check or build; `handbook --help`"),
         ("cue", "handbook cue: please say also WARM-UP; `handbook cue --help`"),
-        ("cue x y", 'handbook cue: there is no place for "y" here; `handbook --help`'),
+        ("cue x y", 'handbook cue: there is no place for "y" here; `handbook cue --help`'),
         ("cue x --late soon", '--late: "soon" is not a whole number from 0 to 60; `handbook cue'),
         ("cue x --late 61", '--late: "61" is not a whole number from 0 to 60;'),
         ("plan --kind picnic", '--kind cannot be "picnic"; write one of these: weekly, short, con'),

@@ -52,6 +52,8 @@ def parser(words: Sequence[str] = ()) -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=f"handbook {__version__}")
     _add_project(top, Path())
+    if named:
+        top.help_of = f"handbook {named[0]}"
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for name in MODULES:
         if named and name not in named:

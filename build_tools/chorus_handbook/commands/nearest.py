@@ -14,7 +14,7 @@ def nearest(name: str, known: Mapping[str, Iterable[str]]) -> list[str]:
     """The keys of `known` nearest to `name`, at most three. Each key stands for itself and for the
     further names that it is mapped to.
 
-    Those in which most words of `name` begin a word or are nearly one; if there are none, those
+    Those in which most words of `name` begin a word, or are nearly one; if there are none, those
     that are spelled nearly like it as a whole.
     """
     words = _words(name)
@@ -42,10 +42,12 @@ def _words(text: str) -> list[str]:
 
 
 def _begun(words: Iterable[str], text: str) -> int:
-    """How many of the words begin a word of the text, or are spelled nearly like one."""
+    """How well the words fit those of the text: two points for each that begins one, one for each
+    that is spelled nearly like one."""
     there = _words(text)
     return sum(
-        any(other.startswith(word) for other in there)
-        or bool(difflib.get_close_matches(word, there, n=1, cutoff=0.8))
+        2
+        if any(other.startswith(word) for other in there)
+        else bool(difflib.get_close_matches(word, there, n=1, cutoff=0.8))
         for word in words
     )

@@ -32,18 +32,22 @@ _CHOICE = re.compile(r"argument (.*?): invalid choice: '(.*)' \(choose from (.*)
 
 
 class CommandLine(argparse.ArgumentParser):
-    """A parser whose mistakes are WrongUsageErrors with a plain sentence."""
+    """A parser whose mistakes are WrongUsageErrors with a plain sentence. `help_of` is the command
+    to whose help that sentence leads, if it is another than the parser's own."""
+
+    help_of = ""
 
     def error(self, message: str) -> NoReturn:
         """Raise WrongUsageError for what argparse reports."""
-        help_is = f"`{self.prog} --help` says what may be written"
-        raise WrongUsageError(f"{_plain(message)}; {help_is}")
+        help_is = f"`{self.help_of or self.prog} --help` says what may be written"
+        text = _plain(message)
+        raise WrongUsageError(f"{text}{'' if text.endswith('?') else ';'} {help_is}")
 
 
 def _plain(message: str) -> str:
     if found := _CHOICE.fullmatch(message):
         name, word, choices = found[1], found[2], found[3].replace("'", "")
-        guess = did_you_mean(word, choices.split(", ")).removesuffix("?").replace(" Did", " did")
+        guess = did_you_mean(word, choices.split(", ")).replace(" Did", " did")
         if name == "COMMAND":
             return f'there is no command "{word}";{guess or f" there are {choices}"}'
         return f'{name} cannot be "{word}"; write one of these: {choices}'
