@@ -38,7 +38,7 @@ def test_a_newer_format_is_one_error_whatever_else_is_unknown(project: Path) -> 
     exercise.write_text(exercise.read_text("utf-8").replace("summary:", "in_short:"), "utf-8")
     (problem,) = pipeline.check(root)
     assert (problem.code, problem.place.line) == ("format-newer", 1)
-    assert str(FORMAT + 1) in problem.message and "Upgrade" in problem.hint
+    assert str(FORMAT + 1) in problem.message and "newer version" in problem.hint
 
 
 @pytest.mark.parametrize("command", [("build",), ("measure", "low-tide"), ("plan", "--title", "A")])
