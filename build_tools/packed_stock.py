@@ -14,7 +14,7 @@ from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 _FOLDER = "chorus_handbook/stock"
 _PACKED = (
     "mkdocs.yml",
-    *(f"handbook/{name}.yml" for name in ("vocabulary", "views")),
+    *(f"handbook/{name}.yml" for name in ("chorus", "vocabulary", "views")),
     *(f"handbook/{name}.md" for name in ("index", "voice-care", "glossary")),
     *(f"handbook/{name}" for name in ("exercises", "scores")),
 )
