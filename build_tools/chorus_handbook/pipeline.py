@@ -169,7 +169,7 @@ def _pages(book: Handbook, views: Views) -> set[str]:
 
 def _ids_on(book: Handbook, views: Views) -> IdsOn:
     """A function that returns the ids on a page, by making the page. It is called only for links to
-    headings that no author wrote. While an exercise has errors it always returns None, because
+    headings that the program adds. While an exercise has errors it always returns None, because
     pages would not be complete."""
     chorus = book.config.chorus
     if not (chorus and book.config.vocabulary and len(book.exercises) == len(book.entries.slugs)):
@@ -233,7 +233,9 @@ def draw(
 def begin_drawing(book: Handbook, cache: Cache, tell: Tell = _quiet) -> Iterator[DrawingPool]:
     """Start to make the drawings that are not cached, in other processes, which end when the `with`
     block does."""
-    from chorus_handbook.records.drawing_pool import DrawingPool  # late: only a site is drawn
+    from chorus_handbook.records.drawing_pool import (
+        DrawingPool,
+    )  # imported late: needed only when a site is drawn
 
     drawn = book.exercises.values() if book.config.vocabulary else ()
     tell("drawings")
@@ -251,7 +253,7 @@ def plan(
 ) -> Handbook:
     """Plan the pages of a handbook and make its sound; its `site` is then set. Making a page waits
     for the page's drawings."""
-    from chorus_handbook.pages import make_site  # late: only a site is drawn
+    from chorus_handbook.pages import make_site  # imported late: needed only when a site is drawn
     from chorus_handbook.records.parts import Parts
     from chorus_handbook.sound import Tracks, make_sound
 

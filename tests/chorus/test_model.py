@@ -71,7 +71,7 @@ CASES = [
     ("C4 to F5", "[C4, F5]", CHORUS, 6, 18, VALUE, '"to" between', "C4 to F5"),
     ("C4 to F5", "60 to 77", CHORUS, 6, 18, VALUE, "60", 'such as "C4"'),
     ("C4 to F5", "F5 to C4", CHORUS, 6, 18, VALUE, "is not lower than", "lower note"),
-    ("C4 to F5", "C4 to C4", CHORUS, 6, 18, VALUE, "is not lower than", "lower note"),
+    ("C4 to F5", "C4 to C4", CHORUS, 6, 18, VALUE, "the same, C4", "C4 to G5"),
     ("A3 to A5", "D4 to A5", CHORUS, 3, 3, VALUE, "comfortable range", "Widen the"),
     ("A3 to A5", "A3 to E5", CHORUS, 3, 3, VALUE, "comfortable range", "Widen the"),
     ("octave: -1, comfortable: C3", "octave: 4, comfortable: C3", CHORUS, 8, 49, VALUE,

@@ -7,9 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import ValidationError
 
 from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries.model import Source
+from chorus_handbook.entries.round import Round
 from chorus_handbook.music import Music, read_music
 from chorus_handbook.music.measure import sounding_pitch
 from chorus_handbook.music.round import voices_of
@@ -210,3 +212,9 @@ def test_unreadable_notes_hide_no_wrong_entry(chorus: Chorus) -> None:
     music, problems = sung(chorus, "all: 1 2 3 9 |", entries=["soprano", "altoo"])
     assert music.score is None
     assert [problem.code for problem in sorted(problems)] == ["word-unknown", "notation-token"]
+
+
+@pytest.mark.parametrize("entries", ["soprano", ["soprano"], []])
+def test_one_voice_alone_makes_no_round(entries: object) -> None:
+    with pytest.raises(ValidationError, match="a round needs at least 2 entries"):
+        Round.model_validate({"entries": entries, "after": "2 bars"})

@@ -215,7 +215,7 @@ def test_one_voice_and_nine(text: str) -> None:
         ("", "name each voice"),
         ("Alto", "write a name and two notes"),
         ("Alto D5 to F3", "D5 is not lower than F3"),
-        ("Alto F3 to F3", "not lower"),
+        ("Alto F3 to F3", "both notes are the same"),
         ("Alto F3 to A3", "less than a fourth"),
         ("Alto F3 to D5, Soprano A3 to A5", "Soprano (A3 to A5) lies higher than Alto"),
         ("Alto F3 to D5, alto F3 to D5", "the same name"),

@@ -99,7 +99,7 @@ def test_who_is_there(plan: Callable[..., RunningOrder]) -> None:
     assert twice.arrivals["bass"] == 10 * MINUTE and twice.arrivals["alto"] == 5 * MINUTE
     assert plan([item], there={"bass": "from 19:30", "alto": "from 19:00"}).arrivals == {}
     nobody = plan([item], there={"all": "from 20:00"})
-    assert nobody.items[0].nobody_in == "Eb4"
+    assert nobody.items[0].unsung_key == "Eb4"
 
 
 def test_the_comfortable_range_is_the_chorus_s(plan: Callable[..., RunningOrder]) -> None:

@@ -100,7 +100,13 @@ class NoteRange(Model):
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
-        if Pitch.parse(self.lowest).midi >= Pitch.parse(self.highest).midi:
+        lowest, highest = Pitch.parse(self.lowest).midi, Pitch.parse(self.highest).midi
+        if lowest == highest:
+            raise ValueError(
+                f"both notes are the same, {self.lowest}; "
+                'write the lowest and the highest, such as "C4 to G5"'
+            )
+        if lowest > highest:
             raise ValueError(
                 f"{self.lowest} is not lower than {self.highest}; write the lower note first"
             )

@@ -92,8 +92,9 @@ def _counted(files: int) -> str:
 
 def _files(root: Path) -> tuple[list[_File], list[Problem]]:
     """All files whose format may have changed, with chorus.yml last, and why some cannot be read:
-    errors of the file system, of the encoding or in YAML. Nothing can be changed while there are
-    such errors: later, the stated format would no longer be true of those files."""
+    errors of the file system, of the encoding or in YAML. If any file cannot be read, nothing is
+    changed: chorus.yml would then state the new format while that file was still in the old
+    one."""
     text, problems = read_text(root / CHORUS, f"{root.name}/{CHORUS}")
     document, found = read_yaml(text or "", Place(f"{root.name}/{CHORUS}"))
     if text is None or document is None:
@@ -125,6 +126,7 @@ def _files(root: Path) -> tuple[list[_File], list[Problem]]:
         shown = shown_path(path, root)
         old, found = read_text(path, shown)
         if old is None:
+            # An empty file has nothing to convert, so it does not stand in the way of the others.
             problems += [problem for problem in found if problem.code != "file-empty"]
             continue
         errors = _syntax_errors(old, shown, kind)
@@ -142,6 +144,8 @@ def _syntax_errors(text: str, shown: str, kind: Kind[Any]) -> list[Problem]:
         parts, _ = cut(text, shown, kind)
         return _of_yaml(parts.front or "", shown, parts.front_line)
     if shown.endswith(VIEWS):
+        # views.yml is a bare list, and `read_yaml` reads only mappings. The line put before the
+        # list counts as line 0, so that problems have the line numbers of the file.
         text = "\n".join(["views:", *text.split("\n")])
         return _of_yaml(text, shown, 0)
     return _of_yaml(text, shown, 1)

@@ -47,7 +47,8 @@ def check_address(address: str, page: str, image: bool) -> tuple[str, str] | Non
             "This image would be loaded from another site."
             if scheme is None or scheme[1] in SCHEMES
             else f'The address of an image cannot begin with "{clip(scheme[1])}:".',
-            "Put the picture into the handbook's folder, and write its file name here.",
+            "Put the picture into the same folder as this page, and write only its file name here, "
+            'such as "quay.png".',
         )
     if scheme:
         if scheme[1] in SCHEMES:

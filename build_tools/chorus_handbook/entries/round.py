@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from chorus_handbook.chorus.model import Line, Model, checked_by
 
@@ -27,8 +27,8 @@ def _read_distance(text: str) -> tuple[int, Literal["bar", "beat"]]:
     if not found:
         raise ValueError(
             f'"{text[:40]}" is not a whole number of bars or beats; '
-            'write after how many the next voice enters, such as "after: 2 bars" or '
-            '"after: 3 beats"'
+            "write how many whole bars or beats later the next voice enters, such as "
+            '"after: 2 bars" or "after: 3 beats"'
         )
     return int(found[1]), "bar" if found[2] == "bar" else "beat"
 
@@ -42,7 +42,10 @@ class Round(Model):
     entries: Annotated[
         list[Line],
         Field(
-            min_length=2, max_length=16, description="Who enters, in turn: voices, groups, or A+B."
+            min_length=2,
+            max_length=16,
+            description="Who enters, in turn: voices, groups, or several that enter together, "
+            'such as "alto+tenor".',
         ),
     ]
     after: Annotated[
@@ -59,6 +62,17 @@ class Round(Model):
             description="Whether each voice stops when it has finished, or all when the first has."
         ),
     ] = "each"
+
+    @field_validator("entries", mode="before")
+    @classmethod
+    def _has_two_entries(cls, value: object) -> object:
+        alone = isinstance(value, str) and re.fullmatch(r"[^\s,;]+", value.strip())
+        if alone or (isinstance(value, list) and len(value) < 2):
+            raise ValueError(
+                "a round needs at least 2 entries; write them in the order in which they enter, "
+                'such as "entries: [soprano, alto]"'
+            )
+        return value
 
     @property
     def distance(self) -> tuple[int, Literal["bar", "beat"]]:

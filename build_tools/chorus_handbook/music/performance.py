@@ -55,9 +55,9 @@ def sing(
     `all_passes` is set, because the author wrote out the words of each.
     """
     # so many passes use up all verses; -(-a // b) rounds a / b up
-    passes = max((-(-verses // segment.times) for segment in segments), default=0)
+    passes = max((-(-verses // segment.repetitions) for segment in segments), default=0)
     performer = _Performer(Performance(place, end=onset), key, octave, verses, passes)
-    for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.time)):
+    for _, together in groupby(segments, key=lambda segment: (segment.ending, segment.repetition)):
         ending = list(together)
         own_verses = _verses_of(ending)
         for segment in ending:
@@ -294,7 +294,7 @@ def _syllables(
     """The syllables of a written note in each pass. A repeat uses one verse after another, and
     begins again after the last (ABC standard 2.1, section 5.2)."""
     for number in range(passes):
-        verse = (number * segment.times + segment.time) % verses
+        verse = (number * segment.repetitions + segment.repetition) % verses
         # An ending is sung once in a pass, and mostly has words in one verse only.
         if segment.ending and verse not in own_verses and len(own_verses) == 1:
             (verse,) = own_verses

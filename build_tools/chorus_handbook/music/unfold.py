@@ -19,25 +19,26 @@ MOST_PIECES = 1000
 
 @dataclass(frozen=True, slots=True)
 class PlayedSegment:
-    """A piece of music between two bar lines, for one of the times that it is sung.
+    """A written `piece` (the music between two bar lines) as it is sung once. A piece that is
+    repeated gives several segments.
 
-    It is sung `times` times altogether; `time` is the number of this time, from 0.
-    `joins`: it may be in the same bar as the piece before it. `ending`: it belongs to one ending of
-    a repeat.
+    repetition, repetitions: the number of this time, from 0, and how often it is sung altogether.
+    joins: whether it may be in the same bar as the segment before it. `ending`: whether it belongs
+        to one ending of a repeat.
     """
 
     piece: Piece
-    time: int = 0
-    times: int = 1
+    repetition: int = 0
+    repetitions: int = 1
     joins: bool = True
     ending: bool = False
 
 
 def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list[Problem]]:
-    """The pieces of a voice in the order of singing, and the problems. `order` has the letters of
+    """The segments of a voice in the order of singing, and the problems. `order` has the letters of
     the parts in that order (`P:` in ABC); empty without parts."""
     reader = _Unfolder(written)
-    if written.barlines[0].ends:
+    if written.barlines[0].times_back:
         reader.complain(
             written.barlines[0].place,
             "There are no notes before this repeat sign.",
@@ -56,7 +57,7 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
         sections[part] = reader.section(start, end)
         start = end
     if not order:
-        return _limited([t for segments in sections.values() for t in segments], reader, written)
+        return _limited([s for segments in sections.values() for s in segments], reader, written)
     segments = list(sections.pop("", []))
     for letter in dict.fromkeys(order):
         if letter not in sections:
@@ -65,23 +66,27 @@ def unfold(written: WrittenVoice, order: str) -> tuple[list[PlayedSegment], list
                 f"P: asks for part {letter}, but no P:{letter} stands above notes of this voice.",
                 f"Write P:{letter} on a line of its own above its notes.",
             )
-    times = {letter: order.count(letter) for letter in sections}
-    sung = dict.fromkeys(sections, 0)
+    repetitions = {letter: order.count(letter) for letter in sections}
+    played = dict.fromkeys(sections, 0)
     for letter in order:
         if letter in sections:
-            segments += _again(sections[letter], sung[letter], times[letter])
-            sung[letter] += 1
+            segments += _again(sections[letter], played[letter], repetitions[letter])
+            played[letter] += 1
         if len(segments) > MOST_PIECES:
             break
     return _limited(segments, reader, written)
 
 
-def _again(segments: Sequence[PlayedSegment], time: int, times: int) -> Iterator[PlayedSegment]:
-    """The segments of a part for one of the times it is sung. Segments that the part itself repeats
-    keep their own count."""
+def _again(
+    segments: Sequence[PlayedSegment], repetition: int, repetitions: int
+) -> Iterator[PlayedSegment]:
+    """The segments of a part for one repetition of the part. Segments that the part itself repeats
+    keep their own numbers."""
     for segment in segments:
-        once = segment.times == 1
-        yield replace(segment, time=time, times=times) if once else segment
+        once = segment.repetitions == 1
+        yield (
+            replace(segment, repetition=repetition, repetitions=repetitions) if once else segment
+        )
 
 
 def _limited(
@@ -100,7 +105,7 @@ def _limited(
 
 def _stops(barline: Barline) -> bool:
     """Whether an ending of a repeat ends at a bar line."""
-    return bool(barline.ends or barline.starts or barline.ending or barline.over)
+    return bool(barline.times_back or barline.starts or barline.ending or barline.over)
 
 
 @dataclass(slots=True)
@@ -111,61 +116,63 @@ class _Unfolder:
     problems: list[Problem] = field(default_factory=list)
 
     def section(self, start: int, end: int) -> list[PlayedSegment]:
-        """The pieces from `start` up to `end`, with their repeats written out."""
+        """The segments of the pieces from `start` up to `end`, with their repeats written out."""
         barlines = self.written.barlines
         segments: list[PlayedSegment] = []
         first = here = start
         while here < end:
             if barlines[here].ending:
-                first, sung = self._endings(first, here, end)
+                first, played = self._endings(first, here, end)
                 here = first
-                segments += sung
+                segments += played
                 continue
             here += 1
             barline = barlines[here]
-            if barline.ends:
-                for time in range(barline.ends + 1):
-                    segments += self._sung(first, here, time, barline.ends + 1)
+            if barline.times_back:
+                repetitions = barline.times_back + 1
+                for repetition in range(repetitions):
+                    segments += self._played(first, here, repetition, repetitions)
             elif barline.starts or here == end:
                 if barlines[first].starts:
                     self._never_ends(barlines[first])
-                segments += self._sung(first, here)
+                segments += self._played(first, here)
             else:
                 continue
             first = here
         return segments
 
     def _endings(self, first: int, here: int, end: int) -> tuple[int, list[PlayedSegment]]:
-        """Write out a repeat with endings. Its body begins at `first`, its first ending at `here`.
-        Returns the index at which its last ending stops, and the segments."""
+        """Write out a repeat with endings. Its body, which is sung before each ending, begins at
+        the piece `first`, and its first ending at the piece `here`. Returns the number of the piece
+        after its last ending, and the segments."""
         barlines = self.written.barlines
+        # by the number of a repetition, from 1: the first piece of its ending and the one after it
         ending_of: dict[int, tuple[int, int]] = {}
-        place, closed = here, True
+        place = here
         while place < end and barlines[place].ending:
             after = place + 1
             while after < end and not _stops(barlines[after]):
                 after += 1
-            closed = barlines[after].ends > 0
-            for time in barlines[place].ending:
-                if time in ending_of:
-                    self._bad_ending(barlines[place], f"Two endings are for time {time}.")
-                ending_of[time] = place, after
-            if not closed and (after < end and barlines[after].ending):
+            goes_back = barlines[after].times_back > 0
+            for number in barlines[place].ending:
+                if number in ending_of:
+                    self._bad_ending(barlines[place], f"Two endings are for time {number}.")
+                ending_of[number] = place, after
+            # only the last ending goes on instead of back
+            if not goes_back and (after < end and barlines[after].ending):
                 self._bad_ending(barlines[place], "There is no :| at the end of this ending.")
             place = after
-            if not closed and not barlines[after].ending:
-                break
-        times = max(ending_of)
-        missing = [time for time in range(1, times + 1) if time not in ending_of]
-        if missing or times == 1:
+        repetitions = max(ending_of)
+        missing = [number for number in range(1, repetitions + 1) if number not in ending_of]
+        if missing or repetitions == 1:
             self._bad_ending(
                 barlines[here], f"There is no ending for time {missing[0] if missing else 2}."
             )
             return place, []
         segments: list[PlayedSegment] = []
-        for time in range(1, times + 1):
-            segments += self._sung(first, here, time - 1, times)
-            segments += self._sung(*ending_of[time], time - 1, times, ending=True)
+        for number in range(1, repetitions + 1):
+            segments += self._played(first, here, number - 1, repetitions)
+            segments += self._played(*ending_of[number], number - 1, repetitions, ending=True)
         return place, segments
 
     def _bad_ending(self, barline: Barline, message: str) -> None:
@@ -175,13 +182,22 @@ class _Unfolder:
             "Number the endings 1, 2 ..., each once, and end all but the last with :|",
         )
 
-    def _sung(
-        self, start: int, end: int, time: int = 0, times: int = 1, *, ending: bool = False
+    def _played(
+        self,
+        start: int,
+        end: int,
+        repetition: int = 0,
+        repetitions: int = 1,
+        *,
+        ending: bool = False,
     ) -> Iterator[PlayedSegment]:
+        """The segments of the pieces from `start` up to `end` in one repetition."""
         for place in range(start, end):
-            # Where a repeat goes back, its first piece comes after a repeat sign.
-            joins = self.written.barlines[place].soft or (place == start and time > 0)
-            yield PlayedSegment(self.written.pieces[place], time, times, joins, ending)
+            # A repeat sign may stand within a bar, so the first piece of a repetition may complete
+            # the bar before it.
+            joins = self.written.barlines[place].soft or (place == start and repetition > 0)
+            piece = self.written.pieces[place]
+            yield PlayedSegment(piece, repetition, repetitions, joins, ending)
 
     def _never_ends(self, barline: Barline) -> None:
         self.complain(

@@ -109,14 +109,15 @@ class Barline:
     """A bar line, or several signs at one place.
 
     soft: not a plain bar line, so it may be inside a bar.
-    ends: how often the music before it is repeated. `starts`: a repeat begins here.
+    times_back: how often the singers go back from here to where the repeat starts. `starts`: a
+        repeat starts here.
     ending: the numbers of the times at which the music after it is sung. `over`: an ending ends
         here.
     """
 
     place: Place
     soft: bool = True
-    ends: int = 0
+    times_back: int = 0
     starts: bool = False
     ending: tuple[int, ...] = ()
     over: bool = False

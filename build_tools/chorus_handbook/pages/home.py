@@ -19,7 +19,8 @@ from chorus_handbook.warmups.at_home import AtHome
 
 
 def home_title(written: Text[Any] | None, chorus: Chorus) -> str:
-    """The title of the home page: that of index.md, if the author has `written` one."""
+    """The title of the home page: that of the author's index.md (`written`) if there is one, else
+    one made from the chorus's name."""
     return written.title if written else _("{chorus}: warm-ups", chorus=chorus.name)
 
 

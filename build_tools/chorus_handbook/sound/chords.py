@@ -32,6 +32,7 @@ from chorus_handbook.sound.timed import TimedNote, TimedPass
 
 #: Steps above a root, in the order in which thirds pile up: root, third, fifth, seventh, ninth.
 _PILE = (0, 2, 4, 6, 1)
+#: Positions in `_PILE`: how many thirds up these members stand.
 _THIRD, _FIFTH, _NINTH = 1, 2, 4
 
 
@@ -55,7 +56,7 @@ class SoundingChord:
         )
 
     @property
-    def pitch_classes(self) -> frozenset[int]:
+    def semitone_classes(self) -> frozenset[int]:
         """The semitones of its notes above the tonic, modulo 12."""
         return frozenset(semitone % 12 for note in self.notes for semitone in note.semitones)
 
@@ -66,8 +67,9 @@ def sustained_chords(timed: TimedPass) -> Iterator[SoundingChord]:
 
 
 def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
-    """The chords of at least `classes` different pitch classes, in order, however short they are. A
-    breath does not end a chord. A glide does, and there are no chords while it lasts."""
+    """The chords of at least `classes` different pitch classes (in semitones, however they are
+    spelled), in order, however short they are. A breath does not end a chord. A glide does, and
+    there are no chords while it lasts."""
     edges = {0, timed.length}
     for note in timed.sung:
         edges |= {note.at, note.at + note.written}
@@ -78,7 +80,7 @@ def sounding_chords(timed: TimedPass, classes: int) -> Iterator[SoundingChord]:
     for at, end in pairwise(moments):
         gliding = any(note.glide and note.at + note.glide.start <= at for note in sounding[at])
         chord = SoundingChord(at, end - at, sounding[at])
-        if not gliding and len(chord.pitch_classes) >= classes:
+        if not gliding and len(chord.semitone_classes) >= classes:
             yield chord
 
 
@@ -146,12 +148,14 @@ def chord_root(classes: Collection[PitchClass], lowest: PitchClass) -> PitchClas
 
 def _height(classes: Collection[PitchClass], root: PitchClass) -> int | None:
     """How many thirds stand above `root` when the chord is stacked in thirds; None if it cannot be
-    stacked on this root."""
+    stacked on this root, or if one of its intervals above the root has no just ratio."""
     intervals = [above(root, one) for one in classes]
     names = members(root, classes)
     pile = {_PILE.index(steps) for steps, _ in intervals if steps in _PILE}
     if len(pile) < len(intervals) or any(chord_ratio(*one, names) is None for one in intervals):
         return None
+    # Under a ninth without a third, only a perfect fifth shows the root: if a diminished one did,
+    # C F B would be a chord on B.
     fifth = "P5" in names if _NINTH in pile else _FIFTH in pile
     return max(pile) if _THIRD in pile or fifth else None
 

@@ -237,7 +237,7 @@ class _PartTimer:
         self._levels = Levels(part.dynamics)
 
     def notes(self) -> Iterator[TimedNote]:
-        """Its notes, in order."""
+        """The notes of the part with their times, in the order in which they are sung."""
         events = self._part.events
         timed: TimedNote | None = None
         for before, event, following in zip_longest((None, *events), events, events[1:]):

@@ -80,13 +80,14 @@ class FieldEditor:
         self._splice(self._line_start(start), self._line_end(end), "")
 
     def append(self, name: str, written: str) -> None:
-        """Add a field below all others."""
+        """Add a field below all others. `written` is its value as YAML text."""
         end = "" if self.text.endswith("\n") or not self.text else "\n"
         below = "\n" if self.text.endswith("\n") else ""
         self.text += f"{end}{name}: {written}{below}"
 
     def insert_first(self, name: str, written: str) -> None:
-        """Add a field above all others, but below the comments at the top."""
+        """Add a field above all others, but below the comments at the top. `written` is its value
+        as YAML text."""
         root = compose(self.text)
         start = self._line_start(root.start_mark.index) if root else len(self.text)
         self._splice(start, start, f"{name}: {written}\n")

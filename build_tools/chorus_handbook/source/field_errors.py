@@ -20,15 +20,16 @@ from chorus_handbook.source.text import clip
 _LONGEST_REASON = 240
 #: With more choices for a field than these, its hint lists the words instead of whole lines.
 _MOST_LINES_SHOWN = 3
-#: Texts that Python reads as numbers, infinity or "not a number", although no author means one.
-_ENDLESS = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
+#: Words such as "inf" and "nan", which Python accepts as numbers though no author means one.
+_NUMBER_WORD = re.compile(r"[-+]?(?:nan|inf|infinity)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class FieldError:
     """A wrong value.
 
-    kind, limits: pydantic's name of the error, and the limits that it names.
+    kind, context: pydantic's name of the error, and what it says about it: the limit that was
+        passed, the pattern, the expected words, or the error that our own model raised.
     field, value: the field's name and its value in the file.
     about: the description of the field in the model.
     item: whether the value is one item of a list.
@@ -36,7 +37,7 @@ class FieldError:
     """
 
     kind: str
-    limits: dict[str, Any]
+    context: dict[str, Any]
     field: str
     value: object
     about: str
@@ -94,7 +95,7 @@ def _empty_text(error: FieldError) -> Words:
 
 
 def _long_text(error: FieldError) -> Words:
-    most = error.limits.get("max_length")
+    most = error.context.get("max_length")
     if most == LONGEST_NAME:
         return f"{error.shown} is too long for a name.", f"Shorten it to {most} characters."
     return (
@@ -105,7 +106,7 @@ def _long_text(error: FieldError) -> Words:
 
 def _wrong_pattern(error: FieldError) -> Words:
     text = str(error.value)
-    if error.limits.get("pattern") == NAME_PATTERN:
+    if error.context.get("pattern") == NAME_PATTERN:
         better = as_name(text)
         several = one_of(text, error.fits)
         if several:
@@ -151,7 +152,7 @@ def _number(error: FieldError) -> Words:
 
 
 def _size(error: FieldError) -> Words:
-    if isinstance(error.value, bool) or _ENDLESS.fullmatch(str(error.value)):
+    if isinstance(error.value, bool) or _NUMBER_WORD.fullmatch(str(error.value)):
         return _number(error)
     bounds = {
         "ge": "it cannot be less than {}",
@@ -160,9 +161,9 @@ def _size(error: FieldError) -> Words:
         "lt": "it must be less than {}",
     }
     broken = [
-        text.format(f"{error.limits[name]:g}")
+        text.format(f"{error.context[name]:g}")
         for name, text in bounds.items()
-        if name in error.limits
+        if name in error.context
     ]
     return (
         f'"{error.field}" is {clip(error.value)}; {" and ".join(broken)}.',
@@ -171,7 +172,7 @@ def _size(error: FieldError) -> Words:
 
 
 def _choice(error: FieldError) -> Words:
-    words = re.findall(r"'([^']*)'", str(error.limits.get("expected", "")))
+    words = re.findall(r"'([^']*)'", str(error.context.get("expected", "")))
     guess = did_you_mean(clip(error.value), words)
     if error.item or len(words) > _MOST_LINES_SHOWN:
         hint = f"Write one of these: {in_quotes(words)}."
@@ -203,7 +204,7 @@ def _group(error: FieldError) -> Words:
 
 
 def _too_few(error: FieldError) -> Words:
-    least = error.limits.get("min_length", 1)
+    least = error.context.get("min_length", 1)
     add = (
         f'Write at least {least} below "{error.field}:", each on a line of its own and indented'
         if isinstance(error.value, dict)
@@ -216,7 +217,7 @@ def _too_few(error: FieldError) -> Words:
 
 
 def _too_many(error: FieldError) -> Words:
-    most, there = error.limits.get("max_length"), error.limits.get("actual_length")
+    most, there = error.context.get("max_length"), error.context.get("actual_length")
     count = f"has {there}" if there else "has too many"
     return f'"{error.field}" {count}; at most {most} are allowed.', "Keep the most important ones."
 
@@ -225,7 +226,7 @@ def _rule_of_the_model(error: FieldError) -> Words:
     """A ValueError that our own models raise: its text says what is wrong and, after a semicolon,
     what to do."""
     # The text may contain the value, and the value a line break.
-    reason = " ".join(str(error.limits.get("error", "")).split())
+    reason = " ".join(str(error.context.get("error", "")).split())
     reason = reason or f'"{error.field}" does not fit'
     rule, _, advice = reason.partition("; ")
     rule = rule if len(rule) <= _LONGEST_REASON else rule[: _LONGEST_REASON - 1] + "…"

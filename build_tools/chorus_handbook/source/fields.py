@@ -47,13 +47,14 @@ def validate(model: type[Typed], document: Document) -> tuple[Typed | None, list
 
 @dataclass(frozen=True, slots=True)
 class _ModelError:
-    """One of pydantic's errors: the path of the value, pydantic's name of the error and its limits.
+    """One of pydantic's errors: the path of the value, pydantic's name of the error, and
+    its context (see `FieldError`).
     `of_name`: the field's name is wrong, not its value."""
 
     path: FieldPath
     of_name: bool
     kind: str
-    limits: dict[str, Any]
+    context: dict[str, Any]
 
 
 def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
@@ -70,7 +71,7 @@ def _deepest(found: Iterable[_ModelError]) -> list[_ModelError]:
 
 
 def _found(
-    data: Any, location: tuple[str | int, ...], kind: str, limits: dict[str, Any]
+    data: Any, location: tuple[str | int, ...], kind: str, context: dict[str, Any]
 ) -> _ModelError:
     """One of pydantic's errors with its path in the data. pydantic's `location` also contains names
     of types, which are not in the data, and ends in "[key]" when a field's name is wrong."""
@@ -81,7 +82,7 @@ def _found(
         elif kind != "missing" or number < len(location) - 1:
             continue
         path.append(part)
-    return _ModelError(tuple(path), location[-1:] == ("[key]",), kind, limits)
+    return _ModelError(tuple(path), location[-1:] == ("[key]",), kind, context)
 
 
 def _holds(data: Any, part: str | int) -> bool:
@@ -120,7 +121,7 @@ def _problem(model: type[BaseModel], document: Document, error: _ModelError) -> 
     about = fields.get(field) or _fields_at(model, path[:-2]).get(field, "")
     item = path != () and isinstance(path[-1], int) and not error.of_name
     fits = _fitting(model, document.data, path)
-    message, hint = describe(FieldError(error.kind, error.limits, field, value, about, item, fits))
+    message, hint = describe(FieldError(error.kind, error.context, field, value, about, item, fits))
     place = document.name_of(*path) if error.of_name else document.place_of(*path)
     return Problem(place, "field-value", message, hint)
 

@@ -156,7 +156,7 @@ def _tab(stop: _Stop) -> _Error | None:
         stop.line,
         indent.index("\t"),
         "This line is indented with a tab; only spaces are allowed.",
-        "Replace each tab with two spaces.",
+        "Delete the tab, or write two spaces in its place if the line belongs to the field above.",
     )
 
 

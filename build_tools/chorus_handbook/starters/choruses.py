@@ -110,7 +110,12 @@ def _read_voice(text: str) -> VoiceRange:
             f'the name of a voice may have {_LONGEST_LABEL} letters; shorten "{label}"'
         )
     lowest, highest = Pitch.parse(found[2]), Pitch.parse(found[3])
-    if highest.midi <= lowest.midi:
+    if highest.midi == lowest.midi:
+        raise ValueError(
+            f"{label}: both notes are the same, {lowest}; "
+            'write the lowest and the highest, such as "C4 to G5"'
+        )
+    if highest.midi < lowest.midi:
         raise ValueError(
             f"{label}: {lowest} is not lower than {highest}; write the lower note first"
         )

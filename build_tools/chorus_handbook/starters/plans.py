@@ -34,10 +34,9 @@ def warm_up_path(day: date) -> str:
 
 
 def first_items(exercises: Mapping[str, Exercise], vocabulary: Vocabulary) -> list[str]:
-    """The slugs of the exercises for a first warm-up, in its order: one each for body, breath,
-    gentle sound, one line and several lines, and one that brings everyone together. A part for
-    which there is no exercise is left out. `exercises` are those to choose from, the preferred ones
-    first."""
+    """The slugs of the exercises for a first warm-up, in its order: one for each part of
+    `_parts`. A part for which there is no exercise is left out. `exercises` are those to choose
+    from, the preferred ones first."""
     items: list[str] = []
     for suits in _parts(vocabulary):
         found = next((s for s, e in exercises.items() if s not in items and suits(e)), None)
@@ -59,32 +58,39 @@ def _parts(vocabulary: Vocabulary) -> Iterable[Callable[[Exercise], bool]]:
         return exercise.facts.parts if exercise.facts else 0
 
     def early(exercise: Exercise, impact: int) -> bool:
-        """Whether it belongs at the beginning of a warm-up and asks exactly this effort."""
+        """Whether it belongs at the beginning of a warm-up and has exactly this impact."""
         front = exercise.front
-        return front.moment == "opening" and front.impact == impact and _anywhere(front)
+        return front.moment == "opening" and front.impact == impact and _fits_circle(front)
 
     def light(exercise: Exercise) -> bool:
         """Whether it is light singing (impact 3) that is learned at once or after a few tries."""
         front = exercise.front
-        return front.impact == 3 and (front.level or 3) <= 2 and _anywhere(front)
+        return front.impact == 3 and (front.level or 3) <= 2 and _fits_circle(front)
 
+    # 1. body
     yield lambda one: early(one, 1) and family(one, "body")
+    # 2. breath
     yield lambda one: early(one, 1) and family(one, "breath")
+    # 3. gentle sound
     yield lambda one: early(one, 2) and lines(one) == 1
+    # 4. light singing in one line, for any goal
     yield lambda one: light(one) and lines(one) == 1 and one.front.moment != "closing"
+    # 5. light singing in one line, for the sound
     yield lambda one: light(one) and lines(one) == 1 and family(one, "sound")
+    # 6. light singing in several lines
     yield lambda one: light(one) and lines(one) > 1 and one.front.moment == "middle"
+    # 7. an end that brings everyone together
     yield lambda one: one.front.moment == "closing" and one.front.impact <= 3
 
 
-def _anywhere(front: FrontMatter) -> bool:
+def _fits_circle(front: FrontMatter) -> bool:
     """Whether an exercise can also be sung in a circle, whatever formation it names."""
     return front.formation not in _FIXED
 
 
 def warm_up(exercises: Mapping[str, Exercise], day: date, *, children: bool) -> str:
     """The text of a warm-up of these exercises: all but the first in a circle, so that nobody has
-    to move often; the first and the last stay for a season."""
+    to move often; the first and the last are marked `keep`, as what stays for a season."""
     items: list[RoutineItem] = []
     for slug, exercise in exercises.items():
         most = _CHILDS_MINUTES if children else exercise.front.minutes
@@ -97,13 +103,16 @@ def warm_up(exercises: Mapping[str, Exercise], day: date, *, children: bool) -> 
                 keep=None if len(exercises) == 1 else _keep(len(items), len(exercises)),
             )
         )
+    # A warm-up of the kind "children" is checked more strictly: one of its tunes must begin from
+    # above. A single exercise may not meet that, and then there would be no first warm-up at all.
+    of_children = children and len(exercises) > 1
     text = draft(
         title=_TITLE,
         date=day.isoformat(),
         starts=_CHILDREN_START if children else _STARTS,
         minutes=_MINUTES,
         items=items,
-        further=[("kind", "children")] if children and len(exercises) > 1 else [],
+        further=[("kind", "children")] if of_children else [],
     )
     return text + _WARM_UP_TEXT.lstrip("\n")
 

@@ -91,8 +91,12 @@ def compute_ladder(
     may_change_octave: bool = False,
     wide: bool = False,
 ) -> Ladder:
-    """The ladder of a score in `keys`. The leader, who has no range, is left out. `wide`: the
-    manner of sounding (a hum, a trill) may use the extended range."""
+    """The ladder of a score that is sung in `keys`, one key after another: for each key and voice,
+    whether what it sings is in its range. The leader, who has no range, is left out.
+
+    may_change_octave: a voice that is out of its range in a key may sing on in another octave.
+    wide: the manner of sounding (a hum, a trill) may use the extended range.
+    """
     from chorus_handbook.music.measure import sounding_pitch
 
     singing = [p for p in score.parts if p.voice in chorus.voices and p.sung]

@@ -1,9 +1,11 @@
 """Makes the running order of a warm-up or a routine from what its author wrote.
 
-The checks need to know how much has been sung. Where this can be estimated in two ways, we take the
-one that gives fewer notices (our choice): an item's singing time is that of the voice that sings
-most of it; it grows in proportion if the item takes longer than a known one would, since the extra
-time goes into trying; and an exercise without notes counts as sung for half of its time.
+The checks need to know how much has been sung. An item's singing time is that of
+the voice that sings most of it. If the item is given more time than the exercise takes once it is
+known, its singing time grows in proportion, since singers use the extra time to sing it again. An
+exercise without notes counts as sung for half of its time. Where something else could be assumed as
+well, we take what gives fewer notices (our choice): these are estimates, and authors stop reading
+notices that are often wrong.
 """
 
 from __future__ import annotations
@@ -37,10 +39,10 @@ _UNITING = frozenset({"blend", "tuning", "harmony", "together", "expression"})
 #: Kinds of warm-ups in which nobody walks anywhere: only a formation that the plan itself names
 #: counts.
 _IN_PLACE = frozenset({"seated", "online"})
-#: Formations, by the name of their picture, that singers must walk into. What an exercise suggests
-#: beside these, such as rows, or pairs that only turn to each other, can be sung as they stand (our
-#: choice).
-_WALKED_INTO = frozenset({"circle", "square"})
+#: Formations, by the name of their picture, for which singers must walk to another place. When an
+#: exercise suggests another one, such as rows, or pairs that only turn to each other, they can stay
+#: where they stand (our choice).
+_NEED_WALKING = frozenset({"circle", "square"})
 _BREATH_SHARING = "breath-sharing"
 #: Goals and manners of sounding in which bodies move. The family "body" has more goals, but one can
 #: stand tall or let go of the jaw without moving from the spot.
@@ -143,7 +145,7 @@ def _planned(
     item: RoutineItem, exercise: Exercise, vocabulary: Vocabulary, status: Status, weeks: int
 ) -> PlannedItem:
     """A planned item, without the fields that depend on which voices are present (`keys`,
-    `nobody_in`, `singing`)."""
+    `unsung_key`, `singing`)."""
     front, facts = exercise.front, exercise.facts
     manner = vocabulary.soundings.get(front.sounding)
     suggested = vocabulary.formations.get(front.formation or "")
@@ -169,6 +171,8 @@ def _planned(
         half_closed=bool(manner and manner.widest),
         is_round=front.round is not None,
         main_goal=front.goals[0],
+        # no phrase is too long when nobody need sing it in one breath: where a line stays on one
+        # note, or sharing the breath is the aim, singers breathe one after another
         breath_free=_BREATH_SHARING in front.goals or not _moving_lines(facts),
         from_above=_from_above(facts),
         active=bool(_ACTIVE_GOALS & {*front.goals}) or front.sounding in _ACTIVE_SOUNDINGS,
@@ -178,7 +182,7 @@ def _planned(
         unites="ears" in families or bool(_UNITING & {*front.goals}) or front.moment == "closing",
         formation=item.formation or front.formation or "",
         as_they_stand=not item.formation
-        and bool(suggested and suggested.diagram not in _WALKED_INTO),
+        and bool(suggested and suggested.diagram not in _NEED_WALKING),
         weeks_running=weeks,
         if_time=if_time,
         keep=keep,
@@ -248,29 +252,29 @@ def _with_voices(
 ) -> PlannedItem:
     """`made`, completed with what the voices in `present` sing in each key."""
     keys: list[Mapping[str, KeyReach]] = []
-    nobody = ""
+    unsung_key = ""
     for rung in planned_rungs(item, exercise):
         singing = {
             name: _reach(step, made.half_closed)
             for name, step in rung.voices.items()
             if name in present and name not in rung.out
         }
-        if not singing and not nobody:
-            nobody = str(rung.tonic)
+        if not singing and not unsung_key:
+            unsung_key = str(rung.tonic)
         keys.append(singing)
     singing_time = _singing(made, item, exercise, keys)
     return replace(
         made,
         keys=tuple(keys),
-        nobody_in=nobody,
+        unsung_key=unsung_key,
         singing=singing_time,
         there=frozenset(present),
     )
 
 
 def _reach(step: Step, half_closed: bool) -> KeyReach:
-    """What a voice sings in one key. No note counts as open if the item is `half_closed` or
-    the whole reach is `wide`, as where it is hummed."""
+    """What a voice sings in one key. If the item is `half_closed` or the whole reach is `wide`,
+    as when it is hummed, none of its notes counts as sung with an open mouth."""
     reach = step.reach.moved(12 * step.octaves)
     glides = [note for note in (reach.glided_lowest, reach.glided_highest) if note is not None]
     lowest, highest = min([reach.lowest, *glides]), max([reach.highest, *glides])
@@ -285,7 +289,7 @@ def _singing(
     exercise: Exercise,
     keys: Sequence[Mapping[str, KeyReach]],
 ) -> int:
-    """For how long the voice that sings most of the item sings, in half-seconds; 0 for impact 1,
+    """The singing time of the voice that sings most of the item, in half-seconds; 0 for impact 1,
     which needs no voice."""
     if made.impact < 2:
         return 0

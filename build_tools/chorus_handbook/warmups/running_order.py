@@ -44,9 +44,8 @@ class KeyReach:
 class PlannedItem:
     """One item of a running order; times in half-seconds, intervals in semitones.
 
-    length: how long it takes, with the talk in it. `singing`: for how long the voice that sings
-    most
-        sings. `sound`: for how long any music sounds.
+    length: how long it takes, with the talk in it. `singing`: the singing time of the voice that
+        sings most. `sound`: for how long any music sounds.
     level: how hard it is to learn, from 1 to 3. `status`: how well the chorus knows it.
     lines: the number of different lines that move. `unison`: whether everyone sings one line.
     leap: its widest leap. `span`: from its lowest to its highest note.
@@ -64,7 +63,7 @@ class PlannedItem:
         the end.
     formation: how the singers stand; empty if it does not matter. `as_they_stand`: whether it may
         as well be sung in the formation of the item before.
-    keys: for each planned key, the voices that are present and can sing it, by name. `nobody_in`:
+    keys: for each planned key, the voices that are present and can sing it, by name. `unsung_key`:
         the tonic of the first planned key that no voice present can sing; empty if there is none.
     weeks_running: in how many weeks in a row before this one it was sung.
     if_time: its rank among the items to leave out when time is short, 1 first; else None.
@@ -99,7 +98,7 @@ class PlannedItem:
     formation: str = ""
     as_they_stand: bool = False
     keys: tuple[Mapping[str, KeyReach], ...] = ()
-    nobody_in: str = ""
+    unsung_key: str = ""
     weeks_running: int = 0
     if_time: int | None = None
     keep: Keep | None = None

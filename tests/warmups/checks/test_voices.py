@@ -11,9 +11,9 @@ from running_orders import UNISON, codes, order
 
 def test_somebody_who_is_there_can_sing_each_key() -> None:
     assert list(check_voices(order(UNISON))) == []
-    (found,) = check_voices(order(UNISON, replace(UNISON, nobody_in="G4")))
+    (found,) = check_voices(order(UNISON, replace(UNISON, unsung_key="G4")))
     assert (found.item, CODES[found.code]) == (1, "error") and "in G4" in found.message
 
 
 def test_it_holds_for_routines_too() -> None:
-    assert codes(replace(UNISON, nobody_in="G4"), occasion=None) == ["warmup-voices"]
+    assert codes(replace(UNISON, unsung_key="G4"), occasion=None) == ["warmup-voices"]

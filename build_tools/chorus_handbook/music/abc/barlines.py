@@ -28,7 +28,7 @@ def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
                 f"Write |1 and :|2, or |1,3 and :|2, or |1-3; at most {MOST_TIMES}.",
             )
         ]
-    ends = starts = 0
+    times_back = starts = 0
     if signs:
         found = _SIGNS.fullmatch(signs)
         before, lines, after = found.groups() if found else ("", "", "")
@@ -42,9 +42,9 @@ def read_barline(token: Token) -> tuple[Barline | None, list[Problem]]:
                     "Bar lines are | and || and |], repeats |: and :| and ::",
                 )
             ]
-        ends, starts = len(before), len(after)
+        times_back, starts = len(before), len(after)
     plain = token.text.strip(".") == "|" and not times
-    return Barline(token.place, not plain, ends, bool(starts), times), []
+    return Barline(token.place, not plain, times_back, bool(starts), times), []
 
 
 def _times(text: str) -> tuple[int, ...] | None:

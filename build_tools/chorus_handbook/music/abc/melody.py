@@ -197,10 +197,10 @@ class MelodyReader:
             self._piece = None
             return
         last = written.barlines[-1]
-        if barline.starts or barline.ending or barline.ends:
+        if barline.starts or barline.ending or barline.times_back:
             last.place = barline.place
         last.soft = last.soft or barline.soft
-        last.ends += barline.ends
+        last.times_back += barline.times_back
         last.starts = last.starts or barline.starts
         last.ending = barline.ending or last.ending
 

@@ -22,14 +22,15 @@ def with_file(
     voices: Sequence[WrittenVoice],
     singers: Mapping[str, tuple[tuple[str, ...], ...]],
 ) -> Score:
-    """The score together with the file that it was read from. `notes` are the file's note elements
-    by `WrittenNote.id`; each gets the id of the note in the score that is sung for it. `singers`:
-    who sings the lines of each part, by the part's id."""
+    """The score together with the file that it was read from. This changes the ids in `root`: those
+    it had are removed, and each of `notes`, its note elements by written id (`WrittenNote.id`),
+    gets the id of the note in the score that is sung for it. `singers`: who sings the lines of each
+    part, by the part's id."""
     for element in root.iterfind("part//*[@id]"):
         del element.attrib["id"]
     names = _first_ids(score)
-    for tone_id, name in {**names, **_tied_ids(voices, names)}.items():
-        notes[tone_id].set("id", name)
+    for written_id, name in {**names, **_tied_ids(voices, names)}.items():
+        notes[written_id].set("id", name)
     from lxml import etree  # late: only handbooks with score files need it
 
     xml = etree.tostring(root, encoding="unicode")
@@ -41,7 +42,7 @@ def with_file(
 
 
 def _first_ids(score: Score) -> dict[str, str]:
-    """By `WrittenNote.id`, the id of the first note in the score that is sung for it."""
+    """By written id, the id of the first note in the score that is sung for that written note."""
     names: dict[str, str] = {}
     for part in score.parts:
         for note in part.notes:
@@ -51,8 +52,8 @@ def _first_ids(score: Score) -> dict[str, str]:
 
 
 def _tied_ids(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[str, str]:
-    """The ids of notes that are tied to one before: the id of the first, with "-2", "-3" ...
-    added."""
+    """By written id, the ids of notes that are tied to one before: the id of the first, with "-2",
+    "-3" ... added."""
     taken = set(names.values())
     found: dict[str, str] = {}
     for written in voices:
@@ -71,7 +72,8 @@ def _tied_ids(voices: Sequence[WrittenVoice], names: Mapping[str, str]) -> dict[
 
 
 def _with_drawn_ids(part: Part, names: Mapping[str, str]) -> Part:
-    """The part, where `drawn` is the drawing's id of every note whose own id is another."""
+    """The part with each note's `drawn` changed from the written id to the id that the note has in
+    the drawing; None where that equals the note's own id."""
     return replace(part, events=tuple(_with_drawn_id(event, names) for event in part.events))
 
 

@@ -47,8 +47,8 @@ def barlines(parts: Sequence[Sequence[Measure]]) -> list[Barline]:
         for n, measure in enumerate(part):
             found[n].starts = found[n].starts or measure.left.starts
             found[n].ending = found[n].ending or measure.left.ending
-            found[n].ends = max(found[n].ends, measure.left.ends)
-            found[n + 1].ends = max(found[n + 1].ends, measure.right.ends)
+            found[n].times_back = max(found[n].times_back, measure.left.times_back)
+            found[n + 1].times_back = max(found[n + 1].times_back, measure.right.times_back)
             found[n + 1].over = found[n + 1].over or measure.right.over
     for barline in found[1:-1]:
         barline.soft = False

@@ -293,7 +293,7 @@ class Walk:
             if repeat.get("direction") == "forward":
                 line.starts = True
             else:
-                line.ends = max(int(repeat.get("times", "2")) - 1, 1)
+                line.times_back = max(int(repeat.get("times", "2")) - 1, 1)
         if ending is not None and ending.get("type") != "start":
             line.over = True
         elif ending is not None:

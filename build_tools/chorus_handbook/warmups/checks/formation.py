@@ -19,7 +19,8 @@ MOST_CHANGES = 2
 
 
 def check_formation(order: RunningOrder) -> Iterator[Finding]:
-    """Notice `warmup-formation` at the third change."""
+    """Yields the notice `warmup-formation` at the item where the singers change formation for the
+    third time."""
     changes = [place for place, slot in enumerate(timetable(order.items)) if slot.moves]
     if len(changes) > MOST_CHANGES:
         place = changes[MOST_CHANGES]

@@ -15,11 +15,11 @@ from chorus_handbook.warmups.running_order import Finding, RunningOrder
 def check_voices(order: RunningOrder) -> Iterator[Finding]:
     """Error `warmup-voices` for each item with such a key."""
     for place, item in enumerate(order.items):
-        if item.nobody_in:
+        if item.unsung_key:
             yield Finding(
                 "warmup-voices",
                 place,
-                f"None of the voices present can sing {item.named()} in {item.nobody_in}.",
+                f"None of the voices present can sing {item.named()} in {item.unsung_key}.",
                 'Plan other keys, or correct the fields "present" and "there", which say who is '
                 "there and when.",
             )
