@@ -29,6 +29,10 @@ def site_url(demo_site: Path) -> Iterator[str]:
 
 @pytest.fixture(scope="session")
 def _phones(chromium: Browser) -> BrowserContext:
+    return _new_phone(chromium)
+
+
+def _new_phone(chromium: Browser) -> BrowserContext:
     return chromium.new_context(viewport={"width": 390, "height": 844}, device_scale_factor=2)
 
 
@@ -55,6 +59,15 @@ def _fresh_page(context: BrowserContext) -> Iterator[Page]:
 def phone(_phones: BrowserContext) -> Iterator[Page]:
     with _fresh_page(_phones) as page:
         yield page
+
+
+@pytest.fixture
+def clocked_phone(chromium: Browser) -> Iterator[Page]:
+    """A phone whose clock a test may set. It is a context of its own, because a clock that was set
+    stays so for all later pages of its context."""
+    context = _new_phone(chromium)
+    yield context.new_page()
+    context.close()
 
 
 @pytest.fixture

@@ -21,52 +21,52 @@ def asked(link: str | None) -> dict[str, list[str]]:
     return parse_qs(urlsplit(link or "").query)
 
 
-def test_from_home_to_an_echo_and_back(phone: Page, site_url: str) -> None:
+def test_from_home_to_an_echo_and_back(clocked_phone: Page, site_url: str) -> None:
     failures: list[str] = []
-    phone.on("pageerror", lambda error: failures.append(str(error)))
-    phone.clock.set_fixed_time(SUNDAY)
-    phone.route("**/notes.json", faster)
-    phone.goto(site_url)
-    expect(phone.get_by_role("heading", name="For Thursday")).to_be_in_viewport()
-    echo = phone.get_by_role("link", name="Echo it")
-    phone.get_by_label("My part").select_option("alto")
+    clocked_phone.on("pageerror", lambda error: failures.append(str(error)))
+    clocked_phone.clock.set_fixed_time(SUNDAY)
+    clocked_phone.route("**/notes.json", faster)
+    clocked_phone.goto(site_url)
+    expect(clocked_phone.get_by_role("heading", name="For Thursday")).to_be_in_viewport()
+    echo = clocked_phone.get_by_role("link", name="Echo it")
+    clocked_phone.get_by_label("My part").select_option("alto")
     assert asked(echo.get_attribute("href")) == {"sounds": ["echo"], "part": ["alto"]}
     echo.click()
-    expect(phone.get_by_text("At home for Thursday (in 4 days)")).to_have_count(1)
-    row = phone.locator(".hb-player-row")
+    expect(clocked_phone.get_by_text("At home for Thursday (in 4 days)")).to_have_count(1)
+    row = clocked_phone.locator(".hb-player-row")
     for name, value in (("part", "alto"), ("mix", "echo"), ("play-mode", "loop")):
         expect(row.locator(f"[name={name}]")).to_have_value(value)
     expect(row.locator(".hb-play")).to_be_in_viewport()
     row.locator(".hb-play").click()
-    expect(phone.locator(".hb-narrow .hb-sounding").first).to_be_visible()
-    expect(phone.locator(".hb-narrow .hb-due").first).to_be_visible()  # her turn
-    phone.locator(".hb-bar-next").click()
-    expect(phone.locator(".hb-figure")).to_have_attribute("data-key", "Eb4")
+    expect(clocked_phone.locator(".hb-narrow .hb-sounding").first).to_be_visible()
+    expect(clocked_phone.locator(".hb-narrow .hb-due").first).to_be_visible()  # her turn
+    clocked_phone.locator(".hb-bar-next").click()
+    expect(clocked_phone.locator(".hb-figure")).to_have_attribute("data-key", "Eb4")
 
-    phone.goto(site_url)
-    expect(phone.get_by_label("My part")).to_have_value("alto")
+    clocked_phone.goto(site_url)
+    expect(clocked_phone.get_by_label("My part")).to_have_value("alto")
     assert asked(echo.get_attribute("href"))["key"] == ["Eb4"]
-    heard = phone.get_by_role("link", name="Hear my part").last
+    heard = clocked_phone.get_by_role("link", name="Hear my part").last
     assert asked(heard.get_attribute("href")) == {"sounds": ["only"], "part": ["alto"]}
-    phone.goto(site_url + "warmups/")
-    expect(phone.get_by_role("heading", level=2)).to_have_text(
+    clocked_phone.goto(site_url + "warmups/")
+    expect(clocked_phone.get_by_role("heading", level=2)).to_have_text(
         ["What we sang lately", "Coming", "Past"]
     )
     assert failures == []
 
 
-def test_where_nothing_is_stored_the_part_goes_along(phone: Page, site_url: str) -> None:
-    phone.add_init_script(
+def test_where_nothing_is_stored_the_part_goes_along(clocked_phone: Page, site_url: str) -> None:
+    clocked_phone.add_init_script(
         "for (const name of ['getItem', 'setItem', 'removeItem'])"
         " Storage.prototype[name] = () => { throw new DOMException('blocked', 'SecurityError'); };"
     )
-    phone.clock.set_fixed_time(SUNDAY)
-    phone.goto(site_url)
-    phone.get_by_label("My part").select_option("bass")
-    phone.get_by_role("link", name="The others only").click()
-    expect(phone.locator(".hb-player-row [name=part]")).to_have_value("bass")
-    expect(phone.locator(".hb-player-row [name=mix]")).to_have_value("others")
-    phone.clock.set_fixed_time(datetime.datetime(2026, 12, 4))
-    phone.goto(site_url)
-    expect(phone.get_by_role("heading", name="What we did")).to_be_visible()
-    expect(phone.get_by_role("heading", name=re.compile("^For "))).to_be_hidden()
+    clocked_phone.clock.set_fixed_time(SUNDAY)
+    clocked_phone.goto(site_url)
+    clocked_phone.get_by_label("My part").select_option("bass")
+    clocked_phone.get_by_role("link", name="The others only").click()
+    expect(clocked_phone.locator(".hb-player-row [name=part]")).to_have_value("bass")
+    expect(clocked_phone.locator(".hb-player-row [name=mix]")).to_have_value("others")
+    clocked_phone.clock.set_fixed_time(datetime.datetime(2026, 12, 4))
+    clocked_phone.goto(site_url)
+    expect(clocked_phone.get_by_role("heading", name="What we did")).to_be_visible()
+    expect(clocked_phone.get_by_role("heading", name=re.compile("^For "))).to_be_hidden()

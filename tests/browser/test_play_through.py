@@ -62,42 +62,42 @@ BEGUN = 10_000
 
 
 @pytest.fixture
-def failures(phone: Page) -> list[str]:
+def failures(clocked_phone: Page) -> list[str]:
     found: list[str] = []
-    phone.on("pageerror", lambda error: found.append(str(error)))
-    phone.add_init_script(PREPARED)
-    phone.clock.install(time=0)
+    clocked_phone.on("pageerror", lambda error: found.append(str(error)))
+    clocked_phone.add_init_script(PREPARED)
+    clocked_phone.clock.install(time=0)
     return found
 
 
 def test_a_quartet_sings_hands_free(
-    phone: Page, site_url: str, demo_site: Path, failures: list[str]
+    clocked_phone: Page, site_url: str, demo_site: Path, failures: list[str]
 ) -> None:
     """From one tap to the end, without a signal and twice out of sight: every exercise in its keys
     and for its time."""
-    phone.goto(site_url + QUARTET)
-    phone.clock.pause_at(BEGUN)
-    phone.evaluate(WATCHED)
-    items = phone.eval_on_selector_all(
+    clocked_phone.goto(site_url + QUARTET)
+    clocked_phone.clock.pause_at(BEGUN)
+    clocked_phone.evaluate(WATCHED)
+    items = clocked_phone.eval_on_selector_all(
         "[data-passage]",
         "all => all.map(one => [one.dataset.exercise, one.querySelector('h2').textContent,"
         " JSON.parse(one.dataset.passage)])",
     )
     assert {name for *_, passage in items for name in passage} == {"timed", "keys", "step"}
-    phone.get_by_role("button", name="Play it through").click()
+    clocked_phone.get_by_role("button", name="Play it through").click()
     begun: float = BEGUN
-    phone.wait_for_load_state("networkidle")
-    phone.context.set_offline(True)
-    ended = phone.get_by_role("heading", name="That was all of it.")
+    clocked_phone.wait_for_load_state("networkidle")
+    clocked_phone.context.set_offline(True)
+    ended = clocked_phone.get_by_role("heading", name="That was all of it.")
     for turn in range(40):
         hidden = turn in (2, 5)
-        phone.evaluate("window.hide", hidden)
-        assert phone.evaluate("window.awake") == (0 if hidden else 1)
-        phone.clock.run_for(10_000)
+        clocked_phone.evaluate("window.hide", hidden)
+        assert clocked_phone.evaluate("window.awake") == (0 if hidden else 1)
+        clocked_phone.clock.run_for(10_000)
         if ended.is_visible():
             break
 
-    shown: list[Any] = phone.evaluate("window.shown")
+    shown: list[Any] = clocked_phone.evaluate("window.shown")
     for slug, title, passage in items:
         mine = [(time, key) for time, name, key in shown if name == title]
         keys = [name for name, _ in groupby(key for _, key in mine if key)]
@@ -110,53 +110,56 @@ def test_a_quartet_sings_hands_free(
         run = run_seconds(in_keys(notes, passage["keys"]), PlaybackOptions(chord_first=True))
         begun = next(time for time, name, _ in shown if time > sung and name != title)
         assert begun - sung == pytest.approx(run, abs=NEAR), title
-    assert len(items) == 4 and phone.evaluate("window.awake") == 0
+    assert len(items) == 4 and clocked_phone.evaluate("window.awake") == 0
     assert failures == []
 
 
 def test_steps_count_down_and_whoever_wants_to_can_pause(
-    phone: Page, site_url: str, failures: list[str]
+    clocked_phone: Page, site_url: str, failures: list[str]
 ) -> None:
     """The sectional begins with breathing, which has no notes. No sound can be loaded, and nothing
     may be stored."""
-    phone.add_init_script(BLOCKED)
-    phone.route("**/instrument.*", lambda route: route.abort())
-    phone.goto(site_url + SECTIONAL)
-    phone.clock.pause_at(BEGUN)
-    stand, step = phone.get_by_role("dialog"), phone.locator(".hb-stand-steps [aria-current]")
+    clocked_phone.add_init_script(BLOCKED)
+    clocked_phone.route("**/instrument.*", lambda route: route.abort())
+    clocked_phone.goto(site_url + SECTIONAL)
+    clocked_phone.clock.pause_at(BEGUN)
+    stand, step = (
+        clocked_phone.get_by_role("dialog"),
+        clocked_phone.locator(".hb-stand-steps [aria-current]"),
+    )
     now, pause = stand.get_by_role("timer"), stand.locator(".hb-through-pause")
-    phone.get_by_role("button", name="Play it through").click()
+    clocked_phone.get_by_role("button", name="Play it through").click()
     expect(now).to_have_text("Begins in 0:11")
     expect(step).to_have_count(0)
-    phone.clock.run_for(12_000)
+    clocked_phone.clock.run_for(12_000)
     expect(now).to_have_text("0:19")
     expect(step).to_contain_text("Three usual breaths")
 
     expect(pause).to_be_focused()
-    phone.keyboard.press("Space")
-    phone.clock.run_for(60_000)
+    clocked_phone.keyboard.press("Space")
+    clocked_phone.clock.run_for(60_000)
     expect(now).to_have_text("0:19")
-    phone.keyboard.press("Space")
-    phone.clock.run_for(17_000)
+    clocked_phone.keyboard.press("Space")
+    clocked_phone.clock.run_for(17_000)
     expect(now).to_have_text("0:02")
-    phone.clock.run_for(3_000)
+    clocked_phone.clock.run_for(3_000)
     expect(step).to_contain_text("Hands on the lowest ribs")
 
-    phone.keyboard.press("ArrowLeft")  # to the beginning of this exercise
+    clocked_phone.keyboard.press("ArrowLeft")  # to the beginning of this exercise
     expect(now).to_have_text("Begins in 0:11")
     for _ in range(7):
-        phone.keyboard.press("ArrowRight")
+        clocked_phone.keyboard.press("ArrowRight")
     expect(stand.get_by_text("2 of 3")).to_be_visible()
-    phone.keyboard.press("ArrowRight")
+    clocked_phone.keyboard.press("ArrowRight")
     expect(pause).to_have_text("Go on")
     expect(stand.locator(".hb-stand-status")).to_contain_text("could not be loaded")
-    phone.keyboard.press("ArrowRight")
+    clocked_phone.keyboard.press("ArrowRight")
     expect(stand.get_by_text("3 of 3")).to_be_visible()
 
     stand.get_by_role("button", name="Close").click()
-    phone.clock.run_for(60_000)
-    assert phone.evaluate("window.awake") == 0
-    phone.get_by_role("button", name="Music stand").click()
+    clocked_phone.clock.run_for(60_000)
+    assert clocked_phone.evaluate("window.awake") == 0
+    clocked_phone.get_by_role("button", name="Music stand").click()
     expect(stand.get_by_text("1 of 3")).to_be_visible()
     expect(pause).to_be_hidden()
     assert failures == []

@@ -168,41 +168,48 @@ def test_bars_are_practised_by_themselves_and_a_tap_starts_at_one(
     expect(phone.locator(".hb-narrow .hb-sounding").first).to_have_attribute("id", SECOND)
 
 
-def test_a_step_counts_down_beside_the_player(phone: Page, site_url: str, play: Play) -> None:
+def test_a_step_counts_down_beside_the_player(
+    clocked_phone: Page, site_url: str, play: Play
+) -> None:
     """By a tap and never by itself; on to the next step by hand; told to those who do not see it;
     with the screen awake, whether the player sounds or not."""
-    phone.add_init_script(WAKE_LOCK)
-    phone.clock.install()
-    phone.goto(site_url + EXERCISE)
-    count, status = phone.locator(".hb-countdown"), phone.locator(".hb-countdown ~ [role=status]")
+    clocked_phone.add_init_script(WAKE_LOCK)
+    clocked_phone.clock.install()
+    clocked_phone.goto(site_url + EXERCISE)
+    count, status = (
+        clocked_phone.locator(".hb-countdown"),
+        clocked_phone.locator(".hb-countdown ~ [role=status]"),
+    )
     left = count.locator(".hb-countdown-left")
-    expect(phone.get_by_role("button", name="(30 s) Count down")).to_be_visible()
-    phone.clock.run_for(60_000)
+    expect(clocked_phone.get_by_role("button", name="(30 s) Count down")).to_be_visible()
+    clocked_phone.clock.run_for(60_000)
     expect(count).to_be_hidden()
-    phone.get_by_role("button", name="(30 s) Count down").click()
+    clocked_phone.get_by_role("button", name="(30 s) Count down").click()
     expect(status).to_have_text("Step 1: 30 seconds.")
     expect(left).to_have_text("0:30")
-    assert phone.evaluate("window.locks.map(lock => lock.released)") == [False]
-    phone.clock.run_for(5_000)
-    play(phone)
-    expect(phone.locator(".hb-player-bar")).to_be_in_viewport(ratio=1)
+    assert clocked_phone.evaluate("window.locks.map(lock => lock.released)") == [False]
+    clocked_phone.clock.run_for(5_000)
+    play(clocked_phone)
+    expect(clocked_phone.locator(".hb-player-bar")).to_be_in_viewport(ratio=1)
     expect(count).to_be_in_viewport(ratio=1)
-    phone.locator(".hb-stop").click()
-    phone.clock.run_for(15_000)
+    clocked_phone.locator(".hb-stop").click()
+    clocked_phone.clock.run_for(15_000)
     expect(status).to_contain_text("seconds left.")
-    violations = Axe().run(phone, {"exclude": [[".md-search"]]}).response["violations"]
+    violations = Axe().run(clocked_phone, {"exclude": [[".md-search"]]}).response["violations"]
     assert [violation["id"] for violation in violations] == []
-    phone.set_viewport_size({"width": 320, "height": 844})  # 400 % of 1280 (WCAG 2.2, 1.4.10)
-    assert phone.evaluate("document.documentElement.scrollWidth") <= 320
-    phone.clock.run_for(15_000)
+    clocked_phone.set_viewport_size(
+        {"width": 320, "height": 844}
+    )  # 400 % of 1280 (WCAG 2.2, 1.4.10)
+    assert clocked_phone.evaluate("document.documentElement.scrollWidth") <= 320
+    clocked_phone.clock.run_for(15_000)
     expect(status).to_have_text("The time of this step is over.")
     expect(left).to_have_text("0:00")
     count.get_by_role("button", name="Next step").click()
     expect(status).to_have_text("Step 2: 60 seconds.")
     count.get_by_role("button", name="Pause").click()
-    phone.clock.run_for(90_000)
+    clocked_phone.clock.run_for(90_000)
     expect(left).to_have_text("1:00")
-    phone.keyboard.press("Escape")
+    clocked_phone.keyboard.press("Escape")
     expect(count).to_be_hidden()
-    expect(phone.get_by_role("button", name="(60 s) Count down")).to_be_focused()
-    assert all(phone.evaluate("window.locks.map(lock => lock.released)"))
+    expect(clocked_phone.get_by_role("button", name="(60 s) Count down")).to_be_focused()
+    assert all(clocked_phone.evaluate("window.locks.map(lock => lock.released)"))

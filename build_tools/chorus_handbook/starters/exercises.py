@@ -14,11 +14,9 @@ from chorus_handbook.chorus.model import Chorus
 from chorus_handbook.entries import read_entry
 from chorus_handbook.entries.model import Entry, FrontMatter
 from chorus_handbook.music import read_score
-from chorus_handbook.music.keys import spell_keys
 from chorus_handbook.problems import has_errors
 from chorus_handbook.starters.revoiced import Revoicer
 from chorus_handbook.starters.texts import with_field
-from chorus_handbook.voices import compute_ladder
 from chorus_handbook.voices.fitting import fit_keys
 
 #: Why an exercise is left out: it has more parts than the chorus has voices; its lines would cross
@@ -35,30 +33,40 @@ _SECTIONS = {
 @dataclass(frozen=True, slots=True)
 class Chosen:
     """An exercise of the stock for a new handbook: its text, and the score file that it names, by
-    its path below the handbook's folder; or the reason why it is left out. `whole`: every voice can
-    sing every key."""
+    its path below the handbook's folder; or the reason why it is left out."""
 
     slug: str
     title: str
     text: str = ""
     files: Mapping[str, bytes] = field(default_factory=dict)
-    whole: bool = True
     reason: Reason | None = None
 
 
 def choose(
-    files: Iterable[Path], root: Path, config: ChorusConfig, highest_impact: int, scratch: Path
+    files: Iterable[Path],
+    root: Path,
+    config: ChorusConfig,
+    highest_impact: int,
+    scratch: Path,
+    *,
+    everyone: bool = False,
 ) -> list[Chosen]:
     """For each of these files of exercises in the handbook `root`: the exercise for a new handbook
-    with this `config`, or the reason why it is left out. `scratch` is a folder for files that are
-    needed meanwhile. Raises OSError."""
+    with this `config`, or the reason why it is left out. With `everyone`, every voice sings in
+    every key, so that there may be fewer keys. `scratch` is a folder for files that are needed
+    meanwhile. Raises OSError."""
     assert config.chorus and config.vocabulary
     revoicer = Revoicer(root, config, scratch)
-    return [_chosen(file, root, config, highest_impact, revoicer) for file in files]
+    return [_chosen(file, root, config, highest_impact, revoicer, everyone) for file in files]
 
 
 def _chosen(
-    file: Path, root: Path, config: ChorusConfig, highest_impact: int, revoicer: Revoicer
+    file: Path,
+    root: Path,
+    config: ChorusConfig,
+    highest_impact: int,
+    revoicer: Revoicer,
+    everyone: bool,
 ) -> Chosen:
     chorus = config.chorus
     assert chorus
@@ -73,10 +81,10 @@ def _chosen(
     files = {front.score: (root / front.score).read_bytes()} if front.score else {}
     chosen = Chosen(file.stem, front.plain or front.title, text, files)
     if not file.is_relative_to(root):  # an exercise of the starter, written for this chorus
-        return _in_our_keys(chosen, config, root) or left_out("keys")
+        return _in_our_keys(chosen, config, root, everyone) or left_out("keys")
     fits = _has_sections(text, chorus) and _has_voices(front, chorus)
     if fits and not has_errors(read_score(entry.source, front, chorus, root)[1]):
-        if found := _in_our_keys(chosen, config, root):
+        if found := _in_our_keys(chosen, config, root, everyone):
             return found
     elif revoicer.lacks_voices(entry, text):
         return left_out("voices")
@@ -84,10 +92,10 @@ def _chosen(
     if revoiced is None:
         return left_out("keys" if fits else "lines")
     chosen = replace(chosen, text=revoiced[0], files=revoiced[1])
-    return _in_our_keys(chosen, config, revoicer.scratch) or left_out("keys")
+    return _in_our_keys(chosen, config, revoicer.scratch, everyone) or left_out("keys")
 
 
-def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path) -> Chosen | None:
+def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path, everyone: bool) -> Chosen | None:
     """The exercise in keys for our voices; None if there are none. Its score file must be in the
     folder `root`."""
     chorus, vocabulary = config.chorus, config.vocabulary
@@ -100,14 +108,15 @@ def _in_our_keys(chosen: Chosen, config: ChorusConfig, root: Path) -> Chosen | N
     if score is None or front.key_path is None:
         return chosen
     wide = vocabulary.soundings[front.sounding].widest
-    keys = fit_keys(score, front.key_path, chorus, step_out=front.step_out, wide=wide)
+    keys = fit_keys(
+        score, front.key_path, chorus, step_out=front.step_out, wide=wide, everyone=everyone
+    )
     if keys is None:
         return None
     text = with_field(chosen.text, "keys", str(keys.path), after="tempo")
     if keys.step_out != front.step_out:
         text = with_field(text, "step_out", keys.step_out, after="keys")
-    rungs = compute_ladder(score, spell_keys(score, keys.path), chorus, wide=wide).rungs
-    return replace(chosen, text=text, whole=not any(rung.out for rung in rungs))
+    return replace(chosen, text=text)
 
 
 @cache

@@ -105,9 +105,9 @@ class _Composer:
         scratch = self.root.parent / "scratch"
         scratch.mkdir()
         most = choruses.HIGHEST_IMPACT.get(choice.kind or "", _NO_LIMIT)
-        self.chosen = choose(files, stock.stock_folder() / "handbook", config, most, scratch)
-        if choice.amount == "one":
-            self.chosen.sort(key=lambda one: not one.whole)
+        one = choice.amount == "one"  # which every voice must be able to sing
+        root = stock.stock_folder() / "handbook"
+        self.chosen = choose(files, root, config, most, scratch, everyone=one)
         book = self._checked()
         self._add_plans(book)
         book = self._read()

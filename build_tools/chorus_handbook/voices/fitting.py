@@ -36,7 +36,13 @@ class FittingKeys:
 
 
 def fit_keys(
-    score: Score, path: KeyPath, chorus: Chorus, *, step_out: StepOut, wide: bool = False
+    score: Score,
+    path: KeyPath,
+    chorus: Chorus,
+    *,
+    step_out: StepOut,
+    wide: bool = False,
+    everyone: bool = False,
 ) -> FittingKeys | None:
     """The keys nearest to `path` in which the chorus can sing the score; None if there are none.
 
@@ -46,7 +52,8 @@ def fit_keys(
 
     If voices may stop, all of them must sing in the first key, and at least half of them in every
     key. Music in several lines is different: no voice may stop, because chords would lose a note.
-    `wide`: the manner of sounding may use the extended range.
+    `wide`: the manner of sounding may use the extended range. `everyone`: no voice may stop, even
+    in music of one line; rather there are fewer keys.
     """
     ladder = _Ladder(score, chorus, wide=wide)
     if not ladder.rungs(path):  # nobody sings a pitch
@@ -58,7 +65,7 @@ def fit_keys(
         if found is not None:
             return FittingKeys(_spelled(score, found), step_out)
         step_out = "allowed"
-    rules = [_all_sing] if ladder.in_harmony else [_begun_in_comfort, _half_sing]
+    rules = [_all_sing] if ladder.in_harmony or everyone else [_begun_in_comfort, _half_sing]
     found = ladder.nearest(path, rules)
     return None if found is None else FittingKeys(_spelled(score, found), step_out)
 
