@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from chorus_handbook.catalogue import _, listed
 from chorus_handbook.chorus.model import Chorus
@@ -35,6 +35,23 @@ def joins_by_item(front: object, slots: Sequence[clock.Slot], chorus: Chorus) ->
             if last is not None and before < front.minutes_after_start(last) <= now:
                 found[place].append(_from_until(voices, None, last))
     return found
+
+
+def during(front: object, slot: clock.Slot, chorus: Chorus) -> Iterator[str]:
+    """The voices that are absent during a part of an item: "Bass from 19:38", "without Alto"."""
+    if not isinstance(front, WarmUpFields):
+        return
+    begins, ends = slot.begins / MINUTE, slot.ends / MINUTE
+    after = front.minutes_after_start
+    for name, hours in front.there.items():
+        voices = _labels(name, chorus)
+        first, last = read_there(hours)
+        if first is not None and begins < after(first):
+            yield _from_until(voices, first, None)
+        elif last is not None and begins >= after(last):
+            yield _("without {voices}", voices=voices)
+        elif last is not None and ends > after(last):
+            yield _from_until(voices, None, last)
 
 
 def _labels(name: str, chorus: Chorus) -> str:

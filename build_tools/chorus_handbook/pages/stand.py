@@ -8,23 +8,22 @@ the page stays open. `browser/stand.js` opens and runs it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import zip_longest
 
 from markupsafe import Markup
 
-from chorus_handbook.catalogue import _, listed
+from chorus_handbook.catalogue import _
 from chorus_handbook.chorus.model import Chorus, Vocabulary
-from chorus_handbook.entries.warm_up import WarmUpFields, read_there
+from chorus_handbook.entries.warm_up import WarmUpFields
 from chorus_handbook.music.score import LEADER
-from chorus_handbook.pages import words
+from chorus_handbook.pages import attendance, words
 from chorus_handbook.pages.html import render
 from chorus_handbook.pages.order_rows import MOST_STEPS, KeyRow, OrderRow
 from chorus_handbook.pages.page import FOLDER, link
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.play_through import Passage
-from chorus_handbook.warmups.running_order import MINUTE
 from chorus_handbook.warmups.texts import WrittenPlan
 
 
@@ -102,26 +101,9 @@ def _about(row: OrderRow, slot: clock.Slot, front: object, joins: int, chorus: C
         row.formation,
         _("by {name}", name=row.by) if row.by else "",
         _("only if there is time") if row.if_time else "",
-        *(_hours(front, slot, chorus) if isinstance(front, WarmUpFields) else ()),
+        *attendance.during(front, slot, chorus),
         _("those who are late come in here") if joins and row.number == joins + 1 else "",
     ]
-
-
-def _hours(front: WarmUpFields, slot: clock.Slot, chorus: Chorus) -> Iterator[str]:
-    """The voices and groups that are absent during a part of an item: "Bass from 19:38"."""
-    begins, ends = slot.begins / MINUTE, slot.ends / MINUTE
-    after = front.minutes_after_start
-    for name, hours in front.there.items():
-        voices = listed(chorus.label_of(voice) for voice in chorus.named(name) or ())
-        first, last = read_there(hours)
-        if first is not None and begins < after(first):
-            # Translators: Bass comes at 19:38 ({time}), and is absent before.
-            yield _("{voice} from {time}", voice=voices, time=clock.time_of_day(first, 0))
-        elif last is not None and begins >= after(last):
-            yield _("without {voice}", voice=voices)
-        elif last is not None and ends > after(last):
-            # Translators: Bass leaves at 19:55 ({time}).
-            yield _("{voice} until {time}", voice=voices, time=clock.time_of_day(last, 0))
 
 
 def _highest_first(row: OrderRow) -> list[KeyRow]:
