@@ -1,0 +1,114 @@
+// @ts-check
+/**
+ * Exercises to add to a draft, on the page itself: by words of their names and goals, and by the
+ * families of their goals. What is known comes first, then what is settling, gentle before strong.
+ */
+
+import { STATUS_WORDS, time } from "./finding_sentences.js";
+import { statusIn } from "./planning.js";
+import { gettext, ngettext } from "./words.js";
+
+/** @import { Numbers, Plan, Planning } from "./planning.js" */
+/** @import { Status } from "./rotation.js" */
+
+/** How many are shown at once. */
+const MOST = 12;
+/** @type {Status[]} */
+const ORDER = ["known", "settling", "resting", "new"];
+
+/** @typedef {{slug: string, numbers: Numbers, status: Status}} Found */
+
+/**
+ * The exercises that have all of the words and the family, those first that suit best.
+ * @param {Planning} planning
+ * @param {Plan} plan whose day decides what is known
+ * @param {string} words
+ * @param {string} family empty for all
+ * @returns {Found[]}
+ */
+export function search(planning, plan, words, family) {
+  const wanted = simple(words).split(" ").filter(Boolean);
+  const found = Object.entries(planning.exercises).flatMap(([slug, numbers]) => {
+    if (family && !numbers.families?.includes(family)) return [];
+    const goals = (numbers.goals ?? []).map((name) => planning.goals[name] ?? "");
+    const text = simple([numbers.title, numbers.also ?? "", ...goals].join(" "));
+    return wanted.every((word) => text.includes(word)) ? [{ slug, numbers, status: statusIn(slug, plan, planning) }] : [];
+  });
+  return found.sort((a, b) => ORDER.indexOf(a.status) - ORDER.indexOf(b.status) || a.numbers.impact - b.numbers.impact || a.numbers.title.localeCompare(b.numbers.title));
+}
+
+/** In small letters and without accents. @param {string} text */
+function simple(text) {
+  return text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase().trim();
+}
+
+export class DraftSearch {
+  /**
+   * @param {HTMLElement} box
+   * @param {(slug: string) => void} add
+   */
+  constructor(box, add) {
+    this.box = box;
+    this.family = "";
+    /** @type {Planning | null} */
+    this.planning = null;
+    /** @type {Plan | null} */
+    this.plan = null;
+    box.addEventListener("input", () => this.show());
+    box.addEventListener("click", ({ target }) => {
+      const button = target instanceof Element ? target.closest("button") : null;
+      if (button?.dataset.slug) add(button.dataset.slug);
+      else if (button?.dataset.family) this.choose(button.dataset.family);
+    });
+  }
+
+  /** @param {Planning} planning @param {Plan} plan */
+  update(planning, plan) {
+    this.planning = planning;
+    this.plan = plan;
+    this.show();
+  }
+
+  /** @param {string} family */
+  choose(family) {
+    this.family = this.family === family ? "" : family;
+    for (const button of this.box.querySelectorAll("[data-family]")) {
+      button.setAttribute("aria-pressed", String(button.getAttribute("data-family") === this.family));
+    }
+    this.show();
+  }
+
+  show() {
+    const field = this.box.querySelector("[name=wanted]");
+    const list = this.box.querySelector(".hb-draft-found");
+    const more = this.box.querySelector(".hb-draft-more");
+    if (!this.planning || !this.plan || !list || !more || !(field instanceof HTMLInputElement)) return;
+    const { planning } = this;
+    const found = search(planning, this.plan, field.value, this.family);
+    const inIt = this.plan.items.map(({ exercise }) => exercise);
+    list.replaceChildren(...found.slice(0, MOST).map((one) => this.row(one, inIt.includes(one.slug), planning)));
+    const rest = found.length - MOST;
+    more.textContent = rest > 0 ? ngettext("{n} more: type a word of its name or goal.", "{n} more: type a word of a name or a goal.", rest) : "";
+    if (!found.length) more.textContent = gettext("No exercise has these words. Try another one, or take the family away.");
+  }
+
+  /** @param {Found} found @param {boolean} inIt @param {Planning} planning */
+  row({ slug, numbers, status }, inIt, planning) {
+    const [item, button, name, facts] = ["li", "button", "span", "span"].map((tag) => document.createElement(tag));
+    button.setAttribute("type", "button");
+    button.dataset.slug = slug;
+    name.textContent = numbers.title;
+    name.className = "hb-draft-name";
+    facts.className = "hb-quiet";
+    const length = status === "new" ? numbers.first : numbers.known;
+    facts.textContent = [
+      gettext("impact {impact}", { impact: numbers.impact }),
+      time(length),
+      planning.days.length ? STATUS_WORDS[status]() : "",
+      inIt ? gettext("in it already") : "",
+    ].filter(Boolean).join(" · ");
+    button.append(name, " ", facts);
+    item.append(button);
+    return item;
+  }
+}

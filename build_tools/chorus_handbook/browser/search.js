@@ -1,0 +1,96 @@
+// @ts-check
+/**
+ * Opens the search from the link at the top of a page, over the page, and works the page "Search". What
+ * searches, and what is searched, is loaded only now (`search_box.js`). Without this script, the link
+ * leads to the page "Search".
+ */
+
+import { gettext } from "./words.js";
+
+const link = /** @type {HTMLAnchorElement | null} */ (document.querySelector("a.hb-search"));
+const page = /** @type {HTMLElement | null} */ (document.querySelector(".hb-search-page"));
+/** @type {HTMLDialogElement | null} */
+let dialog = null;
+
+/** The field, the line that is announced, and the list of what is found. @param {string} address of the page */
+function box(address) {
+  const form = document.createElement("form");
+  form.className = "hb-search-form";
+  form.action = address;
+  form.setAttribute("role", "search");
+  const field = document.createElement("input");
+  Object.assign(field, { name: "q", autocomplete: "off", spellcheck: false, inputMode: "search", enterKeyHint: "search" });
+  field.setAttribute("role", "searchbox"); // by its type, Escape would empty the field in place of closing the box
+  field.setAttribute("autocapitalize", "off");
+  field.setAttribute("aria-label", gettext("Search"));
+  field.placeholder = gettext("A name, a goal, what you remember");
+  form.append(field);
+  const said = document.createElement("p");
+  said.className = "hb-search-said";
+  said.setAttribute("role", "status");
+  const list = document.createElement("ol");
+  list.className = "hb-found";
+  list.setAttribute("aria-label", gettext("Found"));
+  return { form, field, said, list };
+}
+
+/** @param {ReturnType<typeof box>} parts @param {boolean} whole whether all that is found is shown */
+async function start(parts, whole) {
+  try {
+    (await import("./search_box.js")).work(parts, whole);
+  } catch {
+    parts.said.textContent = gettext("The search could not be loaded. Are you online?");
+  }
+}
+
+function open() {
+  if (!link) return;
+  if (page) return page.querySelector("input")?.focus();
+  if (!dialog) {
+    dialog = document.createElement("dialog");
+    dialog.className = "hb-search-dialog";
+    dialog.setAttribute("aria-label", gettext("Search"));
+    const parts = box(link.href);
+    const close = document.createElement("button");
+    Object.assign(close, { type: "button", textContent: gettext("Close") });
+    parts.form.append(close);
+    dialog.append(parts.form, parts.said, parts.list);
+    document.body.append(dialog);
+    const shown = dialog;
+    close.addEventListener("click", () => shown.close());
+    shown.addEventListener("click", (event) => event.target === shown && shown.close());
+    window.visualViewport?.addEventListener("resize", fit);
+    fit();
+    shown.showModal();
+    parts.field.focus();
+    start(parts, false);
+  } else {
+    dialog.showModal();
+    dialog.querySelector("input")?.select();
+  }
+}
+
+/** Ends the list above the keyboard of a phone. */
+function fit() {
+  dialog?.style.setProperty("--hb-seen", `${window.visualViewport?.height ?? window.innerHeight}px`);
+}
+
+link?.addEventListener("click", (event) => {
+  if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  open();
+});
+document.addEventListener("keydown", (event) => {
+  if (event.key.toLowerCase() !== "k" || !(event.ctrlKey || event.metaKey) || event.altKey || event.shiftKey) return;
+  if (document.querySelector("dialog[open]:not(.hb-search-dialog)")) return;
+  event.preventDefault();
+  open();
+});
+
+if (page) {
+  const parts = box(location.pathname);
+  parts.field.value = new URLSearchParams(location.search).get("q") ?? "";
+  page.replaceChildren(parts.form, parts.said, parts.list);
+  parts.field.focus();
+  start(parts, true);
+}

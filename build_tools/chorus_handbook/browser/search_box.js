@@ -1,0 +1,128 @@
+// @ts-check
+/** Searches while a reader types, shows what is found as links, and moves among them by the arrow keys. */
+
+import { joinedEntries } from "./search_entries.js";
+import { SearchIndex } from "./search_index.js";
+import { describeFound } from "./search_results.js";
+import { FACTS } from "./shared_facts.js";
+import { gettext, ngettext } from "./words.js";
+
+const SITE = new URL("../../", import.meta.url);
+/** How many are shown over a page, and how many on the page "Search". */
+const FEW = 8;
+const MANY = 50;
+
+/** @type {Promise<SearchIndex> | null} */
+let loading = null;
+
+async function load() {
+  const [texts, index] = await Promise.all(["search", "index"].map(loadFile));
+  return SearchIndex.of({ language: texts.language, pages: joinedEntries(texts, index), labels: index.words });
+}
+
+/** @param {string} name of the file and of its format */
+async function loadFile(name) {
+  const found = await fetch(new URL(`${name}.json`, import.meta.url));
+  if (!found.ok) throw new Error(`${found.status}`);
+  const data = await found.json();
+  if (data.version !== FACTS.formats[/** @type {"search" | "index"} */ (name)]) throw new Error("another version");
+  return data;
+}
+
+/**
+ * @param {{form: HTMLFormElement, field: HTMLInputElement, said: HTMLElement, list: HTMLElement}} parts
+ * @param {boolean} whole whether this is the page "Search", whose address has the query
+ */
+export function work({ form, field, said, list }, whole) {
+  let newest = 0;
+
+  async function show() {
+    const turn = (newest += 1);
+    const text = field.value.trim();
+    if (whole) history.replaceState(null, "", text ? `?${new URLSearchParams({ q: text.slice(0, 500) })}` : location.pathname);
+    if (!text) {
+      said.textContent = "";
+      list.replaceChildren();
+      return;
+    }
+    if (!loading) said.textContent = gettext("Loading …");
+    let index;
+    try {
+      index = await (loading ??= load());
+    } catch (reason) {
+      loading = null; // the next letter tries again
+      console.warn("search", reason);
+      said.textContent = gettext("The search could not be loaded. Are you online?");
+      return;
+    }
+    if (turn !== newest) return;
+    const results = index.search(text);
+    const shown = results.found.slice(0, whole ? MANY : FEW);
+    list.replaceChildren(...shown.map((found) => describeFound(found, index, results.terms, SITE)));
+    const more = !whole && results.found.length > shown.length;
+    if (more) list.append(linkToAll(results.found.length));
+    said.replaceChildren(...sayWhat(text, results, index));
+  }
+
+  /** @param {number} count */
+  function linkToAll(count) {
+    const item = document.createElement("li");
+    item.className = "hb-found-all";
+    const link = document.createElement("a");
+    link.href = `${form.action}?${new URLSearchParams({ q: field.value.trim().slice(0, 500) })}`;
+    link.textContent = ngettext("All {n} page found", "All {n} pages found", count);
+    item.append(link);
+    return item;
+  }
+
+  field.addEventListener("input", show);
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    list.querySelector("a")?.focus(); // which also puts the keyboard of a phone away
+  });
+  for (const part of [form, list]) {
+    part.addEventListener("keydown", (event) => {
+      const step = { ArrowDown: 1, ArrowUp: -1 }[/** @type {KeyboardEvent} */ (event).key];
+      if (!step) return;
+      const stops = [field, ...list.querySelectorAll("a")];
+      const next = stops[stops.indexOf(/** @type {HTMLElement & HTMLInputElement} */ (document.activeElement)) + step];
+      if (!next) return;
+      event.preventDefault();
+      next.focus();
+      if (next === field) field.setSelectionRange(field.value.length, field.value.length);
+    });
+  }
+  show();
+}
+
+/**
+ * What is announced: how many were found, or what to try.
+ * @param {string} text
+ * @param {ReturnType<SearchIndex["search"]>} results
+ * @param {SearchIndex} index
+ * @returns {(string | Node)[]}
+ */
+function sayWhat(text, { found, cut }, index) {
+  const said = [];
+  if (cut) said.push(gettext("Only the beginning of your text was searched for."), " ");
+  if (document.documentElement.classList.contains("hb-without-signal")) said.push(gettext("No signal: only what is kept on this device opens."), " ");
+  if (found.length) return [...said, ngettext("{n} page found", "{n} pages found", found.length)];
+  said.push(gettext("Nothing found."));
+  const near = index.nearest(text);
+  if (near.length) {
+    said.push(" ", gettext("Words that are like it:"));
+    for (const word of near) said.push(" ", link(`search/?${new URLSearchParams({ q: word })}`, word));
+  }
+  if (index.pieces.some(({ entry }) => entry.url === "find/")) {
+    said.push(" ", gettext("Try one word, or look here:"), " ", link("find/", gettext("Find an exercise")));
+  }
+  return said;
+}
+
+/** @param {string} address below the site @param {string} text */
+function link(address, text) {
+  const made = document.createElement("a");
+  made.href = new URL(address, SITE).href;
+  made.textContent = text;
+  return made;
+}

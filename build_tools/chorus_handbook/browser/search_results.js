@@ -1,0 +1,66 @@
+// @ts-check
+/** What is found as an item of a list: a link, what lists say of an exercise, and the line that matched. */
+
+import { gettext, joined, ngettext } from "./words.js";
+
+/** @typedef {import("./search_index.js").Found} Found */
+
+/** The kinds of pages, as results name them. @returns {Record<string, string>} */
+function kinds() {
+  return {
+    exercise: gettext("Exercise"),
+    list: gettext("List"),
+    goal: gettext("Goal"),
+    "warm-up": gettext("Warm-up"),
+    routine: gettext("Routine"),
+    page: gettext("Page"),
+  };
+}
+
+/**
+ * @param {Found} found
+ * @param {import("./search_index.js").SearchIndex} index
+ * @param {Set<string>} terms the words that were looked for
+ * @param {URL} site
+ */
+export function describeFound({ entry, heading, anchor, line }, index, terms, site) {
+  const item = document.createElement("li");
+  const link = document.createElement("a");
+  link.href = new URL(entry.url + (anchor ? `#${encodeURIComponent(anchor)}` : ""), site).href;
+  link.append(part("span", "hb-found-title", marked(entry.title, index, terms)));
+  const beside = heading && heading !== entry.title ? heading : entry.plain;
+  if (beside) link.append(" ", part("span", "hb-plain", marked(beside, index, terms)));
+  item.append(link, part("p", "hb-found-facts", [facts(entry, index.labels)]));
+  const shown = line || (entry.kind === "exercise" && entry.plain ? "" : entry.summary ?? "");
+  if (shown) item.append(part("p", "hb-found-line", marked(shown, index, terms)));
+  return item;
+}
+
+/** @param {Found["entry"]} entry @param {Record<string, Record<string, string>>} labels */
+function facts({ kind, impact, level, goals = [], voices, times }, labels) {
+  const said = [kinds()[kind]];
+  if (impact) said.push(gettext("impact {n}, {word}", { n: impact, word: labels.impact?.[impact] ?? "" }));
+  if (level) said.push(gettext("to learn: {level}", { level: labels.level?.[level] ?? level }));
+  if (goals.length) said.push(joined(goals));
+  if (voices) said.push(ngettext("{n} part", "{n} parts", voices));
+  if (times) said.push(gettext("minutes: {times}", { times }));
+  return said.join(" · ");
+}
+
+/**
+ * A text in which the words that were looked for are marked.
+ * @param {string} text
+ * @param {import("./search_index.js").SearchIndex} index
+ * @param {Set<string>} terms
+ */
+function marked(text, index, terms) {
+  return index.split(text, terms).map(([piece, hit]) => (hit ? part("mark", "", [piece]) : piece));
+}
+
+/** @param {string} tag @param {string} name @param {(string | Node)[]} content */
+function part(tag, name, content) {
+  const element = document.createElement(tag);
+  if (name) element.className = name;
+  element.append(...content);
+  return element;
+}

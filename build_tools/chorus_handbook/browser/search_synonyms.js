@@ -1,0 +1,100 @@
+// @ts-check
+/**
+ * English words of the trade that mean much the same (common practice), a group a line, so that a
+ * reader need not know which of them a handbook uses. What means something only in one chorus belongs
+ * into the field `words` of its vocabulary.yml.
+ */
+const GROUPS = `
+  intonation tuning pitch tune
+  flat sink sag
+  audiation inner hearing
+  aural ear listening
+  swing jazz groove
+  syncopation offbeat
+  coloratura agility melisma runs
+  rhythm beat pulse
+  tempo speed
+  diction pronunciation articulation enunciation
+  text lyrics words
+  breath inhale exhale air
+  gasp snatch
+  onset attack
+  falsetto head
+  register passaggio break
+  crack break
+  resonance ring placement projection
+  blend ensemble
+  harmony chord
+  round canon
+  drone pedal bourdon
+  ostinato pattern
+  arpeggio triad
+  glissando glide slide portamento siren
+  staccato detached
+  legato smooth sustained
+  crescendo swell grow
+  diminuendo decrescendo fade
+  dynamics volume
+  loud louder forte
+  soft softer quiet piano
+  posture stance alignment
+  relax release loosen
+  tension tight stiff release
+  solfege solfa tonic
+  sight reading
+  improvise improvisation invent
+  memory memorise memorize heart
+  clap percussion
+  stamp step
+  hum humming
+  trill bubble roll raspberry
+  straw tube
+  shout yell call
+  beginner novice new
+  children kids boys girls young
+  older seniors elderly
+  seated sitting chair
+  walk step march
+  movement move dance
+  partner pair
+  conductor director leader
+  chorus choir
+  unaccompanied cappella
+  energiser energizer energy lively
+  tired sleepy exhausted
+  calm still settle
+  concentration focus attention
+  hoarse laryngitis
+  ill sick unwell cold
+  fast faster quick rapid
+  slow slower
+  short brief
+  game fun play
+  low lower deep
+  high higher top
+  men male tenors
+  men male basses
+  women female ladies sopranos
+  women female ladies altos
+  unison together
+  dissonance clash
+  vowel diphthong
+  rehearsal practice
+  warmup opener
+  cooldown after
+`;
+
+/**
+ * For each stem, the stems that mean much the same.
+ * @param {(word: string) => string} stem
+ * @returns {Map<string, string[]>}
+ */
+export function synonymsBy(stem) {
+  /** @type {Map<string, string[]>} */
+  const found = new Map();
+  for (const line of GROUPS.trim().split("\n")) {
+    const stems = line.trim().split(" ").map(stem);
+    for (const one of stems) found.set(one, [...(found.get(one) ?? []), ...stems.filter((other) => other !== one)]);
+  }
+  return found;
+}

@@ -1,0 +1,100 @@
+// @ts-check
+/**
+ * A text as the words that the search compares: in small letters, without accents and apostrophes, in
+ * English by their stems and with numbers as figures ("Four-part" is "4", "part").
+ */
+
+import { stemmer } from "./vendored/stemmer.js";
+
+/** Words longer than this are cut: nothing in a handbook is as long. */
+const LONGEST = 40;
+/** What is left of letters that Unicode does not write as a letter and an accent. */
+const LETTERS = { ß: "ss", æ: "ae", œ: "oe", ø: "o", đ: "d", ð: "d", þ: "th", ł: "l", ħ: "h", ı: "i" };
+const NUMBERS = "zero one two three four five six seven eight nine ten eleven twelve".split(" ");
+/** "One" is left out: mostly it counts nothing ("the one where ..."). */
+const FIGURES = new Map(NUMBERS.map((word, number) => [word, String(number)]));
+FIGURES.delete("one");
+/** Meters as they are said: "five-four" is 5/4. */
+const SPOKEN_METER = new RegExp(`\\b(${NUMBERS.slice(2).join("|")})[- ](two|four|eight)\\b`, "g");
+/**
+ * English words that say nothing of what is looked for. Words about direction, number and time are not
+ * among them, since exercises are told apart by them.
+ */
+const SILENT = new Set(
+  (
+    "a about again all also always am an and any anyone are as at be been being but by can cannot cant could did do " +
+    "does doing dont each else ever every everyone exercise exercises for from get gets getting give go goes going got had has have " +
+    "having he help her him his how i if im in into is it its just keep keeps know let like make makes many me more " +
+    "most much my need needs never no not of ok on one ones or our ours people please really say says she should so " +
+    "some somebody someone something still such than that the their them then there these they thing things this " +
+    "those to too until us use very want wants was we were what when where which while who whose why will with " +
+    "wont would you your"
+  ).split(" "),
+);
+/** What Porter's stems keep of an adverb in a longer word: "softli" of "softly". */
+const ADVERB = /(?<=.{4})li$/;
+/** Languages that write no spaces between words. */
+const UNSPACED = /^(ja|zh|yue|th|km|lo|my)\b/;
+
+/**
+ * - written: the words of a text, in small letters and without accents.
+ * - stem: what is compared of such a word.
+ * - words: the stems of all words of a text.
+ * - silent: whether a word says nothing of what is looked for.
+ * @typedef {object} Language
+ * @property {(text: string) => string[]} written
+ * @property {(word: string) => string} stem
+ * @property {(text: string) => string[]} words
+ * @property {(word: string) => boolean} silent
+ */
+
+/**
+ * How texts in a language are taken apart. Languages other than English have neither stems nor silent
+ * words here.
+ * @param {string} tag a BCP 47 tag
+ * @returns {Language}
+ */
+export function languageOf(tag) {
+  const english = /^en\b/i.test(tag);
+  /** The stem of each word so far: a handbook has few different words. @type {Map<string, string>} */
+  const stems = new Map();
+  /** @param {string} word */
+  function stem(word) {
+    let known = stems.get(word);
+    if (known === undefined) {
+      known = FIGURES.get(word) ?? (/^[a-z]+$/.test(word) ? stemmer(word).replace(ADVERB, "") : word);
+      stems.set(word, known);
+    }
+    return known;
+  }
+  if (english) {
+    const written = (/** @type {string} */ text) => plainWords(metersAsFigures(folded(text)));
+    return { written, stem, words: (text) => written(text).map(stem), silent: (word) => SILENT.has(word) };
+  }
+  const segments = UNSPACED.test(tag) && "Segmenter" in Intl ? new Intl.Segmenter(tag, { granularity: "word" }) : null;
+  const words = (/** @type {string} */ text) => {
+    const plain = folded(text);
+    return plainWords(segments ? [...segments.segment(plain)].map(({ segment }) => segment).join(" ") : plain);
+  };
+  return { written: words, stem: (word) => word, words, silent: () => false };
+}
+
+/** In small letters, without accents and apostrophes. @param {string} text */
+export function folded(text) {
+  return text
+    .normalize("NFKD")
+    .replace(/\p{M}/gu, "")
+    .toLowerCase()
+    .replace(/[ßæœøđðþłħı]/g, (letter) => LETTERS[/** @type {keyof typeof LETTERS} */ (letter)])
+    .replace(/['’ʼ]/g, "");
+}
+
+/** @param {string} text */
+function plainWords(text) {
+  return (text.match(/\d+\/\d+|[\p{L}\p{N}]+/gu) ?? []).map((word) => word.slice(0, LONGEST));
+}
+
+/** @param {string} text */
+function metersAsFigures(text) {
+  return text.replace(SPOKEN_METER, (_, beats, value) => `${FIGURES.get(beats)}/${FIGURES.get(value)}`);
+}

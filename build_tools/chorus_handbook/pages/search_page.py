@@ -1,0 +1,20 @@
+"""The page "Search", which gives a search an address, such as search/?q=tuning. It is worked by
+`browser/search.js`."""
+
+from __future__ import annotations
+
+from chorus_handbook.catalogue import _
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.page import ALL, SEARCH, Page, link
+
+
+def search_page() -> Page:
+    """The page as it is without scripts: it leads to the list of all exercises."""
+    title = _("Search")
+    return Page(
+        path=SEARCH,
+        title=title,
+        description=title,
+        content=render("page_head.html", title=title, intro=[])
+        + render("search.html", everything=link(SEARCH, ALL)),
+    )
