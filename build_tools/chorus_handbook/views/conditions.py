@@ -19,19 +19,20 @@ from chorus_handbook.views.fields import FIELDS, SCALE, Field, Unit
 
 #: "at most 2", "at least 2" or "between 2 and 3".
 _BOUND = re.compile(r"at (most|least) (.+)|between (.+?) and (.+)", re.IGNORECASE)
+#: The conditions on whether a field has a value at all.
 _STATED: dict[str, Test] = {"stated": "stated", "not stated": "not-stated"}
-#: A message lists the values that a field can have if there are at most so many.
+#: A message lists the values that a field can have only if there are no more than this.
 _MOST_LISTED = 30
 #: The most characters of a value that are read.
 _MOST_CHARACTERS = 300
 
 #: How a number of each unit may be written, for messages.
 FORMS: dict[Unit, str] = {
-    "count": "a whole number such as 3",
-    "semitones": "semitones such as 7, or an interval such as P5",
-    "pitch": "a note such as E5",
-    "share": "a share such as 0.8 or 80 %",
-    "decimal": "a number such as 3 or 2.5",
+    "count": 'a whole number such as "3"',
+    "semitones": 'semitones such as "7", or an interval such as "P5"',
+    "pitch": 'a note such as "E5"',
+    "share": 'a share such as "0.8" or "80 %"',
+    "decimal": 'a number such as "3" or "2.5"',
 }
 
 # The number of digits is limited because converting very many is slow, and no author needs more.
@@ -141,7 +142,7 @@ def _number(name: str, field: Field, text: str) -> int:
 
 
 def _limits(field: Field) -> tuple[int | None, int | None]:
-    """The bounds of a number field, multiplied by its `SCALE` as in rows."""
+    """The least and the most that a number field can be, multiplied by `SCALE` as in rows."""
     scale = SCALE[field.unit]
     return (
         None if field.least is None else round(field.least * scale),
@@ -171,7 +172,7 @@ def _how_to_write(field: Field) -> str:
 
 
 def _shown(value: object) -> str:
-    """A value as the author wrote it; a list or a group of fields is only called so."""
+    """A value as the author wrote it; of a list or a group of fields, only what it is."""
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list):

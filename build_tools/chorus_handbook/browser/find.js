@@ -1,0 +1,312 @@
+// @ts-check
+/**
+ * The page "Find an exercise": shows the form, the exercises that it finds in index.json, and what else
+ * each choice would find. What is chosen stands in the address, so that it can be kept and sent.
+ */
+
+import { fit } from "./fitting_lists.js";
+import { check, controls, facetOf, labelOf, say, showCounts } from "./facet_form.js";
+import { element, FoundRows } from "./found_rows.js";
+import { Narrowing, readAddress, writeAddress } from "./narrowing.js";
+import { singerOf } from "./own_range_compass.js";
+import { statusToday } from "./rotation.js";
+import { FACTS } from "./shared_facts.js";
+import { RANGE_EVENT, storedRange } from "./stored_choices.js";
+import { viewLines } from "./view_lines.js";
+import { gettext, joined, ngettext } from "./words.js";
+
+/** @import { Listed } from "./fitting_lists.js" */
+/** @import { Asked, Facet } from "./narrowing.js" */
+/** @import { Singer, Voice } from "./own_range_compass.js" */
+
+/**
+ * An exercise in index.json (docs/data.md), and what depends on the day and the reader.
+ * @typedef {Listed & Record<string, any> & { summary: string, goals: string[], impact: number, level?: number,
+ *   plain?: string, times: string, who: string, key?: string, rotation: string, fits: string }} Found
+ */
+
+/**
+ * @typedef {object} Index
+ * @property {number} version
+ * @property {Record<string, Voice>} voices
+ * @property {Record<string, Record<string, string>>} words
+ * @property {{ days: number[], sung: Record<string, number[]> }} log
+ * @property {Found[]} exercises
+ */
+
+/** The most unknown parts of an address that are named, and the longest. */
+const MOST_UNKNOWN = 5;
+const LONGEST_UNKNOWN = 60;
+/** From this width on, the form stands beside the list (`find.css`). */
+const BESIDE = matchMedia("(min-width: 60em)");
+
+/** The reader's own range, which its form may tell before the exercises are loaded. @type {Singer | null | undefined} */
+let singer;
+document.addEventListener(RANGE_EVENT, (event) => {
+  if (event instanceof CustomEvent) singer = event.detail.singer;
+});
+
+/** @param {HTMLElement} page */
+async function setUp(page) {
+  /** @type {<T extends Element>(selector: string, kind: new () => T) => T} */
+  const part = (selector, kind) => {
+    const found = page.querySelector(selector);
+    if (!(found instanceof kind)) throw new Error(`${selector} is missing`);
+    return found;
+  };
+  const bar = part(".hb-find-bar", HTMLElement);
+  const count = part(".hb-find-count", HTMLElement);
+  const open = part(".hb-find-open", HTMLButtonElement);
+  const form = part("form", HTMLFormElement);
+  const results = part(".hb-found", HTMLElement);
+  const dropped = part(".hb-find-dropped", HTMLElement);
+  const chosen = part(".hb-asked", HTMLElement);
+  const none = part(".hb-find-none", HTMLElement);
+  const order = part("select[name=order]", HTMLSelectElement);
+  const lines = part(".hb-find-lines", HTMLDetailsElement);
+  bar.hidden = false;
+
+  /** @type {Index} */
+  let index;
+  try {
+    index = await load(new URL(page.dataset.index ?? "", location.href));
+  } catch (reason) {
+    console.warn("find", reason);
+    count.textContent = gettext("The exercises could not be loaded. Try again when you are online, or use a list:");
+    open.hidden = true;
+    page.classList.add("hb-find-failed");
+    return;
+  }
+  const now = new Date();
+  for (const exercise of index.exercises) {
+    exercise.rotation = statusToday(index.log.sung[exercise.slug] ?? [], index.log.days, now);
+  }
+  const places = Object.fromEntries(
+    Object.entries(index.words).map(([field, words]) => [
+      field,
+      Object.fromEntries(Object.keys(words).map((word, place) => [word, place])),
+    ]),
+  );
+  const facets = [...form.querySelectorAll("fieldset")].map(facetOf);
+  const orders = [...order.options].map((option) => option.value);
+  const taken = { slugs: (page.dataset.taken ?? "").split(" "), titles: JSON.parse(page.dataset.titles ?? "[]") };
+  const narrowing = new Narrowing(index.exercises, facets);
+  const rows = new FoundRows(
+    part(".hb-lists", HTMLElement),
+    part(".hb-find-rest", HTMLButtonElement),
+    index,
+    new URL(page.dataset.exercises ?? "", location.href).href,
+  );
+  const range = storedRange(new URL("../../", new URL(page.dataset.index ?? "", location.href)).pathname).read();
+  if (singer === undefined) {
+    const stored = range && singerOf(range, index.voices);
+    singer = stored && !("problem" in stored) ? stored : null;
+  }
+
+  /** Chooses in the form and the rules what is asked. @param {Asked} asked */
+  function take(asked) {
+    for (const facet of facets) {
+      const values = asked.get(facet.field) ?? [];
+      check(controls(form, facet), values);
+      narrowing.choose(facet, values);
+    }
+  }
+
+  /** Finds out again which exercises the reader can sing. */
+  function fitAgain() {
+    const facet = facets.find(({ field }) => field === "fits");
+    const mine = singer;
+    for (const exercise of index.exercises) exercise.fits = mine && fit(exercise, mine).fits ? "yes" : "no";
+    if (!facet) return;
+    for (const input of controls(form, facet)) input.disabled = !mine;
+    narrowing.choose(facet, (mine && narrowing.asked.get("fits")) || []);
+  }
+
+  /** Takes over what the address asks, and says what of it is not known here. */
+  function readFromAddress() {
+    const { asked, order: sorted, unknown } = readAddress(location.search, facets, orders);
+    if (asked.has("fits") && !singer) unknown.push(gettext("“My range”, because no range is set in this browser"));
+    order.value = sorted;
+    take(asked);
+    fitAgain();
+    const named = unknown.slice(0, MOST_UNKNOWN).map((text) => `“${[...text].slice(0, LONGEST_UNKNOWN).join("")}”`);
+    dropped.hidden = !named.length;
+    dropped.textContent = named.length
+      ? gettext("Left out, because it is not known here: {unknown}", { unknown: joined(named) })
+      : "";
+    const folded = form.querySelector("details");
+    if (folded) folded.open = facets.some((f) => narrowing.asked.has(f.field) && controls(form, f)[0]?.closest("details"));
+  }
+
+  /** Shows what is found, and what each choice would find. */
+  function show() {
+    const found = narrowing.found(order.value === "title" ? [] : order.value.split(","), places);
+    rows.show(found);
+    const all = index.exercises.length;
+    say(
+      count,
+      narrowing.asked.size
+        ? ngettext("{found} of {n} exercise", "{found} of {n} exercises", all, { found: found.length })
+        : ngettext("{n} exercise", "{n} exercises", all),
+    );
+    for (const facet of facets) {
+      const known = facet.field !== "fits" || singer;
+      showCounts(controls(form, facet), narrowing.counts(facet).map((n) => (known ? n : null)));
+    }
+    showAsked();
+    showNone(found.length === 0);
+    const text = viewLines(facets, narrowing.asked, order.value, taken);
+    lines.hidden = !text;
+    say(part("pre code", HTMLElement), text);
+    part(".hb-find-lines-left", HTMLElement).hidden = facets.every((f) => f.inViews || !narrowing.asked.has(f.field));
+  }
+
+  /** A button for each choice, which takes it back, and one for all. */
+  function showAsked() {
+    const items = facets.flatMap((facet) =>
+      (narrowing.asked.get(facet.field) ?? []).map((value) => {
+        const bound = facet.kind === "most";
+        const label = bound
+          ? gettext("{facet}: {value}", { facet: facet.legend, value: labelOf(facet, value) })
+          : labelOf(facet, value);
+        const button = element("button", { type: "button" }, label);
+        button.ariaLabel = gettext("Take back: {value}", { value: label });
+        button.append(element("span", { "aria-hidden": "true" }, " ×"));
+        button.addEventListener("click", () => leaveOut([facet.field], value));
+        return button;
+      }),
+    );
+    if (items.length) {
+      const clear = element("button", { type: "button" }, gettext("Start again"));
+      clear.addEventListener("click", () => leaveOut(facets.map(({ field }) => field)));
+      items.push(clear);
+    }
+    chosen.hidden = !items.length;
+    chosen.replaceChildren(
+      ...items.map((button) => {
+        const item = element("li");
+        item.append(button);
+        return item;
+      }),
+    );
+  }
+
+  /** When nothing is found: what to leave out. @param {boolean} empty */
+  function showNone(empty) {
+    none.hidden = !empty;
+    none.replaceChildren();
+    if (!empty) return;
+    const ways = narrowing.toLeaveOut();
+    none.append(
+      element("p", {}, ways.length ? gettext("No exercise has all of this. Leave something out:") : gettext("No exercise has all of this.")),
+    );
+    for (const { fields, count: n } of ways) {
+      const what = fields.map((field) => {
+        const facet = facets.find((one) => one.field === field);
+        return facet ? `${facet.legend} (${joined((narrowing.asked.get(field) ?? []).map((v) => labelOf(facet, v)))})` : field;
+      });
+      const text = ngettext("Without {what}: {n} exercise", "Without {what}: {n} exercises", n, { what: joined(what) });
+      const button = element("button", { type: "button" }, text);
+      button.addEventListener("click", () => leaveOut(fields));
+      const line = element("p");
+      line.append(button);
+      none.append(line);
+    }
+  }
+
+  /**
+   * Takes back all values of these facets, or one value.
+   * @param {string[]} fields
+   * @param {string} [value]
+   */
+  function leaveOut(fields, value) {
+    const asked = new Map(narrowing.asked);
+    for (const field of fields) {
+      const left = (value && asked.get(field)?.filter((one) => one !== value)) || [];
+      if (left.length) asked.set(field, left);
+      else asked.delete(field);
+    }
+    take(asked);
+    changed();
+    count.focus(); // the button is gone, and the focus must not get lost
+  }
+
+  /** Shows a change, and writes it to the address. */
+  function changed() {
+    dropped.hidden = true;
+    history.replaceState(history.state, "", writeAddress(narrowing.asked, order.value, orders) + location.hash);
+    show();
+  }
+
+  /** Opens or closes the form where it is above the list. @param {boolean} shown */
+  function unfold(shown) {
+    form.hidden = !shown;
+    open.ariaExpanded = String(shown);
+    const [narrow, showThem] = open.children;
+    narrow.toggleAttribute("hidden", shown);
+    showThem.toggleAttribute("hidden", !shown);
+  }
+
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("keydown", (event) => {
+    // Enter chooses as Space does: there is nothing to send
+    if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement) || !event.target.closest(".hb-choice")) return;
+    event.preventDefault();
+    event.target.click();
+  });
+  form.addEventListener("change", (event) => {
+    const control = event.target;
+    const facet = facets.find((one) => control instanceof Element && controls(form, one).some((input) => input === control));
+    if (!facet) return; // a control of the reader's own range
+    const values = controls(form, facet).filter((one) => !(one instanceof HTMLInputElement) || one.checked);
+    narrowing.choose(facet, values.map((one) => one.value).filter(Boolean));
+    changed();
+  });
+  order.addEventListener("change", changed);
+  open.addEventListener("click", () => {
+    const shown = form.hidden;
+    unfold(shown);
+    if (!shown) results.scrollIntoView();
+  });
+  part(".hb-find-copy", HTMLButtonElement).addEventListener("click", () => void copy());
+
+  async function copy() {
+    const status = part(".hb-find-lines [role=status]", HTMLElement);
+    const code = part("pre code", HTMLElement);
+    try {
+      await navigator.clipboard.writeText(code.textContent ?? "");
+      status.textContent = gettext("Copied.");
+    } catch {
+      getSelection()?.selectAllChildren(code);
+      status.textContent = gettext("This browser does not copy by itself. The lines are selected: copy them.");
+    }
+  }
+  document.addEventListener(RANGE_EVENT, () => {
+    fitAgain();
+    show();
+  });
+  window.addEventListener("popstate", () => {
+    readFromAddress();
+    show();
+  });
+
+  readFromAddress();
+  unfold(!narrowing.asked.size || BESIDE.matches);
+  results.hidden = false;
+  page.classList.add("hb-find-ready");
+  show();
+}
+
+/** @param {URL} address */
+async function load(address) {
+  const answer = await fetch(address);
+  if (!answer.ok) throw new Error(`${answer.status}`);
+  /** @type {Index} */
+  const found = await answer.json();
+  if (found.version !== FACTS.formats.index) throw new Error(`version ${found.version}`);
+  return found;
+}
+
+for (const page of document.querySelectorAll(".hb-narrowing")) {
+  if (page instanceof HTMLElement) void setUp(page);
+}

@@ -1,0 +1,95 @@
+// @ts-check
+/**
+ * Findings in words, in the language of the handbook: the sentences of `warm_up_rules.js`, filled in
+ * as `warmups/findings.py` does in English; and lengths of time and intervals, as pages write them.
+ */
+
+import { SECOND } from "./clock.js";
+import { FACTS } from "./shared_facts.js";
+import { RULES } from "./warm_up_rules.js";
+import { gettext, inside, joined, keyName, pgettext } from "./words.js";
+
+/** @import { Planning, RunningOrder } from "./planning.js" */
+/** @import { Finding, Value } from "./warm_up_checks.js" */
+
+/** What is wrong, and what to do. @typedef {{message: string, hint: string}} Sentences */
+
+/** @type {Record<string, () => string>} */
+export const STATUS_WORDS = {
+  new: () => gettext("new"),
+  settling: () => gettext("settling"),
+  known: () => gettext("known"),
+  resting: () => gettext("back after a rest"),
+};
+
+/** @param {Finding} finding @param {RunningOrder} order @param {Planning} planning @returns {Sentences} */
+export function sentences({ name, values }, order, planning) {
+  /** @type {Record<string, string>} */
+  const words = {};
+  for (const [place, value] of Object.entries(values)) words[place] = inWords(value, order, planning);
+  /** @type {Record<string, Record<string, string>>} */
+  const rules = RULES.findings;
+  const rule = rules[name];
+  return {
+    message: gettext(rule.page_message ?? rule.message, words),
+    hint: gettext(rule.page_hint ?? rule.hint, words),
+  };
+}
+
+/** @param {Value} value @param {RunningOrder} order @param {Planning} planning @returns {string} */
+function inWords(value, order, planning) {
+  if (typeof value !== "object") return String(value);
+  const [kind, inner] = /** @type {[string, any]} */ (Object.entries(value)[0]);
+  const label = (/** @type {string} */ name) => order.voices[name].label;
+  if (kind === "time") return time(inner);
+  if (kind === "interval") return interval(inner);
+  if (kind === "item") return named(order, inner, String(value.fact ?? ""));
+  if (kind === "items") return listed(inner.map((/** @type {number} */ place) => named(order, place, "")));
+  if (kind === "title") return order.items[inner].title;
+  if (kind === "voices") return listed(inner.map(label));
+  // Translators: Soprano to G5
+  if (kind === "notes") return listed(inner.map((/** @type {[string, number]} */ [voice, note]) => gettext("{voice} to {note}", { voice: label(voice), note: noteName(note) })));
+  if (kind === "goal") return inside(Object.hasOwn(planning.goals, inner) ? planning.goals[inner] : inner);
+  if (kind === "kind") return kindWord(inner);
+  return kind === "key" ? keyName(inner) : String(inner);
+}
+
+/** An item by its title, with a fact about it. @param {RunningOrder} order @param {number} place @param {string} fact */
+function named({ items }, place, fact) {
+  const { title, impact, level, status } = items[place];
+  if (fact === "impact") return gettext("“{title}” (impact {impact})", { title, impact });
+  // Translators: {status} is how well the chorus knows it, such as "new".
+  if (fact === "level") return gettext("“{title}” (level {level}, {status})", { title, level, status: STATUS_WORDS[status]() });
+  return gettext("“{title}”", { title });
+}
+
+/** What pages call a kind of warm-up. @param {string} kind */
+export function kindWord(kind) {
+  return gettext(Object.entries(RULES.kinds).find(([name]) => name === kind)?.[1] ?? kind);
+}
+
+/** A length of time up to the next second: "2 min 5 s". @param {number} halfSeconds */
+export function time(halfSeconds) {
+  const whole = Math.ceil(halfSeconds / SECOND);
+  const [minutes, seconds] = [Math.floor(whole / 60), whole % 60];
+  if (!minutes) return gettext("{seconds} s", { seconds });
+  if (!seconds) return gettext("{minutes} min", { minutes });
+  return gettext("{minutes} min {seconds} s", { minutes, seconds });
+}
+
+/** An interval in words: "a fifth". @param {number} semitones */
+export function interval(semitones) {
+  const spans = FACTS.spans;
+  return semitones < spans.length ? gettext(spans[semitones]) : gettext("{n} semitones", { n: semitones });
+}
+
+/** Items of a list in a sentence: "a, b and c". @param {string[]} items */
+export function listed(items) {
+  if (items.length < 2) return items[0] ?? "";
+  return pgettext("list", "{items} and {last}", { items: joined(items.slice(0, -1)), last: items[items.length - 1] });
+}
+
+/** A note with its octave and proper signs: "B♭3". @param {number} midi */
+export function noteName(midi) {
+  return FACTS.pitch.flat_names[midi % 12].replace("b", "♭") + (Math.floor(midi / 12) - 1);
+}

@@ -1,0 +1,189 @@
+"""What the page "Find an exercise" can be asked: for each field (a *facet*), the values that
+exercises of this handbook have, in words, and how many have each.
+
+A facet with checkboxes is met by any of the chosen values, one with a bound ("at most a fifth") by
+all values up to it. In the address of the page, a facet is written as a condition of views.yml:
+`?goals=tuning,blend&minutes=at+most+3`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+from urllib.parse import quote_plus
+
+from chorus_handbook.catalogue import N_, _, ngettext
+from chorus_handbook.chorus.model import FAMILY_WORDS, Vocabulary
+from chorus_handbook.pages.number_words import amount, span
+from chorus_handbook.views import Row
+from chorus_handbook.views.evaluate import Condition, Rule, meets
+from chorus_handbook.views.fields import FIELDS, SCALE
+
+#: The words by which the browser says how well the chorus knows an exercise (`browser/sung.js`).
+_ROTATION = {
+    "new": N_("New"),
+    "settling": N_("Settling"),
+    "known": N_("Known"),
+    "resting": N_("Resting"),
+}
+#: Fields that every exercise has, so that "not hum" means: one of the others.
+_ALWAYS_STATED = {"impact", "sounding"}
+#: The minutes, as views have them, that are offered first: as warm-ups are planned.
+_PLAIN_MINUTES = (1, 2, 3, 5, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One value of a facet: `value` as views.yml has it, `item` as rows have it, the `label` that
+    readers see, and the heading of the `group` it stands in, if any. `count`: how many exercises of
+    the handbook it finds; None where only the browser knows. `fine`: it is shown only when chosen,
+    since plainer ones serve as well."""
+
+    value: str
+    item: str | int
+    label: str
+    count: int | None = None
+    group: str = ""
+    fine: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """A field that can be asked, the `legend` above its choices, and how they are chosen:
+    "several" (any of them) or "most" (an upper bound). `main`: it is in view at once, a bound then
+    as a few plain numbers. `in_views`: it is a field of views, not something that depends on the
+    day or the reader."""
+
+    field: str
+    legend: str
+    choices: tuple[Choice, ...]
+    kind: Literal["several", "most"] = "several"
+    main: bool = False
+    in_views: bool = True
+
+
+def facets_of(
+    rows: Iterable[Row],
+    labels: Mapping[str, Mapping[str | int, str]],
+    vocabulary: Vocabulary,
+    *,
+    has_log: bool,
+) -> tuple[Facet, ...]:
+    """The facets of exercises with these rows. `labels` is what index.json says of values
+    (`index_file.labels`); `has_log`: the chorus keeps a log of what it sang."""
+    rows = tuple(rows)
+    families = {
+        name: _(FAMILY_WORDS[goal.family]) if goal.family else ""
+        for name, goal in vocabulary.goals.items()
+    }
+
+    def several(
+        field: str, legend: str, words: Mapping[str | int, str] | None = None, main: bool = False
+    ) -> Facet:
+        words, counts = labels[field] if words is None else words, _counts(rows, field)
+        groups = families if field == "goals" else {}
+        choices = (
+            Choice(str(item), item, label, counts[item], groups.get(str(item), ""))
+            for item, label in words.items()
+            if item in counts
+        )
+        return Facet(field, legend, tuple(choices), main=main)
+
+    def most(field: str, legend: str, main: bool = False) -> Facet:
+        plain = _PLAIN_MINUTES if main else ()
+        return Facet(field, legend, tuple(_bounds(rows, field, plain)), "most", main)
+
+    impacts: dict[str | int, str] = {
+        number: _("{number} {word}", number=number, word=word)
+        for number, word in labels["impact"].items()
+    }
+    most_parts = max((int(item) for item in _counts(rows, "parts")), default=0)
+    parts: dict[str | int, str] = {
+        n: ngettext("{n} part", "{n} parts", n) for n in range(1, most_parts + 1)
+    }
+    rotation = tuple(Choice(name, name, _(word)) for name, word in _ROTATION.items())
+    fits = (Choice("yes", "yes", _("Begins in a key that I can sing")),)
+    found = (
+        several("goals", _("Goal"), main=True),
+        several("impact", _("Impact"), impacts, main=True),
+        several("parts", _("Parts at once"), parts, main=True),
+        most("minutes", _("Minutes, the first time"), main=True),
+        several("moment", _("When"), main=True),
+        several("level", _("To learn")),
+        several("sounding", _("Manner")),
+        several("voices_sing", _("Sung by")),
+        most("ambitus_semitones", _("Range of a voice")),
+        most("largest_interval", _("Largest interval")),
+        most("known", _("Minutes, once known")),
+        several("motion", _("Motion")),
+        several("formation", _("Formation")),
+        Facet("fits", _("My range"), fits, in_views=False),
+        Facet("rotation", _("How well we know it"), rotation if has_log else (), in_views=False),
+    )
+    return tuple(facet for facet in found if facet.choices)
+
+
+def _counts(rows: Iterable[Row], field: str) -> Counter[str | int]:
+    """How many exercises have each value of a field."""
+    counts: Counter[str | int] = Counter()
+    for row in rows:
+        value = row[field]
+        if value is not None:
+            counts.update(value if isinstance(value, tuple) else (value,))
+    return counts
+
+
+def _bounds(rows: Iterable[Row], field: str, plain: Iterable[int] = ()) -> Iterable[Choice]:
+    """An upper bound for each number that an exercise has, and for each of the `plain` ones that
+    is not beyond them all."""
+    unit, count = FIELDS[field].unit, 0
+    counts = _counts(rows, field)
+    offered = {n * SCALE[unit] for n in plain}
+    highest = max(map(int, counts), default=0)
+    for bound in sorted({*map(int, counts), *(n for n in offered if n < highest)}):
+        count += counts[bound]
+        text = f"{Decimal(bound) / SCALE[unit]:f}"
+        label = span(bound) if unit == "semitones" else amount(bound / SCALE[unit])
+        # Translators: {bound} is such as "a fifth" or "2½" (minutes).
+        label = _("up to {bound}", bound=label)
+        if field == "largest_interval" and bound == 0:
+            label = _("repeated notes only")
+        fine = bool(offered) and bound not in offered
+        yield Choice(f"at most {text}", bound, label, count, fine=fine)
+
+
+def address_of(rule: Rule, facets: Iterable[Facet]) -> str:
+    """The part of the address after the page's path, with "?", in which the page asks what this
+    rule asks, as far as its facets can say it; empty if they cannot."""
+    by_field = {facet.field: facet for facet in facets}
+    asked = {
+        condition["field"]: values
+        for condition in rule["all"]
+        if (facet := by_field.get(condition["field"])) and (values := _chosen(facet, condition))
+    }
+    return query(asked)
+
+
+def query(asked: Mapping[str, Sequence[str]]) -> str:
+    """That part of the address for these values of facets, by their fields."""
+    written = [f"{field}={quote_plus(','.join(v), safe=',')}" for field, v in asked.items()]
+    return f"?{'&'.join(written)}" if written else ""
+
+
+def _chosen(facet: Facet, condition: Condition) -> list[str]:
+    """The values of a facet that find the same exercises as a condition; empty if there are
+    none, or if the condition finds all."""
+    if facet.kind == "most":
+        low, high = condition["values"] if condition["test"] == "between" else (0, None)
+        if low is not None or not isinstance(high, int):
+            return []
+        below = [choice for choice in facet.choices if isinstance(choice.item, int)]
+        return [choice.value for choice in below if int(choice.item) <= high][-1:]
+    if condition["test"] not in ("one-of", "between") and not (
+        condition["test"] == "none-of" and facet.field in _ALWAYS_STATED
+    ):
+        return []
+    return [c.value for c in facet.choices if meets({facet.field: c.item}, condition)]

@@ -1,0 +1,131 @@
+"""The page "Find an exercise" on a phone, as somebody uses it. What it finds is held against Python
+in `test_narrowing.py`."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+
+from chorus_handbook.shared_facts import FACTS
+
+BASS = f"""() => localStorage.setItem("{FACTS["stored"]["own_range"]} /", JSON.stringify(
+    {{version: 1, voice: "bass", lowest: null, highest: null, only_fitting: false}}))"""
+#: The storage of a browser that keeps nothing: reading and writing raise.
+BLOCKED = """() => Object.defineProperty(window, "localStorage",
+    {get() { throw new DOMException("blocked", "SecurityError"); }})"""
+
+
+def test_a_quiet_opener_for_breath_in_three_taps(phone: Page, site_url: str) -> None:
+    errors: list[str] = []
+    phone.on("pageerror", lambda error: errors.append(str(error)))
+    phone.goto(site_url + "find/")
+    count = phone.locator(".hb-find-count")
+    expect(count).to_have_text("82 exercises")
+    legends = phone.locator("fieldset[data-field] > legend")
+    assert legends.count() == phone.locator("fieldset[data-field]").count() >= 12
+
+    for label in ("Breath flow", "early", "2 gentle"):
+        phone.locator(".hb-choice", has_text=label).first.click()
+    first = phone.locator(".hb-list-found tbody tr").first
+    expect(first).to_contain_text("Impact: 2 gentle")
+    expect(first).to_contain_text("Breath flow")
+    found = phone.locator(".hb-list-found tbody tr").count()
+    expect(count).to_have_text(f"{found} of 82 exercises")
+    assert count.get_attribute("role") == "status"
+    box = count.bounding_box()
+    assert box and 0 < box["y"] < 844  # in view above the form
+    assert phone.url.endswith("find/?goals=breath-flow&moment=opening&impact=2")
+    expect(phone.locator(".hb-find-more")).not_to_have_attribute("open", "")
+    # the count beside a choice is what it would find
+    light = phone.locator(".hb-choice", has_text="3 light singing")
+    more = int(light.locator(".hb-count").inner_text())
+    light.click()
+    expect(count).to_have_text(f"{found + more} of 82 exercises")
+    light.click()
+
+    # a link to one of them, and back: the address has kept what was asked
+    phone.locator(".hb-find-open").click()
+    first.locator("a").click()
+    phone.wait_for_url("**/exercises/*/")
+    phone.go_back()
+    expect(count).to_have_text(f"{found} of 82 exercises")
+    expect(phone.locator("#hb-facets")).to_be_hidden()
+
+    # nothing: what to leave out, with what there is then
+    phone.locator(".hb-find-open").click()
+    phone.locator("[data-field=minutes] .hb-choice", has_text="up to 1").first.click()
+    expect(count).to_have_text("0 of 82 exercises")
+    way = phone.locator(".hb-find-none button", has_text="Minutes")
+    expect(way).to_contain_text(f"{found} exercises")
+    way.click()
+    expect(count).to_have_text(f"{found} of 82 exercises")
+    expect(count).to_be_focused()
+
+    # targets, and nothing wider than the phone
+    for name in (".hb-choice", ".hb-find-open", ".hb-asked button", "select[name=order]"):
+        for one in phone.locator(name).all():
+            box = one.bounding_box()
+            assert not box or box["height"] >= 44, name
+    assert phone.evaluate("document.documentElement.scrollWidth") == 390
+    lines = phone.locator(".hb-find-lines pre code").text_content() or ""
+    assert "    goals: breath-flow\n    impact: 2\n    moment: opening\n" in lines
+    assert errors == []
+
+
+def test_four_parts_for_tuning_in_three_minutes_in_three_choices(
+    phone: Page, site_url: str
+) -> None:
+    phone.goto(site_url + "find/")
+    for label in ("Tuning", "4 parts", "up to 3"):
+        phone.locator(".hb-choice:visible", has_text=label).first.locator("input").press("Enter")
+    assert phone.url.endswith("find/?goals=tuning&parts=4&minutes=at+most+3")
+    tuned = phone.locator(".hb-list-found tbody tr").count()
+    count = phone.locator(".hb-find-count")
+    expect(count).to_have_text(f"{tuned} of 82 exercises")
+    own = phone.locator("[data-field=minutes] .hb-choice:has(:checked) .hb-count")
+    expect(own).to_have_text(str(tuned))
+    phone.locator("[data-field=minutes] .hb-choice", has_text="any").click()
+    assert phone.url.endswith("find/?goals=tuning&parts=4")
+    # a bound that is offered only where an address or list asks for it
+    fine = phone.locator("[data-field=minutes] .hb-choice", has_text="up to 2½")
+    expect(fine).to_be_hidden()
+    phone.goto(site_url + "find/?minutes=at+most+2.5")
+    phone.locator(".hb-find-open").click()
+    expect(fine).to_be_visible()
+
+
+def test_an_address_that_is_not_known_and_the_readers_own_range(phone: Page, site_url: str) -> None:
+    phone.goto(site_url + "find/?goals=tuning,%3Cimg%20src%3Dx%3E&impact=9&fits=yes&parts=4")
+    dropped = phone.locator(".hb-find-dropped")
+    expect(dropped).to_contain_text("“goals: <img src=x>”, “impact: 9”")
+    expect(dropped).to_contain_text("no range is set in this browser")
+    assert phone.locator(".hb-find-dropped img").count() == 0
+    expect(phone.locator(".hb-asked li")).to_have_text(["Tuning ×", "4 parts ×", "Start again"])
+    all_found = phone.locator(".hb-list-found tbody tr").count()
+    phone.evaluate(BASS)
+    phone.goto(site_url + "find/?goals=tuning&parts=4&fits=yes&rotation=new,resting")
+    expect(dropped).to_be_hidden()
+    expect(phone.locator(".hb-asked li")).to_have_count(6)
+    assert 0 < phone.locator(".hb-list-found tbody tr").count() <= all_found
+    assert "fits" not in (phone.locator(".hb-find-lines pre code").text_content() or "")
+    expect(phone.locator(".hb-find-lines-left")).not_to_have_attribute("hidden", "")
+    # without the exercises: a plain line, and the lists
+    phone.route("**/index.json", lambda route: route.abort())
+    phone.goto(site_url + "find/?goals=blend")
+    expect(phone.locator(".hb-find-count")).to_contain_text("could not be loaded")
+    expect(phone.locator(".hb-find-lists a").first).to_be_visible()
+    phone.unroute("**/index.json")
+
+
+def test_a_browser_that_stores_nothing_finds_all_the_same(desktop: Page, site_url: str) -> None:
+    desktop.add_init_script(f"({BLOCKED})()")
+    desktop.goto(site_url + "goals/breath-flow/")
+    desktop.locator(".hb-narrow-link a").click()
+    expect(desktop.locator(".hb-find-count")).to_contain_text("of 82 exercises")
+    assert desktop.url.endswith("find/?goals=breath-flow")
+    # beside the list there is always room for the form
+    expect(desktop.locator("#hb-facets")).to_be_visible()
+    desktop.keyboard.press("Tab")
+    desktop.locator("input[name=moment]").first.focus()
+    desktop.keyboard.press("Space")
+    expect(desktop.locator(".hb-asked li").first).to_have_text("Breath flow ×")
+    assert "moment=opening" in desktop.url
