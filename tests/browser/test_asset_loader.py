@@ -4,6 +4,7 @@ a failure, and never taken from an earlier build."""
 from __future__ import annotations
 
 import gzip
+import re
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -39,8 +40,11 @@ def test_an_exercise_that_has_loaded_needs_no_network(
     phone.locator('[data-voice="alto"]').get_by_text("starting note").click()
     phone.locator(".hb-player-cents > summary").click()
     phone.wait_for_timeout(300)
-    # Chromium may ask for the page's icon again when the address has changed.
-    assert [url for url in asked if not url.endswith("/favicon.png")] == []
+    # Chromium may ask for the page's icon again when the address has changed, and what says that
+    # there is no signal is asked of what the device keeps.
+    assert [
+        url for url in asked if not re.search(r"/(favicon\.png|no_signal\.\w+\.js)$", url)
+    ] == []
 
 
 def compressed(file: Path) -> int:
@@ -52,8 +56,9 @@ def compressed(file: Path) -> int:
 def test_the_heaviest_page_is_light_before_it_sounds(
     chromium: Browser, site_url: str, demo_site: Path, play: Play
 ) -> None:
-    """For a reader who saves data, with an empty cache: no more than 190 kB (our choice), and
-    neither the sound, nor what plays it, nor the search, before they are asked for."""
+    """For a reader who saves data, with an empty cache: no more than 210 kB (our choice; it was 190
+    before a page could be added to a warm-up, kept, and read in words), and neither the sound, nor
+    what plays it, nor the search, before they are asked for."""
     pages = (demo_site / "exercises").glob("*/index.html")
     heaviest = max(pages, key=compressed).parent
     with closing(chromium.new_context()) as reader:
@@ -68,10 +73,16 @@ def test_the_heaviest_page_is_light_before_it_sounds(
         page.wait_for_timeout(300)
         files = [demo_site / path.lstrip("/") for path in asked]
         sizes = {str(f): compressed(f / "index.html" if f.is_dir() else f) for f in files}
-        assert sum(sizes.values()) <= 190_000, sizes
-        names = [file.name for file in files]
+        assert sum(sizes.values()) <= 210_000, sizes
+        names = [re.sub(r"\.[0-9a-f]{10}\.", ".", file.name) for file in files]
         assert "player_page.js" in names
-        late = {"instrument.bin", "player.js", "own_range_form.js", "search_index.json"}
+        late = {
+            "instrument.bin",
+            "player.js",
+            "own_range_form.js",
+            "search.json",
+            "search_index.js",
+        }
         assert late.isdisjoint(names)
         assert page.evaluate("window.decoded") == 0
         play(page)
@@ -98,9 +109,10 @@ def test_what_was_fetched_ahead_is_not_fetched_again(
     phone: Page, site_url: str, play: Play
 ) -> None:
     asked: list[str] = []
-    phone.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
+    phone.on("request", lambda request: asked.append(urlsplit(request.url).path))
     phone.goto(site_url + EXERCISE, wait_until="networkidle")
     play(phone)
+    asked = [path.rpartition("/")[2] for path in asked]
     for name in ("instrument.json", "instrument.bin", "notes.json"):
         assert asked.count(name) == 1
 
@@ -112,7 +124,7 @@ def test_notes_that_load_slowly_for_the_cents_do_not_swallow_a_tap(
         phone.wait_for_timeout(700)
         route.continue_()
 
-    phone.route("**/notes.json", slow)
+    phone.route("**/notes.json?*", slow)
     phone.goto(site_url + EXERCISE)
     phone.locator(".hb-player-options > summary").click()
     play(phone)
@@ -127,8 +139,8 @@ BROKEN: tuple[tuple[str, dict[str, Any] | None, str], ...] = (
     ("instrument.json", {"body": "{"}, "damaged"),
     ("instrument.json", {"json": {"version": 2, "samples": []}}, "damaged"),
     ("notes.json", {"status": 404}, "missing from this site"),
-    ("notes.json", {"json": {"version": 9}}, "could not be played"),
-    ("notes.json", {"body": "<"}, "could not be played"),
+    ("notes.json", {"json": {"version": 9}}, "damaged, or newer than this page"),
+    ("notes.json", {"body": "<"}, "damaged, or newer than this page"),
     ("notes.json", None, "when you are online"),
 )
 
@@ -141,13 +153,13 @@ def test_a_broken_pack_is_told_and_tried_again(phone: Page, site_url: str, play:
     wrong: list[str] = []
     phone.on("pageerror", lambda error: wrong.append(str(error)))
     for file, answer, word in BROKEN:
-        phone.route(f"**/{file}", answering(answer))
+        phone.route(f"**/{file}?*", answering(answer))
         phone.goto(site_url + EXERCISE)
         phone.locator(".hb-play").click()
         case = f"{file}: {answer and {**answer, 'body': '...'}}"
         expect(phone.locator(".hb-player-status"), case).to_contain_text(word)
         expect(phone.locator(".hb-play"), case).to_have_text("Play")
-        phone.unroute(f"**/{file}")
+        phone.unroute(f"**/{file}?*")
         play(phone)
         assert wrong == [], case
 
@@ -156,7 +168,7 @@ def test_no_file_of_an_earlier_build_is_taken(phone: Page, site_url: str, play: 
     """A browser that holds one asks whether it has changed ("no-cache": RFC 9111, 5.2.1.4)."""
     phone.add_init_script(
         "window.asked = {}; const ask = window.fetch; window.fetch = (address, options) => {"
-        "window.asked[String(address).split('/').pop()] = options?.cache;"
+        "window.asked[String(address).match(/[^/?]*(?=[?]|$)/)[0]] = options?.cache;"
         "return ask(address, options)}"
     )
     phone.goto(site_url + EXERCISE, wait_until="networkidle")
@@ -179,7 +191,7 @@ def test_tones_that_are_not_those_listed_are_not_played(
         answer = route.fetch()
         route.fulfill(response=answer, body=change(answer.body()))
 
-    phone.route("**/instrument.bin", other)
+    phone.route("**/instrument.bin?*", other)
     phone.goto(site_url + EXERCISE, wait_until="networkidle")
     phone.locator(".hb-play").click()
     expect(phone.locator(".hb-player-status")).to_contain_text("damaged")

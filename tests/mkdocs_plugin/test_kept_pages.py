@@ -117,7 +117,7 @@ def rendered(built: Project, monkeypatch: pytest.MonkeyPatch) -> Callable[[], li
         assert built.kept() is not None
         return sorted(paths)
 
-    assert len(run()) == 7
+    assert len(run()) == 12
     return run
 
 
@@ -146,7 +146,7 @@ def test_an_edit_of_the_text_renders_its_page_only(
     [
         ("site_name: Tidewater Chorus", "site_name: Seawater Chorus"),
         ("    - navigation.tabs\n", ""),
-        ("      separator: ", "      lang: de\n      separator: "),
+        ("generator: false", "generator: true"),
         ("font: false", "font: false\n  language: de"),
     ],
 )
@@ -155,7 +155,7 @@ def test_another_frame_renders_every_page(
 ) -> None:
     assert old in built.config
     built.configure(built.config.replace(old, new))
-    assert len(rendered()) == 7
+    assert len(rendered()) == 12
     assert built.kept() == built.from_nothing()
 
 

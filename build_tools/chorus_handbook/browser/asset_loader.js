@@ -106,25 +106,49 @@ export async function fetchNotes(address) {
  * @returns {Promise<Pack>}
  */
 export async function fetchPack(index) {
-  const [listed, bytes] = await Promise.all([
-    fetched(index).then((answer) => answer.text()),
-    fetched(new URL("instrument.bin", index)).then((answer) => answer.arrayBuffer()),
-  ]);
-  return { listed, bytes };
+  const listed = await (await fetched(index)).text();
+  const pack = new URL("instrument.bin", index);
+  const hash = packHash(listed);
+  if (hash) pack.searchParams.set("sha256", hash);
+  return { listed, bytes: await (await fetched(pack)).arrayBuffer() };
+}
+
+/** @param {string} listed instrument.json, which may be damaged; `decodeInstrument` says so */
+function packHash(listed) {
+  try {
+    return addressHash(JSON.parse(listed).sha256);
+  } catch {
+    return "";
+  }
 }
 
 /**
- * Fetches the current version of a file: the browser's cache may have one from an earlier build, which
- * would not fit the other files. A file that has not changed is not sent again.
+ * A SHA-256 as it is written in addresses, as `content_hash` in `pages/page.py` does.
+ * @param {string} digits in hexadecimal
+ */
+export function addressHash(digits) {
+  const bytes = digits.match(/../g)?.map((pair) => parseInt(pair, 16)) ?? [];
+  return btoa(String.fromCharCode(...bytes)).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
+}
+
+/**
+ * Fetches a file whose address has the hash of its content (`?sha256=`). The browser compares the two
+ * (Subresource Integrity, W3C), so that no page is ever mixed with data of an earlier or later build.
+ * An address without a hash gives the file as it is now. A file that has not changed is not sent again.
  * @param {URL} address
  * @returns {Promise<Response>}
  */
 export async function fetched(address) {
-  const answer = await fetch(address, { cache: "no-cache" }).catch(() => null);
+  const hash = address.searchParams.get("sha256")?.replaceAll("-", "+").replaceAll("_", "/");
+  const checked = hash ? { integrity: `sha256-${hash}=` } : {};
+  let answer = await fetch(address, { cache: "no-cache", ...checked }).catch(() => null);
   if (answer?.ok) return answer;
+  // Browsers do not say whether there was no answer, or one with another content.
+  if (!answer && hash) answer = await fetch(address, { cache: "no-cache" }).catch(() => null);
+  if (!answer) throw new SoundError(gettext("The player’s sound could not be loaded. Try again when you are online."));
   throw new SoundError(
-    answer
-      ? gettext("The player’s sound is missing from this site. Tell whoever looks after this handbook.")
-      : gettext("The player’s sound could not be loaded. Try again when you are online."),
+    answer.ok
+      ? gettext("The player’s sound is damaged, or newer than this page. Reload the page; if that does not help, tell whoever looks after this handbook.")
+      : gettext("The player’s sound is missing from this site. Tell whoever looks after this handbook."),
   );
 }

@@ -13,20 +13,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
-from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 
 from chorus_handbook.cache import Cache
 from chorus_handbook.dependencies import program_hash
+from chorus_handbook.mkdocs_plugin.theme_search import NAMES
 from chorus_handbook.pages import PlannedPage
 from chorus_handbook.pages.page import Menu
 
-#: The entries of a page in the search index, as JSON objects.
-Entries = list[dict[str, Any]]
-
+#: The name of our own plugin.
 _OURS = "chorus-handbook"
-_SEARCH = ("material/search", "search")
 #: Settings of paths and of the server, which change nothing on a page.
 _NOT_SHOWN = frozenset(
     "config_file_path dev_addr docs_dir hooks nav plugins site_dir strict theme watch".split()
@@ -35,54 +32,48 @@ _NOT_SHOWN = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class FinishedPage:
-    """A stored page. `digest` is the SHA-256 of its HTML in hexadecimal, `entries` are its search
-    entries, and `load` reads the HTML, which is large, from the store."""
+    """A stored page. `digest` is the SHA-256 of its HTML in hexadecimal, and `load` reads the HTML,
+    which is large, from the store."""
 
     digest: str
-    entries: Entries
     load: Callable[[], bytes]
 
 
 class KeptPages:
-    """The store of finished pages with one frame. `why_not` names the plugin or template because of
-    which no stored page can be used; it is empty when they can."""
+    """The store of finished pages that have the frame of this build. `why_not` names the plugin or
+    template because of which no stored page can be used; it is empty when stored pages can be used.
+    `instrument` is the hash of the player's tones, which is written in pages."""
 
-    def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu) -> None:
+    def __init__(self, cache: Cache, config: MkDocsConfig, menu: Menu, instrument: str) -> None:
         self._cache = cache
         self.why_not = _unknown(config)
-        self._frame = "" if self.why_not else _frame(config, menu)
+        self._frame = "" if self.why_not else Cache.key(_frame(config, menu), instrument)
 
     def load(
         self, plan: PlannedPage, on_top: str, there: Callable[[str], bool] = lambda _: False
     ) -> FinishedPage | None:
         """The page from an earlier build, or None when it has to be made.
 
-        `on_top` is the HTML of problems shown above the page in `serve`. `there(digest)` is whether
-        the old site has this HTML; if so, the HTML is not read from the store.
+        `on_top` is the HTML of problems that `serve` shows above the page. `there` is a function
+        that says whether the old site has a page with this digest; if so, the HTML is not read from
+        the store.
         """
         key = self._key(plan, on_top)
         stored = None if self.why_not else self._cache.get(key)
         if stored is None:
             return None
-        digest, _, entries = stored.partition(b"\n")
-        try:
-            page = FinishedPage(digest.decode(), json.loads(entries), lambda: self._html(key))
-        except ValueError:
-            return None
-        if not isinstance(page.entries, list) or not digest:
-            return None
+        page = FinishedPage(stored.decode(errors="replace"), lambda: self._html(key))
         if there(page.digest) or sha256(page.load()).hexdigest() == page.digest:
             return page
         return None
 
-    def save(self, plan: PlannedPage, on_top: str, html: str, entries: Entries) -> None:
+    def save(self, plan: PlannedPage, on_top: str, html: str) -> None:
         """Store a page for later builds."""
         if self.why_not:
             return
         key, written = self._key(plan, on_top), html.encode(errors="xmlcharrefreplace")
-        digest = sha256(written).hexdigest().encode()
         self._cache.put(Cache.key("html", key), written)
-        self._cache.put(key, digest + b"\n" + json.dumps(entries, default=str).encode())
+        self._cache.put(key, sha256(written).hexdigest().encode())
 
     def _key(self, plan: PlannedPage, on_top: str) -> str:
         return Cache.key("page", plan.key, self._frame, on_top)
@@ -92,19 +83,9 @@ class KeptPages:
         return self._cache.get(Cache.key("html", key)) or b""
 
 
-def search_entries(config: MkDocsConfig) -> Entries:
-    """The list of search entries of the current build; an unused list when there is no search."""
-    for name in _SEARCH:
-        index = getattr(config.plugins.get(name), "search_index", None)
-        if index is not None:
-            entries: Entries = index.entries
-            return entries
-    return []
-
-
 def _unknown(config: MkDocsConfig) -> str:
     """The name of something in the project that may change pages; empty when there is nothing."""
-    others = sorted(set(config.plugins) - {_OURS, *_SEARCH})  # MkDocs lists hooks as plugins too
+    others = sorted(set(config.plugins) - {_OURS, *NAMES})  # MkDocs lists hooks as plugins too
     if others:
         kind = "hook" if others[0] in config.hooks else "plugin"
         return f"the {kind} {others[0]}"

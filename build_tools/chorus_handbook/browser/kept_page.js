@@ -1,0 +1,100 @@
+// @ts-check
+/** The page that says what is kept on this device. */
+
+import { KeepControl, megabytes } from "./keep_control.js";
+import { KeepError, KeptFiles, pageAt } from "./kept_files.js";
+import { decoded, titlesOfPages } from "./page_titles.js";
+import { gettext, ngettext } from "./words.js";
+
+/** @import { Asked, Kept } from "./kept_files.js" */
+
+const base = new URL("../../", import.meta.url);
+const kept = new KeptFiles(base);
+const box = /** @type {HTMLElement} */ (document.querySelector(".hb-kept"));
+const [missing, told, list, everything, opened] = ["missing", "told", "list", "everything", "opened"].map(
+  (name) => /** @type {HTMLElement} */ (document.querySelector(`.hb-kept-${name}`)),
+);
+
+/** The page that was asked for without a connection, and is not kept. */
+async function tellMissing() {
+  const page = pageAt(base, new URL(new URLSearchParams(location.search).get("missing") ?? "", base).href);
+  if (!new URLSearchParams(location.search).has("missing") || page === null) return;
+  const link = document.createElement("a");
+  link.href = new URL(page, base).href;
+  link.textContent = gettext("Try again");
+  window.addEventListener("online", () => location.replace(link.href), { once: true });
+  const title = (await titlesOfPages()).get(page) ?? decoded(page);
+  const heading = document.querySelector("h1");
+  const above = gettext("“{title}” is not kept on this device", { title });
+  if (heading) heading.textContent = above;
+  document.title = above;
+  const [text, offer] = [document.createElement("p"), document.createElement("p")];
+  text.append(gettext("There is no connection. The page opens as soon as there is one."), " ", link);
+  offer.textContent = gettext("What is kept is below.");
+  missing.replaceChildren(text, offer);
+  missing.hidden = false;
+}
+
+async function show() {
+  try {
+    const found = await kept.read();
+    told.textContent = found.full ? gettext("There was no room for the pages you opened last.") : "";
+    list.replaceChildren(...found.requests.filter(({ everything }) => !everything).map(row));
+    await showOpened(found);
+    const used = await kept.size();
+    const estimate = await navigator.storage?.estimate?.().catch(() => null);
+    if (estimate?.quota) {
+      const places = { used: megabytes(used), room: megabytes(estimate.quota - used) };
+      told.append(" ", gettext("In all, {used} are kept on this device. The browser would give this site {room} more.", places));
+    }
+  } catch (reason) {
+    told.textContent = reason instanceof KeepError ? reason.message : String(reason);
+  }
+}
+
+/** @param {Asked} asked */
+function row(asked) {
+  const [item, link, place] = [document.createElement("li"), document.createElement("a"), document.createElement("div")];
+  link.href = new URL(asked.page, base).href;
+  link.textContent = asked.title;
+  place.className = "hb-keep";
+  item.append(link, place);
+  control(place, asked, gettext("Keep on this device"));
+  return item;
+}
+
+/** @param {HTMLElement} place @param {Pick<Asked, "page" | "title" | "pages" | "everything">} asked @param {string} label */
+function control(place, asked, label) {
+  const made = new KeepControl(place, kept, asked, label);
+  made.onChange = () => void show();
+  made.look().catch(() => {}); // told above
+}
+
+/** @param {Kept} found */
+async function showOpened({ opened: pages, requests }) {
+  const remove = document.createElement("button");
+  remove.type = "button";
+  remove.className = "md-button";
+  remove.textContent = ngettext("Remove the page you opened last", "Remove the last {n} pages you opened", pages.length);
+  remove.addEventListener("click", () => void kept.remove(null).then(show));
+  const titles = pages.length ? await titlesOfPages() : new Map();
+  const links = [...pages].reverse().flatMap((page) => (titles.has(page) ? [[new URL(page, base).href, titles.get(page)]] : []));
+  const [text, titled] = [document.createElement("p"), document.createElement("ul")];
+  text.textContent = ngettext("The page you opened last is kept.", "The last {n} pages you opened are kept.", pages.length);
+  titled.append(
+    ...links.map(([address, title]) => {
+      const [item, link] = [document.createElement("li"), document.createElement("a")];
+      link.href = address;
+      link.textContent = title;
+      item.append(link);
+      return item;
+    }),
+  );
+  const within = requests.some(({ everything: all, whole }) => all && whole); // nothing more to offer
+  opened.replaceChildren(...(pages.length && !within ? [text, titled, remove] : []));
+}
+
+box.hidden = false;
+void tellMissing();
+control(everything, { page: "", title: "", pages: [], everything: true }, everything.dataset.label ?? "");
+void show();

@@ -1,0 +1,30 @@
+// @ts-check
+/** Has the service worker answer from now on, and keeps the page that was opened. */
+
+import { BLOCKED, ConnectionError, KeepError, KeptFiles, pageAt, WORKER } from "./kept_files.js";
+
+/**
+ * Where the list of the site's files is empty, as with `handbook serve`, nothing is kept, and what an
+ * earlier site at this address has left behind is removed.
+ * @param {URL} base the address of the site
+ * @param {string} address of the page
+ */
+export async function keepOpened(base, address) {
+  const kept = new KeptFiles(base);
+  const files = await kept.list().catch(async (reason) => {
+    if (reason instanceof ConnectionError) await (await import("./no_signal.js")).tellNoSignal(base);
+    throw reason;
+  });
+  if (!files.size) return kept.removeAll();
+  await startWorker(base);
+  const page = pageAt(base, address);
+  if (page !== null) await kept.opened(files, page);
+}
+
+/** Has the worker answer for the whole site. Throws KeepError. @param {URL} base */
+export async function startWorker(base) {
+  const registered = await navigator.serviceWorker
+    ?.register(new URL(WORKER, base), { scope: base.href, updateViaCache: "none" })
+    .catch((reason) => console.warn("worker", reason));
+  if (!registered) throw new KeepError(BLOCKED());
+}
