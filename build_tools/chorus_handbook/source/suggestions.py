@@ -11,20 +11,21 @@ from collections.abc import Callable, Iterable
 
 from chorus_handbook.source.names import as_name, is_name
 
-#: Tells whether a value would be valid in the field in question.
+#: A function that says whether a value would be valid in the field in question.
 Fits = Callable[[object], bool]
 
-#: Longer suggestions would not be shown whole.
+#: The most characters of a suggestion. A longer one would be cut in messages.
 _LONGEST = 60
-#: A text that needs no quotes in YAML, even in brackets.
+#: A text that needs no quotes in YAML, even in brackets, unless it is one of `_WORDS_OF_YAML`.
 _PLAIN = re.compile(r"[A-Za-z](?:[\w'()./ -]*[\w'()./-])?")
 _WORDS_OF_YAML = frozenset({"true", "false", "null"})
 _COMMA = re.compile(r"\s*[,;]\s*")
+#: What authors write between names when they forget to write a list.
 _BETWEEN_NAMES = re.compile(r"\s*(?:[,;&/]|\s\+\s|\band\b)\s*")
 
 
 def quoted(text: str) -> str:
-    """The text in quotes, so that YAML reads it back as it is."""
+    """The text in quotes, so that YAML reads it as exactly this text."""
     if "\\" not in text and '"' not in text:
         return f'"{text}"'
     if "'" not in text:
@@ -54,11 +55,12 @@ def in_brackets(value: object, fits: Fits) -> str | None:
 
 def one_of(value: object, fits: Fits) -> list[str]:
     """For a text where one name is needed: the names in it, if there are several and each would be
-    valid; else empty."""
+    valid; otherwise none."""
     items = _names(item for item in _BETWEEN_NAMES.split(str(value)) if item)
     return items if len(items) > 1 and all(fits(item) for item in items) else []
 
 
 def _names(texts: Iterable[str]) -> list[str]:
+    """The valid names that are nearest to these texts; none if one text has no such name."""
     names = [as_name(text) for text in texts]
     return [*dict.fromkeys(names)] if all(is_name(name) for name in names) else []

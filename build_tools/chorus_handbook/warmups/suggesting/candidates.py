@@ -1,0 +1,334 @@
+"""The candidates of a suggestion: each exercise that may be chosen, as it would be planned.
+
+An exercise may be a candidate several times: in all its keys or in fewer, and, where voices come
+late or leave, before and after that. What the checks of a single item object to is no candidate.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.entries.model import Source, Text
+from chorus_handbook.entries.warm_up import WARM_UP, Keep, WarmUpFields, WarmUpItem, read_there
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.planning_numbers import PlanningNumbers
+from chorus_handbook.warmups.checks.from_above import check_from_above
+from chorus_handbook.warmups.checks.length import LONGEST
+from chorus_handbook.warmups.checks.occasion import check_occasion
+from chorus_handbook.warmups.checks.parts import check_parts
+from chorus_handbook.warmups.checks.phrases import check_phrases
+from chorus_handbook.warmups.checks.running import TOO_MANY_WEEKS
+from chorus_handbook.warmups.checks.seated import check_seated
+from chorus_handbook.warmups.checks.strong import LONGEST as LONGEST_STRONG
+from chorus_handbook.warmups.checks.voices import check_voices
+from chorus_handbook.warmups.planning import IN_PLACE, order_of, voices_there
+from chorus_handbook.warmups.rotation import Log, in_window
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem, RunningOrder
+from chorus_handbook.warmups.suggesting.demands import (
+    GENTLE_IMPACT,
+    GENTLE_LEVEL,
+    HARD,
+    begins_gently,
+    depends_on_formation,
+    in_parts_and_hard,
+    is_quick,
+    is_quiet,
+    sings,
+)
+from chorus_handbook.warmups.suggesting.key_runs import key_runs
+from chorus_handbook.warmups.suggesting.request import Request
+
+#: The checks that look at each item by itself.
+_ITEM_CHECKS = (check_voices, check_occasion, check_phrases, check_seated, check_parts)
+#: The strongest singing when voices are tired or after a break: light singing.
+_TIRED_IMPACT = 3
+#: Kinds of warm-ups in which nobody is taken to the edge of a range (our choice).
+_GENTLE_KINDS = frozenset({"seated", "children", "outdoor"})
+#: After so many days without a warm-up a chorus begins again low and slow. Source: common practice;
+#: the days, the widest span (in semitones) and the most keys, as for tired voices, are our choice.
+BREAK, _SPAN_AFTER_BREAK, _FEW_KEYS = 15, 12, 3
+#: The goal of exercises that grow and fade.
+_SWELL = "dynamics"
+#: For so many minutes a run has no more than so many keys (our choice: more of them in little time
+#: feel rushed).
+_MOST_KEYS = ((6, 3), (15, 4))
+#: What an item takes besides its music: talk, and time to breathe and listen in each key, in
+#: half-seconds. Our choice.
+_TALK, _BREATH = 15 * SECOND, 3 * SECOND
+#: How far from the middle of its comfortable range a tired voice goes at the close: a fifth.
+_MIDDLE = 7
+#: What takes some weeks to learn needs at least so many minutes, even once it is known (our choice:
+#: less is enough to sing it, but not to listen to it).
+_TIME_FOR_PARTS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """An exercise as it would be planned.
+
+    item: its numbers. `written`: its fields in the file of the warm-up.
+    phase: in which phase of the warm-up it is planned, from 0; see `phases`.
+    shortened: whether it has fewer keys than it might.
+    goals, sounding, moment: as its author states them; `moment` is empty if it does not matter.
+    outings: on how many days before it was sung, or is planned to be. `lately`: on how many of them
+        within the last four weeks. `rested`: how many days before it the last of them was; None if
+        there is none. `only_planned`: the day of the last of them, as `date.toordinal` counts, if
+        they are all still to come, so that no log can say yet whether it was sung; else None.
+    quick: whether it is quick, lively or wide. `welcomes`: whether a voice that comes with its
+        phase can begin with it. `swells`: whether it grows and fades.
+    """
+
+    item: PlannedItem
+    written: WarmUpItem
+    phase: int = 0
+    shortened: bool = False
+    goals: tuple[str, ...] = ()
+    sounding: str = ""
+    moment: str = ""
+    outings: int = 0
+    lately: int = 0
+    rested: int | None = None
+    only_planned: int | None = None
+    quick: bool = False
+    welcomes: bool = False
+    swells: bool = False
+
+    @property
+    def slug(self) -> str:
+        return self.item.slug
+
+
+@dataclass(frozen=True, slots=True)
+class Phase:
+    """A part of a warm-up in which nobody comes or leaves: when it begins, in half-seconds from the
+    start, and the voices that are there."""
+
+    begins: int
+    present: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Everything that candidates are made of.
+
+    exercises, numbers: the exercises that can be planned, and their numbers, by slug.
+    log: the days on which each exercise was sung, or is planned to be before the request's day.
+        `to_come`: those of its days that are only planned.
+    kept: the opener and the closer of the last warm-up, by slug.
+    last: the day of the last warm-up before, as `date.toordinal` counts; None for the first.
+    """
+
+    exercises: Mapping[str, Exercise]
+    numbers: Mapping[str, PlanningNumbers]
+    chorus: Chorus
+    vocabulary: Vocabulary
+    log: Log
+    kept: Mapping[str, Keep]
+    to_come: frozenset[int] = frozenset()
+    last: int | None = None
+
+    def after_break(self, day: int) -> bool:
+        """Whether there was no warm-up for some time before a day."""
+        return self.last is not None and day - self.last >= BREAK
+
+
+def as_text(request: Request, items: Sequence[WarmUpItem]) -> Text[WarmUpFields]:
+    """The warm-up that a request asks for, with these items."""
+    front = WarmUpFields(
+        title="Warm-up",
+        date=request.day.isoformat(),
+        starts=request.starts,
+        minutes=request.minutes,
+        kind=request.kind,
+        present=list(request.present) or None,
+        few=list(request.few),
+        there=dict(request.there),
+        items=list(items),
+    )
+    return Text(WARM_UP.name, Source("suggested", "suggested", None, {}), front.title, front)
+
+
+def phases(request: Request, chorus: Chorus) -> list[Phase]:
+    """The phases of a warm-up, in order: a new one begins whenever a voice comes or leaves."""
+    text = as_text(request, [WarmUpItem(exercise="any")])
+    times = {0}
+    for hours in request.there.values():
+        for time in read_there(hours):
+            if time is not None and text.front.minutes_after_start(time) > 0:
+                times.add(text.front.minutes_after_start(time) * MINUTE)
+    return [Phase(time, frozenset(voices_there(text, chorus, time))) for time in sorted(times)]
+
+
+def arrivals(phases: Sequence[Phase]) -> Iterator[tuple[str, int]]:
+    """Each voice that comes late, and the number of the phase with which it comes."""
+    for number, phase in enumerate(phases[1:], 1):
+        for voice in sorted(phase.present - phases[number - 1].present):
+            yield voice, number
+
+
+def candidates(request: Request, stock: Stock) -> list[Candidate]:
+    """All candidates for a request, sorted by exercise."""
+    found: list[Candidate] = []
+    moments = phases(request, stock.chorus)
+    unwanted = {*request.avoid_goals}
+    for slug, exercise in sorted(stock.exercises.items()):
+        front = exercise.front
+        if slug in request.avoid or unwanted & {*front.goals}:
+            continue
+        if front.sounding in request.avoid_soundings:
+            continue
+        if front.moment == "after" and slug not in request.keep:
+            continue  # it is for after singing, and a warm-up comes before
+        if _on_chairs(request, stock, exercise):
+            continue
+        for number, phase in enumerate(moments):
+            if not phase.present:
+                continue
+            late = {voice for voice, comes in arrivals(moments) if comes == number}
+            found += _of_exercise(request, stock, exercise, phase, number, late)
+    return found
+
+
+def _on_chairs(request: Request, stock: Stock, exercise: Exercise) -> bool:
+    """Whether everyone would have to sit down for it (our choice: not unless it is asked for)."""
+    shown = stock.vocabulary.formations.get(exercise.front.formation or "")
+    sits = bool(shown and shown.diagram == "seated")
+    return sits and request.kind not in IN_PLACE and exercise.slug not in request.keep
+
+
+def _of_exercise(
+    request: Request,
+    stock: Stock,
+    exercise: Exercise,
+    phase: Phase,
+    number: int,
+    late: Collection[str],
+) -> Iterator[Candidate]:
+    front, slug, day = exercise.front, exercise.slug, request.day.toordinal()
+    again = stock.after_break(day)
+    gently = request.tired or again or request.kind in _GENTLE_KINDS
+    days = stock.log.before(slug, day)
+    quick = is_quick(front.goals, stock.vocabulary)
+    manner = stock.vocabulary.soundings.get(front.sounding)
+    if manner and manner.widest:
+        gently = False  # hums, trills and glides go to the edge of a range without effort
+    numbers = stock.numbers[slug]
+    most = next((keys for minutes, keys in _MOST_KEYS if request.minutes <= minutes), None)
+    most = _FEW_KEYS if again or request.tired else most
+    low = again or request.tired
+    runs = key_runs(exercise, numbers, phase.present, gently=gently, most=most, low=low)
+    for place, keys in enumerate(runs):
+        written = WarmUpItem(exercise=slug, keys=keys, keep=stock.kept.get(slug))
+        item = _planned(request, stock, phase, written)
+        if item is not None and in_parts_and_hard(item) and item.length < _TIME_FOR_PARTS * MINUTE:
+            written = written.model_copy(update={"minutes": _TIME_FOR_PARTS})
+            item = _planned(request, stock, phase, written)
+        if item is not None and item.keys and item.length < (needed := _needs(item)):
+            minutes = -(-4 * needed // MINUTE) / 4
+            written = written.model_copy(update={"minutes": minutes})
+            item = _planned(request, stock, phase, written)
+        if item is None or not _allowed(request, item):
+            continue
+        swells = _SWELL in front.goals
+        lively = item.impact > 1 and (quick or swells)
+        if request.tired and (lively or not _spares(item, comfortable(stock.chorus))):
+            continue
+        if again and not _low_and_slow(item, quick=quick):
+            continue
+        yield Candidate(
+            item,
+            written,
+            phase=number,
+            shortened=place > 0,
+            goals=tuple(front.goals),
+            sounding=front.sounding,
+            moment=front.moment or "",
+            outings=len(days),
+            lately=sum(in_window(one, day) for one in days),
+            rested=day - days[-1] if days else None,
+            only_planned=days[-1] if days and stock.to_come >= {*days} else None,
+            quick=quick,
+            swells=swells,
+            welcomes=any(
+                sings(voice, item) and begins_gently(voice, comfortable(stock.chorus)[voice], item)
+                for voice in late
+            ),
+        )
+
+
+def _planned(
+    request: Request, stock: Stock, phase: Phase, written: WarmUpItem
+) -> PlannedItem | None:
+    """The numbers of an item for those who are there in a phase; None if a check of single items
+    objects to it."""
+    there = replace(request, present=tuple(sorted(phase.present)), there={})
+    order = planned_order(there, stock, [written])
+    found = [one for check in _ITEM_CHECKS for one in check(order) if one.item is not None]
+    # How low an item for children may go is its own matter; where tunes begin is not.
+    falling = replace(order, items=[replace(order.items[0], from_above=True)])
+    if found or [*check_from_above(falling)]:
+        return None
+    item = order.items[0]
+    return replace(item, as_they_stand=not depends_on_formation(item.formation, stock.vocabulary))
+
+
+def _low_and_slow(item: PlannedItem, *, quick: bool) -> bool:
+    """Whether it suits the first warm-up after a break: nothing quick, wide, strong or hard, and
+    something new only if it is gentle. What is lively without the voice suits it."""
+    if item.impact == 1:
+        return True
+    if item.status == "new" and (item.impact > GENTLE_IMPACT or item.level > GENTLE_LEVEL):
+        return False
+    hard = item.level == HARD and item.status != "known"
+    wide = item.span > _SPAN_AFTER_BREAK
+    return item.impact <= _TIRED_IMPACT and not (quick or wide or hard)
+
+
+def _needs(item: PlannedItem) -> int:
+    """How long an item with keys takes at least, in half-seconds."""
+    return item.sound + len(item.keys) * _BREATH + _TALK
+
+
+def _spares(item: PlannedItem, ranges: Mapping[str, tuple[int, int]]) -> bool:
+    """Whether it spares tired voices: half-closed or quiet, or else near the middle of each
+    voice. (What is neither half-closed nor quiet stands only at the close; see `choices`.)"""
+    if is_quiet(item):
+        return True
+    return all(
+        abs(2 * note - sum(ranges[voice])) <= 2 * _MIDDLE
+        for key in item.keys
+        for voice, reach in key.items()
+        for note in (reach.lowest, reach.highest)
+    )
+
+
+def comfortable(chorus: Chorus) -> Mapping[str, tuple[int, int]]:
+    """The comfortable range of each voice, as MIDI numbers."""
+    ranges = {name: voice.comfortable for name, voice in chorus.voices.items()}
+    return {name: (one.low, one.high) for name, one in ranges.items()}
+
+
+def _allowed(request: Request, item: PlannedItem) -> bool:
+    if request.tired and item.impact > _TIRED_IMPACT:
+        return False
+    if item.impact == 5 and item.sound > LONGEST_STRONG:
+        return False
+    if item.weeks_running >= TOO_MANY_WEEKS and item.keep is None:
+        return False
+    # tired voices do not learn, and on concert day nothing is new
+    only_known = request.tired or request.kind == "concert"
+    return not (item.status == "new" and (item.level == HARD or only_known))
+
+
+def longest(request: Request) -> int:
+    """The longest time that the suggestion may take, in half-seconds: the time that there is, or
+    what draws no notice for the kind of warm-up."""
+    return min(int(request.minutes * MINUTE), 3 * LONGEST[request.kind] // 2)
+
+
+def planned_order(request: Request, stock: Stock, items: Sequence[WarmUpItem]) -> RunningOrder:
+    """The running order of these items, as `check` reads it."""
+    text = as_text(request, items)
+    return order_of(text, stock.numbers, stock.chorus, stock.vocabulary, stock.log)

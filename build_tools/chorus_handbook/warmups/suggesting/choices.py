@@ -1,0 +1,129 @@
+"""The choices of a suggestion: which candidate may stand in which place, as columns of a program.
+
+`conditions` and `qualities` add what a warm-up must and should be; `model` puts it together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from chorus_handbook.warmups.clock import BETWEEN
+from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem
+from chorus_handbook.warmups.suggesting import weights
+from chorus_handbook.warmups.suggesting.candidates import (
+    Candidate,
+    Phase,
+    Stock,
+    arrivals,
+    comfortable,
+    longest,
+)
+from chorus_handbook.warmups.suggesting.demands import is_quiet
+from chorus_handbook.warmups.suggesting.program import Program
+from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.stages import (
+    Stage,
+    kept_stage,
+    places,
+    reach_last,
+    stages_of,
+)
+from chorus_handbook.warmups.suggesting.worth import Season, worth_of
+
+#: The worth of a point in the program: of so many half-seconds.
+POINT = weights.SECONDS_A_POINT * SECOND
+
+Suits = Callable[[PlannedItem], object]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """That a candidate stands in a place. `column` is its number in the program, `points` what it
+    is worth there by itself."""
+
+    column: int
+    candidate: Candidate
+    place: int
+    stage: Stage
+    points: int = 0
+
+    @property
+    def item(self) -> PlannedItem:
+        return self.candidate.item
+
+
+@dataclass(slots=True)
+class Choices:
+    """All choices of a suggestion, and the program to which they belong.
+
+    places: the stage of each place. `here`: the choices of each place. `moves`: for each place, the
+        column that is 1 if the formation changes before it.
+    """
+
+    request: Request
+    stock: Stock
+    phases: Sequence[Phase]
+    places: Sequence[Stage]
+    program: Program = field(default_factory=Program)
+    all: list[Choice] = field(default_factory=list)
+    here: list[list[Choice]] = field(default_factory=list)
+    moves: list[int] = field(default_factory=list)
+
+    def at(self, place: int, suits: Suits = bool) -> list[int]:
+        """The columns of the choices in a place whose item suits."""
+        return [one.column for one in self.here[place] if suits(one.item)]
+
+    def of(self, suits: Suits) -> list[int]:
+        """The columns of all choices whose item suits."""
+        return [one.column for one in self.all if suits(one.item)]
+
+    def only_after(self, needing: Suits, preparing: Suits) -> None:
+        """Add the condition that items that are `needing` come after one that is `preparing`."""
+        if not any(needing(one.item) for one in self.all):
+            return
+        before = self.program.amount(high=0)
+        for place in range(len(self.places)):
+            if columns := self.at(place, needing):
+                self.program.implies(columns, [before])
+            after = self.program.amount()  # 1 only if some place up to here prepares
+            self.program.implies([after], [before, *self.at(place, preparing)])
+            before = after
+
+    @property
+    def ranges(self) -> Mapping[str, tuple[int, int]]:
+        """The comfortable range of each voice, as MIDI numbers."""
+        return comfortable(self.stock.chorus)
+
+
+def choices_for(
+    request: Request,
+    stock: Stock,
+    candidates: Iterable[Candidate],
+    phases: Sequence[Phase],
+    season: Season,
+) -> Choices:
+    """Each candidate in each place that suits it."""
+    minutes = min(request.minutes, longest(request) / MINUTE)
+    last = reach_last(request, stock.vocabulary)
+    late = [*arrivals(phases)]
+    choices = Choices(request, stock, phases, places(minutes, reach_last=last, late=bool(late)))
+    choices.here = [[] for _ in choices.places]
+    for candidate in candidates:
+        suits = stages_of(candidate, stock.vocabulary, request.kind)
+        for place, stage in enumerate(choices.places):
+            welcoming = stage == Stage.WELCOME and candidate.welcomes
+            opens = kept_stage(candidate.item) == Stage.BODY
+            if request.tired and stage != Stage.CLOSE and not is_quiet(candidate.item):
+                continue
+            if welcoming or (stage in suits and (place == 0 or not opens)):
+                second = place > 0 and choices.places[place - 1] == stage
+                points = worth_of(candidate, stage, request, season)
+                if second and stage <= Stage.BREATH:
+                    points += weights.STAGE_AGAIN
+                # Time that is used is worth something by itself.
+                column = choices.program.choice(POINT * points + candidate.item.length + BETWEEN)
+                one = Choice(column, candidate, place, stage, points)
+                choices.all.append(one)
+                choices.here[place].append(one)
+    return choices

@@ -1,0 +1,75 @@
+"""What an exercise demands: a formation, quickness, weeks of learning, or a voice that is awake."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chorus_handbook.chorus.model import Vocabulary
+from chorus_handbook.warmups.checks.join_in import HIGHEST_IMPACT, suits_latecomers
+from chorus_handbook.warmups.running_order import KeyReach, PlannedItem
+
+#: Goals of quick and lively exercises.
+_LIVELY = frozenset({"agility", "rhythm", "energy"})
+#: The pictures of formations on which no exercise depends: in an arc, in a circle, in rows or
+#: scattered it is much the same. Pairs, a square with a section on each side, and chairs are part
+#: of an exercise. Source: common practice; which are which is our choice.
+_ANY_OF = frozenset({"arc", "circle", "rows", "scattered"})
+#: How many of its goals say what an exercise is like (our choice: the rest are by the way).
+_TELLING = 2
+#: The highest impact and the highest level of what a voice begins with. Source: common practice.
+GENTLE_IMPACT, GENTLE_LEVEL = 2, 1
+#: The level of what takes some weeks to learn.
+HARD = 3
+
+
+def depends_on_formation(formation: str | None, vocabulary: Vocabulary) -> bool:
+    """Whether an exercise with this formation depends on it."""
+    shown = vocabulary.formations.get(formation or "")
+    return bool(shown and shown.diagram not in _ANY_OF)
+
+
+def is_quick(goals: Sequence[str], vocabulary: Vocabulary) -> bool:
+    """Whether an exercise with these goals, in its author's order, is quick, lively or wide."""
+    first = vocabulary.goals.get(goals[0]) if goals else None
+    reach = bool(first and first.family == "reach")
+    return reach or bool(_LIVELY & {*goals[:_TELLING]})
+
+
+def is_quiet(item: PlannedItem) -> bool:
+    """Whether it is half-closed or gentle, or needs no voice."""
+    return item.half_closed or item.impact <= GENTLE_IMPACT
+
+
+def in_parts_and_hard(item: PlannedItem) -> bool:
+    """Whether it has lines of its own for several voices, and takes some weeks to learn."""
+    return item.level == HARD and not item.unison and item.impact > 1
+
+
+def sings(voice: str, item: PlannedItem) -> bool:
+    """Whether a voice sings in an item; without notes everyone does who is there."""
+    return any(voice in key for key in item.keys) if item.keys else item.impact > 1
+
+
+def begins_gently(voice: str, comfortable: tuple[int, int], item: PlannedItem) -> bool:
+    """Whether a voice that has not sung yet can begin with an item: half-closed or gentle, learned
+    at once, and within its comfortable range (two MIDI numbers). Source: common practice."""
+    within = all(
+        comfortable[0] <= reach.lowest and reach.highest <= comfortable[1]
+        for reach in _reaches(voice, item)
+    )
+    return (
+        is_quiet(item)
+        and within
+        and item.effort_to_learn <= GENTLE_LEVEL
+        and suits_latecomers(item)
+    )
+
+
+def asks_much(voice: str, comfortable: tuple[int, int], item: PlannedItem, *, quick: bool) -> bool:
+    """Whether an item is quick, strong, high or hard for a voice that has only just begun."""
+    high = any((reach.open_highest or 0) > comfortable[1] for reach in _reaches(voice, item))
+    return quick or high or item.impact > HIGHEST_IMPACT or item.level == HARD
+
+
+def _reaches(voice: str, item: PlannedItem) -> list[KeyReach]:
+    return [key[voice] for key in item.keys if voice in key]

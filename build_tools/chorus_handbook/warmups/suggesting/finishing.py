@@ -1,0 +1,98 @@
+"""What a suggestion gets besides its exercises: which items are left out if time is short, and
+where latecomers join in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chorus_handbook.warmups.checks import findings
+from chorus_handbook.warmups.checks.join_in import suits_latecomers
+from chorus_handbook.warmups.clock import timetable
+from chorus_handbook.warmups.running_order import MINUTE, PlannedItem, RunningOrder
+from chorus_handbook.warmups.suggesting.choices import Choice
+from chorus_handbook.warmups.suggesting.demands import sings
+from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.worth import is_settling
+
+#: From so many items on, one or two may be left out (our choice: fewer are all needed).
+_ONE, _TWO = 5, 7
+#: Latecomers join in after the second or the third item (common practice), if so many follow.
+_JOIN_IN, _FOLLOWING = (2, 3), 2
+#: Where a warm-up is no longer than this, in half-seconds, nobody joins in at a place of its own.
+_TOO_SHORT = 10 * MINUTE
+#: The impact of quiet sound.
+_QUIET = 2
+#: Kinds of warm-ups to which people come late.
+_WITH_LATECOMERS = ("weekly", "seated")
+
+
+def cut_order(choices: Sequence[Choice], order: RunningOrder, request: Request) -> list[int]:
+    """The places (from 0) of the items to leave out if time is short, the first one first.
+
+    They are those that are worth least, without which no check finds anything. What the music that
+    follows asks for is never among them, nor the only quiet item, nor what still settles, nor that
+    with which late voices begin, nor what spares tired ones. Source: common practice; a warm-up is
+    shortened where there is enough.
+    """
+    joined = join_in(order)
+    many = len(choices) - 1
+    left = [*range(len(choices))]
+    cut: list[int] = []
+    for _ in range((many + 1 >= _ONE) + (many + 1 >= _TWO)):
+        spare = [
+            place
+            for place in left
+            if 0 < place < many
+            and choices[place].candidate.slug not in request.keep
+            and not {*choices[place].candidate.goals} & {*request.goals}
+            and not is_settling(choices[place].candidate)
+            and not (place == joined and order.arrivals)
+            and not (request.tired and order.items[place].half_closed)
+            and _still_good(order, left, [one for one in left if one != place])
+        ]
+        if not spare:
+            break
+        least = min(spare, key=lambda place: (choices[place].points, -place))
+        cut.append(least)
+        left.remove(least)
+    return cut
+
+
+def _still_good(order: RunningOrder, before: Sequence[int], left: Sequence[int]) -> bool:
+    """Whether no check finds anything in what is left, and quiet sound still leads to the rest if
+    it did."""
+    items, whole = ([order.items[place] for place in one] for one in (left, before))
+    if _begins_quietly(whole) and not _begins_quietly(items):
+        return False
+    return not findings(replace(order, items=items))
+
+
+def _begins_quietly(items: Sequence[PlannedItem]) -> bool:
+    """Whether the first item that needs a voice is quiet."""
+    return next((item.impact for item in items if item.impact > 1), 0) == _QUIET
+
+
+def join_in(order: RunningOrder) -> int | None:
+    """The number of the item after which latecomers join in; None if no place suits them. Where
+    voices come late, it is the last item before they sing."""
+    if order.arrivals:
+        slots = timetable(order.items)
+        return next(
+            (
+                place
+                for place, (item, slot) in enumerate(zip(order.items, slots, strict=True))
+                if any(
+                    slot.begins >= comes and sings(voice, item)
+                    for voice, comes in order.arrivals.items()
+                )
+            ),
+            None,
+        )
+    brief = order.allowed is not None and order.allowed <= _TOO_SHORT
+    if order.occasion not in _WITH_LATECOMERS or brief:
+        return None
+    for number in _JOIN_IN:
+        if number + _FOLLOWING <= len(order.items) and suits_latecomers(order.items[number]):
+            return number
+    return None

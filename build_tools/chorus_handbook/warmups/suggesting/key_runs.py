@@ -1,0 +1,85 @@
+"""Chooses the keys in which an exercise may be planned: for the voices present, and a shorter run
+for when time is short.
+
+The run begins with the first key that suits, goes on as long as the keys suit, and keeps the
+direction of the exercise. Source: common practice; that a voice may step out while others go on,
+and how short the shorter run is, are our choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+
+from chorus_handbook.records import Exercise
+from chorus_handbook.records.planning_numbers import PlanningNumbers
+from chorus_handbook.voices import Rung
+from chorus_handbook.voices.ladder import Ladder
+from chorus_handbook.warmups.key_choice import row_text
+
+#: From so many keys on there is a shorter run too, of half as many, but not fewer than three.
+_LONG, _FEWEST = 5, 3
+
+
+def key_runs(
+    exercise: Exercise,
+    numbers: PlanningNumbers,
+    present: Collection[str],
+    *,
+    gently: bool,
+    most: int | None = None,
+    low: bool = False,
+) -> Iterator[str | None]:
+    """The runs of keys in which an exercise may be planned, the longest first, as the field `keys`
+    is written: None for all keys, or for an exercise without keys. Yields nothing if no key suits
+    the voices present. `gently` leaves out every key that takes one of them to the edge of its
+    range, and the highest one in any case. `most` is how many keys a run has at most; with `low`,
+    a run that falls and has more then begins one key lower.
+    """
+    ladder = exercise.ladder
+    if ladder is None or not ladder.rungs:
+        yield None
+        return
+    rungs, back = _outward(ladder.rungs)
+    suits = [_suits(rung, ladder, exercise, present, gently=gently) for rung in rungs]
+    if True not in suits:
+        return
+    first = suits.index(True)
+    end = suits.index(False, first) if False in suits[first:] else len(rungs)
+    run = rungs[first:end]
+    falling = len(run) > 1 and run[-1].tonic.midi < run[0].tonic.midi
+    if gently and len(run) > _FEWEST and len(run) == len(rungs):
+        run = run[1:] if falling else run[:-1]  # one key fewer, even where all would do
+    if len(run) < min(len(rungs), _FEWEST) and gently:
+        return
+    if most is not None:
+        later = low and falling and not back and len(run) > most
+        run = run[later : most + later]
+    tonics = [rung.tonic.midi for rung in run]
+    yield row_text([*tonics, *(tonics[-2::-1] if back else ())], numbers)
+    if len(run) >= _LONG:
+        yield row_text(tonics[: max(_FEWEST, len(run) // 2)], numbers)
+
+
+def _outward(rungs: Sequence[Rung]) -> tuple[Sequence[Rung], bool]:
+    """The keys up to the turning point, and whether the exercise comes back from there."""
+    tonics = [rung.tonic.midi for rung in rungs]
+    if len(rungs) > 2 and len(rungs) % 2 and tonics == tonics[::-1]:
+        return rungs[: len(rungs) // 2 + 1], True
+    return rungs, False
+
+
+def _suits(
+    rung: Rung, ladder: Ladder, exercise: Exercise, present: Collection[str], *, gently: bool
+) -> bool:
+    """Whether those present can sing the exercise in this key: at least half of its voices sing,
+    each line has a voice, and nobody steps out where the exercise does not allow it."""
+    voices = [voice for voice in rung.voices if voice in present]
+    singing = {voice for voice in voices if voice not in rung.out}
+    if not singing or 2 * len(singing) < len(voices):
+        return False
+    if exercise.front.step_out == "no" and len(singing) < len(voices):
+        return False
+    if gently and any(rung.voices[voice].state != "comfortable" for voice in singing):
+        return False
+    lines = [{*line} & {*voices} for line in ladder.lines]
+    return all(line & singing for line in lines if line)

@@ -1,0 +1,38 @@
+"""Voices that come late: what they begin with, and where there is a place for it.
+
+A voice is warmed up gradually, whenever it comes: first something gentle, then nothing quick, high
+or hard straight away. Source: common practice.
+"""
+
+from __future__ import annotations
+
+from chorus_handbook.warmups.suggesting import weights
+from chorus_handbook.warmups.suggesting.candidates import arrivals
+from chorus_handbook.warmups.suggesting.choices import POINT, Choices
+from chorus_handbook.warmups.suggesting.demands import asks_much, begins_gently, sings
+
+
+def add_arrivals(choices: Choices) -> None:
+    """Each voice that comes late begins gently; and the item after that, in which it sings, does
+    not ask much of it. That there is such an item is worth something."""
+    program = choices.program
+    for voice, number in arrivals(choices.phases):
+        comfortable = choices.ranges[voice]
+        sung = [
+            one for one in choices.all if one.candidate.phase >= number and sings(voice, one.item)
+        ]
+        again = program.amount(POINT * weights.LATE_AGAIN)
+        program.at_least(dict.fromkeys((one.column for one in sung), 1) | {again: -2}, 0)
+        gentle = {one.column for one in sung if begins_gently(voice, comfortable, one.item)}
+        for place in range(len(choices.places)):
+            here = [one for one in sung if one.place == place]
+            before = [one.column for one in sung if one.place < place]
+            if other := [one.column for one in here if one.column not in gentle]:
+                program.implies(other, [column for column in before if column in gentle])
+            much = [
+                one.column
+                for one in here
+                if asks_much(voice, comfortable, one.item, quick=one.candidate.quick)
+            ]
+            if much:
+                program.at_least(dict.fromkeys(before, 1) | dict.fromkeys(much, -2), 0)

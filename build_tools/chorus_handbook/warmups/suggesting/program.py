@@ -1,0 +1,86 @@
+"""An integer program: a linear sum to be made as great as possible under linear conditions.
+
+Plain data, so that `solver` and the tests' second solver and exhaustive search all read the same.
+All numbers are whole, so that no result depends on rounding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+#: Columns by their number, each with the factor it is multiplied by.
+Terms = Mapping[int, int]
+
+
+class Column(NamedTuple):
+    """A variable from 0 to `high`, and what one unit of it is worth. `whole`: it has only whole
+    values."""
+
+    worth: int
+    high: int
+    whole: bool
+
+
+class Row(NamedTuple):
+    """A condition: the sum of `terms` is at least `least` and at most `most` (None: no limit)."""
+
+    terms: Terms
+    least: int | None
+    most: int | None
+
+
+@dataclass(slots=True)
+class Program:
+    """The columns and rows of an integer program, in the order in which they were added."""
+
+    columns: list[Column] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+
+    def choice(self, worth: int = 0) -> int:
+        """Add a column that is 0 or 1; returns its number."""
+        return self._column(Column(worth, 1, whole=True))
+
+    def amount(self, worth: int = 0, high: int = 1) -> int:
+        """Add a column that may have any value from 0 to `high`; returns its number."""
+        return self._column(Column(worth, high, whole=False))
+
+    def at_least(self, terms: Terms, bound: int) -> None:
+        """Add the condition that the sum of `terms` is `bound` or more."""
+        self.rows.append(Row(terms, bound, None))
+
+    def at_most(self, terms: Terms, bound: int) -> None:
+        """Add the condition that the sum of `terms` is `bound` or less."""
+        self.rows.append(Row(terms, None, bound))
+
+    def implies(self, one: Iterable[int], others: Iterable[int]) -> None:
+        """Add the condition that no more of `one` are chosen than of `others`."""
+        terms = dict.fromkeys(one, 1)
+        for column in others:
+            terms[column] = terms.get(column, 0) - 1
+        self.at_most(terms, 0)
+
+    def _column(self, column: Column) -> int:
+        self.columns.append(column)
+        return len(self.columns) - 1
+
+
+class Solution(NamedTuple):
+    """The value of each column; the worth of it all, and a worth that no solution exceeds; and the
+    work it took, as the number of nodes of the search."""
+
+    values: tuple[float, ...]
+    worth: int
+    bound: int
+    nodes: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether no solution is worth more."""
+        return self.bound <= self.worth
+
+    @property
+    def gap(self) -> float:
+        """By what part of its own worth another solution may be worth more, at most."""
+        return max(0, self.bound - self.worth) / max(1, abs(self.worth))

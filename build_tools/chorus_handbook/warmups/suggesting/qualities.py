@@ -1,0 +1,74 @@
+"""What makes one warm-up better than another, as worths of the program: `weights` of the whole.
+
+What a choice is worth by itself is in `worth`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from chorus_handbook.warmups.suggesting import weights
+from chorus_handbook.warmups.suggesting.choices import POINT, Choices
+from chorus_handbook.warmups.suggesting.stages import Stage, before_close
+from chorus_handbook.warmups.suggesting.worth import Season
+
+
+def add_qualities(choices: Choices, season: Season) -> None:
+    """Add what the whole is worth to the program of `choices`."""
+    program = choices.program
+    for stage in Stage:
+        own = [one.column for one in choices.all if one.stage == stage]
+        _once(choices, own, weights.STAGE[stage])
+    for move in choices.moves:
+        change = program.amount(POINT * weights.CHANGE)
+        program.implies([move], [change])
+    _goals(choices)
+    _variety(choices, season)
+
+
+def _once(choices: Choices, columns: Iterable[int], points: int) -> None:
+    """At least one of these is worth so many points."""
+    choices.program.implies([choices.program.amount(POINT * points)], columns)
+
+
+def _beyond(choices: Choices, count: int, columns: Iterable[int], points: int) -> None:
+    """Each of these beyond so many costs points, which are negative."""
+    more = choices.program.amount(POINT * points, high=len(choices.places))
+    choices.program.at_least({more: 1} | dict.fromkeys(columns, -1), -count)
+
+
+def _goals(choices: Choices) -> None:
+    """The goals of the music that follows, by items of their own, more than once, and late."""
+    program, goals = choices.program, choices.request.goals
+    for goal in goals:
+        main = choices.of(lambda item, goal=goal: item.main_goal == goal)  # type: ignore[misc]
+        also = [one.column for one in choices.all if goal in one.candidate.goals[1:]]
+        first = program.amount(POINT * weights.MAIN_GOAL)  # worth more, so it is filled first
+        second = program.amount(POINT * weights.MAIN_GOAL_AGAIN)
+        program.implies([first, second], main)
+        _once(choices, also, weights.ALSO_GOAL)
+        again = program.amount(POINT * weights.GOAL_AGAIN, high=2)
+        program.at_most({again: 1} | dict.fromkeys([*main, *also], -1), -1)
+    late = {Stage.CLOSE, before_close(choices.places)}
+    leading = [
+        one.column for one in choices.all if one.stage in late and {*one.candidate.goals} & {*goals}
+    ]
+    _once(choices, leading, weights.LEADS_IN)
+
+
+def _variety(choices: Choices, season: Season) -> None:
+    """All families of goals, and no goal, family or manner of sounding too often."""
+    goals, wanted = choices.stock.vocabulary.goals, {*choices.request.goals}
+    families = sorted({goal.family for goal in goals.values() if goal.family})
+    for family in families:
+        points = weights.FAMILY + (weights.FAMILY_RESTED if family in season.rested else 0)
+        _once(choices, [one.column for one in choices.all if family in one.item.families], points)
+        if family not in {goals[goal].family for goal in wanted}:
+            main = [one.column for one in choices.all if goals[one.item.main_goal].family == family]
+            _beyond(choices, 2, main, weights.SAME_FAMILY)
+    for goal in sorted({one.item.main_goal for one in choices.all} - wanted):
+        own = [one.column for one in choices.all if one.item.main_goal == goal]
+        _beyond(choices, 1, own, weights.SAME_GOAL)
+    for manner in sorted({one.candidate.sounding for one in choices.all}):
+        own = [one.column for one in choices.all if one.candidate.sounding == manner]
+        _beyond(choices, 1, own, weights.SAME_SOUNDING)

@@ -1,0 +1,111 @@
+"""What each candidate is worth at each stage, by itself: points of `weights`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from hashlib import blake2b
+
+from chorus_handbook.chorus.model import Family
+from chorus_handbook.warmups.rotation import WEEK, in_window
+from chorus_handbook.warmups.suggesting import weights
+from chorus_handbook.warmups.suggesting.candidates import Candidate, Stock
+from chorus_handbook.warmups.suggesting.request import Request
+from chorus_handbook.warmups.suggesting.stages import Stage, kept_stage
+
+#: When nothing has been new for so many days, something new is welcome.
+NEW_DUE = 2 * WEEK
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """What the last weeks say. `new_due`: whether it is time for something new. `rested`: the
+    families of goals that were served least in the last four weeks; empty without a log."""
+
+    new_due: bool = False
+    rested: frozenset[Family] = frozenset()
+
+
+def season_before(request: Request, stock: Stock) -> Season:
+    """The season before the request's day."""
+    day, log = request.day.toordinal(), stock.log
+    first = [days[0] for slug in log.sung if (days := log.before(slug, day))]
+    counts: dict[Family, int] = {
+        goal.family: 0 for goal in stock.vocabulary.goals.values() if goal.family
+    }
+    for slug, exercise in stock.exercises.items():
+        times = sum(in_window(one, day) for one in log.before(slug, day))
+        for family in {stock.vocabulary.goals[goal].family for goal in exercise.front.goals}:
+            if family:
+                counts[family] += times
+    least = min(counts.values(), default=0)
+    return Season(
+        bool(first) and day - max(first) >= NEW_DUE,
+        frozenset(name for name, count in counts.items() if first and count == least),
+    )
+
+
+def worth_of(candidate: Candidate, stage: Stage, request: Request, season: Season) -> int:
+    """The points of a candidate at a stage."""
+    item = candidate.item
+    points = weights.EFFORT[item.effort_to_learn - 1] + _rotation(candidate, stage, season)
+    if stage == kept_stage(item):
+        points += weights.KEPT
+    if candidate.moment:
+        suits = _suits(candidate.moment, stage)
+        points += 0 if suits is None else weights.MOMENT if suits else weights.ELSEWHERE
+    if candidate.shortened:
+        points += weights.SHORTENED
+    if request.tired:
+        points += weights.TIRED_HALF_CLOSED if item.half_closed else 0
+    if request.seed:
+        digest = blake2b(f"{request.seed}:{candidate.slug}".encode(), digest_size=4).digest()
+        points += int.from_bytes(digest, "big") % (weights.SEED + 1)
+    return points
+
+
+def is_new(candidate: Candidate) -> bool:
+    """Whether the chorus has never met it: neither sung, nor planned before that day."""
+    return candidate.item.status == "new" and not candidate.outings
+
+
+def is_settling(candidate: Candidate) -> bool:
+    """Whether this is its second or third outing."""
+    return candidate.item.status in ("new", "settling") and candidate.outings in (1, 2)
+
+
+def _rotation(candidate: Candidate, stage: Stage, season: Season) -> int:
+    """The points for how well it is known, and how often it was sung lately."""
+    item, points = candidate.item, 0
+    if is_new(candidate):
+        points += weights.NEW + (weights.NEW_DUE if season.new_due else 0)
+        points += weights.NEW_AT_AN_END if stage in (Stage.BODY, Stage.CLOSE) else 0
+    elif is_settling(candidate):
+        points += weights.SETTLING
+    elif item.status == "resting":
+        points += weights.RESTING
+    elif item.status == "known":
+        points += weights.KNOWN
+    if 0 < candidate.lately < weights.OFTEN_TIMES:
+        points += weights.LATELY
+    elif candidate.lately and item.keep is None:
+        points += weights.OFTEN
+    return points
+
+
+def _suits(moment: str, stage: Stage) -> bool | None:
+    """Whether a moment names this stage; None if it leaves it open."""
+    if stage == Stage.WELCOME:
+        return None
+    stages: Mapping[str, tuple[Stage, Stage]] = {
+        "opening": (Stage.BODY, Stage.GENTLE),
+        "middle": (Stage.LIGHT, Stage.EARS),
+        "closing": (Stage.CLOSE, Stage.CLOSE),
+        "after": (Stage.CLOSE, Stage.CLOSE),
+    }
+    first, last = stages[moment]
+    if first <= stage <= last:
+        return True
+    # Between its own stages and the next there is room.
+    near = {("middle", Stage.GENTLE), ("middle", Stage.CLOSE)}
+    return None if (moment, stage) in near else False
