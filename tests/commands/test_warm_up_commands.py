@@ -275,7 +275,7 @@ def test_a_director_may_go_on_beyond_the_planned_keys(
 ) -> None:
     (project / "stand.sung.yml").write_text(SUNG.replace("top: Db4", "top: D4"), "utf-8")
     code, _, err = handbook("--project", project, "sung", project / "stand.sung.yml")
-    assert code == 0 and "Low tide (low-tide) reached D4; planned was C4 up to Db4." in err
+    assert code == 0 and "Low tide (low-tide) reached D4; the plan was C4 up to Db4." in err
     assert "top: D4" in night.read_text("utf-8") and check(project / "handbook") == []
 
 

@@ -57,7 +57,7 @@ def test_every_text_in_brackets_is_asked_for() -> None:
         (problem,) = check_placeholders(body, "a.md", EXERCISE)
         line = body.split("\n")[problem.place.line - 1]
         found = line[problem.place.column - 1 :].partition("]")[0] + "]"
-        assert problem.message.startswith(found)
+        assert problem.message.startswith(f'"{found}"')
         body = body.replace(found, "Done.", 1)
     assert check_placeholders(body, "a.md", EXERCISE) == []
 

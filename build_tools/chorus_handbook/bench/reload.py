@@ -21,6 +21,7 @@ from chorus_handbook.bench.stock import notated
 _PATIENCE = 300.0
 #: The paragraph that the last edit inserted.
 _MARK = re.compile(r"\n\nchanged\d+\n")
+#: Arguments of Python that start the two servers; an address follows.
 _SERVE = ["-m", "chorus_handbook.bench.command", "serve", "--address"]
 _SERVE_PLAIN = ["-m", "mkdocs", "serve", "--dev-addr"]
 

@@ -253,6 +253,7 @@ export class Stand {
     else if (button.matches(".hb-through-pause")) this.through?.toggle();
     else if (button.matches(".hb-stand-close")) this.dialog.close();
     else if (button.matches(".hb-stand-dark")) this.dark(button);
+    else if (button === this.sound.buttons.sounding?.button) this.sound.stop();
     else if (button.matches(".hb-stand-give")) this.give();
     else if (button.matches(".hb-stand-next-key")) this.nextKey();
     else if (button.matches(".hb-stand-hear")) void this.hear();

@@ -3,6 +3,7 @@
 
 import { fetchNotes, fetchPack, SoundError } from "./asset_loader.js";
 import { SoundingPage } from "./sounding_page.js";
+import { StandButtons } from "./stand_buttons.js";
 
 /** @import { Instrument } from "./instrument.js" */
 /** @import { Notes } from "./schedule.js" */
@@ -33,7 +34,7 @@ export class StandSound {
     this.address = new URL(instrument, location.href);
     this.tell = tell;
     this.page = new SoundingPage({ giveWay: () => this.stop(), interrupted: () => this.stop() });
-    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, Player: typeof Player}}> | null} */
+    /** @type {Promise<{instrument: Instrument, code: {SingleNote: typeof SingleNote, SECONDS: number, Player: typeof Player}}> | null} */
     this.loaded = null;
     /** @type {Map<string, Promise<Notes>>} */
     this.notes = new Map();
@@ -42,6 +43,7 @@ export class StandSound {
     /** @type {Player | null} */
     this.player = null;
     this.timer = 0;
+    this.buttons = new StandButtons();
     /** Resolves the promise of `hear`, which `stop` may end early. @type {(whole: boolean) => void} */
     this.ended = () => {};
     /** Increased by every `stop`, so that sound which was still loading then is not played. */
@@ -60,7 +62,7 @@ export class StandSound {
       import("./starting_note.js"),
       import("./player.js"),
     ])
-      .then(([instrument, { SingleNote }, { Player }]) => ({ instrument, code: { SingleNote, Player } }))
+      .then(([instrument, { SingleNote, SECONDS }, { Player }]) => ({ instrument, code: { SingleNote, SECONDS, Player } }))
       .catch((reason) => {
         this.loaded = null;
         throw reason;
@@ -82,6 +84,8 @@ export class StandSound {
       const { instrument, code } = await this.load();
       this.single ??= new code.SingleNote(context, context.destination, instrument);
       this.single.sound(midis);
+      this.buttons.begin("notes");
+      this.timer = window.setTimeout(() => this.buttons.end(), code.SECONDS * 1000);
     });
   }
 
@@ -105,6 +109,7 @@ export class StandSound {
       const levels = notes.voices.map(({ name }) => /** @type {const} */ ([name, absent.includes(name) ? 0 : 1]));
       player.mix(new Map(levels));
       this.player = player;
+      this.buttons.begin("key");
       whole = await new Promise((done) => {
         player.onEnd = () => done(true);
         this.ended = done;
@@ -161,6 +166,7 @@ export class StandSound {
     this.player?.stop();
     this.player = null;
     this.single?.end();
+    this.buttons.end();
     this.ended(false);
     this.ended = () => {};
   }

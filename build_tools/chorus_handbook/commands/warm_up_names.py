@@ -22,7 +22,8 @@ def named_text(
     name: str, book: Handbook, kinds: Sequence[Kind[Any]] = (WARM_UP, ROUTINE)
 ) -> Text[Any]:
     """The warm-up or routine with this file, name, date or title. The name may be written without
-    its date, and the title in small letters. Raises WrongUsageError, which says which are near."""
+    its date, and the title in small letters. Raises WrongUsageError, whose message suggests similar
+    ones."""
     texts = [text for text in book.texts if text.kind in {kind.name for kind in kinds}]
     slug = PurePath(name).name.removesuffix(".md")
     found = [text for text in texts if text.source.slug == slug]
@@ -43,7 +44,8 @@ def _without_date(slug: str) -> str:
 
 
 def _unknown(name: str, slug: str, texts: Sequence[Text[Any]], book: Handbook, noun: str) -> str:
-    """The sentence for a name that belongs to none of `texts`, with those that are nearest."""
+    """The message for a name that belongs to none of `texts`; it suggests the nearest ones. `slug`
+    is the name without folder and .md, and `noun` is what was looked for."""
     for problem in book.problems:
         path = PurePath(problem.place.path)
         if problem.severity == "error" and slug == path.stem and path.parent.name != "exercises":

@@ -1,7 +1,8 @@
 """Writes the file of a new exercise, for `handbook new` and `handbook import`.
 
-Its fields are valid and its sections are all there. What only the author can say is a placeholder:
-a text in [brackets]. The check in `placeholders` reports those that were not replaced.
+Its fields are valid, and it has all sections. Where only the author can say something, there is a
+placeholder: a text in [brackets]. The check in `placeholders` reports placeholders that were not
+replaced.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from chorus_handbook.chorus.model import NotationKind
 from chorus_handbook.problems import Place
 from chorus_handbook.source import read_yaml
 
+#: The text below the fields of a new exercise; `{fence}` is where its notes go.
 _SECTIONS = """
 [What it is for, in one or two sentences.]
 
@@ -81,18 +83,19 @@ def draft(
     }
     if notation != "none":
         fields |= {"tempo": str(_TEMPO), "keys": keys}
-    return written_out(fields, _FENCES[notation])
+    return exercise_text(fields, _FENCES[notation])
 
 
-def written_out(fields: Mapping[str, str], fence: str) -> str:
-    """The text of an exercise file: the fields, whose values are YAML, then all sections with
-    placeholders. `fence` is the notation with its ``` lines, or empty."""
+def exercise_text(fields: Mapping[str, str], fence: str) -> str:
+    """The text of an exercise file: its fields, whose values are YAML, then all sections with
+    placeholders. `fence` is the notation with its ``` lines; it may be empty."""
     head = (f"{name}: {value}".rstrip() for name, value in fields.items())
     return "\n".join(["---", *head, "---", _SECTIONS.format(fence=fence).strip("\n"), ""])
 
 
 def in_yaml(text: str) -> str:
-    """Write one line of text as a YAML value: without quotes if YAML then reads the same text."""
+    """A line of text as a YAML value. It gets quotes only if YAML would otherwise read something
+    else."""
     document, problems = read_yaml(f"text: {text}", Place("draft"))
     if document and not problems and document.data == {"text": text}:
         return text

@@ -1,4 +1,4 @@
-"""Warm-ups and routines as authors write them: the fields of their files.
+"""The fields of the files of warm-ups and routines, as authors write them.
 
 A warm-up is planned for one date; afterwards its author adds what was sung. A routine has no date:
 a small group can sing it at any time. This module checks each field by itself. Whether the
@@ -249,9 +249,9 @@ class WarmUpFields(Plan):
         return read_clock(self.starts)
 
     def minutes_after_start(self, time: int) -> int:
-        """How many minutes after the start a time of day is, which is given in minutes since
-        midnight: negative for an earlier time. A warm-up may go on after midnight, so what is
-        less than 12 hours away is near the start, whatever the day."""
+        """How many minutes after the start a time of day is (negative if it is earlier). `time` is
+        in minutes since midnight. A warm-up may go on after midnight, so of all times of day with
+        this name, the one that is nearest to the start counts."""
         return (time - self.begins + DAY // 2) % DAY - DAY // 2
 
     def minutes_until(self, item: WarmUpItem) -> int | None:

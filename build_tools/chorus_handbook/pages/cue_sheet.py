@@ -4,9 +4,10 @@ part of the warm-up's page, and visible only in print."""
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from textwrap import shorten, wrap
+from typing import Any
 
 from markupsafe import Markup
 
@@ -18,16 +19,11 @@ from chorus_handbook.pages import words
 from chorus_handbook.pages.attendance import presence
 from chorus_handbook.pages.dates import long_date
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import (
-    CUT,
-    WHOLE,
-    OrderRow,
-    in_short,
-    routine_minutes,
-)
+from chorus_handbook.pages.order_rows import CUT, WHOLE, OrderRow, in_short, routine_minutes
 from chorus_handbook.records import Exercise
 from chorus_handbook.records.parts import Thumbnail
 from chorus_handbook.warmups import clock
+from chorus_handbook.warmups.findings import RULES
 from chorus_handbook.warmups.running_order import MINUTE, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
 
@@ -36,16 +32,12 @@ MOST_STAVES = 8
 #: How long the texts of a row may be, from the shortest to whole: the most words of what to say,
 #: and of each step (0: no steps).
 _LENGTHS = ((10, 0), (10, 4), (WHOLE, 4), (WHOLE, 6), (WHOLE, 10), (WHOLE, 16), (WHOLE, WHOLE))
-#: The height of a sheet of A4 within its margins, in millimetres. What follows is measured in a
-#: browser and rather too much than too little, so that US Letter usually holds it too.
-_HEIGHT = 285.0
-#: In millimetres: a line of text, a line of a title, a staff with the notes
-#: above and below it, and what the borders and padding of a row add.
-_LINE, _TITLE_LINE, _STAFF, _ROW = 4.5, 5.8, 15.0, 1.2
-#: The title of the sheet, the heads of its columns, and the gaps.
-_FRAME = 20.0
+_SHEET: Mapping[str, float] = RULES["sheet"]
+#: In millimetres; `browser/warm_up_rules.js` explains each.
+_HEIGHT, _LINE, _TITLE_LINE = _SHEET["height"], _SHEET["line"], _SHEET["title_line"]
+_STAFF, _ROW, _FRAME = _SHEET["staff"], _SHEET["row"], _SHEET["frame"]
 #: How many characters fit a line of the sheet, of a title, and of the two columns.
-_WIDE, _TITLE, _LEFT, _RIGHT = 98, 23, 30, 54
+_WIDE, _TITLE, _LEFT, _RIGHT = (int(_SHEET[name]) for name in ("wide", "title", "left", "right"))
 #: A line of notation that has no notes, such as "meter: 3/4".
 _HEADER = re.compile(r"^(meter|pickup|mode|octave|words)\s*:")
 
@@ -91,17 +83,20 @@ class _SheetRow:
         """The tempo, the first syllables, who leads the item, and what the author of the warm-up
         notes."""
         row = self.row
+        by = _("by {name}", name=row.by) if row.by else ""
+        return " · ".join(
+            filter(None, (*self.about_exercise, by, row.item.variation, row.item.note))
+        )
+
+    @property
+    def about_exercise(self) -> list[str]:
+        """The tempo and the first syllables."""
+        row = self.row
         phrases = row.exercise.facts.phrases if row.exercise.facts and not self.as_item else ()
         sung_on = shorten(" / ".join(phrases), _LEFT, placeholder=CUT)
-        texts = (
-            row.tempo,
-            # Translators: the syllables or words that an exercise is sung on, such as "noo".
-            _("on “{words}”", words=sung_on) if sung_on else "",
-            _("by {name}", name=row.by) if row.by else "",
-            row.item.variation,
-            row.item.note,
-        )
-        return " · ".join(filter(None, texts))
+        # Translators: the syllables or words that an exercise is sung on, such as "noo".
+        on = _("on “{words}”", words=sung_on) if sung_on else ""
+        return [text for text in (row.tempo, on) if text]
 
     def steps(self, most: int) -> list[str]:
         """The steps with about so many words each at the most; none for an exercise that was on the
@@ -201,18 +196,30 @@ def _sheet_row(row: OrderRow, rows: Sequence[OrderRow], *, staves: bool) -> _She
     return _SheetRow(row, stave, numbers, 0)
 
 
+def cue_sheet_parts(row: OrderRow) -> tuple[str, list[str], list[str], dict[str, Any]]:
+    """What the browser makes the row of an item from: what to say and the steps, both whole; the
+    tempo and the first syllables; and the values of the row's template that no plan changes. It has
+    scale numbers, because staves are drawn in the key of a plan."""
+    one = _sheet_row(row, [row], staves=False)
+    about = {"row": row, "care": one.care, "cue": one.cue, "stave": "", "numbers": one.numbers}
+    return one.say(WHOLE), row.whole_steps(), one.about_exercise, about
+
+
 def _foot(late: str, joins: int) -> list[str]:
     """The sentences below the table. The last applies only where a step is cut."""
-    sentences = [
-        late,
-        _("Those who are late come in after item {n}.", n=joins) if joins else "",
+    join_in = _("Those who are late come in after item {n}.", n=joins) if joins else ""
+    return [sentence for sentence in (late, join_in, *always_below()) if sentence]
+
+
+def always_below() -> list[str]:
+    """The sentences below every table, the last of which applies only where a step is cut."""
+    return [
         _(
-            "Without a piano: first key from fork A; then move the last tonic by voice as the row "
-            "says, or else up a semitone. Stop if it hurts or strains."
+            "Without a piano: first key from fork A; then sing the last key’s tonic (1) and go on "
+            "from it by the keys beside the name. Stop if it hurts or strains."
         ),
         _("What is cut here (…) is on the exercise’s page."),
     ]
-    return [sentence for sentence in sentences if sentence]
 
 
 def leads_into(front: WarmUpFields, vocabulary: Vocabulary) -> str:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from itertools import zip_longest
+from typing import TYPE_CHECKING, Any
 
 from markupsafe import Markup
 
@@ -23,8 +24,10 @@ from chorus_handbook.pages.order_rows import MOST_STEPS, KeyRow, OrderRow
 from chorus_handbook.pages.page import FOLDER, link
 from chorus_handbook.pitch import Pitch
 from chorus_handbook.warmups import clock
-from chorus_handbook.warmups.play_through import Passage
 from chorus_handbook.warmups.texts import WrittenPlan
+
+if TYPE_CHECKING:
+    from chorus_handbook.warmups.play_through import Passage
 
 
 def stand(
@@ -51,34 +54,56 @@ def stand(
         instrument=link(text.page, f"{FOLDER}/instrument.json"),
         items=[
             {
-                "row": row,
+                **stand_item(text.page, row, vocabulary),
                 "about": _about(row, slot, front, joins, chorus),
                 "steps": _steps(row, passage),
                 "passage": _passage(passage) if passage else "",
-                "planned_keys": json.dumps(
-                    [
-                        {
-                            "tonic": key.tonic,
-                            "midi": Pitch.parse(key.tonic).midi,
-                            "name": key.key,
-                            "starts": key.starts,
-                            "notes": key.notes,
-                        }
-                        for key in row.key_rows
-                    ]
-                ),
-                "tops": _highest_first(row),
-                "notes": link(text.page, f"{FOLDER}/{row.exercise.slug}/notes.json")
-                if row.exercise.sound
-                else "",
+                "planned_keys": json.dumps([key_data(key) for key in row.key_rows]),
                 "absent": " ".join(_absent(row)),
-                "caution": _caution(row, vocabulary),
                 "following": _following(rows[row.number]) if row.number < len(rows) else "",
-                "score": row.link if row.exercise.drawings else "",
             }
             for row, slot, passage in zip_longest(rows, slots, played)
         ],
     )
+
+
+def empty_stand(page: str, chorus: Chorus) -> Markup:
+    """The HTML of a dated warm-up's stand without items, which the browser adds."""
+    return render(
+        "stand.html",
+        title="",
+        slug="",
+        chorus=chorus.name,
+        minutes="",
+        dated=True,
+        instrument=link(page, f"{FOLDER}/instrument.json"),
+        items=[],
+    )
+
+
+def stand_item(page: str, row: OrderRow, vocabulary: Vocabulary) -> dict[str, Any]:
+    """What the screen of an item needs of its row alone, as on `page`."""
+    return {
+        "row": row,
+        "steps": _steps(row, None),
+        "tops": _highest_first(row),
+        "notes": link(page, f"{FOLDER}/{row.exercise.slug}/notes.json")
+        if row.exercise.sound
+        else "",
+        "caution": _caution(row, vocabulary),
+        "score": row.link if row.exercise.drawings else "",
+    }
+
+
+def key_data(key: KeyRow) -> dict[str, Any]:
+    """A key as `browser/stand_keys.js` reads it."""
+    return {
+        "tonic": key.tonic,
+        "midi": Pitch.parse(key.tonic).midi,
+        "name": key.key,
+        "starts": key.starts,
+        "notes": key.notes,
+    }
 
 
 def _steps(row: OrderRow, passage: Passage | None) -> Sequence[Markup]:

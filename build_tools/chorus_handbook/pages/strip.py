@@ -10,7 +10,7 @@ from markupsafe import Markup
 from chorus_handbook.catalogue import _
 from chorus_handbook.pages import words
 from chorus_handbook.pages.html import render
-from chorus_handbook.pages.order_rows import OrderRow
+from chorus_handbook.pages.order_rows import KeyRow, OrderRow
 from chorus_handbook.pitch import Pitch
 
 #: A tuning fork sounds A, which is nine semitones above C.
@@ -29,7 +29,7 @@ def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
         rows=[
             {
                 "row": row,
-                "give": _give(row) if row.key_rows else "",
+                "give": give(row, row.key_rows[0]) if row.key_rows else "",
                 "fork": from_fork(Pitch.parse(row.key_rows[0].tonic)) if row.key_rows else "",
             }
             for row in rows
@@ -37,11 +37,10 @@ def strip(title: str, rows: Sequence[OrderRow]) -> Markup:
     )
 
 
-def _give(row: OrderRow) -> str:
-    """What is played before the first key: its chord, or a bare note. A bare note where the
+def give(row: OrderRow, first: KeyRow) -> str:
+    """What is played before the `first` key: its chord, or a bare note. A bare note where the
     exercise asks for no chord between its keys, where everyone holds one note, and for tuning,
     which a chord of the piano would decide (our choice)."""
-    first = row.key_rows[0]
     bare = (
         not row.exercise.front.lead_in or not row.planned.span or row.planned.main_goal == "tuning"
     )

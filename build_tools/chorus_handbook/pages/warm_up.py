@@ -21,10 +21,13 @@ from chorus_handbook.pages.attendance import presence
 from chorus_handbook.pages.build_up import build_up
 from chorus_handbook.pages.cue_sheet import cue_sheet, leads_into, staves
 from chorus_handbook.pages.dates import long_date, short_date, time_element
+from chorus_handbook.pages.draft_link import begin_with
 from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kept import keep_button
 from chorus_handbook.pages.kinds import Shown
 from chorus_handbook.pages.order_rows import OrderRow, order_rows, routine_minutes
 from chorus_handbook.pages.page import (
+    DRAFT,
     VOICE_CARE,
     Page,
     exercise_path,
@@ -35,18 +38,19 @@ from chorus_handbook.pages.page import (
 from chorus_handbook.pages.season import learning
 from chorus_handbook.pages.stand import stand
 from chorus_handbook.pages.strip import strip
+from chorus_handbook.pages.tonight import starting_late, tonight
+from chorus_handbook.pages.voice_load import load_table
 from chorus_handbook.pages.written import headings_of, whole_body, written_page
 from chorus_handbook.records import Exercise
+from chorus_handbook.records.planning_numbers import planning_numbers
 from chorus_handbook.warmups import clock
 from chorus_handbook.warmups.checks.join_in import suits_latecomers
 from chorus_handbook.warmups.history import History
+from chorus_handbook.warmups.load import Loads, plan_load
 from chorus_handbook.warmups.planning import running_order
 from chorus_handbook.warmups.play_through import passages
 from chorus_handbook.warmups.running_order import MINUTE, SECOND, RunningOrder
 from chorus_handbook.warmups.texts import WrittenPlan
-
-#: The page says what to leave out when the warm-up starts this many minutes late.
-_LATE = (5, 10)
 
 
 def plan_page(text: WrittenPlan, shown: Shown) -> Page:
@@ -71,7 +75,7 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         through = words.seconds(60 * -(-(sum(one.silence for one in played) + sound) // 60))
         about.append(_("Played through by itself: about {time}.", time=through))
     joins = _join_in(front, rows)
-    late = _late(front, order, rows)
+    late = starting_late(text, front, rows, shown, history)
     content = render(
         "warm_up.html",
         title=text.title,
@@ -80,8 +84,10 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         cautions=_cautions(rows, vocabulary),
         rows=rows,
         joins=joins,
-        late=late,
+        starting_late=late,
+        tonight=tonight(text, front, DRAFT) if isinstance(front, WarmUpFields) else "",
         build_up=build_up(order, rows),
+        voice_load=load_table(_load(text, order, shown), chorus),
         changes=[
             *_changes(rows, history, shown.exercises),
             *learning(front, history, shown.exercises),
@@ -95,8 +101,15 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         strip=strip(text.title, rows),
         sheet=cue_sheet(text, order, rows, joins, late[0] if late else "", chorus, vocabulary),
         stand=stand(text, rows, joins, played, chorus, vocabulary),
+        keep=keep_button(
+            text.title,
+            _("Keep this warm-up on this device")
+            if isinstance(front, WarmUpFields)
+            else _("Keep this routine on this device"),
+        ),
         track=link(text.page, routine_file(text.source.slug)) if shown.has_track else "",
         voice_care=link(text.page, VOICE_CARE),
+        begin_with=begin_with(text),
     )
     return Page(
         path=text.page,
@@ -106,6 +119,17 @@ def plan_page(text: WrittenPlan, shown: Shown) -> Page:
         headings=headings_of(text.source.body.sections),
         make_late=lambda: staves(rows, shown.opening),
     )
+
+
+def _load(text: WrittenPlan, order: RunningOrder, shown: Shown) -> Loads:
+    vocabulary, chorus = shown.config.vocabulary, shown.config.chorus
+    assert vocabulary and chorus
+    items = text.front.items
+    stock = {
+        item.exercise: planning_numbers(shown.exercises[item.exercise], vocabulary)
+        for item in items
+    }
+    return plan_load(items, stock, order.items, chorus.voices)
 
 
 def _summary(front: object) -> str:
@@ -187,41 +211,6 @@ def _join_in(front: object, rows: Sequence[OrderRow]) -> int:
         if place < len(rows) and suits_latecomers(rows[place].planned):
             return place
     return 0
-
-
-def _late(front: object, order: RunningOrder, rows: Sequence[OrderRow]) -> list[str]:
-    """Sentences that say what to leave out when the warm-up starts late."""
-    if not isinstance(front, WarmUpFields):
-        return []
-    # If no item may be left out, the second sentence would say nothing new.
-    lates = _LATE if clock.cut_order(order.items) else _LATE[:1]
-    return [
-        _late_by(late, left, order, rows)
-        for late in lates
-        if (left := round((front.minutes - late) * MINUTE)) > 0
-    ]
-
-
-def _late_by(late: int, left: int, order: RunningOrder, rows: Sequence[OrderRow]) -> str:
-    """What to leave out when it starts `late` minutes late and `left` half-seconds are left."""
-    cut = clock.refit(order.items, left)
-    kept = [item for place, item in enumerate(order.items) if place not in cut]
-    over = clock.total(kept) - left
-    values = {
-        "n": late,
-        "items": listed(f"{rows[place].number} {rows[place].title}" for place in sorted(cut)),
-        "time": words.seconds(over / SECOND),
-    }
-    if over <= MINUTE:
-        if not cut:
-            return _("Starting {n} minutes late: it still fits.", **values)
-        return _("Starting {n} minutes late: leave out {items}.", **values)
-    if not cut:
-        return _(
-            "Starting {n} minutes late: it runs {time} over, and no item is marked to be left out.",
-            **values,
-        )
-    return _("Starting {n} minutes late: leave out {items}; it still runs {time} over.", **values)
 
 
 def _changes(

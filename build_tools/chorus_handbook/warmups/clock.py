@@ -2,7 +2,8 @@
 
 An exercise has two times: one for when it is new, and a shorter one for when it is known. In
 between, an item takes their mean. Time is added between two items, for talking or for walking into
-another formation, and after the last, for finding seats and folders. Source: common practice.
+another formation, and after the last, for finding seats and folders. Source: common practice. The
+browser has the same clock (`browser/clock.js`).
 """
 
 from __future__ import annotations
@@ -11,15 +12,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from chorus_handbook.entries.warm_up import DAY
+from chorus_handbook.shared_facts import FILE, read_table
 from chorus_handbook.warmups.rotation import Status
-from chorus_handbook.warmups.running_order import MINUTE, SECOND, PlannedItem
+from chorus_handbook.warmups.running_order import MINUTE, PlannedItem
 
-#: The time added between two items.
-BETWEEN = 15 * SECOND
+_CLOCK = read_table(FILE.with_name("warm_up_rules.js"), "RULES")["clock"]
+#: The time added between two items, in half-seconds like the next two.
+BETWEEN: int = _CLOCK["between"]
 #: The time added instead where the formation changes between them.
-CHANGE = 45 * SECOND
+CHANGE: int = _CLOCK["change"]
 #: The time added after the last item.
-END = 60 * SECOND
+END: int = _CLOCK["end"]
 
 
 def length(first: int, known: int, status: Status) -> int:
@@ -42,10 +45,10 @@ class Slot:
 
 def timetable(items: Sequence[PlannedItem]) -> list[Slot]:
     """One slot for each item. An item without a formation, or one that may be sung as the singers
-    stand, is sung in that of the item before it (our choice). A second block begins at its own
-    time, or as soon as the first has ended."""
+    stand, is sung in the formation of the item before it (our choice). A second block begins at its
+    own time, or as soon as the first has ended."""
     slots: list[Slot] = []
-    now, standing = 0, ""
+    now, standing = 0, ""  # `standing`: the formation in which the singers stand
     for item in items:
         if item.at is not None:
             standing = ""  # nobody is standing yet where a later block begins
@@ -77,17 +80,6 @@ def cut_order(items: Sequence[PlannedItem]) -> list[int]:
     out comes first: lower `if_time` before higher, and of equal ones the later item."""
     optional = [(item.if_time, -place) for place, item in enumerate(items) if item.if_time]
     return [-place for _, place in sorted(optional)]
-
-
-def refit(items: Sequence[PlannedItem], time: int) -> list[int]:
-    """The places of the items to leave out, in the order of `cut_order`, so that the others fit
-    into `time` half-seconds. If they cannot fit, all items that may be left out."""
-    cut: list[int] = []
-    for place in cut_order(items):
-        if total([item for n, item in enumerate(items) if n not in cut]) <= time:
-            break
-        cut.append(place)
-    return cut
 
 
 def over(time: int, limit: int) -> bool:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import json
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import takewhile
 
 from chorus_handbook.entries.draft import in_yaml
 from chorus_handbook.entries.model import Text
 from chorus_handbook.entries.warm_up import RoutineItem, WarmUpFields, WarmUpItem
 
+#: The value of a field: a text of one line, a number, or texts in a list or a mapping.
+Value = str | int | Sequence[str] | Mapping[str, str | Sequence[str]]
 #: The fields of an item that are copied into the next warm-up. Those of the log (sung, top, remark)
 #: belong to one date and are not.
-_STAYING = ("keys", "minutes", "formation", "variation", "keep")
+COPIED = ("keys", "minutes", "formation", "variation", "keep")
 
 
 def draft(
@@ -21,23 +24,34 @@ def draft(
     starts: str,
     minutes: float,
     items: Sequence[RoutineItem],
-    further: Iterable[tuple[str, str]] = (),
+    further: Iterable[tuple[str, Value]] = (),
+    item_fields: Sequence[str] = COPIED,
 ) -> str:
     """The text of the file, as YAML front matter between two lines "---".
 
     `minutes` is how long the warm-up may take. `further` holds more fields as pairs of a name and a
-    text of one line, which are written after the others and before the items.
+    value, which are written after the others and before the items. `item_fields` are the fields of
+    an item that are written.
     """
     lines = ["---", f"title: {in_yaml(title)}", f"date: {date}", f"starts: {starts}"]
     lines.append(f"minutes: {minutes:g}")
-    lines += [f"{name}: {in_yaml(text)}" for name, text in further]
+    lines += [f"{name}: {_on_one_line(value)}" for name, value in further]
     lines.append("items:")
     for item in items:
         lines.append(f"  - exercise: {item.exercise}")
-        for name in _STAYING:
+        for name in item_fields:
             if value := getattr(item, name, None):
-                lines.append(f"    {name}: {in_yaml(str(value))}")
+                number = isinstance(value, (int, float))
+                lines.append(f"    {name}: {f'{value:g}' if number else in_yaml(str(value))}")
     return "\n".join([*lines, "---", ""])
+
+
+def _on_one_line(value: Value) -> str:
+    """A value as YAML on one line. Texts inside a list or a mapping stand in quotation marks, so
+    that no comma or bracket in them is read as YAML."""
+    if isinstance(value, str):
+        return in_yaml(value)
+    return json.dumps(value, ensure_ascii=False)
 
 
 def items_of_last(warm_up: Text[WarmUpFields]) -> list[WarmUpItem]:

@@ -1,0 +1,76 @@
+// @ts-check
+/**
+ * "Add to a warm-up" on the page of an exercise and in lists: puts the exercise at the end of the
+ * draft at hand, says so shortly, and offers to undo it.
+ */
+
+import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withExercise, withPlan } from "./drafts.js";
+import { gettext, pgettext } from "./words.js";
+
+/** @import { Drafts } from "./drafts.js" */
+
+/** How long the confirmation stays, unless the pointer or the focus is on it. */
+const STAYS_MS = 8000;
+
+const handbook = new URL("../../", import.meta.url);
+const store = storedDrafts(handbook.pathname);
+
+/** The confirmation, one for all buttons. */
+const box = document.createElement("div");
+box.className = "hb-added";
+box.setAttribute("role", "status");
+document.body.append(box);
+let timer = 0;
+
+/** @param {string} text @param {(HTMLElement)[]} [more] */
+function tell(text, more = []) {
+  const words = document.createElement("span");
+  words.textContent = text;
+  box.replaceChildren(words, ...more);
+  clearTimeout(timer);
+  const close = () => (box.matches(":hover, :focus-within") ? (timer = window.setTimeout(close, STAYS_MS)) : box.replaceChildren());
+  timer = window.setTimeout(close, STAYS_MS);
+}
+
+/** @param {Drafts} before */
+function undo(before) {
+  store.save(before);
+  tell(gettext("Undone."));
+}
+
+/** @param {string} slug */
+function add(slug) {
+  const before = draftsIn(store);
+  const plan = currentOf(before)?.plan ?? emptyPlan(gettext("Warm-up"));
+  if (plan.items.length >= MOST_ITEMS) return tell(gettext("A warm-up has room for {n} items.", { n: MOST_ITEMS }));
+  store.save(withPlan(before, withExercise(plan, slug)));
+  if (!store.lasting) return tell(gettext("This browser stores nothing more: its storage is full or switched off."));
+  const back = document.createElement("button");
+  back.type = "button";
+  back.textContent = gettext("Undo");
+  back.addEventListener("click", () => undo(before));
+  const open = document.createElement("a");
+  open.href = new URL("draft/", handbook).href;
+  open.textContent = gettext("Open");
+  tell(gettext("Added to “{title}” as item {n}.", { title: plan.title, n: plan.items.length + 1 }), [back, open]);
+}
+
+/**
+ * A button that adds an exercise, as the lists of pages have it.
+ * @param {string} slug
+ * @param {string} exercise its title
+ */
+export function addButton(slug, exercise) {
+  const button = document.createElement("button");
+  button.type = "button";
+  button.className = "hb-add";
+  button.dataset.add = slug;
+  button.textContent = pgettext("to a warm-up", "Add");
+  button.setAttribute("aria-label", gettext("Add {exercise} to a warm-up", { exercise }));
+  return button;
+}
+
+document.addEventListener("click", ({ target }) => {
+  const button = target instanceof Element ? target.closest("[data-add]") : null;
+  if (button) add(button.getAttribute("data-add") ?? "");
+});

@@ -1,0 +1,68 @@
+// @ts-check
+/**
+ * Items of a list moved by their handles: dragged by a finger, a pen or a mouse, or by the arrow keys
+ * while a handle has the focus.
+ */
+
+/**
+ * @param {HTMLElement} list
+ * @param {string} handle a selector
+ * @param {(from: number, to: number) => void} move
+ */
+export function makeMovable(list, handle, move) {
+  /** @type {{row: HTMLElement, from: number, y: number} | null} */
+  let dragged = null;
+  const rows = () => /** @type {HTMLElement[]} */ ([...list.children]);
+  const handleAt = (/** @type {Event} */ { target }) => (target instanceof Element ? target.closest(handle) : null);
+
+  list.addEventListener("keydown", (event) => {
+    const row = handleAt(event)?.closest("li");
+    const by = event.key === "ArrowUp" ? -1 : event.key === "ArrowDown" ? 1 : 0;
+    if (!row || !by) return;
+    event.preventDefault();
+    const from = rows().indexOf(row);
+    if (rows()[from + by]) move(from, from + by);
+  });
+  list.addEventListener("pointerdown", (event) => {
+    const found = handleAt(event);
+    const row = found?.closest("li");
+    if (!found || !row || event.button) return;
+    found.setPointerCapture(event.pointerId);
+    dragged = { row, from: rows().indexOf(row), y: event.clientY };
+  });
+  list.addEventListener("pointermove", (event) => {
+    if (!dragged) return;
+    const { row, from, y } = dragged;
+    row.classList.add("hb-dragged");
+    row.style.transform = `translateY(${event.clientY - y}px)`;
+    const to = placeAt(rows(), row, event.clientY);
+    for (const [place, one] of rows().entries()) {
+      one.classList.toggle("hb-drop-above", place === to && to < from);
+      one.classList.toggle("hb-drop-below", place === to && to > from);
+    }
+  });
+  const end = (/** @type {PointerEvent} */ event) => {
+    if (!dragged) return;
+    const { row, from } = dragged;
+    const moved = row.classList.contains("hb-dragged");
+    const to = placeAt(rows(), row, event.clientY);
+    for (const one of rows()) one.classList.remove("hb-drop-above", "hb-drop-below", "hb-dragged");
+    row.style.transform = "";
+    dragged = null;
+    if (moved && event.type === "pointerup" && to !== from) move(from, to);
+  };
+  list.addEventListener("pointerup", end);
+  list.addEventListener("pointercancel", end);
+}
+
+/** The place of the row at a height of the window; above all rows the first, below them the last. @param {HTMLElement[]} rows @param {HTMLElement} dragged @param {number} y */
+function placeAt(rows, dragged, y) {
+  const others = rows.filter((row) => row !== dragged).map((row) => row.getBoundingClientRect());
+  if (others.length && others.every(({ bottom }) => y > bottom)) return rows.length - 1;
+  if (others.length && others.every(({ top }) => y < top)) return 0;
+  const place = rows.findIndex((row) => {
+    const { top, bottom } = row.getBoundingClientRect();
+    return row !== dragged && y >= top && y <= bottom;
+  });
+  return place < 0 ? rows.indexOf(dragged) : place;
+}

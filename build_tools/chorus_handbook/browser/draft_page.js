@@ -1,0 +1,341 @@
+// @ts-check
+/**
+ * The page on which a warm-up is put together. Every change makes a new plan, from which the whole
+ * page is shown again; what there was before it is kept for "Undo". Drafts are stored at each change.
+ */
+
+import { clockOf, joinsByItem } from "./attendance.js";
+import { timeOfDay, timetable } from "./clock.js";
+import { withDay } from "./draft_day.js";
+import { makeMovable } from "./draft_drag.js";
+import { fileName, fileText } from "./draft_file.js";
+import { readForm } from "./draft_form.js";
+import { written } from "./draft_link.js";
+import { receivedIn } from "./draft_received.js";
+import { changedItem, draftRow, noticeOf, titleOf } from "./draft_row.js";
+import { DraftSearch } from "./draft_search.js";
+import { showSummary } from "./draft_summary.js";
+import { DraftTake } from "./draft_take.js";
+import { CHANGE_EVENT, showTonight } from "./draft_tonight.js";
+import { MOST_ITEMS, currentOf, draftsIn, emptyPlan, storedDrafts, withDraft, withExercise, withMoved, withPlan } from "./drafts.js";
+import { sentences } from "./finding_sentences.js";
+import { runningOrder } from "./planning.js";
+import { FACTS } from "./shared_facts.js";
+import { findings } from "./warm_up_checks.js";
+import { gettext } from "./words.js";
+
+/** @import { Drafts } from "./drafts.js" */
+/** @import { Plan, Planning } from "./planning.js" */
+
+const MINUTE_MS = 60_000;
+
+class DraftPage {
+  /** @param {HTMLElement} page @param {Planning} planning */
+  constructor(page, planning) {
+    this.page = page;
+    this.planning = planning;
+    const handbook = new URL(page.dataset.handbook ?? "", location.href);
+    this.handbook = handbook;
+    this.store = storedDrafts(handbook.pathname);
+    this.all = draftsIn(this.store);
+    this.stored = JSON.stringify(this.store.read());
+    /** What there was before each change, and after each that was undone. @type {Drafts[]} */
+    this.before = [];
+    /** @type {Drafts[]} */
+    this.after = [];
+    /** The place of the item whose fields are shown; -1 for none. */
+    this.open = -1;
+    this.taking = new DraftTake(page, handbook);
+    this.list = this.find(".hb-draft-items");
+    this.search = new DraftSearch(this.find(".hb-draft-add"), (slug) => this.add(slug));
+    makeMovable(this.list, ".hb-draft-handle", (from, to) => this.move(from, to, ".hb-draft-handle"));
+    page.addEventListener("click", (event) => this.click(event));
+    page.addEventListener("change", (event) => this.changed(event));
+    addEventListener("storage", () => this.catchUp());
+    addEventListener("pageshow", () => this.catchUp()); // a page that was left hears of nothing
+    addEventListener("hashchange", () => this.openLink());
+    document.addEventListener(CHANGE_EVENT, (event) => event instanceof CustomEvent && this.replan(event.detail.plan, event.detail.said));
+    this.find(".hb-draft-work").hidden = false;
+    this.openLink();
+    if (!currentOf(this.all)) this.all = withDraft(this.all, this.dated(emptyPlan(gettext("Warm-up"))));
+    this.show();
+  }
+
+  /** @param {string} selector @returns {HTMLElement} */
+  find(selector) {
+    const found = this.page.querySelector(selector);
+    if (!(found instanceof HTMLElement)) throw new Error(selector);
+    return found;
+  }
+
+  /** The plan of the draft at hand. @returns {Plan} */
+  get plan() {
+    return this.dated(currentOf(this.all)?.plan ?? emptyPlan(""));
+  }
+
+  /** @param {Plan} plan @returns {Plan} */
+  dated(plan) {
+    return withDay(plan, this.planning.days);
+  }
+
+  /**
+   * Takes in what another tab has stored since. "Undo" would lose that, so it begins anew.
+   * @returns {boolean} whether there was anything
+   */
+  catchUp() {
+    const stored = JSON.stringify(this.store.read());
+    if (stored === this.stored) return false;
+    this.stored = stored;
+    this.all = draftsIn(this.store);
+    [this.before, this.after, this.open] = [[], [], -1];
+    this.show();
+    this.tell(gettext("The drafts were changed in another tab: this is how they are now. “Undo” begins anew from here."));
+    return true;
+  }
+
+  /** Takes in the plan of the page's own address, if it has one. */
+  openLink() {
+    const received = receivedIn(location.hash.slice(1), this.planning);
+    if (!received) return;
+    history.replaceState(null, "", location.pathname + location.search);
+    const { plan, told } = received;
+    if (plan.items.length) this.change(withDraft(this.all, this.dated(plan)), gettext("Opened as a new draft."));
+    this.tell(told);
+  }
+
+  /** Shows and stores what has changed, and says what it was. @param {Drafts} all @param {string} said */
+  change(all, said) {
+    if (this.catchUp()) return;
+    this.before.push(this.all);
+    this.after = [];
+    this.put(all, said);
+  }
+
+  /** @param {Drafts} all @param {string} said */
+  put(all, said) {
+    this.all = all;
+    this.store.save(all);
+    this.stored = JSON.stringify(this.store.read());
+    this.tell(this.store.lasting ? "" : gettext("This browser stores nothing more: its storage is full or switched off. Share the warm-up by link, or save it as a file, before you leave this page."));
+    this.show();
+    this.say(said);
+  }
+
+  /** @param {Plan} plan @param {string} said */
+  replan(plan, said) {
+    this.change(withPlan(this.all, plan), said);
+  }
+
+  undo() {
+    const all = this.catchUp() ? null : this.before.pop();
+    if (!all) return;
+    this.after.push(this.all);
+    this.open = -1;
+    this.put(all, gettext("Undone."));
+  }
+
+  redo() {
+    const all = this.catchUp() ? null : this.after.pop();
+    if (!all) return;
+    this.before.push(this.all);
+    this.put(all, gettext("Done again."));
+  }
+
+  /** @param {string} slug */
+  add(slug) {
+    const { plan } = this;
+    if (plan.items.length >= MOST_ITEMS) return this.tell(gettext("A warm-up has room for {n} items.", { n: MOST_ITEMS }));
+    const title = this.planning.exercises[slug].title;
+    this.replan(withExercise(plan, slug), gettext("{title} is now item {n}.", { title, n: plan.items.length + 1 }));
+    this.page.querySelector(`[data-slug="${slug}"]`)?.closest("li")?.querySelector("button")?.focus({ preventScroll: true });
+  }
+
+  /** @param {number} from @param {number} to @param {string} focus the control that has the focus afterwards */
+  move(from, to, focus) {
+    const { plan } = this;
+    if (to < 0 || to >= plan.items.length) return;
+    const title = this.titleAt(from);
+    if (this.open >= 0) this.open = this.open === from ? to : -1;
+    this.replan(withMoved(plan, from, to), gettext("{title} is now item {n} of {count}.", { title, n: to + 1, count: plan.items.length }));
+    this.focus(to, focus);
+  }
+
+  /** @param {number} place */
+  remove(place) {
+    const { plan } = this;
+    const title = this.titleAt(place);
+    this.open = -1;
+    this.replan({ ...plan, items: plan.items.filter((_, other) => other !== place) }, gettext("{title} was taken out. “Undo” brings it back.", { title }));
+    this.focus(Math.min(place, plan.items.length - 2), ".hb-draft-open");
+  }
+
+  /** @param {number} place @param {string} selector */
+  focus(place, selector) {
+    const control = this.list.children[place]?.querySelector(selector);
+    if (control instanceof HTMLElement) control.focus();
+  }
+
+  /** @param {number} place */
+  titleAt(place) {
+    const item = this.plan.items[place];
+    return titleOf(item, this.planning.exercises[item.exercise] ?? null);
+  }
+
+  /** @param {MouseEvent} event */
+  click({ target }) {
+    const button = target instanceof Element ? target.closest("button") : null;
+    const place = Number(button?.closest("li")?.dataset.place ?? -1);
+    if (button?.matches(".hb-draft-open")) {
+      this.open = this.open === place ? -1 : place;
+      this.show();
+      this.focus(place, ".hb-draft-open");
+    }
+    const acts = {
+      undo: () => this.undo(),
+      redo: () => this.redo(),
+      new: () => this.change(withDraft(this.all, this.dated(emptyPlan(gettext("Warm-up"), this.plan))), gettext("A new draft.")),
+      delete: () => this.delete(),
+      earlier: () => this.move(place, place - 1, "[data-do=earlier]"),
+      later: () => this.move(place, place + 1, "[data-do=later]"),
+      remove: () => this.remove(place),
+      share: () => void this.share(),
+      save: () => this.save(),
+    };
+    Reflect.get(acts, button?.dataset.do ?? "")?.();
+    if (button?.dataset.take) void this.take(button.dataset.take);
+  }
+
+  /** @param {string} what "stand", "sheet" or "strip" */
+  async take(what) {
+    const { plan, planning } = this;
+    try {
+      await this.taking.take(what, plan, runningOrder(plan, planning), planning);
+    } catch (reason) {
+      this.tell(gettext("Some exercises of this warm-up could not be loaded. Try again when there is a signal."));
+      if (!(reason instanceof TypeError)) throw reason;
+    }
+  }
+
+  delete() {
+    const { current } = this.all;
+    const id = currentOf(this.all)?.id;
+    const drafts = this.all.drafts.filter((one) => one.id !== id);
+    const rest = drafts.length ? { current, drafts } : withDraft({ current, drafts }, this.dated(emptyPlan(gettext("Warm-up"))));
+    this.open = -1;
+    this.change(rest, gettext("The draft is gone. “Undo” brings it back."));
+  }
+
+  /** A field was changed: of an item, or of the whole. @param {Event} event */
+  changed({ target }) {
+    if (!(target instanceof HTMLInputElement || target instanceof HTMLSelectElement)) return;
+    if (target.name === "draft") {
+      this.open = -1;
+      if (!this.catchUp()) this.put({ ...this.all, current: target.value }, "");
+    } else if (target.closest(".hb-draft-item")) {
+      this.changeItem(Number(target.closest("li")?.dataset.place), target.name);
+    } else if (target.closest(".hb-draft-about")) {
+      this.replan(readForm(this.find(".hb-draft-about"), this.plan, this.planning), gettext("Changed."));
+    }
+  }
+
+  /** @param {number} place @param {string} name of the field */
+  changeItem(place, name) {
+    const { plan } = this;
+    const numbers = this.planning.exercises[plan.items[place].exercise];
+    const item = changedItem(plan.items[place], this.list.children[place], name, numbers);
+    this.replan({ ...plan, items: plan.items.map((one, other) => (other === place ? item : one)) }, gettext("Changed."));
+    this.focus(place, `[name=${name}]`);
+  }
+
+  show() {
+    const { plan, planning } = this;
+    const order = runningOrder(plan, planning);
+    const found = findings(order);
+    /** The number of each item that is in the handbook, from 1. */
+    const numbers = plan.items.flatMap(({ exercise }, place) => (Object.hasOwn(planning.exercises, exercise) ? [place + 1] : []));
+    const slots = timetable(order.items);
+    const joins = joinsByItem(plan, slots, planning);
+    const template = this.page.querySelector("template");
+    if (!template) return;
+    const rows = plan.items.map((item, place) => {
+      const planned = numbers.indexOf(place + 1);
+      const slot = slots[planned] ?? null;
+      return draftRow(template, {
+        place,
+        item,
+        numbers: planning.exercises[item.exercise] ?? null,
+        planned: order.items[planned] ?? null,
+        slot,
+        joins: joins[planned] ?? [],
+        begins: slot ? timeOfDay(clockOf(plan.starts), slot.begins) : "",
+        told: found.filter((one) => planned >= 0 && one.item === planned).map((one) => sentences(one, order, planning)),
+        link: new URL(`exercises/${item.exercise}/`, this.handbook).href,
+        open: place === this.open,
+      }, planning);
+    });
+    this.list.replaceChildren(...rows);
+    const whole = found.filter(({ item }) => item === null).map((one) => sentences(one, order, planning));
+    this.find(".hb-draft-findings").replaceChildren(...whole.map(noticeOf));
+    showSummary((selector) => this.find(selector), plan, order, numbers, planning, found.length);
+    this.showDrafts();
+    this.search.update(planning, plan);
+    showTonight({ plan, order, planning });
+  }
+
+  /** Which drafts there are, and what can be undone. */
+  showDrafts() {
+    for (const [name, list] of /** @type {const} */ ([["undo", this.before], ["redo", this.after]])) {
+      /** @type {HTMLButtonElement} */ (this.find(`.hb-draft-bar [data-do=${name}]`)).disabled = !list.length;
+    }
+    const choice = /** @type {HTMLSelectElement} */ (this.find("[name=draft]"));
+    const current = currentOf(this.all)?.id;
+    choice.replaceChildren(...this.all.drafts.map(({ id, plan: one }) => new Option([one.title, one.date].filter(Boolean).join(" · "), id, false, id === current)));
+  }
+
+  async share() {
+    const link = `${location.origin}${location.pathname}#${written(this.plan)}`;
+    const field = /** @type {HTMLInputElement} */ (this.find("[name=link]"));
+    this.find(".hb-draft-link").hidden = false;
+    field.value = link;
+    try {
+      await navigator.clipboard.writeText(link);
+      this.tell(gettext("The link is copied: paste it into a message."));
+    } catch {
+      field.select();
+      this.tell(gettext("Copy the selected link into a message."));
+    }
+  }
+
+  save() {
+    const { plan } = this;
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([fileText(plan)], { type: "text/markdown" }));
+    link.download = fileName(plan);
+    link.click();
+    this.tell(gettext("Saved as {file}. Put it into handbook/warmups/ and run: handbook check", { file: link.download }));
+    setTimeout(() => URL.revokeObjectURL(link.href), MINUTE_MS); // by then the browser has saved the file
+  }
+
+  /** What stays on the page until the next change. @param {string} message */
+  tell(message) {
+    this.find(".hb-draft-told").textContent = message;
+  }
+
+  /** What only screen readers hear. @param {string} message */
+  say(message) {
+    this.find("[role=status]").textContent = message;
+  }
+}
+
+const page = document.querySelector(".hb-draft");
+if (page instanceof HTMLElement) {
+  try {
+    const planning = await (await fetch(page.dataset.planning ?? "")).json();
+    if (planning.version !== FACTS.formats.planning) throw new Error("another version");
+    new DraftPage(page, planning);
+  } catch (reason) {
+    const told = page.querySelector(".hb-draft-told");
+    if (told) told.textContent = gettext("The exercises could not be loaded. Load the page again when there is a signal; drafts are kept in this browser.");
+    if (!(reason instanceof TypeError)) throw reason;
+  }
+}

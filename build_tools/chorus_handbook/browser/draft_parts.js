@@ -1,0 +1,223 @@
+// @ts-check
+/**
+ * The parts of a warm-up's page for a draft: its music stand, its cue sheet and its strip. Each
+ * exercise has its own in a file (`pages/draft_parts.py`), made by the templates of a warm-up's page;
+ * here they are put together, and what depends on the plan is filled in.
+ */
+
+import { clockOf, presence } from "./attendance.js";
+import { MINUTE, SECOND, timeOfDay } from "./clock.js";
+import { listed } from "./finding_sentences.js";
+import { cutText } from "./cut_text.js";
+import { plannedPlaces } from "./planning.js";
+import { FACTS } from "./shared_facts.js";
+import { gettext, joined } from "./words.js";
+
+/** @import { Slot } from "./clock.js" */
+/** @import { Item, Numbers, PlannedItem, Planning } from "./planning.js" */
+
+/**
+ * A key of an exercise, as `pages/draft_parts.py` writes it.
+ * @typedef {{tonic: string, midi: number, name: string, starts: Record<string, string>, notes: number[],
+ *   give: string, fork: string, older: string}} PartKey
+ */
+/**
+ * @typedef {{version: number, keys: PartKey[], cue: string, say: string, steps: string[], also: string[],
+ *   stand: string, log: string, sheet: string, strip: string}} Parts
+ */
+
+/**
+ * One item of a draft, with all that its parts are filled in from.
+ * @typedef {object} PartItem
+ * @property {Parts} parts
+ * @property {Item} item
+ * @property {Numbers} numbers
+ * @property {PlannedItem} planned
+ * @property {Slot} slot
+ * @property {number} number from 1
+ * @property {number} begins when the warm-up begins, in minutes since midnight
+ * @property {boolean} seated whether older singers sing it
+ * @property {string[]} joins who comes in with it, or is gone
+ * @property {PartItem | null} next
+ */
+
+/** Fetches the parts of an exercise. @param {URL} handbook @param {string} slug @returns {Promise<Parts>} */
+export async function fetchParts(handbook, slug) {
+  const answer = await fetch(new URL(`assets/handbook/${slug}/warm-up.json`, handbook));
+  const parts = await answer.json();
+  if (parts.version !== FACTS.formats.warm_up_parts) throw new Error("another version");
+  return parts;
+}
+
+/** The planned keys. @param {PartItem} one @returns {PartKey[]} */
+export function plannedKeys({ parts, item, numbers }) {
+  return plannedPlaces(item, numbers).map((place) => parts.keys[place]);
+}
+
+/**
+ * On which note each voice that is there begins: "Soprano and Alto C4, Bass C3".
+ * @param {PartKey} key
+ * @param {string[]} there
+ * @param {Planning} planning
+ */
+export function startingNotes({ starts }, there, planning) {
+  /** @type {Map<string, string[]>} */
+  const voices = new Map();
+  const some = Object.keys(starts).some((name) => there.includes(name));
+  for (const [name, note] of Object.entries(starts)) {
+    if (!some || there.includes(name)) voices.set(note, [...(voices.get(note) ?? []), planning.voices[name].label]);
+  }
+  return joined([...voices].map(([note, labels]) => gettext("{voices} {note}", { voices: listed(labels), note })));
+}
+
+/**
+ * What the slots of an item's parts are filled in with; empty where there is nothing to say.
+ * @param {PartItem} one
+ * @param {Planning} planning
+ * @param {string} leaving which voices step out
+ * @returns {Record<string, string>}
+ */
+export function partValues(one, planning, leaving) {
+  const { item, planned, slot, number, seated, next } = one;
+  const keys = plannedKeys(one);
+  const formation = planning.formations[planned.formation] ?? "";
+  const older = seated && keys.length ? keys[0].older : "";
+  const differ = keys.length && new Set(keys[0].notes.map((note) => note % 12)).size > 1;
+  const seconds = Math.floor(slot.begins / SECOND);
+  const by = item.by ? gettext("by {name}", { name: item.by }) : "";
+  return {
+    number: String(number),
+    clock: timeOfDay(one.begins, slot.begins),
+    offset: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`,
+    if_time: item.if_time ? "1" : "",
+    keys: way(keys, ({ tonic }) => noteOf(tonic)),
+    short_keys: shortWay(keys),
+    older,
+    moves: slot.moves ? formation : "",
+    voices: [older && gettext("older singers: {key}", { key: older }), leaving, differ ? startingNotes(keys[0], planned.there, planning) : ""].filter(Boolean).join(" · "),
+    variation: item.variation ?? "",
+    note: item.note ?? "",
+    by: item.by ?? "",
+    also: [...one.parts.also, by, item.variation, item.note].filter(Boolean).join(" · "),
+    about: [formation, by, item.if_time ? gettext("only if there is time") : "", ...one.joins].filter(Boolean).join(" · "),
+    following: next ? following(next, planning) : "",
+    give: keys[0]?.give ?? "",
+    fork: keys[0]?.fork ?? "",
+  };
+}
+
+/** What to announce as the next item. @param {PartItem} next @param {Planning} planning */
+function following(next, planning) {
+  const { numbers, planned, slot } = next;
+  const item = slot.moves ? `${planning.formations[planned.formation]}. ${numbers.title}` : numbers.title;
+  const [key] = plannedKeys(next);
+  if (!key) return gettext("Next: {item}", { item });
+  return gettext("Next: {item}. Give {note}.", { item, note: noteOf(key.tonic).replace(/-?\d+$/, "") });
+}
+
+/** A note with proper signs: "E♭4". @param {string} note */
+function noteOf(note) {
+  return note[0] + note.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+}
+
+/**
+ * The way through some keys: "C4 up to G4"; one key by its name.
+ * @param {PartKey[]} keys
+ * @param {(key: PartKey, last: boolean) => string} name
+ */
+function way(keys, name) {
+  if (!keys.length) return "";
+  if (keys.length === 1) return name(keys[0], true);
+  const far = keys.map(({ midi }) => Math.abs(midi - keys[0].midi));
+  const turn = far.indexOf(Math.max(...far));
+  const values = { first: name(keys[0], false), last: name(keys[turn], turn === keys.length - 1) };
+  const [up, back] = [keys[1].midi > keys[0].midi, turn < keys.length - 1];
+  if (Math.abs(keys[1].midi - keys[0].midi) === 2) {
+    if (back) return up ? gettext("{first} up to {last} and back by whole tones", values) : gettext("{first} down to {last} and back by whole tones", values);
+    return up ? gettext("{first} up to {last} by whole tones", values) : gettext("{first} down to {last} by whole tones", values);
+  }
+  if (back) return up ? gettext("{first} up to {last} and back", values) : gettext("{first} down to {last} and back", values);
+  return up ? gettext("{first} up to {last}", values) : gettext("{first} down to {last}", values);
+}
+
+/** The same for narrow columns, without octaves: "C–G", where they go up by semitones. @param {PartKey[]} keys */
+function shortWay(keys) {
+  const steps = keys.slice(1).map(({ midi }, place) => midi - keys[place].midi);
+  const last = keys[keys.length - 1]?.name ?? "";
+  const letter = (/** @type {PartKey} */ { tonic }) => noteOf(tonic).replace(/-?\d+$/, "");
+  if (steps.length && steps.every((step) => step === 1)) return `${letter(keys[0])}–${last}`;
+  return way(keys, (key, isLast) => (isLast ? last : letter(key)));
+}
+
+/**
+ * An element of a part, filled in.
+ * @param {string} html of our own templates, in which every text of an author is escaped
+ * @param {Record<string, string>} values
+ * @returns {HTMLElement}
+ */
+export function filledIn(html, values) {
+  const template = document.createElement("template");
+  template.innerHTML = html;
+  for (const part of template.content.querySelectorAll("[data-optional]")) {
+    if (!values[part.getAttribute("data-optional") ?? ""]) part.remove();
+  }
+  for (const part of template.content.querySelectorAll("[data-plan]")) {
+    part.replaceWith(values[part.getAttribute("data-plan") ?? ""] ?? "");
+  }
+  return /** @type {HTMLElement} */ (template.content.firstElementChild);
+}
+
+/** The screen of an item on the stand. @param {PartItem} one @param {Record<string, string>} values @param {Planning} planning */
+export function standScreen(one, values, planning) {
+  const screen = filledIn(one.parts.stand, values);
+  const keys = plannedKeys(one);
+  screen.dataset.keys = JSON.stringify(keys.map(({ tonic, midi, name, notes, ...key }) => ({ tonic, midi, name, notes, starts: startingNotes({ tonic, midi, name, notes, ...key }, one.planned.there, planning) })));
+  const away = Object.keys(one.numbers.voices ?? {}).filter((name) => !one.planned.there.includes(name));
+  screen.dataset.absent = away.length < Object.keys(one.numbers.voices ?? {}).length ? away.join(" ") : "";
+  if (keys.length < 2) screen.querySelector(".hb-stand-next-key")?.remove();
+  const wording = screen.querySelector(".hb-stand-seated");
+  if (one.seated && wording) {
+    const step = Object.assign(document.createElement("li"), { textContent: wording.textContent });
+    screen.querySelector(".hb-stand-steps")?.prepend(step);
+  }
+  return screen;
+}
+
+/** The line of an item in what was sung. @param {PartItem} one */
+export function logLine(one) {
+  const line = filledIn(one.parts.log, {});
+  const tonics = plannedKeys(one).map(({ tonic }) => tonic);
+  for (const option of line.querySelectorAll("[name=top] option")) {
+    const tonic = option.getAttribute("value") ?? "";
+    if (tonic && !tonics.includes(tonic)) option.remove();
+  }
+  if (tonics.length < 2) line.querySelector("[name=top]")?.remove();
+  return line;
+}
+
+/**
+ * The row of an item on the cue sheet, with about so many words at the most.
+ * @param {PartItem} one
+ * @param {Record<string, string>} values
+ * @param {{say: number, step: number}} most 0 steps: none
+ */
+export function sheetRow(one, values, most) {
+  const row = filledIn(one.parts.sheet, values);
+  const say = row.querySelector("em");
+  if (say) say.textContent = cutText(one.parts.say, most.say);
+  const steps = row.querySelector(".hb-sheet-steps");
+  const shown = most.step ? one.parts.steps : [];
+  steps?.replaceChildren(
+    ...shown.flatMap((step, place) => [Object.assign(document.createElement("b"), { textContent: String(place + 1) }), ` ${cutText(step, most.step)} `]),
+  );
+  return row;
+}
+
+/** When and where the sheet's warm-up is, in a line. @param {import("./planning.js").Plan} plan @param {string} date @param {Planning} planning */
+export function sheetHead(plan, date, planning) {
+  const { starts, minutes, leader, pianist, room, leads_into: leads } = plan;
+  const ends = timeOfDay(clockOf(starts), Math.round(minutes * MINUTE));
+  const when = gettext("{date}, {begins} to {ends}", { date, begins: starts, ends });
+  const people = [leader ? gettext("led by {name}", { name: leader }) : "", pianist ? gettext("at the piano: {name}", { name: pianist }) : "", room];
+  return [when, ...people, ...presence(plan, planning), leads?.piece ? gettext("Leads into {piece}", { piece: leads.piece }) : ""].filter(Boolean).join(" · ");
+}

@@ -1,0 +1,45 @@
+// @ts-check
+/** A plan that came by a link, and what to tell the reader if not all of it can be used. */
+
+import { read } from "./draft_link.js";
+import { gettext } from "./words.js";
+
+/** @import { LinkProblem } from "./draft_link.js" */
+/** @import { Plan, Planning } from "./planning.js" */
+
+/** @type {Record<LinkProblem, () => string>} */
+const LINK_PROBLEMS = {
+  newer: () => gettext("This link was made by a newer handbook and cannot be read here. Your drafts are as they were."),
+  nothing: () => gettext("Nothing in this link can be read as a warm-up. Ask for it once more; your drafts are as they were."),
+  damaged: () => gettext("A part of this link is damaged. What could be read is here; compare it with whoever sent it."),
+  incomplete: () => gettext("This link is incomplete: its end is missing. What could be read is here; ask for it once more."),
+};
+
+/**
+ * Of a link that was cut within the name of its last exercise, what stands before that name.
+ * @param {ReturnType<typeof read>} link
+ * @param {string[]} slugs those of the handbook
+ * @returns {ReturnType<typeof read>}
+ */
+export function withoutHalfWord({ plan, problems }, slugs) {
+  const last = plan.items[plan.items.length - 1]?.exercise;
+  const half = last !== undefined && !slugs.includes(last) && slugs.some((slug) => slug.startsWith(last));
+  if (!half) return { plan, problems };
+  return { plan: { ...plan, items: plan.items.slice(0, -1) }, problems: ["incomplete"] };
+}
+
+/**
+ * @param {string} text what stands behind the "#"
+ * @param {Planning} planning
+ * @returns {{plan: Plan, told: string} | null} null if it is no link to a draft; a plan without items
+ *   if nothing can be used
+ */
+export function receivedIn(text, planning) {
+  if (!/^\d+~/.test(text)) return null;
+  const link = read(text);
+  const { plan, problems } = withoutHalfWord(link, Object.keys(planning.exercises));
+  const told = problems.map((problem) => LINK_PROBLEMS[problem]());
+  const gone = plan.items.map(({ exercise }) => exercise).filter((slug) => !Object.hasOwn(planning.exercises, slug));
+  if (gone.length) told.push(gettext("Not in this handbook: {exercises}.", { exercises: gone.join(", ") }));
+  return { plan: { ...plan, title: plan.title || gettext("Warm-up") }, told: told.join(" ") };
+}

@@ -1,0 +1,209 @@
+// @ts-check
+/**
+ * One item of a draft on the page: what it is and when, what the rules say of it, and its fields.
+ */
+
+import { MINUTE } from "./clock.js";
+import { STATUS_WORDS, listed, time } from "./finding_sentences.js";
+import { plannedPlaces, reachIn } from "./planning.js";
+import { gettext, keyName } from "./words.js";
+
+/** @import { Slot } from "./clock.js" */
+/** @import { Sentences } from "./finding_sentences.js" */
+/** @import { Item, Numbers, PlannedItem, Planning } from "./planning.js" */
+
+/**
+ * What a row shows of an item; `numbers`, `planned` and `slot` are null if its exercise is not in the
+ * handbook.
+ * @typedef {object} RowContent
+ * @property {number} place from 0
+ * @property {Item} item
+ * @property {Numbers | null} numbers
+ * @property {PlannedItem | null} planned
+ * @property {Slot | null} slot
+ * @property {string[]} joins which voices come in with it, or are gone
+ * @property {string} begins the time of day
+ * @property {Sentences[]} told what the rules say of it
+ * @property {string} link to the exercise
+ * @property {boolean} open whether its fields are shown
+ */
+
+/**
+ * Fills in a copy of the row's template.
+ * @param {HTMLTemplateElement} template
+ * @param {RowContent} content
+ * @param {Planning} planning
+ * @returns {HTMLElement}
+ */
+export function draftRow(template, content, planning) {
+  const row = /** @type {HTMLElement} */ (template.content.cloneNode(true)).querySelector("li");
+  if (!row) throw new Error("the template has no row");
+  const { place, item, numbers, planned, slot, open } = content;
+  const title = titleOf(item, numbers);
+  row.dataset.place = String(place);
+  fill(row, ".hb-order-number", String(place + 1));
+  fill(row, ".hb-draft-name", title);
+  fill(row, ".hb-draft-facts", planned ? factsOf(content, planning) : gettext("This exercise is not in the handbook any more."));
+  fill(row, ".hb-moves", slot?.moves && planned ? gettext("Move: {formation}", { formation: planning.formations[planned.formation] ?? "" }) : "");
+  const handle = row.querySelector(".hb-draft-handle");
+  handle?.setAttribute("aria-label", gettext("Move {n} {title}: drag it, or use the arrow keys", { n: place + 1, title }));
+  const opener = row.querySelector(".hb-draft-open");
+  opener?.setAttribute("aria-expanded", String(open));
+  row.querySelector(".hb-draft-edit")?.toggleAttribute("hidden", !open);
+  row.classList.toggle("hb-if-time", item.if_time !== undefined);
+  const notices = row.querySelector(".hb-draft-notices");
+  notices?.replaceChildren(...content.told.map(noticeOf));
+  const link = row.querySelector("a");
+  if (link) link.href = content.link;
+  if (!numbers) link?.remove();
+  if (open) fillFields(row, content);
+  return row;
+}
+
+/** @param {Sentences} sentences @returns {HTMLElement} a list item: what is wrong, and what to do */
+export function noticeOf({ message, hint }) {
+  const made = document.createElement("li");
+  const cure = document.createElement("span");
+  cure.className = "hb-quiet";
+  cure.textContent = hint;
+  made.append(message, " ", cure);
+  return made;
+}
+
+/** @param {Item} item @param {Numbers | null} numbers */
+export function titleOf(item, numbers) {
+  return numbers?.title ?? item.exercise;
+}
+
+/** @param {Element} row @param {string} selector @param {string} text */
+function fill(row, selector, text) {
+  const found = row.querySelector(selector);
+  if (!found) return;
+  found.textContent = text;
+  found.toggleAttribute("hidden", !text);
+}
+
+/** When, how long, in which keys, how well it is known, and who steps out. @param {RowContent} content @param {Planning} planning */
+function factsOf({ begins, item, joins, numbers, planned }, planning) {
+  if (!numbers || !planned) return "";
+  const facts = [
+    begins,
+    time(planned.length),
+    keysOf(item, numbers),
+    leaving(item, numbers, planned.there, planning),
+    ...joins,
+    planning.days.length ? STATUS_WORDS[planned.status]() : "",
+    item.by ? gettext("by {name}", { name: item.by }) : "",
+    item.if_time ? gettext("if there is time") : "",
+    item.variation ?? "",
+    item.note ?? "",
+  ];
+  return facts.filter(Boolean).join(" · ");
+}
+
+/** The first and the last planned key, or the highest, if they come back: "C–G". @param {Item} item @param {Numbers} numbers */
+function keysOf(item, numbers) {
+  const { keys = [], tonics = [] } = numbers;
+  const places = plannedPlaces(item, numbers);
+  if (!places.length) return "";
+  const turn = turnOf(places.map((place) => tonics[place]));
+  const [first, last] = [keys[places[0]], keys[places[turn]]];
+  return first === last ? keyName(first) : `${keyName(first)}–${keyName(last)}`;
+}
+
+/** The place of the key that is furthest from the first. @param {number[]} tonics */
+function turnOf(tonics) {
+  const far = tonics.map((tonic) => Math.abs(tonic - tonics[0]));
+  return far.indexOf(Math.max(...far));
+}
+
+/**
+ * The last key of each voice that is there and steps out: "Bass steps out after D".
+ * @param {Item} item
+ * @param {Numbers} numbers
+ * @param {string[]} there
+ * @param {Planning} planning
+ */
+export function leaving(item, numbers, there, planning) {
+  const places = plannedPlaces(item, numbers);
+  const voices = Object.keys(numbers.voices ?? {}).filter((name) => there.includes(name));
+  return listed(
+    voices.flatMap((name) => {
+      const out = places.findIndex((place) => !reachIn(numbers, name, place));
+      const voice = planning.voices[name].label;
+      if (out < 0) return [];
+      if (out === 0) return [gettext("without {voice}", { voice })];
+      return [gettext("{voice} steps out after {key}", { voice, key: keyName((numbers.keys ?? [])[places[out - 1]]) })];
+    }),
+  );
+}
+
+/** @param {HTMLElement} row @param {RowContent} content */
+function fillFields(row, { item, numbers, planned }) {
+  for (const name of /** @type {const} */ (["minutes", "formation", "if_time", "keep", "by", "variation", "note"])) {
+    const field = row.querySelector(`[name=${name}]`);
+    if (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) field.value = String(item[name] ?? "");
+  }
+  const minutes = row.querySelector("[name=minutes]");
+  if (minutes instanceof HTMLInputElement && planned) minutes.placeholder = String(Math.round((planned.length / MINUTE) * 100) / 100);
+  const choices = numbers ? keyChoices(numbers) : [];
+  for (const label of row.querySelectorAll("[data-for=keys]")) label.toggleAttribute("hidden", choices.length < 2);
+  if (!numbers || choices.length < 2) return;
+  const places = plannedPlaces(item, numbers);
+  const { tonics = [] } = numbers;
+  const sung = places.map((place) => tonics[place]);
+  const chosen = { first: sung[0], last: sung[turnOf(sung)] };
+  for (const name of /** @type {const} */ (["first", "last"])) {
+    const select = row.querySelector(`[name=${name}]`);
+    if (!(select instanceof HTMLSelectElement)) continue;
+    select.append(...choices.map(({ key, tonic }) => new Option(noteOf(key), key, false, tonic === chosen[name])));
+  }
+}
+
+/**
+ * An item with what one of its fields says now.
+ * @param {Item} item
+ * @param {Element} row
+ * @param {string} name of the field
+ * @param {Numbers | undefined} numbers undefined if its exercise is not in the handbook
+ * @returns {Item}
+ */
+export function changedItem(item, row, name, numbers) {
+  const value = (/** @type {string} */ field) => /** @type {HTMLInputElement | null} */ (row.querySelector(`[name=${field}]`))?.value.trim() ?? "";
+  const number = Number(value(name));
+  if (name === "first" || name === "last") return { ...item, keys: numbers && keysBetween(numbers, value("first"), value("last")) };
+  if (name === "minutes") return { ...item, minutes: number > 0 && number <= 30 ? number : undefined };
+  if (name === "if_time") return { ...item, if_time: number || undefined };
+  return { ...item, [name]: value(name) || undefined };
+}
+
+/** A key's tonic as pages write it: "E♭4". @param {string} key */
+function noteOf(key) {
+  return key[0] + key.slice(1).replaceAll("#", "♯").replaceAll("b", "♭");
+}
+
+/** The keys of an exercise up to the one at which it turns back, if it does. @param {Numbers} numbers */
+export function keyChoices({ keys = [], tonics = [] }) {
+  return keys.slice(0, tonics.length ? turnOf(tonics) + 1 : 0).map((key, place) => ({ key, tonic: tonics[place] }));
+}
+
+/**
+ * The field `keys` for a first and a last key, written as in a warm-up's file; undefined for all
+ * keys of the exercise.
+ * @param {Numbers} numbers
+ * @param {string} first
+ * @param {string} last
+ * @returns {string | undefined}
+ */
+function keysBetween(numbers, first, last) {
+  const { tonics = [] } = numbers;
+  const choices = keyChoices(numbers);
+  const begin = Math.max(0, choices.findIndex(({ key }) => key === first));
+  const end = Math.max(begin, choices.findIndex(({ key }) => key === last));
+  if (begin === 0 && end === choices.length - 1) return undefined;
+  if (begin === end) return choices[begin].key;
+  const way = tonics[1] > tonics[0] ? "up" : "down";
+  const back = tonics.length > choices.length ? " and back" : "";
+  const stride = Math.abs(tonics[1] - tonics[0]) === 2 ? " by whole tones" : "";
+  return `${choices[begin].key} ${way} to ${choices[end].key}${back}${stride}`;
+}

@@ -1,0 +1,167 @@
+// @ts-check
+/**
+ * Warm-ups that a reader is putting together: drafts. They are kept in this browser, separately for
+ * each handbook. A draft has the fields of a warm-up's file; `readPlan` takes what is usable from
+ * anything that may stand in storage or in a link.
+ */
+
+import { StoredChoice } from "./stored_choices.js";
+import { RULES } from "./warm_up_rules.js";
+
+/** @import { Item, Plan } from "./planning.js" */
+
+/** @typedef {{id: string, plan: Plan}} Draft */
+/** All drafts, and which of them is at hand: the one to which exercises are added. @typedef {{current: string, drafts: Draft[]}} Drafts */
+
+/** The most characters of a text, by field, and the most items: those of a warm-up's file. */
+export const LONGEST = { title: 80, leader: 60, pianist: 60, room: 60, piece: 80, by: 60, variation: 120, note: 300 };
+export const MOST_ITEMS = 30;
+
+const NAME = /^[a-z][a-z0-9]*(?:-[a-z0-9]+)*$/;
+const CLOCK = /^(?:[01]?\d|2[0-3]):[0-5]\d$/;
+/** "from 19:40", "until 19:55", or both. */
+const THERE = /^(?!$)(?:from (?:[01]?\d|2[0-3]):[0-5]\d)?(?:(?:^| +)until (?:[01]?\d|2[0-3]):[0-5]\d)?$/;
+const NOTE = /^[A-Ga-g](?:##|#|bb|b)?-?\d$/;
+
+/** @param {string} handbook its address @returns {StoredChoice<Drafts>} */
+export function storedDrafts(handbook) {
+  return new StoredChoice(`chorus-handbook drafts ${handbook}`, ({ current, drafts }) => {
+    if (!Array.isArray(drafts)) return null;
+    const good = drafts.flatMap((one) => (typeof one?.id === "string" && one.plan ? [{ id: one.id, plan: readPlan(one.plan) }] : []));
+    return { current: typeof current === "string" ? current : "", drafts: good };
+  });
+}
+
+/** The stored drafts; none if nothing is stored. @param {StoredChoice<Drafts>} store @returns {Drafts} */
+export function draftsIn(store) {
+  return store.read() ?? { current: "", drafts: [] };
+}
+
+/** The draft at hand; null without any. @param {Drafts} drafts @returns {Draft | null} */
+export function currentOf({ current, drafts }) {
+  return drafts.find(({ id }) => id === current) ?? drafts[drafts.length - 1] ?? null;
+}
+
+/** These drafts with one more, which is then at hand. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
+export function withDraft({ drafts }, plan) {
+  const id = crypto.randomUUID?.() ?? String(Date.now() + Math.random());
+  return { current: id, drafts: [...drafts, { id, plan }] };
+}
+
+/** These drafts with another plan in the one at hand. @param {Drafts} all @param {Plan} plan @returns {Drafts} */
+export function withPlan(all, plan) {
+  const current = currentOf(all);
+  if (!current) return withDraft(all, plan);
+  return { current: current.id, drafts: all.drafts.map((one) => (one.id === current.id ? { ...one, plan } : one)) };
+}
+
+/** An empty warm-up, as long, at the same time and with the same people as the last draft. @param {string} title @param {Plan} [like] @returns {Plan} */
+export function emptyPlan(title, like) {
+  const { starts = "19:30", minutes = 15, leader, pianist, room } = like ?? {};
+  return present({ title, date: "", starts, minutes, leader, pianist, room, items: [] });
+}
+
+/** A plan with an exercise more, at its end. @param {Plan} plan @param {string} exercise @returns {Plan} */
+export function withExercise(plan, exercise) {
+  return { ...plan, items: [...plan.items, { exercise }] };
+}
+
+/** A plan with an item at another place. @param {Plan} plan @param {number} from @param {number} to @returns {Plan} */
+export function withMoved(plan, from, to) {
+  const items = plan.items.filter((_, place) => place !== from);
+  items.splice(to, 0, plan.items[from]);
+  return { ...plan, items };
+}
+
+/** @param {any} value @returns {Record<string, any>} */
+function objectOf(value) {
+  return value && typeof value === "object" && !Array.isArray(value) ? value : {};
+}
+
+/** One line of text without signs that cannot be seen; undefined if nothing is left. @param {unknown} value @param {number} longest */
+function line(value, longest) {
+  if (typeof value !== "string") return undefined;
+  const text = value.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\s]+/gu, " ").trim();
+  return [...text].slice(0, longest).join("").trim() || undefined;
+}
+
+/** @param {unknown} value @param {RegExp} form */
+function matching(value, form) {
+  return typeof value === "string" && form.test(value) ? value : undefined;
+}
+
+/** @param {unknown} value @param {number} most */
+function minutes(value, most) {
+  return typeof value === "number" && value > 0 && value <= most ? value : undefined;
+}
+
+/** @param {unknown} value @returns {number | undefined} a rank or a place among the items */
+function rank(value) {
+  return Number.isInteger(value) && Number(value) >= 1 && Number(value) <= MOST_ITEMS ? Number(value) : undefined;
+}
+
+/** @param {unknown} value @returns {string[] | undefined} */
+function names(value) {
+  const found = Array.isArray(value) ? value.filter((one) => matching(one, NAME)) : [];
+  return found.length ? found : undefined;
+}
+
+/**
+ * A date such as 2026-09-03 that is in the calendar.
+ * @param {unknown} value
+ */
+export function dateOf(value) {
+  const text = matching(value, /^\d{4}-\d\d-\d\d$/);
+  const day = text ? new Date(`${text}T00:00Z`) : null;
+  return day && !Number.isNaN(day.getTime()) && day.toISOString().startsWith(text ?? "?") ? text : undefined;
+}
+
+/** What is usable of an item; null without the name of an exercise. @param {unknown} value @returns {Item | null} */
+export function readItem(value) {
+  const fields = objectOf(value);
+  const exercise = matching(fields.exercise, NAME);
+  if (!exercise) return null;
+  return present({
+    exercise,
+    keys: line(fields.keys, 60),
+    minutes: minutes(fields.minutes, 30),
+    formation: matching(fields.formation, NAME),
+    variation: line(fields.variation, LONGEST.variation),
+    by: line(fields.by, LONGEST.by),
+    if_time: rank(fields.if_time),
+    note: line(fields.note, LONGEST.note),
+    at: matching(fields.at, CLOCK),
+    keep: matching(fields.keep, /^(?:opener|closer)$/),
+  });
+}
+
+/** What is usable of a plan. @param {unknown} value @returns {Plan} */
+export function readPlan(value) {
+  const fields = objectOf(value);
+  const leads = objectOf(fields.leads_into);
+  const chord = Object.entries(objectOf(leads.first_chord)).filter(([name, note]) => NAME.test(name) && matching(note, NOTE));
+  const there = Object.entries(objectOf(fields.there)).filter(([name, hours]) => NAME.test(name) && matching(hours, THERE));
+  const leadsInto = present({ piece: line(leads.piece, LONGEST.piece), first_chord: chord.length ? Object.fromEntries(chord) : undefined, goals: names(leads.goals)?.slice(0, 6) });
+  const items = (Array.isArray(fields.items) ? fields.items : []).flatMap((item) => readItem(item) ?? []);
+  return present({
+    title: line(fields.title, LONGEST.title) ?? "",
+    date: dateOf(fields.date) ?? "",
+    starts: matching(fields.starts, CLOCK) ?? "19:30",
+    minutes: minutes(fields.minutes, 60) ?? 15,
+    kind: typeof fields.kind === "string" && Object.hasOwn(RULES.limits.longest, fields.kind) ? fields.kind : undefined,
+    leads_into: Object.keys(leadsInto).length ? leadsInto : undefined,
+    leader: line(fields.leader, LONGEST.leader),
+    pianist: line(fields.pianist, LONGEST.pianist),
+    room: line(fields.room, LONGEST.room),
+    present: names(fields.present),
+    few: names(fields.few),
+    there: there.length ? Object.fromEntries(there) : undefined,
+    join_in: rank(fields.join_in),
+    items: items.slice(0, MOST_ITEMS),
+  });
+}
+
+/** An object without the fields that are undefined. @template {object} T @param {T} fields @returns {T} */
+function present(fields) {
+  return /** @type {T} */ (Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)));
+}

@@ -1,0 +1,35 @@
+// @ts-check
+/** The two buttons of an item on the music stand that make sound: each says "Stop" while it sounds. */
+
+import { pgettext } from "./words.js";
+
+/** @typedef {"notes" | "key"} Heard the starting notes, or the exercise in one key */
+
+const BUTTONS = { notes: ".hb-stand-give", key: ".hb-stand-hear" };
+
+export class StandButtons {
+  constructor() {
+    /** The button whose sound is heard, and what it said before. @type {{button: HTMLButtonElement, said: Node[]} | null} */
+    this.sounding = null;
+  }
+
+  /** @param {Heard} heard */
+  begin(heard) {
+    this.end();
+    const button = document.querySelector(`.hb-stand article:not([hidden]) ${BUTTONS[heard]}`);
+    if (!(button instanceof HTMLButtonElement)) return;
+    this.sounding = { button, said: [...button.childNodes] };
+    button.style.minWidth = `${button.offsetWidth}px`; // so that nothing moves
+    button.replaceChildren(pgettext("the player", "Stop"));
+    button.setAttribute("aria-pressed", "true");
+  }
+
+  end() {
+    if (!this.sounding) return;
+    const { button, said } = this.sounding;
+    button.replaceChildren(...said);
+    button.removeAttribute("aria-pressed");
+    button.style.minWidth = "";
+    this.sounding = null;
+  }
+}

@@ -1,0 +1,143 @@
+// @ts-check
+/**
+ * "We start late" and "Voices tonight" on the page of a warm-up: its running order as it is sung
+ * tonight, and a link that opens it as a draft, with music stand, prints and file. Nothing is stored.
+ */
+
+import { clockOf } from "./attendance.js";
+import { MINUTE, timeOfDay, timetable } from "./clock.js";
+import { written } from "./draft_link.js";
+import { fetchParts, startingNotes } from "./draft_parts.js";
+import { time } from "./finding_sentences.js";
+import { plannedPlaces, runningOrder } from "./planning.js";
+import { Tonight } from "./tonight.js";
+import { changeFor, makePanelWork, tell } from "./tonight_panel.js";
+import { gettext, keyName, ngettext } from "./words.js";
+
+/** @import { Item, Plan, Planning } from "./planning.js" */
+/** @import { Choice } from "./tonight_panel.js" */
+
+/** @param {HTMLElement} panel */
+function start(panel) {
+  /** @type {Plan} */
+  const plan = JSON.parse(panel.querySelector("script")?.textContent ?? "{}");
+  const planned = document.querySelector("ol.hb-order");
+  document.querySelector(".hb-late")?.setAttribute("hidden", "");
+  /** @type {Promise<Planning> | null} */
+  let loading = null;
+  let taps = 0;
+  makePanelWork(panel, () => plan.minutes, async (choice) => {
+    const tap = ++taps;
+    const changed = choice.late > 0 || choice.voices !== "";
+    try {
+      loading ??= load(panel.dataset.planning ?? "");
+      const planning = await loading;
+      if (tap === taps) show(panel, planned, plan, planning, changed ? choice : null);
+    } catch {
+      loading = null;
+      if (tap === taps) tell(panel, [gettext("The exercises could not be loaded. Try again when there is a signal.")]);
+    }
+  });
+}
+
+/** @param {string} address @returns {Promise<Planning>} */
+async function load(address) {
+  const answer = await fetch(address);
+  if (!answer.ok) throw new Error(address);
+  return answer.json();
+}
+
+/**
+ * @param {HTMLElement} panel
+ * @param {Element | null} planned the list of the items as planned
+ * @param {Plan} plan
+ * @param {Planning} planning
+ * @param {Choice | null} choice null for what was planned
+ */
+function show(panel, planned, plan, planning, choice) {
+  document.querySelector(".hb-tonight-order")?.remove();
+  planned?.toggleAttribute("hidden", choice !== null);
+  if (!choice) return tell(panel, []);
+  const changed = changeFor(plan, planning, choice);
+  const starts = timeOfDay(clockOf(plan.starts), MINUTE * choice.late);
+  planned?.after(orderOf({ ...changed.plan, starts }, changed.places, planning, panel.dataset.handbook ?? ""));
+  tell(panel, changed.told);
+  const link = panel.querySelector("a.hb-tonight-open");
+  const minutes = Math.max(1, plan.minutes - choice.late);
+  if (link instanceof HTMLAnchorElement) link.hash = written({ ...changed.plan, starts, minutes });
+}
+
+/**
+ * The running order as a list like the page's own.
+ * @param {Plan} plan
+ * @param {number[]} places
+ * @param {Planning} planning
+ * @param {string} handbook
+ */
+function orderOf(plan, places, planning, handbook) {
+  const list = document.createElement("ol");
+  list.className = "hb-order hb-tonight-order";
+  const tonight = new Tonight(plan, planning);
+  const order = runningOrder(plan, planning);
+  timetable(order.items).forEach((slot, n) => {
+    const item = plan.items[n];
+    const row = document.createElement("li");
+    const title = element("p", "hb-order-title", "");
+    const link = document.createElement("a");
+    link.href = `${handbook}exercises/${item.exercise}/`;
+    link.textContent = order.items[n].title;
+    title.append(element("span", "hb-order-number", String(places[n] + 1)), " ", link);
+    const keys = tonight.tonics(item).length;
+    const facts = [keysOf(tonight, item), keys > 1 ? ngettext("{n} key", "{n} keys", keys) : "", time(slot.ends - slot.begins), item.by ? gettext("by {name}", { name: item.by }) : ""];
+    const quiet = element("p", "hb-quiet", facts.filter(Boolean).join(" · "));
+    const body = element("div", "hb-order-item", "");
+    body.append(title, quiet);
+    void addStart(quiet, item, order.items[n].there, planning, handbook);
+    row.append(element("span", "hb-order-time", timeOfDay(clockOf(plan.starts), slot.begins)), body);
+    list.append(row);
+  });
+  return list;
+}
+
+/**
+ * Adds the notes on which the voices begin an item, and its cue word, as soon as they are loaded.
+ * Without a signal the rest of the running order still stands.
+ * @param {Element} facts
+ * @param {Item} item
+ * @param {string[]} there
+ * @param {Planning} planning
+ * @param {string} handbook
+ */
+async function addStart(facts, item, there, planning, handbook) {
+  try {
+    const { keys, cue } = await fetchParts(new URL(handbook, location.href), item.exercise);
+    const [first] = plannedPlaces(item, planning.exercises[item.exercise]);
+    if (keys[first]) facts.before(element("p", "hb-order-keys", gettext("Starting notes: {starts}.", { starts: startingNotes(keys[first], there, planning) })));
+    if (cue) facts.append(` · ${gettext("cue word: {cue}", { cue })}`);
+  } catch {
+    facts.append(` · ${gettext("starting notes: on the exercise’s page")}`);
+  }
+}
+
+/** The first and the last key of an item, or where it turns: "C–E♭". @param {Tonight} tonight @param {Item} item */
+function keysOf(tonight, item) {
+  const { tonics = [], keys = [] } = tonight.numbers(item.exercise);
+  const row = tonight.tonics(item);
+  if (!row.length) return "";
+  const back = row.length > 2 && row[0] === row[row.length - 1];
+  const turn = row[back ? Math.floor(row.length / 2) : row.length - 1];
+  const [first, last] = [row[0], turn].map((key) => keyName(keys[tonics.indexOf(key)]));
+  return first === last ? first : gettext("{first} to {last}", { first, last });
+}
+
+/** @param {string} name @param {string} className @param {string} text */
+function element(name, className, text) {
+  const made = document.createElement(name);
+  made.className = className;
+  made.textContent = text;
+  return made;
+}
+
+for (const panel of document.querySelectorAll(".hb-tonight")) {
+  if (panel instanceof HTMLElement && panel.dataset.planning) start(panel);
+}

@@ -1,0 +1,103 @@
+// @ts-check
+/**
+ * Says what was changed in a warm-up for tonight, and why an exercise could take an item's place.
+ */
+
+import { listed, time } from "./finding_sentences.js";
+import { FACTS } from "./shared_facts.js";
+import { SEMITONES } from "./tired_voices.js";
+import { gettext, inside, ngettext } from "./words.js";
+
+/** @import { Shortened } from "./late.js" */
+/** @import { Item, Numbers, Planning } from "./planning.js" */
+/** @import { Reason, Swap } from "./swaps.js" */
+/** @import { Gentler } from "./tired_voices.js" */
+/** @import { Tonight } from "./tonight.js" */
+
+/**
+ * One reason as a phrase, such as "shorter by 45 s". The texts are in `shared_facts.js`.
+ * @param {Reason} reason
+ * @param {string} goal the label of the main goal of the item that is swapped
+ * @param {string[]} absent the labels of the voices that it is to do without
+ */
+export function reasonWords([code, number], goal, absent = []) {
+  const words = /** @type {Record<string, string>} */ (FACTS.swaps.words);
+  return gettext(words[code], {
+    time: code === "rested" ? ngettext("{n} week", "{n} weeks", number) : time(number),
+    goal: inside(goal),
+    impact: code === "gentler" ? `${number} ${gettext(Reflect.get(FACTS.scales.impact, number))}` : "",
+    level: code === "easier" ? gettext(Reflect.get(FACTS.scales.level, number)) : "",
+    voices: listed(absent),
+  });
+}
+
+/** Names of items with their numbers in the plan: "2 Falling threes; 5 Five vowels". Names may have commas. @param {Tonight} tonight @param {number[]} places */
+function named(tonight, places) {
+  return places.map((place) => `${place + 1} ${titleOf(tonight, tonight.items[place])}`).join("; ");
+}
+
+/** @param {Tonight} tonight @param {Item} item */
+export function titleOf(tonight, item) {
+  return tonight.numbers(item.exercise).title;
+}
+
+/**
+ * What became of a warm-up that starts late.
+ * @param {Tonight} tonight what was planned
+ * @param {Shortened} short
+ * @returns {string[]}
+ */
+export function lateSentences(tonight, short) {
+  const kept = [...short.items].filter(([place]) => place < tonight.items.length);
+  const fewer = kept.filter(([place, item]) => tonight.tonics(item).length < tonight.tonics(tonight.items[place]).length);
+  const through = kept.filter(([place, item]) => item.minutes !== tonight.items[place].minutes && !fewer.some(([other]) => other === place));
+  const told = [];
+  if (short.leftOut.length) told.push(gettext("Left out: {items}.", { items: named(tonight, [...short.leftOut].sort((a, b) => a - b)) }));
+  if (through.length) told.push(gettext("Sung through, not taught: {items}.", { items: named(tonight, through.map(([place]) => place)) }));
+  if (fewer.length) told.push(gettext("In fewer keys: {items}.", { items: named(tonight, fewer.map(([place]) => place)) }));
+  if (short.over) {
+    told.push(gettext("It still runs {time} over. Nothing more can go without harm to the build-up.", { time: time(short.over) }));
+  } else if (!told.length) told.push(gettext("It fits as it is."));
+  return told;
+}
+
+/**
+ * What became of a warm-up for tired voices, or for an evening on which colds are going round.
+ * @param {Tonight} tonight what was planned
+ * @param {Gentler} gentle
+ * @param {"tired" | "colds"} why
+ * @returns {string[]}
+ */
+export function gentleSentences(tonight, gentle, why) {
+  const swapped = [...gentle.swaps].map(([place, swap]) => swapSentence(tonight, place, swap));
+  const lower = [...gentle.items.keys()].filter(
+    (place) => !gentle.swaps.has(place) && !gentle.notLower.includes(place) && gentle.items.get(place)?.keys !== tonight.items[place].keys
+  );
+  const told = [
+    why === "colds"
+      ? gettext("Whoever has a cold, a cough or a sore throat listens tonight.")
+      : gettext("Softly tonight, and whoever is hoarse listens."),
+  ];
+  if (lower.length) told.push(gettext("{n} semitones lower: {items}.", { n: SEMITONES, items: named(tonight, lower) }));
+  if (gentle.notLower.length) {
+    told.push(ngettext("{n} item begins no lower: the exercise or a voice goes no lower.", "{n} items begin no lower: the exercise or a voice goes no lower.", gentle.notLower.length));
+  }
+  told.push(...swapped);
+  if (gentle.leftOut.length) {
+    told.push(gettext("Left out, because nothing gentler has the same aim: {items}.", { items: named(tonight, gentle.leftOut) }));
+  }
+  const half = [...gentle.halfClosed.keys()].map((place) => `${place + 1} ${titleOf(tonight, gentle.items.get(place) ?? tonight.items[place])}`);
+  if (half.length) told.push(gettext("On a hum, a trill or a straw for the first half of the keys: {items}.", { items: half.join("; ") }));
+  told.push(gettext("This makes it lighter and heals nobody. Stop if it hurts; in doubt ask a doctor, and follow your local advice."));
+  return told;
+}
+
+/** @param {Tonight} tonight @param {number} place @param {Swap} swap */
+function swapSentence(tonight, place, swap) {
+  const goal = tonight.planning.goals[tonight.numbers(tonight.items[place].exercise).main_goal ?? ""] ?? "";
+  return gettext("Instead of {item}: {other} ({reasons}).", {
+    item: named(tonight, [place]),
+    other: swap.item.title,
+    reasons: swap.reasons.map((reason) => reasonWords(reason, goal)).join("; "),
+  });
+}

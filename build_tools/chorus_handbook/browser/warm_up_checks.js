@@ -1,0 +1,38 @@
+// @ts-check
+/**
+ * All rules of a warm-up, as `warmups/checks/` has them, in the same order. What is found is the
+ * same on both sides: the name of the finding in `warm_up_rules.js`, its item, and its values.
+ */
+
+import { checkBody, checkClose, checkExtremes, checkHarmony, checkLeaps, checkLevel, checkStrong } from "./check_build_up.js";
+import { checkArrivals, checkFormation, checkJoinIn, checkLength, checkNew, checkParts, checkRunning, checkTime, checkVoices } from "./check_evening.js";
+import { checkFromAbove, checkOccasion, checkPhrases, checkSeated, checkStillness } from "./check_occasion.js";
+
+/** @import { RunningOrder } from "./planning.js" */
+
+/**
+ * A number or a text, or an object whose first field says what is in it: a time in half-seconds, an
+ * interval, the place of an item, and so on (`warmups/findings.py`).
+ * @typedef {number | string | Record<string, unknown>} Value
+ */
+
+/**
+ * What a rule found: its name in `RULES.findings`, the place of its item from 0 (null for the whole
+ * warm-up), and what its sentences are filled in with.
+ * @typedef {{name: string, item: number | null, values: Record<string, Value>}} Finding
+ */
+
+/** Rules that protect voices; they hold for routines too. */
+const VOICE_CHECKS = [checkVoices, checkStrong, checkExtremes, checkLeaps];
+const EVENING_CHECKS = [
+  ...[checkTime, checkHarmony, checkBody, checkClose, checkLevel, checkNew, checkRunning],
+  ...[checkFormation, checkParts, checkJoinIn, checkArrivals],
+  ...[checkLength, checkOccasion, checkPhrases, checkSeated, checkFromAbove, checkStillness],
+];
+
+/** What all rules find in a running order; nothing in an empty one. @param {RunningOrder} order @returns {Finding[]} */
+export function findings(order) {
+  if (!order.items.length) return [];
+  const checks = order.occasion === null ? VOICE_CHECKS : [...VOICE_CHECKS, ...EVENING_CHECKS];
+  return checks.flatMap((check) => check(order));
+}

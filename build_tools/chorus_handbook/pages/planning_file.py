@@ -1,0 +1,62 @@
+"""Makes planning.json, from which the browser plans a warm-up and checks its order.
+
+Only the page on which a warm-up is put together loads it. It has the numbers of every exercise
+(`records/planning_numbers.py`), the voices with what is comfortable for them, the words of the
+vocabulary that a plan uses, and the days on which each exercise was sung. `VERSION` is raised when
+a field is removed or changes its meaning.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date
+
+from chorus_handbook.chorus.model import Chorus, Vocabulary
+from chorus_handbook.pages.page import FOLDER
+from chorus_handbook.records import Exercise
+from chorus_handbook.shared_facts import FACTS
+from chorus_handbook.warmups.rotation import Log
+
+VERSION: int = FACTS["formats"]["planning"]
+PLANNING_FILE = f"{FOLDER}/planning.json"
+
+
+def planning_json(
+    stock: Mapping[str, Exercise], chorus: Chorus, vocabulary: Vocabulary, log: Log
+) -> bytes:
+    """The content of planning.json; the same bytes for the same exercises and the same log."""
+    head = {
+        "version": VERSION,
+        "chorus": chorus.name,
+        "voices": {
+            name: {
+                "label": voice.label,
+                "low": voice.comfortable.low,
+                "high": voice.comfortable.high,
+            }
+            for name, voice in chorus.voices.items()
+        },
+        "groups": {name: chorus.in_order(members) for name, members in chorus.groups.items()},
+        "formations": {name: one.label for name, one in vocabulary.formations.items()},
+        "goals": {name: one.label for name, one in vocabulary.goals.items()},
+        "has_families": any(goal.family for goal in vocabulary.goals.values()),
+        "cautions": {name: one.text for name, one in vocabulary.cautions.items()},
+        "days": [_day(day) for day in log.days],
+        "sung": {
+            slug: [_day(day) for day in days]
+            for slug, days in sorted(log.sung.items())
+            if slug in stock
+        },
+    }
+    written = json.dumps(head, ensure_ascii=False, separators=(",", ":"))
+    entries = ",\n".join(
+        f"{json.dumps(slug)}:{stock[slug].planning_entry}"
+        for slug in sorted(stock)
+        if stock[slug].planning_entry
+    )
+    return f'{written[:-1]},"exercises":{{\n{entries}\n}}}}\n'.encode()
+
+
+def _day(number: int) -> str:
+    return date.fromordinal(number).isoformat()

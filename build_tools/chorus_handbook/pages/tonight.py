@@ -1,0 +1,136 @@
+"""The controls "We start late" and "Voices tonight" of a warm-up, which scripts make work
+(`browser/tonight_page.js`). Without scripts they are not shown; on paper the sentences of the cue
+sheet say what to leave out."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from markupsafe import Markup
+
+from chorus_handbook.catalogue import _, ngettext
+from chorus_handbook.entries.model import Text
+from chorus_handbook.entries.warm_up import WarmUpFields
+from chorus_handbook.pages import words
+from chorus_handbook.pages.html import render
+from chorus_handbook.pages.kinds import Shown
+from chorus_handbook.pages.order_rows import OrderRow
+from chorus_handbook.pages.page import VOICE_CARE, link
+from chorus_handbook.pages.planning_file import PLANNING_FILE
+from chorus_handbook.records.planning_numbers import planning_numbers
+from chorus_handbook.warmups.history import History
+from chorus_handbook.warmups.late import shorten
+from chorus_handbook.warmups.running_order import MINUTE, SECOND
+from chorus_handbook.warmups.texts import WrittenPlan
+from chorus_handbook.warmups.tonight import Tonight
+
+#: How many minutes may be left of a warm-up that starts late.
+_LEFT = (3, 5, 6, 8, 10, 12, 15, 20)
+#: How many are chosen at first, of those that are fewer than planned.
+_USUALLY = 10
+#: By how many minutes late the sentences on paper are.
+_ON_PAPER = (5, 10)
+#: What the log says of an item, and no plan.
+_LOG = {"sung", "top", "remark"}
+
+
+def tonight(text: WrittenPlan, front: WarmUpFields, draft: str) -> Markup:
+    """The controls for the page of a warm-up; `front` has its fields. `draft` is the path of the
+    page on which warm-ups are put together."""
+    lefts = [left for left in _LEFT if left < front.minutes]
+    return render(
+        "tonight.html",
+        lefts=lefts,
+        usually=max((left for left in lefts if left <= _USUALLY), default=None),
+        planning=link(text.page, PLANNING_FILE),
+        handbook=link(text.page, "index.md"),
+        draft=link(text.page, draft),
+        voice_care=link(text.page, VOICE_CARE),
+        plan=_as_json(front),
+    )
+
+
+def starting_late(
+    text: WrittenPlan,
+    front: object,
+    rows: Sequence[OrderRow],
+    shown: Shown,
+    history: History,
+) -> list[str]:
+    """What is sung when a warm-up starts late, for paper and for readers without scripts; nothing
+    for a routine. `rows` are its items in words. `browser/tonight_words.js` has the same words."""
+    chorus, vocabulary = shown.config.chorus, shown.config.vocabulary
+    if not isinstance(front, WarmUpFields) or chorus is None or vocabulary is None:
+        return []
+    stock = {row.item.exercise: planning_numbers(row.exercise, vocabulary) for row in rows}
+    plan = Tonight(
+        Text(text.kind, text.source, text.title, front), stock, chorus, vocabulary, history.log
+    )
+    return [" ".join(_late(late, plan, rows)) for late in _ON_PAPER if late < front.minutes]
+
+
+def _late(late: int, plan: Tonight, rows: Sequence[OrderRow]) -> Iterator[str]:
+    """Sentences that say what becomes of a plan that starts `late` minutes late."""
+    short = shorten(plan, round((plan.text.front.minutes - late) * MINUTE))
+    fewer = [
+        place
+        for place, item in short.items.items()
+        if len(plan.tonics(item)) < len(plan.tonics(plan.items[place]))
+    ]
+    through = [
+        place
+        for place, item in short.items.items()
+        if item.minutes != plan.items[place].minutes and place not in fewer
+    ]
+    if short.left_out:
+        yield ngettext(
+            "If you start {n} minute late, leave out: {items}.",
+            "If you start {n} minutes late, leave out: {items}.",
+            late,
+            items=_named(rows, sorted(short.left_out)),
+        )
+    else:
+        yield ngettext("If you start {n} minute late:", "If you start {n} minutes late:", late)
+    if through:
+        yield _("Sung through, not taught: {items}.", items=_named(rows, through))
+    if fewer:
+        yield _("In fewer keys: {items}.", items=_named(rows, fewer))
+    if short.over > 0:
+        yield _(
+            "It still runs {time} over. Nothing more can go without harm to the build-up.",
+            time=words.seconds(short.over / SECOND),
+        )
+    elif not (short.left_out or through or fewer):
+        yield _("It fits as it is.")
+
+
+def _named(rows: Sequence[OrderRow], places: Sequence[int]) -> str:
+    """Items with their numbers; their names may have commas."""
+    return "; ".join(f"{rows[place].number} {rows[place].title}" for place in places)
+
+
+def tonight_in_draft(page: str) -> Markup:
+    """The controls for the page on which warm-ups are put together, whose path is `page`."""
+    care = link(page, VOICE_CARE)
+    return render(
+        "tonight.html",
+        lefts=_LEFT,
+        usually=_USUALLY,
+        voice_care=care,
+        **dict.fromkeys(("planning", "handbook", "draft", "plan"), ""),
+    )
+
+
+def _as_json(front: WarmUpFields) -> Markup:
+    """The plan as JSON that can be put into a <script> element: what browsers plan with, without
+    its log."""
+    plan: dict[str, Any] = front.model_dump(
+        exclude_none=True, exclude_defaults=True, exclude={"answers", "at_home", "items"}
+    )
+    plan["items"] = [item.model_dump(exclude_none=True, exclude=_LOG) for item in front.items]
+    if front.present is not None:
+        plan["present"] = front.voices_present
+    data = json.dumps(plan, ensure_ascii=False, separators=(",", ":"))
+    return Markup(data.replace("<", "\\u003c"))
